@@ -1,0 +1,71 @@
+# `make demo` and `make test` each set up all they need on a fresh Debian with
+# Python 3.11, make, and root or sudo. Everything Python goes into .venv.
+
+PYTHON ?= $(firstword $(shell command -v python3.11) python3)
+VENV   := .venv
+BIN    := $(VENV)/bin
+PIP    := $(BIN)/python -m pip --disable-pip-version-check
+CALL   ?= $(firstword $(wildcard examples/maple-hollow/call-01-*.toml))
+CODE   := $(wildcard src tests benchmarks)
+
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+.PHONY: help demo test check pytest format bench lock ngspice clean
+
+help: ## say what can be made
+	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
+
+demo: $(VENV)/.run ## work one example call end to end
+	@tools/debian-needs.sh ngspice ngspice || echo "rungwise: the demo goes on without ngspice"
+	$(BIN)/rungwise work $(CALL)
+
+test: check pytest ## check everything, then run the tests
+
+check: $(VENV)/.dev ## lint, format, types, rooms, copied code
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/pylint src benchmarks
+
+pytest: $(VENV)/.dev ngspice
+	$(BIN)/pytest -n 2 --dist loadfile
+
+format: $(VENV)/.dev ## put the code in the house's format
+	$(BIN)/ruff check --fix-only
+	$(BIN)/ruff format
+
+bench: $(VENV)/.dev ngspice ## measure the budgets of docs/architecture.md
+	@for file in benchmarks/bench_*.py; do $(BIN)/python $$file || exit 1; done
+
+# LOCKFLAGS=--upgrade takes the newest versions; without it the pins stay where they can.
+COMPILE = $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \
+	--fork-strategy fewest --generate-hashes --no-emit-index-url --no-emit-find-links \
+	--custom-compile-command "make lock" $(LOCKFLAGS)
+
+lock: $(VENV)/.dev ## pin the dependencies again, with hashes
+	$(COMPILE) --extra build --output-file requirements/run.lock
+	$(COMPILE) --extra build --extra dev --constraint requirements/run.lock \
+		--output-file requirements/dev.lock
+
+ngspice:
+	@tools/debian-needs.sh ngspice ngspice
+
+# Wheels only, and the build backend from the lock: nothing unpinned is fetched or compiled.
+INSTALL = $(PIP) install --quiet --require-hashes --only-binary :all: --requirement
+
+$(BIN)/python:
+	tools/make-venv.sh $(PYTHON) $(VENV)
+
+$(VENV)/.run: requirements/run.lock pyproject.toml | $(BIN)/python
+	$(INSTALL) requirements/run.lock
+	$(PIP) install --quiet --no-deps --no-build-isolation --editable .
+	@touch $@
+
+$(VENV)/.dev: $(VENV)/.run requirements/dev.lock
+	$(INSTALL) requirements/dev.lock
+	@touch $@
+
+clean: ## remove the environment and what tools left behind
+	rm -rf $(VENV) build dist .hypothesis .import_linter_cache .mypy_cache .pytest_cache .ruff_cache
+	find $(CODE) \( -name '*.egg-info' -o -name __pycache__ \) -prune -exec rm -rf {} +
