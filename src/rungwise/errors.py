@@ -24,7 +24,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from difflib import get_close_matches
-from typing import TypeVar
+from typing import TypedDict, TypeVar, Unpack
 
 __all__ = [
     "BadCallFile",
@@ -70,7 +70,7 @@ class BadInput(RungwiseError):
         file: str | os.PathLike[str] | None = None,
         line: int | None = None,
         key: str | None = None,
-        value: str | int | float | None = None,
+        value: str | float | None = None,
         allowed: str | None = None,
         next_step: str | None = None,
     ) -> None:
@@ -105,7 +105,7 @@ class BadInput(RungwiseError):
         key = None if self.key is None else f"key {self.key}"
         return ", ".join(part for part in (self.file, line, key) if part)
 
-    def fields(self) -> dict[str, str | int | float | None]:
+    def fields(self) -> dict[str, str | float | None]:
         """The fields by name, ready for JSON and for rebuilding the error."""
         return {
             "what": self.what,
@@ -117,7 +117,7 @@ class BadInput(RungwiseError):
             "next_step": self.next_step,
         }
 
-    def retold(self, kind: type[Told], **more: str | int | float | None) -> Told:
+    def retold(self, kind: type[Told], **more: str | float | None) -> Told:
         """The same story as another kind of `BadInput`, with `more` fields filled in.
 
         Used where a lower room knows what is wrong and the caller knows where it stands:
@@ -138,6 +138,17 @@ class BadQuantity(BadInput):
     """A number with its unit cannot be read, has the wrong dimension, or is out of range."""
 
 
+class _Rest(TypedDict, total=False):
+    """The fields of a `BadInput` that may be left out."""
+
+    file: str | os.PathLike[str] | None
+    line: int | None
+    key: str | None
+    value: str | float | None
+    allowed: str | None
+    next_step: str | None
+
+
 class UnknownName(BadInput):
     """A part, terminal, check or suspect of this name does not exist here.
 
@@ -152,25 +163,16 @@ class UnknownName(BadInput):
         what: str,
         name: str | None = None,
         known: Iterable[str] = (),
-        file: str | os.PathLike[str] | None = None,
-        line: int | None = None,
-        key: str | None = None,
-        value: str | int | float | None = None,
-        allowed: str | None = None,
-        next_step: str | None = None,
+        **rest: Unpack[_Rest],
     ) -> None:
+        value = rest.get("value")
         asked = name if name is not None else "" if value is None else str(value)
         names = list(known)
         self.matches = close_matches(asked, names)
-        super().__init__(
-            what=what,
-            file=file,
-            line=line,
-            key=key,
-            value=asked or value,
-            allowed=allowed or _listed(names),
-            next_step=next_step or _offer(self.matches),
-        )
+        rest["value"] = asked or value
+        rest["allowed"] = rest.get("allowed") or _listed(names)
+        rest["next_step"] = rest.get("next_step") or _offer(self.matches)
+        super().__init__(what=what, **rest)
 
     def __reduce__(self) -> tuple[object, ...]:
         return _rebuild, (type(self), self.fields()), {"matches": self.matches}
@@ -249,5 +251,5 @@ def _listed(names: list[str], *, at_most: int = 12) -> str | None:
     return shown if left_out <= 0 else f"{shown} and {left_out} more"
 
 
-def _rebuild(kind: type[Told], fields: dict[str, str | int | float | None]) -> Told:
+def _rebuild(kind: type[Told], fields: dict[str, str | float | None]) -> Told:
     return kind(**fields)  # type: ignore[arg-type]  # fields() gives what __init__ takes
