@@ -25,8 +25,8 @@ check: $(VENV)/.dev ## lint, format, types, rooms, copied code
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
-	$(BIN)/lint-imports
-	$(BIN)/pylint src benchmarks
+	$(BIN)/lint-imports --no-logo
+	$(BIN)/pylint $(wildcard src benchmarks)
 
 pytest: $(VENV)/.dev ngspice
 	$(BIN)/pytest -n 2 --dist loadfile

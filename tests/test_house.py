@@ -1,0 +1,120 @@
+"""The house rules: each is a test, so that none of them wears off."""
+
+from __future__ import annotations
+
+import ast
+import re
+import statistics
+import subprocess
+import sys
+import tomllib
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+
+# Written in pieces, or this file would break the rule it tests.
+REGISTRY_HOSTS = re.compile(
+    r"\b(?:pypi|pythonhosted|npmjs|yarnpkg|crates|debian|rubygems|anaconda)\.(?:org|com|io)\b"
+)
+MACHINE_PATHS = re.compile(r"(?<![\w.~<>/-])/(?:work|tmp|root|home|opt|Users|mnt)/")
+
+
+@cache
+def our_files(*patterns: str) -> tuple[Path, ...]:
+    """Files that are tracked, or would be with the next `git add`."""
+    command = ["git", "ls-files", "--cached", "--others", "--exclude-standard", "--", *patterns]
+    listed = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    found = sorted({ROOT / name for name in listed.stdout.splitlines()})
+    return tuple(path for path in found if path.is_file())
+
+
+def name_of(path: Path) -> str:
+    return path.relative_to(ROOT).as_posix()
+
+
+def text_of(path: Path) -> str:
+    """The text of a file; of a picture or an archive, whatever of it reads as text."""
+    return path.read_bytes().decode("utf-8", errors="ignore")
+
+
+def functions(path: Path) -> list[tuple[str, int]]:
+    """Name and length in lines, signature and docstring included, of each function in a file."""
+    return [
+        (f"{name_of(path)}:{node.lineno} {node.name}", (node.end_lineno or 0) - node.lineno + 1)
+        for node in ast.walk(ast.parse(text_of(path)))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    ]
+
+
+def lines_matching(pattern: re.Pattern[str], path: Path) -> list[str]:
+    return [
+        f"{name_of(path)}:{number}"
+        for number, line in enumerate(text_of(path).splitlines(), start=1)
+        if pattern.search(line)
+    ]
+
+
+def test_no_function_is_longer_than_70_lines() -> None:
+    measured = [item for path in our_files("*.py") for item in functions(path)]
+    assert measured
+    assert [item for item in measured if item[1] > 70] == []
+
+
+def test_half_of_the_functions_are_shorter_than_10_lines() -> None:
+    lengths = [length for path in our_files("src/*.py") for _, length in functions(path)]
+    assert statistics.median(lengths) < 10
+
+
+def test_no_code_file_is_longer_than_500_lines() -> None:
+    lengths = {name_of(p): len(text_of(p).splitlines()) for p in our_files("*.py")}
+    assert {name: length for name, length in lengths.items() if length > 500} == {}
+
+
+@pytest.mark.parametrize(
+    ("pattern", "caught"),
+    [
+        (REGISTRY_HOSTS, "index-url = https://" + "pypi" + ".org/simple"),
+        (REGISTRY_HOSTS, "https://files." + "pythonhosted" + ".org/packages"),
+        (MACHINE_PATHS, "open('" + "/" + "work/main/unit.toml')"),
+        (MACHINE_PATHS, "see " + "/" + "tmp/x"),
+    ],
+)
+def test_no_file_names_a_registry_host_or_a_machine_path(
+    pattern: re.Pattern[str], caught: str
+) -> None:
+    assert pattern.search(caught), "the pattern no longer catches what it is for"
+    files = our_files()
+    assert files
+    assert [line for path in files for line in lines_matching(pattern, path)] == []
+
+
+def test_importing_rungwise_loads_nothing_heavy() -> None:
+    """A phone page or a shell completion must not wait for arrays it does not use."""
+    told = "import sys, rungwise; print(*sorted(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    loaded = {name.partition(".")[0] for name in run.stdout.split()}
+    assert "rungwise" in loaded
+    assert loaded & {"numpy", "scipy", "pydantic", "tomlkit", "typer", "rich"} == set()
+
+
+@pytest.mark.parametrize("lock", ["run", "dev"])
+def test_every_dependency_is_locked_with_hashes_and_no_address(lock: str) -> None:
+    text = (ROOT / "requirements" / f"{lock}.lock").read_text(encoding="utf-8")
+    stanzas = re.split(r"\n(?=[a-z0-9])", re.sub(r"(?m)^\s*#.*\n", "", text).strip())
+    assert [s for s in stanzas if not re.match(r"[\w.-]+==\S+[^\n]*\\\n\s+--hash=sha256:", s)] == []
+    assert "://" not in text
+
+
+@pytest.mark.parametrize(("lock", "extras"), [("run", ["build"]), ("dev", ["build", "dev"])])
+def test_the_lock_holds_what_the_project_asks_for(lock: str, extras: list[str]) -> None:
+    """`make lock` was forgotten when this fails."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    asked = project["dependencies"] + [
+        need for extra in extras for need in project["optional-dependencies"][extra]
+    ]
+    text = (ROOT / "requirements" / f"{lock}.lock").read_text(encoding="utf-8")
+    locked = set(re.findall(r"(?m)^([\w.-]+)==", text))
+    assert {re.split(r"[<>=!~ \[;]", need, maxsplit=1)[0] for need in asked} <= locked
