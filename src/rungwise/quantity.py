@@ -56,7 +56,7 @@ class _Scale(NamedTuple):
 class _Dimension(NamedTuple):
     """One thing that can be measured, and how people write it.
 
-    noun: "a current"; asked: "amps (A)"; symbol: what prefixes go in front of.
+    noun: "a current"; asked: "in amps (A)"; symbol: what prefixes go in front of.
     read, shown: the prefixes understood, and those used in writing, smallest first.
     words: spelled-out names that take prefix words ("ohm" gives "kilohm", "megohm").
     others: units and spellings that take no prefix.
@@ -87,46 +87,46 @@ _FAHRENHEIT = _Scale(5 / 9, -160 / 9)
 # Foot, inch: exact by definition (international yard). Horsepower: 550 ft·lbf/s, from memory.
 _DIMENSIONS = (
     _Dimension(
-        "a voltage", "volts (V)", "V", "nµmkM", ("µ", "m", "", "k", "M"),
+        "a voltage", "in volts (V)", "V", "nµmkM", ("µ", "m", "", "k", "M"),
         ("volt", "volts"), _same("vac vdc vrms"),
     ),
     _Dimension(
-        "a current", "amps (A)", "A", "nµmk", ("µ", "m", "", "k"),
+        "a current", "in amps (A)", "A", "nµmk", ("µ", "m", "", "k"),
         ("amp", "amps", "ampere", "amperes"), _same("aac adc arms"),
     ),
     _Dimension(
-        "a resistance", "ohms (Ω)", "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"), ("ohm", "ohms"),
+        "a resistance", "in ohms (Ω)", "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"), ("ohm", "ohms"),
         _same("kilohm kilohms", 1e3) | _same("megohm megohms", 1e6),
     ),
     # No "m": see the head of this file. Nor is nF shown, which the trade does not use.
     _Dimension(
-        "a capacitance", "microfarads (µF)", "F", "pnµ", ("µ", ""),
+        "a capacitance", "in microfarads (µF)", "F", "pnµ", ("µ", ""),
         ("farad", "farads"), _same("mfd mfds", 1e-6),
     ),
     _Dimension(
-        "an inductance", "henries (H)", "H", "nµm", ("µ", "m", ""), ("henry", "henries", "henrys")
+        "an inductance", "in henries (H)", "H", "nµm", ("µ", "m", ""), ("henry", "henries", "henrys")
     ),
     _Dimension(
-        "a power", "watts (W)", "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
+        "a power", "in watts (W)", "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
         _same("hp", 745.699872),
     ),
-    _Dimension("an apparent power", "volt-amps (VA)", "VA", "mkM", ("m", "", "k", "M")),
-    _Dimension("a frequency", "hertz (Hz)", "Hz", "mkM", ("m", "", "k", "M"), ("hertz",)),
+    _Dimension("an apparent power", "in volt-amps (VA)", "VA", "mkM", ("m", "", "k", "M")),
+    _Dimension("a frequency", "in hertz (Hz)", "Hz", "mkM", ("m", "", "k", "M"), ("hertz",)),
     _Dimension(
-        "a time", "seconds (s) or minutes (min)", "s", "nµm", ("µ", "m", ""), ("second", "seconds"),
+        "a time", "in seconds (s)", "s", "nµm", ("µ", "m", ""), ("second", "seconds"),
         _same("sec secs") | _same("min mins minute minutes", 60.0)
         | _same("h hr hrs hour hours", 3600.0),
     ),
     _Dimension(
-        "a length", "metres (m)", "m", "m", (), ("metre", "metres", "meter", "meters"),
+        "a length", "in metres (m)", "m", "m", (), ("metre", "metres", "meter", "meters"),
         _same("cm", 0.01) | _same("ft foot feet", 0.3048) | _same("in inch inches", 0.0254),
     ),
     _Dimension(
-        "a temperature", "degrees Celsius (°C)", "°C", "", (), (),
+        "a temperature", "in degrees Celsius (°C)", "°C", "", (), (),
         _same("c degc celsius") | dict.fromkeys(["°f", "f", "degf", "fahrenheit"], _FAHRENHEIT),
     ),
-    _Dimension("a share", "percent (%)", "%", "", (), (), _same("percent pct")),
-    _Dimension("a plain number", "a plain number", "", "", ()),
+    _Dimension("a share", "in percent (%)", "%", "", (), (), _same("percent pct")),
+    _Dimension("a plain number", "as a plain number", "", "", ()),
 )  # fmt: skip
 
 _NUMBER = re.compile(
@@ -210,7 +210,7 @@ def in_range(
     size = "not a number" if math.isnan(value) else "too low" if below else "too high"
     shown = typed if isinstance(typed, str) else _as_typed(value, unit)
     raise BadQuantity(
-        what=f"{_opening(what)}{shown} is {size}.",
+        what=f"{what[:1].upper()}{what[1:]}: {shown} is {size}.",
         value=shown,
         allowed=_range_text(low, high, unit),
         next_step=next_step or _slip(value, low, high, unit) or "check the value and its unit",
@@ -268,7 +268,7 @@ def _convert(
     result = (value * source.factor + source.offset - target.offset) / target.factor
     if not math.isfinite(result):
         raise _refused(text, unit, what, "is not a number here")
-    # The last digits are the noise of factors such as 1e-6: 45e-6 F is 45 µF, not 45.00000000000001.
+    # The last digits are the noise of factors such as 1e-6; 45e-6 F is 45 µF and not a hair more.
     return float(f"{result:.14g}")
 
 
@@ -302,19 +302,14 @@ def _refused(
     """The error for a `text` that cannot be a quantity in `unit`."""
     dimension, _ = _known_unit(unit)
     typed = text if len(text) <= _LONGEST_TEXT else f"{text[:_LONGEST_TEXT]}…"
-    example = f"27 or 27 {unit}" if unit else "27"
-    asked = dimension.asked if unit in ("", dimension.symbol, "µF") else unit
+    manner = dimension.asked if unit in (dimension.symbol, "µF") else f"in {unit}"
+    subject = f"{what[0].upper()}{what[1:]}" if what else "A value"
     return BadQuantity(
-        what=f"{_opening(what)}{asked} asked, and '{typed}' {why}.",
+        what=f"{subject} is asked {manner}, and '{typed}' {why}.",
         value=typed,
         allowed=f"a number in {unit}" if unit else "a number without unit",
-        next_step=next_step or f"write it like {example}",
+        next_step=next_step or ("write it like 27" + (f' or "27 {unit}"' if unit else "")),
     )
-
-
-def _opening(what: str) -> str:
-    """'Coil resistance: ' to begin a sentence with, or nothing."""
-    return f"{what[0].upper()}{what[1:]}: " if what else ""
 
 
 def _tidy(text: str) -> str:
