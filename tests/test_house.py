@@ -100,6 +100,13 @@ def test_importing_rungwise_loads_nothing_heavy() -> None:
     assert loaded & {"numpy", "scipy", "pydantic", "tomlkit", "typer", "rich"} == set()
 
 
+def test_only_the_outer_ring_talks_to_a_terminal() -> None:
+    imports = re.compile(r"^\s*(?:import|from) (?:typer|rich)\b")
+    inner = [path for path in our_files("src/*.py") if "cli" not in path.parts]
+    assert inner
+    assert [line for path in inner for line in lines_matching(imports, path)] == []
+
+
 @pytest.mark.parametrize("lock", ["run", "dev"])
 def test_every_dependency_is_locked_with_hashes_and_no_address(lock: str) -> None:
     text = (ROOT / "requirements" / f"{lock}.lock").read_text(encoding="utf-8")
