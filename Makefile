@@ -52,14 +52,14 @@ ngspice:
 	@tools/debian-needs.sh ngspice ngspice
 
 # Wheels only, and the build backend from the lock: nothing unpinned is fetched or compiled.
-INSTALL = $(PIP) install --quiet --require-hashes --only-binary :all: --requirement
+INSTALL = $(PIP) install --quiet --quiet --require-hashes --only-binary :all: --requirement
 
 $(BIN)/python:
 	tools/make-venv.sh $(PYTHON) $(VENV)
 
 $(VENV)/.run: requirements/run.lock pyproject.toml | $(BIN)/python
 	$(INSTALL) requirements/run.lock
-	$(PIP) install --quiet --no-deps --no-build-isolation --editable .
+	$(PIP) install --quiet --quiet --no-deps --no-build-isolation --editable .
 	@touch $@
 
 $(VENV)/.dev: $(VENV)/.run requirements/dev.lock
