@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 from rungwise.errors import BadQuantity
 
-__all__ = ["format_quantity", "in_range", "parse", "parse_reading"]
+__all__ = ["format_quantity", "in_range", "parse", "parse_reading", "range_text"]
 
 _LONGEST_TEXT = 60
 _PREFIXES = {
@@ -104,7 +104,8 @@ _DIMENSIONS = (
         ("farad", "farads"), _same("mfd mfds", 1e-6),
     ),
     _Dimension(
-        "an inductance", "in henries (H)", "H", "nµm", ("µ", "m", ""), ("henry", "henries", "henrys")
+        "an inductance", "in henries (H)", "H", "nµm", ("µ", "m", ""),
+        ("henry", "henries", "henrys"),
     ),
     _Dimension(
         "a power", "in watts (W)", "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
@@ -212,9 +213,21 @@ def in_range(
     raise BadQuantity(
         what=f"{what[:1].upper()}{what[1:]}: {shown} is {size}.",
         value=shown,
-        allowed=_range_text(low, high, unit),
+        allowed=range_text(low, high, unit),
         next_step=next_step or _slip(value, low, high, unit) or "check the value and its unit",
     )
+
+
+def range_text(low: float | None, high: float | None, unit: str) -> str:
+    """The allowed range in words: '9 to 20 Ω', 'at least 1 MΩ', 'at most 5 A', or '' for any."""
+    at_least = None if low is None else format_quantity(low, unit, 6)
+    at_most = None if high is None else format_quantity(high, unit, 6)
+    if at_least is None or at_most is None:
+        bounds = (("at least", at_least), ("at most", at_most))
+        return " and ".join(f"{word} {bound}" for word, bound in bounds if bound)
+    number, _, suffix = at_least.partition(" ")
+    same_unit = suffix == at_most.partition(" ")[2] or number == "0"
+    return f"{number if same_unit else at_least} to {at_most}"
 
 
 def _parse_text(text: str, unit: str, what: str) -> float:
@@ -392,18 +405,6 @@ def _as_typed(value: float, unit: str) -> str:
 def _fits(value: float, low: float | None, high: float | None) -> bool:
     inside = (low is None or value >= low) and (high is None or value <= high)
     return inside and not math.isnan(value)
-
-
-def _range_text(low: float | None, high: float | None, unit: str) -> str:
-    """'9 to 20 Ω', 'at least 1 MΩ', 'at most 5 A'."""
-    at_least = None if low is None else format_quantity(low, unit, 6)
-    at_most = None if high is None else format_quantity(high, unit, 6)
-    if at_least is None or at_most is None:
-        bounds = (("at least", at_least), ("at most", at_most))
-        return " and ".join(f"{word} {bound}" for word, bound in bounds if bound)
-    number, _, suffix = at_least.partition(" ")
-    same_unit = suffix == at_most.partition(" ")[2] or number == "0"
-    return f"{number if same_unit else at_least} to {at_most}"
 
 
 def _slip(value: float, low: float | None, high: float | None, unit: str) -> str | None:
