@@ -25,7 +25,9 @@ MACHINE_PATHS = re.compile(r"(?<![\w.~<>/-])/(?:work|tmp|root|home|opt|Users|mnt
 @cache
 def our_files(*patterns: str) -> tuple[Path, ...]:
     """Files that are tracked, or would be with the next `git add`."""
-    command = ["git", "ls-files", "--cached", "--others", "--exclude-standard", "--", *patterns]
+    # safe.directory: a clone may belong to another user than the one who tests it
+    command = ["git", "-c", "safe.directory=*", "ls-files", "--cached", "--others"]
+    command += ["--exclude-standard", "--", *patterns]
     listed = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     found = sorted({ROOT / name for name in listed.stdout.splitlines()})
     return tuple(path for path in found if path.is_file())

@@ -13,6 +13,7 @@ fi
 if "$python" -m venv --clear "$folder" >/dev/null 2>&1; then
     exit 0
 fi
+rm -rf "$folder"
 version=$("$python" -c 'import sys; print("%d.%d" % sys.version_info[:2])')
 "$(dirname "$0")/debian-needs.sh" always "python$version-venv"
 exec "$python" -m venv --clear "$folder"
