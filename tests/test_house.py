@@ -83,6 +83,7 @@ def test_no_code_file_is_longer_than_500_lines() -> None:
         (MACHINE_PATHS, "open('" + "/" + "work/main/unit.toml')"),
         (MACHINE_PATHS, "see " + "/" + "tmp/x"),
     ],
+    ids=["index", "files", "work", "scratch"],
 )
 def test_no_file_names_a_registry_host_or_a_machine_path(
     pattern: re.Pattern[str], caught: str
