@@ -91,7 +91,7 @@ class BadInput(RungwiseError):
             "next": self.next_step,
         }
         told = [f"  {name + ':':<9}{row}" for name, row in rows.items() if row not in (None, "")]
-        return "\n".join([self.what, *told])
+        return "\n".join(_printable(row) for row in [self.what, *told])
 
     def __reduce__(self) -> tuple[object, ...]:
         # Keyword-only fields would be lost by the default pickling, and a campaign's worker
@@ -249,6 +249,11 @@ def _listed(names: list[str], *, at_most: int = 12) -> str | None:
     shown = ", ".join(names[:at_most])
     left_out = len(names) - at_most
     return shown if left_out <= 0 else f"{shown} and {left_out} more"
+
+
+def _printable(text: str) -> str:
+    """`text` without control signs, which a typed value may bring and a terminal would obey."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
 
 
 def _rebuild(kind: type[Told], fields: dict[str, str | float | None]) -> Told:

@@ -1,0 +1,1 @@
+"""The unit: its parts, terminals, wires, joints and ratings, and the file they are read from."""

@@ -1,0 +1,77 @@
+"""Changing one value in a TOML text while its comments, order and spacing stay."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+import tomlkit
+from tomlkit import items
+
+from rungwise.unit.key_lines import KeyPath
+
+__all__ = ["text_with_value"]
+
+
+def text_with_value(text: str, path: KeyPath, value: Any) -> str:
+    """`text` with the value at `path` replaced or added.
+
+    path: keys, and indexes counted from 0; an index one past the end of an array adds to it.
+    Tables missing on the way are made.
+    Raises LookupError or TypeError: the path leads past an array's end, or through something that
+        is neither table nor array.
+    """
+    changed = tomlkit.parse(text)
+    _put(changed, path, value)
+    written = tomlkit.dumps(changed)
+    # New lines come with \n only; a file from Windows stays of one kind.
+    return re.sub(r"(?<!\r)\n", "\r\n", written) if "\r\n" in text else written
+
+
+def _put(node: Any, path: KeyPath, value: Any) -> None:
+    step, *rest = path
+    if isinstance(node, Mapping) != isinstance(step, str):
+        raise TypeError(f"{step!r} does not lead into {type(node).__name__}")
+    if not rest:
+        _set(node, step, value)
+        return
+    if _missing(node, step):
+        _set(node, step, _beginning(tuple(rest), value))
+    _put(node[step], tuple(rest), value)
+
+
+def _set(node: Any, step: str | int, value: Any) -> None:
+    if _missing(node, step) and isinstance(value, Mapping) and _has_headers(node):
+        value = _with_header(value)
+    if isinstance(step, int) and step == len(node):
+        node.append(value)
+    else:
+        node[step] = value
+
+
+def _missing(node: Any, step: str | int) -> bool:
+    return step == len(node) if isinstance(step, int) else step not in node
+
+
+def _beginning(rest: KeyPath, value: Any) -> Any:
+    """What to put where the path goes on into something that is not there yet."""
+    if isinstance(rest[0], int):
+        return tomlkit.aot() if len(rest) > 1 or isinstance(value, Mapping) else []
+    deeper = len(rest) > 1 or isinstance(value, Mapping)
+    return tomlkit.table(is_super_table=True) if deeper else {}
+
+
+def _has_headers(node: Any) -> bool:
+    """Whether tables in `node` begin with a header of their own, not with a brace."""
+    return not isinstance(node, items.Array | items.InlineTable)
+
+
+def _with_header(value: Mapping[str, Any]) -> Any:
+    """A table that begins on a line of its own, after a blank one."""
+    if isinstance(value, items.Table) and value.is_super_table():
+        return value
+    table = tomlkit.table()
+    table.update(value)
+    table.trivia.indent = "\n"
+    return table
