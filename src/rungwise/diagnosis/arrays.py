@@ -1,0 +1,24 @@
+"""Array types of this room, and the one sum it lives on."""
+
+from __future__ import annotations
+
+from typing import TypeAlias
+
+import numpy as np
+import numpy.typing as npt
+
+__all__ = ["FloatArray", "IntArray", "log_sum", "sum_by"]
+
+FloatArray: TypeAlias = npt.NDArray[np.float64]
+IntArray: TypeAlias = npt.NDArray[np.intp]
+
+
+def sum_by(cell: IntArray, weight: FloatArray, cells: int) -> FloatArray:
+    """Sum of the weights [n] that fall in each cell [n], float [cells]."""
+    return np.asarray(np.bincount(cell, weight, cells), dtype=np.float64)
+
+
+def log_sum(log_weight: FloatArray) -> float:
+    """Logarithm of the sum of exponentials, nats; minus infinity when every term is."""
+    top = float(log_weight.max())
+    return top if np.isneginf(top) else top + float(np.log(np.exp(log_weight - top).sum()))

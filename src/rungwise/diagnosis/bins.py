@@ -1,0 +1,152 @@
+"""Readings in bins about three meter errors wide, so that noise does not pass for information."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
+from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.noise_scale import log_mean_steps
+
+__all__ = ["ReadingBins"]
+
+SPACING = 3.0  # sigmas from one bin's middle to the next
+MOST_BINS = 40  # a check that tells more apart gets a wider spacing
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReadingBins:
+    """The outcome of every check on every particle, as shares of bins.
+
+    A number's mass is split between the two nearest bin middles in proportion to nearness (a
+    linear hat), so two readings that noise hides from each other get nearly the same shares.
+    The coordinate is ∫ dx / width, width being meter error with the cloud's kernel. Bins nobody
+    reaches are left out. OL has a bin of its own, and a choice is its own bin.
+
+    count: int [M], bins (or choices) of each check.
+    lower: uint8 [M, N], the lower of the two bins; `count` where the check cannot be made.
+    share: float32 [M, N], the share of the upper one, `lower + 1`.
+    chance: float [C, N], the choices of all choice checks below each other.
+    first: int [M], the row in `chance` of a check's first choice, -1 for a number.
+    """
+
+    count: IntArray
+    lower: npt.NDArray[np.uint8]
+    share: npt.NDArray[np.float32]
+    chance: FloatArray
+    first: IntArray
+
+    @classmethod
+    def of(cls, table: FaultTable, width: FloatArray) -> ReadingBins:
+        """From a table and the width [N, M] of each particle's reading, one sigma."""
+        checks, particles = len(table.checks), table.particles
+        lower = np.zeros((checks, particles), np.uint8)
+        share = np.zeros((checks, particles), np.float32)
+        count, first = np.zeros(checks, np.intp), np.full(checks, -1, np.intp)
+        rows: list[FloatArray] = []
+        for at, card in enumerate(table.checks):
+            if card.form == "choice":
+                count[at], first[at] = len(card.choices), len(rows)
+                rows.extend(table.choice_probability[at].T)
+            else:
+                lower[at], share[at], count[at] = _binned(table.reading[:, at], width[:, at])
+        chance = np.array(rows).reshape(len(rows), particles)
+        return cls(count, lower, share, chance, first)
+
+    def of_particles(self, rows: IntArray) -> ReadingBins:
+        """The same checks on some of the particles."""
+        return ReadingBins(
+            self.count,
+            self.lower.take(rows, axis=1),
+            self.share.take(rows, axis=1),
+            self.chance.take(rows, axis=1),
+            self.first,
+        )
+
+    def is_choice(self, checks: IntArray) -> npt.NDArray[np.bool_]:
+        """Which checks are choices."""
+        return self.first[checks] >= 0
+
+    def mass(
+        self, checks: IntArray, weight: FloatArray, group: IntArray, groups: int
+    ) -> FloatArray:
+        """Weight of each group in each bin, float [checks, groups, most bins], zeros to the right.
+
+        checks: columns, either all numbers or all choices. weight: float [N]. group: int [N].
+        Particles on which a check cannot be made are spread evenly over its bins.
+        """
+        most = int(self.count[checks].max())
+        if self.is_choice(checks).any():
+            return self._choice_mass(checks, most, weight, group, groups)
+        wide = most + 1
+        block = np.arange(len(checks))[:, None] * (groups * wide)
+        cell = (block + group * wide + self.lower[checks]).ravel()
+        upper = (self.share[checks] * weight).ravel()
+        mass = sum_by(cell, np.tile(weight, len(checks)) - upper, len(checks) * groups * wide)
+        mass[1:] += sum_by(cell, upper, len(mass))[:-1]
+        return self._spread(checks, mass.reshape(len(checks), groups, wide))
+
+    def likelihood(self, check: int, outcome: int) -> FloatArray:
+        """Probability of one bin (or choice) on every particle, float [N]."""
+        if self.first[check] >= 0:
+            return np.asarray(self.chance[self.first[check] + outcome])
+        lower, share = self.lower[check], self.share[check].astype(np.float64)
+        here = (lower == outcome) * (1.0 - share) + (lower == outcome - 1) * share
+        return np.where(lower == self.count[check], 1.0 / int(self.count[check]), here)
+
+    def _choice_mass(
+        self, checks: IntArray, most: int, weight: FloatArray, group: IntArray, groups: int
+    ) -> FloatArray:
+        mass = np.zeros((len(checks), groups, most))
+        for place, check in enumerate(checks):
+            for choice in range(int(self.count[check])):
+                chance = self.chance[self.first[check] + choice]
+                mass[place, :, choice] = sum_by(group, weight * chance, groups)
+        return mass
+
+    def _spread(self, checks: IntArray, mass: FloatArray) -> FloatArray:
+        """Take the column of those that cannot be made, at `count`, and spread it evenly."""
+        count = self.count[checks]
+        column = np.broadcast_to(count[:, None, None], (*mass.shape[:2], 1))
+        unknown = np.take_along_axis(mass, column, axis=2)
+        if unknown.any():
+            np.put_along_axis(mass, column, 0.0, axis=2)
+            inside = np.arange(mass.shape[2]) < count[:, None]
+            mass += unknown / count[:, None, None] * inside[:, None, :]
+        return np.asarray(mass[:, :, :-1])
+
+
+def _binned(
+    reading: FloatArray, width: FloatArray
+) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.float32], int]:
+    """Lower bin [N], share of the next one [N], number of bins of one check."""
+    lower = np.zeros(len(reading), np.uint8)
+    share = np.zeros(len(reading), np.float32)
+    finite = np.flatnonzero(np.isfinite(reading))
+    count = 0
+    if len(finite):
+        rising = finite[np.argsort(reading[finite])]
+        steps = log_mean_steps(reading[rising], width[rising])
+        lower[rising], share[rising], count = _on_middles(np.append(0.0, np.cumsum(steps)))
+    over = np.isposinf(reading)
+    if over.any():
+        lower[over] = count
+        count += 1
+    count = max(count, 1)
+    lower[np.isnan(reading)] = count
+    return lower, share, count
+
+
+def _on_middles(coordinate: FloatArray) -> tuple[IntArray, FloatArray, int]:
+    """Lower middle, share of the next and their number, widening until they are few enough."""
+    spacing = SPACING
+    while True:
+        place = coordinate / spacing
+        floor = np.floor(place)
+        used = np.unique(np.concatenate([floor, floor[place > floor] + 1.0]))
+        if len(used) <= MOST_BINS:
+            return np.searchsorted(used, floor), place - floor, len(used)
+        spacing *= 1.5

@@ -1,0 +1,43 @@
+"""A check that could be made next, with what it brings and costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.outlook import Prospect
+from rungwise.diagnosis.prices import PriceList
+
+__all__ = ["Candidate"]
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A check not yet made.
+
+    bits: expected information about the repair. minutes: its price, risk and set-up included.
+    cost: expected minutes from here if it is made and then the best repair is done.
+    """
+
+    check: CheckCard
+    bits: float
+    minutes: float
+    cost: float
+
+    @classmethod
+    def of(
+        cls, card: CheckCard, prospect: Prospect, last: CheckCard | None, prices: PriceList
+    ) -> Candidate:
+        """Priced as the check that comes right after `last`."""
+        minutes = prices.price(card, last)
+        return cls(card, prospect.bits, minutes, minutes + prices.wrong_repair(prospect.best_after))
+
+    @property
+    def rate(self) -> float:
+        """Bits per minute."""
+        return self.bits / self.minutes
+
+    @property
+    def rank(self) -> tuple[float, bool, float, str]:
+        """Sorts the best first, by rate; of rates alike to two digits, dead checks first."""
+        return -float(f"{self.rate:.1e}"), self.check.live, self.minutes, self.check.id

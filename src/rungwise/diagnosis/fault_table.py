@@ -1,0 +1,271 @@
+"""What every check would read under every suspected fault: all that inference needs.
+
+Array convention of this room: N particles (rows), M checks (columns), S suspects, R repairs.
+A particle is one possible unit: a suspect with one draw of tolerances, severity and supply volts.
+All suspects use common random numbers, so particle k of one suspect and of another differ only
+by the fault; comparing suspects then does not compare luck.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Literal
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.diagnosis import table_file
+from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.errors import UnknownName
+
+__all__ = ["CheckCard", "FaultTable", "Grouping", "SuspectCard"]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckCard:
+    """One thing a technician can measure or look at.
+
+    form: "number" is a meter reading in `unit`; "choice" is one of `choices` (a symptom, a look).
+    minutes: working time, without changing the unit's condition.
+    risk: price of the danger in minutes; above 0 for live checks.
+    where: where the leads go. condition: what must be true of the unit; checks with the same
+    text share their set-up. needs: instruments and preparations.
+    """
+
+    id: str
+    title: str
+    form: Literal["number", "choice"] = "number"
+    choices: tuple[str, ...] = ()
+    unit: str = ""
+    minutes: float = 1.0
+    risk: float = 0.0
+    live: bool = False
+    instrument: str = ""
+    where: str = ""
+    condition: str = ""
+    cautions: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SuspectCard:
+    """One thing that may be wrong.
+
+    repair: key of what would be done about it; suspects that share it are one answer.
+    weight: parts per thousand of calls, before any reading.
+    cause_text: what it is, as a cause ("the Y wire is rubbed through to the cabinet").
+    effect_text: what it brings about ("so the low-voltage fuse blows").
+    cause_of: id of the suspect that is its effect, if that is a suspect too.
+    behind: what to look for behind it, when it is seldom the first cause itself.
+    repair_minutes: time to put it right, for the order in which to try repairs.
+    """
+
+    id: str
+    title: str
+    part: str
+    mode: str
+    repair: str
+    repair_text: str
+    weight: float
+    cause_text: str = ""
+    effect_text: str = ""
+    cause_of: str | None = None
+    behind: str = ""
+    repair_minutes: float = 30.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Grouping:
+    """Suspects put together by something they share.
+
+    names: one name a group. of_suspect: int [S], the group of each suspect.
+    """
+
+    names: tuple[str, ...]
+    of_suspect: IntArray
+
+    @classmethod
+    def by(cls, keys: Sequence[str]) -> Grouping:
+        """Groups in the order in which their keys first appear."""
+        names = tuple(dict.fromkeys(keys))
+        place = {name: number for number, name in enumerate(names)}
+        return cls(names, np.array([place[key] for key in keys], dtype=np.intp))
+
+    def index(self, name: str) -> int:
+        """Raises `UnknownName` if there is no such group."""
+        return _look_up({each: n for n, each in enumerate(self.names)}, name, "group of suspects")
+
+
+@dataclass(frozen=True, eq=False)
+class FaultTable:
+    """The reading of every check on every particle of every suspect.
+
+    suspect_of: int [N], the suspect of each particle.
+    reading: float [N, M] in the check's unit; +inf is OL (over range), NaN means that the check
+        cannot be made on that particle. Not used where the check is a choice.
+    reading_sd: float [N, M], meter error at that reading, one sigma, above 0.
+    choice_probability: for each choice check (by column) float [N, choices], rows summing to 1.
+    digest: hash of the content it was built from.
+
+    Raises ValueError when shapes or cards do not agree; that is a builder's mistake.
+    """
+
+    suspects: tuple[SuspectCard, ...]
+    checks: tuple[CheckCard, ...]
+    suspect_of: IntArray
+    reading: FloatArray
+    reading_sd: FloatArray
+    choice_probability: Mapping[int, FloatArray] = field(default_factory=dict)
+    digest: str = ""
+
+    def __post_init__(self) -> None:
+        put = object.__setattr__  # the one way to tidy the fields of a frozen dataclass
+        put(self, "suspect_of", _frozen(self.suspect_of, np.intp))
+        put(self, "reading", _frozen(self.reading, np.float64))
+        put(self, "reading_sd", _frozen(self.reading_sd, np.float64))
+        choices = {at: _frozen(p, np.float64) for at, p in self.choice_probability.items()}
+        put(self, "choice_probability", choices)
+        _refuse_disagreement(self)
+
+    @property
+    def particles(self) -> int:
+        """N."""
+        return len(self.suspect_of)
+
+    @cached_property
+    def by_suspect(self) -> Grouping:
+        """Every suspect for itself."""
+        return Grouping.by([suspect.id for suspect in self.suspects])
+
+    @cached_property
+    def by_repair(self) -> Grouping:
+        """Suspects that are put right by the same work."""
+        return Grouping.by([suspect.repair for suspect in self.suspects])
+
+    @cached_property
+    def by_part(self) -> Grouping:
+        """Suspects in the same part."""
+        return Grouping.by([suspect.part for suspect in self.suspects])
+
+    def check_index(self, check_id: str) -> int:
+        """Column of a check. Raises `UnknownName` with close matches."""
+        return _look_up(self._check_places, check_id, "check")
+
+    def suspect_index(self, suspect_id: str) -> int:
+        """Number of a suspect. Raises `UnknownName` with close matches."""
+        return _look_up(self._suspect_places, suspect_id, "suspect")
+
+    def check(self, check_id: str) -> CheckCard:
+        """Card of a check. Raises `UnknownName` with close matches."""
+        return self.checks[self.check_index(check_id)]
+
+    def suspect(self, suspect_id: str) -> SuspectCard:
+        """Card of a suspect. Raises `UnknownName` with close matches."""
+        return self.suspects[self.suspect_index(suspect_id)]
+
+    def only_checks(self, check_ids: Iterable[str]) -> FaultTable:
+        """The same suspects with fewer checks, in the order asked for."""
+        columns = [self.check_index(check_id) for check_id in check_ids]
+        choices = self.choice_probability
+        return FaultTable(
+            suspects=self.suspects,
+            checks=tuple(self.checks[column] for column in columns),
+            suspect_of=self.suspect_of,
+            reading=self.reading[:, columns],
+            reading_sd=self.reading_sd[:, columns],
+            choice_probability={
+                at: choices[column] for at, column in enumerate(columns) if column in choices
+            },
+            digest=self.digest,
+        )
+
+    def save(self, path: str | Path) -> None:
+        """Write the table as one file (see `table_file`)."""
+        arrays = {
+            "suspect_of": self.suspect_of,
+            "reading": self.reading,
+            "reading_sd": self.reading_sd,
+        }
+        arrays |= {f"choice_{at}": p for at, p in self.choice_probability.items()}
+        table_file.write(path, self.suspects, self.checks, self.digest, arrays)
+
+    @classmethod
+    def load(cls, path: str | Path) -> FaultTable:
+        """Read a table back. Raises `BadInput` when the file is missing or is not one of ours."""
+        cards, arrays = table_file.read(path)
+        with table_file.refusing(path):
+            choices = {
+                int(name.removeprefix("choice_")): array
+                for name, array in arrays.items()
+                if name.startswith("choice_")
+            }
+            return cls(
+                suspects=tuple(SuspectCard(**card) for card in cards["suspects"]),
+                checks=tuple(_check_card(card) for card in cards["checks"]),
+                suspect_of=arrays["suspect_of"],
+                reading=arrays["reading"],
+                reading_sd=arrays["reading_sd"],
+                choice_probability=choices,
+                digest=cards["digest"],
+            )
+
+    @cached_property
+    def _check_places(self) -> dict[str, int]:
+        return {check.id: at for at, check in enumerate(self.checks)}
+
+    @cached_property
+    def _suspect_places(self) -> dict[str, int]:
+        return {suspect.id: at for at, suspect in enumerate(self.suspects)}
+
+
+def _check_card(fields: dict[str, object]) -> CheckCard:
+    """JSON knows no tuples; give the card back its own."""
+    tidy = {key: tuple(it) if isinstance(it, list) else it for key, it in fields.items()}
+    return CheckCard(**tidy)  # type: ignore[arg-type]  # checked by FaultTable.load's guard
+
+
+def _frozen(array: npt.ArrayLike, kind: type[np.generic]) -> npt.NDArray[np.generic]:
+    """A view nobody can write through, of the wanted kind."""
+    view = np.asarray(array, dtype=kind).view()
+    view.flags.writeable = False
+    return view
+
+
+def _look_up(places: Mapping[str, int], name: str, sort: str) -> int:
+    try:
+        return places[name]
+    except KeyError:
+        raise UnknownName(what=f"There is no {sort} {name!r}.", name=name, known=places) from None
+
+
+def _refuse_disagreement(table: FaultTable) -> None:
+    """Raise ValueError unless arrays and cards agree."""
+    n, m, s = len(table.suspect_of), len(table.checks), len(table.suspects)
+    for name, array in (("reading", table.reading), ("reading_sd", table.reading_sd)):
+        if array.shape != (n, m):
+            raise ValueError(f"{name} has shape {array.shape}, not {(n, m)}")
+    for cards in (table.suspects, table.checks):
+        if len({card.id for card in cards}) != len(cards):
+            raise ValueError("two cards have the same id")
+    if s == 0 or set(np.unique(table.suspect_of).tolist()) != set(range(s)):
+        raise ValueError("every suspect needs a particle, and every particle a suspect")
+    for at, card in enumerate(table.checks):
+        _refuse_column(table, at, card)
+
+
+def _refuse_column(table: FaultTable, at: int, card: CheckCard) -> None:
+    if card.form == "choice":
+        chances = table.choice_probability.get(at)
+        if chances is None or chances.shape != (table.particles, len(card.choices)):
+            raise ValueError(f"check {card.id!r} needs probabilities for each of its choices")
+        if not np.allclose(chances.sum(axis=1), 1.0) or (chances < 0.0).any():
+            raise ValueError(f"probabilities of check {card.id!r} do not sum to 1")
+        return
+    finite = np.isfinite(table.reading[:, at])
+    if not (table.reading_sd[finite, at] > 0.0).all():
+        raise ValueError(f"check {card.id!r} needs a meter error above 0 for every reading")
+    if np.isneginf(table.reading[:, at]).any():
+        raise ValueError(f"check {card.id!r} has a reading of minus infinity")

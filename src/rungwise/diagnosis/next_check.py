@@ -1,0 +1,103 @@
+"""Which check to make next, and when to stop measuring.
+
+Greedy information per minute (de Kleer and Williams 1987 for the information, Heckerman, Breese
+and Rommelse 1995 for costs and stopping), with a second step of look-ahead for the few best
+checks when the belief is small enough to afford it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.look_ahead import LookAhead
+from rungwise.diagnosis.outlook import Outlook
+from rungwise.diagnosis.prices import PriceList
+
+__all__ = ["Advice", "next_check", "open_checks"]
+
+SURE = "sure enough to act"
+NOTHING_LEFT = "nothing left that would tell"
+WORTH_MEASURING = "worth measuring"
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do next.
+
+    stop: act (or give up measuring) instead of making `check`. why: `SURE`, `NOTHING_LEFT` or
+    `WORTH_MEASURING`.
+    act_cost: expected minutes lost by acting on the most probable repair now.
+    candidates: all checks that could be made, best first.
+    """
+
+    stop: bool
+    why: str
+    act_cost: float
+    candidates: tuple[Candidate, ...]
+
+    @property
+    def check(self) -> CheckCard | None:
+        """The check to make, or None when measuring should stop."""
+        return None if self.stop else self.candidates[0].check
+
+
+def next_check(
+    belief: Belief,
+    prices: PriceList | None = None,
+    *,
+    allowed: Collection[str] | None = None,
+    look_ahead: bool = True,
+) -> Advice:
+    """The best next check under a belief, or the advice to stop.
+
+    allowed: ids of the checks that can be made at all; None for every check of the table.
+    """
+    prices = prices or PriceList()
+    outlook = Outlook.of(belief)
+    ranked = _ranked(belief, outlook, open_checks(belief, allowed), prices)
+    act_cost = prices.wrong_repair(outlook.best)
+    sure = outlook.best >= prices.enough_probability
+    stop, why = _stop(ranked, sure=sure, act_cost=act_cost, prices=prices)
+    if sure:
+        ranked.sort(key=lambda candidate: (candidate.cost, *candidate.rank))
+    elif look_ahead and not stop:
+        ranked = LookAhead(belief.table, outlook, prices, ranked).reordered()
+    return Advice(stop, why, act_cost, tuple(ranked))
+
+
+def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[int]:
+    """Columns of the checks not yet made. Raises `UnknownName` for an unknown one in `allowed`."""
+    table = belief.table
+    made = {reading.check for reading in belief.readings}
+    columns = range(len(table.checks)) if allowed is None else map(table.check_index, allowed)
+    return [column for column in columns if column not in made]
+
+
+def _ranked(
+    belief: Belief, outlook: Outlook, checks: Sequence[int], prices: PriceList
+) -> list[Candidate]:
+    """Candidates by information per minute; of equals, dead checks first."""
+    table = belief.table
+    last = table.checks[belief.readings[-1].check] if belief.spoken else None
+    prospects = zip(checks, outlook.prospects(checks), strict=True)
+    candidates = [Candidate.of(table.checks[m], told, last, prices) for m, told in prospects]
+    return sorted(candidates, key=lambda candidate: candidate.rank)
+
+
+def _stop(
+    ranked: Sequence[Candidate], *, sure: bool, act_cost: float, prices: PriceList
+) -> tuple[bool, str]:
+    """Act when measuring once more costs more than it is expected to save.
+
+    One step ahead can undervalue measuring (two checks may tell what neither tells alone), so
+    under `enough_probability` measuring goes on while anything informs.
+    """
+    if all(candidate.bits < prices.least_bits for candidate in ranked):
+        return True, SURE if sure else NOTHING_LEFT
+    if sure and act_cost <= min(candidate.cost for candidate in ranked):
+        return True, SURE
+    return False, WORTH_MEASURING

@@ -1,0 +1,82 @@
+"""The file of a fault table: numpy arrays and JSON cards in one .npz, with no pickle in it."""
+
+from __future__ import annotations
+
+import json
+import zipfile
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.errors import BadInput
+
+if TYPE_CHECKING:
+    from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
+
+__all__ = ["read", "refusing", "write"]
+
+FORMAT = 1
+
+Arrays = Mapping[str, npt.NDArray[np.generic]]
+
+
+def write(
+    path: str | Path,
+    suspects: Sequence[SuspectCard],
+    checks: Sequence[CheckCard],
+    digest: str,
+    arrays: Arrays,
+) -> None:
+    """Write the whole file or nothing: a reader never meets half a table."""
+    cards = {
+        "format": FORMAT,
+        "digest": digest,
+        "suspects": [asdict(card) for card in suspects],
+        "checks": [asdict(card) for card in checks],
+    }
+    text = np.frombuffer(json.dumps(cards).encode(), dtype=np.uint8)
+    target = Path(path)
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with NamedTemporaryFile(dir=target.parent, suffix=".part", delete=False) as file:
+        try:
+            np.savez(file, cards=text, **arrays)  # type: ignore[arg-type]  # names are ours
+        except BaseException:
+            Path(file.name).unlink()
+            raise
+    Path(file.name).replace(target)
+
+
+def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]:
+    """Cards as JSON gives them, and the arrays by name.
+
+    Raises `BadInput` when the file is missing, broken or of another format.
+    """
+    with refusing(path), np.load(path, allow_pickle=False) as file:
+        arrays = dict(file.items())
+        cards = json.loads(arrays.pop("cards").tobytes())
+        if cards["format"] != FORMAT:
+            raise ValueError(f"format {cards['format']}")
+        return cards, arrays
+
+
+@contextmanager
+def refusing(path: str | Path) -> Iterator[None]:
+    """Turn whatever a broken file makes numpy or json say into one plain refusal."""
+    try:
+        yield
+    except FileNotFoundError:
+        raise BadInput(
+            what="There is no fault table here.", file=path, next_step="build it from the unit file"
+        ) from None
+    except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile) as error:
+        raise BadInput(
+            what=f"This is not a fault table that can be used ({error}).",
+            file=path,
+            next_step="delete it; it is built again from the unit file",
+        ) from error
