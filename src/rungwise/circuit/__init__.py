@@ -1,0 +1,1 @@
+"""The circuit engine: networks, phasor solution, switching, motors, meters, SPICE export."""

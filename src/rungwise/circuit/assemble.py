@@ -1,0 +1,214 @@
+"""From a batch of numbers to nodal entries and source currents, for AC or for a DC meter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+import numpy as np
+
+from rungwise.circuit.batch import Batch
+from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
+from rungwise.circuit.machine import MachineConstants, winding_ohm
+from rungwise.circuit.machine_fit import HOT_OVER_COLD
+from rungwise.circuit.plan import STRAY_OHM, Link, PairLink, Plan
+from rungwise.unit.element import Branch, Coupled, FloatArray, Machine
+
+Mode = Literal["ac", "dc"]
+PairAdmittance = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
+
+
+def branch_admittance(batch: Batch, link: Link, mode: Mode) -> ComplexArray | None:
+    """Admittance of a two-terminal element in S; None where it conducts in no variant."""
+    element, view = link.element, batch.view(link.block)
+    if mode == "dc" and element.farad is not None:
+        return None
+    closed = None if element.closed is None else element.closed(view)
+    if closed is not None and not np.any(closed):
+        return None
+    admittance = 1.0 / _series_ohm(batch, element, link.block, mode)
+    return np.asarray(admittance if closed is None else closed * admittance)
+
+
+def _series_ohm(batch: Batch, element: Branch, block: str, mode: Mode) -> ComplexArray | FloatArray:
+    view = batch.view(block)
+    ohm: ComplexArray | FloatArray = element.ohm(view)
+    if mode == "dc":
+        return ohm
+    omega = batch.plan.omega_rad_per_s
+    if element.henry is not None:
+        ohm = ohm + 1j * omega * element.henry(view)
+    if element.farad is not None:
+        ohm = ohm - 1j / (omega * element.farad(view))
+    return np.asarray(ohm)
+
+
+def source_amp(batch: Batch, link: Link, admittance: ComplexArray) -> ComplexArray | None:
+    """Norton current in A that the element's own source drives into its first node."""
+    if link.element.emf_volt is None:
+        return None
+    return np.asarray(link.element.emf_volt(batch.view(link.block)) * admittance)
+
+
+def machine_constants(batch: Batch, block: str) -> MachineConstants:
+    """The machine constants of a motor block, with its share of unshorted turns applied."""
+    p = batch.view(block)
+    turns = p["turns"]
+    square = turns**2
+    return MachineConstants(
+        HOT_OVER_COLD * turns * p["main_ohm"],
+        square * p["main_leak_ohm"],
+        HOT_OVER_COLD * turns * p["aux_ohm"],
+        square * p["aux_leak_ohm"],
+        square * p["magnetising_ohm"],
+        square * p["rotor_ohm"],
+        square * p["rotor_leak_ohm"],
+        p["turns_ratio"],
+        np.asarray(2 * batch.plan.omega_rad_per_s / p["poles"]),
+    )
+
+
+def machine_admittance(
+    batch: Batch, pair: PairLink, constants: MachineConstants, slip: FloatArray
+) -> PairAdmittance:
+    """Admittance matrix (Y11, Y12, Y21, Y22) of a motor's windings at ``slip``."""
+    element = pair.element
+    assert isinstance(element, Machine)
+    view = batch.view(pair.block)
+    return _inverted(
+        winding_ohm(constants, slip), element.main_closed(view), element.aux_closed(view)
+    )
+
+
+def pair_admittance(batch: Batch, pair: PairLink, mode: Mode) -> PairAdmittance:
+    """Admittance matrix (Y11, Y12, Y21, Y22) in S of a transformer or a motor."""
+    element, view = pair.element, batch.view(pair.block)
+    if isinstance(element, Machine) and mode == "ac":
+        constants = machine_constants(batch, pair.block)
+        return machine_admittance(batch, pair, constants, view["slip"])
+    if isinstance(element, Machine):
+        ohms = (view["turns"] * view["main_ohm"], view["turns"] * view["aux_ohm"])
+        return _uncoupled(ohms, element.main_closed(view), element.aux_closed(view))
+    if mode == "dc":
+        ohms = (element.ohm1(view), element.ohm2(view))
+        return _uncoupled(ohms, element.closed1(view), element.closed2(view))
+    return _inverted(
+        _transformer_ohm(batch, element, pair.block), element.closed1(view), element.closed2(view)
+    )
+
+
+def _transformer_ohm(batch: Batch, element: Coupled, block: str) -> PairAdmittance:
+    view, omega = batch.view(block), batch.plan.omega_rad_per_s
+    mutual = np.asarray(1j * omega * element.mutual_henry(view))
+    first = np.asarray(element.ohm1(view) + 1j * omega * element.henry1(view))
+    second = np.asarray(element.ohm2(view) + 1j * omega * element.henry2(view))
+    return first, mutual, mutual, second
+
+
+def _uncoupled(
+    ohms: tuple[FloatArray, FloatArray], closed1: FloatArray, closed2: FloatArray
+) -> PairAdmittance:
+    zero = np.asarray(0.0 + 0j)
+    return np.asarray(closed1 / ohms[0] + 0j), zero, zero, np.asarray(closed2 / ohms[1] + 0j)
+
+
+def _inverted(z: PairAdmittance, closed1: FloatArray, closed2: FloatArray) -> PairAdmittance:
+    """Inverse of a 2x2 impedance, with open windings carrying nothing and inducing nothing."""
+    z11, z12, z21, z22 = z
+    determinant = z11 * z22 - z12 * z21
+    both = closed1 * closed2
+    y11 = both * z22 / determinant + closed1 * (1 - closed2) / z11
+    y22 = both * z11 / determinant + closed2 * (1 - closed1) / z22
+    return (
+        np.asarray(y11),
+        np.asarray(-both * z12 / determinant),
+        np.asarray(-both * z21 / determinant),
+        np.asarray(y22),
+    )
+
+
+class Assembly:
+    """Nodal entries by slot and source currents by node, summed element by element."""
+
+    def __init__(self, plan: Plan, mode: Mode) -> None:
+        self.plan = plan
+        self.mode = mode
+        self.entries: list[ComplexArray | None] = [None] * len(plan.order.slots)
+        self.injected: dict[int, ComplexArray] = {}
+
+    @classmethod
+    def of(cls, batch: Batch, mode: Mode) -> Assembly:
+        """Everything of the batch's plan."""
+        made = cls(batch.plan, mode)
+        made.add_stray()
+        made.add_links(batch, batch.plan.links)
+        made.add_pairs(batch, batch.plan.pairs)
+        return made
+
+    def copy(self) -> Assembly:
+        """A copy that can be added to; the arrays themselves are never changed in place."""
+        twin = Assembly(self.plan, self.mode)
+        twin.entries = list(self.entries)
+        twin.injected = dict(self.injected)
+        return twin
+
+    def take(self, index: np.ndarray[tuple[int], np.dtype[np.intp]]) -> Assembly:
+        """Only the variants in ``index``."""
+        twin = Assembly(self.plan, self.mode)
+        twin.entries = [e[index] if e is not None and e.ndim else e for e in self.entries]
+        twin.injected = {k: (a[index] if a.ndim else a) for k, a in self.injected.items()}
+        return twin
+
+    def add_stray(self) -> None:
+        """The leakage and stray capacitance of every terminal."""
+        leak = 1.0 / STRAY_OHM
+        for node, farad in enumerate(self.plan.stray_farad):
+            charge = 1j * self.plan.omega_rad_per_s * farad if self.mode == "ac" else 0.0
+            self._add(node, EARTH_INDEX, np.asarray(leak + charge))
+
+    def add_links(self, batch: Batch, links: Iterable[Link]) -> None:
+        """Two-terminal elements."""
+        for link in links:
+            admittance = branch_admittance(batch, link, self.mode)
+            if admittance is None:
+                continue
+            self._add(link.a, link.b, admittance)
+            self._add(link.b, link.a, admittance)
+            if self.mode == "ac":
+                self._inject(link, source_amp(batch, link, admittance))
+
+    def add_pairs(self, batch: Batch, pairs: Iterable[PairLink]) -> None:
+        """Coupled elements."""
+        for pair in pairs:
+            y11, y12, y21, y22 = pair_admittance(batch, pair, self.mode)
+            for port, other, admittance in (
+                (pair.first, pair.first, y11),
+                (pair.first, pair.second, y12),
+                (pair.second, pair.first, y21),
+                (pair.second, pair.second, y22),
+            ):
+                self._add_port(port, other, admittance)
+
+    def _add_port(
+        self, port: tuple[int, int], other: tuple[int, int], admittance: ComplexArray
+    ) -> None:
+        (p, q), (r, t) = port, other
+        self._add(p, t, admittance)
+        self._add(q, r, admittance)
+        self._add(p, r, -admittance)
+        self._add(q, t, -admittance)
+
+    def _add(self, i: int, j: int, admittance: ComplexArray) -> None:
+        if i == j or i == EARTH_INDEX:
+            return
+        slot = self.plan.order.slots[(i, j)]
+        held = self.entries[slot]
+        self.entries[slot] = admittance if held is None else held + admittance
+
+    def _inject(self, link: Link, amp: ComplexArray | None) -> None:
+        if amp is None:
+            return
+        for node, signed in ((link.a, amp), (link.b, -amp)):
+            if node != EARTH_INDEX:
+                held = self.injected.get(node)
+                self.injected[node] = signed if held is None else held + signed

@@ -1,0 +1,43 @@
+"""What is asked of the unit while it is looked at: the call, the switches, the leads taken off."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+Call = Literal["off", "fan", "cool"]
+Horizon = Literal["start", "settled"]
+LeadEnd = tuple[str, str]
+"""A wire's name and which end of it (``start`` or ``end``) is off its terminal."""
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One condition of the unit.
+
+    ``call``: what the thermostat is set to.  ``positions``: 1 closed or 0 open for devices that
+    are not as usual (all closed).  ``ambient_c``: outdoor temperature in °C.  ``leads_off``: wire
+    ends off their terminals.  ``horizon``: ``start`` is the first seconds of the call (delays have
+    run out, nothing has warmed), ``settled`` is once all has tripped that will.
+    """
+
+    name: str
+    call: Call = "cool"
+    positions: Mapping[str, int] = field(default_factory=dict)
+    ambient_c: float = 27.0
+    leads_off: frozenset[LeadEnd] = frozenset()
+    horizon: Horizon = "settled"
+
+    def opened(self, *parts: str) -> Condition:
+        """The same with these devices open as well."""
+        return replace(self, positions={**self.positions, **dict.fromkeys(parts, 0)})
+
+    def without_leads(self, ends: frozenset[LeadEnd]) -> Condition:
+        """The same with these wire ends taken off as well."""
+        return replace(self, leads_off=self.leads_off | ends)
+
+
+CALLING = Condition("calling", "cool")
+STARTING = Condition("starting", "cool", horizon="start")
+STANDBY = Condition("standby", "off")

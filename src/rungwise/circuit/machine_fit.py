@@ -1,0 +1,166 @@
+"""From a motor's nameplate to the constants of its machine model.
+
+What the nameplate and a meter give (volts, rated and locked-rotor amps, winding ohms, run
+capacitor, speed, efficiency) leaves the reactances unknown.  They are fitted so that the model
+draws the rated amps and delivers the rated power at the rated speed, and the locked-rotor amps at
+standstill; two mild preferences (magnetising over leakage, a near-circular field at full load)
+settle what the nameplate leaves open.  :class:`FitCheck` then compares the model with everything
+the nameplate said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from scipy.optimize import least_squares
+
+from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
+from rungwise.unit.element import FloatArray
+
+HOT_OVER_COLD = 1.15
+"""Winding resistance warm over cold, about 40 K of copper (IEC 60028 coefficient)."""
+
+NAMEPLATE = (
+    "rated_volt",
+    "rated_a",
+    "locked_a",
+    "run_uf",
+    "main_ohm",
+    "aux_ohm",
+    "rated_rpm",
+    "poles",
+    "efficiency",
+    "power_factor",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FitCheck:
+    """What the fitted machine does at its nameplate: amps, watts and torques."""
+
+    rated_a: float
+    locked_a: float
+    output_w: float
+    power_factor: float
+    breakdown_ratio: float
+    capacitor_volt: float
+
+
+@dataclass(frozen=True, slots=True)
+class MachineFit:
+    """Fitted constants by parameter name, and the check of the fit."""
+
+    constants: Mapping[str, float]
+    check: FitCheck
+
+
+def fit_machine(nameplate: Mapping[str, float], hz: float) -> MachineFit:
+    """Fit the machine to ``nameplate`` (keys in ``NAMEPLATE``; V, A, µF, Ω, rpm) at ``hz``."""
+    return _fit(tuple(float(nameplate[name]) for name in NAMEPLATE), hz)
+
+
+@lru_cache(maxsize=256)
+def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
+    plate = dict(zip(NAMEPLATE, values, strict=True))
+    scale = plate["rated_volt"] / plate["locked_a"]
+    start = np.log([0.4 * scale, 8.0 * scale, 0.4 * scale, 1.4])
+    # The steps of a least-squares search that wander to absurd machines meet these walls.
+    bounds = (start - np.log([30, 30, 30, 3]), start + np.log([30, 30, 30, 3]))
+    found = least_squares(_misfit, start, args=(plate, hz), bounds=bounds, xtol=1e-12)
+    machine = _machine(found.x, plate, hz)
+    check = _check(machine, plate, hz)
+    sync = 4 * np.pi * hz / plate["poles"]
+    rated_slip = 1 - plate["rated_rpm"] * 2 * np.pi / 60 / sync
+    rated_torque = float(_run(machine, plate, hz, np.asarray(rated_slip))[2])
+    start_torque = float(_run(machine, plate, hz, np.asarray(1.0))[2])
+    constants = {
+        "main_leak_ohm": float(machine.main_leak_ohm),
+        "magnetising_ohm": float(machine.magnetising_ohm),
+        "rotor_ohm": float(machine.rotor_ohm),
+        "rotor_leak_ohm": float(machine.rotor_leak_ohm),
+        "turns_ratio": float(machine.turns_ratio),
+        "aux_leak_ohm": float(machine.aux_leak_ohm),
+        "rated_torque_nm": rated_torque,
+        "start_torque_nm": start_torque,
+    }
+    return MachineFit(constants, check)
+
+
+def _machine(x: FloatArray, plate: Mapping[str, float], hz: float) -> MachineConstants:
+    leak, magnetising, rotor, ratio = np.exp(x)
+    return MachineConstants(
+        np.asarray(HOT_OVER_COLD * plate["main_ohm"]),
+        leak,
+        np.asarray(HOT_OVER_COLD * plate["aux_ohm"]),
+        ratio**2 * leak,
+        magnetising,
+        rotor,
+        leak,
+        ratio,
+        4 * np.pi * hz / plate["poles"],
+    )
+
+
+def _run(
+    machine: MachineConstants, plate: Mapping[str, float], hz: float, slip: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Line amps (complex), input watts, torque and field unbalance at rated volts and ``slip``."""
+    z11, z12, z21, z22 = winding_ohm(machine, slip)
+    z22 = z22 - 1j * 1e6 / (2 * np.pi * hz * plate["run_uf"])
+    volt, det = plate["rated_volt"], z11 * z22 - z12 * z21
+    main, aux = volt * (z22 - z12) / det, volt * (z11 - z21) / det
+    line = np.asarray(main + aux)
+    unbalance = np.abs(main + 1j * machine.turns_ratio * aux) / np.abs(
+        main - 1j * machine.turns_ratio * aux
+    )
+    torque = torque_nm(machine, slip, np.asarray(main), np.asarray(aux))
+    return line, np.asarray(volt * line.real), torque, np.asarray(unbalance)
+
+
+def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
+    machine = _machine(x, plate, hz)
+    sync = 4 * np.pi * hz / plate["poles"]
+    speed = plate["rated_rpm"] * 2 * np.pi / 60
+    line, _, torque, unbalance = _run(machine, plate, hz, np.asarray(1 - speed / sync))
+    locked = np.abs(_run(machine, plate, hz, np.asarray(1.0))[0])
+    output = _output_w(plate)
+    leak, magnetising, _, ratio = np.exp(x)
+    return np.array(
+        [
+            10 * np.log(np.abs(line) / plate["rated_a"]),
+            10 * np.log(locked / plate["locked_a"]),
+            10 * (torque * speed / output - 1),
+            0.1 * np.log(magnetising / leak / 20),
+            0.3 * unbalance,
+            0.1 * np.log(ratio / 1.4),
+        ]
+    )
+
+
+def _output_w(plate: Mapping[str, float]) -> float:
+    return (
+        plate["rated_volt"] * plate["rated_a"] * plate["power_factor"] * plate["efficiency"]
+    )
+
+
+def _check(machine: MachineConstants, plate: Mapping[str, float], hz: float) -> FitCheck:
+    sync = 4 * np.pi * hz / plate["poles"]
+    speed = plate["rated_rpm"] * 2 * np.pi / 60
+    line, watts, torque, _ = _run(machine, plate, hz, np.asarray(1 - speed / sync))
+    slips = np.linspace(0.02, 1.0, 99)
+    torques = _run(machine, plate, hz, slips)[2]
+    z11, z12, z21, z22 = winding_ohm(machine, np.asarray(1 - speed / sync))
+    reactance = 1e6 / (2 * np.pi * hz * plate["run_uf"])
+    z22 = z22 - 1j * reactance
+    aux = plate["rated_volt"] * (z11 - z21) / (z11 * z22 - z12 * z21)
+    return FitCheck(
+        float(np.abs(line)),
+        float(np.abs(_run(machine, plate, hz, np.asarray(1.0))[0])),
+        float(torque * speed),
+        float(watts / (plate["rated_volt"] * np.abs(line))),
+        float(torques.max() / torque),
+        float(np.abs(aux) * reactance),
+    )

@@ -1,0 +1,144 @@
+"""A unit compiled for solving: nodes, elements between node indices, defaults, elimination order.
+
+A plan holds no numbers of any variant; a :class:`~rungwise.circuit.batch.Batch` does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
+from rungwise.circuit.machine_fit import fit_machine
+from rungwise.unit.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.unit.kind import State
+from rungwise.unit.rule import Rule
+from rungwise.unit.unit import Block, Unit
+
+Key = tuple[str, str]
+"""A block (part, wire or conductor pair) and the name of one of its parameters or states."""
+
+STRAY_OHM = 5e9
+"""Leakage of every terminal to earth, Ω: clean insulation (order of magnitude, no source)."""
+
+STRAY_FARAD = 15e-12
+"""Stray capacitance of every terminal to the cabinet, F (order of magnitude, no source)."""
+
+WIRE_FARAD_PER_M = 4e-11
+"""Capacitance of a wire to earth per metre, half at each end (order of magnitude, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A two-terminal element between node indices."""
+
+    block: str
+    element: Branch
+    a: int
+    b: int
+
+    @property
+    def key(self) -> Key:
+        """Block and element name."""
+        return (self.block, self.element.name)
+
+
+@dataclass(frozen=True, slots=True)
+class PairLink:
+    """A coupled element (transformer or machine): two ports between node indices."""
+
+    block: str
+    element: Coupled | Machine
+    first: tuple[int, int]
+    second: tuple[int, int]
+
+    @property
+    def key(self) -> Key:
+        """Block and element name."""
+        return (self.block, self.element.name)
+
+
+class Plan:
+    """The network of one unit, ready to be filled with the numbers of many variants."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit = unit
+        self.omega_rad_per_s = 2 * np.pi * unit.hz
+        self.blocks: dict[str, Block] = {block.name: block for block in unit.blocks()}
+        self.nodes: tuple[str, ...] = _nodes(self.blocks.values())
+        self.index: dict[str, int] = {name: i for i, name in enumerate(self.nodes)}
+        self.index[EARTH] = EARTH_INDEX
+        self.links: tuple[Link, ...] = tuple(self._links())
+        self.pairs: tuple[PairLink, ...] = tuple(self._pairs())
+        self.link_by_key = {link.key: link for link in self.links}
+        self.pair_by_key = {pair.key: pair for pair in self.pairs}
+        self.defaults: dict[Key, FloatArray] = dict(self._defaults())
+        self.states: dict[Key, State] = {
+            (name, state.name): state
+            for name, block in self.blocks.items()
+            for state in block.kind.states
+        }
+        self.rules: tuple[tuple[str, Rule], ...] = tuple(
+            (name, rule) for name, block in self.blocks.items() for rule in block.kind.rules
+        )
+        self.stray_farad = self._stray_farad()
+        self.order = EliminationOrder(len(self.nodes), self._pattern())
+
+    def node(self, block: str, terminal: str) -> int:
+        """Index of a block's terminal or inner node (or of earth)."""
+        return EARTH_INDEX if terminal == EARTH else self.index[self.blocks[block].nodes[terminal]]
+
+    def _links(self) -> Iterator[Link]:
+        for name, block in self.blocks.items():
+            for element in block.kind.elements:
+                if isinstance(element, Branch):
+                    yield Link(
+                        name, element, self.node(name, element.a), self.node(name, element.b)
+                    )
+
+    def _pairs(self) -> Iterator[PairLink]:
+        for name, block in self.blocks.items():
+            for element in block.kind.elements:
+                if not isinstance(element, Branch):
+                    first, second = ports_of(element)
+                    yield PairLink(name, element, self._port(name, first), self._port(name, second))
+
+    def _port(self, block: str, port: tuple[str, str]) -> tuple[int, int]:
+        return self.node(block, port[0]), self.node(block, port[1])
+
+    def _defaults(self) -> Iterator[tuple[Key, FloatArray]]:
+        for name, block in self.blocks.items():
+            numbers = {p.name: p.default for p in block.kind.parameters} | dict(block.values)
+            if block.kind.motor:
+                numbers |= fit_machine(numbers, self.unit.hz).constants
+            for parameter, number in numbers.items():
+                yield (name, parameter), np.asarray(float(number))
+
+    def _stray_farad(self) -> FloatArray:
+        farad = np.full(len(self.nodes), STRAY_FARAD)
+        for wire in self.unit.wires:
+            for end in (wire.start, wire.end):
+                farad[self.index[end]] += 0.5 * wire.length_m * WIRE_FARAD_PER_M
+        return farad
+
+    def _pattern(self) -> Iterator[tuple[int, int]]:
+        yield from ((link.a, link.b) for link in self.links)
+        for pair in self.pairs:
+            corners = (*pair.first, *pair.second)
+            yield from ((i, j) for i in corners for j in corners)
+
+
+def ports_of(element: Coupled | Machine) -> tuple[tuple[str, str], tuple[str, str]]:
+    """The two ports of a coupled element as terminal pairs."""
+    if isinstance(element, Machine):
+        return element.main, element.aux
+    return element.first, element.second
+
+
+def _nodes(blocks: Iterable[Block]) -> tuple[str, ...]:
+    found: dict[str, None] = {}
+    for block in blocks:
+        found.update(dict.fromkeys(block.nodes.values()))
+    return tuple(found)

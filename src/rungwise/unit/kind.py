@@ -1,0 +1,109 @@
+"""A part kind: one table that says everything Rungwise knows of a sort of part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from rungwise.unit.element import Element
+from rungwise.unit.rule import Rule
+
+Driver = Literal["rule", "position", "call_cool", "call_fan", "ambient"]
+How = Literal["set", "scale"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One number of a part: its unit, default, allowed range, spread and where it comes from.
+
+    ``tolerance`` is the relative spread (two standard deviations) between good specimens.
+    ``hidden`` parameters are fault handles, zero or one on a good part, never in a unit file.
+    """
+
+    name: str
+    unit: str
+    default: float
+    low: float
+    high: float
+    what: str
+    tolerance: float = 0.0
+    source: str = "common practice, no source"
+    hidden: bool = False
+
+
+def handle(name: str, what: str, default: float = 0.0) -> Parameter:
+    """A hidden 0-or-1 fault handle."""
+    return Parameter(name, "", default, 0.0, 1.0, what, source="fault handle", hidden=True)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Something that changes while the unit works; ``driver`` says what changes it."""
+
+    name: str
+    start: float
+    driver: Driver
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """One edit of a fault mode: a parameter set to, or scaled by, a drawn severity.
+
+    The severity is log-uniform between ``low`` and ``high`` (fixed where they are equal).
+    """
+
+    parameter: str
+    low: float
+    high: float
+    how: How = "set"
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """A way in which a part of this kind fails.
+
+    ``weight`` is in parts per thousand of no-cool and poor-cool calls (common practice, no
+    source).  ``repair`` is what the technician would then do; modes with the same repair on the
+    same part are one answer.  ``behind`` names what usually caused it, so that the tool never
+    stops at the effect.  ``signs`` gives the chance that a look shows a mark.
+    """
+
+    name: str
+    title: str
+    weight: float
+    edits: tuple[Draw, ...]
+    repair: str
+    repair_text: str
+    behind: str = ""
+    signs: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class PartKind:
+    """Terminals, parameters, inside, states, rules and fault modes of a sort of part."""
+
+    name: str
+    title: str
+    terminals: tuple[str, ...]
+    parameters: tuple[Parameter, ...]
+    elements: tuple[Element, ...]
+    states: tuple[State, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    modes: tuple[Mode, ...] = ()
+    inner_nodes: tuple[str, ...] = ()
+    motor: Literal["", "compressor", "fan"] = ""
+    isolates: tuple[tuple[str, str], ...] = ()
+    """Pole by pole, the (stuck-closed handle, terminal) of an isolating device."""
+
+    def parameter(self, name: str) -> Parameter:
+        """The parameter called ``name``; raises ``KeyError`` when the kind has none such."""
+        for parameter in self.parameters:
+            if parameter.name == name:
+                return parameter
+        raise KeyError(name)
+
+    @property
+    def has_position(self) -> bool:
+        """Whether a hand can open and close it."""
+        return any(state.driver == "position" for state in self.states)

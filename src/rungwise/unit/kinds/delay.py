@@ -1,0 +1,45 @@
+"""The anti-short-cycle delay: passes Y on to the contactor after Y has been present a while."""
+
+from __future__ import annotations
+
+from rungwise.unit.element import Branch, both, contact, negate, value
+from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.unit.rule import DelayRule
+
+KINDS = (
+    PartKind(
+        name="delay",
+        title="anti-short-cycle delay",
+        terminals=("y_in", "y_out", "c"),
+        parameters=(
+            Parameter("delay_s", "s", 180.0, 0.0, 900.0, "time from Y present to Y passed on"),
+            Parameter("supply_ohm", "Ω", 1500.0, 50.0, 1e5, "what its electronics draw", 0.1),
+            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.3),
+            handle("dead", "never passes Y on"),
+        ),
+        elements=(
+            Branch("supply", "y_in", "c", value("supply_ohm")),
+            *contact(
+                "contact",
+                "y_in",
+                "y_out",
+                ohm=value("contact_ohm"),
+                closed=both(value("timed_in"), negate(value("dead"))),
+            ),
+        ),
+        states=(State("timed_in", 0.0, "rule", "the delay has run out"),),
+        rules=(
+            DelayRule("timed_in", "supply", volts=lambda p: 0.0 * p["delay_s"] + 16.0, delay_s=value("delay_s")),
+        ),
+        modes=(
+            Mode(
+                "dead",
+                "delay does not pass Y on",
+                15.0,
+                (Draw("dead", 1, 1),),
+                "replace",
+                "replace the delay",
+            ),
+        ),
+    ),
+)

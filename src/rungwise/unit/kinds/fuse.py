@@ -1,0 +1,48 @@
+"""The low-voltage fuse on the control transformer's secondary."""
+
+from __future__ import annotations
+
+from rungwise.unit.element import both, contact, negate, value
+from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.unit.rule import FuseRule
+
+KINDS = (
+    PartKind(
+        name="lv_fuse",
+        title="low-voltage fuse",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter("rating_a", "A", 3.0, 0.5, 15, "fuse rating"),
+            Parameter("element_ohm", "Ω", 0.03, 0.001, 0.5, "resistance of the fuse", 0.1),
+            handle("held_open", "found blown"),
+        ),
+        elements=contact(
+            "link",
+            "1",
+            "2",
+            ohm=value("element_ohm"),
+            closed=both(negate(value("blown")), negate(value("held_open"))),
+        ),
+        states=(State("blown", 0.0, "rule", "melted on overcurrent"),),
+        rules=(
+            FuseRule(
+                "blown",
+                "link",
+                fast_amp=lambda p: 4.0 * p["rating_a"],
+                slow_amp=lambda p: 1.35 * p["rating_a"],
+                slow_s=5.0,
+            ),
+        ),
+        modes=(
+            Mode(
+                "blown",
+                "low-voltage fuse blown, nothing shorted now",
+                12.0,
+                (Draw("held_open", 1, 1),),
+                "replace",
+                "replace the fuse with the same amps and type; look for a short that comes and goes",
+                behind="a short on Y, R or the coil, perhaps one that comes and goes",
+            ),
+        ),
+    ),
+)

@@ -1,0 +1,101 @@
+"""The control transformer: line volts in, about 24 V out, with its leakage and magnetising."""
+
+from __future__ import annotations
+
+from rungwise.unit.element import (
+    Branch,
+    Coupled,
+    FloatArray,
+    Lookup,
+    insulation,
+    negate,
+    value,
+)
+from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
+
+
+def _ratio(p: Lookup) -> FloatArray:
+    """Turns of the secondary over those of the primary."""
+    return p["secondary_open_volt"] / (p["primary_volt"] * p["coupling"])
+
+
+def _secondary_henry(p: Lookup) -> FloatArray:
+    return p["magnetising_henry"] * _ratio(p) ** 2
+
+
+def _mutual_henry(p: Lookup) -> FloatArray:
+    return p["coupling"] * p["magnetising_henry"] * _ratio(p)
+
+
+_REPLACE = ("replace", "replace the control transformer, after checking for a short on its load")
+
+KINDS = (
+    PartKind(
+        name="transformer",
+        title="control transformer",
+        terminals=("pri1", "pri2", "R", "C"),
+        parameters=(
+            Parameter("primary_volt", "V", 120.0, 100, 480, "rated primary volts"),
+            Parameter("secondary_open_volt", "V", 27.5, 22, 30, "secondary volts, no load", 0.015),
+            Parameter("va", "VA", 40.0, 10, 100, "rated volt-amperes"),
+            Parameter("primary_ohm", "Ω", 12.0, 0.5, 400, "primary resistance", 0.08),
+            Parameter("secondary_ohm", "Ω", 0.8, 0.05, 5, "secondary resistance", 0.08),
+            Parameter("magnetising_henry", "H", 4.8, 0.5, 200, "primary self inductance", 0.1),
+            Parameter("coupling", "", 0.998, 0.9, 0.9999, "coupling of the windings"),
+            Parameter("core_ohm", "Ω", 3600.0, 500, 1e5, "core loss seen from the primary"),
+            Parameter("insulation_ohm", "Ω", 5e8, 1e3, 1e12, "insulation between the windings"),
+            handle("primary_open", "primary winding open"),
+            handle("secondary_open", "secondary winding open"),
+            handle("turns_shorted", "secondary turns shorted"),
+        ),
+        elements=(
+            Coupled(
+                "windings",
+                ("pri1", "pri2"),
+                ("R", "C"),
+                value("primary_ohm"),
+                value("magnetising_henry"),
+                value("secondary_ohm"),
+                _secondary_henry,
+                _mutual_henry,
+                negate(value("primary_open")),
+                negate(value("secondary_open")),
+            ),
+            Branch(
+                "core",
+                "pri1",
+                "pri2",
+                value("core_ohm"),
+                closed=negate(value("primary_open")),
+            ),
+            Branch("short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")),
+            insulation("between", "pri2", value("insulation_ohm"), "C"),
+        ),
+        modes=(
+            Mode(
+                "primary_open",
+                "transformer primary open",
+                10.0,
+                (Draw("primary_open", 1, 1),),
+                *_REPLACE,
+                behind="a short on the control circuit, or age",
+            ),
+            Mode(
+                "secondary_open",
+                "transformer secondary open",
+                10.0,
+                (Draw("secondary_open", 1, 1),),
+                *_REPLACE,
+                behind="a short on the control circuit, or age",
+            ),
+            Mode(
+                "shorted",
+                "transformer secondary turns shorted",
+                3.0,
+                (Draw("turns_shorted", 1, 1),),
+                *_REPLACE,
+                signs={"burnt": 0.5},
+            ),
+        ),
+    ),
+)

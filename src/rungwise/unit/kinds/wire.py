@@ -1,0 +1,122 @@
+"""Wires with a joint at each end, and the pairs of conductors that share a cable."""
+
+from __future__ import annotations
+
+from rungwise.unit.element import EARTH, Branch, FloatArray, Lookup, both, fixed, negate, value
+from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
+
+COPPER_OHM_MM2_PER_M = 1.0 / 58.0
+"""Annealed copper at 20 °C, IEC 60028 (from memory)."""
+
+
+def awg_area_mm2(awg: FloatArray) -> FloatArray:
+    """Cross-section of a solid American-gauge conductor in mm².
+
+    d = 0.005 in x 92^((36-n)/39), ASTM B258-02 (sizes 1/0 and up count 0, -1, -2 …).
+    """
+    diameter_mm: FloatArray = 0.127 * 92.0 ** ((36.0 - awg) / 39.0)
+    area: FloatArray = 0.7853981633974483 * diameter_mm**2
+    return area
+
+
+def copper_ohm(p: Lookup) -> FloatArray:
+    """Resistance in Ω of the wire's own copper at 20 °C."""
+    return COPPER_OHM_MM2_PER_M * p["length_m"] / awg_area_mm2(p["awg"])
+
+
+_PATH_CLOSED = both(
+    negate(value("path_open")), negate(value("lifted_start")), negate(value("lifted_end"))
+)
+
+WIRE = PartKind(
+    name="wire",
+    title="wire",
+    terminals=("start", "end"),
+    parameters=(
+        Parameter("length_m", "m", 0.4, 0.01, 200.0, "length"),
+        Parameter("awg", "AWG", 14.0, -3.0, 24.0, "American gauge"),
+        Parameter("start_joint_ohm", "Ω", 0.002, 1e-5, 0.05, "joint at its start", 0.4),
+        Parameter("end_joint_ohm", "Ω", 0.002, 1e-5, 0.05, "joint at its end", 0.4),
+        Parameter("fault_ohm", "Ω", 0.0, 0.0, 1e6, "extra resistance of a bad joint", hidden=True),
+        Parameter("rub_ohm", "Ω", 0.3, 0.0, 1e6, "resistance of a rub-through", hidden=True),
+        handle("path_open", "wire or one of its joints open"),
+        handle("lifted_start", "taken off at its start"),
+        handle("lifted_end", "taken off at its end"),
+        handle("rubbed", "rubbed through to the cabinet"),
+    ),
+    elements=(
+        Branch(
+            "path",
+            "start",
+            "end",
+            lambda p: p["start_joint_ohm"] + copper_ohm(p) + p["end_joint_ohm"] + p["fault_ohm"],
+            closed=_PATH_CLOSED,
+        ),
+        Branch("gap", "start", "end", fixed(1e3), farad=fixed(2e-12)),
+        Branch("rub", "end", EARTH, value("rub_ohm"), closed=value("rubbed")),
+    ),
+    modes=(
+        Mode(
+            "open",
+            "open, at a joint or broken",
+            25.0,
+            (Draw("path_open", 1, 1),),
+            "remake",
+            "remake the joints at both its ends, or replace the wire",
+            behind="a loose push-on or screw that heated until it burnt away",
+            signs={"browned": 0.5},
+        ),
+        Mode(
+            "high_resistance",
+            "high-resistance joint",
+            60.0,
+            (Draw("fault_ohm", 0.1, 20.0),),
+            "remake",
+            "remake the joints at both its ends, or replace the wire",
+            behind="a loose push-on or screw that heats",
+            signs={"browned": 0.7},
+        ),
+        Mode(
+            "rubbed",
+            "rubbed through to the cabinet",
+            15.0,
+            (Draw("rubbed", 1, 1),),
+            "insulate",
+            "repair the rubbed insulation and keep the wire off the metal",
+        ),
+    ),
+)
+
+PAIR = PartKind(
+    name="cable_pair",
+    title="conductor pair",
+    terminals=("start1", "end1", "start2", "end2"),
+    parameters=(
+        Parameter("length_m", "m", 15.0, 0.1, 200.0, "length of the cable"),
+        Parameter(
+            "farad_per_m", "F/m", 8e-11, 1e-12, 1e-9, "capacitance between two conductors",
+            0.3, "order of magnitude, from memory",
+        ),
+        Parameter("short_ohm", "Ω", 0.2, 0.0, 1e6, "resistance of a short", hidden=True),
+        handle("shorted", "the two conductors touch"),
+    ),
+    elements=(
+        Branch("near", "start1", "start2", fixed(1e3),
+               farad=lambda p: 0.5 * p["length_m"] * p["farad_per_m"]),
+        Branch("far", "end1", "end2", fixed(1e3),
+               farad=lambda p: 0.5 * p["length_m"] * p["farad_per_m"]),
+        Branch("short", "end1", "end2", value("short_ohm"), closed=value("shorted")),
+    ),
+    modes=(
+        Mode(
+            "shorted",
+            "shorted together",
+            15.0,
+            (Draw("shorted", 1, 1),),
+            "separate",
+            "find where the cable is cut or pinched and repair it",
+        ),
+    ),
+)  # fmt: skip
+
+KINDS = (WIRE, PAIR)

@@ -1,0 +1,159 @@
+"""The unit: parts, wires, cables and nameplate of one cooling system, immutable."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from rungwise.errors import UnknownName
+from rungwise.unit.kind import PartKind
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.kinds.wire import PAIR, WIRE
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part: its kind, where it sits, and the parameters that differ from the kind's."""
+
+    name: str
+    kind: str
+    place: str
+    label: str = ""
+    values: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def title(self) -> str:
+        """What a person calls it."""
+        return self.label or KINDS[self.kind].title
+
+
+@dataclass(frozen=True)
+class Wire:
+    """One wire: where it starts and ends (``part.terminal``), colour, size, joints, signal."""
+
+    name: str
+    start: str
+    end: str
+    colour: str
+    awg: float
+    length_m: float
+    joints: tuple[str, str]
+    carries: str
+
+    @property
+    def title(self) -> str:
+        """What a person calls it."""
+        return f"{self.colour} wire {self.start} to {self.end}"
+
+
+@dataclass(frozen=True)
+class Cable:
+    """Conductors that run side by side and couple to one another."""
+
+    name: str
+    wires: tuple[str, ...]
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Block:
+    """Anything with a kind that stands in the circuit: a part, a wire or a conductor pair."""
+
+    name: str
+    kind: PartKind
+    nodes: Mapping[str, str]
+    values: Mapping[str, float]
+    title: str
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A whole split system, outdoor and indoor side, as a circuit of parts and wires."""
+
+    name: str
+    title: str
+    arrangement: str
+    hz: float
+    parts: tuple[Part, ...]
+    wires: tuple[Wire, ...]
+    cables: tuple[Cable, ...]
+    nameplate: Mapping[str, float | str] = field(default_factory=dict)
+
+    @cached_property
+    def part_by_name(self) -> dict[str, Part]:
+        """Parts by name."""
+        return {part.name: part for part in self.parts}
+
+    @cached_property
+    def wire_by_name(self) -> dict[str, Wire]:
+        """Wires by name."""
+        return {wire.name: wire for wire in self.wires}
+
+    def part(self, name: str) -> Part:
+        """The part called ``name``; raises UnknownName with close matches."""
+        if name not in self.part_by_name:
+            raise UnknownName(what="This unit has no such part.", name=name, known=self.part_by_name)
+        return self.part_by_name[name]
+
+    def parts_of_kind(self, *kinds: str) -> tuple[Part, ...]:
+        """Parts whose kind is one of ``kinds``, in file order."""
+        return tuple(part for part in self.parts if part.kind in kinds)
+
+    def kind_of(self, part: str) -> PartKind:
+        """The kind of the part called ``part``."""
+        return KINDS[self.part(part).kind]
+
+    def terminals(self) -> tuple[str, ...]:
+        """Every terminal as ``part.terminal``."""
+        return tuple(f"{p.name}.{t}" for p in self.parts for t in KINDS[p.kind].terminals)
+
+    def wires_at(self, terminal: str) -> tuple[tuple[Wire, str], ...]:
+        """The wires on a terminal, each with which of its ends (``start``/``end``) sits there."""
+        found = [(w, "start") for w in self.wires if w.start == terminal]
+        found += [(w, "end") for w in self.wires if w.end == terminal]
+        return tuple(found)
+
+    def blocks(self) -> Iterator[Block]:
+        """Parts, wires and conductor pairs as blocks of the circuit."""
+        for part in self.parts:
+            kind = KINDS[part.kind]
+            names = (*kind.terminals, *kind.inner_nodes)
+            nodes = {name: f"{part.name}.{name}" for name in names}
+            yield Block(part.name, kind, nodes, part.values, part.title)
+        for wire in self.wires:
+            yield self._wire_block(wire)
+        for cable in self.cables:
+            yield from self._pair_blocks(cable)
+
+    @staticmethod
+    def _wire_block(wire: Wire) -> Block:
+        values = {"length_m": wire.length_m, "awg": wire.awg}
+        return Block(wire.name, WIRE, {"start": wire.start, "end": wire.end}, values, wire.title)
+
+    def _pair_blocks(self, cable: Cable) -> Iterator[Block]:
+        for i, first_name in enumerate(cable.wires):
+            for second_name in cable.wires[i + 1 :]:
+                first, second = self.wire_by_name[first_name], self.wire_by_name[second_name]
+                nodes = {
+                    "start1": first.start,
+                    "end1": first.end,
+                    "start2": second.start,
+                    "end2": second.end,
+                }
+                name = f"{first_name}+{second_name}"
+                title = f"{first.carries} and {second.carries} conductors of the {cable.name}"
+                yield Block(name, PAIR, nodes, {"length_m": cable.length_m}, title)
+
+    @cached_property
+    def digest(self) -> str:
+        """A hash of everything that changes the circuit."""
+        content = [
+            self.hz,
+            [[p.name, p.kind, sorted(p.values.items())] for p in self.parts],
+            [[w.name, w.start, w.end, w.awg, w.length_m, w.carries] for w in self.wires],
+            [[c.name, c.wires, c.length_m] for c in self.cables],
+        ]
+        return hashlib.sha256(json.dumps(content).encode()).hexdigest()[:16]
