@@ -76,6 +76,14 @@ def test_the_text_is_one_sentence_when_nothing_else_is_known() -> None:
     assert str(BadInput(what="The file is empty.")) == "The file is empty."
 
 
+def test_a_control_sign_in_a_typed_value_does_not_reach_the_terminal() -> None:
+    error = BadInput(what="No such part.", value="fan\x1b[31m\nnext: bridge it", key="a\u202fb")
+    assert str(error).splitlines()[1:] == [
+        "  where:   key a\u202fb",
+        "  value:   fan\ufffd[31m\ufffdnext: bridge it",
+    ]
+
+
 def test_a_value_of_zero_is_shown() -> None:
     assert "value:   0" in str(BadInput(what="The pole count is too low.", value=0))
 

@@ -22,6 +22,7 @@ tell the same story: what happened, where, what was typed, what is allowed, what
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import TypedDict, TypeVar, Unpack
@@ -42,6 +43,7 @@ __all__ = [
 ]
 
 Told = TypeVar("Told", bound="BadInput")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 
 
 class RungwiseError(Exception):
@@ -253,7 +255,7 @@ def _listed(names: list[str], *, at_most: int = 12) -> str | None:
 
 def _printable(text: str) -> str:
     """`text` without control signs, which a typed value may bring and a terminal would obey."""
-    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+    return _CONTROL.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 def _rebuild(kind: type[Told], fields: dict[str, str | float | None]) -> Told:

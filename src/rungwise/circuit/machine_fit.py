@@ -23,6 +23,9 @@ from rungwise.unit.element import FloatArray
 HOT_OVER_COLD = 1.15
 """Winding resistance warm over cold, about 40 K of copper (IEC 60028 coefficient)."""
 
+USUAL_TURNS_RATIO = 1.3
+"""Auxiliary over main turns that the fit leans to (common practice, no source)."""
+
 NAMEPLATE = (
     "rated_volt",
     "rated_a",
@@ -134,8 +137,8 @@ def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
             10 * np.log(locked / plate["locked_a"]),
             10 * (torque * speed / output - 1),
             0.1 * np.log(magnetising / leak / 20),
-            0.3 * unbalance,
-            0.1 * np.log(ratio / 1.4),
+            0.15 * unbalance,
+            0.8 * np.log(ratio / USUAL_TURNS_RATIO),
         ]
     )
 

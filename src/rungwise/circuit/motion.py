@@ -24,7 +24,7 @@ GRID = np.array(
 """Speeds over the synchronous speed between which a balance is bracketed."""
 
 STANDSTILL = 1e-9
-BISECTIONS = 24
+FALSE_POSITIONS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +76,8 @@ class Drive:
     def torque(self, speed: FloatArray) -> FloatArray:
         """Torque in N·m at a signed speed over synchronous speed.
 
-        From V = (1 + Z·Y)⁻¹… written for the currents: (Z_motor·Y_network + 1)·I = Z_motor·…
-        is avoided where windings are open by working with the motor's admittance.
+        The port volts are V = (Y_network + Y_motor)⁻¹·I_source, then I = Y_motor·V: admittances,
+        because an open winding has none.
         """
         slip = 1.0 - speed
         z11, z12, z21, z22 = winding_ohm(self.machine, slip)
@@ -146,16 +146,24 @@ def _bracket(
 def _balance(
     drive: Drive, direction: FloatArray, low: FloatArray, high: FloatArray
 ) -> FloatArray:
-    """Halve every bracket until the speed is known to about 1e-8."""
-    open_ = np.flatnonzero(high - low > STANDSTILL)
-    if not open_.size:
+    """The speed of balance within every bracket, by false position (Illinois)."""
+    between = np.flatnonzero(high - low > STANDSTILL)
+    if not between.size:
         return low
-    part, way = drive.take(open_), direction[open_]
-    a, b = low[open_], high[open_]
-    for _ in range(BISECTIONS):
-        middle = 0.5 * (a + b)
-        gains = _excess(part, way, middle) > 0
+    part, way = drive.take(between), direction[between]
+    a, b = low[between], high[between]
+    at_a, at_b = _excess(part, way, a), _excess(part, way, b)
+    middle = a
+    for _ in range(FALSE_POSITIONS):
+        middle = a + (b - a) * at_a / (at_a - at_b)
+        at_middle = _excess(part, way, middle)
+        gains = at_middle > 0
+        # Halving the value kept at the other end is what makes the plain rule converge fast.
+        at_a, at_b = (
+            np.where(gains, at_middle, 0.5 * at_a),
+            np.where(gains, 0.5 * at_b, at_middle),
+        )
         a, b = np.where(gains, middle, a), np.where(gains, b, middle)
     found = low.copy()
-    found[open_] = 0.5 * (a + b)
+    found[between] = middle
     return found

@@ -171,8 +171,10 @@ class Settling:
         if driven.size:
             drive = _drive(part, volts, factors, pair).take(driven)
             now[driven] = 1.0 - settle_speed(drive, 1.0 - was[driven])
-        self.batch.states[key][active] = now
-        return np.asarray(np.abs(now - was) > SPEED_TOLERANCE)
+        changed = np.abs(now - was) > SPEED_TOLERANCE
+        # A smaller change is left out, so that volts and slip belong together.
+        self.batch.states[key][active[changed]] = now[changed]
+        return np.asarray(changed)
 
     def _slow(
         self, active: IndexArray, part: Batch, volts: ComplexArray, resting: BoolArray

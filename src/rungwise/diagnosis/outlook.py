@@ -117,9 +117,13 @@ class Outlook:
         """Probability of each outcome of a check, float [bins]."""
         return np.asarray(self.mass(np.array([check]))[0].sum(axis=0))
 
+    def is_choice(self, check: int) -> bool:
+        """Whether a check is a choice and not a number."""
+        return bool(self.bins.first[check] >= 0)
+
     def _slip(self, check: int) -> float:
-        is_choice = self.bins.first[check] >= 0
-        return self.doubts.choice_slip if is_choice else self.doubts.reading_slip
+        doubts = self.doubts
+        return doubts.choice_slip if self.is_choice(check) else doubts.reading_slip
 
     def _batches(self, checks: IntArray) -> Iterator[IntArray]:
         """Checks of one form and about as many bins each, few enough for the processor's cache."""

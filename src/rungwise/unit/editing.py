@@ -42,6 +42,8 @@ def _put(node: Any, path: KeyPath, value: Any) -> None:
 
 
 def _set(node: Any, step: str | int, value: Any) -> None:
+    if isinstance(node, items.AoT) and not isinstance(value, Mapping):
+        raise TypeError("a table of an array of tables can only become another table")
     if _missing(node, step) and isinstance(value, Mapping) and _has_headers(node):
         value = _with_header(value)
     if isinstance(step, int) and step == len(node):
