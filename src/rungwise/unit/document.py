@@ -126,15 +126,20 @@ class Document:
 
         Missing tables on the way are made. An index one past the end of an array adds to it, and
         ``("readings", 0)`` begins an array of tables. Write the result with ``newline=""``.
-        Raises `error`: the path leads through something that is no table, or past an array's end.
+        Raises `error`: the path leads through something that is no table, or past an array's end,
+            or the change cannot be made without touching something else.
         """
         from rungwise.unit.editing import text_with_value  # noqa: PLC0415  # slow to import
 
         try:
             return text_with_value(self.text, path, value)
         except (LookupError, TypeError, ValueError) as fault:
-            what = f"There is no place for {key_text(path)} in this file."
-            raise self.bad(path, what=what, value=_short(value)) from fault
+            raise self.bad(
+                path,
+                what=f"{key_text(path)} cannot be written into this file.",
+                value=_short(value),
+                next_step="write it there by hand",
+            ) from fault
 
     def _values(self) -> dict[str, Any]:
         try:
