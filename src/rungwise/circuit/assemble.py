@@ -32,15 +32,14 @@ def branch_admittance(batch: Batch, link: Link, mode: Mode) -> ComplexArray | No
 
 def _series_ohm(batch: Batch, element: Branch, block: str, mode: Mode) -> ComplexArray | FloatArray:
     view = batch.view(block)
-    ohm: ComplexArray | FloatArray = element.ohm(view)
-    if mode == "dc":
+    ohm = element.ohm(view)
+    if mode == "dc" or (element.henry is None and element.farad is None):
         return ohm
     omega = batch.plan.omega_rad_per_s
-    if element.henry is not None:
-        ohm = ohm + 1j * omega * element.henry(view)
+    reactance = np.asarray(0.0) if element.henry is None else omega * element.henry(view)
     if element.farad is not None:
-        ohm = ohm - 1j / (omega * element.farad(view))
-    return np.asarray(ohm)
+        reactance = reactance - 1.0 / (omega * element.farad(view))
+    return np.asarray(ohm + 1j * reactance)
 
 
 def source_amp(batch: Batch, link: Link, admittance: ComplexArray) -> ComplexArray | None:
@@ -68,12 +67,19 @@ def machine_constants(batch: Batch, block: str) -> MachineConstants:
     )
 
 
+def machine_of(pair: PairLink) -> Machine:
+    """The pair's element as a motor; raises TypeError for a transformer."""
+    if not isinstance(pair.element, Machine):
+        msg = f"{pair.block} is no motor"
+        raise TypeError(msg)
+    return pair.element
+
+
 def machine_admittance(
     batch: Batch, pair: PairLink, constants: MachineConstants, slip: FloatArray
 ) -> PairAdmittance:
     """Admittance matrix (Y11, Y12, Y21, Y22) of a motor's windings at ``slip``."""
-    element = pair.element
-    assert isinstance(element, Machine)
+    element = machine_of(pair)
     view = batch.view(pair.block)
     return _inverted(
         winding_ohm(constants, slip), element.main_closed(view), element.aux_closed(view)
@@ -199,7 +205,7 @@ class Assembly:
         self._add(q, t, -admittance)
 
     def _add(self, i: int, j: int, admittance: ComplexArray) -> None:
-        if i == j or i == EARTH_INDEX:
+        if i in (j, EARTH_INDEX):
             return
         slot = self.plan.order.slots[(i, j)]
         held = self.entries[slot]

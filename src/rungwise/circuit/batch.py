@@ -11,6 +11,7 @@ from rungwise.circuit.condition import Condition
 from rungwise.circuit.plan import Key, Plan
 from rungwise.unit.element import FloatArray
 
+BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]
 
 

@@ -55,7 +55,9 @@ class EliminationOrder:
                 self._slot(i, j)
         self.steps = tuple(self._eliminate(graph))
         self.position = {step.node: at for at, step in enumerate(self.steps)}
-        self._parent = [min((self.position[j] for j in s.neighbours), default=-1) for s in self.steps]
+        self._parent = [
+            min((self.position[j] for j in s.neighbours), default=-1) for s in self.steps
+        ]
 
     def _slot(self, i: int, j: int) -> int:
         return self.slots.setdefault((i, j), len(self.slots))
@@ -70,9 +72,7 @@ class EliminationOrder:
 
     def _step(self, node: int, neighbours: tuple[int, ...]) -> _Step:
         updates = tuple(
-            tuple(
-                (at, self._slot(i, j)) for at, j in enumerate(neighbours) if j != i
-            )
+            tuple((at, self._slot(i, j)) for at, j in enumerate(neighbours) if j != i)
             for i in neighbours
         )
         return _Step(

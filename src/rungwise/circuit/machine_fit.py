@@ -17,6 +17,7 @@ from functools import lru_cache
 import numpy as np
 from scipy.optimize import least_squares
 
+from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
 from rungwise.unit.element import FloatArray
 
@@ -109,7 +110,7 @@ def _machine(x: FloatArray, plate: Mapping[str, float], hz: float) -> MachineCon
 
 def _run(
     machine: MachineConstants, plate: Mapping[str, float], hz: float, slip: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+) -> tuple[ComplexArray, FloatArray, FloatArray, FloatArray]:
     """Line amps (complex), input watts, torque and field unbalance at rated volts and ``slip``."""
     z11, z12, z21, z22 = winding_ohm(machine, slip)
     z22 = z22 - 1j * 1e6 / (2 * np.pi * hz * plate["run_uf"])
@@ -144,9 +145,7 @@ def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
 
 
 def _output_w(plate: Mapping[str, float]) -> float:
-    return (
-        plate["rated_volt"] * plate["rated_a"] * plate["power_factor"] * plate["efficiency"]
-    )
+    return plate["rated_volt"] * plate["rated_a"] * plate["power_factor"] * plate["efficiency"]
 
 
 def _check(machine: MachineConstants, plate: Mapping[str, float], hz: float) -> FitCheck:

@@ -9,19 +9,23 @@ speed at which they balance.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
+import numpy.typing as npt
 
-from rungwise.circuit.batch import IndexArray
+from rungwise.circuit.batch import BoolArray, IndexArray
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
 from rungwise.unit.element import FloatArray
 
 GRID = np.array(
-    [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.68, 0.75, 0.8, 0.84, 0.88, 0.91, 0.935, 0.955, 0.97, 0.985,
-     0.9995]
+    [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.68, 0.75, 0.8, 0.84, 0.88,
+     0.91, 0.935, 0.955, 0.97, 0.985, 0.9995]
 )  # fmt: skip
 """Speeds over the synchronous speed between which a balance is bracketed."""
+
+Number = TypeVar("Number", np.float64, np.complex128)
 
 STANDSTILL = 1e-9
 FALSE_POSITIONS = 9
@@ -96,8 +100,7 @@ class Drive:
         return torque_nm(self.machine, slip, np.asarray(main), np.asarray(aux))
 
 
-def _take(array: np.ndarray, index: IndexArray) -> np.ndarray:  # type: ignore[type-arg]
-    array = np.asarray(array)
+def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
     return array[index] if array.ndim else array
 
 
@@ -116,7 +119,10 @@ def _excess(drive: Drive, direction: FloatArray, size: FloatArray) -> FloatArray
 
 
 def _bracket(
-    drive: Drive, direction: FloatArray, size: FloatArray, accelerates: np.ndarray  # type: ignore[type-arg]
+    drive: Drive,
+    direction: FloatArray,
+    size: FloatArray,
+    accelerates: BoolArray,
 ) -> tuple[FloatArray, FloatArray]:
     """Speeds just below (excess torque) and just above (lack of it) the balance."""
     low, high = size.copy(), size.copy()
@@ -143,9 +149,7 @@ def _bracket(
     return low, high
 
 
-def _balance(
-    drive: Drive, direction: FloatArray, low: FloatArray, high: FloatArray
-) -> FloatArray:
+def _balance(drive: Drive, direction: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
     """The speed of balance within every bracket, by false position (Illinois)."""
     between = np.flatnonzero(high - low > STANDSTILL)
     if not between.size:

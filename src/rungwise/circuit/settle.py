@@ -16,16 +16,17 @@ from rungwise.circuit.assemble import (
     Assembly,
     branch_admittance,
     machine_constants,
+    machine_of,
     pair_admittance,
 )
-from rungwise.circuit.batch import Batch, IndexArray
+from rungwise.circuit.batch import Batch, BoolArray, IndexArray
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.plan import Key, Link, PairLink, Plan
 from rungwise.circuit.solution import Solution
 from rungwise.errors import NoSettling
-from rungwise.unit.element import FloatArray, Machine
+from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
 
 ROUNDS = 60
@@ -33,8 +34,6 @@ CHATTER_TURNS = 4
 SPEED_TOLERANCE = 1e-5
 START_SECONDS = 3.0
 DEAD_VOLT = 3.0
-
-BoolArray = np.ndarray[tuple[int], np.dtype[np.bool_]]
 
 
 def solve(
@@ -243,13 +242,12 @@ def _amp(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
     admittance = branch_admittance(part, link, "ac")
     if admittance is None:
         return np.zeros(part.size)
-    return np.abs(admittance * (volts[link.a] - volts[link.b]))
+    return np.asarray(np.abs(admittance * (volts[link.a] - volts[link.b])))
 
 
 def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -> Drive:
     """The motor and the network that feeds it, reduced to its two ports."""
-    element = pair.element
-    assert isinstance(element, Machine)
+    element = machine_of(pair)
     ports = (pair.first, pair.second)
     z11, z21 = factors.port_volts(ports, 0)
     z12, z22 = factors.port_volts(ports, 1)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.assemble import branch_admittance, pair_admittance
-from rungwise.circuit.batch import Batch
+from rungwise.circuit.batch import Batch, BoolArray
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.plan import STRAY_OHM, Key, Link, PairLink, Plan
@@ -27,7 +27,7 @@ class Solution:
     condition: Condition
     batch: Batch
     volts: ComplexArray
-    chatter: Mapping[Key, FloatArray]
+    chatter: Mapping[Key, BoolArray]
 
     def volt(self, a: str, b: str) -> ComplexArray:
         """Volts of node ``a`` against node ``b`` (``part.terminal`` or ``@earth``)."""

@@ -95,7 +95,9 @@ class Unit:
     def part(self, name: str) -> Part:
         """The part called ``name``; raises UnknownName with close matches."""
         if name not in self.part_by_name:
-            raise UnknownName(what="This unit has no such part.", name=name, known=self.part_by_name)
+            raise UnknownName(
+                what="This unit has no such part.", name=name, known=self.part_by_name
+            )
         return self.part_by_name[name]
 
     def parts_of_kind(self, *kinds: str) -> tuple[Part, ...]:

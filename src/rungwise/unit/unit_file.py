@@ -92,7 +92,12 @@ def _nameplate(root: Table, parts: dict[str, Part]) -> dict[str, float | str]:
     found: dict[str, float | str] = {}
     for field in FIELDS:
         number = table.number(
-            field.key, unit=field.unit, low=field.low, high=field.high, what=field.what, default=None
+            field.key,
+            unit=field.unit,
+            low=field.low,
+            high=field.high,
+            what=field.what,
+            default=None,
         )
         if number is None:
             continue
@@ -156,7 +161,7 @@ def _wire(table: Table, parts: dict[str, Part], wires: dict[str, Wire]) -> Wire:
     name = table.text("name")
     held = wires.get(name)
     joints = table.strings("joints", choices=JOINTS, default=held.joints if held else None)
-    if joints is None or len(joints) != 2:  # noqa: PLR2004  # a wire has two ends
+    if joints is None or len(joints) != 2:  # a wire has two ends
         raise table.bad(
             "joints",
             what=f"Wire {name} needs two joints, one for each end.",
@@ -205,7 +210,9 @@ def _terminal(table: Table, key: str, parts: dict[str, Part], held: str | None) 
 def _cable(table: Table, wires: dict[str, Wire]) -> Cable:
     names = table.strings("wires", choices=sorted(wires))
     made = Cable(
-        table.text("name"), names, table.number("length_m", unit="m", low=0.1, high=200, default=15.0)
+        table.text("name"),
+        names,
+        table.number("length_m", unit="m", low=0.1, high=200, default=15.0),
     )
     table.done()
     return made

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from rungwise.unit.element import Branch, Element, FloatArray, Lookup, fixed, insulation, negate, value
+from rungwise.unit.element import (
+    Branch,
+    Element,
+    FloatArray,
+    Lookup,
+    fixed,
+    insulation,
+    negate,
+    value,
+)
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
 
 
@@ -89,9 +98,7 @@ KINDS = (
             insulation("insulation", "C", value("insulation_ohm")),
         ),
         modes=(
-            *_section_modes(
-                "herm", "run capacitor, compressor section", (120.0, 70.0, 5.0), _DUAL
-            ),
+            *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0), _DUAL),
             *_section_modes("fan", "run capacitor, fan section", (35.0, 35.0, 3.0), _DUAL),
         ),
     ),

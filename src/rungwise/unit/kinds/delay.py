@@ -29,7 +29,12 @@ KINDS = (
         ),
         states=(State("timed_in", 0.0, "rule", "the delay has run out"),),
         rules=(
-            DelayRule("timed_in", "supply", volts=lambda p: 0.0 * p["delay_s"] + 16.0, delay_s=value("delay_s")),
+            DelayRule(
+                "timed_in",
+                "supply",
+                volts=lambda p: 0.0 * p["delay_s"] + 16.0,
+                delay_s=value("delay_s"),
+            ),
         ),
         modes=(
             Mode(

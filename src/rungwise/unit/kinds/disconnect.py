@@ -35,7 +35,10 @@ def _fuse(pole: int) -> Rule:
 
 
 def _pole_mode(pole: int, what: str, weight: float, *, fused: bool) -> Mode:
-    repair = (f"fuse{pole}", "replace the fuse with the same amps and type, after finding its cause")
+    repair = (
+        f"fuse{pole}",
+        "replace the fuse with the same amps and type, after finding its cause",
+    )
     return Mode(
         f"pole{pole}_open",
         f"{what} {pole} open",

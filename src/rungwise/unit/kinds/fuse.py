@@ -40,7 +40,7 @@ KINDS = (
                 12.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
-                "replace the fuse with the same amps and type; look for a short that comes and goes",
+                "replace the fuse, same amps and type; look for a short that comes and goes",
                 behind="a short on Y, R or the coil, perhaps one that comes and goes",
             ),
         ),

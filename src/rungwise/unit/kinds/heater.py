@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from rungwise.unit.element import Branch, FloatArray, Lookup, both, contact, insulation, negate, value
+from rungwise.unit.element import (
+    Branch,
+    FloatArray,
+    Lookup,
+    both,
+    contact,
+    insulation,
+    negate,
+    value,
+)
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 
 

@@ -120,10 +120,15 @@ def _modes(
 ) -> tuple[Mode, ...]:
     replace = ("replace", f"replace the {noun}")
     opened = tuple(
-        Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3, (Draw(f"{lead}_open", 1, 1),),
-             *replace)
+        Mode(
+            f"{lead}_open",
+            f"{noun} {what} open",
+            weights["open"] / 3,
+            (Draw(f"{lead}_open", 1, 1),),
+            *replace,
+        )
         for lead, what in (("c", "common lead"), ("r", "run winding"), ("s", "start winding"))
-    )  # fmt: skip
+    )
     return (
         Mode("seized", f"{noun} seized", weights["seized"], (Draw("seized", 1, 1),), *replace),
         *opened,

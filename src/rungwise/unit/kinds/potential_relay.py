@@ -14,8 +14,12 @@ KINDS = (
         title="start relay",
         terminals=("1", "2", "5"),
         parameters=(
-            Parameter("pick_up_volt", "V", 260.0, 120, 420, "coil volts that open contact 1-2", 0.05),
-            Parameter("drop_out_volt", "V", 90.0, 30, 150, "coil volts at which it closes again", 0.1),
+            Parameter(
+                "pick_up_volt", "V", 260.0, 120, 420, "coil volts that open contact 1-2", 0.05
+            ),
+            Parameter(
+                "drop_out_volt", "V", 90.0, 30, 150, "coil volts at which it closes again", 0.1
+            ),
             Parameter("coil_ohm", "Ω", 10000.0, 1000, 50000, "coil 2-5 resistance", 0.08),
             Parameter("coil_henry", "H", 40.0, 0.0, 500.0, "coil 2-5 inductance", 0.08),
             Parameter("contact_ohm", "Ω", 0.02, 1e-3, 0.2, "closed contact", 0.3),

@@ -68,7 +68,9 @@ KINDS = (
                 value("core_ohm"),
                 closed=negate(value("primary_open")),
             ),
-            Branch("short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")),
+            Branch(
+                "short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")
+            ),
             insulation("between", "pri2", value("insulation_ohm"), "C"),
         ),
         modes=(
