@@ -114,6 +114,12 @@ def test_an_unknown_name_far_from_all_offers_nothing() -> None:
     assert error.next_step is None
 
 
+def test_an_unknown_name_where_there_are_no_names_lists_none() -> None:
+    assert str(UnknownName(what="There are no parts.", name="fan")) == (
+        "There are no parts.\n  value:   fan"
+    )
+
+
 def test_a_better_next_step_is_kept() -> None:
     error = UnknownName(what="No such part.", value="fan", known=PARTS, next_step="add the part")
     assert error.next_step == "add the part"

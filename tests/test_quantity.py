@@ -113,7 +113,7 @@ def test_what_can_mean_two_things_is_refused_with_both(text: str, unit: str, hin
     "text",
     [
         "", "  ", "abc", "V", "27 V 3", "1,200.5", "1.2.3", "1/4", "--3", "27 furlongs", "1e999",
-        "nan", "27 V.", "5e", "٣", "3²", "9" * 100, "OL line",
+        "nan", "27 V.", "5e", "٣", "3²", "9" * 100, "OL line", "1e308 k",
     ],
 )  # fmt: skip
 def test_what_is_no_quantity_is_refused(text: str) -> None:
@@ -210,6 +210,7 @@ def test_a_value_in_range_bounds_included_comes_back(value: float) -> None:
         (7, None, 5, "A", "too high", "at most 5 A", "check the value and its unit"),
         (math.nan, 1, 5, "A", "not a number", "1 to 5 A", "check the value and its unit"),
         (-60, -40, 60, "°C", "too low", "-40 to 60 °C", "check the value and its unit"),
+        (math.inf, 9, 20, "Ω", "too high", "9 to 20 Ω", "check the value and its unit"),
         (5, 1, 4, "", "too high", "1 to 4", "check the value and its unit"),
     ],
 )

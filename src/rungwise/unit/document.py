@@ -203,10 +203,7 @@ def _content(path: str, error: type[BadInput], limit_bytes: int) -> bytes:
 
 def _near(path: str) -> str:
     """Which file may have been meant by a name that does not exist."""
-    try:
-        beside = [each.name for each in Path(path).parent.glob("*.toml")]
-    except OSError:
-        beside = []
+    beside = (each.name for each in Path(path).parent.glob("*.toml"))
     near = close_matches(Path(path).name, beside)
     return f"did you mean {' or '.join(near)}?" if near else "check the name and the folder"
 
