@@ -119,6 +119,8 @@ class Plan:
     def _stray_farad(self) -> FloatArray:
         farad = np.full(len(self.nodes), STRAY_FARAD)
         for wire in self.unit.wires:
+            if wire.carries == "alternate":
+                continue
             for end in (wire.start, wire.end):
                 farad[self.index[end]] += 0.5 * wire.length_m * WIRE_FARAD_PER_M
         return farad

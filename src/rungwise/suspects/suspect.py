@@ -1,0 +1,48 @@
+"""One suspect: a fault as edits of the circuit, its weight, and what would put it right."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from rungwise.circuit.plan import Key
+from rungwise.unit.element import FloatArray
+from rungwise.unit.kind import Draw
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One parameter changed by the fault: which, and how its severity is drawn."""
+
+    key: Key
+    draw: Draw
+
+    def apply(self, good: FloatArray, severity: FloatArray) -> FloatArray:
+        """The parameter's values where ``severity`` (0 to 1) is drawn; log-uniform between ends."""
+        low, high = self.draw.low, self.draw.high
+        factor = low * (high / low) ** severity if low > 0 else low + (high - low) * severity
+        return np.asarray(good * factor if self.draw.how == "scale" else factor + 0.0 * severity)
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A fault, or a fault with the second one that it causes.
+
+    ``weight`` is in parts per thousand of calls.  ``repair`` is the key of the work that puts it
+    right; suspects that share it are one answer.  ``signs`` are chances that a look shows a mark.
+    """
+
+    id: str
+    title: str
+    block: str
+    mode: str
+    edits: tuple[Edit, ...]
+    weight: float
+    repair: str
+    repair_text: str
+    behind: str = ""
+    effect: str = ""
+    signs: Mapping[str, float] = field(default_factory=dict)
+    repair_minutes: float = 30.0

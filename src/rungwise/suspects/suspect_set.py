@@ -1,0 +1,203 @@
+"""All suspects of a unit, and the plan and particles that they are solved on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+
+from rungwise.circuit.plan import Key, Plan
+from rungwise.errors import UnknownName
+from rungwise.suspects.misplaced import misplaced_suspects, with_alternates
+from rungwise.suspects.pairs import pair_suspects
+from rungwise.suspects.suspect import Edit, Suspect
+from rungwise.suspects.weights import (
+    NOTHING,
+    is_field_wire,
+    pair_weight,
+    part_factor,
+    wire_weight,
+)
+from rungwise.unit.element import FloatArray
+from rungwise.unit.kind import Mode
+from rungwise.unit.kinds.wire import PAIR, WIRE
+from rungwise.unit.unit import Unit
+
+HEALTHY = "nothing.found"
+"""Id of the suspect that stands for no electrical fault at all."""
+
+SPREAD_LIMIT = 2.5
+"""Tolerances are drawn normal, cut at this many standard deviations."""
+
+_SLOW_REPAIRS = {"compressor": 300.0, "fan": 90.0, "blower": 120.0, "transformer": 45.0}
+
+
+class SuspectSet:
+    """The suspects of ``unit`` and the plan they share.
+
+    ``weights`` overrides start weights by suspect id (a shop's own experience).
+    """
+
+    def __init__(self, unit: Unit, weights: Mapping[str, float] | None = None) -> None:
+        self.unit = unit
+        self.plan = Plan(with_alternates(unit))
+        singles = tuple(_singles(unit))
+        found = (*singles, *pair_suspects(singles), _nothing())
+        self.suspects = tuple(_weighted(found, weights or {}))
+        self._by_id = {suspect.id: suspect for suspect in self.suspects}
+
+    def __len__(self) -> int:
+        return len(self.suspects)
+
+    def __iter__(self) -> Iterator[Suspect]:
+        return iter(self.suspects)
+
+    def suspect(self, name: str) -> Suspect:
+        """The suspect called ``name``; raises UnknownName with close matches."""
+        if name not in self._by_id:
+            what = "There is no such suspect in this unit."
+            raise UnknownName(what=what, name=name, known=self._by_id)
+        return self._by_id[name]
+
+    @cached_property
+    def spread_keys(self) -> tuple[tuple[Key, float], ...]:
+        """Parameters that differ between good specimens, with their relative deviation (1 sd)."""
+        return tuple(
+            ((name, parameter.name), 0.5 * parameter.tolerance)
+            for name, block in self.plan.blocks.items()
+            for parameter in block.kind.parameters
+            if parameter.tolerance
+        )
+
+    def tolerances(self, count: int, seed: int) -> dict[Key, FloatArray]:
+        """``count`` good specimens: every spread parameter drawn once each, shape [count]."""
+        rng = np.random.default_rng(seed)
+        drawn: dict[Key, FloatArray] = {}
+        for key, deviation in self.spread_keys:
+            z = np.clip(rng.standard_normal(count), -SPREAD_LIMIT, SPREAD_LIMIT)
+            drawn[key] = self.plan.defaults[key] * np.exp(deviation * z)
+        return drawn
+
+    def typical(self, suspect: Suspect, severity: float = 0.5) -> dict[Key, FloatArray]:
+        """The suspect's edits on a specimen without spread, at one severity (0 to 1)."""
+        at = np.asarray(float(severity))
+        return {edit.key: edit.apply(self.plan.defaults[edit.key], at) for edit in suspect.edits}
+
+    def particles(
+        self, suspects: Iterable[Suspect], count: int, seed: int = 0
+    ) -> dict[Key, FloatArray]:
+        """Values for ``count`` particles of every suspect, suspect after suspect.
+
+        Particle k of every suspect has the same tolerances and the same rank of severity, so that
+        comparing suspects does not compare luck.
+        """
+        chosen = tuple(suspects)
+        good = self.tolerances(count, seed)
+        values = {key: np.tile(drawn, len(chosen)) for key, drawn in good.items()}
+        rank = (np.random.default_rng(seed + 1).permutation(count) + 0.5) / count
+        for at, suspect in enumerate(chosen):
+            here = slice(at * count, (at + 1) * count)
+            for edit in suspect.edits:
+                self._edit(values, edit, here, rank, len(chosen) * count)
+        return values
+
+    def _edit(
+        self,
+        values: dict[Key, FloatArray],
+        edit: Edit,
+        here: slice,
+        rank: FloatArray,
+        size: int,
+    ) -> None:
+        if edit.key not in values:
+            values[edit.key] = np.full(size, float(self.plan.defaults[edit.key]))
+        column = values[edit.key]
+        column[here] = edit.apply(column[here], rank)
+
+
+def _singles(unit: Unit) -> Iterator[Suspect]:
+    for part in unit.parts:
+        for mode in unit.kind_of(part.name).modes:
+            yield _of_part(unit, part.name, mode)
+    for wire in unit.wires:
+        if is_field_wire(wire):
+            for mode in WIRE.modes:
+                weight = wire_weight(unit, wire, mode.name)
+                yield _of_block(wire.name, f"{wire.title}: {mode.title}", mode, weight)
+    for cable in unit.cables:
+        for i, first in enumerate(cable.wires):
+            for second in cable.wires[i + 1 :]:
+                yield _of_pair(unit, first, second, cable.name)
+    yield from misplaced_suspects(unit)
+
+
+def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
+    part, kind = unit.part(name), unit.kind_of(name)
+    title = mode.title.replace(kind.title, part.title, 1) if part.label else mode.title
+    text = mode.repair_text.replace(kind.title, part.title, 1) if part.label else mode.repair_text
+    if kind.motor == "fan" and part.label:
+        title = title.replace("fan motor", part.label, 1) if part.label not in title else title
+        text = text.replace("fan motor", part.label, 1) if part.label not in text else text
+    return Suspect(
+        f"{name}.{mode.name}",
+        title,
+        name,
+        mode.name,
+        _edits(name, mode),
+        part_factor(unit, name, mode.weight),
+        f"{name}:{mode.repair}",
+        text,
+        behind=mode.behind,
+        signs=mode.signs,
+        repair_minutes=_SLOW_REPAIRS.get(name, 30.0) if mode.repair == "replace" else 15.0,
+    )
+
+
+def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:
+    return Suspect(
+        f"{name}.{mode.name}",
+        title,
+        name,
+        mode.name,
+        _edits(name, mode),
+        weight,
+        f"{name}:{mode.repair}",
+        f"{mode.repair_text} ({title.partition(':')[0]})",
+        behind=mode.behind,
+        signs=mode.signs,
+        repair_minutes=20,
+    )
+
+
+def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Suspect:
+    mode = PAIR.modes[0]
+    signals = f"{unit.wire_by_name[first].carries} and {unit.wire_by_name[second].carries}"
+    title = f"{signals} {mode.title} in the {cable}"
+    return _of_block(f"{first}+{second}", title, mode, pair_weight(unit, first, second))
+
+
+def _edits(block: str, mode: Mode) -> tuple[Edit, ...]:
+    return tuple(Edit((block, draw.parameter), draw) for draw in mode.edits)
+
+
+def _nothing() -> Suspect:
+    return Suspect(
+        HEALTHY,
+        "nothing wrong in the electrical circuit",
+        "unit",
+        "none",
+        (),
+        NOTHING,
+        "unit:look_elsewhere",
+        "look at the refrigerant, the air flow and the settings: the circuit does its work",
+        repair_minutes=60,
+    )
+
+
+def _weighted(suspects: Iterable[Suspect], weights: Mapping[str, float]) -> Iterator[Suspect]:
+    for suspect in suspects:
+        weight = weights.get(suspect.id, suspect.weight)
+        if weight > 0:
+            yield replace(suspect, weight=weight)

@@ -1,0 +1,57 @@
+"""How the trade's start weights are shared out over wires and joints.
+
+All in parts per thousand of no-cool and poor-cool calls; common practice, from experience, no
+source.  A shop's own closed calls are meant to relearn them.
+"""
+
+from __future__ import annotations
+
+from rungwise.unit.unit import Unit, Wire
+
+JOINTS_OPEN = 25.0
+JOINTS_HIGH = 60.0
+Y_OPEN = 30.0
+Y_TO_CABINET = 20.0
+R_TO_CABINET = 8.0
+Y_TO_C = 25.0
+STAT_PAIR = 3.0
+MISPLACED = 10.0
+NOTHING = 8.0
+
+INDOOR_BLOWER_SHARE = 0.2
+"""The blower's modes against the outdoor fan's: it is indoors and is called on less."""
+
+
+def is_field_wire(wire: Wire) -> bool:
+    """Whether a technician would suspect this wire (the panel's own bus is left out)."""
+    return wire.carries not in ("bus", "alternate", "bond")
+
+
+def wire_weight(unit: Unit, wire: Wire, mode: str) -> float:
+    """Weight of one wire's mode: its two joints' share, and the control wires' own."""
+    field = [w for w in unit.wires if is_field_wire(w)]
+    same = [w for w in field if w.carries == wire.carries]
+    if mode == "open":
+        own = Y_OPEN / len(same) if wire.carries == "Y" else 0.0
+        return JOINTS_OPEN / len(field) + own
+    if mode == "high_resistance":
+        return JOINTS_HIGH / len(field)
+    rubbed = {"Y": Y_TO_CABINET, "R": R_TO_CABINET}.get(wire.carries, 0.0)
+    return rubbed / len(same) if earth_bonded(unit) else 0.0
+
+
+def pair_weight(unit: Unit, first: str, second: str) -> float:
+    """Weight of two conductors of one cable touching."""
+    carried = {unit.wire_by_name[first].carries, unit.wire_by_name[second].carries}
+    return Y_TO_C if carried == {"Y", "C"} else STAT_PAIR
+
+
+def earth_bonded(unit: Unit) -> bool:
+    """Whether C is bonded to the cabinet, so that a rubbed control wire is a short."""
+    return any(wire.carries == "bond" for wire in unit.wires)
+
+
+def part_factor(unit: Unit, part: str, mode_weight: float) -> float:
+    """A part's weight for a mode: indoor motors count for less than the outdoor ones."""
+    indoor_motor = unit.part(part).place == "indoor" and unit.kind_of(part).motor
+    return mode_weight * (INDOOR_BLOWER_SHARE if indoor_motor else 1.0)
