@@ -45,6 +45,12 @@ class Batch:
         }
         return cls(plan, size, {**values, **lifted}, states)
 
+    def go_on_from(self, earlier: Batch) -> None:
+        """Take over the states that rules change: blown, tripped, pulled in, turning."""
+        for key, state in self.plan.states.items():
+            if state.driver == "rule":
+                self.states[key] = earlier.states[key].copy()
+
     def view(self, block: str) -> BlockView:
         """Lookup of one block's parameters and states."""
         return BlockView(self, block)
