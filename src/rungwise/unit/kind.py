@@ -38,12 +38,17 @@ def handle(name: str, what: str, default: float = 0.0) -> Parameter:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Something that changes while the unit works; ``driver`` says what changes it."""
+    """Something that changes while the unit works; ``driver`` says what changes it.
+
+    ``on`` and ``off`` are what the part then does, as a story of the call tells it.
+    """
 
     name: str
     start: float
     driver: Driver
     what: str
+    on: str = ""
+    off: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,8 +63,15 @@ def _breaker(name: str, title: str, poles: int, rating_a: float, off_weight: flo
         ),
         elements=tuple(element for n in numbers for element in _pole(n)),
         states=(
-            State("position", 1.0, "position", "handle on (1) or off (0)"),
-            State("tripped", 0.0, "rule", "tripped on overcurrent"),
+            State(
+                "position",
+                1.0,
+                "position",
+                "handle on (1) or off (0)",
+                "is switched on",
+                "is switched off",
+            ),
+            State("tripped", 0.0, "rule", "tripped on overcurrent", "trips"),
         ),
         rules=tuple(_trip(n) for n in numbers),
         modes=(

@@ -176,7 +176,9 @@ def _contactor(poles: int, title: str) -> PartKind:
             *(handle(f"open{n}", f"contact {n} does not carry") for n in numbers),
         ),
         elements=(*power, *_COIL),
-        states=(State("attracted", 0.0, "rule", "coil pulls the plunger"),),
+        states=(
+            State("attracted", 0.0, "rule", "coil pulls the plunger", "pulls in", "drops out"),
+        ),
         rules=(
             CoilRule(
                 "attracted",

@@ -27,7 +27,9 @@ KINDS = (
                 closed=both(value("timed_in"), negate(value("dead"))),
             ),
         ),
-        states=(State("timed_in", 0.0, "rule", "the delay has run out"),),
+        states=(
+            State("timed_in", 0.0, "rule", "the delay has run out", "passes Y on", "starts over"),
+        ),
         rules=(
             DelayRule(
                 "timed_in",

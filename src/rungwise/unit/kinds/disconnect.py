@@ -71,8 +71,19 @@ def _disconnect(
         ),
         elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
         states=(
-            State("position", 1.0, "position", "in or on (1), out or off (0)"),
-            *(State(f"blown{n}", 0.0, "rule", f"fuse {n} blown") for n in numbers if fused),
+            State(
+                "position",
+                1.0,
+                "position",
+                "in or on (1), out or off (0)",
+                "is closed",
+                "is opened",
+            ),
+            *(
+                State(f"blown{n}", 0.0, "rule", f"fuse {n} blown", f"fuse {n} blows")
+                for n in numbers
+                if fused
+            ),
         ),
         rules=tuple(_fuse(n) for n in numbers) if fused else (),
         modes=(

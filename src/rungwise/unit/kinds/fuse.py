@@ -23,7 +23,7 @@ KINDS = (
             ohm=value("element_ohm"),
             closed=both(negate(value("blown")), negate(value("held_open"))),
         ),
-        states=(State("blown", 0.0, "rule", "melted on overcurrent"),),
+        states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
         rules=(
             FuseRule(
                 "blown",

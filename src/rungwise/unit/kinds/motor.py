@@ -91,7 +91,14 @@ def _rules(trip_s: float) -> tuple[Rule, ...]:
 
 _STATES = (
     State("slip", 1.0, "rule", "slip of the rotor: 1 at standstill, small when running"),
-    State("tripped", 0.0, "rule", "internal overload open"),
+    State(
+        "tripped",
+        0.0,
+        "rule",
+        "internal overload open",
+        "internal overload opens",
+        "internal overload closes again",
+    ),
 )
 
 

@@ -38,7 +38,9 @@ KINDS = (
             ),
             Branch("coil", "2", "5", value("coil_ohm"), henry=value("coil_henry")),
         ),
-        states=(State("pulled", 0.0, "rule", "coil pulled, contact 1-2 open"),),
+        states=(
+            State("pulled", 0.0, "rule", "coil pulled, contact 1-2 open", "picks up", "drops out"),
+        ),
         rules=(CoilRule("pulled", "coil", value("pick_up_volt"), value("drop_out_volt")),),
         modes=(
             Mode(

@@ -39,7 +39,7 @@ KINDS = (
                 ),
             ),
         ),
-        states=(State("pulled", 0.0, "rule", "coil pulled in"),),
+        states=(State("pulled", 0.0, "rule", "coil pulled in", "pulls in", "drops out"),),
         rules=(
             CoilRule(
                 "pulled",

@@ -22,7 +22,7 @@ def _switch(name: str, title: str, weight: float, repair_text: str, behind: str)
             ohm=value("contact_ohm"),
             closed=both(value("position"), negate(value("held_open"))),
         ),
-        states=(State("position", 1.0, "position", "closed (1) or open (0)"),),
+        states=(State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),),
         modes=(
             Mode(
                 "open",
