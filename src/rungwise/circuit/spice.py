@@ -1,0 +1,234 @@
+"""A solved circuit printed as a SPICE netlist, so that another program can check the solution.
+
+The *elements* are printed, not the admittances the solver made of them: a contact is a resistor
+where it is closed and absent where it is open, the transformer is two inductors and their
+coupling, a motor is two loops of resistors and inductors that drive each other through controlled
+sources (at the slip it has settled to).  Every conducting branch starts with a 0 V source, which is
+how SPICE measures amps.  Volts and amps are RMS, ``0`` is the earth.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.assemble import Mode, machine_constants
+from rungwise.circuit.batch import Batch, BlockView
+from rungwise.circuit.machine import winding_ohm
+from rungwise.circuit.plan import STRAY_OHM, Link, PairLink
+from rungwise.circuit.solution import Solution
+from rungwise.circuit.spice_names import names_of
+from rungwise.unit.element import Coupled, Expr
+
+Member = tuple[str, str]
+"""One element of a series: its SPICE letter and what follows its nodes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A meter between two nodes (``part.terminal`` or ``@earth``).
+
+    A voltmeter is its ``ohm``.  A meter with a source of its own drives ``amp`` into ``a`` and out
+    of ``b``; all other sources are then off, and volts over ``amp`` are the ohms it shows.
+    """
+
+    a: str
+    b: str
+    ohm: float | None = None
+    amp: float = 0.0
+
+
+def netlist(
+    solution: Solution,
+    variant: int = 0,
+    *,
+    title: str = "",
+    probe: Probe | None = None,
+    mode: Mode = "ac",
+) -> str:
+    """The netlist of one variant of ``solution``, states as settled.
+
+    ``probe`` connects a meter.  ``mode`` "dc" prints what a DC meter meets, for an operating
+    point: windings without rotor; sources stand at 0 V and inductors short by SPICE's own rule.
+    """
+    return "\n".join(_Deck(solution, variant, probe, mode).lines(title)) + "\n"
+
+
+class _Deck:
+    """One netlist in the making."""
+
+    def __init__(self, solution: Solution, variant: int, probe: Probe | None, mode: Mode) -> None:
+        self.solution = solution
+        self.plan = solution.plan
+        self.batch: Batch = solution.batch.take(np.array([variant], np.intp))
+        self.names = names_of(self.plan)
+        self.omega = self.plan.omega_rad_per_s
+        self.probe = probe
+        self.mode = mode
+        self.quiet = probe is not None and probe.amp != 0
+
+    def lines(self, title: str) -> Iterator[str]:
+        unit = self.plan.unit
+        yield f"* {_comment(title or unit.title or unit.name)}"
+        condition = _comment(self.solution.condition.name)
+        yield f"* unit {_comment(unit.name)} {unit.digest}, condition {condition}"
+        yield "* RMS volts and amps; node 0 is the earth; nodes are part.terminal"
+        for name, held in self._by_block().items():
+            yield f"* --- {_comment(name)}: {_comment(self.plan.blocks[name].title)}"
+            for each in held:
+                yield from self._link(each) if isinstance(each, Link) else self._pair(each)
+        yield "* --- leakage and stray capacitance of every terminal"
+        yield from self._stray()
+        yield from self._probe()
+        hz = _number(unit.hz)
+        yield f".ac lin 1 {hz} {hz}" if self.mode == "ac" else ".op"
+        yield ".end"
+
+    def _by_block(self) -> dict[str, list[Link | PairLink]]:
+        """The elements by block, in the order of the unit."""
+        found: dict[str, list[Link | PairLink]] = {name: [] for name in self.plan.blocks}
+        everything: tuple[Link | PairLink, ...] = (*self.plan.links, *self.plan.pairs)
+        for each in everything:
+            found[each.block].append(each)
+        return {name: held for name, held in found.items() if held}
+
+    def _link(self, link: Link) -> Iterator[str]:
+        element, view = link.element, self.batch.view(link.block)
+        name = self.names.link[link.key]
+        if element.closed is not None and not _value(element.closed, view):
+            yield f"* open: {name}"
+            return
+        volt = 0.0 if element.emf_volt is None or self.quiet else _value(element.emf_volt, view)
+        members = [_source(volt), *_impedance(_value(element.ohm, view))]
+        if element.henry is not None:
+            members += _member("L", _value(element.henry, view))
+        if element.farad is not None:
+            members += _member("C", _value(element.farad, view))
+        yield from self._series(name, (link.a, link.b), members)
+
+    def _pair(self, pair: PairLink) -> Iterator[str]:
+        element, view = pair.element, self.batch.view(pair.block)
+        if isinstance(element, Coupled):
+            closed = (element.closed1, element.closed2)
+        else:
+            closed = (element.main_closed, element.aux_closed)
+        shut = (bool(_value(closed[0], view)), bool(_value(closed[1], view)))
+        for name, is_shut in zip(self.names.ports[pair.key], shut, strict=True):
+            if not is_shut:
+                yield f"* open: {name}"
+        if isinstance(element, Coupled):
+            yield from self._transformer(pair, element, shut)
+        elif self.mode == "dc":
+            yield from self._still_windings(pair, shut)
+        else:
+            yield from self._machine(pair, shut)
+
+    def _transformer(
+        self, pair: PairLink, element: Coupled, shut: tuple[bool, bool]
+    ) -> Iterator[str]:
+        view = self.batch.view(pair.block)
+        henry = (_value(element.henry1, view), _value(element.henry2, view))
+        ohm = (_value(element.ohm1, view), _value(element.ohm2, view))
+        names = self.names.ports[pair.key]
+        for at, port in enumerate((pair.first, pair.second)):
+            if shut[at]:
+                members = [_source(0.0), *_impedance(ohm[at]), *_member("L", henry[at])]
+                yield from self._series(names[at], port, members)
+        if all(shut):
+            coupling = _value(element.mutual_henry, view) / np.sqrt(henry[0] * henry[1])
+            yield f"K{self.names.pair[pair.key]} L{names[0]} L{names[1]} {_number(coupling)}"
+
+    def _still_windings(self, pair: PairLink, shut: tuple[bool, bool]) -> Iterator[str]:
+        view = self.batch.view(pair.block)
+        ports, names = (pair.first, pair.second), self.names.ports[pair.key]
+        for at, parameter in enumerate(("main_ohm", "aux_ohm")):
+            if shut[at]:
+                ohm = float(np.ravel(view["turns"] * view[parameter])[0])
+                yield from self._series(names[at], ports[at], [_source(0.0), *_impedance(ohm)])
+
+    def _machine(self, pair: PairLink, shut: tuple[bool, bool]) -> Iterator[str]:
+        slip = self.batch.view(pair.block)["slip"]
+        z11, z12, z21, z22 = (
+            complex(np.ravel(z)[0])
+            for z in winding_ohm(machine_constants(self.batch, pair.block), slip)
+        )
+        yield f"* {self.names.pair[pair.key]} at slip {float(np.ravel(slip)[0]):.6g}"
+        names, ports = self.names.ports[pair.key], (pair.first, pair.second)
+        own, cross = (z11, z22), (z12, z21)
+        for at in (0, 1):
+            if not shut[at]:
+                continue
+            members = [_source(0.0), *_impedance(own[at].real, own[at].imag / self.omega)]
+            if all(shut) and cross[at]:
+                members.append(("E", f"{names[at]}.emf 0 {_sign(cross[at])}"))
+                yield from self._copied(names[at], names[1 - at], cross[at])
+            yield from self._series(names[at], ports[at], members)
+
+    def _copied(self, name: str, other: str, cross: complex) -> Iterator[str]:
+        """The volts that the other winding's amps make across the mutual impedance.
+
+        A reactance below zero would be a capacitor; its sign goes to the source that uses it.
+        """
+        mutual = cross * _sign(cross)
+        members = _impedance(mutual.real, mutual.imag / self.omega)
+        yield f"F{name}.emf 0 {name}.emf V{other} 1"
+        yield from _chain(f"{name}.emf", f"{name}.emf", "0", members)
+
+    def _series(self, name: str, port: tuple[int, int], members: Sequence[Member]) -> Iterator[str]:
+        yield from _chain(name, self.names.at(port[0]), self.names.at(port[1]), members)
+
+    def _stray(self) -> Iterator[str]:
+        for node, farad in enumerate(self.plan.stray_farad):
+            name = self.names.at(node)
+            yield f"Rstray.{name} {name} 0 {_number(STRAY_OHM)}"
+            yield f"Cstray.{name} {name} 0 {_number(farad)}"
+
+    def _probe(self) -> Iterator[str]:
+        if self.probe is None:
+            return
+        a, b = (self.names.at(self.plan.index[node]) for node in (self.probe.a, self.probe.b))
+        yield "* --- the meter"
+        if self.probe.ohm is not None:
+            yield f"Rmeter {a} {b} {_number(self.probe.ohm)}"
+        if self.probe.amp:
+            amp = _number(self.probe.amp)
+            yield f"Imeter {b} {a} DC {amp} AC {amp}"
+
+
+def _chain(name: str, a: str, b: str, members: Sequence[Member]) -> Iterator[str]:
+    """The members in series from node ``a`` to node ``b``."""
+    nodes = [a, *(f"{name}.{at}" for at in range(1, len(members))), b]
+    for at, (letter, text) in enumerate(members):
+        yield f"{letter}{name} {nodes[at]} {nodes[at + 1]} {text}"
+
+
+def _value(expression: Expr, view: BlockView) -> float:
+    return float(np.ravel(expression(view))[0])
+
+
+def _source(volt: float) -> Member:
+    """A source that also measures; the minus sign of a leg is a phase of 180 degrees."""
+    return ("V", f"DC 0 AC {_number(abs(volt))} {180 if volt < 0 else 0}" if volt else "0")
+
+
+def _impedance(ohm: float, henry: float = 0.0) -> list[Member]:
+    return [*_member("R", ohm), *_member("L", henry)]
+
+
+def _member(letter: str, number: float) -> list[Member]:
+    """The member, or nothing for zero ohms or henries."""
+    return [(letter, _number(number))] if number else []
+
+
+def _sign(impedance: complex) -> int:
+    return -1 if impedance.imag < 0 else 1
+
+
+def _number(number: float) -> str:
+    return f"{number:.12g}"
+
+
+def _comment(text: str) -> str:
+    return " ".join(text.split())
