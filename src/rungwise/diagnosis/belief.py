@@ -83,6 +83,10 @@ class Belief:
         """The readings so far, in order."""
         return tuple(spoken.reading for spoken in self.spoken)
 
+    def upto(self, count: int) -> Belief:
+        """The belief as it was after the first `count` readings."""
+        return replace(self, spoken=self.spoken[:count])
+
     def observe(self, check_id: str, value: float | str) -> Belief:
         """The belief after one more reading.
 
@@ -191,7 +195,7 @@ class Belief:
 
     def _log_odds(self, grouping: Grouping, upto: int) -> FloatArray:
         """Log odds of each group after the first `upto` readings, nats."""
-        log_weight, log_none = replace(self, spoken=self.spoken[:upto]).log_weight()
+        log_weight, log_none = self.upto(upto).log_weight()
         top = max(float(log_weight.max()), log_none)
         group_of = grouping.of_suspect[self.table.suspect_of]
         mass = sum_by(group_of, np.exp(log_weight - top), len(grouping.names))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -31,6 +31,7 @@ class ReadingBins:
     share: float32 [M, N], the share of the upper one, `lower + 1`.
     chance: float [C, N], the choices of all choice checks below each other.
     first: int [M], the row in `chance` of a check's first choice, -1 for a number.
+    partial: bool [M], whether a check cannot be made on some particle.
     """
 
     count: IntArray
@@ -38,6 +39,7 @@ class ReadingBins:
     share: npt.NDArray[np.float32]
     chance: FloatArray
     first: IntArray
+    partial: npt.NDArray[np.bool_]
 
     @classmethod
     def of(cls, table: FaultTable, width: FloatArray) -> ReadingBins:
@@ -54,16 +56,27 @@ class ReadingBins:
             else:
                 lower[at], share[at], count[at] = _binned(table.reading[:, at], width[:, at])
         chance = np.array(rows).reshape(len(rows), particles)
-        return cls(count, lower, share, chance, first)
+        partial = (lower == count[:, None]).any(axis=1) & (first < 0)
+        return cls(count, lower, share, chance, first, partial)
 
     def of_particles(self, rows: IntArray) -> ReadingBins:
         """The same checks on some of the particles."""
-        return ReadingBins(
-            self.count,
-            self.lower.take(rows, axis=1),
-            self.share.take(rows, axis=1),
-            self.chance.take(rows, axis=1),
-            self.first,
+        return replace(
+            self,
+            lower=self.lower.take(rows, axis=1),
+            share=self.share.take(rows, axis=1),
+            chance=self.chance.take(rows, axis=1),
+        )
+
+    def of_checks(self, checks: IntArray) -> ReadingBins:
+        """The same particles with some of the checks."""
+        return replace(
+            self,
+            count=self.count[checks],
+            lower=self.lower[checks],
+            share=self.share[checks],
+            first=self.first[checks],
+            partial=self.partial[checks],
         )
 
     def is_choice(self, checks: IntArray) -> npt.NDArray[np.bool_]:
@@ -87,7 +100,10 @@ class ReadingBins:
         upper = (self.share[checks] * weight).ravel()
         mass = sum_by(cell, np.tile(weight, len(checks)) - upper, len(checks) * groups * wide)
         mass[1:] += sum_by(cell, upper, len(mass))[:-1]
-        return self._spread(checks, mass.reshape(len(checks), groups, wide))
+        cells = mass.reshape(len(checks), groups, wide)
+        if self.partial[checks].any():
+            self._spread(checks, cells)
+        return np.asarray(cells[:, :, :-1])
 
     def likelihood(self, check: int, outcome: int) -> FloatArray:
         """Probability of one bin (or choice) on every particle, float [N]."""
@@ -107,16 +123,14 @@ class ReadingBins:
                 mass[place, :, choice] = sum_by(group, weight * chance, groups)
         return mass
 
-    def _spread(self, checks: IntArray, mass: FloatArray) -> FloatArray:
+    def _spread(self, checks: IntArray, mass: FloatArray) -> None:
         """Take the column of those that cannot be made, at `count`, and spread it evenly."""
         count = self.count[checks]
         column = np.broadcast_to(count[:, None, None], (*mass.shape[:2], 1))
         unknown = np.take_along_axis(mass, column, axis=2)
-        if unknown.any():
-            np.put_along_axis(mass, column, 0.0, axis=2)
-            inside = np.arange(mass.shape[2]) < count[:, None]
-            mass += unknown / count[:, None, None] * inside[:, None, :]
-        return np.asarray(mass[:, :, :-1])
+        np.put_along_axis(mass, column, 0.0, axis=2)
+        inside = np.arange(mass.shape[2]) < count[:, None]
+        mass += unknown / count[:, None, None] * inside[:, None, :]
 
 
 def _binned(

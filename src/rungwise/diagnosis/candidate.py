@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.outlook import Prospect
 from rungwise.diagnosis.prices import PriceList
 
 __all__ = ["Candidate"]
@@ -26,11 +25,20 @@ class Candidate:
 
     @classmethod
     def of(
-        cls, card: CheckCard, prospect: Prospect, last: CheckCard | None, prices: PriceList
+        cls,
+        card: CheckCard,
+        last: CheckCard | None,
+        prices: PriceList,
+        *,
+        bits: float,
+        best_after: float,
     ) -> Candidate:
-        """Priced as the check that comes right after `last`."""
+        """Priced as the check that comes right after `last`.
+
+        best_after: expected probability of the most probable repair once it is made.
+        """
         minutes = prices.price(card, last)
-        return cls(card, prospect.bits, minutes, minutes + prices.wrong_repair(prospect.best_after))
+        return cls(card, bits, minutes, minutes + prices.wrong_repair(best_after))
 
     @property
     def rate(self) -> float:

@@ -59,13 +59,21 @@ def next_check(
     prices = prices or PriceList()
     outlook = Outlook.of(belief)
     ranked = _ranked(belief, outlook, open_checks(belief, allowed), prices)
-    act_cost = prices.wrong_repair(outlook.best)
-    sure = outlook.best >= prices.enough_probability
+    best = float(outlook.best[0])
+    act_cost = prices.wrong_repair(best)
+    sure = best >= prices.enough_probability
     stop, why = _stop(ranked, sure=sure, act_cost=act_cost, prices=prices)
     if sure:
         ranked.sort(key=lambda candidate: (candidate.cost, *candidate.rank))
-    elif look_ahead and not stop:
-        ranked = LookAhead(belief.table, outlook, prices, ranked).reordered()
+    elif look_ahead:
+        ahead = LookAhead(belief.table, outlook, prices, ranked)
+        first_of_pair = ahead.first_of_pair() if stop else None
+        if first_of_pair:
+            stop, why = False, WORTH_MEASURING
+            others = [each for each in ranked if each.check != first_of_pair.check]
+            ranked = [first_of_pair, *others]
+        elif not stop:
+            ranked = ahead.reordered()
     return Advice(stop, why, act_cost, tuple(ranked))
 
 
@@ -83,8 +91,12 @@ def _ranked(
     """Candidates by information per minute; of equals, dead checks first."""
     table = belief.table
     last = table.checks[belief.readings[-1].check] if belief.spoken else None
-    prospects = zip(checks, outlook.prospects(checks), strict=True)
-    candidates = [Candidate.of(table.checks[m], told, last, prices) for m, told in prospects]
+    told = outlook.prospects(checks)
+    worth = zip(checks, told.bits[:, 0].tolist(), told.best_after[:, 0].tolist(), strict=True)
+    candidates = [
+        Candidate.of(table.checks[check], last, prices, bits=bits, best_after=best_after)
+        for check, bits, best_after in worth
+    ]
     return sorted(candidates, key=lambda candidate: candidate.rank)
 
 
@@ -96,7 +108,7 @@ def _stop(
     One step ahead can undervalue measuring (two checks may tell what neither tells alone), so
     under `enough_probability` measuring goes on while anything informs.
     """
-    if all(candidate.bits < prices.least_bits for candidate in ranked):
+    if not any(prices.informs(candidate.bits, candidate.minutes) for candidate in ranked):
         return True, SURE if sure else NOTHING_LEFT
     if sure and act_cost <= min(candidate.cost for candidate in ranked):
         return True, SURE

@@ -1,4 +1,4 @@
-"""What each check could still say, under one belief."""
+"""What each check could still say, under one belief or under several at once."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
 from rungwise.diagnosis.belief import Belief
@@ -13,138 +14,150 @@ from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import Grouping
 from rungwise.diagnosis.reading_model import Doubts
 
-__all__ = ["Outlook", "Prospect"]
+__all__ = ["Outlook", "Prospects"]
 
 TINY = 1e-300
 CACHED = 80_000  # particles times checks handled in one go
-NEGLIGIBLE = 1e-4  # of the belief: all particles left out together weigh less than this
+NEGLIGIBLE = 1e-4  # of a belief: all particles left out together weigh less than this
 
 
-@dataclass(frozen=True, slots=True)
-class Prospect:
-    """What one check is expected to bring.
+@dataclass(frozen=True, slots=True, eq=False)
+class Prospects:
+    """What checks are expected to bring, for D checks and B beliefs.
 
-    bits: expected information about the repair, bits, 0 or more.
-    best_after: expected probability of the then most probable repair.
+    bits: float [D, B], expected information about the group, 0 or more.
+    best_after: float [D, B], expected probability of the then most probable group.
     """
 
-    bits: float
-    best_after: float
+    bits: FloatArray
+    best_after: FloatArray
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outlook:
-    """A belief reduced to the particles that still count, with their readings in bins.
+    """B beliefs reduced to the particles that still count, with their readings in bins.
 
-    weight: float [n], group: int [n], the particle's group (its repair).
-    posterior: float [groups + 1], of each group and last of an unlisted culprit; sums to 1.
+    Usually B is 1; looking ahead it is the beliefs that outcomes of a check would leave. Each
+    belief has a row for each group (repair) that is not ruled out.
+
+    weight: float [n]. row: int [n], of each particle. start: int [B], the first row of each
+    belief. posterior: float [rows]. none: float [B], of an unlisted culprit. A belief's rows and
+    its none sum to 1.
     """
 
     bins: ReadingBins
     doubts: Doubts
     weight: FloatArray
-    group: IntArray
+    row: IntArray
+    start: IntArray
     posterior: FloatArray
+    none: FloatArray
 
     @classmethod
     def of(cls, belief: Belief, grouping: Grouping | None = None) -> Outlook:
         """From a belief; groups are repairs unless another grouping is given."""
         table = belief.table
-        groups = grouping or table.by_repair
         weight, none = belief.particle_weight()
-        group = groups.of_suspect[table.suspect_of]
-        return cls._reduced(belief.model.bins, belief.model.doubts, weight, group, none)
-
-    @classmethod
-    def _reduced(
-        cls, bins: ReadingBins, doubts: Doubts, weight: FloatArray, group: IntArray, none: float
-    ) -> Outlook:
-        """Leave out negligible particles and groups without any, and make the sum 1 again."""
+        group = (grouping or table.by_repair).of_suspect[table.suspect_of]
         rows = np.flatnonzero(weight > NEGLIGIBLE / len(weight))
+        bins = belief.model.bins
         if len(rows) < len(weight):
             bins, weight, group = bins.of_particles(rows), weight[rows], group[rows]
-        total = float(weight.sum()) + none
-        present, group = np.unique(group, return_inverse=True)
-        weight = weight / total
-        posterior = np.append(sum_by(group, weight, len(present)), none / total)
-        return cls(bins, doubts, weight, group, posterior)
+        return cls.stacked(bins, belief.model.doubts, [weight], [group], np.array([none]))
+
+    @classmethod
+    def stacked(
+        cls,
+        bins: ReadingBins,
+        doubts: Doubts,
+        weights: Sequence[FloatArray],
+        groups: Sequence[IntArray],
+        none: FloatArray,
+    ) -> Outlook:
+        """From the particles of each belief, one after the other in `bins`; sums become 1."""
+        total = np.array([weight.sum() for weight in weights]) + none
+        weight = np.concatenate([each / by for each, by in zip(weights, total, strict=True)])
+        most = 1 + max(int(group.max(initial=0)) for group in groups)
+        cell = np.concatenate([each + most * place for place, each in enumerate(groups)])
+        mass = sum_by(cell, weight, most * len(groups))
+        present = np.flatnonzero(mass > 0.0)
+        row = np.searchsorted(present, cell)
+        start = np.searchsorted(present, most * np.arange(len(groups)))
+        return cls(bins, doubts, weight, row, start, mass[present], none / total)
 
     @property
-    def best(self) -> float:
-        """Probability of the most probable group."""
-        return float(self.posterior[:-1].max(initial=0.0))
+    def best(self) -> FloatArray:
+        """Probability of the most probable group, float [B]."""
+        return np.asarray(np.maximum.reduceat(self.posterior, self.start))
 
     @property
-    def entropy_bits(self) -> float:
-        """Uncertainty about the group, bits."""
-        return float(_entropy_bits(self.posterior, (0,)))
-
-    def mass(self, checks: IntArray) -> FloatArray:
-        """Joint probability of group and outcome, float [checks, groups + 1, most bins].
-
-        The last row is that of an unlisted culprit. Slips are in it: a part of every row is
-        spread evenly. checks: columns, either all numbers or all choices.
-        """
-        groups = len(self.posterior) - 1
-        rows = self.bins.mass(checks, self.weight, self.group, groups)
-        count, slip = self.bins.count[checks], self._slip(int(checks[0]))
-        even = (np.arange(rows.shape[2]) < count[:, None]) / count[:, None]  # [checks, bins]
-        mass = np.empty((len(checks), groups + 1, rows.shape[2]))
-        np.multiply(rows, 1.0 - slip, out=mass[:, :-1])
-        mass[:, :-1] += self.posterior[None, :-1, None] * (slip * even[:, None, :])
-        usual = mass[:, :-1].sum(axis=1) / max(1.0 - self.posterior[-1], TINY)
-        broad = self.doubts.none_broad_share
-        mass[:, -1] = self.posterior[-1] * ((1.0 - broad) * usual + broad * even)
-        return mass
-
-    def prospects(self, checks: Sequence[int]) -> list[Prospect]:
-        """Expected information and decision value of each check.
-
-        Information is H(repair) + H(outcome) - H(repair, outcome).
-        """
-        found: dict[int, Prospect] = {}
-        unknown = self.entropy_bits
-        for batch in self._batches(np.array(checks, dtype=np.intp)):
-            mass = self.mass(batch)
-            joint, outcome = _entropy_bits(mass, (1, 2)), _entropy_bits(mass.sum(axis=1), (1,))
-            bits = np.maximum(unknown + outcome - joint, 0.0)
-            best = mass[:, :-1].max(axis=1, initial=0.0).sum(axis=1)
-            told = map(Prospect, bits.tolist(), best.tolist())
-            found.update(zip(batch.tolist(), told, strict=True))
-        return [found[check] for check in checks]
-
-    def outcomes(self, check: int) -> FloatArray:
-        """Probability of each outcome of a check, float [bins]."""
-        return np.asarray(self.mass(np.array([check]))[0].sum(axis=0))
+    def entropy_bits(self) -> FloatArray:
+        """Uncertainty about the group, bits, float [B]."""
+        return np.add.reduceat(_surprisal(self.posterior), self.start) + _surprisal(self.none)
 
     def is_choice(self, check: int) -> bool:
         """Whether a check is a choice and not a number."""
         return bool(self.bins.first[check] >= 0)
 
-    def _slip(self, check: int) -> float:
+    def slip(self, check: int) -> float:
+        """Probability that a reading of the check says nothing."""
         doubts = self.doubts
         return doubts.choice_slip if self.is_choice(check) else doubts.reading_slip
 
-    def _batches(self, checks: IntArray) -> Iterator[IntArray]:
-        """Checks of one form and about as many bins each, few enough for the processor's cache."""
-        at_once = max(1, CACHED // len(self.weight)) if len(self.weight) else len(checks)
+    def mass(self, checks: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Joint probability of row and outcome, and of none and outcome.
+
+        float [D, rows, most bins] and [D, B, most bins], zeros beyond a check's own bins. Slips
+        are in it: a part of every row is spread evenly.
+        checks: columns, either all numbers or all choices.
+        """
+        mass = self.bins.mass(checks, self.weight, self.row, len(self.posterior))
+        count, slip = self.bins.count[checks], self.slip(int(checks[0]))
+        even = (np.arange(mass.shape[2]) < count[:, None]) / count[:, None]  # [D, bins]
+        mass *= 1.0 - slip
+        mass += self.posterior[None, :, None] * (slip * even[:, None, :])
+        listed = np.maximum(1.0 - self.none, TINY)[None, :, None]
+        usual = np.add.reduceat(mass, self.start, axis=1) / listed
+        broad = self.doubts.none_broad_share
+        spread = (1.0 - broad) * usual + broad * even[:, None, :]
+        return mass, self.none[None, :, None] * spread
+
+    def prospects(self, checks: Sequence[int]) -> Prospects:
+        """Expected information and decision value of each check under each belief.
+
+        Information is H(group) + H(outcome) - H(group, outcome).
+        """
+        bits = np.zeros((len(checks), len(self.start)))
+        best_after = np.zeros_like(bits)
+        unknown = self.entropy_bits
+        for places, batch in self._batches(np.array(checks, dtype=np.intp)):
+            mass, none = self.mass(batch)
+            outcome = np.add.reduceat(mass, self.start, axis=1) + none
+            joint = np.add.reduceat(_surprisal(mass).sum(axis=2), self.start, axis=1)
+            joint += _surprisal(none).sum(axis=2)
+            bits[places] = np.maximum(unknown + _surprisal(outcome).sum(axis=2) - joint, 0.0)
+            best_after[places] = np.maximum.reduceat(mass, self.start, axis=1).sum(axis=2)
+        return Prospects(bits, best_after)
+
+    def _batches(self, checks: IntArray) -> Iterator[tuple[npt.NDArray[np.intp], IntArray]]:
+        """Places and columns of checks of one form and about as many bins each.
+
+        Few enough at once for the processor's cache.
+        """
+        at_once = max(1, CACHED // max(1, len(self.weight)))
         is_choice = self.bins.is_choice(checks)
-        for form in (checks[is_choice], checks[~is_choice]):
-            alike = form[np.argsort(self.bins.count[form], kind="stable")]
-            yield from (alike[at : at + at_once] for at in range(0, len(alike), at_once))
-
-    def after(self, check: int, outcome: int) -> Outlook:
-        """The outlook once a check has had an outcome (a bin, or the number of a choice)."""
-        slip = self._slip(check)
-        even = slip / int(self.bins.count[check])
-        weight = self.weight * ((1.0 - slip) * self.bins.likelihood(check, outcome) + even)
-        none = float(self.mass(np.array([check]))[0, -1, outcome])
-        total = float(weight.sum()) + none
-        return Outlook._reduced(self.bins, self.doubts, weight / total, self.group, none / total)
+        for form in (np.flatnonzero(is_choice), np.flatnonzero(~is_choice)):
+            alike = form
+            if len(form) > at_once:
+                alike = form[np.argsort(self.bins.count[checks[form]], kind="stable")]
+            for at in range(0, len(alike), at_once):
+                places = alike[at : at + at_once]
+                yield places, checks[places]
 
 
-def _entropy_bits(probability: FloatArray, axes: tuple[int, ...]) -> FloatArray:
-    """-Σ p log2 p over some axes, with 0 log 0 = 0."""
+def _surprisal(probability: FloatArray) -> FloatArray:
+    """-p log2 p, with 0 log 0 = 0."""
     logs = np.log(np.maximum(probability, TINY))
     logs *= probability
-    return np.asarray(logs.sum(axis=axes) / -np.log(2.0))
+    logs *= -1.0 / np.log(2.0)
+    return np.asarray(logs)

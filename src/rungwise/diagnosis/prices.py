@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
+from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.fault_table import CheckCard
 
 __all__ = ["PriceList"]
+
+Probability = TypeVar("Probability", float, FloatArray)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,13 @@ class PriceList:
             minutes += self.condition_change_minutes
         return max(minutes, self.least_minutes)
 
-    def wrong_repair(self, best: float) -> float:
-        """Expected minutes lost by acting on a repair of probability `best`."""
+    def informs(self, bits: float, minutes: float) -> bool:
+        """Whether a check that brings `bits` tells enough for its `minutes`.
+
+        A bit settles at best a toss-up, and so saves at best half a wrong repair.
+        """
+        return bits >= self.least_bits and minutes <= 0.5 * self.wrong_repair_minutes * bits
+
+    def wrong_repair(self, best: Probability) -> Probability:
+        """Expected minutes lost by acting on a repair of probability `best`, number or array."""
         return self.wrong_repair_minutes * (1.0 - best)

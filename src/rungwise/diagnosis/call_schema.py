@@ -1,0 +1,80 @@
+"""The JSON Schema of a call file, for editors that complete and check while one writes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rungwise.unit.unit_file import ARRANGEMENTS
+
+__all__ = ["call_schema"]
+
+_TEXTS = {
+    "title": "what the call is about, in a few words",
+    "customer": "who called",
+    "technician": "who is on it",
+    "suspected": "a part that somebody already takes for the culprit, by its name in the unit",
+}
+
+
+def call_schema() -> dict[str, Any]:
+    """JSON Schema, draft 2020-12, of the values of a call file.
+
+    It knows the form of the file. Which checks exist, and in which unit each is read, depends on
+    the unit: `Call.outcomes` judges that, and `rungwise expect` lists them.
+    """
+    texts = {key: {"type": "string", "description": said} for key, said in _TEXTS.items()}
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Rungwise call",
+        "description": "One service call: the unit, the symptoms, and each reading as taken.",
+        "type": "object",
+        "required": ["unit"],
+        "additionalProperties": False,
+        "properties": {"unit": _unit(), **texts, "date": _date(), **_outcomes()},
+    }
+
+
+def _unit() -> dict[str, Any]:
+    return {
+        "type": "string",
+        "minLength": 1,
+        "description": "the unit file, as seen from this file, or a shipped arrangement: "
+        + ", ".join(ARRANGEMENTS),
+    }
+
+
+def _date() -> dict[str, Any]:
+    # TOML has dates of its own; a validator meets them as text.
+    return {"type": "string", "format": "date", "description": "day of the call: 2025-07-14"}
+
+
+def _outcomes() -> dict[str, Any]:
+    return {
+        "symptoms": {
+            "type": "object",
+            "description": 'what was seen, heard or smelled: compressor = "humming"',
+            "additionalProperties": {"type": "string"},
+        },
+        "readings": {
+            "type": "array",
+            "description": "each reading in the order in which it was taken",
+            "items": _reading(),
+        },
+    }
+
+
+def _reading() -> dict[str, Any]:
+    return {
+        "type": "object",
+        "required": ["check", "value"],
+        "additionalProperties": False,
+        "properties": {
+            "check": {"type": "string", "description": "the check's id, as in `rungwise expect`"},
+            "value": {
+                "type": ["number", "string"],
+                "description": 'what the meter showed: 26.4, "26.4 V", "OL", "can\'t reach"; '
+                "or one of the answers of a look",
+            },
+            "note": {"type": "string", "description": "anything worth remembering"},
+        },
+    }

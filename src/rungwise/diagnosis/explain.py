@@ -1,0 +1,133 @@
+"""Why the belief is what it is, in the trade's words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.diagnosis.arrays import FloatArray
+from rungwise.diagnosis.band import Band, expected_band
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
+from rungwise.diagnosis.verdict import DOUBTFUL_BITS, most_likely_suspect
+from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
+
+__all__ = ["Explanation", "Forecast", "Opinion", "Told", "explain"]
+
+WORTH_SAYING_BITS = 0.5
+SUSPECTED = 0.02  # a repair below this, before and after a reading, is not spoken of
+
+
+@dataclass(frozen=True, slots=True)
+class Opinion:
+    """What one reading said of one repair. bits: of evidence against all other repairs."""
+
+    repair: str
+    suspect: SuspectCard
+    bits: float
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one reading said.
+
+    text: the outcome in words. opinions: strongest first. surprise: bits by which it fits
+    anything better than the listed suspects.
+    """
+
+    check: CheckCard
+    text: str
+    opinions: tuple[Opinion, ...]
+    surprise: float
+
+    def lines(self) -> list[str]:
+        """In words: the reading, then what it said of whom."""
+        told = [f"{self.check.title}: {self.text}"]
+        told += [f"  {strength(each.bits)}: {each.suspect.title}" for each in self.opinions]
+        if not self.opinions:
+            told.append("  says nothing of the suspects that are left")
+        if self.surprise >= DOUBTFUL_BITS:
+            told.append("  fits nothing known; take it again")
+        return told
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """What a repair that is still suspected would make the next check read."""
+
+    repair: str
+    suspect: SuspectCard
+    probability: float
+    band: Band
+
+    def line(self) -> str:
+        """In words: "24 to 27 V: contactor coil open (40 %)"."""
+        return f"{self.band.text}: {self.suspect.title} ({percent(self.probability)})"
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """readings: in the order taken. next_check: None if none was asked about."""
+
+    readings: tuple[Told, ...]
+    next_check: CheckCard | None
+    forecasts: tuple[Forecast, ...]
+
+    def lines(self) -> list[str]:
+        """In words, for a narrow terminal; deeper lines are indented by two."""
+        told = [line for reading in self.readings for line in reading.lines()]
+        if self.next_check:
+            card = self.next_check
+            told.append(f"Next: {sentence(card.title)}")
+            told += [f"  {sentence(text)}" for text in (card.where, card.condition) if text]
+            told += [f"  {each.line()}" for each in self.forecasts]
+        return told
+
+
+def explain(belief: Belief, next_check_id: str | None = None, *, at_most: int = 4) -> Explanation:
+    """Why a belief is what it is, and what the next check would say.
+
+    at_most: repairs spoken of at each reading and at the next check.
+    Raises `UnknownName` for the check.
+    """
+    table = belief.table
+    evidence = belief.evidence(table.by_repair)
+    surprise = belief.surprise()
+    readings = tuple(
+        _told(belief, place, evidence[place], float(surprise[place]), at_most)
+        for place in range(len(belief.spoken))
+    )
+    if next_check_id is None:
+        return Explanation(readings, None, ())
+    card = table.check(next_check_id)
+    return Explanation(readings, card, _forecasts(belief, next_check_id, at_most))
+
+
+def _told(belief: Belief, place: int, evidence: FloatArray, surprise: float, at_most: int) -> Told:
+    reading = belief.readings[place]
+    card = belief.table.checks[reading.check]
+    repairs = belief.table.by_repair
+    around = [belief.upto(count).posterior(repairs) for count in (place, place + 1)]
+    telling = (np.max(around, axis=0) >= SUSPECTED) & (np.abs(evidence) >= WORTH_SAYING_BITS)
+    strongest = [at for at in np.argsort(-np.abs(evidence), kind="stable") if telling[at]]
+    opinions = tuple(_opinion(belief, int(at), evidence) for at in strongest[:at_most])
+    return Told(card, reading_text(card, reading.value), opinions, surprise)
+
+
+def _opinion(belief: Belief, repair: int, evidence: FloatArray) -> Opinion:
+    name = belief.table.by_repair.names[repair]
+    return Opinion(name, most_likely_suspect(belief, name), float(evidence[repair]))
+
+
+def _forecasts(belief: Belief, check_id: str, at_most: int) -> tuple[Forecast, ...]:
+    left = [item for item in belief.by_repair().items() if item[1] >= SUSPECTED][:at_most]
+    return tuple(
+        Forecast(
+            repair,
+            most_likely_suspect(belief, repair),
+            probability,
+            expected_band(belief, check_id, repair),
+        )
+        for repair, probability in left
+    )
