@@ -2,7 +2,8 @@
 
 Fast rules (coils, fuses on a short, rotors) are applied together until nothing changes; then the
 earliest slow event within the condition's horizon (a delay, a thermal trip) happens, and the fast
-ones run again.  A coil that will not stay in or out is *chatter*: it is marked and left open.
+ones run again.  A coil that will not stay in or out, or a delay that starts over each time it has
+run out, is *chatter*: it is marked and left open.
 Only the variants still moving are solved again.
 """
 
@@ -103,7 +104,9 @@ class Settling:
             elif isinstance(rule, FuseRule):
                 changed |= self._put(active, key, melts_at_once(part, volts, block, rule), 1.0)
             elif isinstance(rule, DelayRule):
-                changed |= self._put(active, key, delay_starts_over(part, volts, block, rule), 0.0)
+                lost = delay_starts_over(part, volts, block, rule)
+                self._turns(key)[active[lost]] += 1
+                changed |= self._put(active, key, lost, 0.0)
             elif isinstance(rule, MotorRule):
                 slip = slip_wanted(part, volts, factors, block, rule)
                 # A smaller change is left out, so that volts and slip belong together.
@@ -113,11 +116,15 @@ class Settling:
 
     def _turn(self, active: IndexArray, part: Batch, key: Key, wanted: FloatArray) -> BoolArray:
         """Let coils turn to the state wanted, counting turns; where they have chattered, open."""
-        turns = self.turns.setdefault(key, np.zeros(self.batch.size))
+        turns = self._turns(key)
         now = np.where(turns[active] >= CHATTER_TURNS, 0.0, wanted)
         changed = now != part.states[key]
         turns[active[changed]] += 1
         return self._put(active, key, changed, now[changed])
+
+    def _turns(self, key: Key) -> FloatArray:
+        """How often each variant's state has turned, to find what keeps turning."""
+        return self.turns.setdefault(key, np.zeros(self.batch.size))
 
     def _put(
         self, active: IndexArray, key: Key, where: BoolArray, state: FloatArray | float
@@ -136,7 +143,11 @@ class Settling:
             if isinstance(rule, FuseRule | OverloadRule | DelayRule):
                 keys.append((block, rule.state))
                 wait = wait_s(part, volts, block, rule)
-                if not isinstance(rule, DelayRule):
+                if isinstance(rule, DelayRule):
+                    # Volts that fall away each time it passes them on would start it over for ever.
+                    tired = self._turns((block, rule.state))[active] >= CHATTER_TURNS
+                    wait = np.where(tired, np.inf, wait)
+                else:
                     wait = np.where(wait <= horizon, wait, np.inf)
                 times.append(np.broadcast_to(wait, (part.size,))[resting])
         if not times:

@@ -20,7 +20,7 @@ class Solution:
     """RMS phasors of every variant of a batch under one condition.
 
     ``volts`` has shape [nodes + 1, variants]; its last row is earth.  ``chatter`` holds, for each
-    coil state, which variants never came to rest.
+    coil or delay state, which variants never came to rest.
     """
 
     plan: Plan
