@@ -1,0 +1,117 @@
+"""One chunk of particles in every setting that checks are made in, solved once each.
+
+Settings: *starting* (the first seconds of a call), *calling* (all has tripped that will),
+*standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
+(dead, every wire off, so that each part is measured by itself).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+
+from rungwise.circuit.batch import Batch
+from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
+from rungwise.circuit.meter import Leads
+from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.settle import solve
+from rungwise.circuit.solution import Solution
+from rungwise.unit.element import FloatArray
+from rungwise.unit.rule import FuseRule, OverloadRule
+from rungwise.unit.unit import Unit
+
+Live = Literal["starting", "calling", "standby"]
+Setting = Literal["starting", "calling", "standby", "dead", "apart"]
+
+CONDITIONS: dict[Live, Condition] = {
+    "starting": STARTING,
+    "calling": CALLING,
+    "standby": STANDBY,
+}
+
+
+def dead_condition(unit: Unit) -> Condition:
+    """Thermostat off and every device that a hand can open, open."""
+    isolating = [part.name for part in unit.parts if unit.kind_of(part.name).isolates]
+    return Condition("dead", "off", dict.fromkeys(isolating, 0))
+
+
+class Bench:
+    """The settings of ``size`` particles; each is solved when a check first asks for it.
+
+    ``hot`` says which particles still have an overload open (after it tripped) when the unit is
+    measured dead: it takes tens of minutes to cool, and nobody knows how long ago it tripped.
+    """
+
+    def __init__(
+        self, plan: Plan, values: Mapping[Key, FloatArray], size: int, hot: FloatArray
+    ) -> None:
+        self.plan = plan
+        self.values = values
+        self.size = size
+        self.hot = hot
+
+    @cached_property
+    def starting(self) -> Solution:
+        """The first seconds of a call."""
+        return solve(self.plan, STARTING, self.values, self.size)
+
+    @cached_property
+    def calling(self) -> Solution:
+        """The call once everything has tripped that will."""
+        return solve(self.plan, CALLING, self.values, self.size, earlier=self.starting)
+
+    @cached_property
+    def standby(self) -> Solution:
+        """The thermostat turned off after the call."""
+        return solve(self.plan, STANDBY, self.values, self.size, earlier=self.calling)
+
+    def live(self, setting: Live) -> Solution:
+        """The solution of a live setting."""
+        match setting:
+            case "starting":
+                return self.starting
+            case "calling":
+                return self.calling
+            case "standby":
+                return self.standby
+
+    @cached_property
+    def dead_batch(self) -> Batch:
+        """The unit made dead, with what has blown or is still too hot left open."""
+        batch = Batch.under(self.plan, dead_condition(self.plan.unit), self.size, self.values)
+        for block, rule in self.plan.rules:
+            key = (block, getattr(rule, "state", ""))
+            if isinstance(rule, FuseRule):
+                batch.states[key] = self.calling.batch.states[key].copy()
+            elif isinstance(rule, OverloadRule):
+                batch.states[key] = self.calling.batch.states[key] * self.hot
+        return batch
+
+    @cached_property
+    def apart_batch(self) -> Batch:
+        """The unit dead with every wire off its terminals."""
+        lifted = {
+            (wire.name, "lifted_start"): np.asarray(1.0) for wire in self.plan.unit.wires
+        }
+        dead = self.dead_batch
+        return Batch(self.plan, self.size, {**dead.values, **lifted}, dead.states)
+
+    @cached_property
+    def _leads(self) -> dict[str, Leads]:
+        return {}
+
+    def leads(self, setting: Setting, mode: Literal["ac", "dc"]) -> Leads:
+        """The network that a meter finds in a setting, for alternating or direct current."""
+        name = f"{setting} {mode}"
+        if name not in self._leads:
+            self._leads[name] = Leads(self._batch(setting), mode)
+        return self._leads[name]
+
+    def _batch(self, setting: Setting) -> Batch:
+        if setting == "dead":
+            return self.dead_batch
+        return self.apart_batch if setting == "apart" else self.live(setting).batch

@@ -1,0 +1,30 @@
+"""The checks that can be made on a unit, from its parts: each a card and a reader.
+
+Check ids are made of the instrument's word, the part and its terminals, such as ``volts-coil`` or
+``ohms-compressor-C-R``; ``idle-`` is in front of those made with the thermostat off and
+``start-`` of those caught in the first seconds of a call.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from rungwise.diagnosis.checks_dead import dead_checks
+from rungwise.diagnosis.checks_live import live_checks
+from rungwise.diagnosis.checks_look import look_checks
+from rungwise.diagnosis.check import Check
+from rungwise.unit.unit import Unit
+
+__all__ = ["Check", "checks_of"]
+
+
+def checks_of(unit: Unit) -> tuple[Check, ...]:
+    """Every check that this unit's parts offer, looks first, then dead, then live."""
+    return tuple(_unique(unit))
+
+
+def _unique(unit: Unit) -> Iterator[Check]:
+    seen: set[str] = set()
+    for check in (*look_checks(unit), *dead_checks(unit), *live_checks(unit)):
+        if check.card.id not in seen:
+            seen.add(check.card.id)
+            yield check

@@ -1,0 +1,285 @@
+"""Live checks: volts on a call and at rest, drops, clamp amps; they come last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rungwise.circuit.meter import (
+    CLAMP,
+    FINE_CLAMP,
+    FINE_VOLTS,
+    LOW_Z_VOLTS,
+    VOLTS,
+    Instrument,
+)
+from rungwise.diagnosis.bench import Live
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
+from rungwise.diagnosis.checks_look import IDLE, ON_CALL
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
+from rungwise.suspects.weights import is_field_wire
+from rungwise.unit.element import EARTH
+from rungwise.unit.unit import Part, Unit, Wire
+
+LINE_RISK = 2.0
+CONTROL_RISK = 0.3
+CLAMP_RISK = 0.8
+
+_DANGER = (
+    "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
+    "licensed practice where required"
+)
+_CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
+_HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
+
+_CONDITION = {"calling": ON_CALL, "starting": ON_CALL, "standby": IDLE}
+_PREFIX = {"calling": "", "starting": "start-", "standby": "idle-"}
+
+
+def live_checks(unit: Unit) -> Iterator[Check]:
+    """Every live check that the unit's parts and wires offer."""
+    for part in unit.parts:
+        yield from _power_volts(part)
+        yield from _control_volts(unit, part)
+    yield from _neutral_volts(unit)
+    for wire in unit.wires:
+        if is_field_wire(wire) and wire.length_m <= FAR_WIRE_M:
+            yield _drop(wire)
+    yield from _amps(unit)
+    yield from _load_microfarads(unit)
+
+
+def _volts(
+    name: str,
+    title: str,
+    a: str,
+    b: str,
+    *,
+    place: str,
+    setting: Live = "calling",
+    instrument: Instrument = VOLTS,
+    control: bool = False,
+) -> Check:
+    card = CheckCard(
+        _PREFIX[setting] + name,
+        title,
+        "number",
+        unit="V",
+        minutes=PLACE_MINUTES[place],
+        risk=CONTROL_RISK if control else LINE_RISK,
+        live=True,
+        instrument=instrument.name,
+        where=f"{_point(a)} to {_point(b)}",
+        condition=_CONDITION[setting],
+        cautions=(_CAUTION if control else _DANGER,),
+    )
+    return Check(card, VoltReader(setting, a, b, instrument))
+
+
+def _point(node: str) -> str:
+    return "earth (bare metal)" if node == EARTH else node
+
+
+def _power_volts(part: Part) -> Iterator[Check]:
+    ends = _LINE_ENDS.get(part.kind, ())
+    for first, second in ends:
+        pairs = ((first, second), (first, ""), (second, ""))
+        for a, b in pairs:
+            name = f"volts-{part.name}-{a}-{b or 'earth'}"
+            title = f"volts {a} to {b or 'earth'} at the {part.title}"
+            node = f"{part.name}.{b}" if b else EARTH
+            yield _volts(name, title, f"{part.name}.{a}", node, place=part.place)
+            if part.kind.startswith("contactor") and a.startswith("T"):
+                title += ", thermostat off"
+                yield _volts(
+                    name, title, f"{part.name}.{a}", node, place=part.place, setting="standby"
+                )
+    for a, b in _CONTACTS.get(part.kind, ()):
+        yield _volts(
+            f"drop-{part.name}-{a}-{b}",
+            f"drop across {a} to {b} of the {part.title}",
+            f"{part.name}.{a}",
+            f"{part.name}.{b}",
+            place=part.place,
+            instrument=FINE_VOLTS,
+        )
+
+
+_LINE_ENDS: dict[str, tuple[tuple[str, str], ...]] = {
+    "breaker_2p": (("load1", "load2"),),
+    "disconnect_pullout": (("line1", "line2"), ("load1", "load2")),
+    "disconnect_switch": (("line1", "line2"), ("load1", "load2")),
+    "disconnect_fused": (("line1", "line2"), ("load1", "load2")),
+    "contactor_1p": (("L1", "L2"), ("T1", "T2")),
+    "contactor_2p": (("L1", "L2"), ("T1", "T2")),
+}
+
+_CONTACTS: dict[str, tuple[tuple[str, str], ...]] = {
+    "contactor_1p": (("L1", "T1"), ("L2", "T2")),
+    "contactor_2p": (("L1", "T1"), ("L2", "T2")),
+    "disconnect_pullout": (("line1", "load1"), ("line2", "load2")),
+    "disconnect_switch": (("line1", "load1"), ("line2", "load2")),
+    "disconnect_fused": (("line1", "load1"), ("line2", "load2")),
+}
+
+_CONTROL: dict[str, tuple[tuple[str, str], ...]] = {
+    "transformer": (("R", "C"),),
+    "lv_fuse": (("1", "2"),),
+    "terminal_board": (("R", "C"), ("Y", "C"), ("G", "C")),
+    "thermostat": (("R", "Y"),),
+    "float_switch": (("1", "2"),),
+    "high_pressure_switch": (("1", "2"),),
+    "low_pressure_switch": (("1", "2"),),
+    "delay": (("y_in", "c"), ("y_out", "c")),
+    "contactor_1p": (("coil1", "coil2"),),
+    "contactor_2p": (("coil1", "coil2"),),
+    "relay": (("coil1", "coil2"),),
+}
+
+
+def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
+    for a, b in _CONTROL.get(part.kind, ()):
+        is_coil = a == "coil1" and part.kind.startswith("contactor")
+        name = "volts-coil" if is_coil else f"volts-{part.name}-{a}-{b}"
+        title = f"volts on the coil of the {part.title}" if a == "coil1" else (
+            f"volts {a} to {b} at the {part.title}"
+        )  # fmt: skip
+        ends = (f"{part.name}.{a}", f"{part.name}.{b}")
+        yield _volts(name, title, *ends, place=part.place, control=True)
+        if is_coil or a == "Y":
+            yield _volts(
+                name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
+                place=part.place, instrument=LOW_Z_VOLTS, control=True,
+            )  # fmt: skip
+            idle = f"{title}, thermostat off"
+            yield _volts(name, idle, *ends, place=part.place, setting="standby", control=True)
+    yield from _along_y(unit, part)
+
+
+def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
+    """Points of the outdoor Y line against the C splice beside them."""
+    reference = [
+        p.name
+        for p in unit.parts_of_kind("splice")
+        if any(wire.carries == "C" for wire, _ in unit.wires_at(f"{p.name}.1"))
+    ]
+    if not reference or part.place != "outdoor":
+        return
+    kinds = ("splice", "high_pressure_switch", "low_pressure_switch")
+    if part.kind not in kinds or part.name in reference:
+        return
+    for terminal in unit.kind_of(part.name).terminals:
+        point = f"{part.name}.{terminal}"
+        name = f"volts-{part.name}-{terminal}-C"
+        title = f"volts from {terminal} of the {part.title} to C"
+        ends = (point, f"{reference[0]}.1")
+        yield _volts(name, title, *ends, place=part.place, control=True)
+        if part.kind == "splice":
+            yield _volts(
+                f"lowz-{part.name}-C", f"{title}, low-impedance meter", *ends,
+                place=part.place, instrument=LOW_Z_VOLTS, control=True,
+            )  # fmt: skip
+
+
+def _neutral_volts(unit: Unit) -> Iterator[Check]:
+    """Points of the indoor 120 V circuit against its neutral, and the blower's own volts."""
+    for bar in unit.parts_of_kind("neutral_bar"):
+        points = [
+            (p, t)
+            for p in unit.parts_of_kind("service_switch", "door_switch")
+            for t in unit.kind_of(p.name).terminals
+        ]
+        points += [(p, "pri1") for p in unit.parts_of_kind("transformer")]
+        points += [(p, "no") for p in unit.parts_of_kind("relay")]
+        for part, terminal in points:
+            name = f"volts-{part.name}-{terminal}-neutral"
+            title = f"volts from {terminal} of the {part.title} to neutral"
+            yield _volts(name, title, f"{part.name}.{terminal}", f"{bar.name}.N", place=part.place)
+        yield _volts(
+            f"volts-{bar.name}-earth",
+            "volts from neutral to earth",
+            f"{bar.name}.N",
+            EARTH,
+            place=bar.place,
+        )
+    for part in unit.parts_of_kind("transformer"):
+        ends = (f"{part.name}.pri1", f"{part.name}.pri2")
+        title = f"volts on the primary of the {part.title}"
+        yield _volts(f"volts-{part.name}-primary", title, *ends, place=part.place)
+    for part in unit.parts_of_kind("fan_motor"):
+        ends = (f"{part.name}.R", f"{part.name}.C")
+        title = f"volts on the leads of the {part.title}"
+        yield _volts(f"volts-{part.name}-R-C", title, *ends, place=part.place)
+
+
+def _drop(wire: Wire) -> Check:
+    place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
+    return _volts(
+        f"drop-{wire.name}",
+        f"drop from end to end of the {wire.title}",
+        wire.start,
+        wire.end,
+        place=place,
+        instrument=FINE_VOLTS,
+        control=wire.carries in ("R", "C", "Y", "G"),
+    )
+
+
+def _clamp(wire: Wire, what: str, setting: Live, instrument: Instrument, place: str) -> Check:
+    caught = ", caught as it starts" if setting == "starting" else ""
+    caught = ", thermostat off" if setting == "standby" else caught
+    card = CheckCard(
+        f"{_PREFIX[setting]}amps-{wire.name}",
+        f"amps of {what}{caught}",
+        "number",
+        unit="A",
+        minutes=PLACE_MINUTES[place],
+        risk=CLAMP_RISK,
+        live=True,
+        instrument=instrument.name,
+        where=f"jaw around the {wire.title}, this one wire only",
+        condition=_CONDITION[setting],
+        cautions=(_HANDS,),
+    )
+    reader: Reader = AmpReader(setting, wire.name, instrument)
+    return Check(card, reader)
+
+
+def _amps(unit: Unit) -> Iterator[Check]:
+    for part in unit.parts:
+        if unit.kind_of(part.name).motor:
+            for end in ("C", "R", "S"):
+                for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
+                    what = f"the {part.title}, {end} lead"
+                    yield _clamp(wire, what, "calling", CLAMP, part.place)
+                    yield _clamp(wire, what, "starting", CLAMP, part.place)
+    for part in unit.parts_of_kind("crankcase_heater"):
+        for wire, _ in unit.wires_at(f"{part.name}.1"):
+            yield _clamp(wire, f"the {part.title}", "standby", FINE_CLAMP, part.place)
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        for wire, _ in unit.wires_at(f"{part.name}.L1")[:1]:
+            yield _clamp(wire, "the whole outdoor unit, leg L1", "calling", CLAMP, part.place)
+        for wire, _ in unit.wires_at(f"{part.name}.coil1"):
+            yield _clamp(wire, "the contactor's coil", "calling", FINE_CLAMP, part.place)
+
+
+def _load_microfarads(unit: Unit) -> Iterator[Check]:
+    for part in unit.parts_of_kind("dual_capacitor"):
+        for section in ("HERM", "FAN"):
+            for wire, _ in unit.wires_at(f"{part.name}.{section}")[:1]:
+                card = CheckCard(
+                    f"loaduf-{part.name}-{section}",
+                    f"microfarads under load, {section} section, from amps and volts",
+                    "number",
+                    unit="µF",
+                    minutes=2 * PLACE_MINUTES[part.place],
+                    risk=LINE_RISK + CLAMP_RISK,
+                    live=True,
+                    instrument=f"{CLAMP.name} and {VOLTS.name}",
+                    where=f"jaw around the {wire.title}; leads {section} to C of the capacitor",
+                    condition=ON_CALL,
+                    cautions=(_DANGER, _HANDS),
+                )
+                ends = (f"{part.name}.{section}", f"{part.name}.C")
+                yield Check(card, LoadMicrofaradReader(wire.name, *ends))

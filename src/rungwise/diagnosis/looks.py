@@ -1,0 +1,142 @@
+"""What eyes, ears and nose find: states of the solved circuit, and marks that faults leave.
+
+A look returns the chance of each of its choices, shape [particles, choices].
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.batch import Batch
+from rungwise.circuit.solution import Solution
+from rungwise.diagnosis.bench import Bench
+from rungwise.suspects.suspect import Suspect
+from rungwise.unit.element import FloatArray
+
+SLIP_OF_EYE = 0.01
+"""Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
+
+NO_FAULT_MARK = 0.03
+"""Chance of a mark that has nothing to do with the fault."""
+
+RUNNING_SLIP = 0.5
+HUM_SHARE = 0.25
+"""A stalled motor hums when it draws this share of its locked-rotor amps."""
+
+Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
+
+
+def _chances(which: FloatArray, choices: int) -> FloatArray:
+    """Rows of chances with the slip of the eye, from the number of the true choice."""
+    rows = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1))
+    rows[np.arange(len(which)), which.astype(int)] = 1.0 - SLIP_OF_EYE
+    return rows
+
+
+def turns(solution: Solution, part: str) -> FloatArray:
+    """1 where the motor ``part`` runs."""
+    return (solution.state((part, "slip")) < RUNNING_SLIP) * 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class MotorTurns:
+    """Whether a fan or blower turns during the call: turning, not turning."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        return _chances(1.0 - turns(bench.calling, self.part), 2)
+
+
+@dataclass(frozen=True, slots=True)
+class CompressorSound:
+    """running / runs, then stops / hums, then stops / silent."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        early, late = turns(bench.starting, self.part), turns(bench.calling, self.part)
+        locked = bench.plan.defaults[(self.part, "locked_a")]
+        amp = np.abs(bench.starting.element_amp((self.part, "common")))
+        hums = (early == 0) & (amp > HUM_SHARE * locked)
+        which = np.where(late > 0, 0.0, np.where(early > 0, 1.0, np.where(hums, 2.0, 3.0)))
+        return _chances(which, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class PlungerPosition:
+    """in / out / chatters, during the call."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        pulled_in = plunger_in(bench.calling, self.part)
+        chatters = bench.calling.chatter.get((self.part, "attracted"))
+        which = np.where(pulled_in > 0, 0.0, 1.0)
+        if chatters is not None:
+            which = np.where(chatters & (pulled_in == 0), 2.0, which)
+        return _chances(which, 3)
+
+
+def plunger_in(solution: Solution, part: str) -> FloatArray:
+    """1 where the contactor's plunger is in."""
+    attracted = solution.state((part, "attracted"))
+    blocked, welded = (solution.state((part, name)) for name in ("blocked", "welded"))
+    return np.maximum(attracted * (1 - blocked), welded)
+
+
+@dataclass(frozen=True, slots=True)
+class KeepsRunning:
+    """Whether anything outdoors still runs with the thermostat off: stops, keeps running."""
+
+    parts: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        running = np.max([turns(bench.standby, part) for part in self.parts], axis=0)
+        return _chances(running, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceOpen:
+    """Whether a breaker, disconnect, switch or fuse is seen open: closed, open."""
+
+    part: str
+    names: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        batch: Batch = bench.calling.batch
+        shown = [np.broadcast_to(batch.number((self.part, n)), (bench.size,)) for n in self.names]
+        return _chances(np.max(shown, axis=0), 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Whether a look shows a mark on one of ``blocks``: not there, there."""
+
+    sign: str
+    blocks: frozenset[str]
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        each = np.array([self._chance(suspect) for suspect in suspects])
+        seen = np.repeat(each, bench.size // len(suspects))
+        return np.stack([1.0 - seen, seen], axis=1)
+
+    def _chance(self, suspect: Suspect) -> float:
+        touched = {edit.key[0] for edit in suspect.edits}
+        return suspect.signs.get(self.sign, NO_FAULT_MARK) if touched & self.blocks else NO_FAULT_MARK
+
+
+@dataclass(frozen=True, slots=True)
+class HotShell:
+    """Whether the compressor's shell is too hot to touch: not hot, hot."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        tripped = bench.calling.state((self.part, "tripped"))
+        held = bench.calling.state((self.part, "overload_held"))
+        seen = np.where(np.maximum(tripped, held) > 0, 0.9, 0.05)
+        return np.stack([1.0 - seen, seen], axis=1)

@@ -1,0 +1,136 @@
+"""What each sort of check reads off a bench: numbers with the meter's error.
+
+A reader returns (reading, sd), both of shape [particles]; infinite means OL.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from rungwise.circuit.assemble import branch_admittance
+from rungwise.circuit.meter import (
+    CLAMP,
+    INSULATION,
+    MICROFARADS,
+    OHMS,
+    VOLTS,
+    Instrument,
+    combined_sd,
+    loaded_volts,
+)
+from rungwise.diagnosis.bench import Bench, Live, Setting
+from rungwise.unit.element import EARTH, FloatArray
+
+Read = tuple[FloatArray, FloatArray]
+
+
+class Reader(Protocol):
+    """Something that reads a number off a bench."""
+
+    def __call__(self, bench: Bench) -> Read: ...
+
+
+@dataclass(frozen=True, slots=True)
+class VoltReader:
+    """AC volts between two nodes of the live unit, the meter's burden included."""
+
+    setting: Live
+    a: str
+    b: str
+    instrument: Instrument = VOLTS
+
+    def __call__(self, bench: Bench) -> Read:
+        open_volts = bench.live(self.setting).volt(self.a, self.b)
+        seen = bench.leads(self.setting, "ac").impedance_ohm(self.a, self.b)
+        reading = loaded_volts(open_volts, seen, self.instrument.burden_ohm)
+        return reading, self.instrument.sd(reading)
+
+
+@dataclass(frozen=True, slots=True)
+class AmpReader:
+    """Clamp amps of one wire."""
+
+    setting: Live
+    wire: str
+    instrument: Instrument = CLAMP
+
+    def __call__(self, bench: Bench) -> Read:
+        reading = np.abs(bench.live(self.setting).element_amp((self.wire, "path")))
+        return reading, self.instrument.sd(reading)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadMicrofaradReader:
+    """Capacitance under load from the start lead's amps and the capacitor's volts.
+
+    C[µF] = 10⁶·I/(2πf·V); OL where there are no volts to divide by.
+    """
+
+    wire: str
+    a: str
+    b: str
+
+    def __call__(self, bench: Bench) -> Read:
+        amp, amp_sd = AmpReader("calling", self.wire)(bench)
+        volt, volt_sd = VoltReader("calling", self.a, self.b)(bench)
+        measurable = volt > 20.0
+        omega = bench.plan.omega_rad_per_s
+        reading = np.where(measurable, 1e6 * amp / (omega * np.maximum(volt, 1.0)), 0.0)
+        relative = combined_sd(((amp, amp_sd), (volt, volt_sd)))
+        return reading, np.where(measurable, np.maximum(reading * relative, 0.05), 0.05)
+
+
+@dataclass(frozen=True, slots=True)
+class OhmReader:
+    """Ohms between two nodes of the dead unit (``dead``) or of a part by itself (``apart``)."""
+
+    setting: Setting
+    a: str
+    b: str
+
+    def __call__(self, bench: Bench) -> Read:
+        ohm = bench.leads(self.setting, "dc").impedance_ohm(self.a, self.b).real
+        reading = OHMS.shown(ohm)
+        return reading, OHMS.sd(reading)
+
+
+@dataclass(frozen=True, slots=True)
+class WireReader:
+    """Ohms from end to end of a wire with one end off: nothing lies in parallel then."""
+
+    wire: str
+
+    def __call__(self, bench: Bench) -> Read:
+        link = bench.plan.link_by_key[(self.wire, "path")]
+        admittance = branch_admittance(bench.dead_batch, link, "dc")
+        conducts = np.broadcast_to(0.0 if admittance is None else admittance.real, (bench.size,))
+        ohm = np.where(conducts > 0, 1.0 / np.maximum(conducts, 1e-12), np.inf)
+        reading = OHMS.shown(ohm)
+        return reading, OHMS.sd(reading)
+
+
+@dataclass(frozen=True, slots=True)
+class MicrofaradReader:
+    """Microfarads of a capacitor section by itself."""
+
+    a: str
+    b: str
+
+    def __call__(self, bench: Bench) -> Read:
+        reading = bench.leads("apart", "ac").microfarads(self.a, self.b)
+        return reading, MICROFARADS.sd(reading)
+
+
+@dataclass(frozen=True, slots=True)
+class InsulationReader:
+    """Megohms from a terminal of a part by itself to earth."""
+
+    a: str
+
+    def __call__(self, bench: Bench) -> Read:
+        ohm = bench.leads("apart", "dc").impedance_ohm(self.a, EARTH).real
+        reading = INSULATION.shown(1e-6 * ohm)
+        return reading, INSULATION.sd(reading)
