@@ -18,6 +18,7 @@ from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.residual import proved
 from rungwise.circuit.response import (
     coil_wanted,
     delay_starts_over,
@@ -77,7 +78,8 @@ class Settling:
             active = self._round(active)
             if not active.size:
                 chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
-                return Solution(self.plan, self.condition, self.batch, self.volts, chatter)
+                volts = proved(self.batch, self.volts)
+                return Solution(self.plan, self.condition, self.batch, volts, chatter)
         msg = "parts of the circuit keep switching and come to no rest"
         raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
 
