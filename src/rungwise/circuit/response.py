@@ -39,7 +39,7 @@ def coil_wanted(part: Batch, volts: ComplexArray, block: str, rule: CoilRule) ->
 
 def melts_at_once(part: Batch, volts: ComplexArray, block: str, rule: FuseRule) -> BoolArray:
     """Where a whole fuse or breaker carries so much that it opens at once."""
-    amp = _amp(part, volts, part.plan.link_by_key[(block, rule.element)])
+    amp = amp_through(part, volts, part.plan.link_by_key[(block, rule.element)])
     whole = part.states[(block, rule.state)] == 0
     return np.broadcast_to((amp >= rule.fast_amp(part.view(block))) & whole, (part.size,))
 
@@ -61,7 +61,7 @@ def heat_ratio(
 ) -> FloatArray:
     """Amps through a thermal element over those it carries for ever."""
     link = part.plan.link_by_key[(block, rule.element)]
-    return np.asarray(_amp(part, volts, link) / rule.slow_amp(part.view(block)))
+    return np.asarray(amp_through(part, volts, link) / rule.slow_amp(part.view(block)))
 
 
 def wait_s(
@@ -101,7 +101,8 @@ def slip_wanted(
     return wanted
 
 
-def _amp(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
+def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
+    """Amps through a two-terminal element without a source of its own."""
     admittance = branch_admittance(part, link, "ac")
     if admittance is None:
         return np.zeros(part.size)
