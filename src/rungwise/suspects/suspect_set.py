@@ -21,9 +21,9 @@ from rungwise.suspects.weights import (
     wire_weight,
 )
 from rungwise.unit.element import FloatArray
-from rungwise.unit.kind import Mode
+from rungwise.unit.kind import Mode, PartKind
 from rungwise.unit.kinds.wire import PAIR, WIRE
-from rungwise.unit.unit import Unit
+from rungwise.unit.unit import Part, Unit
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
@@ -135,11 +135,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
 
 def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
     part, kind = unit.part(name), unit.kind_of(name)
-    title = mode.title.replace(kind.title, part.title, 1) if part.label else mode.title
-    text = mode.repair_text.replace(kind.title, part.title, 1) if part.label else mode.repair_text
-    if kind.motor == "fan" and part.label:
-        title = title.replace("fan motor", part.label, 1) if part.label not in title else title
-        text = text.replace("fan motor", part.label, 1) if part.label not in text else text
+    title, text = (_named(said, part, kind) for said in (mode.title, mode.repair_text))
     return Suspect(
         f"{name}.{mode.name}",
         title,
@@ -153,6 +149,14 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
         signs=mode.signs,
         repair_minutes=_SLOW_REPAIRS.get(name, 30.0) if mode.repair == "replace" else 15.0,
     )
+
+
+def _named(said: str, part: Part, kind: PartKind) -> str:
+    """The kind's words with the part's own name: of two breakers, which one tripped."""
+    if not part.label or part.label in said:
+        return said
+    noun = kind.title if kind.title in said else kind.title.rpartition(" ")[2]
+    return said.replace(noun, part.label, 1)
 
 
 def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:

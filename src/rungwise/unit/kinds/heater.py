@@ -84,7 +84,7 @@ KINDS = (
                 5.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
-                "replace the crankcase heater's thermostat",
+                "replace the crankcase heater thermostat",
             ),
         ),
     ),
