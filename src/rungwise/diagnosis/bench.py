@@ -2,7 +2,8 @@
 
 Settings: *starting* (the first seconds of a call), *calling* (all has tripped that will),
 *standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
-(dead, every wire off, so that each part is measured by itself).
+(dead, every wire off, so that each part is measured by itself), and *cooled* (apart, half an hour
+later, when every overload that will close has closed).
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from rungwise.unit.rule import FuseRule, OverloadRule
 from rungwise.unit.unit import Unit
 
 Live = Literal["starting", "calling", "standby"]
-Setting = Literal["starting", "calling", "standby", "dead", "apart"]
+Setting = Literal["starting", "calling", "standby", "dead", "apart", "cooled"]
 
 CONDITIONS: dict[Live, Condition] = {
     "starting": STARTING,
@@ -101,6 +102,17 @@ class Bench:
         return Batch(self.plan, self.size, {**dead.values, **lifted}, dead.states)
 
     @cached_property
+    def cooled_batch(self) -> Batch:
+        """Each part by itself once it has cooled: overloads closed again."""
+        apart = self.apart_batch
+        values, states = dict(apart.values), dict(apart.states)
+        for block, rule in self.plan.rules:
+            if isinstance(rule, OverloadRule):
+                states[(block, rule.state)] = np.zeros(self.size)
+                values[(block, "overload_held")] = np.asarray(0.0)
+        return Batch(self.plan, self.size, values, states)
+
+    @cached_property
     def _leads(self) -> dict[str, Leads]:
         return {}
 
@@ -112,6 +124,12 @@ class Bench:
         return self._leads[name]
 
     def _batch(self, setting: Setting) -> Batch:
-        if setting == "dead":
-            return self.dead_batch
-        return self.apart_batch if setting == "apart" else self.live(setting).batch
+        match setting:
+            case "dead":
+                return self.dead_batch
+            case "apart":
+                return self.apart_batch
+            case "cooled":
+                return self.cooled_batch
+            case _:
+                return self.live(setting).batch

@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from rungwise.circuit.meter import INSULATION, MICROFARADS, OHMS
 from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import (
     InsulationReader,
+    LinkReader,
     MicrofaradReader,
     OhmReader,
     Reader,
-    WireReader,
 )
-from rungwise.suspects.weights import is_field_wire
+from rungwise.suspects.weights import is_field_wire, wire_weight
 from rungwise.unit.element import EARTH
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import Part, Unit, Wire
 
-DEAD = "unit dead and proved dead"
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}
 MINUTES_A_LEAD = 0.5
 FAR_WIRE_M = 3.0
+COOLING_MINUTES = 30.0
 
 _PROVE = "WARNING: prove it dead first, live-dead-live; follow local codes"
 _BLEED = "WARNING: bleed the capacitor through a resistor before touching its terminals"
@@ -35,15 +37,44 @@ def dead_checks(unit: Unit) -> Iterator[Check]:
         yield from _part_alone(unit, part)
     for wire in unit.wires:
         if is_field_wire(wire):
-            far = wire.length_m > FAR_WIRE_M
-            card = _card(
-                f"wire-{wire.name}",
-                f"ohms from end to end of the {wire.title}",
-                f"{wire.start} to {wire.end}",
-                minutes=5.0 if far else 2.0,
-                needs=("take one of its ends off",),
-            )
-            yield Check(card, WireReader(wire.name), off=(wire.start,))
+            yield from _wire_alone(unit, wire)
+    for cable in unit.cables:
+        for i, first in enumerate(cable.wires):
+            for second in cable.wires[i + 1 :]:
+                yield _conductors(unit.wire_by_name[first], unit.wire_by_name[second], cable.name)
+
+
+def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
+    far = wire.length_m > FAR_WIRE_M
+    card = _card(
+        f"wire-{wire.name}",
+        f"ohms from end to end of the {wire.title}",
+        f"{wire.start} to {wire.end}",
+        minutes=5.0 if far else 2.0,
+        needs=("take one of its ends off",),
+    )
+    yield Check(card, LinkReader(wire.name, "path"), off=(wire.start,))
+    if wire_weight(unit, wire, "rubbed") > 0:
+        card = _card(
+            f"earth-{wire.name}",
+            f"ohms to the cabinet of the {wire.title}",
+            f"{wire.end} end of the wire to bare metal",
+            minutes=5.0 if far else 2.5,
+            needs=("take both its ends off",),
+        )
+        yield Check(card, LinkReader(wire.name, "rub"), off=(wire.start, wire.end))
+
+
+def _conductors(first: Wire, second: Wire, cable: str) -> Check:
+    card = _card(
+        f"pair-{first.name}-{second.name}",
+        f"ohms between {first.carries} and {second.carries} in the {cable}",
+        f"{first.end} end to {second.end} end, all four ends off",
+        minutes=6.0,
+        needs=("take both ends of both conductors off",),
+    )
+    reader = LinkReader(f"{first.name}+{second.name}", "short")
+    return Check(card, reader, off=(first.start, first.end, second.start, second.end))
 
 
 def _card(
@@ -158,6 +189,12 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
         reader = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
         name = f"uf-{part.name}-{a}-{b}"
         yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), reader)
+    if part.kind in ("compressor", "fan_motor"):
+        reader = OhmReader("cooled", f"{part.name}.C", f"{part.name}.R")
+        name = f"cooled-ohms-{part.name}-C-R"
+        title = "ohms C-R, after half an hour to cool,"
+        check = _leads_off(unit, part, name, title, ("C", "R"), reader)
+        yield replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
     if part.kind in _INSULATED:
         a = _INSULATED[part.kind]
         reader = InsulationReader(f"{part.name}.{a}")

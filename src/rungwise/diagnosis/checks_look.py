@@ -15,11 +15,13 @@ from rungwise.diagnosis.looks import (
     Mark,
     MotorTurns,
     PlungerPosition,
+    TurnedByHand,
 )
 from rungwise.unit.unit import Part, Unit
 
 ON_CALL = "thermostat calling for cooling"
 IDLE = "thermostat off, supplies on"
+DEAD = "unit dead and proved dead"
 LOOKING = "looking, nothing touched"
 SOUNDS = ("running", "runs, then stops", "hums, then stops", "silent")
 
@@ -58,12 +60,21 @@ def _running(unit: Unit) -> Iterator[Check]:
         choices = ("turning", "not turning")
         title = f"does the {part.title} turn on a call?"
         yield _look(part.name, title, choices, MotorTurns(part.name), condition=ON_CALL)
+        title = f"does the wheel of the {part.title} turn freely by hand, unit dead?"
+        minutes = 1.0 if part.place == "outdoor" else 3.0
+        look = TurnedByHand(part.name)
+        yield _look(
+            f"{part.name}-by-hand", title, ("free", "stuck"), look, minutes=minutes, condition=DEAD
+        )
     motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
     for part in unit.parts_of_kind("compressor"):
         title = "what does the compressor do on a call?"
         yield _look(part.name, title, SOUNDS, CompressorSound(part.name), condition=ON_CALL)
-        title = "is the compressor's shell too hot to touch?"
-        yield _look(f"{part.name}-shell", title, ("not hot", "hot"), HotShell(part.name))
+    for part in unit.parts_of_kind("compressor", "fan_motor"):
+        title = f"is the shell of the {part.title} too hot to touch?"
+        minutes = 0.5 if part.place == "outdoor" else 2.0
+        look = HotShell(part.name)
+        yield _look(f"{part.name}-shell", title, ("not hot", "hot"), look, minutes=minutes)
     for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
         title = "where is the contactor's plunger on a call?"
         choices = ("in", "out", "chatters")

@@ -113,6 +113,16 @@ class DeviceOpen:
 
 
 @dataclass(frozen=True, slots=True)
+class TurnedByHand:
+    """Whether a fan wheel turns freely by hand with the unit dead: free, stuck."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        return _chances(bench.calling.state((self.part, "seized")), 2)
+
+
+@dataclass(frozen=True, slots=True)
 class Mark:
     """Whether a look shows a mark on one of ``blocks``: not there, there."""
 
@@ -131,7 +141,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class HotShell:
-    """Whether the compressor's shell is too hot to touch: not hot, hot."""
+    """Whether a motor's shell is too hot to touch: not hot, hot."""
 
     part: str
 

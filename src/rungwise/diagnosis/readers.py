@@ -85,7 +85,10 @@ class LoadMicrofaradReader:
 
 @dataclass(frozen=True, slots=True)
 class OhmReader:
-    """Ohms between two nodes of the dead unit (``dead``) or of a part by itself (``apart``)."""
+    """Ohms between two nodes of the dead unit (``dead``) or of a part by itself (``apart``).
+
+    ``cooled`` is a part by itself after half an hour's wait.
+    """
 
     setting: Setting
     a: str
@@ -98,13 +101,18 @@ class OhmReader:
 
 
 @dataclass(frozen=True, slots=True)
-class WireReader:
-    """Ohms from end to end of a wire with one end off: nothing lies in parallel then."""
+class LinkReader:
+    """Ohms of one element that nothing lies in parallel with once the leads are off.
 
-    wire: str
+    A wire from end to end (its ``path``), a wire to the cabinet (its ``rub``), or two conductors
+    of a cable against each other (their ``short``).
+    """
+
+    block: str
+    element: str
 
     def __call__(self, bench: Bench) -> Read:
-        link = bench.plan.link_by_key[(self.wire, "path")]
+        link = bench.plan.link_by_key[(self.block, self.element)]
         admittance = branch_admittance(bench.dead_batch, link, "dc")
         conducts = np.broadcast_to(0.0 if admittance is None else admittance.real, (bench.size,))
         ohm = np.where(conducts > 0, 1.0 / np.maximum(conducts, 1e-12), np.inf)

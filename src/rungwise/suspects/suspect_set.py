@@ -14,6 +14,7 @@ from rungwise.suspects.misplaced import misplaced_suspects, with_alternates
 from rungwise.suspects.pairs import pair_suspects
 from rungwise.suspects.suspect import Edit, Suspect
 from rungwise.suspects.weights import (
+    CONTROL_JOINT_OHM,
     NOTHING,
     is_field_wire,
     pair_weight,
@@ -21,7 +22,7 @@ from rungwise.suspects.weights import (
     wire_weight,
 )
 from rungwise.unit.element import FloatArray
-from rungwise.unit.kind import Mode, PartKind
+from rungwise.unit.kind import Draw, Mode, PartKind
 from rungwise.unit.kinds.wire import PAIR, WIRE
 from rungwise.unit.unit import Part, Unit
 
@@ -125,12 +126,20 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
         if is_field_wire(wire):
             for mode in WIRE.modes:
                 weight = wire_weight(unit, wire, mode.name)
-                yield _of_block(wire.name, f"{wire.title}: {mode.title}", mode, weight)
+                shown = _for_wire(wire, mode)
+                yield _of_block(wire.name, f"{wire.title}: {mode.title}", shown, weight)
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
             for second in cable.wires[i + 1 :]:
                 yield _of_pair(unit, first, second, cable.name)
     yield from misplaced_suspects(unit)
+
+
+def _for_wire(wire: Wire, mode: Mode) -> Mode:
+    """The mode with the severity that matters in this wire's circuit."""
+    if mode.name != "high_resistance" or wire.carries not in ("R", "C", "Y", "G"):
+        return mode
+    return replace(mode, edits=(Draw("fault_ohm", *CONTROL_JOINT_OHM),))
 
 
 def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
@@ -193,7 +202,8 @@ def _nothing() -> Suspect:
         "unit",
         "none",
         (),
-        NOTHING,
+        CONTROL_JOINT_OHM,
+    NOTHING,
         "unit:look_elsewhere",
         "look at the refrigerant, the air flow and the settings: the circuit does its work",
         repair_minutes=60,

@@ -22,6 +22,17 @@ INDOOR_BLOWER_SHARE = 0.2
 """The blower's modes against the outdoor fan's: it is indoors and is called on less."""
 
 
+JOINT_HEAT = {"R": 0.15, "Y": 0.15, "C": 0.15, "G": 0.15, "heater": 0.02}
+"""How often a joint goes bad against one in a motor circuit, by what its wire carries.
+
+A loose joint ruins itself by its own heat, which goes with the square of the current: joints that
+carry a third of an ampere seldom do (common practice, no source).
+"""
+
+CONTROL_JOINT_OHM = (2.0, 20.0)
+"""A bad joint that matters in a 24 V circuit, against 0.1 to 20 Ω in a motor circuit."""
+
+
 def is_field_wire(wire: Wire) -> bool:
     """Whether a technician would suspect this wire (the panel's own bus is left out)."""
     return wire.carries not in ("bus", "alternate", "bond")
@@ -35,7 +46,8 @@ def wire_weight(unit: Unit, wire: Wire, mode: str) -> float:
         own = Y_OPEN / len(same) if wire.carries == "Y" else 0.0
         return JOINTS_OPEN / len(field) + own
     if mode == "high_resistance":
-        return JOINTS_HIGH / len(field)
+        heat = {w.name: JOINT_HEAT.get(w.carries, 1.0) for w in field}
+        return JOINTS_HIGH * heat[wire.name] / sum(heat.values())
     rubbed = {"Y": Y_TO_CABINET, "R": R_TO_CABINET}.get(wire.carries, 0.0)
     return rubbed / len(same) if earth_bonded(unit) else 0.0
 
