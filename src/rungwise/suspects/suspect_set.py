@@ -24,7 +24,7 @@ from rungwise.suspects.weights import (
 from rungwise.unit.element import FloatArray
 from rungwise.unit.kind import Draw, Mode, PartKind
 from rungwise.unit.kinds.wire import PAIR, WIRE
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import Part, Unit, Wire
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
@@ -202,8 +202,7 @@ def _nothing() -> Suspect:
         "unit",
         "none",
         (),
-        CONTROL_JOINT_OHM,
-    NOTHING,
+        NOTHING,
         "unit:look_elsewhere",
         "look at the refrigerant, the air flow and the settings: the circuit does its work",
         repair_minutes=60,
