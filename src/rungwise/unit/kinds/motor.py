@@ -45,8 +45,9 @@ def _inside() -> tuple[Element, ...]:
             negate(value("s_open")),
             value("turns"),
         ),
-        insulation("insulation", "x", value("insulation_ohm")),
-        insulation("end_insulation", "R", lambda p: 50.0 * p["good_insulation_ohm"]),
+        # At the run lead: a winding earthed there is fed past the overload, and trips the breaker.
+        insulation("insulation", "R", value("insulation_ohm")),
+        insulation("end_insulation", "C", lambda p: 50.0 * p["good_insulation_ohm"]),
     )
 
 
