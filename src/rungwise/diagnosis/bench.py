@@ -95,9 +95,7 @@ class Bench:
     @cached_property
     def apart_batch(self) -> Batch:
         """The unit dead with every wire off its terminals."""
-        lifted = {
-            (wire.name, "lifted_start"): np.asarray(1.0) for wire in self.plan.unit.wires
-        }
+        lifted = {(wire.name, "lifted_start"): np.asarray(1.0) for wire in self.plan.unit.wires}
         dead = self.dead_batch
         return Batch(self.plan, self.size, {**dead.values, **lifted}, dead.states)
 

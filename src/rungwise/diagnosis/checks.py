@@ -8,10 +8,11 @@ Check ids are made of the instrument's word, the part and its terminals, such as
 from __future__ import annotations
 
 from collections.abc import Iterator
+
+from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
 from rungwise.diagnosis.checks_look import look_checks
-from rungwise.diagnosis.check import Check
 from rungwise.unit.unit import Unit
 
 __all__ = ["Check", "checks_of"]

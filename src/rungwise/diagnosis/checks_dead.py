@@ -123,7 +123,7 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
 
 def _splices(unit: Unit) -> Iterator[tuple[Part, Part]]:
     """The outdoor Y splice with the C splice beside it, where the unit has both."""
-    carried = {}
+    carried: dict[str, Part] = {}
     for part in unit.parts_of_kind("splice"):
         for wire, _ in unit.wires_at(f"{part.name}.1"):
             carried.setdefault(wire.carries, part)
@@ -183,23 +183,28 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     for a, b in _ALONE.get(part.kind, ()):
         label = "coil" if a == "coil1" else f"{a}-{b}"
         name = f"ohms-coil{_suffix(part)}" if a == "coil1" else f"ohms-{part.name}-{a}-{b}"
-        reader = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
-        yield _leads_off(unit, part, name, f"ohms {label}", (a, b), reader)
+        ohms = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
+        yield _leads_off(unit, part, name, f"ohms {label}", (a, b), ohms)
     for a, b in _SECTIONS.get(part.kind, ()):
-        reader = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
+        farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
         name = f"uf-{part.name}-{a}-{b}"
-        yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), reader)
+        yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), farads)
     if part.kind in ("compressor", "fan_motor"):
-        reader = OhmReader("cooled", f"{part.name}.C", f"{part.name}.R")
-        name = f"cooled-ohms-{part.name}-C-R"
-        title = "ohms C-R, after half an hour to cool,"
-        check = _leads_off(unit, part, name, title, ("C", "R"), reader)
-        yield replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
+        yield _cooled(unit, part)
     if part.kind in _INSULATED:
         a = _INSULATED[part.kind]
-        reader = InsulationReader(f"{part.name}.{a}")
+        megohms = InsulationReader(f"{part.name}.{a}")
         name = f"insulation-{part.name}"
-        yield _leads_off(unit, part, name, "megohms to the cabinet", (a,), reader)
+        yield _leads_off(unit, part, name, "megohms to the cabinet", (a,), megohms)
+
+
+def _cooled(unit: Unit, part: Part) -> Check:
+    """The run winding once more, when an overload that will close again has closed."""
+    reader = OhmReader("cooled", f"{part.name}.C", f"{part.name}.R")
+    name = f"cooled-ohms-{part.name}-C-R"
+    title = "ohms C-R, after half an hour to cool,"
+    check = _leads_off(unit, part, name, title, ("C", "R"), reader)
+    return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
 
 
 def _suffix(part: Part) -> str:
@@ -222,7 +227,8 @@ def _leads_off(
     card = _card(
         name,
         f"{title} of the {part.title}, leads off",
-        f"{part.name}.{ends[0]} to " + (f"{part.name}.{ends[1]}" if len(ends) > 1 else "bare metal"),
+        f"{part.name}.{ends[0]} to "
+        + (f"{part.name}.{ends[1]}" if len(ends) > 1 else "bare metal"),
         minutes=PLACE_MINUTES[part.place] + MINUTES_A_LEAD * leads,
         unit=symbol,
         instrument=instrument,

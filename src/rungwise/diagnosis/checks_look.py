@@ -60,36 +60,34 @@ def _running(unit: Unit) -> Iterator[Check]:
         choices = ("turning", "not turning")
         title = f"does the {part.title} turn on a call?"
         yield _look(part.name, title, choices, MotorTurns(part.name), condition=ON_CALL)
-        title = f"does the wheel of the {part.title} turn freely by hand, unit dead?"
-        minutes = 1.0 if part.place == "outdoor" else 3.0
-        look = TurnedByHand(part.name)
-        yield _look(
-            f"{part.name}-by-hand", title, ("free", "stuck"), look, minutes=minutes, condition=DEAD
-        )
-    motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
     for part in unit.parts_of_kind("compressor"):
         title = "what does the compressor do on a call?"
         yield _look(part.name, title, SOUNDS, CompressorSound(part.name), condition=ON_CALL)
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        title = "where is the contactor's plunger on a call?"
+        look = PlungerPosition(part.name)
+        choices_3 = ("in", "out", "chatters")
+        yield _look("plunger", title, choices_3, look, minutes=1.0, condition=ON_CALL)
+    yield from _by_touch(unit)
+    motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
+    if motors:
+        title = "does the outdoor unit stop when the thermostat is turned off?"
+        keeps = KeepsRunning(tuple(motors))
+        yield _look("idle", title, ("stops", "keeps running"), keeps, condition=IDLE)
+
+
+def _by_touch(unit: Unit) -> Iterator[Check]:
+    for part in unit.parts_of_kind("fan_motor"):
+        title = f"does the wheel of the {part.title} turn freely by hand, unit dead?"
+        minutes = 1.0 if part.place == "outdoor" else 3.0
+        look = TurnedByHand(part.name)
+        name = f"{part.name}-by-hand"
+        yield _look(name, title, ("free", "stuck"), look, minutes=minutes, condition=DEAD)
     for part in unit.parts_of_kind("compressor", "fan_motor"):
         title = f"is the shell of the {part.title} too hot to touch?"
         minutes = 0.5 if part.place == "outdoor" else 2.0
-        look = HotShell(part.name)
-        yield _look(f"{part.name}-shell", title, ("not hot", "hot"), look, minutes=minutes)
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        title = "where is the contactor's plunger on a call?"
-        choices = ("in", "out", "chatters")
-        yield _look(
-            "plunger", title, choices, PlungerPosition(part.name), minutes=1.0, condition=ON_CALL
-        )
-    if motors:
-        title = "does the outdoor unit stop when the thermostat is turned off?"
-        yield _look(
-            "idle",
-            title,
-            ("stops", "keeps running"),
-            KeepsRunning(tuple(motors)),
-            condition=IDLE,
-        )
+        hot = HotShell(part.name)
+        yield _look(f"{part.name}-shell", title, ("not hot", "hot"), hot, minutes=minutes)
 
 
 _SHOWN = {

@@ -31,7 +31,7 @@ Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
 
 def _chances(which: FloatArray, choices: int) -> FloatArray:
     """Rows of chances with the slip of the eye, from the number of the true choice."""
-    rows = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1))
+    rows: FloatArray = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1), np.float64)
     rows[np.arange(len(which)), which.astype(int)] = 1.0 - SLIP_OF_EYE
     return rows
 
@@ -48,6 +48,7 @@ class MotorTurns:
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         return _chances(1.0 - turns(bench.calling, self.part), 2)
 
 
@@ -58,6 +59,7 @@ class CompressorSound:
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         early, late = turns(bench.starting, self.part), turns(bench.calling, self.part)
         locked = bench.plan.defaults[(self.part, "locked_a")]
         amp = np.abs(bench.starting.element_amp((self.part, "common")))
@@ -73,6 +75,7 @@ class PlungerPosition:
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         pulled_in = plunger_in(bench.calling, self.part)
         chatters = bench.calling.chatter.get((self.part, "attracted"))
         which = np.where(pulled_in > 0, 0.0, 1.0)
@@ -95,6 +98,7 @@ class KeepsRunning:
     parts: tuple[str, ...]
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         running = np.max([turns(bench.standby, part) for part in self.parts], axis=0)
         return _chances(running, 2)
 
@@ -107,6 +111,7 @@ class DeviceOpen:
     names: tuple[str, ...]
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         batch: Batch = bench.calling.batch
         shown = [np.broadcast_to(batch.number((self.part, n)), (bench.size,)) for n in self.names]
         return _chances(np.max(shown, axis=0), 2)
@@ -119,6 +124,7 @@ class TurnedByHand:
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         return _chances(bench.calling.state((self.part, "seized")), 2)
 
 
@@ -130,13 +136,16 @@ class Mark:
     blocks: frozenset[str]
 
     def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         each = np.array([self._chance(suspect) for suspect in suspects])
         seen = np.repeat(each, bench.size // len(suspects))
         return np.stack([1.0 - seen, seen], axis=1)
 
     def _chance(self, suspect: Suspect) -> float:
         touched = {edit.key[0] for edit in suspect.edits}
-        return suspect.signs.get(self.sign, NO_FAULT_MARK) if touched & self.blocks else NO_FAULT_MARK
+        return (
+            suspect.signs.get(self.sign, NO_FAULT_MARK) if touched & self.blocks else NO_FAULT_MARK
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +155,7 @@ class HotShell:
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
         tripped = bench.calling.state((self.part, "tripped"))
         held = bench.calling.state((self.part, "overload_held"))
         seen = np.where(np.maximum(tripped, held) > 0, 0.9, 0.05)

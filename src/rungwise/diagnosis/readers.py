@@ -30,7 +30,8 @@ Read = tuple[FloatArray, FloatArray]
 class Reader(Protocol):
     """Something that reads a number off a bench."""
 
-    def __call__(self, bench: Bench) -> Read: ...
+    def __call__(self, bench: Bench) -> Read:
+        """The reading and its standard deviation, each of shape [particles]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,7 @@ class VoltReader:
     instrument: Instrument = VOLTS
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         open_volts = bench.live(self.setting).volt(self.a, self.b)
         seen = bench.leads(self.setting, "ac").impedance_ohm(self.a, self.b)
         reading = loaded_volts(open_volts, seen, self.instrument.burden_ohm)
@@ -58,6 +60,7 @@ class AmpReader:
     instrument: Instrument = CLAMP
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         reading = np.abs(bench.live(self.setting).element_amp((self.wire, "path")))
         return reading, self.instrument.sd(reading)
 
@@ -74,6 +77,7 @@ class LoadMicrofaradReader:
     b: str
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         amp, amp_sd = AmpReader("calling", self.wire)(bench)
         volt, volt_sd = VoltReader("calling", self.a, self.b)(bench)
         measurable = volt > 20.0
@@ -95,6 +99,7 @@ class OhmReader:
     b: str
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         ohm = bench.leads(self.setting, "dc").impedance_ohm(self.a, self.b).real
         reading = OHMS.shown(ohm)
         return reading, OHMS.sd(reading)
@@ -112,6 +117,7 @@ class LinkReader:
     element: str
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         link = bench.plan.link_by_key[(self.block, self.element)]
         admittance = branch_admittance(bench.dead_batch, link, "dc")
         conducts = np.broadcast_to(0.0 if admittance is None else admittance.real, (bench.size,))
@@ -128,6 +134,7 @@ class MicrofaradReader:
     b: str
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         reading = bench.leads("apart", "ac").microfarads(self.a, self.b)
         return reading, MICROFARADS.sd(reading)
 
@@ -139,6 +146,7 @@ class InsulationReader:
     a: str
 
     def __call__(self, bench: Bench) -> Read:
+        """The reading and its error."""
         ohm = bench.leads("apart", "dc").impedance_ohm(self.a, EARTH).real
         reading = INSULATION.shown(1e-6 * ohm)
         return reading, INSULATION.sd(reading)

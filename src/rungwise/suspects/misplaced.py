@@ -38,7 +38,7 @@ def swaps(unit: Unit) -> Iterator[tuple[str, str, tuple[tuple[Wire, str, str], .
         a, b = f"{part}.{first}", f"{part}.{second}"
         moves = [(wire, a, b) for wire, _ in unit.wires_at(a)[:1]]
         moves += [(wire, b, a) for wire, _ in unit.wires_at(b)[:1]]
-        if len(moves) == 2:  # noqa: PLR2004  # one wire from each terminal
+        if len(moves) == 2:  # one wire from each terminal
             yield a, b, tuple(moves)
 
 
@@ -54,9 +54,7 @@ def with_alternates(unit: Unit) -> Unit:
 
 def _moved(wire: Wire, old: str, new: str) -> Wire:
     start, end = (new, wire.end) if wire.start == old else (wire.start, new)
-    return replace(
-        wire, name=alternate_name(wire, new), start=start, end=end, carries="alternate"
-    )
+    return replace(wire, name=alternate_name(wire, new), start=start, end=end, carries="alternate")
 
 
 def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:

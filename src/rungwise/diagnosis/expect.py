@@ -1,0 +1,134 @@
+"""What every check must read on this unit when it is good, or under a named suspect.
+
+Besides the checks there are facts that no meter gives at once but that say what the circuit does:
+watts of the crankcase heater in each condition, and the volts that remain after isolation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.condition import Condition
+from rungwise.circuit.settle import solve
+from rungwise.circuit.solution import Solution
+from rungwise.diagnosis.bench import Bench, dead_condition
+from rungwise.diagnosis.build import bench_of
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
+from rungwise.suspects import Suspect, SuspectSet
+from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.unit.element import EARTH, FloatArray
+from rungwise.unit.unit import Unit
+
+PARTICLES = 96
+COLD_AMBIENT_C = 5.0
+
+LOW_SHARE, HIGH_SHARE = 0.025, 0.975
+"""The band holds 95 in 100 good specimens."""
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What one check, or one fact, must come to.
+
+    ``low``, ``typical`` and ``high`` are in ``unit`` (infinite: OL), the band over tolerances,
+    severity and supply volts without the meter's error.  For a look, ``choice`` is the likeliest
+    and ``chance`` its share; the numbers are then not set.
+    """
+
+    id: str
+    title: str
+    unit: str
+    condition: str
+    where: str = ""
+    low: float | None = None
+    typical: float | None = None
+    high: float | None = None
+    choice: str = ""
+    chance: float | None = None
+
+
+def expected_readings(
+    unit: Unit, suspect_id: str = HEALTHY, *, particles: int = PARTICLES, seed: int = 0
+) -> tuple[Expected, ...]:
+    """Every check's and fact's band on ``unit`` under one suspect (none by default).
+
+    Raises UnknownName when the unit has no such suspect.
+    """
+    suspects = SuspectSet(unit)
+    suspect = suspects.suspect(suspect_id)
+    bench = bench_of(suspects, [suspect], particles, seed)
+    checks = tuple(_of_check(bench, suspect, check) for check in checks_of(unit))
+    return (*checks, *_facts(bench))
+
+
+def _of_check(bench: Bench, suspect: Suspect, check: Check) -> Expected:
+    card = check.card
+    if check.look is not None:
+        chances = check.look(bench, [suspect]).mean(axis=0)
+        best = int(chances.argmax())
+        return Expected(
+            card.id,
+            card.title,
+            "",
+            card.condition,
+            card.where,
+            choice=card.choices[best],
+            chance=float(chances[best]),
+        )
+    assert check.reader is not None
+    reading, _ = check.reader(bench)
+    return _band(card.id, card.title, card.unit, card.condition, card.where, reading)
+
+
+def _band(
+    name: str, title: str, unit: str, condition: str, where: str, reading: FloatArray
+) -> Expected:
+    # A share of a sorted sample, not interpolated: OL (infinite) may be among the readings.
+    low, typical, high = np.quantile(
+        reading, (LOW_SHARE, 0.5, HIGH_SHARE), method="inverted_cdf"
+    ).tolist()
+    return Expected(name, title, unit, condition, where, low, typical, high)
+
+
+def _facts(bench: Bench) -> Iterator[Expected]:
+    unit = bench.plan.unit
+    dead = solve(bench.plan, dead_condition(unit), bench.values, bench.size, earlier=bench.calling)
+    after = "thermostat off, every isolating device open"
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        for a, b in (
+            ("L1", "L2"),
+            ("L1", ""),
+            ("L2", ""),
+            ("T1", ""),
+            ("T2", ""),
+            ("coil1", "coil2"),
+        ):
+            node = f"{part.name}.{b}" if b else EARTH
+            name = "coil" if a == "coil1" else f"{part.name}-{a}-{b or 'earth'}"
+            title = f"volts left on {a} to {b or 'earth'} of the {part.title} after isolation"
+            reading = np.abs(dead.volt(f"{part.name}.{a}", node))
+            where = f"{part.name}.{a} to {node}"
+            yield _band(f"dead-volts-{name}", title, "V", after, where, reading)
+    yield from _heater_watts(bench)
+
+
+def _heater_watts(bench: Bench) -> Iterator[Expected]:
+    cold = Condition("cold standby", "off", ambient_c=COLD_AMBIENT_C)
+    settings: Sequence[tuple[str, str, Solution]] = (
+        ("idle", "thermostat off, supplies on", bench.standby),
+        ("running", "thermostat calling for cooling", bench.calling),
+        (
+            "cold",
+            f"thermostat off, supplies on, {COLD_AMBIENT_C:.0f} °C outdoors",
+            solve(bench.plan, cold, bench.values, bench.size, earlier=bench.calling),
+        ),
+    )
+    for part in bench.plan.unit.parts_of_kind("crankcase_heater"):
+        for name, condition, solution in settings:
+            watts = solution.element_watt((part.name, "element"))
+            title = f"watts of the {part.title}, {condition}"
+            yield _band(f"watts-{part.name}-{name}", title, "W", condition, part.name, watts)
