@@ -9,18 +9,24 @@ how SPICE measures amps.  Volts and amps are RMS, ``0`` is the earth.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from rungwise.circuit.assemble import Mode, machine_constants
-from rungwise.circuit.batch import Batch, BlockView
+from rungwise.circuit.batch import Batch
 from rungwise.circuit.machine import winding_ohm
 from rungwise.circuit.plan import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.unit.element import Coupled, Expr
+from rungwise.unit.element import Coupled, Expr, value
+
+_SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
+
+Value = TypeVar("Value", float, complex)
 
 Member = tuple[str, str]
 """One element of a series: its SPICE letter and what follows its nodes."""
@@ -51,23 +57,69 @@ def netlist(
     """The netlist of one variant of ``solution``, states as settled.
 
     ``probe`` connects a meter.  ``mode`` "dc" prints what a DC meter meets, for an operating
-    point: windings without rotor; sources stand at 0 V and inductors short by SPICE's own rule.
+    point: no rotor, no capacitor; sources stand at 0 V and inductors short by SPICE's own rule.
     """
-    return "\n".join(_Deck(solution, variant, probe, mode).lines(title)) + "\n"
+    only = solution.batch.take(np.array([variant], np.intp))
+    return _Deck(solution, _Numbers(only), 0, probe, mode).text(title)
+
+
+def netlists(solution: Solution, probe: Probe | None = None, mode: Mode = "ac") -> list[str]:
+    """The netlists of all variants of ``solution``, sooner than one by one."""
+    numbers = _Numbers(solution.batch)
+    size = solution.batch.size
+    return [_Deck(solution, numbers, at, probe, mode).text("") for at in range(size)]
+
+
+class _Numbers:
+    """The values of a batch's expressions, each worked out once for all variants."""
+
+    def __init__(self, batch: Batch) -> None:
+        self.batch = batch
+        self._known: dict[tuple[str, int], list[float]] = {}
+        self._ohms: dict[str, tuple[list[complex], ...]] = {}
+
+    def of(self, expression: Expr, block: str, variant: int) -> float:
+        # Kinds live as long as the program does, and with them the identity of an expression.
+        key = (block, id(expression))
+        if key not in self._known:
+            self._known[key] = np.ravel(expression(self.batch.view(block))).tolist()
+        return _pick(self._known[key], variant)
+
+    def winding_ohm(self, block: str, variant: int) -> tuple[complex, ...]:
+        """Z11, Z12, Z21, Z22 of a motor at the slip it has settled to."""
+        if block not in self._ohms:
+            constants = machine_constants(self.batch, block)
+            ohms = winding_ohm(constants, self.batch.view(block)["slip"])
+            self._ohms[block] = tuple(np.ravel(z).tolist() for z in ohms)
+        return tuple(_pick(z, variant) for z in self._ohms[block])
 
 
 class _Deck:
     """One netlist in the making."""
 
-    def __init__(self, solution: Solution, variant: int, probe: Probe | None, mode: Mode) -> None:
+    def __init__(
+        self,
+        solution: Solution,
+        numbers: _Numbers,
+        variant: int,
+        probe: Probe | None,
+        mode: Mode,
+    ) -> None:
         self.solution = solution
         self.plan = solution.plan
-        self.batch: Batch = solution.batch.take(np.array([variant], np.intp))
+        self.numbers = numbers
+        self.variant = variant
         self.names = names_of(self.plan)
         self.omega = self.plan.omega_rad_per_s
         self.probe = probe
         self.mode = mode
         self.quiet = probe is not None and probe.amp != 0
+
+    def text(self, title: str) -> str:
+        return "\n".join(self.lines(title)) + "\n"
+
+    def number(self, expression: Expr, block: str) -> float:
+        return self.numbers.of(expression, block, self.variant)
 
     def lines(self, title: str) -> Iterator[str]:
         unit = self.plan.unit
@@ -95,26 +147,30 @@ class _Deck:
         return {name: held for name, held in found.items() if held}
 
     def _link(self, link: Link) -> Iterator[str]:
-        element, view = link.element, self.batch.view(link.block)
+        element, block = link.element, link.block
         name = self.names.link[link.key]
-        if element.closed is not None and not _value(element.closed, view):
+        if element.closed is not None and not self.number(element.closed, block):
             yield f"* open: {name}"
             return
-        volt = 0.0 if element.emf_volt is None or self.quiet else _value(element.emf_volt, view)
-        members = [_source(volt), *_impedance(_value(element.ohm, view))]
+        if self.mode == "dc" and element.farad is not None:
+            return
+        volt = 0.0
+        if element.emf_volt is not None and not self.quiet:
+            volt = self.number(element.emf_volt, block)
+        members = [_source(volt), *_impedance(self.number(element.ohm, block))]
         if element.henry is not None:
-            members += _member("L", _value(element.henry, view))
+            members += _member("L", self.number(element.henry, block))
         if element.farad is not None:
-            members += _member("C", _value(element.farad, view))
+            members += _member("C", self.number(element.farad, block))
         yield from self._series(name, (link.a, link.b), members)
 
     def _pair(self, pair: PairLink) -> Iterator[str]:
-        element, view = pair.element, self.batch.view(pair.block)
+        element = pair.element
         if isinstance(element, Coupled):
             closed = (element.closed1, element.closed2)
         else:
             closed = (element.main_closed, element.aux_closed)
-        shut = (bool(_value(closed[0], view)), bool(_value(closed[1], view)))
+        shut = tuple(bool(self.number(each, pair.block)) for each in closed)
         for name, is_shut in zip(self.names.ports[pair.key], shut, strict=True):
             if not is_shut:
                 yield f"* open: {name}"
@@ -126,35 +182,32 @@ class _Deck:
             yield from self._machine(pair, shut)
 
     def _transformer(
-        self, pair: PairLink, element: Coupled, shut: tuple[bool, bool]
+        self, pair: PairLink, element: Coupled, shut: tuple[bool, ...]
     ) -> Iterator[str]:
-        view = self.batch.view(pair.block)
-        henry = (_value(element.henry1, view), _value(element.henry2, view))
-        ohm = (_value(element.ohm1, view), _value(element.ohm2, view))
+        henry = [self.number(each, pair.block) for each in (element.henry1, element.henry2)]
+        ohm = [self.number(each, pair.block) for each in (element.ohm1, element.ohm2)]
         names = self.names.ports[pair.key]
         for at, port in enumerate((pair.first, pair.second)):
             if shut[at]:
-                members = [_source(0.0), *_impedance(ohm[at]), *_member("L", henry[at])]
+                members = [_source(0.0), *_impedance(ohm[at], henry[at])]
                 yield from self._series(names[at], port, members)
         if all(shut):
-            coupling = _value(element.mutual_henry, view) / np.sqrt(henry[0] * henry[1])
-            yield f"K{self.names.pair[pair.key]} L{names[0]} L{names[1]} {_number(coupling)}"
+            mutual = self.number(element.mutual_henry, pair.block)
+            coupling = _number(mutual / math.sqrt(henry[0] * henry[1]))
+            yield f"K{self.names.pair[pair.key]} L{names[0]} L{names[1]} {coupling}"
 
-    def _still_windings(self, pair: PairLink, shut: tuple[bool, bool]) -> Iterator[str]:
-        view = self.batch.view(pair.block)
+    def _still_windings(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
         ports, names = (pair.first, pair.second), self.names.ports[pair.key]
-        for at, parameter in enumerate(("main_ohm", "aux_ohm")):
+        turns = self.number(_TURNS, pair.block)
+        for at, expression in enumerate((_MAIN_OHM, _AUX_OHM)):
             if shut[at]:
-                ohm = float(np.ravel(view["turns"] * view[parameter])[0])
+                ohm = turns * self.number(expression, pair.block)
                 yield from self._series(names[at], ports[at], [_source(0.0), *_impedance(ohm)])
 
-    def _machine(self, pair: PairLink, shut: tuple[bool, bool]) -> Iterator[str]:
-        slip = self.batch.view(pair.block)["slip"]
-        z11, z12, z21, z22 = (
-            complex(np.ravel(z)[0])
-            for z in winding_ohm(machine_constants(self.batch, pair.block), slip)
-        )
-        yield f"* {self.names.pair[pair.key]} at slip {float(np.ravel(slip)[0]):.6g}"
+    def _machine(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
+        z11, z12, z21, z22 = self.numbers.winding_ohm(pair.block, self.variant)
+        slip = _number(self.number(_SLIP, pair.block))
+        yield f"* {self.names.pair[pair.key]} at slip {slip}"
         names, ports = self.names.ports[pair.key], (pair.first, pair.second)
         own, cross = (z11, z22), (z12, z21)
         for at in (0, 1):
@@ -183,7 +236,8 @@ class _Deck:
         for node, farad in enumerate(self.plan.stray_farad):
             name = self.names.at(node)
             yield f"Rstray.{name} {name} 0 {_number(STRAY_OHM)}"
-            yield f"Cstray.{name} {name} 0 {_number(farad)}"
+            if self.mode == "ac":
+                yield f"Cstray.{name} {name} 0 {_number(farad)}"
 
     def _probe(self) -> Iterator[str]:
         if self.probe is None:
@@ -204,8 +258,9 @@ def _chain(name: str, a: str, b: str, members: Sequence[Member]) -> Iterator[str
         yield f"{letter}{name} {nodes[at]} {nodes[at + 1]} {text}"
 
 
-def _value(expression: Expr, view: BlockView) -> float:
-    return float(np.ravel(expression(view))[0])
+def _pick(values: Sequence[Value], variant: int) -> Value:
+    """A variant's value, where one value may stand for all variants."""
+    return values[variant] if len(values) > 1 else values[0]
 
 
 def _source(volt: float) -> Member:

@@ -1,0 +1,45 @@
+"""All suspects of an arrangement as the variants of one batch, healthy among them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+
+import numpy as np
+
+from rungwise.circuit.condition import Condition
+from rungwise.circuit.plan import Key
+from rungwise.suspects import SuspectSet
+from rungwise.unit.element import FloatArray
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import arrangement
+
+
+@cache
+def suspect_set(name: str) -> SuspectSet:
+    """The suspects of a shipped arrangement."""
+    return SuspectSet(arrangement(name))
+
+
+def typical_values(suspects: SuspectSet) -> dict[Key, FloatArray]:
+    """Each suspect at typical severity on a specimen without spread, one variant a suspect."""
+    return in_columns(suspects, [suspects.typical(suspect) for suspect in suspects])
+
+
+def in_columns(
+    suspects: SuspectSet, variants: Sequence[Mapping[Key, FloatArray]]
+) -> dict[Key, FloatArray]:
+    """One array a parameter from one mapping a variant."""
+    values: dict[Key, FloatArray] = {}
+    for at, edits in enumerate(variants):
+        for key, number in edits.items():
+            if key not in values:
+                values[key] = np.full(len(variants), float(suspects.plan.defaults[key]))
+            values[key][at] = number
+    return values
+
+
+def made_dead(unit: Unit) -> Condition:
+    """The thermostat off and every isolating device open."""
+    devices = [part.name for part in unit.parts if unit.kind_of(part.name).isolates]
+    return Condition("dead", "off").opened(*devices)
