@@ -77,7 +77,7 @@ def _conductors(first: Wire, second: Wire, cable: str) -> Check:
     return Check(card, reader, off=(first.start, first.end, second.start, second.end))
 
 
-def _card(
+def _card(  # noqa: PLR0913  # one keyword a field of the card
     name: str,
     title: str,
     where: str,

@@ -50,7 +50,7 @@ def live_checks(unit: Unit) -> Iterator[Check]:
     yield from _load_microfarads(unit)
 
 
-def _volts(
+def _volts(  # noqa: PLR0913  # one keyword a field of the card
     name: str,
     title: str,
     a: str,

@@ -67,21 +67,22 @@ def expected_readings(
 
 def _of_check(bench: Bench, suspect: Suspect, check: Check) -> Expected:
     card = check.card
+    if check.reader is not None:
+        reading, _ = check.reader(bench)
+        return _band(card.id, card.title, card.unit, card.condition, card.where, reading)
+    chances = np.zeros(len(card.choices))
     if check.look is not None:
         chances = check.look(bench, [suspect]).mean(axis=0)
-        best = int(chances.argmax())
-        return Expected(
-            card.id,
-            card.title,
-            "",
-            card.condition,
-            card.where,
-            choice=card.choices[best],
-            chance=float(chances[best]),
-        )
-    assert check.reader is not None
-    reading, _ = check.reader(bench)
-    return _band(card.id, card.title, card.unit, card.condition, card.where, reading)
+    best = int(chances.argmax())
+    return Expected(
+        card.id,
+        card.title,
+        "",
+        card.condition,
+        card.where,
+        choice=card.choices[best],
+        chance=float(chances[best]),
+    )
 
 
 def _band(
@@ -92,6 +93,16 @@ def _band(
         reading, (LOW_SHARE, 0.5, HIGH_SHARE), method="inverted_cdf"
     ).tolist()
     return Expected(name, title, unit, condition, where, low, typical, high)
+
+
+_ISOLATED_POINTS = (
+    ("L1", "L2"),
+    ("L1", ""),
+    ("L2", ""),
+    ("T1", ""),
+    ("T2", ""),
+    ("coil1", "coil2"),
+)
 
 
 def _facts(bench: Bench) -> Iterator[Expected]:

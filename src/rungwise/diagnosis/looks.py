@@ -31,9 +31,9 @@ Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
 
 def _chances(which: FloatArray, choices: int) -> FloatArray:
     """Rows of chances with the slip of the eye, from the number of the true choice."""
-    rows: FloatArray = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1), np.float64)
+    rows = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1))
     rows[np.arange(len(which)), which.astype(int)] = 1.0 - SLIP_OF_EYE
-    return rows
+    return np.asarray(rows, np.float64)
 
 
 def turns(solution: Solution, part: str) -> FloatArray:
