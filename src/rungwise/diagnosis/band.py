@@ -83,7 +83,7 @@ def _band(card: CheckCard, spans: list[tuple[float, float, float]], sd: float) -
 
 
 def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
-    if np.isinf(low) or high - low < SPREAD * sd:
+    if np.isinf(low) or high - low <= SPREAD * sd:
         middle = low if np.isinf(low) else 0.5 * (low + high)
         return reading_text(card, middle, sd if np.isfinite(sd) else 0.0)
     first, last = reading_text(card, low, sd), reading_text(card, high, sd)
