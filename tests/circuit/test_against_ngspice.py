@@ -150,8 +150,8 @@ def test_every_suspect_shows_an_ohmmeter_the_same_as_in_ngspice(name: str) -> No
                 column[k] = sign * OHMMETER_AMP
     volts = np.zeros((len(plan.nodes) + 1, size), complex)
     factors = Factors(plan.order, Assembly.of(dead.batch, "dc").entries, plan.nodes)
-    for node, volt in enumerate(factors.solve(driven)):
-        volts[node] = volt
+    for at, volt in enumerate(factors.solve(driven)):
+        volts[at] = volt
     found = run_each(
         [netlist(dead, k, probe=Probe(*ends[k], amp=OHMMETER_AMP), mode="dc") for k in range(size)]
     )
