@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -61,7 +61,7 @@ class Call:
     title: str
     customer: str
     technician: str
-    date: datetime.date | None
+    date: dt.date | None
     suspected: str
     symptoms: tuple[Entry, ...]
     readings: tuple[Entry, ...]
@@ -74,19 +74,25 @@ class Call:
         return Path(self.document.file).parent / self.unit_name
 
     def unit(self) -> Unit:
-        """The unit of the call, with `suspected` found among its parts.
+        """The unit of the call.
 
-        Raises BadCallFile when there is no such unit file, BadUnitFile when it cannot be used,
-        UnknownName when the suspected part is not in it.
+        Raises BadCallFile when there is no such unit file, BadUnitFile when it cannot be used.
         """
         path = self.unit_path
         if path is not None and not path.exists():
             raise self._no_unit(path)
-        unit = arrangement(self.unit_name) if path is None else read_unit(path)
-        if self.suspected and self.suspected not in unit.part_by_name:
-            what = "The part that is suspected is not in this unit."
-            raise self._unknown(("suspected",), what, self.suspected, unit.part_by_name)
-        return unit
+        return arrangement(self.unit_name) if path is None else read_unit(path)
+
+    def suspected_among(self, parts: Iterable[str]) -> str | None:
+        """The part that somebody suspects, None if nobody does.
+
+        parts: everything that can be at fault. Raises UnknownName when it is none of them.
+        """
+        known = tuple(parts)
+        if self.suspected and self.suspected not in known:
+            what = "The part that is suspected is not one that can be at fault in this unit."
+            raise self._unknown(("suspected",), what, self.suspected, known)
+        return self.suspected or None
 
     def outcomes(self, checks: Iterable[CheckCard]) -> tuple[Outcome, ...]:
         """Symptoms, then readings, each with its check and its value in the check's unit.
@@ -151,16 +157,16 @@ def read_call(path: str | os.PathLike[str]) -> Call:
     return call
 
 
-def _date(root: Table) -> datetime.date | None:
+def _date(root: Table) -> dt.date | None:
     raw = root.value("date", default=None)
     if isinstance(raw, str):
         try:
-            return datetime.date.fromisoformat(raw.strip())
+            return dt.date.fromisoformat(raw.strip())
         except ValueError:
             pass
-    if isinstance(raw, datetime.datetime):
+    if isinstance(raw, dt.datetime):
         return raw.date()
-    if raw is None or isinstance(raw, datetime.date):
+    if raw is None or isinstance(raw, dt.date):
         return raw
     raise root.bad(
         "date",

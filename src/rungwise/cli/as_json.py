@@ -1,0 +1,177 @@
+"""Answers as plain values for JSON: the same story as the printed page, with every figure."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any
+
+import typer
+
+from rungwise.circuit.intent import Shortfall
+from rungwise.cli.answering import Answered
+from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
+from rungwise.unit.unit import Unit
+
+__all__ = ["call_json", "check_json", "diagnosis_json", "print_json", "shortfall_json", "unit_json"]
+
+
+def print_json(value: object) -> None:
+    """Print it; OL stands where a number is infinite, null where there is none."""
+    typer.echo(json.dumps(_strict(value), ensure_ascii=False, indent=2))
+
+
+def call_json(answer: Answered) -> dict[str, Any]:
+    """Whose call it is and on which unit."""
+    call, unit = answer.call, answer.opened.unit
+    return {
+        "title": call.title,
+        "customer": call.customer,
+        "technician": call.technician,
+        "date": call.date.isoformat() if call.date else None,
+        "suspected": call.suspected or None,
+        "unit": unit_json(unit),
+    }
+
+
+def unit_json(unit: Unit) -> dict[str, Any]:
+    """Which unit, and of which arrangement."""
+    return {"name": unit.name, "title": unit.title, "arrangement": unit.arrangement or None}
+
+
+def diagnosis_json(answer: Answered) -> dict[str, Any]:
+    """Verdict, next check, and what each reading said."""
+    return {
+        "verdict": _verdict(answer.verdict),
+        "next": _next(answer),
+        "readings": [
+            {
+                "check": told.check.id,
+                "title": told.check.title,
+                "read": told.text,
+                "surprise_bits": told.surprise,
+                "said": [
+                    {"repair": each.repair, "suspect": each.suspect.id, "bits": each.bits}
+                    for each in told.opinions
+                ],
+            }
+            for told in answer.explanation.readings
+        ],
+        "not_taken": [each.card.id for each in answer.outcomes if each.value is None],
+        "shortfalls": [shortfall_json(each) for each in answer.shortfalls],
+    }
+
+
+def check_json(card: CheckCard) -> dict[str, Any]:
+    """One check: what it is and how it is made."""
+    return {
+        "id": card.id,
+        "title": card.title,
+        "unit": card.unit or None,
+        "choices": list(card.choices),
+        "instrument": card.instrument,
+        "where": card.where,
+        "condition": card.condition,
+        "needs": list(card.needs),
+        "cautions": list(card.cautions),
+        "minutes": card.minutes,
+        "live": card.live,
+    }
+
+
+def shortfall_json(found: Shortfall) -> dict[str, Any]:
+    """A load that the unit as found does not serve."""
+    return {
+        "part": found.found.part,
+        "condition": found.found.condition,
+        "found": {"does": found.found.does, "watt": found.found.watt},
+        "intended": {"does": found.intended.does, "watt": found.intended.watt},
+        "because": list(found.because),
+        "text": found.line(),
+    }
+
+
+def _verdict(told: Verdict) -> dict[str, Any]:
+    return {
+        "kind": told.kind,
+        "probability": told.probability,
+        "answer": _answer(told.answer) if told.answer else None,
+        "runners_up": [_answer(each) for each in told.runners_up],
+        "try_order": [each.repair for each in told.try_order],
+        "doubtful": [_taken(each) for each in told.doubtful],
+        "wrong_part": _wrong_part(told.wrong_part) if told.wrong_part else None,
+    }
+
+
+def _answer(answer: Answer) -> dict[str, Any]:
+    return {
+        "repair": answer.repair,
+        "probability": answer.probability,
+        **_suspect(answer.suspect),
+    }
+
+
+def _suspect(card: SuspectCard) -> dict[str, Any]:
+    return {
+        "suspect": card.id,
+        "title": card.title,
+        "part": card.part,
+        "to_do": card.repair_text,
+        "behind": card.behind or None,
+    }
+
+
+def _taken(taken: Taken) -> dict[str, Any]:
+    return {"check": taken.check.id, "read": taken.text, "bits": taken.bits}
+
+
+def _wrong_part(wrong: WrongPart) -> dict[str, Any]:
+    return {
+        "part": wrong.part,
+        "believed": wrong.believed,
+        "now": wrong.now,
+        "cleared_by": [_taken(each) for each in wrong.cleared_by],
+    }
+
+
+def _next(answer: Answered) -> dict[str, Any]:
+    advice = answer.advice
+    return {
+        "stop": advice.stop,
+        "why": advice.why,
+        "check": check_json(advice.check) if advice.check else None,
+        "forecasts": [
+            {
+                "repair": each.repair,
+                "probability": each.probability,
+                **_suspect(each.suspect),
+                "reads": _band(each.band),
+            }
+            for each in answer.explanation.forecasts
+        ],
+        "open_bits": answer.open_bits,
+        "candidates": [_candidate(each) for each in advice.candidates[:5]],
+    }
+
+
+def _candidate(candidate: Candidate) -> dict[str, Any]:
+    return {"check": candidate.check.id, "bits": candidate.bits, "minutes": candidate.minutes}
+
+
+def _band(band: Band) -> dict[str, Any]:
+    """The outcomes to expect, likeliest first."""
+    spans = [{"low": low, "high": high, "share": share} for low, high, share in band.spans]
+    return {"text": band.text, "spans": spans}
+
+
+def _strict(value: Any) -> Any:
+    """`value` without numbers that JSON does not have."""
+    if isinstance(value, dict):
+        return {key: _strict(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_strict(each) for each in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return "OL" if value > 0 else None
+    return value

@@ -1,0 +1,32 @@
+"""`rungwise diagnose`: the cause and the next check of one call."""
+
+from __future__ import annotations
+
+import typer
+
+from rungwise.cli.options import AsJson, CallFile
+
+__all__ = ["diagnose"]
+
+
+def diagnose(call: CallFile, as_json: AsJson = False) -> None:
+    """Say what is wrong as far as the readings tell, and which check to make next.
+
+    Exit code 1 while the cause is not found.
+
+    Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
+    """
+    from rungwise.cli.answering import answered
+
+    answer = answered(call)
+    if as_json:
+        from rungwise.cli.as_json import call_json, diagnosis_json, print_json
+
+        print_json({"call": call_json(answer), **diagnosis_json(answer)})
+    else:
+        from rungwise.cli.page import Page
+        from rungwise.cli.telling import tell_answer
+
+        tell_answer(Page(), answer)
+    if not answer.decided:
+        raise typer.Exit(1)

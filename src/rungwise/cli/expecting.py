@@ -1,0 +1,172 @@
+"""What a unit should read and do, healthy and with a fault beside it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.circuit.behaviour import LoadState, behaviour
+from rungwise.circuit.intent import Shortfall, shortfalls
+from rungwise.circuit.plan import Plan
+from rungwise.cli.as_json import shortfall_json, unit_json
+from rungwise.cli.opening import open_unit
+from rungwise.cli.page import Page
+from rungwise.cli.waiting import waiting
+from rungwise.diagnosis.expect import Expected, expected_readings
+from rungwise.diagnosis.wording import percent
+from rungwise.errors import UnknownName
+from rungwise.quantity import format_quantity
+from rungwise.suspects import SuspectSet
+from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.unit.unit import Unit
+
+__all__ = ["Expectation", "expectation"]
+
+LEAST_SHOWN = {"V": 0.05, "A": 0.005, "Ω": 0.05, "W": 0.5}
+"""A meter shows 0 below this, by unit (common practice, no source)."""
+
+FINE = "drop-"
+FINE_VOLT = 0.0005
+"""Drops are measured on the millivolt range."""
+
+
+@dataclass(frozen=True)
+class Expectation:
+    """What is expected of a unit.
+
+    titles: of the faults shown beside the healthy unit, by id. rows: each check or fact with its
+    band by suspect id, `HEALTHY` among them.
+    """
+
+    unit: Unit
+    titles: dict[str, str]
+    rows: tuple[dict[str, Expected], ...]
+    loads: tuple[LoadState, ...]
+    shortfalls: tuple[Shortfall, ...]
+
+    def tell(self, page: Page) -> None:
+        """Print it: what the loads do, then the checks, those made in one condition together."""
+        facts = ["Healthy: 95 good specimens in 100 read within these bands."]
+        facts += [f"Beside it, where it differs: {title}." for title in self.titles.values()]
+        page.title(self.unit.title, facts)
+        self._tell_loads(page)
+        for condition in dict.fromkeys(row[HEALTHY].condition for row in self.rows):
+            page.heading(condition)
+            for row in self.rows:
+                if row[HEALTHY].condition == condition:
+                    self._tell_row(page, row)
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        return {
+            "unit": unit_json(self.unit),
+            "checks": [self._row_json(row) for row in self.rows],
+            "loads": [
+                {
+                    "condition": each.condition,
+                    "part": each.part,
+                    "does": each.does,
+                    "watt": each.watt,
+                }
+                for each in self.loads
+            ],
+            "shortfalls": [shortfall_json(each) for each in self.shortfalls],
+        }
+
+    def _tell_loads(self, page: Page) -> None:
+        page.heading("what the loads do")
+        for condition in dict.fromkeys(each.condition for each in self.loads):
+            told = (_load(each) for each in self.loads if each.condition == condition)
+            page.point("; ".join(told), mark=f"{condition}:")
+
+    def _tell_row(self, page: Page, row: dict[str, Expected]) -> None:
+        healthy = row[HEALTHY]
+        page.point(f"{healthy.title} ({healthy.id})")
+        page.say(band_text(healthy), indent=4, style="bold")
+        for name, title in self.titles.items():
+            told = band_text(row[name])
+            if told != band_text(healthy):
+                page.point(told, mark=f"{title}:", indent=4)
+
+    def _row_json(self, row: dict[str, Expected]) -> dict[str, Any]:
+        healthy = row[HEALTHY]
+        return {
+            "id": healthy.id,
+            "title": healthy.title,
+            "unit": healthy.unit or None,
+            "condition": healthy.condition,
+            "where": healthy.where,
+            "healthy": _band_json(healthy),
+            "with": {name: _band_json(row[name]) for name in self.titles},
+        }
+
+
+def expectation(name: str, suspects: Sequence[str], wanted: Sequence[str]) -> Expectation:
+    """What is expected of the unit called `name`.
+
+    suspects: ids of faults to show beside the healthy unit.
+    wanted: texts; a check is left out unless its id holds one of them. None: all checks.
+    Raises BadUnitFile, UnknownName.
+    """
+    unit = open_unit(name).unit
+    known = SuspectSet(unit)
+    titles = {each: known.suspect(each).title for each in suspects}
+    names = (HEALTHY, *titles)
+    tables = {}
+    with waiting(f"solving {unit.name}") as progress:
+        for at, each in enumerate(names):
+            tables[each] = {row.id: row for row in expected_readings(unit, each)}
+            progress((at + 1) / len(names))
+    ids = tuple(_chosen(tables[HEALTHY], wanted))
+    return Expectation(
+        unit=unit,
+        titles=titles,
+        rows=tuple({each: tables[each][check] for each in names} for check in ids),
+        loads=behaviour(Plan(unit)),
+        shortfalls=shortfalls(unit),
+    )
+
+
+def band_text(expected: Expected) -> str:
+    """The band in words: "25.5 to 27.4 V", "OL", "in (99 %)"."""
+    if expected.low is None or expected.high is None:
+        return f"{expected.choice} ({percent(expected.chance or 0.0)})"
+    low, high = (_shown(expected, each) for each in (expected.low, expected.high))
+    if low == high:
+        return low
+    number, _, unit = low.partition(" ")
+    return f"{number if not unit or unit == high.partition(' ')[2] else low} to {high}"
+
+
+def _shown(expected: Expected, value: float) -> str:
+    fine = expected.unit == "V" and expected.id.startswith(FINE)
+    least = FINE_VOLT if fine else LEAST_SHOWN.get(expected.unit, 0.0)
+    if math.isinf(value):
+        return "OL"
+    return format_quantity(0.0 if abs(value) < least else value, expected.unit)
+
+
+def _chosen(ids: Iterable[str], wanted: Sequence[str]) -> Iterator[str]:
+    known = tuple(ids)
+    for text in wanted:
+        if not any(text in each for each in known):
+            raise UnknownName(what="No check has this in its id.", name=text, known=known)
+    return (each for each in known if not wanted or any(text in each for text in wanted))
+
+
+def _load(load: LoadState) -> str:
+    told = f"{load.title} {load.does}"
+    return told if load.does == "is off" else f"{told}, {load.watt:.0f} W"
+
+
+def _band_json(expected: Expected) -> dict[str, Any]:
+    return {
+        "low": expected.low,
+        "typical": expected.typical,
+        "high": expected.high,
+        "choice": expected.choice or None,
+        "chance": expected.chance,
+        "text": band_text(expected),
+    }

@@ -1,0 +1,88 @@
+"""The plan for making a unit dead, with what a fault that was found adds to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rungwise.circuit.plan import Key
+from rungwise.cli.answering import Answered
+from rungwise.cli.page import Page
+from rungwise.isolation import Caution, IsolationPlan, Step, isolate
+from rungwise.isolation.wording import place_words
+from rungwise.suspects import SuspectSet
+from rungwise.unit.element import FloatArray
+from rungwise.unit.unit import Unit
+
+__all__ = ["Isolation", "isolation_of"]
+
+
+@dataclass(frozen=True)
+class Isolation:
+    """How to make a zone of a unit dead.
+
+    The plan is that of the unit as designed: a diagnosis may be wrong, and a fault that hides a
+    supply may go away. added: what the fault that was found adds in danger.
+    """
+
+    plan: IsolationPlan
+    added: tuple[Caution, ...]
+
+    @property
+    def reached(self) -> bool:
+        """Whether the plan leaves nothing live and every failure of a device can be measured."""
+        found = self.plan.found
+        return not found.live_after and not found.proof.unproved
+
+    def tell(self, page: Page) -> None:
+        """Print it."""
+        page.heading("make it dead")
+        page.say(f"{self.plan.title}.", style="bold")
+        for caution in (*self.added, *self.plan.cautions):
+            page.say(f"{caution.signal}: {caution.text}")
+        page.blank()
+        for step in self.plan.steps:
+            _tell_step(page, step)
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        added = [asdict(each) for each in self.added]
+        return {**self.plan.to_json(), "added_by_the_fault": added, "reached": self.reached}
+
+
+def isolation_of(unit: Unit, zone: str, answer: Answered | None = None) -> Isolation:
+    """The plan for `zone` of `unit`; answer: of a call on it, if there is one.
+
+    Raises UnknownName for a zone that does not exist.
+    """
+    plan = isolate(unit, zone=zone)
+    fault = _fault(unit, answer) if answer else {}
+    if not fault:
+        return Isolation(plan, ())
+    known = {caution.text for caution in plan.cautions}
+    with_fault = isolate(unit, zone=zone, values=fault)
+    added = tuple(each for each in with_fault.cautions if each.text not in known)
+    return Isolation(plan, added)
+
+
+def _fault(unit: Unit, answer: Answered) -> Mapping[Key, FloatArray]:
+    """The edits of the fault that was found; none where it is not an edit of this very circuit."""
+    best = answer.verdict.answer
+    if best is None or not answer.decided:
+        return {}
+    suspects = SuspectSet(unit)
+    edits = suspects.typical(suspects.suspect(best.suspect.id))
+    blocks = {block.name for block in unit.blocks()}
+    return edits if all(block in blocks for block, _ in edits) else {}
+
+
+def _tell_step(page: Page, step: Step) -> None:
+    mark = f"{step.number:>2}."
+    page.point(f"[{place_words(step.place)}] {step.text}", mark=mark)
+    for caution in step.cautions:
+        page.say(f"{caution.signal}: {caution.text}", indent=4)
+    if step.must_read:
+        page.say(f"Must read: {step.must_read}.", indent=4)
+    if step.else_means:
+        page.say(f"{step.else_means}.", indent=4)

@@ -1,0 +1,64 @@
+"""Finding what a command was given: a unit file, a shipped arrangement, or a call file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from rungwise.diagnosis.call_file import Call
+    from rungwise.unit.unit import Unit
+
+__all__ = ["Opened", "is_call", "open_call", "open_unit"]
+
+
+class Opened(NamedTuple):
+    """A unit with the file it came from; None for a shipped arrangement."""
+
+    unit: Unit
+    path: Path | None
+
+
+def open_unit(name: str) -> Opened:
+    """The unit in the file `name`, or the shipped arrangement of that name.
+
+    Raises BadUnitFile.
+    """
+    from rungwise.errors import BadUnitFile
+    from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+
+    if name in ARRANGEMENTS:
+        return Opened(arrangement(name), None)
+    if not Path(name).suffix and not Path(name).exists():
+        raise BadUnitFile(
+            what="There is neither a unit file nor a shipped arrangement of this name.",
+            value=name,
+            allowed=f"a unit file, or one of {', '.join(ARRANGEMENTS)}",
+            next_step=_meant(name, ARRANGEMENTS),
+        )
+    return Opened(read_unit(name), Path(name))
+
+
+def open_call(name: str) -> tuple[Call, Opened]:
+    """The call in the file `name`, and its unit. Raises BadCallFile, BadUnitFile."""
+    from rungwise.diagnosis.call_file import read_call
+
+    call = read_call(name)
+    return call, Opened(call.unit(), call.unit_path)
+
+
+def is_call(name: str) -> bool:
+    """Whether `name` is the file of a call: one that says which unit it is about.
+
+    Raises BadUnitFile for a file that cannot be read at all.
+    """
+    from rungwise.unit.document import Document
+
+    return Path(name).is_file() and "unit" in Document.read(name).data
+
+
+def _meant(name: str, known: tuple[str, ...]) -> str:
+    from rungwise.errors import close_matches
+
+    near = close_matches(name, known)
+    return f"did you mean {' or '.join(near)}?" if near else "check the name and the folder"

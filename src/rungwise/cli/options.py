@@ -1,0 +1,20 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+__all__ = ["AsJson", "CallFile", "UnitName"]
+
+CallFile = Annotated[str, typer.Argument(metavar="CALL", help="The call file.", show_default=False)]
+UnitName = Annotated[
+    str,
+    typer.Argument(
+        metavar="UNIT",
+        help="A unit file, or the name of a shipped arrangement.",
+        show_default=False,
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]

@@ -1,0 +1,108 @@
+"""A printed answer: headings drawn as rungs, text that wraps, lists, and words of danger.
+
+The same page serves a narrow terminal and a pipe: colours are only sent to a terminal, and
+nothing is said by colour alone.
+"""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.text import Text
+
+__all__ = ["Page"]
+
+NARROW = 60
+"""Under this width a pair is printed one below the other."""
+
+WIDEST_LEFT = 30
+
+RAIL, NAME = "yellow4", "bold"
+# Signal words in the colours of ANSI Z535 (from memory): red, orange, yellow, blue.
+SIGNALS = {
+    "DANGER": "bold white on red3",
+    "WARNING": "bold black on dark_orange",
+    "CAUTION": "bold black on yellow1",
+    "NOTICE": "bold white on dodger_blue3",
+}
+_NUMBER = re.compile(r"(?<=[0-9])( )(?=(?:%|[µmkMG]?(?:V|A|W|F|Ω)\b|minutes?\b))")
+_SIGNAL = re.compile(rf"({'|'.join(SIGNALS)}): ?(.*)", re.DOTALL)
+
+
+class Page:
+    """Prints an answer piece by piece onto `console`; by default the standard output."""
+
+    def __init__(self, console: Console | None = None) -> None:
+        self.console = console or Console(highlight=False, markup=False, emoji=False)
+
+    def title(self, text: str, facts: Iterable[str] = ()) -> None:
+        """What the page is about, and a few facts below it."""
+        self.say(text, style="bold")
+        for fact in facts:
+            self.say(fact)
+
+    def heading(self, text: str) -> None:
+        """A rung from rail to rail, its coil named after what follows."""
+        start, end = "├──┤ ├──(", ")"
+        name = f" {text.upper()} "
+        rest = max(self.console.width - len(start) - len(name) - len(end) - 1, 2)
+        rung = Text(start, style=RAIL).append(name, style=NAME)
+        self.blank()
+        self.console.print(rung.append(f"{end}{'─' * rest}┤", style=RAIL), soft_wrap=True)
+
+    def say(self, text: str, *, indent: int = 0, style: str = "none") -> None:
+        """A paragraph; a signal word at its start is set off."""
+        front = Text(" " * indent)
+        found = _SIGNAL.fullmatch(text)
+        if found:
+            front.append(f"{found[1]}:", style=SIGNALS[found[1]]).append(" ", style="none")
+        self._wrapped(found[2] if found else text, front, indent, style)
+
+    def point(self, text: str, *, mark: str = "·", indent: int = 0, style: str = "none") -> None:
+        """A paragraph that hangs from its mark."""
+        front = Text(f"{' ' * indent}{mark} ")
+        short = len(front) <= max(self.console.width // 4, indent + 4)
+        self._wrapped(text, front, None if short else indent + 4, style)
+
+    def lines(self, lines: Iterable[str], *, indent: int = 0) -> None:
+        """Lines whose own blanks in front say how deep they stand."""
+        for line in lines:
+            told = line.lstrip(" ")
+            self.say(told, indent=indent + len(line) - len(told))
+
+    def pairs(self, rows: Iterable[tuple[str, str]], *, indent: int = 0) -> None:
+        """Two columns, the right one wrapped; a hanging list where the terminal is narrow."""
+        held = list(rows)
+        widest = min(max((len(left) for left, _ in held), default=0), WIDEST_LEFT)
+        for left, right in held:
+            if self.console.width < NARROW or len(left) > widest:
+                self.point(right, mark=f"{left}:", indent=indent)
+            else:
+                self._wrapped(right, Text(f"{' ' * indent}{left:<{widest}}  "))
+
+    def blank(self) -> None:
+        """An empty line."""
+        self.console.print()
+
+    def _wrapped(
+        self, text: str, front: Text, hanging: int | None = None, style: str = "none"
+    ) -> None:
+        """`text` behind `front`; further lines start `hanging` columns in, or below its start."""
+        deep = len(front) if hanging is None else hanging
+        room = max(self.console.width, deep + 10)
+        joined = _NUMBER.sub("\N{NO-BREAK SPACE}", text)
+        rows = textwrap.wrap(
+            joined,
+            room,
+            initial_indent="x" * len(front),
+            subsequent_indent=" " * deep,
+            break_on_hyphens=False,
+        )
+        for number, row in enumerate(rows or [front.plain]):
+            start = len(front) if number == 0 else deep
+            lead = front.copy() if number == 0 else Text(" " * deep)
+            told = row[start:].replace("\N{NO-BREAK SPACE}", " ")
+            self.console.print(lead.append(told, style=style), soft_wrap=True)

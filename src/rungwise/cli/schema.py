@@ -1,0 +1,39 @@
+"""`rungwise schema`: the JSON Schema of the files that people write."""
+
+from __future__ import annotations
+
+import json
+from enum import StrEnum
+from typing import Annotated
+
+import typer
+
+__all__ = ["schema"]
+
+
+class Written(StrEnum):
+    """The files that people write."""
+
+    UNIT = "unit"
+    CALL = "call"
+
+
+def schema(
+    which: Annotated[Written, typer.Argument(help="Which file.", show_default=False)],
+    as_json: Annotated[  # noqa: ARG001  # it is JSON either way
+        bool, typer.Option("--json", help="The same: a schema is always JSON.")
+    ] = False,
+) -> None:
+    """Print the JSON Schema of unit files or call files, for an editor that checks TOML.
+
+    Example: rungwise schema call > call.schema.json
+    """
+    if which is Written.UNIT:
+        from rungwise.unit.schema import unit_schema
+
+        made = unit_schema()
+    else:
+        from rungwise.diagnosis.call_schema import call_schema
+
+        made = call_schema()
+    typer.echo(json.dumps(made, ensure_ascii=False, indent=2))

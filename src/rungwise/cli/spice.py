@@ -1,0 +1,71 @@
+"""`rungwise spice`: a solved unit as a netlist for another program."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from rungwise.cli.options import UnitName
+
+__all__ = ["spice"]
+
+
+class Setting(StrEnum):
+    """What the unit is doing."""
+
+    CALLING = "calling"
+    STARTING = "starting"
+    STANDBY = "standby"
+
+
+def spice(
+    unit: UnitName,
+    suspect: Annotated[
+        str,
+        typer.Option(
+            "--suspect", metavar="ID", help="With this fault; see expect --list-suspects."
+        ),
+    ] = "",
+    condition: Annotated[
+        Setting, typer.Option("--condition", help="What the thermostat asks, and when.")
+    ] = Setting.CALLING,
+    output: Annotated[
+        Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write it to a file.")
+    ] = None,
+) -> None:
+    """Print the unit's circuit, switched as it settles, as a netlist for ngspice.
+
+    RMS volts and amps; node 0 is the earth; nodes are named part.terminal.
+
+    Example: rungwise spice one_pole_heater --suspect capacitor.herm_weak -o weak.cir
+    """
+    text = _netlist(unit, suspect, condition)
+    if output is None:
+        typer.echo(text, nl=False)
+        return
+    try:
+        output.write_text(text, encoding="utf-8")
+    except OSError as fault:
+        from rungwise.errors import BadInput
+
+        what = f"The netlist cannot be written there: {fault.strerror}."
+        raise BadInput(what=what, file=output, next_step="name another file with -o") from fault
+
+
+def _netlist(name: str, suspect: str, setting: Setting) -> str:
+    from rungwise.circuit.condition import CALLING, STANDBY, STARTING
+    from rungwise.circuit.settle import solve
+    from rungwise.circuit.spice import netlist
+    from rungwise.cli.opening import open_unit
+    from rungwise.suspects import SuspectSet
+
+    opened = open_unit(name)
+    suspects = SuspectSet(opened.unit)
+    fault = suspects.suspect(suspect) if suspect else None
+    values = suspects.typical(fault) if fault else {}
+    condition = {each.name: each for each in (CALLING, STARTING, STANDBY)}[setting.value]
+    title = f"{opened.unit.title}: {fault.title if fault else 'nothing wrong'}"
+    return netlist(solve(suspects.plan, condition, values), title=title)

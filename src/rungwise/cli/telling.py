@@ -1,0 +1,230 @@
+"""Laying out an answer: the cause, what the readings said, the next check and why that one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from rungwise.circuit.intent import Shortfall
+from rungwise.cli.answering import Answered
+from rungwise.cli.page import Page
+from rungwise.diagnosis import CheckCard, Explanation, SuspectCard, Verdict
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.explain import Told
+from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
+from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.unit.unit import Unit
+
+__all__ = ["tell_answer", "tell_shortfalls"]
+
+SHOWN = 5
+"""Repairs listed when nothing is decided."""
+
+SPOKEN = 3
+"""Opinions told of each reading."""
+
+WHY_STOP = {
+    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
+    "nothing left that would tell": "No check that is left would tell any more.",
+}
+
+
+def tell_answer(page: Page, answer: Answered) -> None:
+    """The whole diagnosis of a call."""
+    tell_head(page, answer)
+    tell_cause(page, answer)
+    tell_shortfalls(page, answer.shortfalls)
+    tell_next(page, answer)
+    tell_readings(page, answer.explanation)
+
+
+def tell_head(page: Page, answer: Answered) -> None:
+    """Whose call it is, on which unit, and whom somebody suspects."""
+    call, unit = answer.call, answer.opened.unit
+    who = (
+        ("for", call.customer),
+        ("by", call.technician),
+        ("on", call.date.isoformat() if call.date else ""),
+    )
+    facts = [" ".join(f"{word} {name}" for word, name in who if name), unit.title]
+    if call.suspected:
+        facts.append(f"Somebody suspects: {part_title(unit, call.suspected)}")
+    page.title(call.title or "Call", [sentence(fact) for fact in facts if fact])
+
+
+def tell_cause(page: Page, answer: Answered) -> None:
+    """What is wrong as far as the readings tell, and what it is not."""
+    page.heading("cause")
+    told = answer.verdict
+    if told.answer is None:
+        share = percent(told.probability)
+        page.say(f"None of the listed faults fits the readings ({share}).", style="bold")
+    elif told.kind == "found":
+        _tell_found(page, told.answer)
+    else:
+        page.say("Not decided yet.", style="bold")
+        _tell_order(page, told)
+    for doubt in told.doubtful:
+        page.point(f"{_outcome(doubt)} fits nothing known. Take it again.", mark="?")
+    if told.kind == "found" and told.runners_up:
+        left = "; ".join(f"{_named(each.suspect)} ({percent(each.probability)})"
+                         for each in told.runners_up[:SHOWN])  # fmt: skip
+        page.say(f"Not ruled out: {left}.")
+    if told.wrong_part:
+        _tell_other_part(page, answer, told.wrong_part)
+
+
+def _tell_found(page: Page, answer: Answer) -> None:
+    suspect = answer.suspect
+    page.say(f"{sentence(_named(suspect))[:-1]} ({percent(answer.probability)}).", style="bold")
+    page.point(sentence(suspect.repair_text), mark="To do:")
+    if suspect.behind:
+        page.point(sentence(suspect.behind), mark="Look behind it:")
+
+
+def _tell_order(page: Page, told: Verdict) -> None:
+    """What may be wrong, likeliest first; how to try them is told only when checks run out."""
+    left = ([told.answer] if told.answer else []) + list(told.runners_up)
+    for each in left[:SHOWN]:
+        page.point(f"{_named(each.suspect)} ({percent(each.probability)})")
+    if len(left) > SHOWN:
+        rest = sum(each.probability for each in left[SHOWN:])
+        page.point(f"{len(left) - SHOWN} more, each less likely ({percent(rest)} together)")
+
+
+def tell_try_order(page: Page, told: Verdict) -> None:
+    """In which order to try repairs when no check can tell them apart."""
+    page.say("To try in this order, which costs least on average:")
+    for place, each in enumerate(told.try_order[:SHOWN], start=1):
+        text = f"{sentence(each.suspect.repair_text)[:-1]} ({percent(each.probability)})."
+        page.point(text, mark=f"{place}.")
+
+
+def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
+    """The part that somebody took, or might have taken, for the culprit."""
+    title, now = part_title(answer.opened.unit, wrong.part), percent(wrong.now)
+    if answer.decided:
+        peak = percent(wrong.believed)
+        page.say(f"The wrong part would have been: {title} ({peak} at the most, {now} now).")
+    elif answer.call.suspected:
+        page.say(f"The {title}, which somebody suspects, stands at {now}.")
+    else:
+        return
+    for taken in wrong.cleared_by:
+        page.point(f"{_outcome(taken)} {strength(taken.bits)} it.", indent=2)
+
+
+def tell_readings(page: Page, explanation: Explanation) -> None:
+    """Each reading, and for and against whom it spoke."""
+    page.heading("what the readings said")
+    if not explanation.readings:
+        page.say("No reading yet.")
+    for told in explanation.readings:
+        page.point(f"{_question(told.check)} {told.text}")
+        for line in _opinions(told):
+            page.say(line, indent=4)
+
+
+def _opinions(told: Told) -> Iterator[str]:
+    """One line for each strength of opinion, strongest first."""
+    by_strength: dict[str, list[str]] = {}
+    for each in told.opinions[:SPOKEN]:
+        by_strength.setdefault(strength(each.bits), []).append(_named(each.suspect))
+    for adverb, names in by_strength.items():
+        yield f"{adverb}: {'; '.join(names)}"
+    if not by_strength:
+        yield "says nothing of what is left"
+
+
+def tell_next(page: Page, answer: Answered) -> None:
+    """The check to make next: where the leads go, what it will read, and why this one."""
+    page.heading("next check")
+    advice = answer.advice
+    if advice.check is None:
+        page.say(WHY_STOP[advice.why])
+        if not answer.decided and answer.verdict.try_order:
+            tell_try_order(page, answer.verdict)
+        return
+    _tell_check(page, advice.check)
+    page.say("What it will read:")
+    for band, names in _by_band(answer.explanation).items():
+        page.point("; ".join(names), mark=f"{band}:", indent=2)
+    page.say(_why(advice.candidates, answer.open_bits))
+
+
+def _by_band(explanation: Explanation) -> dict[str, list[str]]:
+    """Whoever would make the next check read the same, together."""
+    found: dict[str, list[str]] = {}
+    for each in explanation.forecasts:
+        name = f"{_named(each.suspect)} ({percent(each.probability)})"
+        found.setdefault(each.band.text, []).append(name)
+    return found
+
+
+def _tell_check(page: Page, card: CheckCard) -> None:
+    page.say(_question(card).removesuffix(":"), style="bold")
+    rows = {
+        "instrument": card.instrument,
+        "leads": card.where,
+        "unit": card.condition,
+        "before": "; ".join(card.needs),
+        "time": _minutes(card.minutes),
+    }
+    page.pairs([(left, right) for left, right in rows.items() if right], indent=2)
+    for caution in card.cautions:
+        page.say(caution, indent=2)
+    page.say(f'Write it as check = "{card.id}".', indent=2)
+
+
+def _why(candidates: Sequence[Candidate], open_bits: float) -> str:
+    """Why the first candidate, and what it leaves behind."""
+    first, *rest = candidates
+    told = f"Why this one: it should settle {_share(first, open_bits)} of what is still open"
+    told += f" for {_minutes(first.minutes)}, set-up and risk counted."
+    second = next((each for each in rest if each.bits > 0.0), None)
+    if second is None:
+        return told
+    share = _share(second, open_bits)
+    return f"{told} Next best: {_plain(second.check)} ({share} for {_minutes(second.minutes)})."
+
+
+def _share(candidate: Candidate, open_bits: float) -> str:
+    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
+
+
+def tell_shortfalls(page: Page, found: Iterable[Shortfall]) -> None:
+    """What the unit as found does not do; nothing where it does all it should."""
+    held = tuple(found)
+    if not held:
+        return
+    page.heading("what this circuit does not do")
+    for each in held:
+        page.say(f"NOTICE: {each.line()}")
+
+
+def part_title(unit: Unit, block: str) -> str:
+    """What a person calls a part, a wire, or the conductors that touch."""
+    titles = {each.name: each.title for each in unit.blocks()}
+    return titles.get(block, block)
+
+
+def _named(suspect: SuspectCard) -> str:
+    return suspect.title
+
+
+def _outcome(taken: Taken) -> str:
+    return f"{_question(taken.check)} {taken.text}"
+
+
+def _question(card: CheckCard) -> str:
+    """The check's title, so that its outcome can follow."""
+    title = sentence(card.title)
+    return title if title.endswith("?") else f"{title[:-1]}:"
+
+
+def _plain(card: CheckCard) -> str:
+    return card.title.removesuffix("?")
+
+
+def _minutes(minutes: float) -> str:
+    rounded = round(minutes * 2) / 2
+    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
