@@ -48,17 +48,20 @@ def test_ghost_volts_divide_between_cable_and_meter(
     """A floating wire coupled equally to a live wire and to earth, 60 Hz.
 
     Source: published-checks section 9, divider check (computed there from V = V0·Z/(Z+1/jωC)),
-    tolerance 0.5 % for its three digits.
+    tolerance one unit of its last digit.
     """
     farad = farad_per_m * length_m
     seen = 1 / (1j * 2 * np.pi * 60 * 2 * farad)
     reading = loaded_volts(np.asarray(live_volt / 2 + 0j), np.asarray(seen), burden_ohm)
-    assert float(reading) == pytest.approx(published, rel=5e-3)
+    assert float(reading) == pytest.approx(published, rel=2e-4, abs=6e-4)
 
 
 def test_a_broken_y_wire_shows_its_ghost_only_on_a_high_impedance_meter(plan: Plan) -> None:
     """Beside C in the cable; the ghost goes when a low-impedance meter loads it."""
-    broken = {("y_field", "path_open"): np.asarray(1.0), ("contactor", "coil_open"): np.asarray(1.0)}
+    broken = {
+        ("y_field", "path_open"): np.asarray(1.0),
+        ("contactor", "coil_open"): np.asarray(1.0),
+    }
     solution = solve(plan, CALLING, broken)
     a, b = "y_splice.1", "c_splice.1"
     seen = Leads(solution.batch, "ac").impedance_ohm(a, b)
