@@ -122,7 +122,7 @@ def test_meter_error_is_percent_of_reading_plus_floor_at_two_deviations() -> Non
     reading = np.asarray([45.0, np.inf])
     expected = 0.5 * (instrument.share * 45.0 + instrument.floor)
     np.testing.assert_allclose(instrument.sd(reading), [expected, 0.5 * instrument.floor])
-    assert 0.007 * 120.0 + 0.2 == pytest.approx(121.04 - 120.0)
+    assert pytest.approx(121.04 - 120.0) == 0.007 * 120.0 + 0.2
 
 
 def test_relative_errors_of_factors_add_in_quadrature() -> None:

@@ -2,8 +2,9 @@
 
 Settings: *starting* (the first seconds of a call), *calling* (all has tripped that will),
 *standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
-(dead, every wire off, so that each part is measured by itself), and *cooled* (apart, half an hour
-later, when every overload that will close has closed).
+(dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an hour
+later, when every overload that will close has closed) and *chilled* (apart, with ice on whatever
+closes by cold).
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from rungwise.unit.rule import FuseRule, OverloadRule
 from rungwise.unit.unit import Unit
 
 Live = Literal["starting", "calling", "standby"]
-Setting = Literal["starting", "calling", "standby", "dead", "apart", "cooled"]
+Setting = Literal["starting", "calling", "standby", "dead", "apart", "cooled", "chilled"]
 
 CONDITIONS: dict[Live, Condition] = {
     "starting": STARTING,
@@ -111,6 +112,17 @@ class Bench:
         return Batch(self.plan, self.size, values, states)
 
     @cached_property
+    def chilled_batch(self) -> Batch:
+        """Each part by itself, its temperature brought to freezing."""
+        apart = self.apart_batch
+        cold = {
+            key: np.asarray(0.0)
+            for key, state in self.plan.states.items()
+            if state.driver == "ambient"
+        }
+        return Batch(self.plan, self.size, apart.values, {**apart.states, **cold})
+
+    @cached_property
     def _leads(self) -> dict[str, Leads]:
         return {}
 
@@ -127,6 +139,8 @@ class Bench:
                 return self.dead_batch
             case "apart":
                 return self.apart_batch
+            case "chilled":
+                return self.chilled_batch
             case "cooled":
                 return self.cooled_batch
             case _:

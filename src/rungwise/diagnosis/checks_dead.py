@@ -157,7 +157,6 @@ _ALONE: dict[str, tuple[tuple[str, str], ...]] = {
     "compressor": (("C", "R"), ("C", "S"), ("R", "S")),
     "fan_motor": (("C", "R"), ("C", "S"), ("R", "S")),
     "crankcase_heater": (("1", "2"),),
-    "heater_thermostat": (("1", "2"),),
     "transformer": (("pri1", "pri2"), ("R", "C")),
     "lv_fuse": (("1", "2"),),
     "relay": (("coil1", "coil2"),),
@@ -189,6 +188,10 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
         farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
         name = f"uf-{part.name}-{a}-{b}"
         yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), farads)
+    if part.kind == "heater_thermostat":
+        chilled = OhmReader("chilled", f"{part.name}.1", f"{part.name}.2")
+        name = f"chilled-ohms-{part.name}-1-2"
+        yield _leads_off(unit, part, name, "ohms 1-2, ice on its sensor,", ("1", "2"), chilled)
     if part.kind in ("compressor", "fan_motor"):
         yield _cooled(unit, part)
     if part.kind in _INSULATED:
@@ -215,7 +218,8 @@ def _suffix(part: Part) -> str:
 def _leads_off(
     unit: Unit, part: Part, name: str, title: str, ends: tuple[str, ...], reader: Reader
 ) -> Check:
-    off = ends if part.kind not in ("compressor", "fan_motor") else ("C", "R", "S")
+    # Megohms see whatever still hangs on the other end of a winding or heater.
+    off = unit.kind_of(part.name).terminals if part.kind in _INSULATED else ends
     terminals = tuple(f"{part.name}.{end}" for end in off)
     leads = sum(len(unit.wires_at(terminal)) for terminal in terminals)
     instrument, symbol = OHMS.name, "Ω"

@@ -31,14 +31,15 @@ Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
 
 def _chances(which: FloatArray, choices: int) -> FloatArray:
     """Rows of chances with the slip of the eye, from the number of the true choice."""
-    rows = np.full((len(which), choices), SLIP_OF_EYE / (choices - 1))
+    rows: FloatArray = np.empty((len(which), choices))
+    rows[:] = SLIP_OF_EYE / (choices - 1)
     rows[np.arange(len(which)), which.astype(int)] = 1.0 - SLIP_OF_EYE
-    return np.asarray(rows, np.float64)
+    return rows
 
 
 def turns(solution: Solution, part: str) -> FloatArray:
     """1 where the motor ``part`` runs."""
-    return (solution.state((part, "slip")) < RUNNING_SLIP) * 1.0
+    return np.where(solution.state((part, "slip")) < RUNNING_SLIP, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

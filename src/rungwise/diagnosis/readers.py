@@ -91,7 +91,7 @@ class LoadMicrofaradReader:
 class OhmReader:
     """Ohms between two nodes of the dead unit (``dead``) or of a part by itself (``apart``).
 
-    ``cooled`` is a part by itself after half an hour's wait.
+    ``cooled`` is a part by itself after half an hour's wait, ``chilled`` one with ice on it.
     """
 
     setting: Setting
