@@ -130,10 +130,11 @@ class Bench:
         """The network that a meter finds in a setting, for alternating or direct current."""
         name = f"{setting} {mode}"
         if name not in self._leads:
-            self._leads[name] = Leads(self._batch(setting), mode)
+            self._leads[name] = Leads(self.batch(setting), mode)
         return self._leads[name]
 
-    def _batch(self, setting: Setting) -> Batch:
+    def batch(self, setting: Setting) -> Batch:
+        """Parameters and states of the particles in a setting."""
         match setting:
             case "dead":
                 return self.dead_batch
