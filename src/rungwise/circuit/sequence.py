@@ -70,7 +70,7 @@ _OFF, _HUMS, _RUNS = 0.0, 1.0, 2.0
 _MOTOR_WORDS = {
     (_OFF, _RUNS): "starts and runs",
     (_OFF, _HUMS): "hums and does not come to speed",
-    (_HUMS, _RUNS): "comes to speed after all",
+    (_HUMS, _RUNS): "comes to speed",
     (_RUNS, _HUMS): "stalls and hums",
     (_RUNS, _OFF): "stops",
     (_HUMS, _OFF): "stops humming",
@@ -259,9 +259,7 @@ class _Run:
         if self.state(block, rule.state) > 0:
             over = delay_starts_over(self.batch, self.volts, block, rule)[0]
             return self.after(at, 0.0, COIL_S) if over else None
-        counting = at in self.pending
-        enough = 0.5 if counting else 1.0
-        if delay_volt_ratio(self.batch, self.volts, block, rule)[0] < enough:
+        if delay_volt_ratio(self.batch, self.volts, block, rule)[0] < 1.0:
             return None
         return self.after(at, 1.0, rule.delay_s(self.batch.view(block)).item())
 
