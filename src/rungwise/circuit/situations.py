@@ -1,0 +1,66 @@
+"""Everything that a unit may be asked to live through: calls, open safeties, lost supplies.
+
+Two circuits are interchangeable when they do the same in every situation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from rungwise.circuit.behaviour import COLD_STANDBY
+from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
+from rungwise.circuit.plan import Key
+from rungwise.unit.element import FloatArray
+from rungwise.unit.unit import Unit
+
+FAN_ONLY = Condition("fan only", "fan")
+
+
+@dataclass(frozen=True)
+class Situation:
+    """A condition, with what is lost outside the unit's own switches.
+
+    ``values`` sets parameters (a supply leg lost) for every variant alike.
+    """
+
+    name: str
+    condition: Condition
+    values: Mapping[Key, FloatArray] = field(default_factory=dict)
+
+
+def situations_of(unit: Unit) -> tuple[Situation, ...]:
+    """All situations of a unit; the plain ones first."""
+    return (*_plain(), *_opened(unit), *_lost_supplies(unit))
+
+
+def _plain() -> Iterator[Situation]:
+    names = {
+        "first seconds of a call": STARTING,
+        "on a call": CALLING,
+        "thermostat off": STANDBY,
+        "thermostat off, freezing outdoors": COLD_STANDBY,
+        "fan only": FAN_ONLY,
+    }
+    for name, condition in names.items():
+        yield Situation(name, condition)
+
+
+def _opened(unit: Unit) -> Iterator[Situation]:
+    for part in unit.parts:
+        kind = unit.kind_of(part.name)
+        if not kind.has_position:
+            continue
+        yield Situation(f"on a call, {part.title} open", CALLING.opened(part.name))
+        if kind.isolates:
+            yield Situation(f"thermostat off, {part.title} open", STANDBY.opened(part.name))
+
+
+def _lost_supplies(unit: Unit) -> Iterator[Situation]:
+    for part in unit.parts_of_kind("service"):
+        for leg in (1, 2):
+            lost = {(part.name, f"leg{leg}_lost"): np.asarray(1.0)}
+            yield Situation(f"on a call, supply leg L{leg} lost", CALLING, lost)
+            yield Situation(f"thermostat off, supply leg L{leg} lost", STANDBY, lost)
