@@ -94,7 +94,7 @@ def doings(
         tuple(harm for harm, _, _ in harms[0]),
         np.array([[code for code, _ in row] for row in told], np.int8),
         np.array([[amount for _, amount in row] for row in told]),
-        np.array([[harmed for _, harmed, _ in row] for row in harms]),
+        np.array([[harmed for _, harmed, _ in row] for row in harms]) > 0,
         np.array([[amount for _, _, amount in row] for row in harms]),
     )
 
@@ -148,7 +148,7 @@ def _harms(solution: Solution) -> Iterator[tuple[Harm, FloatArray, FloatArray]]:
         }
         for state, rule in opened.items():
             amp = np.abs(solution.element_amp((name, rule.element)))
-            yield Harm(name, state), solution.state((name, state)) > 0, amp
+            yield Harm(name, state), solution.state((name, state)), amp
         yield from _over_rating(solution, name)
 
 
