@@ -24,6 +24,7 @@ from rungwise.circuit.condition import Call, Condition
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.residual import proved
 from rungwise.circuit.response import (
     amp_through,
     coil_wanted,
@@ -181,7 +182,7 @@ class _Run:
         """The circuit as it is, kept apart from what comes."""
         chatter = {key: np.array([True]) for key in self.held}
         batch = self.batch.take(np.array([0]))
-        return Solution(self.plan, self.condition, batch, self.volts.copy(), chatter)
+        return Solution(self.plan, self.condition, batch, proved(batch, self.volts), chatter)
 
     # --- the heap ---------------------------------------------------------------------------
 
