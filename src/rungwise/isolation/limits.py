@@ -1,0 +1,9 @@
+"""The volts between dead, low and live, and the meter that the proof asks for."""
+
+from __future__ import annotations
+
+LIVE_VOLT = 50.0
+"""Above this, AC RMS, a point is live: 29 CFR 1910.333(a)(1) and NFPA 70E 110.4, from memory."""
+
+DEAD_VOLT = 5.0
+"""A low-impedance meter must read below this on a dead point (common practice, no source)."""

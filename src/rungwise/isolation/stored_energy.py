@@ -1,0 +1,145 @@
+"""What the capacitors of a work zone may still hold once the unit is dead, and how to bleed it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.condition import CALLING, STARTING
+from rungwise.circuit.plan import Plan
+from rungwise.circuit.settle import solve
+from rungwise.isolation.at_rest import AtRest, Section, capacitor_sections
+from rungwise.isolation.discharge import (
+    RESISTORS,
+    TOUCH_VOLT,
+    Bleed,
+    bleed,
+    decay_s,
+    stored_joule,
+)
+from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
+from rungwise.unit.element import FloatArray
+
+HIGH_LEG_VOLT = 127.0
+"""Highest volts of a leg in service: 127/254 V, ANSI C84.1 range B (from memory)."""
+
+WORST_CONDITIONS = (STARTING, CALLING)
+
+
+@dataclass(frozen=True, slots=True)
+class StoredCharge:
+    """One capacitor section, charged to the peak of the most it ever runs at.
+
+    ``running_v`` is RMS, the highest of all conditions at the high supply; ``highest_when`` says
+    which.  ``beside`` names sections that stand in parallel to it at rest, whose charge goes with
+    its own: ``capacitance_uf`` is its own, ``together_uf`` that of all.  ``own_bleed_ohm`` is a
+    resistor fixed across it, if any, and ``own_bleed_s`` the time in which that alone brings it
+    to 50 V.  ``path_ohm`` is what the rest of the circuit puts across it as found (windings,
+    resistors): it usually empties by that at once, which must not be relied on.
+    """
+
+    part: str
+    title: str
+    place: str
+    section: str
+    terminals: tuple[str, str]
+    capacitance_uf: float
+    together_uf: float
+    beside: tuple[str, ...]
+    running_v: float
+    rated_v: float
+    highest_when: str
+    peak_v: float
+    stored_j: float
+    own_bleed_ohm: float | None
+    own_bleed_s: float | None
+    path_ohm: float
+    bleed: Bleed
+
+
+@dataclass(frozen=True, slots=True)
+class _Running:
+    """The highest running volts of a section, RMS, and when they occur."""
+
+    volt: float
+    when: str
+
+
+def stored_charges(plan: Plan, base: Edits, places: Sequence[str]) -> tuple[StoredCharge, ...]:
+    """The charge that each capacitor section in ``places`` may hold, worst case.
+
+    The unit is solved as designed as well as with the known fault ``base``: a capacitor that its
+    fault keeps without volts now may have been charged before.
+    """
+    sections = capacitor_sections(plan)
+    running = _highest_running(plan, base, sections)
+    rest = AtRest(plan, base, sections)
+    return tuple(
+        _charge(rest, at, running)
+        for at, section in enumerate(sections)
+        if section.part.place in places
+    )
+
+
+def _charge(rest: AtRest, at: int, running: Sequence[_Running]) -> StoredCharge:
+    section, group = rest.sections[at], rest.beside(at)
+    own_uf = rest.capacitance_uf[at]
+    peak_v = math.sqrt(2.0) * max(running[k].volt for k in group)
+    together_uf = sum(rest.capacitance_uf[k] for k in group)
+    own_ohm = rest.own_bleed_ohm(section)
+    return StoredCharge(
+        section.part.name,
+        section.part.title,
+        section.part.place,
+        section.link.element.name,
+        section.terminals,
+        own_uf,
+        together_uf,
+        tuple(rest.sections[k].title for k in group if k != at),
+        running[at].volt,
+        rest.rated_v(section),
+        running[at].when,
+        peak_v,
+        stored_joule(own_uf, peak_v),
+        own_ohm,
+        None if own_ohm is None else decay_s(own_ohm, own_uf, peak_v, TOUCH_VOLT),
+        rest.path_ohm(section),
+        _bleed_by_usual_resistor(together_uf, peak_v),
+    )
+
+
+def _bleed_by_usual_resistor(capacitance_uf: float, peak_v: float) -> Bleed:
+    """Through the first of the usual resistors that bears it, or else the strongest."""
+    tried = [bleed(capacitance_uf, peak_v, resistor) for resistor in RESISTORS]
+    return next((one for one in tried if one.resistor_bears_it), tried[-1])
+
+
+def _highest_running(plan: Plan, base: Edits, sections: Sequence[Section]) -> list[_Running]:
+    """The highest RMS volts of each section over conditions, at the high supply."""
+    cases = _worst_cases(plan, base)
+    values = batch_values(plan, NO_EDITS, [edits for _, edits in cases])
+    solutions = [solve(plan, condition, values, len(cases)) for condition in WORST_CONDITIONS]
+    whens = [f"{c.name}{words}" for c in WORST_CONDITIONS for words, _ in cases]
+    return [
+        _highest(np.concatenate([np.abs(s.link_volt(section.link)) for s in solutions]), whens)
+        for section in sections
+    ]
+
+
+def _highest(volts: FloatArray, whens: Sequence[str]) -> _Running:
+    """The highest volts, told by the first case that comes within 1 % of them."""
+    top = float(volts.max())
+    return _Running(top, whens[int(np.argmax(volts >= 0.99 * top))])
+
+
+def _worst_cases(plan: Plan, base: Edits) -> list[tuple[str, Edits]]:
+    """High supply as designed and as found, with each start relay working or stuck in."""
+    high = {(part.name, "leg_volt"): HIGH_LEG_VOLT for part in plan.unit.parts_of_kind("service")}
+    relays = plan.unit.parts_of_kind("potential_relay")
+    stuck = [(f", {relay.title} stuck in", {(relay.name, "stuck"): 1.0}) for relay in relays]
+    starts: list[tuple[str, Edits]] = [("", NO_EDITS), *stuck]
+    units = [NO_EDITS, base] if base else [NO_EDITS]
+    return [(words, {**unit, **high, **edits}) for unit in units for words, edits in starts]

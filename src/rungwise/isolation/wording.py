@@ -1,0 +1,70 @@
+"""Points, volts and faults in the words that stand on a plan of work."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from rungwise.isolation.probes import Pair
+from rungwise.quantity import format_quantity
+from rungwise.unit.element import EARTH
+from rungwise.unit.unit import Unit
+
+PLACES = {
+    "panel": "panel",
+    "disconnect": "disconnect",
+    "outdoor": "outdoor unit",
+    "indoor": "indoor unit",
+    "room": "thermostat",
+}
+
+
+def point_words(unit: Unit, terminal: str) -> str:
+    """A terminal as it is found: "pull-out disconnect line 1"; "earth"."""
+    if terminal == EARTH:
+        return "earth"
+    part, _, end = terminal.rpartition(".")
+    return f"{unit.part(part).title} {_end_words(end)}"
+
+
+def pair_words(unit: Unit, pair: Pair) -> str:
+    """Where the two leads go: "contactor L1 to T1", "contactor L1 to earth"."""
+    part, other = (terminal.rpartition(".")[0] for terminal in pair)
+    end = pair[1].rpartition(".")[2]
+    second = _end_words(end) if part == other else point_words(unit, pair[1])
+    return f"{point_words(unit, pair[0])} to {second}"
+
+
+def points_words(unit: Unit, terminals: Iterable[str]) -> str:
+    """Many terminals, those of a part together: "outdoor breaker line 1, line 2; …"."""
+    by_part: dict[str, list[str]] = {}
+    for terminal in terminals:
+        part, _, end = terminal.rpartition(".")
+        by_part.setdefault(unit.part(part).title, []).append(_end_words(end))
+    return "; ".join(f"{title} {', '.join(ends)}" for title, ends in by_part.items())
+
+
+def place_words(place: str) -> str:
+    """What a person calls a place of the unit."""
+    return PLACES.get(place, place)
+
+
+def volts_words(volt: float) -> str:
+    """Volts without false digits."""
+    return format_quantity(round(volt, 0 if volt >= 10.0 else 1), "V")
+
+
+def list_words(items: Sequence[str], last: str = "or") -> str:
+    """One, two or more things in a row: "a", "a or b", "a, b or c"."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def capital(text: str) -> str:
+    """A sentence's first letter as a capital, the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def _end_words(end: str) -> str:
+    return re.sub(r"^(line|load)(\d)$", r"\1 \2", end)
