@@ -9,18 +9,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.bench import Bench
 from rungwise.suspects.suspect import Suspect
 from rungwise.unit.element import FloatArray
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.rule import CoilRule
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
 
 NO_FAULT_MARK = 0.03
 """Chance of a mark that has nothing to do with the fault."""
+
+HALF_PULL_SHARE = 0.75
+HALF_PULLED = (0.02, 0.38, 0.6)
+"""A coil with this share of its pull-in volts lifts the plunger at each peak: chances of in, out,
+chatters (common practice, no source)."""
 
 RUNNING_SLIP = 0.5
 HUM_SHARE = 0.25
@@ -82,7 +90,17 @@ class PlungerPosition:
         which = np.where(pulled_in > 0, 0.0, 1.0)
         if chatters is not None:
             which = np.where(chatters & (pulled_in == 0), 2.0, which)
-        return _chances(which, 3)
+        chances = _chances(which, 3)
+        chances[(which == 1.0) & self._half_pulled(bench.calling)] = HALF_PULLED
+        return chances
+
+    def _half_pulled(self, solution: Solution) -> npt.NDArray[np.bool_]:
+        """Where the coil has volts that move the plunger and do not seat it."""
+        part = solution.plan.unit.part(self.part)
+        (rule,) = (r for r in KINDS[part.kind].rules if isinstance(r, CoilRule))
+        volt = np.abs(solution.link_volt(solution.plan.link_by_key[(self.part, rule.element)]))
+        share = volt / rule.pull_in_volt(solution.batch.view(self.part))
+        return np.asarray((share >= HALF_PULL_SHARE) & (share < 1.0))
 
 
 def plunger_in(solution: Solution, part: str) -> FloatArray:
