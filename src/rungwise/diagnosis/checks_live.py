@@ -154,6 +154,10 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             )  # fmt: skip
             idle = f"{title}, thermostat off"
             yield _volts(name, idle, *ends, place=part.place, setting="standby", control=True)
+            yield _volts(
+                name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,
+                place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=True,
+            )  # fmt: skip
     yield from _along_y(unit, part)
 
 
@@ -258,7 +262,9 @@ def _amps(unit: Unit) -> Iterator[Check]:
         for wire, _ in unit.wires_at(f"{part.name}.1"):
             yield _clamp(wire, f"the {part.title}", "standby", FINE_CLAMP, part.place)
     for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        for wire, _ in unit.wires_at(f"{part.name}.L1")[:1]:
+        # The heater's wire may sit on the same lug and carries its own amps only.
+        feeds = [w for w, _ in unit.wires_at(f"{part.name}.L1") if w.carries == "L1"]
+        for wire in feeds[:1]:
             yield _clamp(wire, "the whole outdoor unit, leg L1", "calling", CLAMP, part.place)
         for wire, _ in unit.wires_at(f"{part.name}.coil1"):
             yield _clamp(wire, "the contactor's coil", "calling", FINE_CLAMP, part.place)
