@@ -37,7 +37,7 @@ WEIGHTS = {
     "compressor_open": 12.0,
 }
 REPAIRS = {"capacitor_weak": "new_capacitor", "capacitor_open": "new_capacitor"}
-REPAIRS |= {name: "new_contactor" for name in ("coil_open", "coil_shorted", "contacts_open")}
+REPAIRS |= dict.fromkeys(("coil_open", "coil_shorted", "contacts_open"), "new_contactor")
 
 YES_NO = ("yes", "no")
 SOUNDS = ("running", "humming", "silent")
@@ -95,12 +95,12 @@ def readings(fault: str, units: Units) -> dict[str, Floats]:
     ones = np.ones_like(units.severity)
     coil = {"coil_open": 1e7, "coil_shorted": 1.0}.get(fault, 1.0) * units.coil_ohm
     coil = np.where(fault == "coil_shorted", 1.0 + 5.0 * units.severity, coil)
-    series = {part: 0.2 * ones for part in SERIES}
+    series = dict.fromkeys(SERIES, 0.02 * ones)
     for part in SERIES:
         if fault == f"{part}_open":
             series[part] = 1e9 * ones
     if fault == "y_wire_joint":
-        series["y_wire"] = 10.0 * 20.0**units.severity
+        series["y_wire"] = 1.0 * 100.0**units.severity
     return _solved(fault, units, coil, series)
 
 

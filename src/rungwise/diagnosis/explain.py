@@ -32,8 +32,8 @@ class Opinion:
 class Told:
     """What one reading said.
 
-    text: the outcome in words. opinions: strongest first. surprise: bits by which it fits
-    anything better than the listed suspects.
+    text: the outcome in words. opinions: those for, strongest first, then those against.
+    surprise: bits by which it fits anything better than the listed suspects.
     """
 
     check: CheckCard
@@ -85,10 +85,10 @@ class Explanation:
         return told
 
 
-def explain(belief: Belief, next_check_id: str | None = None, *, at_most: int = 4) -> Explanation:
+def explain(belief: Belief, next_check_id: str | None = None, *, at_most: int = 3) -> Explanation:
     """Why a belief is what it is, and what the next check would say.
 
-    at_most: repairs spoken of at each reading and at the next check.
+    at_most: repairs spoken of on each side of a reading, and twice as many at the next check.
     Raises `UnknownName` for the check.
     """
     table = belief.table
@@ -101,7 +101,7 @@ def explain(belief: Belief, next_check_id: str | None = None, *, at_most: int = 
     if next_check_id is None:
         return Explanation(readings, None, ())
     card = table.check(next_check_id)
-    return Explanation(readings, card, _forecasts(belief, next_check_id, at_most))
+    return Explanation(readings, card, _forecasts(belief, next_check_id, 2 * at_most))
 
 
 def _told(belief: Belief, place: int, evidence: FloatArray, surprise: float, at_most: int) -> Told:
@@ -110,8 +110,10 @@ def _told(belief: Belief, place: int, evidence: FloatArray, surprise: float, at_
     repairs = belief.table.by_repair
     around = [belief.upto(count).posterior(repairs) for count in (place, place + 1)]
     telling = (np.max(around, axis=0) >= SUSPECTED) & (np.abs(evidence) >= WORTH_SAYING_BITS)
-    strongest = [at for at in np.argsort(-np.abs(evidence), kind="stable") if telling[at]]
-    opinions = tuple(_opinion(belief, int(at), evidence) for at in strongest[:at_most])
+    rising = [int(at) for at in np.argsort(evidence, kind="stable") if telling[at]]
+    speaks_for = [at for at in reversed(rising) if evidence[at] > 0.0][:at_most]
+    speaks_against = [at for at in rising if evidence[at] < 0.0][:at_most]
+    opinions = tuple(_opinion(belief, at, evidence) for at in (*speaks_for, *speaks_against))
     return Told(card, reading_text(card, reading.value), opinions, surprise)
 
 

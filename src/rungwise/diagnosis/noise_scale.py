@@ -10,7 +10,7 @@ from rungwise.diagnosis.arrays import FloatArray
 
 __all__ = ["NoiseScale", "log_mean_steps"]
 
-BEYOND_RANGE = 10.0  # meter errors by which a wild reading may lie outside all known ones
+BEYOND_RANGE = 20.0  # meter errors by which a wild reading may lie outside all known ones
 MOST_KNOTS = 129
 OVER_RANGE_CHANCE = (0.01, 0.25)  # of a wild reading, when no particle reads OL and when some do
 
@@ -41,6 +41,8 @@ class NoiseScale:
         rising = finite[np.argsort(reading[finite])]
         at = np.unique(np.linspace(0, len(rising) - 1, MOST_KNOTS).astype(np.intp))
         knots, sd = reading[rising[at]], reading_sd[rising[at]]
+        if knots[0] > 0.0:  # a slip reads nothing more often than anything else
+            knots, sd = np.append(0.0, knots), np.append(sd[0], sd)
         return cls(knots, sd, log_mean_steps(knots, sd).sum() + 2.0 * BEYOND_RANGE, chance)
 
     def density(self, value: float) -> float:

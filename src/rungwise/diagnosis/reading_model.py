@@ -22,7 +22,7 @@ from rungwise.quantity import parse
 
 __all__ = ["Doubts", "Reading", "ReadingModel", "kernel_widths"]
 
-NEIGHBOURS_PER_ROOT = 0.5  # the kernel reaches to the (0.5 √K)-th neighbour of K particles
+NEIGHBOURS_PER_ROOT = 0.7  # the kernel reaches to the (0.7 √K)-th neighbour of K particles
 KERNEL_PER_REACH = 1.5  # the nearer side's reach is short by about this in an even cloud
 KERNEL_SHARE_LIMIT = 0.15  # of the reading: no kernel bridges two separate groups of readings
 
@@ -142,7 +142,7 @@ def kernel_widths(table: FaultTable) -> FloatArray:
     """Smoothing width of every particle's reading, float [N, M], in the check's unit.
 
     As wide as the gaps in the suspect's own cloud: the reach to the j-th neighbour on the nearer
-    side, j = ceil(0.5 √K). Where a suspect has one reading only, that is 0 and the meter error is
+    side, j = ceil(0.7 √K). Where a suspect has one reading only, that is 0 and the meter error is
     all; where its readings fall into groups, each group has its own width. 0 where not finite.
     """
     widths = np.zeros(table.reading.shape)

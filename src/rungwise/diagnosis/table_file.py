@@ -57,8 +57,8 @@ def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]
 
     Raises `BadInput` when the file is missing, broken or of another format.
     """
-    with refusing(path), np.load(path, allow_pickle=False) as file:
-        arrays = dict(file.items())
+    with refusing(path), Path(path).open("rb") as file, np.load(file, allow_pickle=False) as held:
+        arrays = dict(held.items())
         cards = json.loads(arrays.pop("cards").tobytes())
         if cards["format"] != FORMAT:
             raise ValueError(f"format {cards['format']}")

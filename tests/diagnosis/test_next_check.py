@@ -1,0 +1,146 @@
+"""Which check comes next, what it costs, and when measuring stops."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tests.diagnosis import control_circuit as circuit
+from tests.diagnosis.small_tables import certain, fewest_checks, suspect, yes_no
+
+from rungwise.diagnosis import Belief, FaultTable, PriceList, next_check
+from rungwise.diagnosis.next_check import NOTHING_LEFT, SURE
+from rungwise.errors import UnknownName
+
+ONLY_CHECKS_COUNT = PriceList(
+    wrong_repair_minutes=1e6, condition_change_minutes=0.0, least_bits=1e-6
+)
+
+
+def chosen(belief: Belief, prices: PriceList | None = None) -> str:
+    advice = next_check(belief, prices)
+    assert advice.check is not None
+    return advice.check.id
+
+
+def two_equal_checks(**of_second: object) -> Belief:
+    checks = [yes_no("first", minutes=2.0), yes_no("second", **{"minutes": 2.0, **of_second})]
+    return certain([suspect("a"), suspect("b")], checks, [[0, 0], [1, 1]])
+
+
+def uneven(weight: float) -> Belief:
+    """Two suspects of `weight` and the rest of 100, and one check of 5 minutes that decides."""
+    suspects = [suspect("a", weight), suspect("b", 100.0 - weight)]
+    return certain(suspects, [yes_no("c", minutes=5.0)], [[0], [1]])
+
+
+def test_of_two_checks_that_tell_the_same_the_cheaper_is_made() -> None:
+    assert chosen(two_equal_checks(minutes=1.0)) == "second"
+
+
+def test_of_two_equal_checks_the_dead_one_is_made() -> None:
+    checks = [yes_no("live", live=True), yes_no("the dead one")]
+    assert chosen(certain([suspect("a"), suspect("b")], checks, [[0, 0], [1, 1]])) == "the dead one"
+
+
+def test_risk_is_paid_for_in_minutes() -> None:
+    belief = two_equal_checks(minutes=1.0, risk=5.0, live=True)
+    assert chosen(belief) == "first"
+    assert chosen(belief, PriceList(minutes_per_risk=0.0)) == "second"
+
+
+def test_a_check_in_the_present_condition_is_cheaper() -> None:
+    """Once the power is off, what can be measured dead comes first."""
+    off, on = {"condition": "off", "minutes": 2.0}, {"condition": "on", "minutes": 1.5}
+    checks = [yes_no("before", **off), yes_no("dead", **off), yes_no("live", **on)]
+    belief = certain([suspect("a"), suspect("b")], checks, [[0, 0, 0], [0, 1, 1]])
+    assert chosen(belief) == "live"
+    assert chosen(belief.observe("before", "no")) == "dead"
+
+
+def test_a_check_is_not_made_twice() -> None:
+    belief = circuit.start().observe("compressor", "silent")
+    offered = [candidate.check.id for candidate in next_check(belief).candidates]
+    assert "compressor" not in offered
+    assert len(offered) == len(circuit.CHECKS) - 1
+
+
+def test_only_allowed_checks_are_offered() -> None:
+    advice = next_check(circuit.start(), allowed=["coil_ohms", "fuse_ohms"])
+    assert {candidate.check.id for candidate in advice.candidates} == {"coil_ohms", "fuse_ohms"}
+    with pytest.raises(UnknownName):
+        next_check(circuit.start(), allowed=["coil_homs"])
+
+
+def test_without_any_check_left_measuring_stops() -> None:
+    advice = next_check(circuit.start(), allowed=[])
+    assert (advice.stop, advice.why, advice.check) == (True, NOTHING_LEFT, None)
+
+
+def test_measuring_goes_on_as_long_as_a_wrong_repair_costs_more() -> None:
+    """At 94 to 6, being wrong costs 0.06 of a wrong repair; the check costs 5 minutes."""
+    belief = uneven(94.0)
+    cheap = next_check(belief, PriceList(wrong_repair_minutes=5.0 / 0.06 - 1.0))
+    assert (cheap.stop, cheap.why) == (True, SURE)
+    dear = next_check(belief, PriceList(wrong_repair_minutes=5.0 / 0.06 + 1.0))
+    assert not dear.stop
+    assert dear.act_cost == pytest.approx(5.06, abs=0.01)
+    assert dear.candidates[0].cost == pytest.approx(5.0, abs=1e-3)
+
+
+def test_under_ninety_percent_nothing_is_advised_while_a_check_informs() -> None:
+    belief = uneven(80.0)
+    assert not next_check(belief, PriceList(wrong_repair_minutes=20.0)).stop
+
+
+def test_two_checks_that_only_together_tell_are_made() -> None:
+    """The answers to `one` and `other` say which suspect it is only by being alike or not."""
+    half, sure = np.full((4, 2), 0.5), np.eye(2)
+    paired = FaultTable(
+        suspects=(suspect("alike"), suspect("unlike")),
+        checks=(yes_no("one"), yes_no("other"), yes_no("idle")),
+        suspect_of=np.array([0, 0, 1, 1]),
+        reading=np.zeros((4, 3)),
+        reading_sd=np.ones((4, 3)),
+        choice_probability={0: sure[[0, 1, 0, 1]], 1: sure[[0, 1, 1, 0]], 2: half},
+    )
+    belief = Belief.start(paired)
+    assert next_check(belief, look_ahead=False).why == NOTHING_LEFT
+    first = chosen(belief)
+    assert first in {"one", "other"}
+    second = chosen(belief.observe(first, "yes"))
+    assert {first, second} == {"one", "other"}
+
+
+def test_no_check_is_wasted_on_what_the_same_repair_puts_right() -> None:
+    """A blown coil and burnt contacts both take a new contactor: which of them does not matter."""
+    suspects = [suspect("coil", repair="contactor"), suspect("contacts", repair="contactor")]
+    belief = certain(suspects, [yes_no("which")], [[0], [1]])
+    assert next_check(belief).stop
+    assert next_check(belief).candidates[0].bits == pytest.approx(0.0, abs=1e-6)
+
+
+def mean_checks(belief: Belief, outcomes: np.ndarray, weight: np.ndarray) -> float:
+    """Of our own choice, over all suspects by weight."""
+    total = 0.0
+    for one, share in enumerate(weight / weight.sum()):
+        at, made = belief, 0
+        while (check := next_check(at, ONLY_CHECKS_COUNT).check) is not None:
+            column = at.table.check_index(check.id)
+            at, made = at.observe(check.id, check.choices[outcomes[one, column]]), made + 1
+        assert at.best_repair()[0] == f"repair s{one}"
+        total += share * made
+    return total
+
+
+def test_mean_checks_are_near_those_of_the_best_strategy() -> None:
+    """At most 1.15 times the optimum on average, found by dynamic programming."""
+    rng = np.random.default_rng(11)
+    ratios = []
+    for _ in range(6):
+        outcomes = np.unique(rng.integers(0, 2, (7, 9)), axis=0)
+        weight = rng.gamma(0.7, 1.0, len(outcomes)) + 0.01
+        suspects = [suspect(f"s{n}", float(each)) for n, each in enumerate(weight)]
+        belief = certain(suspects, [yes_no(f"c{n}") for n in range(9)], outcomes)
+        ratios.append(mean_checks(belief, outcomes, weight) / fewest_checks(outcomes, weight))
+    assert min(ratios) > 1.0 - 1e-6
+    assert np.mean(ratios) < 1.15

@@ -1,0 +1,119 @@
+"""What the readings amount to: the culprit, its cause and effect, and the part that is cleared."""
+
+from __future__ import annotations
+
+import pytest
+from tests.diagnosis import control_circuit as circuit
+from tests.diagnosis.small_tables import certain, suspect, yes_no
+
+from rungwise.diagnosis import Belief, verdict
+from rungwise.errors import UnknownName
+
+
+def after(*readings: tuple[str, float | str]) -> Belief:
+    belief = circuit.start()
+    for check, value in readings:
+        belief = belief.observe(check, value)
+    return belief
+
+
+def test_a_found_culprit_is_named_with_its_cause_its_effect_and_its_repair() -> None:
+    short = suspect(
+        "short",
+        20.0,
+        title="Y wire rubbed through",
+        cause_text="the Y wire touches the cabinet",
+        effect_text="so the low-voltage fuse blows",
+        repair_text="re-route and mend the Y wire, then a new fuse",
+        behind="a sharp edge where it rubbed",
+    )
+    belief = certain([short, suspect("b")], [yes_no("c")], [[1], [0]]).observe("c", "yes")
+    told = verdict(belief)
+    assert (told.kind, told.answer and told.answer.repair) == ("found", "repair short")
+    assert told.lines()[:5] == [
+        "Found: Y wire rubbed through (over 99 %).",
+        "The Y wire touches the cabinet.",
+        "So the low-voltage fuse blows.",
+        "To do: Re-route and mend the Y wire, then a new fuse.",
+        "Look behind it: A sharp edge where it rubbed.",
+    ]
+
+
+def test_the_part_most_believed_at_first_is_cleared_by_the_readings_against_it() -> None:
+    told = verdict(
+        after(("plunger_in", "no"), ("volts_after_low_pressure", 0.0), ("volts_after_float", 26.5))
+    )
+    assert told.answer is not None
+    assert told.answer.suspect.id == "low_pressure_open"
+    assert told.wrong_part is not None
+    assert told.wrong_part.part == "float"
+    assert told.wrong_part.now < 0.05 < told.wrong_part.believed
+    assert [taken.check.id for taken in told.wrong_part.cleared_by] == ["volts_after_float"]
+    assert any("float" in line for line in told.lines())
+
+
+def test_a_part_that_was_named_wrongly_is_cleared_by_name() -> None:
+    told = verdict(
+        after(
+            ("plunger_in", "no"),
+            ("coil_ohms", 14.0),
+            ("volts_after_y_wire", 0.0),
+            ("volts_after_low_pressure", 26.5),
+        ),
+        suspected="contactor",
+    )
+    assert told.wrong_part is not None
+    assert told.wrong_part.part == "contactor"
+    assert {taken.check.id for taken in told.wrong_part.cleared_by} >= {"volts_after_y_wire"}
+
+
+def test_the_right_part_cannot_be_the_wrong_one() -> None:
+    belief = after(("coil_ohms", float("inf")), ("plunger_in", "no"), ("volts_after_y_wire", 26.0))
+    told = verdict(belief, suspected="contactor")
+    assert told.answer is not None
+    assert told.answer.repair == "new_contactor"
+    assert told.wrong_part is None
+
+
+def test_an_unknown_suspected_part_is_refused() -> None:
+    with pytest.raises(UnknownName) as refused:
+        verdict(after(("plunger_in", "no")), suspected="contacter")
+    assert refused.value.matches == ("contactor",)
+
+
+def test_undecided_lists_the_repairs_in_the_order_of_least_work() -> None:
+    """Equal odds, but one repair is done in a tenth of the time: try it first."""
+    long = suspect("long", 51.0, repair_minutes=60.0)
+    quick = suspect("quick", 49.0, repair_minutes=6.0)
+    told = verdict(certain([long, quick], [yes_no("c")], [[0], [0]]))
+    assert told.kind == "undecided"
+    assert [answer.repair for answer in told.try_order] == ["repair quick", "repair long"]
+    assert "1. Swap quick. (49 %)" in told.lines()
+
+
+def test_readings_that_fit_nothing_are_asked_for_again() -> None:
+    told = verdict(
+        after(("volts_after_supply", 12.0), ("capacitance", 150.0), ("winding_ohms", 60.0))
+    )
+    assert (told.kind, told.answer) == ("none_of_these", None)
+    assert {taken.check.id for taken in told.doubtful} == {
+        "volts_after_supply",
+        "capacitance",
+        "winding_ohms",
+    }
+    assert told.lines()[0].startswith("None of the listed faults fits")
+    assert any(line.endswith("Take it again.") for line in told.lines())
+
+
+def test_one_odd_reading_is_named_though_the_culprit_is_clear() -> None:
+    told = verdict(
+        after(
+            ("compressor", "humming"),
+            ("volts_load", 238.0),
+            ("capacitance", 0.0),
+            ("volts_after_float", 12.0),
+        )
+    )
+    assert told.kind == "found"
+    assert [taken.check.id for taken in told.doubtful] == ["volts_after_float"]
+    assert told.doubtful[0].text == "12 V"
