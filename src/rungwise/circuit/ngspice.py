@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -38,7 +38,7 @@ def run_many(netlists: Sequence[str]) -> list[SpiceResult]:
     """What ngspice finds in each netlist, all run in one process.
 
     Every netlist ends in one analysis of one point (``.ac lin 1 60 60`` or ``.op``).  Raises
-    MissingProgram when ngspice is not installed, CircuitError when it solves one of them not.
+    MissingProgram when ngspice is not installed, CircuitError when it does not solve one of them.
     """
     program = shutil.which(PROGRAM)
     if program is None:
@@ -59,33 +59,29 @@ def run_many(netlists: Sequence[str]) -> list[SpiceResult]:
             timeout=TIMEOUT_S,
             check=False,
         )
-        found = list(_plots(place / "all.raw"))
-    if len(found) != len(netlists):
-        msg = f"ngspice solved {len(found)} of {len(netlists)} netlists:\n{run.stderr[-2000:]}"
-        raise CircuitError(msg)
-    return found
+        return [_read(place / f"{at}.raw", at, run.stderr) for at in range(len(netlists))]
 
 
 def _write(place: Path, netlists: Sequence[str]) -> None:
-    script = ["* netlists one after the other", ".control", "set appendwrite"]
+    script = ["* netlists one after the other", ".control"]
     for at, text in enumerate(netlists):
         (place / f"{at}.cir").write_text(text, encoding="ascii", errors="replace")
-        script += [f"source {at}.cir", "run", "write all.raw", "destroy all", "remcirc"]
+        script += [f"source {at}.cir", "run", f"write {at}.raw", "destroy all", "remcirc"]
     script += ["quit", ".endc", ".end"]
     (place / "run.cir").write_text("\n".join(script) + "\n", encoding="ascii")
 
 
-def _plots(file: Path) -> Iterator[SpiceResult]:
-    """The plots in a binary raw file: a head of text lines each, then one point of numbers."""
-    data = file.read_bytes() if file.exists() else b""
-    at = 0
-    while at < len(data):
-        start = data.index(b"Binary:\n", at) + len(b"Binary:\n")
-        head = data[at:start].decode("ascii").splitlines()
-        names = [line.split()[1] for line in head[head.index("Variables:") + 1 : -1]]
-        kind = np.dtype(complex if "Flags: complex" in head else float)
-        at = start + kind.itemsize * len(names)
-        yield _result(names, np.frombuffer(data[start:at], kind))
+def _read(file: Path, at: int, complaints: str) -> SpiceResult:
+    """The one point in a binary raw file: a head of text lines, then the numbers."""
+    head_bytes, _, data = (file.read_bytes() if file.exists() else b"").partition(b"Binary:\n")
+    head = head_bytes.decode("ascii", errors="replace").splitlines()
+    # What fails to run leaves ngspice's own constants as the plot to write.
+    if not data or "Plotname: constants" in head:
+        msg = f"ngspice does not solve netlist {at + 1}; it said:\n{complaints[-2000:]}"
+        raise CircuitError(msg)
+    names = [line.split()[1] for line in head[head.index("Variables:") + 1 :]]
+    kind = np.dtype(complex if "Flags: complex" in head else float)
+    return _result(names, np.frombuffer(data, kind, len(names)))
 
 
 def _result(names: Sequence[str], numbers: np.ndarray) -> SpiceResult:

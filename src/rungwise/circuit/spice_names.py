@@ -25,8 +25,9 @@ class SpiceNames:
     """
 
     def __init__(self, plan: Plan) -> None:
+        nodes: set[str] = set()
+        self.node = tuple(_unique(name.rpartition(".")[::2], nodes) for name in plan.nodes)
         taken: set[str] = set()
-        self.node = tuple(_unique(name.rpartition(".")[::2], taken) for name in plan.nodes)
         self.link: dict[Key, str] = {link.key: _unique(link.key, taken) for link in plan.links}
         self.pair: dict[Key, str] = {pair.key: _unique(pair.key, taken) for pair in plan.pairs}
         self.ports: dict[Key, tuple[str, str]] = {}
