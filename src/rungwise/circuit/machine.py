@@ -54,12 +54,24 @@ def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
     return np.asarray(0.5j * m.magnetising_ohm * top / bottom)
 
 
+Fields = tuple[ComplexArray, ComplexArray]
+"""Forward- and backward-field impedance at one slip."""
+
+
+def fields_ohm(machine: MachineConstants, slip: FloatArray) -> Fields:
+    """Forward- and backward-field impedance in Ω at ``slip``."""
+    return field_ohm(machine, slip), field_ohm(machine, 2.0 - slip)
+
+
 def winding_ohm(
-    machine: MachineConstants, slip: FloatArray
+    machine: MachineConstants, slip: FloatArray, fields: Fields | None = None
 ) -> tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]:
-    """The impedance matrix (Z11, Z12, Z21, Z22) in Ω seen at the two windings."""
+    """The impedance matrix (Z11, Z12, Z21, Z22) in Ω seen at the two windings.
+
+    ``fields`` are those of the same slip, where the caller has them already.
+    """
     m = machine
-    forward, backward = field_ohm(m, slip), field_ohm(m, 2.0 - slip)
+    forward, backward = fields or fields_ohm(m, slip)
     both = forward + backward
     cross = 1j * m.turns_ratio * (forward - backward)
     z11 = m.main_ohm + 1j * m.main_leak_ohm + both
@@ -68,13 +80,16 @@ def winding_ohm(
 
 
 def torque_nm(
-    machine: MachineConstants, slip: FloatArray, main_amp: ComplexArray, aux_amp: ComplexArray
+    machine: MachineConstants,
+    slip: FloatArray,
+    main_amp: ComplexArray,
+    aux_amp: ComplexArray,
+    fields: Fields | None = None,
 ) -> FloatArray:
     """Electromagnetic torque in N·m for the two winding currents at ``slip``."""
-    forward = main_amp - 1j * machine.turns_ratio * aux_amp
-    backward = main_amp + 1j * machine.turns_ratio * aux_amp
-    power = _square(forward) * field_ohm(machine, slip).real
-    power = power - _square(backward) * field_ohm(machine, 2.0 - slip).real
+    forward, backward = fields or fields_ohm(machine, slip)
+    turned = 1j * machine.turns_ratio * aux_amp
+    power = _square(main_amp - turned) * forward.real - _square(main_amp + turned) * backward.real
     return np.asarray(power / machine.sync_rad_per_s)
 
 

@@ -16,13 +16,10 @@ import numpy.typing as npt
 
 from rungwise.circuit.batch import BoolArray, IndexArray
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
+from rungwise.circuit.machine import MachineConstants, fields_ohm, torque_nm, winding_ohm
 from rungwise.unit.element import FloatArray
 
-GRID = np.array(
-    [0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.68, 0.75, 0.8, 0.84, 0.88,
-     0.91, 0.935, 0.955, 0.97, 0.985, 0.9995]
-)  # fmt: skip
+GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995])
 """Speeds over the synchronous speed between which a balance is bracketed."""
 
 Number = TypeVar("Number", np.float64, np.complex128)
@@ -84,7 +81,8 @@ class Drive:
         because an open winding has none.
         """
         slip = 1.0 - speed
-        z11, z12, z21, z22 = winding_ohm(self.machine, slip)
+        fields = fields_ohm(self.machine, slip)
+        z11, z12, z21, z22 = winding_ohm(self.machine, slip, fields)
         main_on, aux_on = self.closed
         determinant = z11 * z22 - z12 * z21
         both = main_on * aux_on
@@ -97,7 +95,7 @@ class Drive:
         s1, s2 = self.source_amp
         v1, v2 = (y22 * s1 - y12 * s2) / whole, (y11 * s2 - y21 * s1) / whole
         main, aux = m11 * v1 + m12 * v2, m21 * v1 + m22 * v2
-        return torque_nm(self.machine, slip, np.asarray(main), np.asarray(aux))
+        return torque_nm(self.machine, slip, np.asarray(main), np.asarray(aux), fields)
 
 
 def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
