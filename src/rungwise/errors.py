@@ -7,6 +7,7 @@
         ├── BadInput              somebody typed something that cannot be used
         │   ├── BadUnitFile       unit.toml: missing, broken, a value out of range
         │   ├── BadCallFile       call.toml: the same for a service call
+        │   ├── BadCandidateFile  candidates.toml: the same for parts that may be fitted
         │   ├── BadQuantity       "27 A" where volts are asked, 45 F where µF is meant
         │   ├── UnknownName       a part, terminal, check or suspect that is not there
         │   └── BadReading        a meter reading that this check cannot have
@@ -29,6 +30,7 @@ from typing import TypedDict, TypeVar, Unpack
 
 __all__ = [
     "BadCallFile",
+    "BadCandidateFile",
     "BadInput",
     "BadQuantity",
     "BadReading",
@@ -134,6 +136,10 @@ class BadUnitFile(BadInput):
 
 class BadCallFile(BadInput):
     """A call file cannot be used."""
+
+
+class BadCandidateFile(BadInput):
+    """A file of candidate parts cannot be used."""
 
 
 class BadQuantity(BadInput):
