@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from rungwise.unit.table import Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,3 +40,41 @@ FIELDS: tuple[NameplateField, ...] = (
 
 TEXTS = ("maker", "model", "serial", "refrigerant", "made", "owner", "address")
 """Lines of the nameplate kept as text."""
+
+
+@dataclass(frozen=True)
+class Nameplate:
+    """The lines of one unit's nameplate that are filled in, by key."""
+
+    numbers: Mapping[str, float] = field(default_factory=dict)
+    texts: Mapping[str, str] = field(default_factory=dict)
+
+    @classmethod
+    def read(cls, table: Table) -> Nameplate:
+        """The nameplate in a file's ``[nameplate]``; raises the document's error."""
+        numbers: dict[str, float] = {}
+        for line in FIELDS:
+            number = table.number(
+                line.key,
+                unit=line.unit,
+                low=line.low,
+                high=line.high,
+                what=line.what,
+                default=None,
+            )
+            if number is not None:
+                numbers[line.key] = number
+        texts = {key: text for key in TEXTS if (text := table.text(key, default=""))}
+        table.done()
+        return cls(numbers, texts)
+
+    @property
+    def lines(self) -> dict[str, float | str]:
+        """Numbers and texts together, by key."""
+        return {**self.numbers, **self.texts}
+
+    def sets(self) -> Iterator[tuple[NameplateField, float]]:
+        """The lines that give numbers, each with its number."""
+        for line in FIELDS:
+            if line.key in self.numbers:
+                yield line, self.numbers[line.key]

@@ -7,19 +7,37 @@ from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 
+from rungwise.errors import close_matches
+from rungwise.unit.contradictions import contradictions
 from rungwise.unit.document import Document, Table
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.nameplate import FIELDS, TEXTS
-from rungwise.unit.unit import Cable, Part, Unit, Wire
+from rungwise.unit.nameplate import Nameplate
+from rungwise.unit.unit import Part, Unit
+from rungwise.unit.wiring import JOINTS, SIGNALS, Wiring, usable_name
+
+__all__ = [
+    "ARRANGEMENTS",
+    "JOINTS",
+    "LONGEST_LABEL",
+    "PART_KINDS",
+    "PLACES",
+    "SIGNALS",
+    "arrangement",
+    "read_unit",
+    "unit_from",
+    "unit_of_parameter",
+]
 
 ARRANGEMENTS = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")
 """The arrangements shipped, (a) to (d)."""
 
 PLACES = ("panel", "disconnect", "outdoor", "indoor", "room")
-JOINTS = ("push-on", "ring", "plate", "screw", "splice")
-SIGNALS = ("bus", "L1", "L2", "power", "heater", "indoor", "neutral", "bond", "R", "C", "Y", "G")
 PLAIN_UNITS = ("", "rpm", "AWG", "N·m", "F/m")
+LONGEST_LABEL = 60
+
+PART_KINDS = tuple(sorted(set(KINDS) - {"wire", "cable_pair"}))
+"""The kinds that a part of a unit file may be of."""
 
 
 def read_unit(path: str | os.PathLike[str]) -> Unit:
@@ -33,123 +51,180 @@ def arrangement(name: str) -> Unit:
     return unit_from(_arrangement_document(name), name=name, arrangement_name=name)
 
 
+def unit_from(document: Document, *, name: str, arrangement_name: str = "") -> Unit:
+    """The unit that a document describes; raises the document's error."""
+    return _Reading(document.root, name, arrangement_name).unit()
+
+
+def unit_of_parameter(parameter: Parameter) -> str:
+    """The unit that a part's parameter is read in; empty for a plain number."""
+    return "" if parameter.unit in PLAIN_UNITS else parameter.unit
+
+
 def _arrangement_document(name: str) -> Document:
     file = resources.files("rungwise.unit").joinpath("arrangements", f"{name}.toml")
-    return Document(file.read_text(encoding="utf-8"), file=f"{name}.toml")
+    return Document(file.read_text(encoding="utf-8"), file=f"the shipped arrangement {name}")
 
 
-def unit_from(document: Document, *, name: str, arrangement_name: str = "") -> Unit:
-    """The unit that a document describes."""
-    root = document.root
-    base = _base(root, name)
-    parts = {part.name: part for part in base.parts}
-    wires = {wire.name: wire for wire in base.wires}
-    cables = {cable.name: cable for cable in base.cables}
-    _take_out(root, parts, wires)
-    plate = _nameplate(root, parts)
-    for part_name, table in root.named_tables("parts").items():
-        parts[part_name] = _part(part_name, table, parts.get(part_name))
-    for table in root.tables("wires"):
-        wire = _wire(table, parts, wires)
-        wires[wire.name] = wire
-    for table in root.tables("cables"):
-        cable = _cable(table, wires)
-        cables[cable.name] = cable
-    made = Unit(
-        name=name,
-        title=root.text("title", default=base.title) or name,
-        arrangement=arrangement_name or base.arrangement,
-        hz=root.number("hz", unit="Hz", low=45, high=65, default=base.hz),
-        parts=tuple(parts.values()),
-        wires=_ending_on(parts, wires, root),
-        cables=_inside(cables, wires),
-        nameplate={**base.nameplate, **plate},
-    )
-    root.done()
-    return made
+class _Reading:
+    """One file on its way to a unit: what it starts from, takes out, changes and adds."""
 
+    def __init__(self, root: Table, name: str, arrangement_name: str) -> None:
+        self.root = root
+        self.name = name
+        chosen = root.text("arrangement", choices=ARRANGEMENTS, default="")
+        self.base = arrangement(chosen) if chosen else Unit(name, "", "", 60.0, (), (), ())
+        self.arrangement_name = arrangement_name or self.base.arrangement
+        self.parts = {part.name: part for part in self.base.parts}
+        self.wires = {wire.name: wire for wire in self.base.wires}
+        self.typed: dict[str, set[str]] = {}
+        """Per part the parameters that its own table gives."""
+        self.plate = Nameplate()
+        self.from_plate: dict[tuple[str, str], str] = {}
+        """Parameters that the nameplate gives, with its key."""
 
-def _base(root: Table, name: str) -> Unit:
-    chosen = root.text("arrangement", choices=ARRANGEMENTS, default="")
-    if chosen:
-        return arrangement(chosen)
-    return Unit(name, "", "", 60.0, (), (), ())
+    def unit(self) -> Unit:
+        """Read everything, in the order in which one thing needs the other."""
+        self.take_out()
+        self.plate = Nameplate.read(self.root.table("nameplate", required=False))
+        self.read_parts()
+        self.set_from_plate()
+        wiring = Wiring(self.parts, self.wires.values(), self.base.cables)
+        wiring.read_wires(self.root.tables("wires"))
+        self.refuse_loose(wiring)
+        wiring.read_cables(self.root.tables("cables"))
+        made = Unit(
+            name=self.name,
+            title=self.root.text("title", default=self.base.title) or self.name,
+            arrangement=self.arrangement_name,
+            hz=self.root.number("hz", unit="Hz", low=45, high=65, default=self.base.hz),
+            parts=tuple(self.parts.values()),
+            wires=tuple(wiring.wires.values()),
+            cables=wiring.whole_cables(),
+            nameplate={**self.base.nameplate, **self.plate.lines},
+        )
+        self.root.done()
+        self.refuse_contradictions(made)
+        return made
 
+    def take_out(self) -> None:
+        """What ``without`` names, parts and wires, goes."""
+        known = [*self.parts, *self.wires]
+        names = self.root.strings("without", default=())
+        for at, name in enumerate(names):
+            if self.parts.pop(name, None) is None and self.wires.pop(name, None) is None:
+                near = close_matches(name, known)
+                offer = f"did you mean {' or '.join(near)}?" if near else "take it off the list"
+                raise self.root.document.bad(
+                    ("without", at),
+                    what="The arrangement has no such part or wire to take out."
+                    if name not in names[:at]
+                    else "The same part or wire is taken out twice.",
+                    value=name,
+                    allowed=", ".join(known) or "nothing: no arrangement is chosen",
+                    next_step="take it off the list" if name in names[:at] else offer,
+                )
 
-def _take_out(root: Table, parts: dict[str, Part], wires: dict[str, Wire]) -> None:
-    for name in root.strings("without", default=()):
-        if parts.pop(name, None) is None and wires.pop(name, None) is None:
-            raise root.bad(
-                "without",
-                what="This takes out a part or wire that the arrangement does not have.",
-                value=name,
-                next_step="write a name from the arrangement",
+    def read_parts(self) -> None:
+        """The ``[parts]``: new ones, and changes to the arrangement's own."""
+        for name, table in self.root.named_tables("parts").items():
+            usable_name(table, name, {})
+            self.parts[name] = self.part(name, table, self.parts.get(name))
+        if not self.parts:
+            raise self.root.bad(
+                what="The file describes no part of a unit.",
+                allowed=", ".join(ARRANGEMENTS),
+                next_step=f'begin it with arrangement = "{ARRANGEMENTS[0]}", or with another',
             )
 
+    def part(self, name: str, table: Table, held: Part | None) -> Part:
+        """One part: its kind, and what its table says of it."""
+        kind_name = table.text("kind", choices=PART_KINDS, default=held.kind if held else "")
+        if not kind_name:
+            raise self.no_kind(name, table)
+        same = held if held is not None and held.kind == kind_name else None
+        numbers = dict(same.values) if same else {}
+        self.typed[name] = set()
+        for parameter in KINDS[kind_name].parameters:
+            number = None if parameter.hidden else _number(table, parameter)
+            if number is not None:
+                numbers[parameter.name] = number
+                self.typed[name].add(parameter.name)
+        place = table.text("place", choices=PLACES, default=held.place if held else "outdoor")
+        # A label of the part that stood here before says nothing of another kind.
+        label = _label(table, same.label if same else "")
+        table.done()
+        return Part(name, kind_name, place, label, numbers)
 
-def _nameplate(root: Table, parts: dict[str, Part]) -> dict[str, float | str]:
-    table = root.table("nameplate", required=False)
-    found: dict[str, float | str] = {}
-    for field in FIELDS:
-        number = table.number(
-            field.key,
-            unit=field.unit,
-            low=field.low,
-            high=field.high,
-            what=field.what,
-            default=None,
-        )
-        if number is None:
-            continue
-        found[field.key] = number
-        for part_name, parameter in field.sets:
-            if part_name in parts:
-                part = parts[part_name]
-                parts[part_name] = replace(part, values={**part.values, parameter: number})
-    for key in TEXTS:
-        text = table.text(key, default="")
-        if text:
-            found[key] = text
-    table.done()
-    return found
-
-
-def _part(name: str, table: Table, held: Part | None) -> Part:
-    kind_name = table.text("kind", choices=sorted(_part_kinds()), default=held.kind if held else "")
-    if not kind_name:
-        raise table.bad(
+    def no_kind(self, name: str, table: Table) -> Exception:
+        near = close_matches(name, self.parts)
+        return table.bad(
             what=f"There is no part called {name} in the arrangement, and no kind is given for it.",
             value=name,
-            allowed=", ".join(sorted(_part_kinds())),
-            next_step="mend the name, or give the new part a kind and a place",
+            allowed=", ".join(PART_KINDS),
+            next_step=f"did you mean {' or '.join(near)}?"
+            if near
+            else "give the new part a kind and a place",
         )
-    kind = KINDS[kind_name]
-    kept = dict(held.values) if held and held.kind == kind_name else {}
-    for parameter in kind.parameters:
-        if not parameter.hidden:
-            number = _parameter(table, parameter)
-            if number is not None:
-                kept[parameter.name] = number
-    made = Part(
-        name,
-        kind_name,
-        table.text("place", choices=PLACES, default=held.place if held else "outdoor"),
-        table.text("label", default=held.label if held else ""),
-        kept,
-    )
-    table.done()
-    return made
+
+    def set_from_plate(self) -> None:
+        """Let the nameplate fill in what no part's own table has given."""
+        for line, number in self.plate.sets():
+            here = [
+                (name, parameter)
+                for name, parameter in line.sets
+                if name in self.parts and parameter in _visible(self.parts[name].kind)
+            ]
+            if line.sets and not here:
+                raise self.root.document.bad(
+                    ("nameplate", line.key),
+                    what=f"The nameplate gives the {line.what}, and this unit has no part for it.",
+                    value=number,
+                    next_step="take the line out, or choose the arrangement that has the part",
+                )
+            for name, parameter in here:
+                if parameter not in self.typed.get(name, set()):
+                    part = self.parts[name]
+                    self.parts[name] = replace(part, values={**part.values, parameter: number})
+                    self.from_plate[(name, parameter)] = line.key
+
+    def refuse_loose(self, wiring: Wiring) -> None:
+        """Refuse wires whose part was taken out or changed, all of them at once."""
+        loose = wiring.loose()
+        if loose:
+            names = list(dict.fromkeys(wire.name for wire, _ in loose))
+            ends = ", ".join(f"{wire.name} on {end}" for wire, end in loose)
+            listed = ", ".join(f'"{name}"' for name in names)
+            raise self.root.bad(
+                "without" if "without" in self.root else "parts",
+                what=f"Wires end where this unit has no terminal: {ends}.",
+                value=", ".join(names),
+                next_step=f"take them out too with without = [{listed}], or move them",
+            )
+
+    def refuse_contradictions(self, unit: Unit) -> None:
+        """Refuse numbers that cannot be true together."""
+        for part in unit.parts:
+            for found in contradictions(part, unit.hz):
+                plate_key = self.from_plate.get((part.name, found.parameter))
+                typed = ("parts", part.name, found.parameter)
+                raise self.root.document.bad(
+                    ("nameplate", plate_key) if plate_key else typed,
+                    what=found.what,
+                    value=found.value,
+                    allowed=found.allowed,
+                    next_step="compare both numbers with the part's own label",
+                )
 
 
-def _part_kinds() -> set[str]:
-    return set(KINDS) - {"wire", "cable_pair"}
+def _visible(kind_name: str) -> set[str]:
+    return {parameter.name for parameter in KINDS[kind_name].parameters if not parameter.hidden}
 
 
-def _parameter(table: Table, parameter: Parameter) -> float | None:
-    unit = "" if parameter.unit in PLAIN_UNITS else parameter.unit
+def _number(table: Table, parameter: Parameter) -> float | None:
     return table.number(
         parameter.name,
-        unit=unit,
+        unit=unit_of_parameter(parameter),
         low=parameter.low,
         high=parameter.high,
         what=parameter.what,
@@ -157,85 +232,14 @@ def _parameter(table: Table, parameter: Parameter) -> float | None:
     )
 
 
-def _wire(table: Table, parts: dict[str, Part], wires: dict[str, Wire]) -> Wire:
-    name = table.text("name")
-    held = wires.get(name)
-    joints = table.strings("joints", choices=JOINTS, default=held.joints if held else None)
-    if joints is None or len(joints) != 2:  # a wire has two ends
+def _label(table: Table, held: str) -> str:
+    label = table.text("label", default=held)
+    if len(label) > LONGEST_LABEL or not label.isprintable():
         raise table.bad(
-            "joints",
-            what=f"Wire {name} needs two joints, one for each end.",
-            allowed=", ".join(JOINTS),
-            next_step='write joints = ["push-on", "push-on"]',
+            "label",
+            what="A label is a few words on one line.",
+            value=label[:LONGEST_LABEL],
+            allowed=f"at most {LONGEST_LABEL} letters",
+            next_step="write what people call the part",
         )
-    made = Wire(
-        name,
-        _terminal(table, "from", parts, held.start if held else None),
-        _terminal(table, "to", parts, held.end if held else None),
-        table.text("colour", default=held.colour if held else "black"),
-        table.number("awg", unit="", low=-3, high=24, default=held.awg if held else 14.0),
-        table.number(
-            "length_m", unit="m", low=0.01, high=200, default=held.length_m if held else 1.0
-        ),
-        (joints[0], joints[1]),
-        table.text("carries", choices=SIGNALS, default=held.carries if held else "power"),
-    )
-    table.done()
-    return made
-
-
-def _terminal(table: Table, key: str, parts: dict[str, Part], held: str | None) -> str:
-    text = table.text(key, default=held) if held is not None else table.text(key)
-    part_name, _, terminal = text.partition(".")
-    if part_name not in parts:
-        raise table.bad(
-            key,
-            what="A wire ends on a part that this unit does not have.",
-            value=text,
-            allowed=", ".join(parts),
-            next_step="write part.terminal, such as contactor.T1",
-        )
-    terminals = KINDS[parts[part_name].kind].terminals
-    if terminal not in terminals:
-        raise table.bad(
-            key,
-            what=f"The {parts[part_name].title} has no terminal {terminal or '(none given)'}.",
-            value=text,
-            allowed=", ".join(f"{part_name}.{t}" for t in terminals),
-            next_step="write one of its terminals",
-        )
-    return text
-
-
-def _cable(table: Table, wires: dict[str, Wire]) -> Cable:
-    names = table.strings("wires", choices=sorted(wires))
-    made = Cable(
-        table.text("name"),
-        names,
-        table.number("length_m", unit="m", low=0.1, high=200, default=15.0),
-    )
-    table.done()
-    return made
-
-
-def _ending_on(parts: dict[str, Part], wires: dict[str, Wire], root: Table) -> tuple[Wire, ...]:
-    """The wires, refused where a part that one ends on has been taken out or changed."""
-    for wire in wires.values():
-        for end in (wire.start, wire.end):
-            part_name, _, terminal = end.partition(".")
-            if part_name not in parts or terminal not in KINDS[parts[part_name].kind].terminals:
-                raise root.bad(
-                    what=f"Wire {wire.name} ends on {end}, which this unit does not have.",
-                    value=end,
-                    next_step=f'take the wire out with without = ["{wire.name}"], or move it',
-                )
-    return tuple(wires.values())
-
-
-def _inside(cables: dict[str, Cable], wires: dict[str, Wire]) -> tuple[Cable, ...]:
-    kept = []
-    for cable in cables.values():
-        names = tuple(name for name in cable.wires if name in wires)
-        if len(names) > 1:
-            kept.append(replace(cable, wires=names))
-    return tuple(kept)
+    return label

@@ -1,0 +1,74 @@
+"""Numbers of a unit file that are each allowed and cannot be true together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Part
+
+LEAST_SPEED = 0.6
+MOST_SPEED = 0.995
+"""Rated speed over synchronous speed of an induction motor (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """What is wrong with a part, which parameter to mend, and what it may be."""
+
+    parameter: str
+    what: str
+    value: float
+    allowed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A parameter that must be greater than another of the same part, and why."""
+
+    greater: str
+    lesser: str
+    why: str
+
+
+ORDERS = (
+    Order("locked_a", "rated_a", "a motor draws more amps locked than running"),
+    Order("pull_in_ratio", "drop_out_ratio", "a coil lets go at fewer volts than pull it in"),
+    Order("pick_up_volt", "drop_out_volt", "a relay lets go at fewer volts than pull it in"),
+    Order("coil_in_henry", "coil_out_henry", "a coil has more inductance with its plunger in"),
+)
+
+
+def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
+    """What cannot be true together in one part on a supply of ``hz``."""
+    numbers = {p.name: p.default for p in KINDS[part.kind].parameters} | dict(part.values)
+    for order in ORDERS:
+        if order.greater in numbers and numbers[order.greater] <= numbers[order.lesser]:
+            yield Contradiction(
+                order.greater,
+                f"{order.greater} of the {part.title} must be more than its {order.lesser}: "
+                f"{order.why}.",
+                numbers[order.greater],
+                f"more than {numbers[order.lesser]:g}",
+            )
+    if KINDS[part.kind].motor:
+        yield from _speed(part, numbers, hz)
+
+
+def _speed(part: Part, numbers: Mapping[str, float], hz: float) -> Iterator[Contradiction]:
+    poles, rpm = numbers["poles"], numbers["rated_rpm"]
+    if poles % 2:
+        what = f"The {part.title} cannot have {poles:g} poles: they come in pairs."
+        yield Contradiction("poles", what, poles, "2, 4, 6, 8, 10 or 12")
+        return
+    synchronous = 120.0 * hz / poles
+    if not LEAST_SPEED * synchronous <= rpm <= MOST_SPEED * synchronous:
+        yield Contradiction(
+            "rated_rpm",
+            f"A motor of {poles:g} poles on {hz:g} Hz turns a little below {synchronous:.0f} rpm, "
+            f"and the {part.title} is said to turn at {rpm:g}.",
+            rpm,
+            f"{LEAST_SPEED * synchronous:.0f} to {MOST_SPEED * synchronous:.0f} rpm, "
+            "or another number of poles",
+        )
