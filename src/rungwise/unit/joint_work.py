@@ -1,0 +1,53 @@
+"""What must be done to a wire's end before it goes onto another sort of terminal.
+
+A wire's end is one of the joints of a unit file; a terminal offers places: a tab for a push-on, a
+plate or lug for a stripped end, a screw for a ring, a lead to be spliced.  All of it is common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+__all__ = ["PLACES_ON_A_TERMINAL", "joint_after", "work_for"]
+
+PLACES_ON_A_TERMINAL = ("tab", "plate", "lug", "screw", "lead")
+"""What a terminal can offer to one wire."""
+
+_TAKES = {
+    "tab": ("push-on",),
+    "plate": ("plate", "screw"),
+    "lug": ("plate", "screw"),
+    "screw": ("ring", "screw"),
+    "lead": ("splice",),
+}
+"""The joints that a place takes as they are; a bare end from under a screw goes under a plate."""
+
+_OFF = {
+    "push-on": "cut off the push-on",
+    "ring": "cut off the ring",
+    "plate": "trim the end that was under the plate",
+    "screw": "trim the end that was under the screw",
+    "splice": "open the splice",
+}
+
+_ON = {
+    "tab": "strip, crimp on a push-on of the wire's size, see that it sits snug",
+    "plate": "strip, gather every strand, re-make it under the plate and tighten to the marked torque",
+    "lug": "strip, gather every strand, re-make it in the lug and tighten to the marked torque",
+    "screw": "strip, crimp on a ring of the wire's and the screw's size, tighten",
+    "lead": "strip and splice it to the lead with a connector listed for both sizes",
+}
+
+_MADE = {"tab": "push-on", "plate": "plate", "lug": "plate", "screw": "ring", "lead": "splice"}
+
+
+def work_for(joint: str, place: str) -> str:
+    """The work that brings a wire's end from ``joint`` onto ``place``; "" where it fits as it is.
+
+    Raises KeyError for a joint or place that does not exist.
+    """
+    return "" if joint in _TAKES[place] else f"{_OFF[joint]}, {_ON[place]}"
+
+
+def joint_after(joint: str, place: str) -> str:
+    """The joint of the wire's end once it sits on ``place``."""
+    return joint if joint in _TAKES[place] else _MADE[place]
