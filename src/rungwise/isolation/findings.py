@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rungwise.circuit.plan import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
-from rungwise.isolation.lead_places import supply_legs
+from rungwise.isolation.lead_places import part_of, supply_legs
 from rungwise.isolation.live_points import LiveMap, LivePoint, Opened
 from rungwise.isolation.proving_set import Proof, proving_set
 from rungwise.isolation.stored_energy import StoredCharge, stored_charges
@@ -26,7 +26,7 @@ class Findings:
     ``live_before``: live points of the zone with the thermostat off and nothing opened.
     ``low_voltage``: its points at 5 to 50 V while the thermostat calls, once it is rid of the
     higher volts.  ``live_after``: points of the zone still live when all of the order is open.
-    ``still_live``: live points outside the zone after each stage of the order.
+    ``still_live``: live points outside the zone, and on its devices, after each stage of the order.
     ``dead_sets``: the smallest sets of devices that, open, leave no live point in the zone.
     """
 
@@ -67,7 +67,7 @@ def find(plan: Plan, zone: str, base: Edits, *, inside_devices: bool = False) ->
         off, calling = _maps(plan, base)
     opened = [device.name for device in proof.order]
     here = off.at_points(points)
-    outside = off.at_points([t for t in unit.terminals() if t not in points])
+    outside = off.at_points([t for t in unit.terminals() if t not in points or _on_device(unit, t)])
     dead_sets = here.dead_sets()
     return Findings(
         unit,
@@ -91,6 +91,10 @@ def _maps(plan: Plan, base: Edits) -> tuple[LiveMap, LiveMap]:
     devices, everywhere = isolating_devices(plan.unit), plan.unit.terminals()
     off, calling = (LiveMap(plan, devices, everywhere, base, call) for call in ("off", "cool"))
     return off, calling
+
+
+def _on_device(unit: Unit, terminal: str) -> bool:
+    return bool(unit.kind_of(part_of(terminal)).isolates)
 
 
 def _known_stuck(device: IsolatingDevice, base: Edits) -> bool:

@@ -43,7 +43,8 @@ class Probes:
 
     def readings(self, pairs: Sequence[Pair]) -> FloatArray:
         """Readings of many pairs, shape [pairs, variants]."""
-        return np.array([self.reading(pair) for pair in pairs]).reshape(len(pairs), -1)
+        rows = [self.reading(pair) for pair in pairs]
+        return np.array(rows).reshape(len(pairs), self._solution.batch.size)
 
     def _ohm(self, pair: Pair) -> ComplexArray:
         a, b = pair
