@@ -25,7 +25,7 @@ GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995]
 Number = TypeVar("Number", np.float64, np.complex128)
 
 STANDSTILL = 1e-9
-FALSE_POSITIONS = 9
+FALSE_POSITIONS = 13
 
 
 @dataclass(frozen=True, slots=True)
