@@ -29,8 +29,12 @@ A loose joint ruins itself by its own heat, which goes with the square of the cu
 carry a third of an ampere seldom do (common practice, no source).
 """
 
-CONTROL_JOINT_OHM = (2.0, 20.0)
-"""A bad joint that matters in a 24 V circuit, against 0.1 to 20 Ω in a motor circuit."""
+CONTROL_JOINT_OHM = (2.0, 60.0)
+"""A bad joint that matters in a 24 V circuit, against 0.1 to 20 Ω in a motor circuit.
+
+A coil of 14 Ω pulls in through 20 Ω more; only above that does the joint stop the cooling, and
+a third of an ampere does not burn such a joint open.
+"""
 
 
 def is_field_wire(wire: Wire) -> bool:
