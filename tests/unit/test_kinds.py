@@ -1,0 +1,295 @@
+"""Each part kind's table agrees with itself: terminals, parameters, states, rules, fault modes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from rungwise.unit.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
+from rungwise.unit.kind import Mode, PartKind
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule, Rule
+
+ALL = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS.keys())
+
+
+class Numbers:
+    """The defaults of a kind's parameters and states; anything else is a KeyError."""
+
+    def __init__(self, kind: PartKind, **changed: float) -> None:
+        self.numbers = {p.name: p.default for p in kind.parameters}
+        self.numbers |= {state.name: state.start for state in kind.states} | changed
+
+    def __getitem__(self, name: str, /) -> FloatArray:
+        return np.asarray(self.numbers[name])
+
+
+def ends(element: Element) -> tuple[str, ...]:
+    if isinstance(element, Branch):
+        return (element.a, element.b)
+    if isinstance(element, Coupled):
+        return (*element.first, *element.second)
+    return (*element.main, *element.aux)
+
+
+def expressions(element: Element) -> Iterator[Expr]:
+    names = {
+        Branch: ("ohm", "henry", "farad", "emf_volt", "closed"),
+        Coupled: ("ohm1", "henry1", "ohm2", "henry2", "mutual_henry", "closed1", "closed2"),
+        Machine: ("main_closed", "aux_closed", "turns"),
+    }[type(element)]
+    yield from (expr for name in names if (expr := getattr(element, name)) is not None)
+
+
+def rule_expressions(rule: Rule) -> Iterator[Expr]:
+    if isinstance(rule, CoilRule):
+        yield from (rule.pull_in_volt, rule.drop_out_volt)
+    elif isinstance(rule, FuseRule):
+        yield from (rule.fast_amp, rule.slow_amp)
+    elif isinstance(rule, OverloadRule):
+        yield rule.slow_amp
+    elif isinstance(rule, DelayRule):
+        yield from (rule.volts, rule.delay_s)
+    else:
+        yield rule.seized
+
+
+def modes() -> list[tuple[PartKind, Mode]]:
+    return [(kind, mode) for kind in KINDS.values() for mode in kind.modes]
+
+
+EVERY_MODE = pytest.mark.parametrize(
+    ("kind", "mode"), modes(), ids=[f"{kind.name}.{mode.name}" for kind, mode in modes()]
+)
+
+
+@ALL
+def test_elements_end_on_the_kinds_own_terminals(kind: PartKind) -> None:
+    known = {*kind.terminals, *kind.inner_nodes, EARTH}
+    assert {end for element in kind.elements for end in ends(element)} <= known
+
+
+@ALL
+def test_every_inner_node_has_an_element(kind: PartKind) -> None:
+    assert set(kind.inner_nodes) <= {end for element in kind.elements for end in ends(element)}
+
+
+@ALL
+def test_names_are_used_once(kind: PartKind) -> None:
+    for names in (
+        [*kind.terminals, *kind.inner_nodes],
+        [p.name for p in kind.parameters] + [s.name for s in kind.states],
+        [element.name for element in kind.elements],
+        [mode.name for mode in kind.modes],
+    ):
+        assert len(names) == len(set(names)), names
+
+
+@ALL
+def test_expressions_ask_only_for_the_kinds_own_numbers(kind: PartKind) -> None:
+    for element in kind.elements:
+        for expr in expressions(element):
+            expr(Numbers(kind))
+    for rule in kind.rules:
+        for expr in rule_expressions(rule):
+            expr(Numbers(kind))
+
+
+@ALL
+def test_a_good_part_has_finite_positive_ohms(kind: PartKind) -> None:
+    for element in kind.elements:
+        if isinstance(element, Branch):
+            ohm = float(element.ohm(Numbers(kind)))
+            assert 0 < ohm < math.inf, element.name
+
+
+@ALL
+def test_switches_are_open_or_closed_and_nothing_between(kind: PartKind) -> None:
+    handles = [p.name for p in kind.parameters if p.source == "fault handle"]
+    for name in [None, *handles]:
+        numbers = Numbers(kind, **({} if name is None else {name: 1.0}))
+        for element in kind.elements:
+            if isinstance(element, Branch) and element.closed is not None:
+                assert float(element.closed(numbers)) in {0.0, 1.0}, (name, element.name)
+
+
+@ALL
+def test_rules_name_states_and_elements_that_are_there(kind: PartKind) -> None:
+    driven = {state.name for state in kind.states if state.driver == "rule"}
+    elements = {element.name: element for element in kind.elements}
+    assert {rule.state for rule in kind.rules} == driven
+    for rule in kind.rules:
+        if isinstance(rule, MotorRule):
+            assert isinstance(elements[rule.machine], Machine)
+        else:
+            assert isinstance(elements[rule.element], Branch)
+
+
+@ALL
+def test_every_state_that_a_rule_changes_has_words_for_it(kind: PartKind) -> None:
+    """But for a rotor's slip, of which the sequence tells in words of its own."""
+    for rule in kind.rules:
+        if isinstance(rule, MotorRule):
+            continue
+        (state,) = (state for state in kind.states if state.name == rule.state)
+        assert state.on, state.name
+        assert bool(state.off) == isinstance(rule, CoilRule | OverloadRule | DelayRule), state.name
+
+
+@ALL
+def test_defaults_lie_in_their_ranges_and_spreads_are_small(kind: PartKind) -> None:
+    for parameter in kind.parameters:
+        if not math.isnan(parameter.default):  # a machine constant, fitted from the nameplate
+            assert parameter.low <= parameter.default <= parameter.high, parameter.name
+        assert 0 <= parameter.tolerance <= 0.6, parameter.name
+        assert parameter.what, parameter.name
+        assert parameter.source, parameter.name
+
+
+@ALL
+def test_what_a_person_may_type_is_no_fault_handle(kind: PartKind) -> None:
+    for parameter in kind.parameters:
+        if parameter.source == "fault handle":
+            assert parameter.hidden, parameter.name
+            assert parameter.default == 0.0, parameter.name
+
+
+@ALL
+def test_isolating_poles_are_handles_and_terminals(kind: PartKind) -> None:
+    """A stuck pole conducts with the handle off, whatever else holds it open."""
+    for stuck, terminal in kind.isolates:
+        assert kind.parameter(stuck).hidden
+        assert terminal in kind.terminals
+        off = Numbers(kind, position=0.0, **{stuck: 1.0})
+        closed = [
+            float(element.closed(off))
+            for element in kind.elements
+            if isinstance(element, Branch) and terminal in ends(element) and element.closed
+        ]
+        assert closed == [1.0]
+    if kind.isolates:
+        assert kind.has_position
+
+
+@EVERY_MODE
+def test_a_mode_draws_parameters_of_its_kind_within_sense(kind: PartKind, mode: Mode) -> None:
+    assert mode.edits
+    for draw in mode.edits:
+        parameter = kind.parameter(draw.parameter)
+        assert draw.low <= draw.high
+        if draw.how == "scale":
+            assert 0 < draw.low < draw.high < 1, "faults scale down, and log-uniform needs a floor"
+        elif parameter.source == "fault handle":
+            assert draw.low == draw.high == 1.0
+        else:
+            assert 0 < draw.low < draw.high <= 1e6
+            assert not draw.low <= parameter.default <= draw.high
+
+
+@EVERY_MODE
+def test_a_mode_moves_each_parameter_away_from_good(kind: PartKind, mode: Mode) -> None:
+    for draw in mode.edits:
+        good = kind.parameter(draw.parameter).default
+        drawn = [good * end if draw.how == "scale" else end for end in (draw.low, draw.high)]
+        assert all(abs(each - good) > 0.1 * abs(good) for each in drawn)
+
+
+@EVERY_MODE
+def test_a_mode_says_what_to_do_and_how_likely_it_is(kind: PartKind, mode: Mode) -> None:
+    assert 0 < mode.weight <= 200
+    assert mode.repair
+    assert mode.repair_text
+    assert mode.title
+    assert kind.title
+    assert all(0 < chance < 1 for chance in mode.signs.values())
+
+
+# Starting weights of the trade's table of what goes wrong (design/trade.md §4), parts per
+# thousand: common practice, from experience, no source. Each row: the kinds and modes, the sum.
+TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
+    "compressor section weak": (120, (("dual_capacitor", "herm_weak"),)),
+    "compressor section open": (70, (("dual_capacitor", "herm_open"),)),
+    "compressor section shorted": (5, (("dual_capacitor", "herm_shorted"),)),
+    "fan section weak": (35, (("dual_capacitor", "fan_weak"),)),
+    "fan section open": (35, (("dual_capacitor", "fan_open"),)),
+    "fan section shorted": (3, (("dual_capacitor", "fan_shorted"),)),
+    "contacts pitted, one pole": (45, (("contactor_1p", "pole1_pitted"),)),
+    "contacts pitted, two poles": (
+        45, (("contactor_2p", "pole1_pitted"), ("contactor_2p", "pole2_pitted")),
+    ),
+    "contacts welded": (18, (("contactor_1p", "welded"),)),
+    "contacts open, one pole": (15, (("contactor_1p", "pole1_open"),)),
+    "contacts open, two poles": (
+        15, (("contactor_2p", "pole1_open"), ("contactor_2p", "pole2_open")),
+    ),
+    "coil open": (22, (("contactor_1p", "coil_open"),)),
+    "coil shorted": (9, (("contactor_1p", "coil_shorted"),)),
+    "plunger blocked": (22, (("contactor_1p", "blocked"),)),
+    "compressor seized": (25, (("compressor", "seized"),)),
+    "compressor winding open": (
+        12, (("compressor", "c_open"), ("compressor", "r_open"), ("compressor", "s_open")),
+    ),
+    "compressor earthed": (15, (("compressor", "earthed"),)),
+    "compressor turns shorted": (5, (("compressor", "turns_shorted"),)),
+    "compressor overload": (25, (("compressor", "overload_open"),)),
+    "fan seized": (40, (("fan_motor", "seized"),)),
+    "fan winding open": (
+        18, (("fan_motor", "c_open"), ("fan_motor", "r_open"), ("fan_motor", "s_open")),
+    ),
+    "fan shorted": (5, (("fan_motor", "turns_shorted"),)),
+    "fan overload": (5, (("fan_motor", "overload_open"),)),
+    "heater open": (10, (("crankcase_heater", "open"),)),
+    "heater earthed": (2, (("crankcase_heater", "earthed"),)),
+    "start relay stuck in": (6, (("potential_relay", "stuck_in"),)),
+    "start relay never in": (8, (("potential_relay", "never_in"),)),
+    "start capacitor open": (6, (("start_capacitor", "start_open"),)),
+    "transformer primary open": (10, (("transformer", "primary_open"),)),
+    "transformer secondary open": (10, (("transformer", "secondary_open"),)),
+    "transformer shorted": (3, (("transformer", "shorted"),)),
+    "float switch": (55, (("float_switch", "open"),)),
+    "high pressure": (30, (("high_pressure_switch", "open"),)),
+    "low pressure": (50, (("low_pressure_switch", "open"),)),
+    "thermostat": (50, (("thermostat", "not_calling"),)),
+    "delay": (15, (("delay", "dead"),)),
+    "door": (18, (("door_switch", "open"),)),
+    "outdoor breaker": (35, (("breaker_2p", "off"),)),
+    "one leg lost": (
+        12, (("service", "leg_l1_lost"), ("service", "leg_l2_lost"),
+             ("breaker_2p", "pole1_open"), ("breaker_2p", "pole2_open")),
+    ),
+    "disconnect out or a pole open": (
+        40, (("disconnect_fused", "out"), ("disconnect_fused", "pole1_open"),
+             ("disconnect_fused", "pole2_open")),
+    ),
+    "low volts": (12, (("service", "low_volts"),)),
+    "indoor supply": (25, (("breaker_1p", "off"), ("service_switch", "out"))),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("total", "rows"), TABLE.values(), ids=TABLE.keys())
+def test_weights_are_those_of_the_trades_table(
+    total: float, rows: tuple[tuple[str, str], ...]
+) -> None:
+    weights = {(kind.name, mode.name): mode.weight for kind, mode in modes()}
+    assert sum(weights[row] for row in rows) == pytest.approx(total)
+
+
+def test_every_mode_in_the_table_or_on_the_list_of_additions() -> None:
+    """What has no row of its own there is either shared out elsewhere or added by us."""
+    added = {
+        ("lv_fuse", "blown"),  # with the shorts on Y and R, 40 together: see the suspects
+        ("relay", "coil_open"), ("relay", "contact_open"), ("heater_thermostat", "open"),
+        ("fan_motor", "earthed"), ("run_capacitor", "run_weak"), ("run_capacitor", "run_open"),
+        ("run_capacitor", "run_shorted"),
+    }  # fmt: skip
+    same_as_other = {"contactor_2p", "disconnect_pullout", "disconnect_switch"}
+    listed = {row for _, rows in TABLE.values() for row in rows}
+    others = {
+        (kind.name, mode.name)
+        for kind, mode in modes()
+        if kind.name not in {"wire", "cable_pair"} | same_as_other
+    }
+    assert others - listed == added
