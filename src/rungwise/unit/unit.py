@@ -11,7 +11,7 @@ from functools import cached_property
 from rungwise.errors import UnknownName
 from rungwise.unit.kind import PartKind
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.kinds.wire import PAIR, WIRE
+from rungwise.unit.kinds.wire import ALTERNATE, PAIR, WIRE
 
 
 @dataclass(frozen=True)
@@ -133,10 +133,10 @@ class Unit:
     @staticmethod
     def _wire_block(wire: Wire) -> Block:
         # A wire that stands for a wrong place (see suspects.misplaced) is open until it is used.
-        values = {"length_m": wire.length_m, "awg": wire.awg}
+        kind, values = WIRE, {"length_m": wire.length_m, "awg": wire.awg}
         if wire.carries == "alternate":
-            values["path_open"] = 1.0
-        return Block(wire.name, WIRE, {"start": wire.start, "end": wire.end}, values, wire.title)
+            kind, values = ALTERNATE, {**values, "path_open": 1.0}
+        return Block(wire.name, kind, {"start": wire.start, "end": wire.end}, values, wire.title)
 
     def _pair_blocks(self, cable: Cable) -> Iterator[Block]:
         for i, first_name in enumerate(cable.wires):

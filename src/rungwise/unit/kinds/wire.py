@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.unit.element import EARTH, Branch, FloatArray, Lookup, both, fixed, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
 
@@ -86,6 +88,9 @@ WIRE = PartKind(
         ),
     ),
 )
+
+ALTERNATE = replace(WIRE, elements=tuple(each for each in WIRE.elements if each.name == "path"))
+"""A wire in a place where it may be, open until it is used: then it leaves no trace at all."""
 
 PAIR = PartKind(
     name="cable_pair",
