@@ -85,7 +85,12 @@ def doings(
 ) -> Doings:
     """Solve ``size`` variants in every situation and say what each load does."""
     solved = [solve(plan, s.condition, {**(values or {}), **s.values}, size) for s in situations]
-    loads = tuple(_loads(plan))
+    return doings_of(situations, solved)
+
+
+def doings_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> Doings:
+    """What each load does in situations that are solved: one solution each, all of one plan."""
+    loads = tuple(_loads(solved[0].plan))
     told = [[_doing(solution, part) for part in loads] for solution in solved]
     harms = [list(_harms(solution)) for solution in solved]
     return Doings(
