@@ -7,6 +7,7 @@
         ├── BadInput              somebody typed something that cannot be used
         │   ├── BadUnitFile       unit.toml: missing, broken, a value out of range
         │   ├── BadCallFile       call.toml: the same for a service call
+        │   ├── BadWiresFile      wires.toml: the same, and wirings that no hand could make
         │   ├── BadCandidateFile  candidates.toml: the same for parts that may be fitted
         │   ├── BadQuantity       "27 A" where volts are asked, 45 F where µF is meant
         │   ├── UnknownName       a part, terminal, check or suspect that is not there
@@ -35,6 +36,7 @@ __all__ = [
     "BadQuantity",
     "BadReading",
     "BadUnitFile",
+    "BadWiresFile",
     "CircuitError",
     "FloatingNode",
     "MissingProgram",
@@ -140,6 +142,10 @@ class BadCallFile(BadInput):
 
 class BadCandidateFile(BadInput):
     """A file of candidate parts cannot be used."""
+
+
+class BadWiresFile(BadInput):
+    """A wires file cannot be used, or tells of a wiring that no hand could make."""
 
 
 class BadQuantity(BadInput):
