@@ -12,6 +12,7 @@ from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.sequence import Change, sequence
 from rungwise.circuit.settle import solve
 from rungwise.circuit.timeline import Moment, Timeline
+from rungwise.errors import UnknownName
 from rungwise.unit.element import FloatArray
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
@@ -313,3 +314,8 @@ def test_the_story_gives_minutes_and_seconds() -> None:
 def test_a_condition_with_no_call_only_rests() -> None:
     timeline = sequence(plan(), Condition("rest", "off"))
     assert [moment.what for moment in timeline] == ["at rest, no call"]
+
+
+def test_a_change_of_a_part_that_is_not_there_is_refused() -> None:
+    with pytest.raises(UnknownName, match="door_switch"):
+        sequence(plan(), CALLING, changes=[Change(1.0, positions={"dor_switch": 0})])

@@ -7,6 +7,10 @@ rule of the unit says what it now asks for and when, and what it no longer asks 
 Heat of overloads, fuses and breakers adds up: a share of 1 opens them, and at a steady current it
 gets there in the seconds of :func:`rungwise.circuit.response.trip_seconds`.  Below the limit it
 falls again at the same law.
+
+Left out: a rotor's way through the speeds between (a start relay picks up once the motor is at
+speed, not on the way), the pressure that a compressor stopped a moment ago starts against, and
+what chatter does to contacts.
 """
 
 from __future__ import annotations
@@ -85,7 +89,11 @@ _CALL_WORDS: dict[Call, str] = {
 
 @dataclass(frozen=True)
 class Change:
-    """Something that a hand or the weather does at ``at_s``; what is None stays as it was."""
+    """Something that a hand or the weather does ``at_s`` seconds after the call.
+
+    ``call``, ``positions`` (1 closed, 0 open, by part) and ``ambient_c`` as in a
+    :class:`~rungwise.circuit.condition.Condition`; what is None or not named stays as it was.
+    """
 
     at_s: float
     call: Call | None = None
@@ -112,13 +120,18 @@ def sequence(
 ) -> Timeline:
     """The timeline of one variant from the moment that the condition's call is placed.
 
-    Before time 0 the unit rests without a call, its devices where the condition has them.
-    ``values`` overrides parameters by (block, name), scalars or arrays of shape [1]; ``changes``
-    are made at their times.  Raises NoSettling when events come without end.
+    Before time 0 the unit rests without a call, its devices where the condition has them; an
+    overload that is open then has just opened.  ``values`` overrides parameters by (block, name),
+    scalars or arrays of shape [1]; ``changes`` are made at their times.  Raises UnknownName for a
+    change of a part that is not there, NoSettling when events come without end.
     """
-    run = _Run(plan, condition, values or {})
     placed = [] if condition.call == "off" else [Change(0.0, call=condition.call)]
-    return Timeline(tuple(run.moments([*placed, *changes], horizon_s)), horizon_s)
+    made = [*placed, *changes]
+    for change in made:
+        for name in change.positions:
+            plan.unit.part(name)
+    run = _Run(plan, condition, values or {})
+    return Timeline(tuple(run.moments(made, horizon_s)), horizon_s)
 
 
 class _Event(NamedTuple):
