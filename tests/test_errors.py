@@ -49,7 +49,7 @@ def from_another_process(error: Raised) -> Raised:
 
 
 def test_every_error_is_ours_and_stands_in_the_drawn_tree() -> None:
-    assert len(every_kind()) == 12
+    assert len(every_kind()) == 13
     for kind in every_kind():
         assert issubclass(kind, RungwiseError)
         assert f"── {kind.__name__} " in str(errors.__doc__)
@@ -58,8 +58,8 @@ def test_every_error_is_ours_and_stands_in_the_drawn_tree() -> None:
 def test_what_people_type_wrong_is_bad_input_and_what_the_circuit_does_is_not() -> None:
     typed = {kind.__name__ for kind in every_kind() if issubclass(kind, BadInput)}
     assert typed == {
-        "BadCallFile", "BadInput", "BadQuantity", "BadReading", "BadUnitFile", "BadWiresFile",
-        "UnknownName",
+        "BadCallFile", "BadCandidateFile", "BadInput", "BadQuantity", "BadReading",
+        "BadUnitFile", "BadWiresFile", "UnknownName",
     }  # fmt: skip
 
 
