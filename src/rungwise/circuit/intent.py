@@ -20,13 +20,13 @@ from rungwise.unit.unit_file import arrangement
 class Shortfall:
     """A load that does not do what the arrangement means it to.
 
-    found, intended: the load in the two circuits, in the same condition. because: each difference
-    that alone brings the load back when it is undone; empty if none does alone.
+    found, intended: the load in the two circuits, in the same condition. remedies: each change
+    back that alone brings the load back; empty if none does alone.
     """
 
     found: LoadState
     intended: LoadState
-    because: tuple[str, ...]
+    remedies: tuple[str, ...]
 
     def line(self) -> str:
         """In words, with both figures from the solutions."""
@@ -35,12 +35,13 @@ class Shortfall:
             f"In {found.condition} the {found.title} {found.does} ({found.watt:.0f} W); "
             f"the arrangement means that it {meant.does} ({meant.watt:.0f} W)."
         )
-        return told if not self.because else f"{told} It comes back without: {self.because[0]}."
+        back = f" With {self.remedies[0]} it {meant.does} again." if self.remedies else ""
+        return f"{told}{back}"
 
 
 @dataclass(frozen=True, slots=True)
 class _Difference:
-    """One thing in which the unit differs from its arrangement, and the unit without it."""
+    """One thing in which the unit differs from its arrangement: the way back, and the unit then."""
 
     text: str
     undone: Unit
@@ -101,27 +102,31 @@ def _differences(unit: Unit, meant: Unit) -> Iterator[_Difference]:
     for part in meant.parts:
         own = unit.part_by_name.get(part.name)
         if own is not None and own.kind != part.kind:
-            text = f"the {_kind_title(unit, own)} in place of the {_kind_title(meant, part)}"
+            text = f"a {_kind_title(meant, part)} in place of the {_kind_title(unit, own)}"
             parts = tuple(part if each.name == part.name else each for each in unit.parts)
             yield from _if_whole(text, replace(unit, parts=parts))
     for wire in meant.wires:
         yield from _wire_difference(unit, wire)
     for wire in unit.wires:
         if wire.name not in meant.wire_by_name:
-            rest = tuple(each for each in unit.wires if each is not wire)
-            yield from _if_whole(f"the {wire.title}", replace(unit, wires=rest, cables=()))
+            yield from _if_whole(f"the {wire.title} taken out", _without(unit, wire))
 
 
 def _wire_difference(unit: Unit, wire: Wire) -> Iterator[_Difference]:
     own = unit.wire_by_name.get(wire.name)
     if own is None:
-        yield from _if_whole(
-            f"the gap where the {wire.title} belongs", replace(unit, wires=(*unit.wires, wire))
-        )
+        text = f"the {wire.title} put back"
+        yield from _if_whole(text, replace(unit, wires=(*unit.wires, wire)))
     elif {own.start, own.end} != {wire.start, wire.end}:
         wires = tuple(wire if each is own else each for each in unit.wires)
-        text = f"the {own.title} instead of {wire.start} to {wire.end}"
+        text = f"the {own.title} moved to {wire.start} and {wire.end}"
         yield from _if_whole(text, replace(unit, wires=wires))
+
+
+def _without(unit: Unit, wire: Wire) -> Unit:
+    """The unit without a wire; cables go with it, for they are about nothing but ghosts."""
+    rest = tuple(each for each in unit.wires if each is not wire)
+    return replace(unit, wires=rest, cables=())
 
 
 def _if_whole(text: str, undone: Unit) -> Iterator[_Difference]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rungwise.circuit.intent import Shortfall, shortfalls
 from rungwise.cli.opening import Opened, open_call
 from rungwise.cli.table_store import fault_table
+from rungwise.cli.witnesses import Witness, witnesses
 from rungwise.diagnosis import (
     Advice,
     Belief,
@@ -18,6 +19,7 @@ from rungwise.diagnosis import (
 )
 from rungwise.diagnosis.call_file import Call, Outcome
 from rungwise.diagnosis.outlook import Outlook
+from rungwise.diagnosis.remarks import remarks
 
 __all__ = ["Answered", "answered"]
 
@@ -29,8 +31,9 @@ SPOKEN_OF = 6
 class Answered:
     """A call with its answer.
 
-    open_bits: how much about the repair is still unknown. shortfalls: what the unit as found does
-    not do even when nothing is wrong with it.
+    open_bits: how much about the repair is still unknown. remarks: on readings that belong
+    together. shortfalls: what the unit as found does not do even when no part is at fault;
+    witnesses: the readings that show it.
     """
 
     call: Call
@@ -41,12 +44,14 @@ class Answered:
     advice: Advice
     explanation: Explanation
     open_bits: float
+    remarks: tuple[str, ...]
     shortfalls: tuple[Shortfall, ...]
+    witnesses: tuple[Witness, ...]
 
     @property
     def decided(self) -> bool:
-        """Whether the cause is found."""
-        return self.verdict.kind == "found"
+        """Whether the cause is found: a fault, or how the circuit was put together."""
+        return self.verdict.kind == "found" or bool(self.witnesses)
 
 
 def answered(name: str) -> Answered:
@@ -60,6 +65,7 @@ def answered(name: str) -> Answered:
         if outcome.value is not None:
             belief = belief.observe(outcome.card.id, outcome.value)
     out_of_reach = {each.card.id for each in outcomes if each.value is None}
+    short = shortfalls(opened.unit)
     advice = next_check(
         belief, allowed=[card.id for card in table.checks if card.id not in out_of_reach]
     )
@@ -72,5 +78,7 @@ def answered(name: str) -> Answered:
         advice=advice,
         explanation=explain(belief, advice.check.id if advice.check else None, at_most=SPOKEN_OF),
         open_bits=float(Outlook.of(belief).entropy_bits[0]),
-        shortfalls=shortfalls(opened.unit),
+        remarks=remarks(outcomes),
+        shortfalls=short,
+        witnesses=witnesses(opened.unit, outcomes) if short else (),
     )

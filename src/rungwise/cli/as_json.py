@@ -59,8 +59,13 @@ def diagnosis_json(answer: Answered) -> dict[str, Any]:
             }
             for told in answer.explanation.readings
         ],
+        "remarks": list(answer.remarks),
         "not_taken": [each.card.id for each in answer.outcomes if each.value is None],
         "shortfalls": [shortfall_json(each) for each in answer.shortfalls],
+        "witnesses": [
+            {"check": each.card.id, "read": each.read, "here": each.here, "intended": each.intended}
+            for each in answer.witnesses
+        ],
     }
 
 
@@ -88,7 +93,7 @@ def shortfall_json(found: Shortfall) -> dict[str, Any]:
         "condition": found.found.condition,
         "found": {"does": found.found.does, "watt": found.found.watt},
         "intended": {"does": found.intended.does, "watt": found.intended.watt},
-        "because": list(found.because),
+        "remedies": list(found.remedies),
         "text": found.line(),
     }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -11,25 +10,17 @@ from rungwise.circuit.behaviour import LoadState, behaviour
 from rungwise.circuit.intent import Shortfall, shortfalls
 from rungwise.circuit.plan import Plan
 from rungwise.cli.as_json import shortfall_json, unit_json
+from rungwise.cli.bands import band_text
 from rungwise.cli.opening import open_unit
 from rungwise.cli.page import Page
 from rungwise.cli.waiting import waiting
 from rungwise.diagnosis.expect import Expected, expected_readings
-from rungwise.diagnosis.wording import percent
 from rungwise.errors import UnknownName
-from rungwise.quantity import format_quantity
 from rungwise.suspects import SuspectSet
 from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit import Unit
 
 __all__ = ["Expectation", "expectation"]
-
-LEAST_SHOWN = {"V": 0.05, "A": 0.005, "Ω": 0.05, "W": 0.5}
-"""A meter shows 0 below this, by unit (common practice, no source)."""
-
-FINE = "drop-"
-FINE_VOLT = 0.0005
-"""Drops are measured on the millivolt range."""
 
 
 @dataclass(frozen=True)
@@ -127,25 +118,6 @@ def expectation(name: str, suspects: Sequence[str], wanted: Sequence[str]) -> Ex
         loads=behaviour(Plan(unit)),
         shortfalls=shortfalls(unit),
     )
-
-
-def band_text(expected: Expected) -> str:
-    """The band in words: "25.5 to 27.4 V", "OL", "in (99 %)"."""
-    if expected.low is None or expected.high is None:
-        return f"{expected.choice} ({percent(expected.chance or 0.0)})"
-    low, high = (_shown(expected, each) for each in (expected.low, expected.high))
-    if low == high:
-        return low
-    number, _, unit = low.partition(" ")
-    return f"{number if not unit or unit == high.partition(' ')[2] else low} to {high}"
-
-
-def _shown(expected: Expected, value: float) -> str:
-    fine = expected.unit == "V" and expected.id.startswith(FINE)
-    least = FINE_VOLT if fine else LEAST_SHOWN.get(expected.unit, 0.0)
-    if math.isinf(value):
-        return "OL"
-    return format_quantity(0.0 if abs(value) < least else value, expected.unit)
 
 
 def _chosen(ids: Iterable[str], wanted: Sequence[str]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -10,6 +11,7 @@ from rungwise.circuit.plan import Key
 from rungwise.cli.answering import Answered
 from rungwise.cli.page import Page
 from rungwise.isolation import Caution, IsolationPlan, Step, isolate
+from rungwise.isolation.cautions import SIGNALS
 from rungwise.isolation.wording import place_words
 from rungwise.suspects import SuspectSet
 from rungwise.unit.element import FloatArray
@@ -17,17 +19,19 @@ from rungwise.unit.unit import Unit
 
 __all__ = ["Isolation", "isolation_of"]
 
+_FIGURE = re.compile(r"[0-9][0-9.]*")
+
 
 @dataclass(frozen=True)
 class Isolation:
     """How to make a zone of a unit dead.
 
     The plan is that of the unit as designed: a diagnosis may be wrong, and a fault that hides a
-    supply may go away. added: what the fault that was found adds in danger.
+    supply may go away. cautions: worst first, those of the fault that was found among them.
     """
 
     plan: IsolationPlan
-    added: tuple[Caution, ...]
+    cautions: tuple[Caution, ...]
 
     @property
     def reached(self) -> bool:
@@ -39,7 +43,7 @@ class Isolation:
         """Print it."""
         page.heading("make it dead")
         page.say(f"{self.plan.title}.", style="bold")
-        for caution in (*self.added, *self.plan.cautions):
+        for caution in self.cautions:
             page.say(f"{caution.signal}: {caution.text}")
         page.blank()
         for step in self.plan.steps:
@@ -47,8 +51,8 @@ class Isolation:
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
-        added = [asdict(each) for each in self.added]
-        return {**self.plan.to_json(), "added_by_the_fault": added, "reached": self.reached}
+        told = [asdict(each) for each in self.cautions]
+        return {**self.plan.to_json(), "cautions": told, "reached": self.reached}
 
 
 def isolation_of(unit: Unit, zone: str, answer: Answered | None = None) -> Isolation:
@@ -59,11 +63,22 @@ def isolation_of(unit: Unit, zone: str, answer: Answered | None = None) -> Isola
     plan = isolate(unit, zone=zone)
     fault = _fault(unit, answer) if answer else {}
     if not fault:
-        return Isolation(plan, ())
-    known = {caution.text for caution in plan.cautions}
-    with_fault = isolate(unit, zone=zone, values=fault)
-    added = tuple(each for each in with_fault.cautions if each.text not in known)
-    return Isolation(plan, added)
+        return Isolation(plan, plan.cautions)
+    return Isolation(plan, _together(plan, isolate(unit, zone=zone, values=fault)))
+
+
+def _together(plan: IsolationPlan, with_fault: IsolationPlan) -> tuple[Caution, ...]:
+    """The cautions of both; of two that differ in figures only, the one of the livelier unit."""
+    both = (plan, with_fault)
+    livelier = sorted(both, key=lambda each: len(each.found.live_before))
+    told = {_subject(caution): caution for each in livelier for caution in each.cautions}
+    return tuple(sorted(told.values(), key=lambda caution: SIGNALS.index(caution.signal)))
+
+
+def _subject(caution: Caution) -> str:
+    """What a caution is about, its figures left out."""
+    head = caution.text.partition(":")[0]
+    return f"{caution.signal} {_FIGURE.sub('', head)}"
 
 
 def _fault(unit: Unit, answer: Answered) -> Mapping[Key, FloatArray]:

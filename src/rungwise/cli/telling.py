@@ -22,6 +22,9 @@ SHOWN = 5
 SPOKEN = 3
 """Opinions told of each reading."""
 
+CLEAR_BITS = 2.0
+"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
+
 WHY_STOP = {
     "sure enough to act": "Stop measuring: acting now costs less than another reading.",
     "nothing left that would tell": "No check that is left would tell any more.",
@@ -31,10 +34,12 @@ WHY_STOP = {
 def tell_answer(page: Page, answer: Answered) -> None:
     """The whole diagnosis of a call."""
     tell_head(page, answer)
-    tell_cause(page, answer)
     tell_shortfalls(page, answer.shortfalls)
+    for witness in answer.witnesses:
+        page.point(witness.line())
+    tell_cause(page, answer)
     tell_next(page, answer)
-    tell_readings(page, answer.explanation)
+    tell_readings(page, answer)
 
 
 def tell_head(page: Page, answer: Answered) -> None:
@@ -58,10 +63,12 @@ def tell_cause(page: Page, answer: Answered) -> None:
     if told.answer is None:
         share = percent(told.probability)
         page.say(f"None of the listed faults fits the readings ({share}).", style="bold")
+        page.say("Take the odd ones again, and look for what no list has.")
     elif told.kind == "found":
         _tell_found(page, told.answer)
     else:
-        page.say("Not decided yet.", style="bold")
+        besides = "No part is proved faulty besides." if answer.witnesses else "Not decided yet."
+        page.say(besides, style="bold")
         _tell_order(page, told)
     for doubt in told.doubtful:
         page.point(f"{_outcome(doubt)} fits nothing known. Take it again.", mark="?")
@@ -102,7 +109,7 @@ def tell_try_order(page: Page, told: Verdict) -> None:
 def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
     """The part that somebody took, or might have taken, for the culprit."""
     title, now = part_title(answer.opened.unit, wrong.part), percent(wrong.now)
-    if answer.decided:
+    if answer.verdict.kind == "found":
         peak = percent(wrong.believed)
         page.say(f"The wrong part would have been: {title} ({peak} at the most, {now} now).")
     elif answer.call.suspected:
@@ -110,29 +117,32 @@ def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
     else:
         return
     for taken in wrong.cleared_by:
-        page.point(f"{_outcome(taken)} {strength(taken.bits)} it.", indent=2)
+        page.point(f"{_outcome(taken)}: {strength(taken.bits)} this part.", indent=2)
 
 
-def tell_readings(page: Page, explanation: Explanation) -> None:
+def tell_readings(page: Page, answer: Answered) -> None:
     """Each reading, and for and against whom it spoke."""
     page.heading("what the readings said")
-    if not explanation.readings:
+    if not answer.explanation.readings:
         page.say("No reading yet.")
-    for told in explanation.readings:
+    for remark in answer.remarks:
+        page.say(remark)
+    for told in answer.explanation.readings:
         page.point(f"{_question(told.check)} {told.text}")
         for line in _opinions(told):
             page.say(line, indent=4)
 
 
 def _opinions(told: Told) -> Iterator[str]:
-    """One line for each strength of opinion, strongest first."""
+    """One line for each strength of opinion, strongest first; slight ones are left out."""
     by_strength: dict[str, list[str]] = {}
     for each in told.opinions[:SPOKEN]:
-        by_strength.setdefault(strength(each.bits), []).append(_named(each.suspect))
+        if abs(each.bits) >= CLEAR_BITS:
+            by_strength.setdefault(strength(each.bits), []).append(_named(each.suspect))
     for adverb, names in by_strength.items():
         yield f"{adverb}: {'; '.join(names)}"
-    if not by_strength:
-        yield "says nothing of what is left"
+    if not by_strength and told.check.form == "number":
+        yield "says little of what is left"
 
 
 def tell_next(page: Page, answer: Answered) -> None:
@@ -147,7 +157,8 @@ def tell_next(page: Page, answer: Answered) -> None:
     _tell_check(page, advice.check)
     page.say("What it will read:")
     for band, names in _by_band(answer.explanation).items():
-        page.point("; ".join(names), mark=f"{band}:", indent=2)
+        told = names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
+        page.point("; ".join(told), mark=f"{band}:", indent=2)
     page.say(_why(advice.candidates, answer.open_bits))
 
 

@@ -1,0 +1,74 @@
+"""What two readings at the same place say together, beyond what each says of the suspects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS
+from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.wording import reading_text
+
+__all__ = ["remarks"]
+
+GHOST_VOLT = 2.0
+"""Under this a meter's own floor may make the difference (common practice, no source)."""
+
+GHOST_SHARE = 0.5
+"""A source that feeds a coil loses far less than this in low-impedance mode."""
+
+LIVE_VOLT = 50.0
+DEAD_PAIR_VOLT = 10.0
+EARTH = "earth"
+
+Volts = Mapping[tuple[str, str, str], Outcome]
+"""Voltage outcomes by condition, place of the leads and instrument."""
+
+
+def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
+    """Remarks on readings that belong together, each with its figures.
+
+    A *ghost*: volts on a 10 MΩ meter that a low-impedance meter does not find at the same points.
+    A *hidden leg*: next to no volts from leg to leg while a leg is live to earth.
+    """
+    volts = {
+        (each.card.condition, each.card.where, each.card.instrument): each
+        for each in outcomes
+        if each.card.unit == "V" and isinstance(each.value, float)
+    }
+    return (*_ghosts(volts), *_hidden_legs(volts))
+
+
+def _ghosts(volts: Volts) -> Iterator[str]:
+    for (condition, where, instrument), outcome in volts.items():
+        firm = volts.get((condition, where, LOW_Z_VOLTS.name))
+        if instrument != VOLTS.name or firm is None:
+            continue
+        if _volt(outcome) > GHOST_VOLT and _volt(firm) < GHOST_SHARE * _volt(outcome):
+            yield (
+                f"NOTICE: {_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
+                f"{where} reads {_read(firm)}. Nothing feeds that wire; it only lies beside one "
+                "that is fed."
+            )
+
+
+def _hidden_legs(volts: Volts) -> Iterator[str]:
+    for (condition, where, instrument), outcome in volts.items():
+        a, _, b = where.partition(" to ")
+        if EARTH in b or _volt(outcome) > DEAD_PAIR_VOLT:
+            continue
+        for (other, place, meter), to_earth in volts.items():
+            leg, _, against = place.partition(" to ")
+            same = (other, meter) == (condition, instrument) and EARTH in against and leg in (a, b)
+            if same and _volt(to_earth) > LIVE_VOLT:
+                yield (
+                    f"DANGER: {where} reads {_read(outcome)}, yet {leg} is live: "
+                    f"{_read(to_earth)} to earth. 0 V from leg to leg is not dead."
+                )
+
+
+def _volt(outcome: Outcome) -> float:
+    return outcome.value if isinstance(outcome.value, float) else 0.0
+
+
+def _read(outcome: Outcome) -> str:
+    return reading_text(outcome.card, _volt(outcome))
