@@ -72,6 +72,12 @@ def test_a_broken_whip_moves_the_check_to_the_disconnect_itself() -> None:
     assert "contactor.L1" not in pairs
 
 
+def test_a_broken_wire_in_the_zone_leaves_a_point_on_each_side_of_it() -> None:
+    found = isolate(unit(NAME), zone="indoor", values={("door_line", "path_open"): 1.0})
+    assert unproved(found) == []
+    assert "service_switch.load1" in {check.pair[0] for check in found.checks}
+
+
 def test_a_welded_contactor_is_warned_of() -> None:
     found = known(("contactor", "welded"))
     assert any("welded" in c.text and c.signal == "WARNING" for c in found.cautions)

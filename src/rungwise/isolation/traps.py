@@ -36,7 +36,8 @@ def traps(table: ProofTable, checks: Sequence[ProvingCheck]) -> tuple[Trap, ...]
     found: dict[Failure, Trap] = {}
     for failure, other in permutations(one_pole, 2):
         here, there = by_pole[failure], by_pole[other]
-        together = (here.stage, here.place) == (there.stage, there.place)
+        apart = here.pair != there.pair
+        together = apart and (here.stage, here.place) == (there.stage, there.place)
         if failure.device == other.device and together and failure not in found:
             trap = _trap(table, failure, here.stage, (here.pair[0], there.pair[0]))
             if trap.line_to_line_volt < DEAD_VOLT:
