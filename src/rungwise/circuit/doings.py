@@ -14,9 +14,9 @@ import numpy.typing as npt
 
 from rungwise.circuit.behaviour import ALIVE_SHARE, RUNNING_SLIP
 from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
+from rungwise.circuit.together import Asked, solve_whole
 from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import CoilRule, FuseRule, OverloadRule
 
@@ -84,8 +84,13 @@ def doings(
     size: int = 1,
 ) -> Doings:
     """Solve ``size`` variants in every situation and say what each load does."""
-    solved = [solve(plan, s.condition, {**(values or {}), **s.values}, size) for s in situations]
-    return doings_of(situations, solved)
+    asked = [Asked(each.condition, each.values) for each in situations]
+    every = doings_of(situations[:1], [solve_whole(plan, asked, values, size)])
+    code, amount, harmed, harm_amount = (
+        array[0].reshape(-1, len(situations), size).swapaxes(0, 1)
+        for array in (every.code, every.amount, every.harmed, every.harm_amount)
+    )
+    return Doings(tuple(situations), every.loads, every.harms, code, amount, harmed, harm_amount)
 
 
 def doings_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> Doings:

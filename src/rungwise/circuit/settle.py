@@ -57,18 +57,29 @@ def solve(
     return settling.run()
 
 
+def horizon_s(condition: Condition) -> float:
+    """Seconds that slow events have to happen within."""
+    return START_SECONDS if condition.horizon == "start" else np.inf
+
+
 class Settling:
-    """One run to rest of a batch under one condition."""
+    """One run to rest of a batch under one condition, or of a ``batch`` that is there already."""
 
     def __init__(
-        self, plan: Plan, condition: Condition, values: Mapping[Key, FloatArray], size: int
+        self,
+        plan: Plan,
+        condition: Condition,
+        values: Mapping[Key, FloatArray],
+        size: int,
+        batch: Batch | None = None,
     ) -> None:
         self.plan = plan
         self.condition = condition
-        self.batch = Batch.under(plan, condition, size, values)
+        self.batch = batch or Batch.under(plan, condition, size, values)
         self.volts = np.zeros((len(plan.nodes) + 1, size), complex)
         self.turns: dict[Key, FloatArray] = {}
         self.clock_s = np.zeros(size)
+        self.horizon_s = np.full(size, horizon_s(condition))
         self._network = Network(self.batch)
 
     def run(self) -> Solution:
@@ -138,7 +149,7 @@ class Settling:
         self, active: IndexArray, part: Batch, volts: ComplexArray, resting: BoolArray
     ) -> BoolArray:
         """Let the earliest slow event of each resting variant happen; True where one did."""
-        horizon = START_SECONDS if self.condition.horizon == "start" else np.inf
+        horizon = self.horizon_s[active]
         keys: list[Key] = []
         times: list[FloatArray] = []
         for block, rule in self.plan.rules:
