@@ -162,11 +162,12 @@ def _moving(found: Findings) -> Iterator[Caution]:
 def _low_voltage(found: Findings) -> Iterator[Caution]:
     if found.low_voltage:
         most = max(point.loaded_volt for point in found.low_voltage)
+        parts = [found.unit.part(part_of(t)).title for t in _terminals(found.low_voltage)]
         yield Caution(
             "CAUTION",
-            f"Control volts come from the indoor unit: {volts_words(most)} on "
-            f"{points_words(found.unit, _terminals(found.low_voltage))} whenever the thermostat "
-            "calls, as long as the indoor circuit is on.",
+            f"Control volts come from the indoor unit: {volts_words(most)} on the "
+            f"{list_words(list(dict.fromkeys(parts)), 'and')} whenever the thermostat calls, as "
+            "long as the indoor circuit is on.",
         )
 
 
