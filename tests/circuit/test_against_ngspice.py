@@ -2,7 +2,8 @@
 
 Tolerance, from issue 2: 0.1 % or 1 mV for volts.  For amps 0.1 % or 1 µA, a ten-thousandth of the
 last digit of a clamp meter and what 1 mV drives through 1 kΩ.  ngspice gets the elements, not our
-admittances; measured deviations are a thousandth of the tolerance.
+admittances; the largest deviation measured is two thousandths of the tolerance.  A motor's winding
+impedances at its slip are the same numbers on both sides: test_published_machine guards those.
 """
 
 from __future__ import annotations
