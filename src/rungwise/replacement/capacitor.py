@@ -1,0 +1,150 @@
+"""Is a run capacitor right: microfarads of each section, and volts?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rungwise.circuit.doings import CAPACITOR_OVER_VOLT
+from rungwise.replacement.circuits import Specimen, Trial
+from rungwise.replacement.nets import Nets
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.reference import SECTIONS, Reference
+from rungwise.replacement.strength import PRACTICE, AtLeast, shown
+from rungwise.replacement.trials import CALL, HIGH_LEG_V, high_call
+
+__all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
+
+TOLERANCE = 0.06
+"""Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory)."""
+
+
+def capacitor_reasons(
+    reference: Reference, fitted: Specimen, pieces: tuple[str, ...]
+) -> Iterator[Reason]:
+    """Every section that feeds a motor, its volts, and sections left over."""
+    old_volt = max(
+        (
+            reference.found.number(part.name, "volt")
+            for part in reference.found.unit.parts_of_kind(*SECTIONS)
+            if part.name in _replaced(reference, fitted, pieces)
+        ),
+        default=0.0,
+    )
+    fed = set()
+    for piece, key, motor in sections_of(fitted, pieces):
+        fed.add((piece, key))
+        yield _microfarads(fitted, piece, key, motor)
+        yield from _volts(fitted, piece, key, motor, old_volt)
+    yield from _left_over(fitted, pieces, fed)
+
+
+def sections_of(fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
+    """The sections in use: part, key of its microfarads, and the motor whose winding it feeds."""
+    nets = Nets(fitted.unit)
+    for piece in pieces:
+        kind = fitted.unit.part(piece).kind
+        for key, terminal in SECTIONS.get(kind, {}).items():
+            for each in (terminal,) if terminal else ("1", "2"):
+                motor = nets.motor_started_from(f"{piece}.{each}")
+                if motor is not None:
+                    yield piece, key, motor.name
+
+
+def _replaced(reference: Reference, fitted: Specimen, pieces: tuple[str, ...]) -> set[str]:
+    """The run capacitors that come out: those that the fitted unit no longer has, or shares."""
+    left = {part.name for part in fitted.unit.parts} - set(pieces)
+    return {part.name for part in reference.found.unit.parts} - left
+
+
+def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
+    has, wants = fitted.number(piece, key), fitted.number(motor, "run_uf")
+    title = fitted.unit.part(motor).title
+    low, high = wants * (1 - TOLERANCE), wants * (1 + TOLERANCE)
+    amp = _line_amp(fitted, motor)
+    rated = fitted.number(motor, "rated_a")
+    told = (
+        f"{shown(has, 'µF')} for the {title}, which is made for {shown(wants, 'µF')} "
+        f"({low:.4g} to {high:.4g} µF)"
+    )
+    outcome = f"on a call the {title} takes {amp:.2f} A, rated {rated:g} A"
+    right = low <= has <= high
+    wrong = (
+        "its start winding gets too little, and its torque drops"
+        if has < wants
+        else ("its start winding gets too much and overheats")
+    )
+    return Reason(
+        Weight.PASSES if right else Weight.BARS,
+        "capacitor.uf",
+        f"{told}; {outcome}." if right else f"{told}: {wrong}; {outcome}.",
+        CALL.name,
+        has,
+        wants,
+        "µF",
+        "±6 % as marked on most run capacitors, EIA-456 family, from memory",
+    )
+
+
+def _line_amp(fitted: Specimen, motor: str) -> float:
+    return fitted.amp(CALL, (motor, "common"))
+
+
+def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:
+    rated, title = fitted.number(piece, "volt"), fitted.unit.part(motor).title
+    usual, most = (_across(fitted, piece, key, t) for t in (CALL, high_call(fitted.unit)))
+    yield AtLeast(
+        rule="capacitor.volts_solved",
+        figure=f"rated {rated:g} V, it bears",
+        has=rated * CAPACITOR_OVER_VOLT,
+        needs=usual,
+        unit="V",
+        why=f"on a call the section of the {title} has {usual:.0f} V across it, "
+        f"{most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply",
+        otherwise="It overheats, bulges and opens.",
+        situation=CALL.name,
+        source="10 % over: IEC 60252-1, from memory; volts from the solution",
+    ).reason()
+    if rated < old_volt:
+        yield Reason(
+            Weight.BARS,
+            "capacitor.volts",
+            f"It is rated {rated:g} V and comes in place of one of {old_volt:g} V; the rule is "
+            f"equal or higher. On a call the section of the {title} has {usual:.0f} V across it, "
+            f"{most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply.",
+            CALL.name,
+            rated,
+            old_volt,
+            "V",
+            PRACTICE,
+        )
+    elif most > rated * CAPACITOR_OVER_VOLT >= usual:
+        yield Reason(
+            Weight.CAUTION,
+            "capacitor.volts_high",
+            f"On {2 * HIGH_LEG_V:.0f} V supply the section of the {title} has {most:.0f} V across "
+            f"it, rated {rated:g} V: it ages sooner.",
+            high_call(fitted.unit).name,
+            rated,
+            most,
+            "V",
+            "10 % over: IEC 60252-1, from memory; volts from the solution",
+        )
+
+
+def _across(fitted: Specimen, piece: str, key: str, trial: Trial) -> float:
+    kind = fitted.unit.part(piece).kind
+    first, second = ("1", "2") if kind == "run_capacitor" else ("C", SECTIONS[kind][key])
+    return fitted.volt(trial, f"{piece}.{first}", f"{piece}.{second}")
+
+
+def _left_over(
+    fitted: Specimen, pieces: tuple[str, ...], fed: set[tuple[str, str]]
+) -> Iterator[Reason]:
+    for piece in pieces:
+        for key, terminal in SECTIONS[fitted.unit.part(piece).kind].items():
+            if (piece, key) not in fed and terminal:
+                yield Reason(
+                    Weight.NOTE,
+                    "capacitor.spare",
+                    f"Its {terminal} section stays unused: leave its tabs empty and covered.",
+                )

@@ -1,0 +1,163 @@
+"""Where a unit with a candidate in it does not do what the unit is meant to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rungwise.circuit.doings import BACKWARDS, CHATTERS, HEATS, HUMS, OFF, RUNS, WORDS
+from rungwise.replacement.circuits import Specimen
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.reference import Reference
+from rungwise.unit.kinds import KINDS
+
+__all__ = ["Difference", "behaviour_reasons", "differences", "in_words"]
+
+START = "first seconds of a call"
+LOST = "supply leg"
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One load that does something else, in one or more situations.
+
+    meant, does: indexes into `circuit.doings.WORDS`. meant_amount, amount: watts (volts for a
+    coil) in the first of the situations.
+    """
+
+    part: str
+    title: str
+    meant: int
+    does: int
+    meant_amount: float
+    amount: float
+    situations: tuple[str, ...]
+
+
+def differences(meant: Specimen, fitted: Specimen, reference: Reference) -> Iterator[Difference]:
+    """Motors and heaters that do something else, and coils that chatter where none did."""
+    before = meant.doings(reference.situations)
+    after = fitted.doings(reference.situations)
+    for name in before.loads:
+        if name not in after.loads:
+            continue
+        b, a = before.loads.index(name), after.loads.index(name)
+        found: dict[tuple[int, int], list[int]] = {}
+        for at in range(len(reference.situations)):
+            pair = int(before.code[at, b, 0]), int(after.code[at, a, 0])
+            if _counts(fitted, name, *pair):
+                found.setdefault(pair, []).append(at)
+        for (was, now), places in found.items():
+            first = _plainest(reference, places)
+            yield Difference(
+                name,
+                fitted.unit.part(name).title,
+                was,
+                now,
+                float(before.amount[first, b, 0]),
+                float(after.amount[first, a, 0]),
+                tuple(reference.situations[at].name
+                      for at in (first, *(p for p in places if p != first))),
+            )  # fmt: skip
+
+
+def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
+    """A reason for each difference, and for each thing that is harmed and was not before."""
+    for each in differences(reference.meant, fitted, reference):
+        only_lost = all(LOST in situation for situation in each.situations)
+        coil = each.does == CHATTERS
+        weight = Weight.CAUTION if coil and only_lost else Weight.BARS
+        revived = each.meant == OFF and each.does == HEATS and _never_meant(reference, each.part)
+        yield Reason(
+            Weight.NOTE if revived else weight,
+            f"behaviour.{each.part}",
+            _sentence(each),
+            each.situations[0],
+            each.amount,
+            each.meant_amount,
+            "V" if coil else "W",
+            "from the solution",
+        )
+    yield from _harms(reference, fitted)
+
+
+def in_words(situation: str) -> str:
+    """A situation's name as the start of a sentence: "With the thermostat off"."""
+    told = {
+        START: "in the first seconds of a call",
+        "fan only": "with the thermostat calling for the fan only",
+    }.get(situation, situation)
+    if told.startswith("thermostat off"):
+        told = f"with the {told}"
+    return told[0].upper() + told[1:]
+
+
+def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
+    kind = KINDS[fitted.unit.part(name).kind]
+    if kind.motor or kind.name == "crankcase_heater":
+        return was != now
+    return now == CHATTERS and was != CHATTERS
+
+
+def _plainest(reference: Reference, places: list[int]) -> int:
+    """The first situation, but a settled call before the first seconds of one."""
+    settled = [at for at in places if reference.situations[at].name != START]
+    return (settled or places)[0]
+
+
+def _never_meant(reference: Reference, part: str) -> bool:
+    told = reference.meant.doings(reference.situations)
+    return bool((told.code[:, told.loads.index(part), 0] == OFF).all())
+
+
+def _sentence(each: Difference) -> str:
+    where = in_words(each.situations[0])
+    if HEATS in (each.meant, each.does):
+        told = (
+            f"{where} the {each.title} gets {each.amount:.0f} W "
+            f"instead of {each.meant_amount:.0f} W"
+        )
+    elif each.does == CHATTERS:
+        told = f"{where} the {each.title} chatters, with {each.amount:.1f} V on its coil"
+    elif each.does in (HUMS, BACKWARDS):
+        told = f"{where} the {each.title} {WORDS[each.does]}, {each.amount:.0f} W, {_meant(each)}"
+    else:
+        told = f"{where} the {each.title} {WORDS[each.does]} {_meant(each)}"
+    more = len(each.situations) - 1
+    also = f", and likewise in {more} more situation{'s' if more > 1 else ''}" if more else ""
+    return f"{told}{also}."
+
+
+def _meant(each: Difference) -> str:
+    watt = f", {each.meant_amount:.0f} W" if each.meant == RUNS else ""
+    return f"where it {WORDS[each.meant]}{watt}, as it is meant to"
+
+
+def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
+    before = reference.meant.doings(reference.situations)
+    after = fitted.doings(reference.situations)
+    known = {harm: at for at, harm in enumerate(before.harms)}
+    for at, harm in enumerate(after.harms):
+        old = known.get(harm)
+        hurt = after.harmed[:, at, 0]
+        if old is not None:
+            hurt = hurt & ~before.harmed[:, old, 0]
+        places = [int(place) for place in hurt.nonzero()[0]]
+        if places:
+            first = _plainest(reference, places)
+            situation = reference.situations[first].name
+            amount = float(after.harm_amount[first, at, 0])
+            what = _suffering(fitted, harm.part, harm.what, amount)
+            text = f"{in_words(situation)} {what}."
+            yield Reason(Weight.BARS, f"harm.{harm.part}", text, situation, source="the solution")
+
+
+def _suffering(fitted: Specimen, part: str, what: str, amount: float) -> str:
+    """What happens to the part: its overload opens, it trips, it bears too many volts."""
+    title = fitted.unit.part(part).title
+    for state in KINDS[fitted.unit.part(part).kind].states:
+        if state.name == what:
+            noun, _, verb = state.on.rpartition(" ")
+            return f"the {noun} of the {title} {verb}" if noun else f"the {title} {verb}"
+    unit = "W" if "watts" in what else "V"
+    return f"the {title} is overloaded: {what}, {amount:.0f} {unit}"

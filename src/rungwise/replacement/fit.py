@@ -1,0 +1,236 @@
+"""`fit`: does a candidate part go into this unit, and what speaks for and against it?
+
+First behaviour: the unit with the candidate in it must do in every situation what the unit is
+meant to do, by solution.  Then strength: each rating against what the solved circuit asks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import islice
+
+from rungwise.circuit.situations import situations_of
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.capacitor import capacitor_reasons
+from rungwise.replacement.circuits import Specimen, specimens
+from rungwise.replacement.contactor import contactor_reasons
+from rungwise.replacement.differences import behaviour_reasons
+from rungwise.replacement.joints import joint_reasons
+from rungwise.replacement.label import assumed
+from rungwise.replacement.live_points import live_reasons
+from rungwise.replacement.motor import (
+    capacitor_reasons as own_capacitor_reasons,
+)
+from rungwise.replacement.motor import motor_reasons, same_load, with_own_capacitor
+from rungwise.replacement.possible_change import PossibleChange, heater_to_the_line
+from rungwise.replacement.protection import breaker_reasons, disconnect_reasons, fuse_reasons
+from rungwise.replacement.reason import Reason, Verdict, Weight, verdict_of
+from rungwise.replacement.reference import Reference, meant_unit
+from rungwise.replacement.seating import Seated, seat
+from rungwise.replacement.small_parts import heater_reasons, thermostat_reasons
+from rungwise.replacement.start_kit import kit_reasons
+from rungwise.replacement.transformer import transformer_reasons
+from rungwise.replacement.trials import usual_trials
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Unit
+
+__all__ = ["Fit", "fit", "ranked"]
+
+CONTACTORS = ("contactor_1p", "contactor_2p")
+
+
+@dataclass(frozen=True)
+class Fit:
+    """The answer for one candidate.
+
+    reasons: weightiest first. loads: what each load does with the candidate in place, situation by
+    situation: (meant watts, watts). change: a change of design that would make it serve.
+    """
+
+    candidate: Candidate
+    verdict: Verdict
+    reasons: tuple[Reason, ...]
+    loads: Mapping[tuple[str, str], tuple[float, float]] = field(default_factory=dict)
+    change: PossibleChange | None = None
+
+    def told(self, *weights: Weight) -> tuple[Reason, ...]:
+        """The reasons of these weights."""
+        return tuple(reason for reason in self.reasons if reason.weight in weights)
+
+
+def fit(unit: Unit, candidates: Sequence[Candidate]) -> tuple[Fit, ...]:
+    """The answer for each candidate, in the given order.
+
+    Raises CircuitError where a circuit cannot be solved.
+    """
+    known = [each for each in candidates if not _strangers(unit, each)]
+    meant = {parts: meant_unit(unit, parts) for parts in {each.parts: None for each in known}}
+    seated = [seat(unit, each) for each in known]
+    plain = [_loaded(s, meant[c.parts].unit, c) for c, s in zip(known, seated, strict=True)]
+    fitted = [_completed(each, c) for c, each in zip(known, plain, strict=True)]
+    units = [unit, *(each.unit for each in meant.values()), *plain, *fitted]
+    found, *rest = specimens(units, usual_trials(unit))
+    situations = situations_of(unit)
+    references = {
+        parts: Reference(found, specimen, situations, meant[parts].notes)
+        for parts, specimen in zip(meant, rest, strict=False)
+    }
+    made = iter(rest[len(meant) :])
+    before = list(islice(made, len(known)))
+    answers = {
+        id(each): _Fitting(references[each.parts], each, place, one, whole).fit()
+        for each, place, one, whole in zip(known, seated, before, made, strict=True)
+    }
+    return tuple(answers.get(id(each)) or _no_such_part(unit, each) for each in candidates)
+
+
+def ranked(fits: Iterable[Fit]) -> tuple[Fit, ...]:
+    """Best first: those that serve before those that need changes, the cheaper first in each."""
+    order = list(Verdict)
+    return tuple(
+        sorted(
+            fits,
+            key=lambda each: (
+                order.index(each.verdict),
+                each.candidate.price is None,
+                each.candidate.price or 0.0,
+                each.candidate.name,
+            ),
+        )
+    )
+
+
+@dataclass(frozen=True)
+class _Fitting:
+    """One candidate with all that is needed to judge it.
+
+    plain: the unit with it and nothing else changed. fitted: the same with what it brings along
+    (a motor's own capacitor); this is judged.
+    """
+
+    reference: Reference
+    candidate: Candidate
+    seated: Seated
+    plain: Specimen
+    fitted: Specimen
+
+    def fit(self) -> Fit:
+        """The verdict with all that led to it."""
+        order = list(Weight)
+        reasons = tuple(sorted(self.reasons(), key=lambda each: order.index(each.weight)))
+        verdict = verdict_of(reasons)
+        return Fit(self.candidate, verdict, reasons, self.loads(), self.change(reasons))
+
+    def reasons(self) -> Iterator[Reason]:
+        unit = self.reference.found.unit
+        yield from behaviour_reasons(self.reference, self.fitted)
+        yield from self.strength()
+        yield from joint_reasons(unit, self.candidate, self.seated)
+        yield from live_reasons(self.reference.found, self.fitted, self.seated.pieces)
+        yield from self.notes()
+
+    def strength(self) -> Iterator[Reason]:
+        """The figures of the label against what the circuit asks, by the sort of candidate."""
+        name, kind = self.candidate.parts[0], self.candidate.kind_name
+        three = (self.reference, self.fitted, self.candidate)
+        if kind in CONTACTORS:
+            yield from contactor_reasons(*three)
+        elif kind in ("dual_capacitor", "run_capacitor", "two_run_capacitors"):
+            yield from capacitor_reasons(self.reference, self.fitted, self.seated.pieces)
+        elif kind in ("hard_start_kit", "potential_relay", "start_capacitor"):
+            yield from kit_reasons(self.reference, self.fitted)
+        elif _is_motor(self.candidate):
+            yield from own_capacitor_reasons(self.plain, self.fitted, name)
+            yield from motor_reasons(*three)
+        else:
+            yield from self.other_strength()
+
+    def other_strength(self) -> Iterator[Reason]:
+        three = (self.reference, self.fitted, self.candidate)
+        kind = self.candidate.kind_name
+        asked = {
+            "transformer": transformer_reasons,
+            "lv_fuse": fuse_reasons,
+            "thermostat": thermostat_reasons,
+            "crankcase_heater": heater_reasons,
+            "breaker_1p": breaker_reasons,
+            "breaker_2p": breaker_reasons,
+            "disconnect_pullout": disconnect_reasons,
+            "disconnect_switch": disconnect_reasons,
+            "disconnect_fused": disconnect_reasons,
+        }.get(kind)
+        if asked is not None:
+            yield from asked(*three)
+        else:
+            yield Reason(
+                Weight.NOTE,
+                "strength.unjudged",
+                f"Only the behaviour of a {self.candidate.title} is judged here; compare its "
+                "ratings and settings with the label of the part that comes out.",
+            )
+
+    def notes(self) -> Iterator[Reason]:
+        for note in self.reference.notes:
+            yield Reason(Weight.NOTE, "unit.meant", note, source="from the unit file")
+        missing = assumed(self.candidate)
+        if missing:
+            yield Reason(
+                Weight.CAUTION,
+                "label.assumed",
+                f"Not in the candidate's file, taken from the usual part: {', '.join(missing)}.",
+            )
+
+    def loads(self) -> dict[tuple[str, str], tuple[float, float]]:
+        before = self.reference.meant.doings(self.reference.situations)
+        after = self.fitted.doings(self.reference.situations)
+        return {
+            (situation.name, name): (
+                float(before.amount[at, before.loads.index(name), 0]),
+                float(after.amount[at, after.loads.index(name), 0]),
+            )
+            for at, situation in enumerate(self.reference.situations)
+            for name in before.loads
+            if name in after.loads
+        }
+
+    def change(self, reasons: tuple[Reason, ...]) -> PossibleChange | None:
+        """For a contactor that nothing but the heater speaks against."""
+        heaters = self.fitted.unit.parts_of_kind("crankcase_heater")
+        rules = {f"behaviour.{heater.name}" for heater in heaters}
+        against = {reason.rule for reason in reasons if reason.weight is Weight.BARS}
+        if not against or not against <= rules or self.candidate.kind_name not in CONTACTORS:
+            return None
+        return heater_to_the_line(self.reference, self.fitted, self.candidate.parts[0])
+
+
+def _loaded(seated: Seated, meant: Unit, candidate: Candidate) -> Unit:
+    """The unit with a new motor driving what the old one drove."""
+    if not _is_motor(candidate):
+        return seated.unit
+    return same_load(seated.unit, meant, candidate.parts[0])
+
+
+def _completed(unit: Unit, candidate: Candidate) -> Unit:
+    """The unit with what a candidate brings along."""
+    return with_own_capacitor(unit, candidate.parts[0]) if _is_motor(candidate) else unit
+
+
+def _is_motor(candidate: Candidate) -> bool:
+    kind = KINDS.get(candidate.kind_name)
+    return kind is not None and bool(kind.motor)
+
+
+def _strangers(unit: Unit, candidate: Candidate) -> list[str]:
+    return [name for name in candidate.parts if name not in unit.part_by_name]
+
+
+def _no_such_part(unit: Unit, candidate: Candidate) -> Fit:
+    names = ", ".join(_strangers(unit, candidate))
+    reason = Reason(
+        Weight.BARS,
+        "part.none",
+        f"This unit has no part called {names}.",
+        source="from the unit file",
+    )
+    return Fit(candidate, Verdict.NOT, (reason,))

@@ -1,0 +1,143 @@
+"""Whether every wire finds its place on the candidate's terminals, and what work that takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from scipy.optimize import linear_sum_assignment
+
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.seating import Seated, WireEnd
+from rungwise.unit.joint_work import work_for
+from rungwise.unit.unit import Unit, Wire
+
+__all__ = ["joint_reasons"]
+
+
+def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reason]:
+    """Wires without a terminal, wires to be moved or added, and joints to be re-made."""
+    yield from _loose(unit, seated)
+    yield from _added(candidate, seated)
+    yield from _renamed(unit, candidate, seated)
+    untold = []
+    for terminal, ends in _by_terminal(seated).items():
+        if terminal.partition(".")[0] not in seated.pieces:
+            continue
+        if terminal.partition(".")[2] in candidate.terminals:
+            yield from _places(unit, candidate, seated, terminal, ends)
+        elif len(ends) > 1:
+            joints = ", ".join(joint for _, joint in _joints(unit, seated, ends))
+            untold.append(f"{terminal} takes {len(ends)} wires ({joints})")
+    if untold:
+        yield _not_told(untold)
+
+
+def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
+    for name, end in seated.loose:
+        wire = unit.wire_by_name[name]
+        terminal = wire.start if end == "start" else wire.end
+        yield Reason(
+            Weight.BARS,
+            "terminal.missing",
+            f"The {wire.colour} wire from {terminal} finds no terminal on it.",
+            source="from the wires of the unit file",
+        )
+
+
+def _added(candidate: Candidate, seated: Seated) -> Iterator[Reason]:
+    if not seated.added:
+        return
+    listed = "; ".join(f"{w.start} to {w.end} ({w.awg:g} AWG)" for w in seated.added)
+    kit = candidate.kind_name == "hard_start_kit"
+    yield Reason(
+        Weight.CHANGE,
+        "wire.added",
+        f"{'Connect its wires' if kit else 'Add what the old part had inside, a wire'}: {listed}.",
+        source="from the wires of the unit file",
+    )
+
+
+def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reason]:
+    """Wires whose terminal has another name on the candidate."""
+    moved = []
+    for (name, end), new in seated.on.items():
+        wire = unit.wire_by_name.get(name)
+        if wire is not None:
+            old = wire.start if end == "start" else wire.end
+            if old.partition(".")[2] != new.partition(".")[2]:
+                moved.append(f"{wire.colour} from {old} to {new}")
+    if moved:
+        yield Reason(
+            Weight.CHANGE,
+            "terminal.renamed",
+            f"The terminals of a {candidate.title} have other names: {'; '.join(moved)}.",
+            source="from the wires of the unit file",
+        )
+
+
+def _by_terminal(seated: Seated) -> dict[str, list[WireEnd]]:
+    found: dict[str, list[WireEnd]] = {}
+    for end, terminal in seated.on.items():
+        found.setdefault(terminal, []).append(end)
+    return found
+
+
+def _places(
+    unit: Unit, candidate: Candidate, seated: Seated, terminal: str, ends: Sequence[WireEnd]
+) -> Iterator[Reason]:
+    places = candidate.terminals[terminal.partition(".")[2]]
+    wires = _joints(unit, seated, ends)
+    chosen = _seating([joint for _, joint in wires], places)
+    for at, (wire, joint) in enumerate(wires):
+        place = chosen.get(at)
+        if place is None:
+            yield _no_place(terminal, wire, len(wires), len(places))
+        elif work_for(joint, places[place]):
+            yield _work(terminal, wire, joint, places[place])
+
+
+def _joints(unit: Unit, seated: Seated, ends: Sequence[WireEnd]) -> list[tuple[Wire, str]]:
+    """Each wire with the joint at the end that sits here."""
+    wires = [unit.wire_by_name.get(name) or seated.unit.wire_by_name[name] for name, _ in ends]
+    return [(w, w.joints[end == "end"]) for w, (_, end) in zip(wires, ends, strict=True)]
+
+
+def _seating(joints: Sequence[str], places: Sequence[str]) -> dict[int, int]:
+    """Which joint goes to which place, with as few to be re-made as can be."""
+    if not places:
+        return {}
+    work = np.array([[bool(work_for(joint, place)) for place in places] for joint in joints])
+    rows, columns = linear_sum_assignment(work.astype(float))
+    return {int(row): int(column) for row, column in zip(rows, columns, strict=True)}
+
+
+def _not_told(untold: Sequence[str]) -> Reason:
+    return Reason(
+        Weight.NOTE,
+        "terminal.not_told",
+        "The candidate's file does not say what places its terminals have. Count them before the "
+        f"old part comes out: {'; '.join(untold)}.",
+    )
+
+
+def _no_place(terminal: str, wire: Wire, wires: int, places: int) -> Reason:
+    return Reason(
+        Weight.CHANGE,
+        "terminal.places",
+        f"{terminal} has {places or 'no'} place{'' if places == 1 else 's'} for {wires} wires: "
+        f"join the {wire.colour} wire and another of its size to one tail with a listed "
+        "connector, and put the tail there.",
+        has=float(places),
+        needs=float(wires),
+    )
+
+
+def _work(terminal: str, wire: Wire, joint: str, place: str) -> Reason:
+    return Reason(
+        Weight.CHANGE,
+        "joint.remade",
+        f"The {wire.colour} wire ({wire.awg:g} AWG, {joint}) at {terminal} meets a {place}: "
+        f"{work_for(joint, place)}.",
+    )

@@ -1,0 +1,207 @@
+"""Is a motor right: volts, amps, speed, poles, work, rotation, and its own capacitor?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from rungwise.circuit.machine_fit import fit_machine
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.capacitor import TOLERANCE
+from rungwise.replacement.circuits import Specimen
+from rungwise.replacement.nets import Nets
+from rungwise.replacement.plate_figures import numbers_of
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.reference import SECTIONS, Reference
+from rungwise.replacement.strength import PRACTICE, shown
+from rungwise.replacement.trials import CALL
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Part, Unit
+
+__all__ = ["capacitor_reasons", "motor_reasons", "same_load", "with_own_capacitor"]
+
+VOLT_SHARE = 0.10
+"""A motor runs within ±10 % of its rated volts: NEMA MG 1-12.44."""
+
+SPEED_SHARE = 0.05
+"""Rated speeds that count as the same (common practice, no source)."""
+
+
+def same_load(unit: Unit, meant: Unit, name: str) -> Unit:
+    """``unit`` with the load of its new motor ``name`` set to what the old one drove.
+
+    A blade keeps its torque, which goes as the square of the speed; in the model the load is told
+    as a share of a motor's own torque, so it is told anew for another motor.
+    """
+    old, new = (_constants(each, name) for each in (meant, unit))
+    speed = (new["rated_rpm"] / old["rated_rpm"]) ** 2
+    load = old["load_ratio"] * old["rated_torque_nm"] * speed / new["rated_torque_nm"]
+    start = old["start_load_ratio"] * old["start_torque_nm"] / new["start_torque_nm"]
+    part = unit.part(name)
+    values = {**part.values, "load_ratio": load, "start_load_ratio": start}
+    return _with_part(unit, replace(part, values=values))
+
+
+def _constants(unit: Unit, name: str) -> Mapping[str, float]:
+    """Everything about one motor, its fitted machine too."""
+    numbers = numbers_of(unit.part(name))
+    return {**numbers, **fit_machine(numbers, unit.hz).constants}
+
+
+def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
+    """Everything of a motor that must agree with the one that comes out, or be strong enough."""
+    name = candidate.parts[0]
+    yield _volts(fitted, name)
+    yield _speed(reference, fitted, name)
+    yield _work(reference, fitted, name)
+    yield from _amps(reference, fitted, name)
+    yield from _rotation(reference, candidate)
+
+
+def with_own_capacitor(unit: Unit, motor: str) -> Unit:
+    """``unit`` with the section that feeds ``motor`` as that motor wants it.
+
+    ``unit`` itself where the section is within tolerance, or where the motor has none.
+    """
+    nets = Nets(unit)
+    wanted = unit.part(motor).values["run_uf"]
+    for part in unit.parts_of_kind(*SECTIONS):
+        for key, terminal in SECTIONS[part.kind].items():
+            ends = (terminal,) if terminal else ("1", "2")
+            fed = [nets.motor_started_from(f"{part.name}.{end}") for end in ends]
+            if not any(each is not None and each.name == motor for each in fed):
+                continue
+            has = part.values.get(key, KINDS[part.kind].parameter(key).default)
+            if abs(has / wanted - 1) > TOLERANCE:
+                return _with_part(unit, replace(part, values={**part.values, key: wanted}))
+    return unit
+
+
+def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[Reason]:
+    """The change of capacitor that a motor asks for; ``plain`` is the unit without it."""
+    if plain.unit == fitted.unit:
+        return
+    wanted = fitted.number(name, "run_uf")
+    before, after = (each.amp(CALL, (name, "common")) for each in (plain, fitted))
+    yield Reason(
+        Weight.CHANGE,
+        "motor.capacitor",
+        f"It wants {shown(wanted, 'µF')} of its own: fit that with it, in the dual or as a single "
+        f"beside it. On a call it then takes {after:.2f} A; on what is there now it would take "
+        f"{before:.2f} A, rated {fitted.number(name, 'rated_a'):g} A.",
+        CALL.name,
+        after,
+        fitted.number(name, "rated_a"),
+        "A",
+        "from the solution",
+    )
+
+
+def _volts(fitted: Specimen, name: str) -> Reason:
+    rated = fitted.number(name, "rated_volt")
+    volt = fitted.port(CALL, (name, "windings"), 0)[0]
+    near = abs(volt / rated - 1) <= VOLT_SHARE
+    told = f"Rated {rated:g} V; on a call its run winding gets {volt:.0f} V"
+    return Reason(
+        Weight.PASSES if near else Weight.BARS,
+        "motor.volts",
+        f"{told}." if near else f"{told}: it {'burns out' if volt > rated else 'stalls'}.",
+        CALL.name,
+        rated,
+        volt,
+        "V",
+        "±10 %: NEMA MG 1-12.44",
+    )
+
+
+def _speed(reference: Reference, fitted: Specimen, name: str) -> Reason:
+    had, has = (each.number(name, "rated_rpm") for each in (reference.found, fitted))
+    same = abs(has / had - 1) <= SPEED_SHARE
+    change = (has / had) ** 3
+    told = f"Rated {has:g} rpm, as {had:g} rpm before"
+    return Reason(
+        Weight.PASSES if same else Weight.BARS,
+        "motor.rpm",
+        f"{told}."
+        if same
+        else f"Rated {has:g} rpm instead of {had:g} rpm: the same blade then "
+        f"asks for {change:.2f} times the power and moves {has / had:.2f} times the air.",
+        CALL.name,
+        has,
+        had,
+        "",
+        "fan laws: power as the cube of the speed",
+    )
+
+
+def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
+    """Shaft watts that it can give against what the old one's load asks of it."""
+    has = _output_w(fitted, name)
+    needs = fitted.number(name, "load_ratio") * has
+    amp, rated = fitted.amp(CALL, (name, "common")), fitted.number(name, "rated_a")
+    told = (
+        f"It gives {has:.0f} W at the shaft and this load asks for {needs:.0f} W; "
+        f"on a call it takes {amp:.2f} A, rated {rated:g} A"
+    )
+    limit = reference.meant.number(name, "load_ratio") * (1 + TOLERANCE)
+    enough = fitted.number(name, "load_ratio") <= limit
+    return Reason(
+        Weight.PASSES if enough else Weight.BARS,
+        "motor.work",
+        f"{told}." if enough else f"{told}: it is too weak and trips on its overload.",
+        CALL.name,
+        has,
+        needs,
+        "W",
+        "from the solution",
+    )
+
+
+def _output_w(fitted: Specimen, name: str) -> float:
+    factors = ("rated_volt", "rated_a", "power_factor", "efficiency")
+    watts = 1.0
+    for factor in factors:
+        watts *= fitted.number(name, factor)
+    return watts
+
+
+def _amps(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
+    had, has = (each.number(name, "rated_a") for each in (reference.found, fitted))
+    if has > had:
+        yield Reason(
+            Weight.CAUTION,
+            "motor.fla",
+            f"Its {has:g} A are more than the {had:g} A on the nameplate: fuse, breaker and "
+            "contactor were chosen for the smaller (see `rungwise plate`).",
+            has=has,
+            needs=had,
+            unit="A",
+            source=PRACTICE,
+        )
+
+
+def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:
+    """The blade decides which way it must turn; a unit file may say so in words."""
+    told = candidate.texts.get("rotation", "")
+    if candidate.kind_name != "fan_motor" or told == "reversible":
+        return
+    wanted = str(reference.found.unit.nameplate.get("fan_rotation", ""))
+    if told and wanted and told != wanted:
+        yield Reason(
+            Weight.BARS,
+            "motor.rotation",
+            f"It turns {told} and the blade is made for {wanted}: it would blow the air back "
+            "through the coil.",
+            CALL.name,
+        )
+    elif not (told and wanted):
+        yield Reason(
+            Weight.CAUTION,
+            "motor.rotation",
+            "Nothing says whether it turns the way the blade is made for: compare the arrows.",
+        )
+
+
+def _with_part(unit: Unit, part: Part) -> Unit:
+    parts = tuple(part if each.name == part.name else each for each in unit.parts)
+    return replace(unit, parts=parts)

@@ -1,0 +1,61 @@
+"""The outdoor circuit of a unit as the code counts it, and its limits, marked or worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from rungwise.replacement.nec.circuit_size import (
+    MARKING,
+    CircuitLoads,
+    maximum_overcurrent,
+    minimum_ampacity_a,
+)
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Part, Unit
+
+__all__ = ["Limits", "circuit_loads", "marked_or_computed", "numbers_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Least and most amps of the overcurrent device, their source, and the most in words."""
+
+    least_a: float
+    most_a: float
+    source: str
+    words: str
+
+
+def numbers_of(part: Part) -> Mapping[str, float]:
+    """All parameters of a part: the kind's defaults, and what the unit says."""
+    return {p.name: p.default for p in KINDS[part.kind].parameters} | dict(part.values)
+
+
+def circuit_loads(unit: Unit) -> CircuitLoads:
+    """The loads of the outdoor circuit: its motors, and the crankcase heater at its own volts."""
+    outdoor = [part for part in unit.parts if part.place == "outdoor"]
+    motors = sorted(
+        (numbers_of(part)["rated_a"] for part in outdoor if KINDS[part.kind].motor), reverse=True
+    )
+    heaters = [numbers_of(part) for part in outdoor if part.kind == "crankcase_heater"]
+    others = tuple(heater["watt"] / heater["volt"] for heater in heaters)
+    return CircuitLoads(motors[0] if motors else 0.0, sum(motors[1:]), others)
+
+
+def marked_or_computed(unit: Unit, loads: CircuitLoads) -> Limits:
+    """What the nameplate marks, and where it marks nothing, what its formulas give."""
+    least, device = minimum_ampacity_a(loads), maximum_overcurrent(loads)
+    marked_least, marked_most = (unit.nameplate.get(key) for key in ("mca_a", "mocp_a"))
+    most = float(marked_most) if marked_most is not None else float(device.size_a)
+    told = (
+        f"and the nameplate allows {most:g} A"
+        if marked_most is not None
+        else f"and 2.25 × {loads.largest_a:g} A and the rest allow {most:g} A"
+    )
+    return Limits(
+        float(marked_least) if marked_least is not None else least,
+        most,
+        "NEC 440.4(B), 2023: as marked" if marked_most is not None else MARKING.text,
+        told,
+    )

@@ -1,0 +1,175 @@
+"""Fuse, breaker and disconnect: the same amps, poles enough, and the code's limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from rungwise.circuit.condition import CALLING
+from rungwise.circuit.response import trip_seconds
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.circuits import Specimen, Trial
+from rungwise.replacement.nec.circuit_size import CircuitLoads, disconnect_a
+from rungwise.replacement.plate_figures import circuit_loads, marked_or_computed
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.reference import Reference
+from rungwise.replacement.strength import AtLeast, shown
+from rungwise.replacement.trials import CALL
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.rule import FuseRule
+from rungwise.unit.unit import Unit
+
+__all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
+
+SAME_AMPS = "the rule is the same amps and the same type, after finding what blew it"
+ENDLESS_A = 1e6
+
+
+def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
+    """The low-voltage fuse: same amps, shown by what a short of Y to C would do to it."""
+    name = candidate.parts[0]
+    had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
+    amp = _amp_in_a_short(fitted, name)
+    told = f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
+    if has > had:
+        told += (
+            f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
+            f"{_when(has, amp)}, the right one {_when(had, amp)}, and the transformer burns first."
+        )
+    elif has < had:
+        call = fitted.amp(CALL, (name, "link"))
+        told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
+    yield Reason(
+        Weight.PASSES if has == had else Weight.BARS,
+        "fuse.amps",
+        told,
+        "on a call, Y shorted to C" if has > had else CALL.name,
+        has,
+        had,
+        "A",
+    )
+
+
+def disconnect_reasons(
+    reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """A disconnect: 115 % of the loads, and what guards the circuit when its fuses change."""
+    name = candidate.parts[0]
+    if fitted.unit.part(name).place != "disconnect":
+        return
+    loads = circuit_loads(fitted.unit)
+    yield AtLeast(
+        rule="disconnect.amps",
+        figure="disconnect",
+        has=fitted.number(name, "rating_a"),
+        needs=disconnect_a(loads),
+        unit="A",
+        why=f"115 % of {loads.running_a:.1f} A of loads",
+        otherwise="Its jaws overheat.",
+        situation=CALL.name,
+        source="NEC 440.12, 2023",
+    ).reason()
+    yield from _fuses(reference, fitted, name, loads)
+
+
+def breaker_reasons(
+    reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """A breaker: same amps, or within what the nameplate allows."""
+    name = candidate.parts[0]
+    has = fitted.number(name, "rating_a")
+    if fitted.unit.kind_of(name).name == "breaker_2p":
+        yield from _within(fitted.unit, "breaker", has)
+        return
+    had = reference.found.number(name, "rating_a")
+    yield Reason(
+        Weight.PASSES if has == had else Weight.CAUTION,
+        "breaker.amps",
+        f"{shown(has, 'A')} in place of {shown(had, 'A')}"
+        + ("." if has == had else ": the conductors of this circuit decide whether it may."),
+        has=has,
+        needs=had,
+        unit="A",
+    )
+
+
+def _fuses(
+    reference: Reference, fitted: Specimen, name: str, loads: CircuitLoads
+) -> Iterator[Reason]:
+    was_fused, is_fused = (
+        each.unit.part(name).kind == "disconnect_fused" for each in (reference.found, fitted)
+    )
+    if is_fused:
+        yield from _within(fitted.unit, "fuses", fitted.number(name, "fuse_a"))
+    elif was_fused:
+        limit = marked_or_computed(fitted.unit, loads)
+        breakers = fitted.unit.parts_of_kind("breaker_2p")
+        amp = max((fitted.number(each.name, "rating_a") for each in breakers), default=0.0)
+        over = not breakers or amp > limit.most_a
+        yield Reason(
+            Weight.BARS if over else Weight.CAUTION,
+            "disconnect.fuses_gone",
+            f"It has no fuses and the one that comes out had. The breaker of {amp:g} A is then all "
+            f"that guards the unit, {limit.words}. See too that the nameplate does not ask for "
+            "fuses by name.",
+            CALL.name,
+            amp,
+            limit.most_a,
+            "A",
+            limit.source,
+        )
+
+
+def _within(unit: Unit, what: str, has: float) -> Iterator[Reason]:
+    """Overcurrent device of the outdoor circuit: at least the MCA, at most the MOCP."""
+    limit = marked_or_computed(unit, circuit_loads(unit))
+    yield AtLeast(
+        rule="overcurrent.least",
+        figure=what,
+        has=has,
+        needs=limit.least_a,
+        unit="A",
+        why="minimum circuit ampacity",
+        otherwise="It opens on a long hot day with nothing wrong.",
+        situation=CALL.name,
+        source=limit.source,
+    ).reason()
+    if has > limit.most_a:
+        yield Reason(
+            Weight.BARS,
+            "overcurrent.most",
+            f"{what.capitalize()} of {has:g} A, {limit.words}: a fault in the unit would burn "
+            "longer than it was tested for.",
+            CALL.name,
+            has,
+            limit.most_a,
+            "A",
+            limit.source,
+        )
+
+
+def _amp_in_a_short(fitted: Specimen, fuse: str) -> float:
+    """Amps through a fuse that never opens, with Y and C of a field cable touching."""
+    pairs = [
+        name
+        for name in fitted.group.plan.blocks
+        if "+" in name and _signals(fitted.unit, name) == {"Y", "C"}
+    ]
+    shorted = {(pair, "shorted"): 1.0 for pair in pairs[:1]}
+    trial = Trial("on a call, Y shorted to C", CALLING, {(fuse, "rating_a"): ENDLESS_A, **shorted})
+    return fitted.amp(trial, (fuse, "link"))
+
+
+def _signals(unit: Unit, pair: str) -> set[str]:
+    return {unit.wire_by_name[name].carries for name in pair.split("+")}
+
+
+def _when(rating_a: float, amp: float) -> str:
+    """When a fuse of this rating opens at ``amp``, by its kind's own rule."""
+    (rule,) = (rule for rule in KINDS["lv_fuse"].rules if isinstance(rule, FuseRule))
+    view = {"rating_a": np.asarray(rating_a)}
+    if amp >= float(rule.fast_amp(view)):
+        return "opens at once"
+    seconds = float(trip_seconds(np.asarray(amp / rule.slow_amp(view)), rule.slow_s))
+    return f"opens after {seconds:.0f} s" if np.isfinite(seconds) else "never opens"
