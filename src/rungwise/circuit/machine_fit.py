@@ -139,7 +139,7 @@ def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
             10 * (torque * speed / output - 1),
             0.1 * np.log(magnetising / leak / 20),
             0.15 * unbalance,
-            0.8 * np.log(ratio / USUAL_TURNS_RATIO),
+            2.0 * np.log(ratio / USUAL_TURNS_RATIO),
         ]
     )
 
