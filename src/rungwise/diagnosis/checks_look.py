@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.looks import (
+    BadJoint,
     CompressorSound,
     DeviceOpen,
     HotShell,
@@ -17,6 +18,7 @@ from rungwise.diagnosis.looks import (
     PlungerPosition,
     TurnedByHand,
 )
+from rungwise.suspects.weights import is_field_wire
 from rungwise.unit.unit import Part, Unit
 
 ON_CALL = "thermostat calling for cooling"
@@ -53,6 +55,7 @@ def look_checks(unit: Unit) -> Iterator[Check]:
     for part in unit.parts:
         yield from _device(part)
     yield from _marks(unit)
+    yield from _joints(unit)
 
 
 def _running(unit: Unit) -> Iterator[Check]:
@@ -133,14 +136,24 @@ def _marks(unit: Unit) -> Iterator[Check]:
             title = f"{part.title}: {question}"
             look = Mark(sign, frozenset(blocks))
             yield _look(f"{part.name}-{sign}", title, choices, look, minutes=minutes)
-    for part in unit.parts:
-        if part.place != "outdoor":
-            continue
-        blocks = {w.name for w in unit.wires if part.name in _parts_of(w.start, w.end)}
-        if len(blocks) > 1:
-            title = f"{part.title}: is a joint on it browned or loose?"
-            look = Mark("browned", frozenset(blocks))
-            yield _look(f"{part.name}-joints", title, ("no", "browned"), look, minutes=1.0)
+
+
+_JOINT_MINUTES = {"outdoor": 3.0, "disconnect": 2.0, "indoor": 5.0, "panel": 6.0, "room": 3.0}
+"""Minutes to look at and tug every joint of a place (common practice, no source)."""
+
+
+def _joints(unit: Unit) -> Iterator[Check]:
+    """One look over all joints of a place, as it is done once the panel is off."""
+    for place, minutes in _JOINT_MINUTES.items():
+        shares = {}
+        for wire in filter(is_field_wire, unit.wires):
+            ends = [unit.part(part).place for part in sorted(_parts_of(wire.start, wire.end))]
+            if place in ends:
+                shares[wire.name] = ends.count(place) / len(ends)
+        if shares:
+            title = f"{place}: which wire's joint is browned, or loose when tugged?"
+            look, choices = BadJoint(shares), ("none", *shares)
+            yield _look(f"joints-{place}", title, choices, look, minutes=minutes, condition=DEAD)
 
 
 def _parts_of(*terminals: str) -> set[str]:

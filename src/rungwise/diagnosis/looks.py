@@ -5,7 +5,7 @@ A look returns the chance of each of its choices, shape [particles, choices].
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -165,6 +165,28 @@ class Mark:
         return (
             suspect.signs.get(self.sign, NO_FAULT_MARK) if touched & self.blocks else NO_FAULT_MARK
         )
+
+
+@dataclass(frozen=True, slots=True)
+class BadJoint:
+    """Which wire has a joint that is browned, or that gives when it is tugged: none, or a wire.
+
+    ``shares``: each wire that ends at the place looked at, with the share of its joints there.
+    """
+
+    shares: Mapping[str, float]
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        each = np.array([self._chances(suspect) for suspect in suspects])
+        return np.repeat(each, bench.size // len(suspects), axis=0)
+
+    def _chances(self, suspect: Suspect) -> FloatArray:
+        touched = {edit.key[0] for edit in suspect.edits}
+        sign = suspect.signs.get("browned", 0.0)
+        seen = np.array([sign * share * (wire in touched) for wire, share in self.shares.items()])
+        seen += (1.0 - seen.sum()) * NO_FAULT_MARK / len(seen)
+        return np.append(1.0 - seen.sum(), seen)
 
 
 @dataclass(frozen=True, slots=True)
