@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
+from scipy.special import ndtri
 
 from rungwise.circuit.plan import Key, Plan
 from rungwise.errors import UnknownName
@@ -73,11 +74,17 @@ class SuspectSet:
         )
 
     def tolerances(self, count: int, seed: int) -> dict[Key, FloatArray]:
-        """``count`` good specimens: every spread parameter drawn once each, shape [count]."""
+        """``count`` good specimens: every spread parameter drawn once each, shape [count].
+
+        The draws of a parameter are spread evenly over its distribution, one in each of ``count``
+        equal shares (a Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
+        already reach from low supply volts to high ones.
+        """
         rng = np.random.default_rng(seed)
         drawn: dict[Key, FloatArray] = {}
         for key, deviation in self.spread_keys:
-            z = np.clip(rng.standard_normal(count), -SPREAD_LIMIT, SPREAD_LIMIT)
+            even = (rng.permutation(count) + rng.uniform(size=count)) / count
+            z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
             drawn[key] = self.plan.defaults[key] * np.exp(deviation * z)
         return drawn
 
