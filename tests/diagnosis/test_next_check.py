@@ -89,7 +89,13 @@ def test_measuring_goes_on_as_long_as_a_wrong_repair_costs_more() -> None:
 
 def test_under_ninety_percent_nothing_is_advised_while_a_check_informs() -> None:
     belief = uneven(80.0)
-    assert not next_check(belief, PriceList(wrong_repair_minutes=20.0)).stop
+    assert not next_check(belief, PriceList(wrong_repair_minutes=26.0)).stop
+
+
+def test_measuring_stops_when_settling_it_would_take_longer_than_a_wrong_repair() -> None:
+    """At 80 to 20 a wrong repair of 24 minutes loses 4.8 on average, the check takes 5."""
+    advice = next_check(uneven(80.0), PriceList(wrong_repair_minutes=24.0))
+    assert (advice.stop, advice.why) == (True, NOTHING_LEFT)
 
 
 def test_two_checks_that_only_together_tell_are_made() -> None:

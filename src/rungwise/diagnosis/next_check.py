@@ -19,8 +19,11 @@ from rungwise.diagnosis.prices import PriceList
 
 __all__ = ["Advice", "next_check", "open_checks"]
 
+ROUGH_PARTICLES = 2000
+FULL_CHECKS = 32
+
 SURE = "sure enough to act"
-NOTHING_LEFT = "nothing left that would tell"
+NOTHING_LEFT = "nothing left that would tell enough"
 WORTH_MEASURING = "worth measuring"
 
 
@@ -59,10 +62,10 @@ def next_check(
     prices = prices or PriceList()
     outlook = Outlook.of(belief)
     ranked = _ranked(belief, outlook, open_checks(belief, allowed), prices)
-    best = float(outlook.best[0])
-    act_cost = prices.wrong_repair(best)
-    sure = best >= prices.enough_probability
-    stop, why = _stop(ranked, sure=sure, act_cost=act_cost, prices=prices)
+    sure = float(outlook.best[0]) >= prices.enough_probability
+    act_cost = prices.wrong_repair(float(outlook.best[0]))
+    why = _sure_or_not(ranked, act_cost) if sure else _worth_it(ranked, outlook, prices)
+    stop = why != WORTH_MEASURING
     if sure:
         ranked.sort(key=lambda candidate: (candidate.cost, *candidate.rank))
     elif look_ahead:
@@ -88,7 +91,21 @@ def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[
 def _ranked(
     belief: Belief, outlook: Outlook, checks: Sequence[int], prices: PriceList
 ) -> list[Candidate]:
-    """Candidates by information per minute; of equals, dead checks first."""
+    """Candidates by information per minute; of equals, dead checks first.
+
+    A large belief is first looked at through some of its particles; the best of all checks are
+    then looked at through all.
+    """
+    if len(outlook.weight) <= ROUGH_PARTICLES:
+        return _priced(belief, outlook, checks, prices)
+    rough = _priced(belief, outlook.thinned(ROUGH_PARTICLES), checks, prices)
+    best = [belief.table.check_index(each.check.id) for each in rough[:FULL_CHECKS]]
+    return [*_priced(belief, outlook, best, prices), *rough[FULL_CHECKS:]]
+
+
+def _priced(
+    belief: Belief, outlook: Outlook, checks: Sequence[int], prices: PriceList
+) -> list[Candidate]:
     table = belief.table
     last = table.checks[belief.readings[-1].check] if belief.spoken else None
     told = outlook.prospects(checks)
@@ -100,16 +117,20 @@ def _ranked(
     return sorted(candidates, key=lambda candidate: candidate.rank)
 
 
-def _stop(
-    ranked: Sequence[Candidate], *, sure: bool, act_cost: float, prices: PriceList
-) -> tuple[bool, str]:
-    """Act when measuring once more costs more than it is expected to save.
+def _sure_or_not(ranked: Sequence[Candidate], act_cost: float) -> str:
+    """Act when measuring once more costs more than it is expected to save."""
+    saves = any(candidate.cost < act_cost for candidate in ranked)
+    return WORTH_MEASURING if saves else SURE
 
-    One step ahead can undervalue measuring (two checks may tell what neither tells alone), so
-    under `enough_probability` measuring goes on while anything informs.
+
+def _worth_it(ranked: Sequence[Candidate], outlook: Outlook, prices: PriceList) -> str:
+    """Under `enough_probability`, measuring goes on while anything informs at a fair rate.
+
+    One step ahead would undervalue it: two checks may tell what neither tells alone.
     """
-    if not any(prices.informs(candidate.bits, candidate.minutes) for candidate in ranked):
-        return True, SURE if sure else NOTHING_LEFT
-    if sure and act_cost <= min(candidate.cost for candidate in ranked):
-        return True, SURE
-    return False, WORTH_MEASURING
+    unknown, act_cost = float(outlook.entropy_bits[0]), prices.wrong_repair(float(outlook.best[0]))
+    informs = any(
+        prices.informs(each.bits, each.minutes, unknown=unknown, act_cost=act_cost)
+        for each in ranked
+    )
+    return WORTH_MEASURING if informs else NOTHING_LEFT

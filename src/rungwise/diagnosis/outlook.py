@@ -17,8 +17,9 @@ from rungwise.diagnosis.reading_model import Doubts
 __all__ = ["Outlook", "Prospects"]
 
 TINY = 1e-300
+FEW = 1_000  # particles; a smaller belief is taken whole
 CACHED = 80_000  # particles times checks handled in one go
-NEGLIGIBLE = 1e-4  # of a belief: all particles left out together weigh less than this
+NEGLIGIBLE = 2e-3  # of a belief: all particles left out together weigh less than this
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,7 +60,8 @@ class Outlook:
         table = belief.table
         weight, none = belief.particle_weight()
         group = (grouping or table.by_repair).of_suspect[table.suspect_of]
-        rows = np.flatnonzero(weight > NEGLIGIBLE / len(weight))
+        least = NEGLIGIBLE / len(weight) if len(weight) > FEW else 0.0
+        rows = np.flatnonzero(weight > least)
         bins = belief.model.bins
         if len(rows) < len(weight):
             bins, weight, group = bins.of_particles(rows), weight[rows], group[rows]
@@ -84,6 +86,15 @@ class Outlook:
         row = np.searchsorted(present, cell)
         start = np.searchsorted(present, most * np.arange(len(groups)))
         return cls(bins, doubts, weight, row, start, mass[present], none / total)
+
+    def thinned(self, count: int) -> Outlook:
+        """About the same single belief with at most `count` particles, picked evenly by weight."""
+        rise = np.cumsum(self.weight)
+        picked = np.searchsorted(rise, rise[-1] * (np.arange(count) + 0.5) / count)
+        rows, times = np.unique(picked, return_counts=True)
+        weight = times * (rise[-1] / count)
+        bins = self.bins.of_particles(rows)
+        return Outlook.stacked(bins, self.doubts, [weight], [self.row[rows]], self.none)
 
     @property
     def best(self) -> FloatArray:

@@ -39,12 +39,13 @@ class PriceList:
             minutes += self.condition_change_minutes
         return max(minutes, self.least_minutes)
 
-    def informs(self, bits: float, minutes: float) -> bool:
-        """Whether a check that brings `bits` tells enough for its `minutes`.
+    def informs(self, bits: float, minutes: float, *, unknown: float, act_cost: float) -> bool:
+        """Whether a check that brings `bits` in `minutes` is worth making.
 
-        A bit settles at best a toss-up, and so saves at best half a wrong repair.
+        At its rate, what is unknown (bits) must be settled before the minutes that acting now
+        would lose (`act_cost`) have gone.
         """
-        return bits >= self.least_bits and minutes <= 0.5 * self.wrong_repair_minutes * bits
+        return bits >= self.least_bits and unknown * minutes <= act_cost * bits
 
     def wrong_repair(self, best: Probability) -> Probability:
         """Expected minutes lost by acting on a repair of probability `best`, number or array."""
