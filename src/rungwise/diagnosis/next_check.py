@@ -23,7 +23,7 @@ ROUGH_PARTICLES = 2000
 FULL_CHECKS = 32
 
 SURE = "sure enough to act"
-NOTHING_LEFT = "nothing left that would tell enough"
+NOTHING_LEFT = "nothing left that would tell"
 WORTH_MEASURING = "worth measuring"
 
 
