@@ -76,14 +76,14 @@ class SuspectSet:
     def tolerances(self, count: int, seed: int) -> dict[Key, FloatArray]:
         """``count`` good specimens: every spread parameter drawn once each, shape [count].
 
-        The draws of a parameter are spread evenly over its distribution, one in each of ``count``
-        equal shares (a Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
+        Each parameter takes the middles of ``count`` equal shares of its distribution, in random
+        order (a centred Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
         already reach from low supply volts to high ones.
         """
         rng = np.random.default_rng(seed)
         drawn: dict[Key, FloatArray] = {}
         for key, deviation in self.spread_keys:
-            even = (rng.permutation(count) + rng.uniform(size=count)) / count
+            even = (rng.permutation(count) + 0.5) / count
             z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
             drawn[key] = self.plan.defaults[key] * np.exp(deviation * z)
         return drawn

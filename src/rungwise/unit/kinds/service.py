@@ -31,7 +31,7 @@ KINDS = (
                 90.0,
                 140.0,
                 "volts of each leg to the neutral",
-                tolerance=0.07,
+                tolerance=0.055,
                 source="ANSI C84.1 service range B, 110 to 127 V, from memory",
             ),
             Parameter("source_ohm", "Ω", 0.03, 0.001, 2.0, "resistance of each leg to the pole"),
