@@ -10,7 +10,7 @@ CODE   := $(wildcard src tests benchmarks)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check pytest format bench lock ngspice clean
+.PHONY: help demo test check pytest format bench pictures examples lock ngspice clean
 
 help: ## say what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
@@ -37,6 +37,12 @@ format: $(VENV)/.dev ## put the code in the house's format
 
 bench: $(VENV)/.dev ngspice ## measure the budgets of docs/architecture.md
 	@for file in benchmarks/bench_*.py; do $(BIN)/python $$file || exit 1; done
+
+pictures: $(VENV)/.run ## draw the pictures of the README and the docs again
+	$(BIN)/python tools/make_pictures.py $(CALL) docs/pictures/work.svg
+
+examples: $(VENV)/.run ## simulate the example calls again
+	$(BIN)/python tools/make_examples.py
 
 # LOCKFLAGS=--upgrade takes the newest versions; without it the pins stay where they can.
 COMPILE = $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \

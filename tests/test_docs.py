@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 import typer
 
+from rungwise.cli import app
+
 ROOT = Path(__file__).parent.parent
 DOCS = ROOT / "docs"
 PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
@@ -17,7 +19,6 @@ PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
 @pytest.fixture(scope="module")
 def commands() -> dict[str, Any]:
     """Each command of the program by its full name, "rungwise work" for example."""
-    cli = pytest.importorskip("rungwise.cli")
     found: dict[str, Any] = {}
 
     def walk(name: str, command: Any) -> None:
@@ -27,7 +28,7 @@ def commands() -> dict[str, Any]:
         if not children:
             found[name] = command
 
-    walk("rungwise", typer.main.get_command(cli.app))
+    walk("rungwise", typer.main.get_command(app))
     return found
 
 

@@ -36,6 +36,12 @@ def open_unit(name: str) -> Opened:
             allowed=f"a unit file, or one of {', '.join(ARRANGEMENTS)}",
             next_step=_meant(name, ARRANGEMENTS),
         )
+    if is_call(name):
+        raise BadUnitFile(
+            what="This is a call file, and a unit is asked for.",
+            file=name,
+            next_step="name the unit file that its line unit = ... names",
+        )
     return Opened(read_unit(name), Path(name))
 
 

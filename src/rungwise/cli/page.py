@@ -20,7 +20,7 @@ NARROW = 60
 
 WIDEST_LEFT = 30
 
-RAIL, NAME = "yellow4", "bold"
+RAIL, NAME = "#b87333", "bold"
 # Signal words in the colours of ANSI Z535 (from memory): red, orange, yellow, blue.
 SIGNALS = {
     "DANGER": "bold white on red3",
@@ -46,12 +46,17 @@ class Page:
 
     def heading(self, text: str) -> None:
         """A rung from rail to rail, its coil named after what follows."""
-        start, end = "├──┤ ├──(", ")"
-        name = f" {text.upper()} "
-        rest = max(self.console.width - len(start) - len(name) - len(end) - 1, 2)
-        rung = Text(start, style=RAIL).append(name, style=NAME)
+        name = text.upper()
+        start = "├──┤ ├──( " if len(name) + 16 <= self.console.width else "├─( "
+        rows = textwrap.wrap(name, max(self.console.width - len(start) - 5, 10))
         self.blank()
-        self.console.print(rung.append(f"{end}{'─' * rest}┤", style=RAIL), soft_wrap=True)
+        for number, row in enumerate(rows, start=1):
+            rung = Text(start if number == 1 else " " * len(start), style=RAIL)
+            rung.append(row, style=NAME)
+            if number == len(rows):
+                rest = max(self.console.width - len(rung) - 3, 1)
+                rung.append(f" ){'─' * rest}┤", style=RAIL)
+            self.console.print(rung, soft_wrap=True)
 
     def say(self, text: str, *, indent: int = 0, style: str = "none") -> None:
         """A paragraph; a signal word at its start is set off."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from rungwise.cli.options import UnitName
+from rungwise.cli.options import AsJson, UnitName
 
 __all__ = ["spice"]
 
@@ -35,6 +36,7 @@ def spice(
     output: Annotated[
         Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write it to a file.")
     ] = None,
+    as_json: AsJson = False,
 ) -> None:
     """Print the unit's circuit, switched as it settles, as a netlist for ngspice.
 
@@ -43,6 +45,9 @@ def spice(
     Example: rungwise spice one_pole_heater --suspect capacitor.herm_weak -o weak.cir
     """
     text = _netlist(unit, suspect, condition)
+    if as_json:
+        about = {"unit": unit, "suspect": suspect or None, "condition": condition.value}
+        text = json.dumps({**about, "netlist": text}, ensure_ascii=False, indent=2) + "\n"
     if output is None:
         typer.echo(text, nl=False)
         return

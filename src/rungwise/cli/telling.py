@@ -20,7 +20,7 @@ SHOWN = 5
 """Repairs listed when nothing is decided."""
 
 SPOKEN = 3
-"""Opinions told of each reading."""
+"""Opinions told of each reading on either side, and suspects named for each band."""
 
 CLEAR_BITS = 2.0
 """Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
@@ -134,10 +134,11 @@ def tell_readings(page: Page, answer: Answered) -> None:
 
 
 def _opinions(told: Told) -> Iterator[str]:
-    """One line for each strength of opinion, strongest first; slight ones are left out."""
+    """One line for each strength of opinion, for before against; slight ones are left out."""
     by_strength: dict[str, list[str]] = {}
-    for each in told.opinions[:SPOKEN]:
-        if abs(each.bits) >= CLEAR_BITS:
+    clear = sorted(told.opinions, key=lambda each: -abs(each.bits))
+    for side in (1.0, -1.0):
+        for each in [one for one in clear if side * one.bits >= CLEAR_BITS][:SPOKEN]:
             by_strength.setdefault(strength(each.bits), []).append(_named(each.suspect))
     for adverb, names in by_strength.items():
         yield f"{adverb}: {'; '.join(names)}"

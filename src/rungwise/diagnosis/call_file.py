@@ -9,7 +9,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.errors import BadCallFile, BadInput, BadQuantity, BadReading, UnknownName
+from rungwise.errors import (
+    BadCallFile,
+    BadInput,
+    BadQuantity,
+    BadReading,
+    UnknownName,
+    close_matches,
+)
 from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit.document import Document, Table
 from rungwise.unit.key_lines import KeyPath
@@ -141,6 +148,12 @@ def read_call(path: str | os.PathLike[str]) -> Call:
     `Call.outcomes`). Raises BadCallFile with file, line, key, value, what is allowed, next step.
     """
     document = Document.read(path, error=BadCallFile)
+    if "unit" not in document.data and {"arrangement", "nameplate", "parts"} & set(document.data):
+        raise BadCallFile(
+            what="This is a unit file, and a call file is asked for.",
+            file=document.file,
+            next_step=f'write a call file with unit = "{Path(document.file).name}" in it',
+        )
     root = document.root
     call = Call(
         document=document,
@@ -232,10 +245,11 @@ def _choice(card: CheckCard, typed: str | float) -> str | None:
         return None
     found = next((each for each in card.choices if each.casefold() == said), None)
     if found is None:
-        raise UnknownName(
-            what=f"{card.title}: '{typed}' is not one of the answers.",
-            name=str(typed),
-            known=card.choices,
-            next_step=None if isinstance(typed, str) else "write one of the answers",
+        near = close_matches(str(typed), card.choices)
+        raise BadReading(
+            what=f"'{typed}' is not one of the answers to: {card.title}",
+            value=typed,
+            allowed=", ".join(f'"{each}"' for each in card.choices),
+            next_step=f"did you mean {' or '.join(near)}?" if near else "write one of the answers",
         )
     return found

@@ -1,0 +1,181 @@
+"""What is printed reads well in a narrow terminal and in a pipe, and is JSON where asked."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+from tests.cli.running import EXAMPLES, ran
+
+from rungwise.cli.page import Page
+
+DEMO = str(EXAMPLES / "call-01-suspected-contactor.toml")
+OPEN_CALL = """unit = "one_pole_heater"
+title = "No cooling"
+suspected = "contactor"
+[symptoms]
+compressor = "silent"
+fan = "not turning"
+plunger = "out"
+[[readings]]
+check = "volts-coil"
+value = "can't reach"
+"""
+
+
+@pytest.fixture
+def open_call(tmp_path: Path) -> str:
+    """A call with symptoms only, and one check that could not be made."""
+    file = tmp_path / "call.toml"
+    file.write_text(OPEN_CALL, encoding="utf-8")
+    return str(file)
+
+
+@pytest.mark.parametrize("width", [40, 60, 80])
+def test_no_line_is_wider_than_the_terminal(
+    width: int, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    for arguments in (["work", DEMO], ["expect", "two_pole_plain", "--check", "coil"]):
+        lines = ran(capsys, *arguments).out.splitlines()
+        assert len(lines) > 10
+        # An id is never broken, so that it can be copied.
+        assert [line for line in lines if len(line) > width and " " in line.strip()] == []
+
+
+def test_a_pipe_gets_no_colour_codes_and_no_blanks_at_the_end_of_a_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    out = ran(capsys, "work", DEMO).out
+    assert "\x1b" not in out
+    assert [line for line in out.splitlines() if line != line.rstrip()] == []
+
+
+def test_a_terminal_sees_the_signal_words_set_off() -> None:
+    console = Console(
+        file=io.StringIO(), force_terminal=True, color_system="truecolor", width=60, no_color=False
+    )
+    Page(console).say("DANGER: live parts.")
+    printed = console.file.getvalue()  # type: ignore[attr-defined]  # it is the StringIO above
+    assert "\x1b[" in printed.partition("DANGER")[0]
+    assert "DANGER:" in printed
+
+
+@pytest.mark.parametrize("word", ["DANGER", "WARNING", "CAUTION", "NOTICE"])
+def test_a_caution_wraps_below_its_own_start(word: str) -> None:
+    console = Console(file=io.StringIO(), width=40)
+    Page(console).say(f"{word}: " + "keep out " * 12, indent=2)
+    lines = console.file.getvalue().splitlines()  # type: ignore[attr-defined]  # as above
+    assert lines[0].startswith(f"  {word}: keep out")
+    assert len(lines) > 2
+    assert all(line.startswith(("  keep", "  out")) for line in lines[1:])
+    assert max(map(len, lines)) <= 40
+
+
+def test_a_number_keeps_its_unit_on_its_line() -> None:
+    console = Console(file=io.StringIO(), width=20)
+    Page(console).say("aaaaaaaa bbbbbbbb 26 V and 97 % of 12 µF")
+    printed = console.file.getvalue()  # type: ignore[attr-defined]  # as above
+    assert "26 V" in printed
+    assert "97 %" in printed
+    assert "12 µF" in printed
+    assert "\u00a0" not in printed
+
+
+def test_work_tells_all_parts_of_the_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    out = " ".join(ran(capsys, "work", DEMO).out.split())
+    for told in (
+        "( CAUSE )",
+        "( NEXT CHECK )",
+        "( WHAT THE READINGS SAID )",
+        "( MAKE IT DEAD )",
+        "To do: ",
+        "Look behind it: ",
+        "The wrong part would have been: one-pole contactor",
+        "licensed practice where required",
+        "Somebody suspects: one-pole contactor",
+    ):
+        assert told in out
+    assert "safe" not in out.casefold()
+
+
+def test_an_open_call_ends_with_1_and_names_the_next_check(
+    open_call: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    result = ran(capsys, "diagnose", open_call)
+    assert result.code == 1
+    for told in ("Not decided yet.", "What it will read:", "Why this one:", "Next best:", "leads"):
+        assert told in result.out
+    assert "The one-pole contactor, which somebody suspects, stands at" in result.out
+
+
+def test_a_check_out_of_reach_is_not_asked_for_again(
+    open_call: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = ran(capsys, "diagnose", open_call, "--json").json
+    assert told["not_taken"] == ["volts-coil"]
+    assert "volts-coil" not in [each["check"] for each in told["next"]["candidates"]]
+    assert "volts-coil" not in [each["check"] for each in told["readings"]]
+
+
+def test_json_and_text_tell_the_same_next_check(
+    open_call: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    result = ran(capsys, "diagnose", open_call, "--json")
+    assert result.code == 1
+    check = result.json["next"]["check"]
+    assert f'check = "{check["id"]}"' in ran(capsys, "diagnose", open_call).out
+    forecasts = result.json["next"]["forecasts"]
+    assert len(forecasts) > 1
+    assert all(0 < each["probability"] <= 1 and each["reads"]["text"] for each in forecasts)
+
+
+def test_isolate_tells_the_steps_of_a_zone(capsys: pytest.CaptureFixture[str]) -> None:
+    result = ran(capsys, "isolate", "one_pole_heater", "--zone", "indoor")
+    assert result.code == 0
+    assert "Making the indoor unit dead" in result.out
+    assert "Prove the meter" in result.out
+    told = ran(capsys, "isolate", "one_pole_heater", "--json").json
+    assert told["reached"] is True
+    assert told["steps"][0]["kind"] == "thermostat"
+
+
+def test_isolate_takes_a_call_and_adds_its_fault(capsys: pytest.CaptureFixture[str]) -> None:
+    result = ran(capsys, "isolate", str(EXAMPLES / "call-15-never-stops.toml"))
+    assert result.code == 0
+    assert "is welded: the motors start the moment power comes back" in " ".join(result.out.split())
+
+
+@pytest.mark.parametrize("condition", ["calling", "starting", "standby"])
+def test_spice_prints_the_netlist_of_the_solution(
+    condition: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "out.cir"
+    arguments = ["spice", "two_pole_plain", "--suspect", "contactor.pole1_open"]
+    arguments += ["--condition", condition]
+    printed = ran(capsys, *arguments)
+    written = ran(capsys, *arguments, "-o", str(file))
+    assert (printed.code, written.code, written.out) == (0, 0, "")
+    assert file.read_text(encoding="utf-8") == printed.out
+    assert printed.out.startswith(
+        "* split system, two-pole contactor, no heater: contactor contact"
+    )
+    assert f"condition {condition}" in printed.out
+    assert printed.out.endswith(".end\n")
+
+
+def test_a_fault_changes_the_netlist(capsys: pytest.CaptureFixture[str]) -> None:
+    healthy = ran(capsys, "spice", "two_pole_plain").out
+    faulty = ran(capsys, "spice", "two_pole_plain", "--suspect", "contactor.coil_open").out
+    assert "* open: contactor.coil" not in healthy
+    assert "* open: contactor.coil" in faulty
+
+
+@pytest.mark.parametrize("which", ["unit", "call"])
+def test_schema_is_json_with_a_title(which: str, capsys: pytest.CaptureFixture[str]) -> None:
+    plain, asked = ran(capsys, "schema", which), ran(capsys, "schema", which, "--json")
+    assert plain == asked
+    assert json.loads(plain.out)["title"] == f"Rungwise {which}"
