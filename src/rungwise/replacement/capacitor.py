@@ -10,7 +10,7 @@ from rungwise.replacement.nets import Nets
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import PRACTICE, AtLeast, shown
-from rungwise.replacement.trials import CALL, HIGH_LEG_V, high_call
+from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call
 
 __all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
 
@@ -22,20 +22,21 @@ def capacitor_reasons(
     reference: Reference, fitted: Specimen, pieces: tuple[str, ...]
 ) -> Iterator[Reason]:
     """Every section that feeds a motor, its volts, and sections left over."""
-    old_volt = max(
-        (
-            reference.found.number(part.name, "volt")
-            for part in reference.found.unit.parts_of_kind(*SECTIONS)
-            if part.name in _replaced(reference, fitted, pieces)
-        ),
-        default=0.0,
-    )
+    old_volt = _old_volt(reference, _replaced(reference, fitted, pieces))
     fed = set()
     for piece, key, motor in sections_of(fitted, pieces):
         fed.add((piece, key))
         yield _microfarads(fitted, piece, key, motor)
         yield from _volts(fitted, piece, key, motor, old_volt)
     yield from _left_over(fitted, pieces, fed)
+    if not old_volt:
+        yield Reason(
+            Weight.CAUTION,
+            "capacitor.volts_unknown",
+            "The unit file does not say the volts of the capacitor that comes out: read them; the "
+            "rule is equal or higher.",
+            source=PRACTICE,
+        )
 
 
 def sections_of(fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
@@ -48,6 +49,12 @@ def sections_of(fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[tuple[str
                 motor = nets.motor_started_from(f"{piece}.{each}")
                 if motor is not None:
                     yield piece, key, motor.name
+
+
+def _old_volt(reference: Reference, replaced: set[str]) -> float:
+    """Rated volts of the run capacitors that come out, 0 where the unit file does not say."""
+    old = (part for part in reference.found.unit.parts_of_kind(*SECTIONS) if part.name in replaced)
+    return max((part.values.get("volt", 0.0) for part in old), default=0.0)
 
 
 def _replaced(reference: Reference, fitted: Specimen, pieces: tuple[str, ...]) -> set[str]:
@@ -91,18 +98,20 @@ def _line_amp(fitted: Specimen, motor: str) -> float:
 
 def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:
     rated, title = fitted.number(piece, "volt"), fitted.unit.part(motor).title
-    usual, most = (_across(fitted, piece, key, t) for t in (CALL, high_call(fitted.unit)))
+    # A motor that trips has no volts left on a settled call; it had them before.
+    usual = max(_across(fitted, piece, key, trial) for trial in (CALL, START))
+    most = max(usual, _across(fitted, piece, key, high_call(fitted.unit)))
     yield AtLeast(
         rule="capacitor.volts_solved",
-        figure=f"rated {rated:g} V, it bears",
-        has=rated * CAPACITOR_OVER_VOLT,
+        figure="rated",
+        has=rated,
         needs=usual,
         unit="V",
         why=f"on a call the section of the {title} has {usual:.0f} V across it, "
         f"{most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply",
         otherwise="It overheats, bulges and opens.",
         situation=CALL.name,
-        source="10 % over: IEC 60252-1, from memory; volts from the solution",
+        source="from the solution",
     ).reason()
     if rated < old_volt:
         yield Reason(
@@ -117,7 +126,7 @@ def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) 
             "V",
             PRACTICE,
         )
-    elif most > rated * CAPACITOR_OVER_VOLT >= usual:
+    elif most > rated * CAPACITOR_OVER_VOLT:
         yield Reason(
             Weight.CAUTION,
             "capacitor.volts_high",

@@ -103,7 +103,7 @@ def _resistive(fitted: Specimen, name: str) -> Iterator[Reason]:
 
 def _smaller(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
     had, has = (each.number(name, "fla_a") for each in (reference.found, fitted))
-    if has < had:
+    if has < had and reference.stated(name, "fla_a"):
         yield Reason(
             Weight.CAUTION,
             "contactor.smaller",

@@ -27,7 +27,7 @@ from rungwise.replacement.possible_change import PossibleChange, heater_to_the_l
 from rungwise.replacement.protection import breaker_reasons, disconnect_reasons, fuse_reasons
 from rungwise.replacement.reason import Reason, Verdict, Weight, verdict_of
 from rungwise.replacement.reference import Reference, meant_unit
-from rungwise.replacement.seating import Seated, seat
+from rungwise.replacement.seating import Seated, in_place_of, seat
 from rungwise.replacement.small_parts import heater_reasons, thermostat_reasons
 from rungwise.replacement.start_kit import kit_reasons
 from rungwise.replacement.transformer import transformer_reasons
@@ -64,6 +64,7 @@ def fit(unit: Unit, candidates: Sequence[Candidate]) -> tuple[Fit, ...]:
 
     Raises CircuitError where a circuit cannot be solved.
     """
+    candidates = [in_place_of(unit, each) for each in candidates]
     known = [each for each in candidates if not _strangers(unit, each)]
     meant = {parts: meant_unit(unit, parts) for parts in {each.parts: None for each in known}}
     seated = [seat(unit, each) for each in known]
@@ -124,8 +125,8 @@ class _Fitting:
 
     def reasons(self) -> Iterator[Reason]:
         unit = self.reference.found.unit
-        yield from behaviour_reasons(self.reference, self.fitted)
         yield from self.strength()
+        yield from behaviour_reasons(self.reference, self.fitted)
         yield from joint_reasons(unit, self.candidate, self.seated)
         yield from live_reasons(self.reference.found, self.fitted, self.seated.pieces)
         yield from self.notes()
@@ -178,7 +179,7 @@ class _Fitting:
             yield Reason(
                 Weight.CAUTION,
                 "label.assumed",
-                f"Not in the candidate's file, taken from the usual part: {', '.join(missing)}.",
+                f"Not in the candidate's file, taken from the usual part: {'; '.join(missing)}.",
             )
 
     def loads(self) -> dict[tuple[str, str], tuple[float, float]]:

@@ -26,28 +26,28 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
     live = [p for p in both if after[p] > LIVE_VOLT >= before[p]]
     dead = [p for p in both if before[p] > LIVE_VOLT >= after[p]]
     if live:
-        first = _first(live, pieces)
+        own = _own(live, pieces)
         yield Reason(
             Weight.CAUTION,
             "live.more",
-            f"With the thermostat off {_named(live, first)} at {after[first]:.0f} V to earth; with "
-            f"the part that comes out it is at {before[first]:.0f} V. Open the disconnect and "
-            "prove it dead before work on it.",
+            f"With the thermostat off {_named(live, own)} at {after[own[0]]:.0f} V to earth; with "
+            f"the part that comes out {before[own[0]]:.0f} V. Open the disconnect and prove it "
+            "dead before work on it.",
             OFF.name,
-            after[first],
+            after[own[0]],
             LIVE_VOLT,
             "V",
             "NFPA 70E 110.4, from memory",
         )
     if dead:
-        first = _first(dead, pieces)
+        own = _own(dead, pieces)
         yield Reason(
             Weight.NOTE,
             "live.fewer",
-            f"With the thermostat off {_named(dead, first)} at {after[first]:.0f} V to earth "
-            f"instead of {before[first]:.0f} V. The line side stays live.",
+            f"With the thermostat off {_named(dead, own)} at {after[own[0]]:.0f} V to earth "
+            f"instead of {before[own[0]]:.0f} V. The line side stays live.",
             OFF.name,
-            after[first],
+            after[own[0]],
             LIVE_VOLT,
             "V",
             "from the solution",
@@ -58,13 +58,15 @@ def _volts(specimen: Specimen) -> dict[str, float]:
     return {t: specimen.volt(OFF, t, EARTH) for t in specimen.unit.terminals()}
 
 
-def _first(points: list[str], pieces: tuple[str, ...]) -> str:
-    """A terminal of the candidate itself, if one is among them."""
+def _own(points: list[str], pieces: tuple[str, ...]) -> list[str]:
+    """The candidate's own terminals among the points, or else the first of them."""
     own = [point for point in points if point.partition(".")[0] in pieces]
-    return (own or points)[0]
+    return own or points[:1]
 
 
-def _named(points: list[str], first: str) -> str:
-    more = len(points) - 1
-    behind = f" and {more} point{'s' if more > 1 else ''} joined to it" if more else ""
-    return f"{first}{behind} {'is' if not more else 'are'}"
+def _named(points: list[str], own: list[str]) -> str:
+    more = len(points) - len(own)
+    told = " and ".join(own)
+    if more:
+        told += f", and {more} point{'s' if more > 1 else ''} behind,"
+    return f"{told} {'is' if len(points) == 1 else 'are'}"

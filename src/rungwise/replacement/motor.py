@@ -116,16 +116,19 @@ def _volts(fitted: Specimen, name: str) -> Reason:
 
 def _speed(reference: Reference, fitted: Specimen, name: str) -> Reason:
     had, has = (each.number(name, "rated_rpm") for each in (reference.found, fitted))
-    same = abs(has / had - 1) <= SPEED_SHARE
+    same, stated = abs(has / had - 1) <= SPEED_SHARE, reference.stated(name, "rated_rpm")
     change = (has / had) ** 3
-    told = f"Rated {has:g} rpm, as {had:g} rpm before"
-    return Reason(
-        Weight.PASSES if same else Weight.BARS,
-        "motor.rpm",
-        f"{told}."
+    told = (
+        f"Rated {has:g} rpm, as {had:g} rpm before."
         if same
-        else f"Rated {has:g} rpm instead of {had:g} rpm: the same blade then "
-        f"asks for {change:.2f} times the power and moves {has / had:.2f} times the air.",
+        else f"Rated {has:g} rpm instead of {had:g} rpm: the same blade then asks for "
+        f"{change:.2f} times the power and moves {has / had:.2f} times the air."
+    )
+    unsure = "" if stated else " The unit file does not say the speed; read it off the old motor."
+    return Reason(
+        Weight.PASSES if same and stated else Weight.BARS if stated else Weight.CAUTION,
+        "motor.rpm",
+        told + unsure,
         CALL.name,
         has,
         had,

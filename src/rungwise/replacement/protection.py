@@ -40,6 +40,8 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
     elif has < had:
         call = fitted.amp(CALL, (name, "link"))
         told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
+    if not reference.stated(name, "rating_a"):
+        told += " The unit file does not say the amps of the old fuse: read them off it."
     yield Reason(
         Weight.PASSES if has == had else Weight.BARS,
         "fuse.amps",
@@ -106,7 +108,8 @@ def _fuses(
         limit = marked_or_computed(fitted.unit, loads)
         breakers = fitted.unit.parts_of_kind("breaker_2p")
         amp = max((fitted.number(each.name, "rating_a") for each in breakers), default=0.0)
-        over = not breakers or amp > limit.most_a
+        # What the unit file does not say of the breaker refuses nothing.
+        over = any(each.values.get("rating_a", 0.0) > limit.most_a for each in breakers)
         yield Reason(
             Weight.BARS if over else Weight.CAUTION,
             "disconnect.fuses_gone",

@@ -38,6 +38,13 @@ class Reference:
     situations: tuple[Situation, ...]
     notes: tuple[str, ...] = ()
 
+    def stated(self, part: str, *keys: str) -> bool:
+        """Whether the unit file gives these figures of the part that comes out.
+
+        What it does not give is the kind's usual figure, and no ground to refuse anything.
+        """
+        return all(key in self.found.unit.part(part).values for key in keys)
+
 
 @dataclass(frozen=True)
 class Meant:

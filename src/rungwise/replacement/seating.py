@@ -6,12 +6,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.candidate_kinds import Piece
 from rungwise.replacement.label import values_of
 from rungwise.replacement.nets import Nets
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
-__all__ = ["Seated", "seat"]
+__all__ = ["Seated", "in_place_of", "seat"]
+
+KIT = "hard_start_kit"
 
 WireEnd = tuple[str, str]
 """A wire's name and which of its ends, ``start`` or ``end``."""
@@ -39,7 +42,7 @@ def seat(unit: Unit, candidate: Candidate) -> Seated:
     Every part that it is for must be in the unit.
     """
     pieces = _pieces(unit, candidate)
-    if candidate.kind_name == "hard_start_kit" and unit.kind_of(candidate.parts[0]).motor:
+    if candidate.kind_name == KIT and unit.kind_of(candidate.parts[0]).motor:
         return _kit_beside(unit, candidate.parts[0], pieces)
     moves = _moves(unit, candidate, pieces)
     on: dict[WireEnd, str] = {}
@@ -56,13 +59,21 @@ def seat(unit: Unit, candidate: Candidate) -> Seated:
     return Seated(made, tuple(p.name for p in pieces), on, tuple(loose), added)
 
 
+def in_place_of(unit: Unit, candidate: Candidate) -> Candidate:
+    """A hard-start kit for a compressor that has one already takes the place of that one."""
+    old = unit.parts_of_kind("potential_relay", "start_capacitor")
+    if candidate.kind_name != KIT or not old:
+        return candidate
+    return replace(candidate, parts=tuple(part.name for part in old))
+
+
 def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
     """The parts that the candidate becomes, in the place of the first part that it is for."""
     old = unit.part(candidate.parts[0])
     label = old.label if len(candidate.kind.pieces) == 1 else ""
     return tuple(
         Part(
-            _piece_name(candidate, piece.suffix),
+            _piece_name(unit, candidate, piece),
             piece.kind,
             old.place,
             label,
@@ -72,10 +83,12 @@ def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
     )
 
 
-def _piece_name(candidate: Candidate, suffix: str) -> str:
-    if candidate.kind_name == "hard_start_kit":
-        return f"start{suffix}"
-    return f"{candidate.parts[0]}{suffix}"
+def _piece_name(unit: Unit, candidate: Candidate, piece: Piece) -> str:
+    """The old part's own name, where the piece is of its kind; or what it is called beside it."""
+    if candidate.kind_name != KIT:
+        return f"{candidate.parts[0]}{piece.suffix}"
+    old = (name for name in candidate.parts if unit.part(name).kind == piece.kind)
+    return next(old, f"start{piece.suffix}")
 
 
 def _ends_on(unit: Unit, parts: tuple[str, ...]) -> Iterator[tuple[Wire, str, str]]:

@@ -131,11 +131,13 @@ def _other_capacitor(reference: Reference, fitted: Specimen, capacitor: str) -> 
         return
     had, has = (each.number(capacitor, "start_uf") for each in (reference.found, fitted))
     if abs(has / had - 1) > CAPACITOR_SHARE:
+        stated = reference.stated(capacitor, "start_uf")
         yield Reason(
-            Weight.BARS,
+            Weight.BARS if stated else Weight.CAUTION,
             "kit.capacitor_uf",
             f"{shown(has, 'µF')} in place of {shown(had, 'µF')}: the start gets another torque "
-            "than the compressor was matched with.",
+            "than the compressor was matched with."
+            + ("" if stated else " The unit file does not say the old µF; read them off it."),
             stall(fitted.unit, MIDDLE_LEG_V).name,
             has,
             had,

@@ -28,7 +28,7 @@ def transformer_reasons(
     yield from load_reasons(fitted)
     yield _primary(fitted, name)
     had, has = reference.found.number(name, "va"), fitted.number(name, "va")
-    if has < had:
+    if has < had and reference.stated(name, "va"):
         yield Reason(
             Weight.CAUTION,
             "transformer.smaller",

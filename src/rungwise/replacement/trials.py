@@ -17,6 +17,7 @@ __all__ = [
     "LOW_LEG_V",
     "MIDDLE_LEG_V",
     "OFF",
+    "START",
     "held_out",
     "high_call",
     "inrush",
@@ -41,6 +42,8 @@ HIGH_LEG_V = 126.0
 CALL = Trial("on a call", CALLING)
 
 
+START = Trial("first seconds of a call", STARTING)
+
 OFF = Trial("thermostat off", STANDBY)
 
 COLD = Trial("thermostat off, freezing outdoors", COLD_STANDBY)
@@ -52,6 +55,7 @@ def usual_trials(unit: Unit) -> tuple[Trial, ...]:
     starts = (LOW_LEG_V, MIDDLE_LEG_V, HIGH_LEG_V)
     return (
         CALL,
+        START,
         OFF,
         COLD,
         high_call(unit),

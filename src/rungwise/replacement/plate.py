@@ -1,0 +1,280 @@
+"""`plate`: what the nameplate asks of the circuit that serves the unit, and whether it gets it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from rungwise.replacement.circuits import Specimen, specimens
+from rungwise.replacement.nec.ampacity import (
+    AIR_CONDITIONING,
+    AMPACITY_SOURCE,
+    COPPER_A,
+    SMALL_CONDUCTOR_A,
+    TERMINALS,
+    Conductor,
+    ampacity,
+    smallest_awg,
+)
+from rungwise.replacement.nec.circuit_size import (
+    DISCONNECT,
+    CircuitLoads,
+    Device,
+    disconnect_a,
+    maximum_overcurrent,
+    minimum_ampacity_a,
+)
+from rungwise.replacement.nec.unbalance import DEFINITION, derating, unbalance
+from rungwise.replacement.nec.voltage_drop import (
+    ADVISORY,
+    BRANCH_SHARE,
+    METRE_PER_KFT,
+    TABLE_8,
+    TABLE_9,
+    drop_v,
+    effective_ohm_per_kft,
+)
+from rungwise.replacement.plate_contradictions import contradictions_of
+from rungwise.replacement.plate_figures import Limits, circuit_loads, marked_or_computed, numbers_of
+from rungwise.replacement.plate_finding import Finding, Level
+from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, stall, usual_trials
+from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit.unit_file import arrangement
+
+__all__ = ["Plate", "Surroundings", "plate_of"]
+
+POWER_FACTOR = 0.85
+"""For which Table 9 prints its effective impedance."""
+
+ADVICE_V = "a long run, a small conductor or a bad joint"
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What a unit file does not say of the run.
+
+    insulation_c, terminal_c: degrees of the conductors' insulation and of the terminals' marking.
+    count: current-carrying conductors together. line_volts: three line-to-line volts, measured on
+    a three-phase supply; empty where there is none.
+    """
+
+    insulation_c: int = 75
+    terminal_c: int = 60
+    ambient_c: float = 30.0
+    count: int = 3
+    line_volts: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plate:
+    """The answer. mca_a, device: worked out from the loads. limits: as marked, where marked."""
+
+    loads: CircuitLoads
+    mca_a: float
+    device: Device
+    limits: Limits
+    disconnect_a: float
+    findings: tuple[Finding, ...] = field(default_factory=tuple)
+
+    @property
+    def stands(self) -> bool:
+        """Whether nothing is wrong."""
+        return all(finding.level is not Level.WRONG for finding in self.findings)
+
+
+def plate_of(unit: Unit, around: Surroundings | None = None) -> Plate:
+    """The circuit's sizes, and everything found about plate, device, conductors and volts."""
+    where = around or Surroundings()
+    loads = circuit_loads(unit)
+    limits = marked_or_computed(unit, loads)
+    return Plate(
+        loads,
+        minimum_ampacity_a(loads),
+        maximum_overcurrent(loads),
+        limits,
+        disconnect_a(loads),
+        tuple(_findings(unit, loads, limits, where)),
+    )
+
+
+def _findings(
+    unit: Unit, loads: CircuitLoads, limits: Limits, around: Surroundings
+) -> Iterator[Finding]:
+    yield from contradictions_of(unit)
+    for part in unit.parts_of_kind("breaker_2p"):
+        yield _device(part.title, part, "rating_a", limits)
+    for part in unit.parts_of_kind("disconnect_fused"):
+        yield _device(f"fuses of the {part.title}", part, "fuse_a", limits)
+    for part in unit.parts:
+        if part.kind.startswith("disconnect"):
+            yield _disconnect(part, loads)
+    run = tuple(_run(unit))
+    usual = _as_in_the_arrangement(unit, run)
+    for awg in sorted({wire.awg for wire in run}):
+        told = all(wire.awg != awg or wire.name not in usual for wire in run)
+        yield from _conductor(awg, limits, around, told=told)
+    if run:
+        yield from _drop(unit, run, loads)
+    if around.line_volts:
+        yield _unbalance(around.line_volts)
+
+
+def _device(what: str, part: Part, key: str, limits: Limits) -> Finding:
+    room = f"{limits.least_a:.1f} A to {limits.most_a:g} A"
+    if key not in part.values:
+        text = f"The unit file does not say the amps of the {what}: read them, {room} are right."
+        return Finding(Level.DOUBT, "circuit.device", text, limits.source, limit=limits.most_a)
+    amp, level = part.values[key], Level.WRONG
+    if amp > limits.most_a:
+        text = f"too large to guard the unit, {limits.words}"
+    elif amp < limits.least_a:
+        text = f"below the minimum circuit ampacity of {limits.least_a:.1f} A, so that it will trip"
+    else:
+        level, text = Level.FINE, f"within {room}"
+    told = f"{amp:g} A for the {what}: {text}."
+    return Finding(level, "circuit.device", told, limits.source, amp, limits.most_a, "A")
+
+
+def _disconnect(part: Part, loads: CircuitLoads) -> Finding:
+    needs, has = disconnect_a(loads), part.values.get("rating_a")
+    told = f"115 % of the loads are {needs:.1f} A"
+    if has is None:
+        level, text = Level.DOUBT, f"The unit file does not say the amps of the {part.title}"
+    else:
+        level = Level.FINE if has >= needs else Level.WRONG
+        text = f"The {part.title} is rated {has:g} A"
+    source = DISCONNECT.text
+    return Finding(level, "circuit.disconnect", f"{text}; {told}.", source, has, needs, "A")
+
+
+def _run(unit: Unit) -> Iterator[Wire]:
+    """The conductors of the outdoor circuit from its breaker to the contactor."""
+    sources = {part.name for part in unit.parts_of_kind("breaker_2p")}
+    ends = {part.name for part in unit.parts if part.kind.startswith(("disconnect", "contactor"))}
+    for wire in unit.wires:
+        start, end = (each.partition(".")[0] for each in (wire.start, wire.end))
+        if wire.carries in ("L1", "L2") and {start, end} & ends and {start, end} & (sources | ends):
+            yield wire
+
+
+def _as_in_the_arrangement(unit: Unit, run: Sequence[Wire]) -> set[str]:
+    """The conductors whose size nobody has written down: the arrangement's own."""
+    if not unit.arrangement:
+        return set()
+    usual = arrangement(unit.arrangement).wire_by_name
+    return {w.name for w in run if w.name in usual and usual[w.name].awg == w.awg}
+
+
+def _conductor(
+    awg: float, limits: Limits, around: Surroundings, *, told: bool
+) -> Iterator[Finding]:
+    size = int(awg)
+    if size not in COPPER_A:
+        yield Finding(
+            Level.DOUBT,
+            "circuit.conductor",
+            f"{awg:g} AWG is not in the table kept here ({', '.join(map(str, COPPER_A))} AWG).",
+            AMPACITY_SOURCE.text,
+        )
+        return
+    conductor = _laid(size, around)
+    may = ampacity(conductor)
+    enough = may.amp >= limits.least_a
+    better = smallest_awg(limits.least_a, conductor)
+    other = f"{better} AWG carries it" if better else "no size of the table carries it"
+    unsure = "" if told else f" {size} AWG is the arrangement's; read it off the conductors."
+    yield Finding(
+        Level.FINE if enough else Level.WRONG if told else Level.DOUBT,
+        "circuit.conductor",
+        f"{size} AWG copper with {conductor.insulation_c} °C insulation on "
+        f"{conductor.terminal_c} °C terminals carries {may.amp:.1f} A at "
+        f"{conductor.ambient_c:g} °C, held by {may.held_by}; the minimum circuit ampacity is "
+        f"{limits.least_a:.1f} A{'' if enough else f': {other}'}.{unsure}",
+        f"{AMPACITY_SOURCE.text}; {TERMINALS.text}",
+        may.amp,
+        limits.least_a,
+        "A",
+    )
+    cap = SMALL_CONDUCTOR_A.get(size)
+    if cap is not None and cap < limits.most_a and enough:
+        yield Finding(
+            Level.FINE,
+            "circuit.small_conductor",
+            f"{size} AWG behind a device of more than {cap} A is allowed on this circuit: its "
+            "limit for small conductors gives way to the rules for air conditioning.",
+            AIR_CONDITIONING.text,
+        )
+
+
+def _laid(awg: int, around: Surroundings) -> Conductor:
+    return Conductor(
+        awg,
+        around.insulation_c,  # type: ignore[arg-type]  # the command lets through 60, 75, 90
+        around.terminal_c,  # type: ignore[arg-type]
+        around.ambient_c,
+        around.count,
+    )
+
+
+def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Finding]:
+    """Volts lost in the run: by the code's table, and by the solved circuit, joints and all."""
+    (specimen,) = specimens([unit], usual_trials(unit))
+    supply = sum(2 * numbers_of(p)["leg_volt"] for p in unit.parts_of_kind("service"))
+    table, with_reactance = _by_table(run, loads.running_a)
+    solved = _lost_v(specimen, unit, starting=False)
+    over = max(table, solved) > BRANCH_SHARE * supply
+    yield Finding(
+        Level.DOUBT if over else Level.FINE,
+        "circuit.drop",
+        f"The run loses {table:.1f} V ({100 * table / supply:.1f} %) at {loads.running_a:.1f} A "
+        f"by resistance, {with_reactance:.1f} V in PVC conduit with its reactance, {solved:.1f} V "
+        f"on a call as solved; {100 * BRANCH_SHARE:.0f} % is advised"
+        f"{': ' + ADVICE_V if over else ''}.",
+        f"{ADVISORY.text}; {TABLE_8.text}; {TABLE_9.text}",
+        table,
+        BRANCH_SHARE * supply,
+        "V",
+    )
+    start = _lost_v(specimen, unit, starting=True)
+    yield Finding(
+        Level.FINE,
+        "circuit.drop_start",
+        f"At the first instant of a start it loses {start:.1f} V ({100 * start / supply:.1f} %).",
+        "from the solution",
+        start,
+        unit="V",
+    )
+
+
+def _by_table(run: Sequence[Wire], amp: float) -> tuple[float, float]:
+    """Volts lost by Table 8, and by Table 9 at a motor's usual power factor.
+
+    Each conductor of the run is one of the two ways, so half of a there-and-back drop.
+    """
+    known = [wire for wire in run if int(wire.awg) in COPPER_A]
+    plain = sum(0.5 * drop_v(int(wire.awg), wire.length_m, amp) for wire in known)
+    effective = (effective_ohm_per_kft(int(wire.awg), POWER_FACTOR) for wire in known)
+    lengths = (wire.length_m / METRE_PER_KFT for wire in known)
+    return plain, sum(ohm * kft * amp for ohm, kft in zip(effective, lengths, strict=True))
+
+
+def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:
+    """Volts between the legs at the breaker less those at the contactor's line side."""
+    trial = stall(unit, MIDDLE_LEG_V) if starting else CALL
+    breaker = unit.parts_of_kind("breaker_2p")[0].name
+    contactor = unit.parts_of_kind("contactor_1p", "contactor_2p")[0].name
+    at_breaker = specimen.volt(trial, f"{breaker}.load1", f"{breaker}.load2")
+    return at_breaker - specimen.volt(trial, f"{contactor}.L1", f"{contactor}.L2")
+
+
+def _unbalance(line_volts: tuple[float, ...]) -> Finding:
+    share = unbalance(line_volts)
+    factor = derating(share)
+    told = f"The supply is unbalanced by {100 * share:.2f} %"
+    text = (
+        f"{told}: a motor may then give {100 * factor:.0f} % of its rated power."
+        if factor is not None
+        else f"{told}: no motor should run on more than 5 %."
+    )
+    level = Level.WRONG if factor is None else Level.DOUBT if share > 0.01 else Level.FINE
+    return Finding(level, "supply.unbalance", text, DEFINITION.text, share, 0.05)

@@ -1,0 +1,225 @@
+"""A nameplate that contradicts itself: worn, misread, or from another unit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from rungwise.circuit.machine_fit import FitCheck, fit_machine
+from rungwise.replacement.nec import code_letter
+from rungwise.replacement.nec.circuit_size import (
+    DEVICE,
+    MARKING,
+    CircuitLoads,
+    maximum_overcurrent,
+    minimum_ampacity_a,
+)
+from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
+from rungwise.replacement.plate_figures import circuit_loads, numbers_of
+from rungwise.replacement.plate_finding import Finding, Level
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Part, Unit
+
+__all__ = ["contradictions_of"]
+
+PRACTICE = "common practice, no source"
+
+LOCKED_OVER_RATED = (3.0, 8.0)
+"""Locked-rotor over rated amps of a single-phase compressor (common practice, no source)."""
+
+ROUNDING_A = 0.1
+"""A plate prints its amps with one decimal."""
+
+FIT_SHARE = 0.05
+"""A machine that misses one of its own nameplate figures by more than this does not exist."""
+
+LEAST_BREAKDOWN = 1.15
+"""Largest over rated torque, under which a motor stalls on the first low volt (textbooks: 1.75 and
+more; this limit is common practice, no source)."""
+
+CAPACITOR_SHARE = (0.15, 2.5)
+"""Volt-amperes of a run capacitor over those of its motor (common practice, no source)."""
+
+VOLT_SHARE = 0.10
+
+WATT_PER_HP = 745.7
+
+
+def contradictions_of(unit: Unit) -> Iterator[Finding]:
+    """Everything on the plate and in the file that cannot be true together."""
+    loads = circuit_loads(unit)
+    yield from _marked_mca(unit, loads)
+    yield from _marked_mocp(unit, loads)
+    for part in unit.parts:
+        if KINDS[part.kind].motor and part.place == "outdoor":
+            yield from _motor(unit, part)
+    yield from _microfarads(unit)
+
+
+def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
+    marked = unit.nameplate.get("mca_a")
+    if marked is None:
+        return
+    mca = minimum_ampacity_a(loads)
+    low = float(marked) < mca - ROUNDING_A
+    yield Finding(
+        Level.WRONG if low else Level.FINE,
+        "plate.mca",
+        f"The marked MCA of {float(marked):g} A is {'below' if low else 'at least'} 1.25 × "
+        f"{loads.largest_a:g} A and {loads.motors_a + loads.counted_a:g} A of the rest, "
+        f"{mca:.1f} A{': one of them is misread' if low else ''}.",
+        MARKING.text,
+        float(marked),
+        mca,
+        "A",
+    )
+
+
+def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
+    marked = unit.nameplate.get("mocp_a")
+    if marked is None:
+        return
+    most = float(marked)
+    mca = float(unit.nameplate.get("mca_a", minimum_ampacity_a(loads)))
+    if most < mca:
+        yield Finding(
+            Level.WRONG,
+            "plate.mocp_below_mca",
+            f"The marked maximum overcurrent device of {most:g} A is below the minimum circuit "
+            f"ampacity of {mca:.1f} A: no device satisfies both.",
+            MARKING.text,
+            most,
+            mca,
+            "A",
+        )
+    if not is_standard(most, fuse=True):
+        yield Finding(
+            Level.DOUBT,
+            "plate.mocp_size",
+            f"{most:g} A is no standard size of fuse or breaker.",
+            SOURCE.text,
+            most,
+            unit="A",
+        )
+    computed = maximum_overcurrent(loads)
+    if most > computed.size_a and most >= mca:
+        yield Finding(
+            Level.DOUBT,
+            "plate.mocp_above",
+            f"The marked {most:g} A are more than 2.25 times the largest motor and the rest allow "
+            f"({computed.raw_a:.1f} A, so {computed.size_a} A): RLA, FLA or the mark is misread.",
+            f"{MARKING.text}; {DEVICE.text}",
+            most,
+            float(computed.size_a),
+            "A",
+        )
+
+
+def _motor(unit: Unit, part: Part) -> Iterator[Finding]:
+    numbers = numbers_of(part)
+    if KINDS[part.kind].motor == "compressor":
+        yield _locked_ratio(part, numbers)
+    yield from _volts(unit, part, numbers)
+    yield from _machine(part, numbers, fit_machine(numbers, unit.hz).check, unit.hz)
+
+
+def _locked_ratio(part: Part, numbers: Mapping[str, float]) -> Finding:
+    low, high = LOCKED_OVER_RATED
+    ratio = numbers["locked_a"] / numbers["rated_a"]
+    usual = low <= ratio <= high
+    kva = 1e-3 * numbers["rated_volt"] * numbers["locked_a"]
+    code = code_letter.letter(kva / (_output_w(numbers) / WATT_PER_HP))
+    return Finding(
+        Level.FINE if usual else Level.DOUBT,
+        "plate.lra",
+        f"LRA {numbers['locked_a']:g} A is {ratio:.1f} times the RLA of {numbers['rated_a']:g} A "
+        f"of the {part.title}, code letter {code}; {low:g} to {high:g} times is usual.",
+        f"{PRACTICE}; {code_letter.SOURCE.text}",
+        ratio,
+        high if ratio > high else low,
+    )
+
+
+def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Finding]:
+    service = next(iter(unit.parts_of_kind("service")), None)
+    if service is None:
+        return
+    supply = 2 * numbers_of(service)["leg_volt"]
+    rated = numbers["rated_volt"]
+    if abs(supply / rated - 1) > VOLT_SHARE:
+        yield Finding(
+            Level.WRONG,
+            "plate.volts",
+            f"The {part.title} is rated {rated:g} V and the supply has {supply:g} V: more than "
+            "10 % apart.",
+            "NEMA MG 1-12.44",
+            rated,
+            supply,
+            "V",
+        )
+
+
+def _machine(
+    part: Part, numbers: Mapping[str, float], check: FitCheck, hz: float
+) -> Iterator[Finding]:
+    """Whether a motor with all these figures can exist, and its microfarads fit it."""
+    missed = {
+        "rated amps": check.rated_a / numbers["rated_a"],
+        "locked-rotor amps": check.locked_a / numbers["locked_a"],
+        "shaft watts": check.output_w / _output_w(numbers),
+    }
+    worst = max(missed, key=lambda name: abs(missed[name] - 1))
+    off, weak = abs(missed[worst] - 1), check.breakdown_ratio < LEAST_BREAKDOWN
+    if off > FIT_SHARE or weak:
+        why = (
+            f"the nearest motor misses its {worst} by {100 * off:.0f} %"
+            if off > FIT_SHARE
+            else f"it would stall at {check.breakdown_ratio:.2f} times its rated torque"
+        )
+        yield Finding(
+            Level.WRONG,
+            "plate.no_such_motor",
+            f"No {part.title} has {numbers['rated_a']:g} A running, {numbers['locked_a']:g} A "
+            f"locked, {numbers['run_uf']:g} µF and these winding ohms together: {why}.",
+            "two-winding machine fitted to the plate",
+            missed[worst],
+            1.0,
+        )
+    reactive = 2e-6 * math.pi * hz * numbers["run_uf"] * check.capacitor_volt**2
+    share = reactive / (numbers["rated_volt"] * numbers["rated_a"])
+    low, high = CAPACITOR_SHARE
+    fits = low <= share <= high
+    yield Finding(
+        Level.FINE if fits else Level.DOUBT,
+        "plate.microfarads",
+        f"{numbers['run_uf']:g} µF are {share:.2f} times the {part.title}'s own volt-amperes"
+        f"{'' if fits else f'; {low:g} to {high:g} times is usual: check both labels'}.",
+        f"machine fitted to the plate; limits {PRACTICE}",
+        share,
+        high if share > high else low,
+    )
+
+
+def _output_w(numbers: Mapping[str, float]) -> float:
+    """Shaft watts at the plate's figures."""
+    rated_w = numbers["rated_volt"] * numbers["rated_a"] * numbers["power_factor"]
+    return rated_w * numbers["efficiency"]
+
+
+def _microfarads(unit: Unit) -> Iterator[Finding]:
+    """A capacitor in the unit that is not what the plate asks for."""
+    for key, section in (("herm_uf", "compressor"), ("fan_uf", "fan")):
+        marked = unit.nameplate.get(key)
+        for part in unit.parts_of_kind("dual_capacitor"):
+            has = numbers_of(part)[key]
+            if marked is not None and abs(has / float(marked) - 1) > VOLT_SHARE:
+                yield Finding(
+                    Level.WRONG,
+                    "plate.capacitor",
+                    f"The plate asks {float(marked):g} µF for the {section} and the capacitor in "
+                    f"the unit has {has:g} µF.",
+                    "from the unit file",
+                    has,
+                    float(marked),
+                    "µF",
+                )
