@@ -20,7 +20,7 @@ import os
 from collections.abc import Iterator, Mapping
 from functools import cache
 
-from rungwise.errors import BadCandidateFile, close_matches
+from rungwise.errors import BadCandidateFile, BadInput, close_matches
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
@@ -129,11 +129,20 @@ def _figures(table: Table, kind: CandidateKind) -> Iterator[tuple[str, float]]:
         if key in table:
             yield key, _figure(table, key, parameter, factor)
         elif key in kind.label:
-            raise table.bad(
-                what=f"The {kind.title} '{table.data['name']}' has no {key} ({parameter.what}).",
-                allowed=f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip(),
-                next_step=f"read it off the label and write {key} = ...; a rating is not guessed",
-            )
+            raise _not_on_the_label(table, kind, key, parameter)
+
+
+def _not_on_the_label(
+    table: Table, kind: CandidateKind, key: str, parameter: Parameter
+) -> BadInput:
+    """A rating is missing, or stands under a name that is nearly right."""
+    near = close_matches(key, (each for each in table if each not in kind.parameters()))
+    read_it = f"read it off the label and write {key} = ...; a rating is not guessed"
+    return table.bad(
+        what=f"The {kind.title} '{table.data['name']}' has no {key} ({parameter.what}).",
+        allowed=f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip(),
+        next_step=f"rename {near[0]} to {key}, if that was meant" if near else read_it,
+    )
 
 
 def _figure(table: Table, key: str, parameter: Parameter, factor: float = 1.0) -> float:
