@@ -10,7 +10,7 @@ from typing import Annotated, TextIO
 import typer
 
 from rungwise import __version__
-from rungwise.cli import diagnose, expect, isolate, schema, spice, work
+from rungwise.cli import diagnose, expect, fit, isolate, nameplate, schema, spice, work
 from rungwise.errors import BadInput, RungwiseError
 
 __all__ = ["app", "main", "run"]
@@ -31,6 +31,8 @@ for command in (
     work.work,
     diagnose.diagnose,
     isolate.isolate,
+    fit.fit,
+    nameplate.plate,
     expect.expect,
     spice.spice,
     schema.schema,

@@ -1,0 +1,146 @@
+"""Candidate parts for a unit, judged, ranked and laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.cli.page import Page
+from rungwise.errors import UnknownName
+from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight, fit, ranked
+from rungwise.replacement.candidate_file import read_candidates
+from rungwise.unit.unit import Unit
+
+__all__ = ["Fitting", "fitting", "fitting_of"]
+
+MARKS = {
+    Weight.BARS: "no:",
+    Weight.CHANGE: "change:",
+    Weight.CAUTION: "look:",
+    Weight.NOTE: "note:",
+    Weight.PASSES: "ok:",
+}
+
+WARNED = ("live.more",)
+"""Rules about what can kill, told with their signal word (ANSI Z535.4, from memory)."""
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """The candidates for each part, best first; those for parts that the unit lacks stand apart."""
+
+    by_part: dict[tuple[str, ...], tuple[Fit, ...]]
+    strangers: tuple[Fit, ...]
+
+    @property
+    def served(self) -> bool:
+        """Whether every part that was asked about has a candidate that serves."""
+        return bool(self.by_part) and all(
+            fits[0].verdict is not Verdict.NOT for fits in self.by_part.values()
+        )
+
+    def tell(self, page: Page, *, every: bool = False) -> None:
+        """Print it. every: what was strong enough too; always told where there is one candidate."""
+        alone = len(self.by_part) == 1 and len(next(iter(self.by_part.values()))) == 1
+        for parts, fits in self.by_part.items():
+            page.heading(" and ".join(parts))
+            for place, each in enumerate(fits, start=1):
+                _tell_fit(page, place, each, every=every or alone)
+        if self.strangers:
+            names = ", ".join(f"{f.candidate.name} ({', '.join(f.candidate.parts)})"
+                              for f in self.strangers)  # fmt: skip
+            page.blank()
+            page.say(f"Not for this unit, which has no such part: {names}.")
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values, with every figure that was compared."""
+        return {
+            "served": self.served,
+            "parts": [
+                {"for": list(parts), "candidates": [_fit_json(each) for each in fits]}
+                for parts, fits in self.by_part.items()
+            ],
+            "not_for_this_unit": [_named(each.candidate) for each in self.strangers],
+        }
+
+
+def fitting_of(unit: Unit, file: str, only: Sequence[str]) -> Fitting:
+    """The candidates in ``file`` judged for ``unit``; ``only``: parts to look at, all if empty.
+
+    Raises BadCandidateFile, and UnknownName for a part that no candidate is for.
+    """
+    candidates = read_candidates(file, unit)
+    wanted = [name for each in candidates for name in each.parts]
+    for name in only:
+        if name not in wanted:
+            what = "No candidate in this file is for that part."
+            raise UnknownName(what=what, name=name, known=dict.fromkeys(wanted), file=file)
+    return fitting(unit, [c for c in candidates if not only or set(c.parts) & set(only)])
+
+
+def fitting(unit: Unit, candidates: Sequence[Candidate]) -> Fitting:
+    """The candidates judged and ranked, part by part in the order of the file."""
+    by_part: dict[tuple[str, ...], list[Fit]] = {}
+    strangers = []
+    for each in fit(unit, candidates):
+        if all(name in unit.part_by_name for name in each.candidate.parts):
+            by_part.setdefault(each.candidate.parts, []).append(each)
+        else:
+            strangers.append(each)
+    return Fitting({parts: ranked(fits) for parts, fits in by_part.items()}, tuple(strangers))
+
+
+def _tell_fit(page: Page, place: int, told: Fit, *, every: bool) -> None:
+    candidate = told.candidate
+    price = "" if candidate.price is None else f"{candidate.price:.2f}"
+    about = ", ".join(each for each in (candidate.title, price, candidate.where) if each)
+    page.point(f"{candidate.name}: {told.verdict.value} ({about})", mark=f"{place}.", style="bold")
+    for reason in told.reasons:
+        if every or reason.weight is not Weight.PASSES:
+            _tell_reason(page, reason)
+    if told.change:
+        page.point(told.change.text, mark="·", indent=4)
+
+
+def _tell_reason(page: Page, reason: Reason) -> None:
+    if reason.rule in WARNED:
+        page.say(f"WARNING: {reason.text}", indent=4)
+    else:
+        page.point(reason.text, mark=MARKS[reason.weight], indent=4)
+
+
+def _named(candidate: Candidate) -> dict[str, Any]:
+    return {
+        "name": candidate.name,
+        "for": list(candidate.parts),
+        "kind": candidate.kind_name,
+        "price": candidate.price,
+        "where": candidate.where or None,
+    }
+
+
+def _fit_json(told: Fit) -> dict[str, Any]:
+    return {
+        **_named(told.candidate),
+        "verdict": told.verdict.value,
+        "reasons": [_reason_json(each) for each in told.reasons],
+        "loads": [
+            {"situation": situation, "part": part, "meant": meant, "does": does}
+            for (situation, part), (meant, does) in told.loads.items()
+        ],
+        "possible_change": told.change.text if told.change else None,
+    }
+
+
+def _reason_json(reason: Reason) -> dict[str, Any]:
+    return {
+        "weight": reason.weight.value,
+        "rule": reason.rule,
+        "text": reason.text,
+        "situation": reason.situation or None,
+        "has": reason.has,
+        "needs": reason.needs,
+        "unit": reason.unit or None,
+        "source": reason.source,
+    }
