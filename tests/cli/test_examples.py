@@ -86,7 +86,8 @@ def test_the_wrongly_suspected_contactor_is_cleared(capsys: pytest.CaptureFixtur
 
 def test_the_blown_fuse_is_not_the_end_of_it(capsys: pytest.CaptureFixture[str]) -> None:
     told = worked(capsys, "call-07-blown-fuse")
-    assert told["readings"][-2]["read"] == "blown"
+    read = {each["check"]: each["read"] for each in told["readings"]}
+    assert read["look-lv_fuse"] == "blown"
     assert told["verdict"]["answer"]["part"] == "y_field+c_field"
 
 
@@ -112,7 +113,11 @@ def test_the_welded_contactor_warns_whoever_powers_up(capsys: pytest.CaptureFixt
     assert [each for each in cautions if "is welded" in each["text"]] != []
 
 
-@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.toml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    sorted([*EXAMPLES.glob("call-*.toml"), *EXAMPLES.glob("unit-*.toml")]),
+    ids=lambda path: path.stem,
+)
 def test_every_example_fits_the_schema_that_the_package_writes(path: Any) -> None:
     values = tomllib.loads(path.read_text(encoding="utf-8"))
     plain = json.loads(json.dumps(values, default=str))

@@ -1,0 +1,70 @@
+"""Readings at the same place are read together."""
+
+from __future__ import annotations
+
+import pytest
+
+from rungwise.circuit.meter import FINE_VOLTS, LOW_Z_VOLTS, VOLTS
+from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.remarks import remarks
+
+
+def volts(
+    where: str, value: float | None, instrument: str = VOLTS.name, condition: str = "idle"
+) -> Outcome:
+    name = f"{where} {instrument} {condition}"
+    card = CheckCard(name, name, unit="V", instrument=instrument, where=where, condition=condition)
+    return Outcome(card, value)
+
+
+Y = "board.Y to board.C"
+LEGS = "contactor.L1 to contactor.L2"
+L1 = "contactor.L1 to earth (bare metal)"
+L2 = "contactor.L2 to earth (bare metal)"
+
+
+def test_volts_that_a_low_impedance_meter_does_not_find_are_a_ghost() -> None:
+    (told,) = remarks([volts(Y, 18.4), volts(Y, 0.5, LOW_Z_VOLTS.name)])
+    assert told.startswith("NOTICE: 18.4 V on the 10 MΩ meter is a ghost")
+    assert "board.Y to board.C reads 500 mV" in told
+
+
+@pytest.mark.parametrize(
+    ("high", "low"),
+    [(26.5, 26.4), (26.5, 20.0), (0.4, 0.0), (0.0, 0.0)],
+    ids=["fed", "sags under load", "the meter's floor", "dead"],
+)
+def test_what_low_impedance_confirms_is_no_ghost(high: float, low: float) -> None:
+    assert remarks([volts(Y, high), volts(Y, low, LOW_Z_VOLTS.name)]) == ()
+
+
+def test_a_ghost_needs_both_meters_at_the_same_place_in_the_same_condition() -> None:
+    elsewhere = volts("coil1 to coil2", 0.0, LOW_Z_VOLTS.name)
+    on_call = volts(Y, 0.0, LOW_Z_VOLTS.name, "on a call")
+    assert remarks([volts(Y, 18.4), elsewhere, on_call]) == ()
+    assert remarks([volts(Y, 18.4), volts(Y, None, LOW_Z_VOLTS.name)]) == ()
+
+
+def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
+    told = remarks([volts(LEGS, 0.1), volts(L1, 121.0), volts(L2, 120.0)])
+    assert len(told) == 2
+    assert all(
+        line.startswith("DANGER: contactor.L1 to contactor.L2 reads 100 mV") for line in told
+    )
+    assert "contactor.L1 is live: 121 V to earth" in told[0]
+
+
+@pytest.mark.parametrize(
+    "outcomes",
+    [
+        [volts(LEGS, 240.0), volts(L1, 120.0)],
+        [volts(LEGS, 0.1), volts(L1, 0.2), volts(L2, 0.1)],
+        [volts(LEGS, 0.1)],
+        [volts(LEGS, 0.1, FINE_VOLTS.name), volts(L1, 120.0)],
+        [volts("contactor.T1 to contactor.T2", 0.1), volts(L1, 120.0)],
+    ],
+    ids=["live", "dead", "one reading", "a drop", "another place"],
+)
+def test_nothing_is_said_where_nothing_is_hidden(outcomes: list[Outcome]) -> None:
+    assert remarks(outcomes) == ()
