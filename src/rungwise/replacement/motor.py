@@ -14,7 +14,7 @@ from rungwise.replacement.plate_figures import numbers_of
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import PRACTICE, shown
-from rungwise.replacement.trials import CALL
+from rungwise.replacement.trials import CALL, START
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
@@ -99,7 +99,8 @@ def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[
 
 def _volts(fitted: Specimen, name: str) -> Reason:
     rated = fitted.number(name, "rated_volt")
-    volt = fitted.port(CALL, (name, "windings"), 0)[0]
+    # A motor that trips has no volts left on a settled call; it had them before.
+    volt = max(fitted.port(trial, (name, "windings"), 0)[0] for trial in (CALL, START))
     near = abs(volt / rated - 1) <= VOLT_SHARE
     told = f"Rated {rated:g} V; on a call its run winding gets {volt:.0f} V"
     return Reason(
