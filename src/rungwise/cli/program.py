@@ -10,7 +10,7 @@ from typing import Annotated, TextIO
 import typer
 
 from rungwise import __version__
-from rungwise.cli import diagnose, expect, fit, isolate, nameplate, schema, spice, work
+from rungwise.cli import diagnose, expect, fit, isolate, nameplate, schema, spice, study, work
 from rungwise.errors import BadInput, RungwiseError
 
 __all__ = ["app", "main", "run"]
@@ -36,6 +36,7 @@ for command in (
     expect.expect,
     spice.spice,
     schema.schema,
+    study.study,
 ):
     app.command()(command)
 

@@ -1,0 +1,76 @@
+"""Simulated calls worked to a verdict: a small sample of the study in docs/study.md."""
+
+from __future__ import annotations
+
+import pytest
+
+from rungwise.errors import BadInput, UnknownName
+from rungwise.study import Study, run_study
+from rungwise.study.worked_call import FREE_SYMPTOMS, MOST_CHECKS, POLICIES
+
+SEED = 5  # chosen before the first run, and kept
+
+
+@pytest.fixture(scope="module")
+def sample() -> Study:
+    return run_study(40, SEED, policies=["rungwise"])
+
+
+def test_the_culprit_comes_first_and_no_good_contactor_is_condemned(sample: Study) -> None:
+    """40 calls, readings from ngspice; the whole study asks 95 % and 0.5 % of 500."""
+    (found,) = sample.tallies()
+    assert found.culprit_first.of == 40
+    assert found.culprit_first.share >= 0.9, sample.missed("rungwise")
+    assert found.contactor_condemned.count == 0
+
+
+def test_calls_are_of_many_kinds_and_on_every_arrangement(sample: Study) -> None:
+    assert len({each.arrangement for each in sample.outcomes}) == 4
+    assert len({each.truth for each in sample.outcomes}) > 20
+
+
+def test_a_call_makes_no_check_twice_and_no_free_symptom_again(sample: Study) -> None:
+    for each in sample.outcomes:
+        made = [step.check for step in each.steps]
+        assert len(made) == len(set(made)) == each.checks <= MOST_CHECKS
+        assert not set(made) & set(FREE_SYMPTOMS)
+
+
+def test_what_is_found_does_not_depend_on_the_processes_or_the_other_policies() -> None:
+    few = {"source": "engine", "arrangements": ["two_pole_plain"]}
+    alone = run_study(3, 9, policies=["half-splitting"], **few)  # type: ignore[arg-type]
+    shared = run_study(3, 9, processes=2, **few)  # type: ignore[arg-type]
+    assert shared.policies == tuple(POLICIES)
+    assert shared.of("half-splitting") == alone.outcomes
+
+
+def test_progress_is_told_to_the_end() -> None:
+    told: list[float] = []
+    run_study(
+        2,
+        9,
+        source="engine",
+        policies=["most-likely-first"],
+        arrangements=["two_pole_plain"],
+        progress=told.append,
+    )
+    assert told == [0.5, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"calls": 0}, "at least one call"),
+        ({"processes": 0}, "at least one process"),
+        ({"policies": ["guessing"]}, "no policy 'guessing'"),
+        ({"policies": []}, "at least one policy"),
+    ],
+)
+def test_what_cannot_be_studied_is_refused(asked: dict[str, object], said: str) -> None:
+    with pytest.raises(BadInput, match=said):
+        run_study(**({"calls": 1, "source": "engine"} | asked))  # type: ignore[arg-type]
+
+
+def test_an_unknown_arrangement_is_refused() -> None:
+    with pytest.raises(UnknownName):
+        run_study(1, source="engine", arrangements=["three_pole"])
