@@ -38,7 +38,16 @@ FIELDS: tuple[NameplateField, ...] = (
 )  # fmt: skip
 """Every line of the nameplate that Rungwise reads as a number."""
 
-TEXTS = ("maker", "model", "serial", "refrigerant", "made", "owner", "address")
+TEXTS = (
+    "maker",
+    "model",
+    "serial",
+    "refrigerant",
+    "made",
+    "owner",
+    "address",
+    "fan_rotation",
+)
 """Lines of the nameplate kept as text."""
 
 
