@@ -16,6 +16,7 @@ class Written(StrEnum):
 
     UNIT = "unit"
     CALL = "call"
+    CANDIDATES = "candidates"
 
 
 def schema(
@@ -24,7 +25,7 @@ def schema(
         bool, typer.Option("--json", help="The same: a schema is always JSON.")
     ] = False,
 ) -> None:
-    """Print the JSON Schema of unit files or call files, for an editor that checks TOML.
+    """Print the JSON Schema of a sort of file, for an editor that checks TOML.
 
     Example: rungwise schema call > call.schema.json
     """
@@ -32,6 +33,10 @@ def schema(
         from rungwise.unit.schema import unit_schema
 
         made = unit_schema()
+    elif which is Written.CANDIDATES:
+        from rungwise.replacement.candidate_schema import candidate_schema
+
+        made = candidate_schema()
     else:
         from rungwise.diagnosis.call_schema import call_schema
 

@@ -29,7 +29,7 @@ from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, PLAIN_UNITS, arrangement
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_of_parameter
 
 __all__ = ["read_candidate", "read_candidates"]
 
@@ -148,7 +148,7 @@ def _not_on_the_label(
 def _figure(table: Table, key: str, parameter: Parameter, factor: float = 1.0) -> float:
     return table.number(
         key,
-        unit="" if parameter.unit in PLAIN_UNITS else parameter.unit,
+        unit=unit_of_parameter(parameter),
         low=parameter.low * factor,
         high=parameter.high * factor,
         what=parameter.what,
