@@ -14,7 +14,7 @@ from tests.cli.running import ROOT, ran
 from rungwise import __version__
 from rungwise.cli import app
 
-COMMANDS = ("work", "diagnose", "isolate", "expect", "spice", "schema")
+COMMANDS = ("work", "diagnose", "isolate", "fit", "plate", "expect", "spice", "schema")
 
 
 def command(name: str) -> Any:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cache
 from itertools import product
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -134,3 +135,23 @@ def test_a_heater_that_its_contactor_starves_shows_what_the_unit_was_made_with()
     found = fits("two_pole_plain", "across the pole")
     assert "one-pole contactor" in weighing(found[1], Weight.NOTE)["unit.meant"].text
     assert found[1].loads["thermostat off", "heater"][0] == pytest.approx(RATED_W, rel=0.01)
+
+
+def test_the_table_in_the_documentation_is_the_program_s() -> None:
+    """Verdicts in words, watts to a tenth."""
+    text = (Path(__file__).parent.parent.parent / "docs" / "replacement.md").read_text("utf-8")
+    rows = [line.strip("| ").split("|") for line in text.splitlines() if line.startswith("| ")]
+    printed = {
+        (row[0].strip(), row[1].strip()): [cell.strip() for cell in row[2:]]
+        for row in rows
+        if row[0].strip() in ARRANGEMENTS
+    }
+    freezing = ("thermostat off, freezing outdoors", "heater")
+    told = {}
+    for name, wiring in product(ARRANGEMENTS, WIRINGS):
+        cells = []
+        for found in fits(name, wiring).values():
+            watt = found.loads.get(freezing)
+            cells += [found.verdict.value, f"{abs(watt[1]):.1f}" if watt else ""]
+        told[name, wiring] = cells
+    assert {key: [*cells, ""][:4] for key, cells in printed.items()} == told
