@@ -1,4 +1,4 @@
-"""`rungwise work`: a whole call, from the cause to the dead unit."""
+"""`rungwise work`: a whole call, from the cause to the dead unit and the part fitted."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ __all__ = ["work"]
 
 
 def work(call: CallFile, as_json: AsJson = False) -> None:
-    """Work a call: the cause, the next check and why, and how to make the unit dead.
+    """Work a call: the cause, the next check and why, how to make the unit dead, the part fitted.
 
-    Exit code 1 while the cause is not found.
+    Exit code 1 while the cause is not found, or when the part fitted does not serve.
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
@@ -30,21 +30,31 @@ def work(call: CallFile, as_json: AsJson = False) -> None:
     unit = answer.opened.unit
     with waiting(f"opening the devices of {unit.name} in turn"):
         isolation = isolation_of(unit, "outdoor", answer)
-    if as_json:
-        from rungwise.cli.as_json import call_json, diagnosis_json, print_json
-
-        told = {"call": call_json(answer), **diagnosis_json(answer)}
-        print_json({**told, "isolation": isolation.as_json()})
-    else:
-        _tell(answer, isolation)
-    if not answer.decided:
+    serves = _print_json(answer, isolation) if as_json else _tell(answer, isolation)
+    if not (answer.decided and serves):
         raise typer.Exit(1)
 
 
-def _tell(answer: Answered, isolation: Isolation) -> None:
+def _print_json(answer: Answered, isolation: Isolation) -> bool:
+    from rungwise.cli.as_json import call_json, diagnosis_json, print_json
+    from rungwise.cli.fitted import fitted_part
+
+    fitted = fitted_part(answer)
+    told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
+    print_json({**told, "fitted": fitted.as_json() if fitted else None})
+    return fitted is None or fitted.served
+
+
+def _tell(answer: Answered, isolation: Isolation) -> bool:
+    from rungwise.cli.fitted import fitted_part
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
 
     page = Page()
     tell_answer(page, answer)
     isolation.tell(page)
+    # Last, so that a slip about the part costs nothing of what the readings said.
+    fitted = fitted_part(answer)
+    if fitted:
+        fitted.tell(page)
+    return fitted is None or fitted.served

@@ -61,6 +61,8 @@ class Call:
 
     unit_name: a unit file's path relative to the call file, or the name of a shipped arrangement.
     suspected: the part that somebody already takes for the culprit, or "".
+    fitted: the table of the part that was or will be fitted, unread: what a part must be is not
+    known here.
     """
 
     document: Document
@@ -72,6 +74,7 @@ class Call:
     suspected: str
     symptoms: tuple[Entry, ...]
     readings: tuple[Entry, ...]
+    fitted: Table | None = None
 
     @property
     def unit_path(self) -> Path | None:
@@ -165,6 +168,7 @@ def read_call(path: str | os.PathLike[str]) -> Call:
         suspected=root.text("suspected", default=""),
         symptoms=tuple(_symptoms(root.table("symptoms", required=False))),
         readings=tuple(_reading(table) for table in root.tables("readings")),
+        fitted=root.table("fitted") if "fitted" in root else None,
     )
     root.done()
     return call

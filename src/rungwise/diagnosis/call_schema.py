@@ -30,7 +30,13 @@ def call_schema() -> dict[str, Any]:
         "type": "object",
         "required": ["unit"],
         "additionalProperties": False,
-        "properties": {"unit": _unit(), **texts, "date": _date(), **_outcomes()},
+        "properties": {
+            "unit": _unit(),
+            **texts,
+            "date": _date(),
+            **_outcomes(),
+            "fitted": _fitted(),
+        },
     }
 
 
@@ -46,6 +52,15 @@ def _unit() -> dict[str, Any]:
 def _date() -> dict[str, Any]:
     # TOML has dates of its own; a validator meets them as text.
     return {"type": "string", "format": "date", "description": "day of the call: 2025-07-14"}
+
+
+def _fitted() -> dict[str, Any]:
+    return {
+        "type": "object",
+        "description": "the part that was or will be fitted: file and name of a candidate, or the "
+        "candidate itself, as in `rungwise schema candidates`",
+        "required": ["name"],
+    }
 
 
 def _outcomes() -> dict[str, Any]:
