@@ -29,7 +29,7 @@ COLUMN_PX = 12.2
 _TEXT = re.compile(rf'x="([0-9.]+)"([^>]*)textLength="([0-9.]+)"([^>]*)>((?:{BLANK})+)(?!<)')
 
 COLUMNS = 78
-SHOWN = 54
+SHOWN = 63
 """Lines of the answer in the picture; how many follow is said below them."""
 
 THEME = TerminalTheme(
