@@ -31,7 +31,7 @@ _OFF = {
 
 _ON = {
     "tab": "strip, crimp on a push-on of the wire's size, see that it sits snug",
-    "plate": "strip, gather every strand, re-make it under the plate and tighten to the marked torque",
+    "plate": "strip, gather every strand, re-make it under the plate, tighten to the marked torque",
     "lug": "strip, gather every strand, re-make it in the lug and tighten to the marked torque",
     "screw": "strip, crimp on a ring of the wire's and the screw's size, tighten",
     "lead": "strip and splice it to the lead with a connector listed for both sizes",
