@@ -74,6 +74,9 @@ STOCK = (
     made("breaker 35", "outdoor_breaker", "breaker_2p", {"rating_a": 35.0}),
     made("breaker 50", "outdoor_breaker", "breaker_2p", {"rating_a": 50.0}),
     made("breaker 20", "outdoor_breaker", "breaker_2p", {"rating_a": 20.0}),
+    made("small compressor", "compressor", "compressor",
+         {"rated_volt": 230.0, "rated_a": 10.0, "locked_a": 54.0, "run_uf": 35.0}),
+    made("two poles indoors", "indoor_breaker", "breaker_2p", {"rating_a": 15.0}),
     made("pressure switch", "high_pressure", "high_pressure_switch", {}),
     made("delay for others", "delay", "delay", {}),
 )  # fmt: skip
@@ -123,6 +126,8 @@ def reason(name: str, rule: str) -> Reason:
         ("breaker 35", SERVES, set()),
         ("breaker 50", NOT, {"overcurrent.most"}),
         ("breaker 20", NOT, {"overcurrent.least"}),
+        ("two poles indoors", SERVES, set()),
+        ("small compressor", NOT, {"motor.work", "behaviour.compressor", "harm.compressor"}),
         ("pressure switch", SERVES, set()),
         ("delay for others", NOT, {"part.none"}),
     ],
@@ -198,6 +203,12 @@ def test_the_right_fan_carries_the_same_load_at_the_same_amps() -> None:
     assert "rated 1.3 A" in text
     amp = float(text.partition("takes ")[2].partition(" A")[0])
     assert amp == pytest.approx(1.3, rel=0.03)
+
+
+def test_a_motor_that_trips_is_told_with_the_amps_that_trip_it() -> None:
+    text = reason("small compressor", "motor.work").text
+    assert float(text.partition("takes ")[2].partition(" A")[0]) > 1.2 * 10.0
+    assert "capacity, refrigerant" in reason("small compressor", "motor.compressor").text
 
 
 def test_a_dual_in_place_of_one_single_leaves_a_section_over() -> None:

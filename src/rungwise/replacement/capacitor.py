@@ -10,7 +10,7 @@ from rungwise.replacement.nets import Nets
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import PRACTICE, AtLeast, shown
-from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call
+from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call, running_amp
 
 __all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
 
@@ -67,7 +67,7 @@ def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
     has, wants = fitted.number(piece, key), fitted.number(motor, "run_uf")
     title = fitted.unit.part(motor).title
     low, high = wants * (1 - TOLERANCE), wants * (1 + TOLERANCE)
-    amp = _line_amp(fitted, motor)
+    amp = running_amp(fitted, motor)
     rated = fitted.number(motor, "rated_a")
     told = (
         f"{shown(has, 'µF')} for the {title}, which is made for {shown(wants, 'µF')} "
@@ -90,10 +90,6 @@ def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
         "µF",
         "±6 % as marked on most run capacitors, EIA-456 family, from memory",
     )
-
-
-def _line_amp(fitted: Specimen, motor: str) -> float:
-    return fitted.amp(CALL, (motor, "common"))
 
 
 def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:

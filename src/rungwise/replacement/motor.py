@@ -14,7 +14,7 @@ from rungwise.replacement.plate_figures import numbers_of
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import PRACTICE, shown
-from rungwise.replacement.trials import CALL, START
+from rungwise.replacement.trials import CALL, START, running_amp
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
@@ -56,6 +56,12 @@ def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     yield _work(reference, fitted, name)
     yield from _amps(reference, fitted, name)
     yield from _rotation(reference, candidate)
+    if candidate.kind_name == "compressor":
+        yield Reason(
+            Weight.CAUTION,
+            "motor.compressor",
+            "Only its electrical side is judged: capacity, refrigerant, oil and fittings are not.",
+        )
 
 
 def with_own_capacitor(unit: Unit, motor: str) -> Unit:
@@ -82,7 +88,7 @@ def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[
     if plain.unit == fitted.unit:
         return
     wanted = fitted.number(name, "run_uf")
-    before, after = (each.amp(CALL, (name, "common")) for each in (plain, fitted))
+    before, after = (running_amp(each, name) for each in (plain, fitted))
     yield Reason(
         Weight.CHANGE,
         "motor.capacitor",
@@ -142,7 +148,7 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
     """Shaft watts that it can give against what the old one's load asks of it."""
     has = _output_w(fitted, name)
     needs = fitted.number(name, "load_ratio") * has
-    amp, rated = fitted.amp(CALL, (name, "common")), fitted.number(name, "rated_a")
+    amp, rated = running_amp(fitted, name), fitted.number(name, "rated_a")
     told = (
         f"It gives {has:.0f} W at the shaft and this load asks for {needs:.0f} W; "
         f"on a call it takes {amp:.2f} A, rated {rated:g} A"

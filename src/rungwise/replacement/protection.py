@@ -81,7 +81,7 @@ def breaker_reasons(
     """A breaker: same amps, or within what the nameplate allows."""
     name = candidate.parts[0]
     has = fitted.number(name, "rating_a")
-    if fitted.unit.kind_of(name).name == "breaker_2p":
+    if reference.found.unit.part(name).kind == "breaker_2p":
         yield from _within(fitted.unit, "breaker", has)
         return
     had = reference.found.number(name, "rating_a")

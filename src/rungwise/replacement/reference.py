@@ -111,9 +111,8 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     part = unit.part(name)
     kind = next(each for each in CONTACTORS if each != part.kind)
     other = _with_part(unit, replace(part, kind=kind))
-    now, then = specimens([unit, other])
-    dead = _never_on(now, situations)
-    revived = sorted(dead - _never_on(then, situations)) if dead else []
+    dead = _never_on(unit, situations)
+    revived = sorted(dead - _never_on(other, situations)) if dead else []
     if not revived:
         return None
     note = (
@@ -123,7 +122,9 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     return other, note
 
 
-def _never_on(specimen: Specimen, situations: tuple[Situation, ...]) -> set[str]:
+def _never_on(unit: Unit, situations: tuple[Situation, ...]) -> set[str]:
+    """Loads that are off in every situation."""
+    (specimen,) = specimens([unit])
     told = specimen.doings(situations)
     off = (told.code[:, :, 0] == OFF).all(axis=0)
     return {name for name, is_off in zip(told.loads, off, strict=True) if is_off}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rungwise.circuit.behaviour import COLD_STANDBY
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
 from rungwise.circuit.plan import Key
-from rungwise.replacement.circuits import Trial
+from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
 
@@ -21,6 +21,7 @@ __all__ = [
     "held_out",
     "high_call",
     "inrush",
+    "running_amp",
     "stall",
     "supply",
     "usual_trials",
@@ -63,6 +64,11 @@ def usual_trials(unit: Unit) -> tuple[Trial, ...]:
         *(stall(unit, leg) for leg in starts),
         *(held_out(part.name) for part in unit.parts_of_kind(*CONTACTORS)),
     )
+
+
+def running_amp(specimen: Specimen, motor: str) -> float:
+    """Line amps of a motor on a call, or in its first seconds where it has tripped since."""
+    return max(specimen.amp(trial, (motor, "common")) for trial in (CALL, START))
 
 
 def high_call(unit: Unit) -> Trial:
