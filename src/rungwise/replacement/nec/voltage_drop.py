@@ -19,8 +19,8 @@ __all__ = [
     "ohm_per_kft",
 ]
 
-TABLE_8 = CodeSource("NEC Chapter 9 Table 8", "2023", "transcriptions of the table")
-TABLE_9 = CodeSource("NEC Chapter 9 Table 9", "2023", "three transcriptions that agree")
+TABLE_8 = CodeSource("NEC Chapter 9 Table 8", "2023", "two copies of the table")
+TABLE_9 = CodeSource("NEC Chapter 9 Table 9", "2023", "three copies that agree")
 ADVISORY = CodeSource(
     "NEC 210.19(A), informational note: advisory, not a rule", "2023", "a trade magazine"
 )
