@@ -1,0 +1,65 @@
+"""What must be known before hands go near the wires. Signal words as in ANSI Z535.4."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.rewiring.wires_record import WiresRecord
+from rungwise.unit.unit import Unit
+
+__all__ = ["Caution", "Signal", "cautions"]
+
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+_CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A signal word and what it warns of."""
+
+    signal: Signal
+    text: str
+
+
+def cautions(unit: Unit, record: WiresRecord) -> tuple[Caution, ...]:
+    """Everything to know before the first wire is touched, worst first."""
+    return (*_power(unit, _place(unit, record)), *_work(record))
+
+
+def _place(unit: Unit, record: WiresRecord) -> str:
+    """Where the hands will be."""
+    parts = [record.part, *(terminal.partition(".")[0] for terminal in record.off)]
+    return next((unit.part(part).place for part in parts if part), "outdoor")
+
+
+def _power(unit: Unit, place: str) -> Iterator[Caution]:
+    yield Caution(
+        "DANGER",
+        "First make the unit dead and prove it dead: both its supplies, the outdoor circuit and "
+        "the 24 V from indoors (`rungwise isolate`). Follow local codes; licensed practice where "
+        "required.",
+    )
+    held = [p.title for p in unit.parts if p.kind in _CAPACITORS and p.place == place]
+    if held:
+        yield Caution(
+            "WARNING",
+            f"Bleed the {', the '.join(held)} through a resistor and measure, before a hand comes "
+            "near: a charge stays when the power is off.",
+        )
+
+
+def _work(record: WiresRecord) -> Iterator[Caution]:
+    if record.part:
+        yield Caution(
+            "NOTICE",
+            "Take a photo of every terminal before the first wire moves, and tag each wire with "
+            "the terminal that it comes from.",
+        )
+        yield Caution(
+            "NOTICE",
+            "Screws, plates and lugs want the torque that is marked on the part; no strand may "
+            "stand out.",
+        )

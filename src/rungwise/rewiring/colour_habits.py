@@ -1,0 +1,104 @@
+"""How well a loose wire's colour and gauge go with each wire of the record.
+
+Habits of the trade, no law: they only say in which order to look, and never rule anything out.
+Common practice, no source, all of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+import numpy as np
+
+from rungwise.rewiring.off_ends import OffEnd, OffEnds
+from rungwise.rewiring.wires_record import LooseWire
+from rungwise.unit.element import FloatArray
+
+__all__ = ["COLOURS", "colour_shares", "weights"]
+
+COLOURS = (
+    "black", "red", "blue", "yellow", "white", "brown", "purple", "orange", "green", "grey", "pink",
+    "yellow/black", "yellow/red", "black/white", "brown/white", "green/yellow",
+)  # fmt: skip
+"""Colours that a wire in a cabinet may have."""
+
+_BY_TERMINAL: Mapping[tuple[str, str], tuple[str, ...]] = {
+    ("compressor", "C"): ("black", "yellow/black", "blue"),
+    ("compressor", "R"): ("red", "yellow", "black"),
+    ("compressor", "S"): ("blue", "white", "red"),
+    ("fan_motor", "C"): ("black", "yellow/black", "white"),
+    ("fan_motor", "R"): ("white", "purple", "black"),
+    ("fan_motor", "S"): ("brown", "brown/white", "purple"),
+    ("crankcase_heater", "1"): ("orange", "black", "white"),
+    ("crankcase_heater", "2"): ("orange", "black", "white"),
+}
+"""Colours of the wire to a terminal, by kind of part and terminal."""
+
+_BY_SIGNAL: Mapping[str, tuple[str, ...]] = {
+    "L1": ("black",),
+    "L2": ("red", "black", "white"),
+    "Y": ("yellow", "white"),
+    "C": ("blue", "black", "white", "brown"),
+    "R": ("red",),
+    "G": ("green",),
+    "power": ("purple", "red", "yellow", "black"),
+    "heater": ("orange", "black", "white"),
+}
+"""Colours by what a wire carries, where its terminal says nothing."""
+
+RECORDED = (0.90, 0.05, 0.05)
+USUAL = (0.40, 0.35, 0.25)
+"""Share of wires that have the recorded colour, one that is a habit, any: for colours that somebody
+wrote down at this unit, and for those of the arrangement."""
+
+SAME_GAUGE = 0.7
+"""Share of wires that have the gauge of the record."""
+
+
+def colour_shares(end: OffEnd, off: OffEnds, *, recorded: bool) -> dict[str, float]:
+    """How often a wire of the record has each of `COLOURS`, or the colour that was recorded."""
+    own, habit, anything = RECORDED if recorded else USUAL
+    shares = {colour: anything / len(COLOURS) for colour in (*COLOURS, end.wire.colour)}
+    shares[end.wire.colour] += own
+    usual = _habits(end, off)
+    for colour in usual:
+        shares[colour] += habit / len(usual)
+    total = sum(shares.values())
+    return {colour: share / total for colour, share in shares.items()}
+
+
+def weights(off: OffEnds, loose: Sequence[LooseWire], recorded: Collection[str] = ()) -> FloatArray:
+    """How well each loose end goes with each end of the record, [loose ends, off ends], over 0.
+
+    ``recorded``: the wires whose colours somebody wrote down at this unit.
+    """
+    shares = [colour_shares(end, off, recorded=end.wire.name in recorded) for end in off.ends]
+    rows = [
+        [
+            _colour(wire, share) * _gauge(wire, end)
+            for share, end in zip(shares, off.ends, strict=True)
+        ]
+        for wire in loose
+        for _ in wire.ends
+    ]
+    return np.array(rows)
+
+
+def _habits(end: OffEnd, off: OffEnds) -> tuple[str, ...]:
+    part, _, terminal = end.far.partition(".")
+    kind = off.unit.part(part).kind if part else ""
+    found = _BY_TERMINAL.get((kind, terminal)) or _BY_SIGNAL.get(end.wire.carries)
+    return found or (end.wire.colour,)
+
+
+def _colour(wire: LooseWire, shares: Mapping[str, float]) -> float:
+    """The share of the colour; one that nobody knows is as likely as the rarest."""
+    if not wire.colour:
+        return 1.0
+    return shares.get(" ".join(wire.colour.casefold().split()), min(shares.values()))
+
+
+def _gauge(wire: LooseWire, end: OffEnd) -> float:
+    if wire.awg is None:
+        return 1.0
+    return SAME_GAUGE if wire.awg == end.wire.awg else 1.0 - SAME_GAUGE

@@ -1,0 +1,159 @@
+"""Many wirings held against what the unit is meant to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.circuit.doings import OFF
+from rungwise.rewiring.deviation import Deviation, Sort
+from rungwise.rewiring.observed import Observed
+from rungwise.rewiring.wire_limit import limit_amp
+from rungwise.unit.element import FloatArray
+from rungwise.unit.rule import CoilRule
+
+__all__ = ["Comparison"]
+
+BoolArray = npt.NDArray[np.bool_]
+
+SAME_SHARE = 0.03
+"""Watts or volts that differ by less are the same: a longer way through copper moves them less."""
+
+LEAST_WATT = 3.0
+LEAST_VOLT = 1.0
+"""Differences below these are ghosts."""
+
+MORE_AMP = 1.1
+"""A wire over its limit is excused up to this share of what it carries as meant."""
+
+
+class Comparison:
+    """The variants of ``seen`` against ``meant``, a batch of one; loads are matched by name."""
+
+    def __init__(self, meant: Observed, seen: Observed) -> None:
+        self.meant = meant
+        self.seen = seen
+        theirs, ours = seen.doings.loads, meant.doings.loads
+        self.loads = tuple(name for name in theirs if name in ours)
+        self._theirs = [theirs.index(name) for name in self.loads]
+        self._ours = [ours.index(name) for name in self.loads]
+
+    @cached_property
+    def alike(self) -> BoolArray:
+        """Bool [variants]: which of them do all that the unit is meant to, and harm nothing more.
+
+        The same codes, the same watts and volts, nothing suffers that does not suffer anyway, and
+        no wire carries more than it bears.
+        """
+        tables = (self._other_code, self._other_amount, self._new_harm, self._hot_wire)
+        return np.asarray(~np.any([each.any(axis=(0, 1)) for each in tables], axis=0))
+
+    def deviations(self, variant: int) -> tuple[Deviation, ...]:
+        """Every way in which a variant is not as meant; none where it is alike."""
+        found = (self._does, self._amounts, self._harms, self._wires)
+        return tuple(each for some in found for each in some(variant))
+
+    @cached_property
+    def _codes(self) -> tuple[npt.NDArray[np.int8], npt.NDArray[np.int8]]:
+        """What the loads are meant to do [situations, loads, 1], and do [.., .., variants]."""
+        return self.meant.doings.code[:, self._ours], self.seen.doings.code[:, self._theirs]
+
+    @cached_property
+    def _amount(self) -> tuple[FloatArray, FloatArray]:
+        return self.meant.doings.amount[:, self._ours], self.seen.doings.amount[:, self._theirs]
+
+    @cached_property
+    def _other_code(self) -> BoolArray:
+        meant, seen = self._codes
+        return np.asarray(meant != seen)
+
+    @cached_property
+    def _other_amount(self) -> BoolArray:
+        meant, seen = self._amount
+        blocks = self.seen.wirings.plan.blocks
+        kinds = [blocks[name].kind for name in self.loads]
+        coils = [any(isinstance(rule, CoilRule) for rule in kind.rules) for kind in kinds]
+        least = np.where(coils, LEAST_VOLT, LEAST_WATT)[None, :, None]
+        far = np.abs(seen - meant) > np.maximum(SAME_SHARE * np.abs(meant), least)
+        return np.asarray(far & (self._codes[1] != OFF) & ~self._other_code)
+
+    @cached_property
+    def _new_harm(self) -> BoolArray:
+        """Bool [situations, harms, variants]: what suffers that does not suffer as meant."""
+        told, meant = self.seen.doings, self.meant.doings
+        known = {harm: at for at, harm in enumerate(meant.harms)}
+        excused = np.zeros((*told.harmed.shape[:2], 1), bool)
+        for at, harm in enumerate(told.harms):
+            if harm in known:
+                excused[:, at] = meant.harmed[:, known[harm]]
+        return np.asarray(told.harmed & ~excused)
+
+    @cached_property
+    def _limits(self) -> FloatArray:
+        """Amps [situations, wires] over which a wire carries too much."""
+        usual = {name: self.meant.wire_amp[:, at, 0] for at, name in enumerate(self.meant.wires)}
+        wires = self.seen.wirings.unit.wire_by_name
+        nothing = np.zeros(self.seen.wire_amp.shape[0])
+        return np.array(
+            [
+                np.maximum(limit_amp(wires[name].awg), MORE_AMP * usual.get(name, nothing))
+                for name in self.seen.wires
+            ]
+        ).T
+
+    @cached_property
+    def _hot_wire(self) -> BoolArray:
+        """A wire takes minutes to grow hot, so the first seconds of a call are left out."""
+        lasts = [each.condition.horizon == "settled" for each in self.seen.doings.situations]
+        over = self.seen.wire_amp > self._limits[:, :, None]
+        return np.asarray(over & np.array(lasts)[:, None, None])
+
+    def _does(self, variant: int) -> Iterator[Deviation]:
+        for at, name in enumerate(self.loads):
+            want, does = self._codes[0][:, at, 0], self._codes[1][:, at, variant]
+            differs = self._other_code[:, at, variant]
+            for pair in sorted(
+                set(zip(want[differs].tolist(), does[differs].tolist(), strict=True))
+            ):
+                where = differs & (want == pair[0]) & (does == pair[1])
+                yield self._load("does", name, where, variant, want=pair[0], does=pair[1])
+
+    def _amounts(self, variant: int) -> Iterator[Deviation]:
+        for at, name in enumerate(self.loads):
+            where = self._other_amount[:, at, variant]
+            if where.any():
+                code = int(self._codes[1][np.flatnonzero(where)[0], at, variant])
+                yield self._load("amount", name, where, variant, want=code, does=code)
+
+    def _load(
+        self, sort: Sort, name: str, where: BoolArray, variant: int, **codes: int
+    ) -> Deviation:
+        at = self.loads.index(name)
+        meant, seen = self._amount
+        return _deviation(sort, name, where, (meant[:, at, 0], seen[:, at, variant]), **codes)
+
+    def _harms(self, variant: int) -> Iterator[Deviation]:
+        new = self._new_harm[:, :, variant]
+        for at in np.flatnonzero(new.any(axis=0)):
+            harm = self.seen.doings.harms[at]
+            amount = self.seen.doings.harm_amount[:, at, variant]
+            nothing = np.zeros_like(amount)
+            yield _deviation("harm", harm.part, new[:, at], (nothing, amount), harm=harm)
+
+    def _wires(self, variant: int) -> Iterator[Deviation]:
+        hot = self._hot_wire[:, :, variant]
+        for at in np.flatnonzero(hot.any(axis=0)):
+            amounts = self._limits[:, at], self.seen.wire_amp[:, at, variant]
+            yield _deviation("wire", self.seen.wires[at], hot[:, at], amounts)
+
+
+def _deviation(
+    sort: Sort, part: str, where: BoolArray, amounts: tuple[FloatArray, FloatArray], **more: Any
+) -> Deviation:
+    places = np.flatnonzero(where)
+    meant, found = (tuple(each[places].tolist()) for each in amounts)
+    return Deviation(sort, part, tuple(places.tolist()), meant, found, **more)

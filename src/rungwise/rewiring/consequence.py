@@ -1,0 +1,292 @@
+"""What a wrong wire does, in the trade's words and with the figures of the solution."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.doings import (
+    BACKWARDS,
+    CHATTERS,
+    HEATS,
+    HUMS,
+    OFF,
+    PULLED,
+    RUNS,
+)
+from rungwise.circuit.situations import Situation
+from rungwise.rewiring.comparison import Comparison
+from rungwise.rewiring.deviation import Deviation
+from rungwise.rewiring.observed import Surge
+from rungwise.unit.rule import FuseRule
+from rungwise.unit.unit import Unit
+
+__all__ = ["Consequence", "consequences", "when"]
+
+SHORT, DEFEATED, BURNS, STALLS, REVERSED, UNASKED, FUSE, IDLE, COIL, HEATER, WIRE, FIGURE = range(
+    12
+)
+"""How bad a consequence is, worst first."""
+
+
+@dataclass(frozen=True)
+class Consequence:
+    """One consequence. rank: lower is worse. situations: indices, plain ones first."""
+
+    rank: int
+    part: str
+    text: str
+    situations: tuple[int, ...]
+
+
+def consequences(
+    compared: Comparison, situations: tuple[Situation, ...], variant: int
+) -> tuple[Consequence, ...]:
+    """Everything that a variant does which the unit is not meant to do, worst first.
+
+    What shows only while a leg of the supply is lost comes after all the rest.
+    """
+    teller = _Teller(compared, situations, variant)
+    lost = {at for at, each in enumerate(situations) if each.values}
+    return tuple(
+        sorted(teller.all(), key=lambda c: (lost.issuperset(c.situations), c.rank, c.situations))
+    )
+
+
+def when(situation: Situation) -> str:
+    """A situation as part of a sentence: "with the thermostat off"."""
+    name = situation.name
+    if name.startswith("thermostat off"):
+        return f"with the {name}"
+    if name == "fan only":
+        return "with the thermostat calling for the fan only"
+    return f"in the {name}" if name.startswith("first") else name
+
+
+class _Teller:
+    """Words for the deviations of one variant."""
+
+    def __init__(
+        self, compared: Comparison, situations: tuple[Situation, ...], variant: int
+    ) -> None:
+        self.seen = compared.seen
+        self.situations = situations
+        self.variant = variant
+        self.deviations = compared.deviations(variant)
+        self.unit: Unit = compared.seen.wirings.unit
+        self.safeties = frozenset(_safety_open(self.unit, situations))
+
+    def all(self) -> Iterator[Consequence]:
+        tripped = {
+            each.part: set(each.situations)
+            for each in self.deviations
+            if each.sort == "harm" and self.unit_kind_motor(each.part) and self.is_trip(each)
+        }
+        for part, places in tripped.items():
+            yield self.stalled(part, places)
+        for each in self.deviations:
+            left = set(each.situations) - self.told_with_trip(each, tripped)
+            if left and not self.told_otherwise(each, tripped):
+                yield self.told(_only(each, left))
+
+    def told_otherwise(self, each: Deviation, tripped: dict[str, set[int]]) -> bool:
+        """Whether something that is told of the same part says it already."""
+        if each.sort == "harm":
+            return each.part in tripped
+        others = [d for d in self.deviations if d.part == each.part and d is not each]
+        burns = any(d.harm and d.harm.what == "heater over its watts" for d in others)
+        return bool(others) if each.sort == "amount" else burns and each.does == HEATS
+
+    def is_trip(self, deviation: Deviation) -> bool:
+        return deviation.harm is not None and deviation.harm.what == "tripped"
+
+    def unit_kind_motor(self, part: str) -> bool:
+        return part in self.unit.part_by_name and bool(self.unit.kind_of(part).motor)
+
+    def told_with_trip(self, each: Deviation, tripped: dict[str, set[int]]) -> set[int]:
+        """Where a motor stands or hums because of what its overload is told to do."""
+        if each.part not in tripped or each.sort != "does":
+            return set()
+        if each.does == HUMS:
+            return set(each.situations)
+        return tripped[each.part] if each.does == OFF else set()
+
+    def told(self, each: Deviation) -> Consequence:
+        match each.sort:
+            case "does":
+                return self.does(each)
+            case "harm":
+                return self.harm(each)
+            case "wire":
+                return self.wire(each)
+            case "amount":
+                return self.amount(each)
+
+    # --- motors, heaters, coils --------------------------------------------------------------
+
+    def title(self, part: str) -> str:
+        return self.unit.part(part).title
+
+    def stalled(self, part: str, places: set[int]) -> Consequence:
+        """A motor whose overload opens: humming, or running on too many amps."""
+        hums = [d.situations for d in self.deviations if d.part == part and d.does == HUMS]
+        everywhere = sorted(places.union(*hums))
+        surge, code = self.surge(part, sorted(places))
+        doing = {BACKWARDS: "runs backwards", RUNS: "runs on too many amps"}.get(
+            code, "hums and does not come to speed"
+        )
+        figures = ""
+        if surge is not None and np.isfinite(surge[1]):
+            figures = f" at {_amps(surge[0])}; its overload opens after about {_seconds(surge[1])}"
+        else:
+            figures = "; its overload opens"
+        return Consequence(
+            STALLS, part, f"the {self.title(part)} {doing}{figures}", tuple(everywhere)
+        )
+
+    def surge(self, part: str, places: Iterable[int]) -> tuple[tuple[float, float] | None, int]:
+        """Amps and seconds of the first of these situations that were worked out, and its code."""
+        for at in places:
+            if at in self.seen.surge_in and self.seen.held is not None:
+                row = self.seen.surge_in.index(at)
+                held: Surge | None = self.seen.surges[row].get(part)
+                code = HUMS
+                if part in self.seen.held.loads:
+                    load = self.seen.held.loads.index(part)
+                    code = int(self.seen.held.code[row, load, self.variant])
+                if held is not None:
+                    figures = float(held.amp[self.variant]), float(held.seconds[self.variant])
+                    return figures, code
+        return None, HUMS
+
+    def does(self, each: Deviation) -> Consequence:
+        if self.unit_kind_motor(each.part):
+            return self.motor(each)
+        if HEATS in (each.want, each.does):
+            text = (
+                f"the {self.title(each.part)} gets {each.amount[0]:.0f} W "
+                f"instead of {each.want_amount[0]:.0f} W"
+            )
+            return Consequence(HEATER, each.part, text, each.situations)
+        return self.coil(each)
+
+    def motor(self, each: Deviation) -> Consequence:
+        title = self.title(each.part)
+        rank, words = {
+            RUNS: (UNASKED, "runs where it should not"),
+            HUMS: (STALLS, f"hums{self.at_amps(each)} and does not come to speed"),
+            BACKWARDS: (REVERSED, "runs backwards"),
+            OFF: (IDLE, "does not run"),
+        }[each.does]
+        if each.want == OFF and each.does != OFF and set(each.situations) <= self.safeties:
+            opened = self.opened(each.situations)
+            words = f"{'goes on running' if each.does == RUNS else words} with the {opened} open"
+            return Consequence(DEFEATED, each.part, f"the {title} {words}", each.situations)
+        return Consequence(rank, each.part, f"the {title} {words}", each.situations)
+
+    def at_amps(self, each: Deviation) -> str:
+        surge, _ = self.surge(each.part, each.situations)
+        return f" at {_amps(surge[0])}" if surge else ""
+
+    def opened(self, places: Iterable[int]) -> str:
+        """The safeties that are open in these situations."""
+        parts = [part for at in places for part in self.situations[at].condition.positions]
+        return " or the ".join(self.title(part) for part in dict.fromkeys(parts))
+
+    def coil(self, each: Deviation) -> Consequence:
+        title = self.title(each.part)
+        words = {
+            PULLED: "pulls in where it should not",
+            OFF: f"does not pull in: its coil gets {each.amount[0]:.1f} V",
+            CHATTERS: f"chatters, with {each.amount[0]:.1f} V on its coil",
+        }[each.does]
+        return Consequence(COIL, each.part, f"the {title} {words}", each.situations)
+
+    def amount(self, each: Deviation) -> Consequence:
+        motor_or_heater = self.unit_kind_motor(each.part) or each.does == HEATS
+        verb, unit, digits = ("takes", "W", 0) if motor_or_heater else ("coil gets", "V", 1)
+        name = self.title(each.part) if motor_or_heater else f"{self.title(each.part)}'s"
+        text = (
+            f"the {name} {verb} {each.amount[0]:.{digits}f} {unit} "
+            f"instead of {each.want_amount[0]:.{digits}f} {unit}"
+        )
+        return Consequence(FIGURE, each.part, text, each.situations)
+
+    # --- what suffers ------------------------------------------------------------------------
+
+    def harm(self, each: Deviation) -> Consequence:
+        if each.harm is None:
+            msg = f"{each.part} is told to suffer, but not from what"
+            raise ValueError(msg)
+        what, title = each.harm.what, self.title(each.part)
+        view = self.seen.wirings.plan.defaults
+        most = max(each.amount)
+        if what == "coil over its volts":
+            rated = float(view[(each.part, "coil_volt")])
+            text = f"the {title}'s coil gets {most:.0f} V, made for {rated:.0f} V"
+        elif what.endswith("section over its volts"):
+            rated, section = float(view[(each.part, "volt")]), what.split()[0].upper()
+            text = f"the {section} section of the {title} gets {most:.0f} V, made for {rated:.0f} V"
+        elif what == "heater over its watts":
+            rated = float(view[(each.part, "watt")])
+            text = f"the {title} takes {most:.0f} W, made for {rated:.0f} W, and burns out"
+        else:
+            return self.opens(each, title)
+        return Consequence(BURNS, each.part, text, each.situations)
+
+    def opens(self, each: Deviation, title: str) -> Consequence:
+        """A breaker or fuse opens."""
+        kind = self.unit.kind_of(each.part)
+        state = each.harm.what if each.harm else ""
+        rules = [r for r in kind.rules if isinstance(r, FuseRule) and r.state == state]
+        words = next((s.on for s in kind.states if rules and s.name == state), "opens")
+        surge, _ = self.surge(each.part, each.situations)
+        figures = ""
+        if surge is not None and np.isfinite(surge[1]):
+            quick = "at once" if surge[1] == 0 else f"after about {_seconds(surge[1])}"
+            figures = f" {quick}, on {surge[0]:.0f} A"
+        rank = FUSE if kind.name == "lv_fuse" else SHORT
+        return Consequence(rank, each.part, f"the {title} {words}{figures}", each.situations)
+
+    def wire(self, each: Deviation) -> Consequence:
+        wire = self.unit.wire_by_name[each.part]
+        text = (
+            f"the {wire.colour} {wire.awg:g} AWG wire {wire.name} carries {max(each.amount):.1f} "
+            f"A, more than the {each.want_amount[0]:.0f} A it bears"
+        )
+        return Consequence(WIRE, each.part, text, each.situations)
+
+
+def _safety_open(unit: Unit, situations: Iterable[Situation]) -> Iterator[int]:
+    """Situations in which a switch that protects is open."""
+    for at, situation in enumerate(situations):
+        opened = [part for part, on in situation.condition.positions.items() if not on]
+        if opened and not any(unit.kind_of(part).isolates for part in opened):
+            yield at
+
+
+def _only(each: Deviation, places: set[int]) -> Deviation:
+    """The deviation in some of its situations only."""
+    kept = [at for at, place in enumerate(each.situations) if place in places]
+    return Deviation(
+        each.sort,
+        each.part,
+        tuple(each.situations[at] for at in kept),
+        tuple(each.want_amount[at] for at in kept),
+        tuple(each.amount[at] for at in kept),
+        each.want,
+        each.does,
+        each.harm,
+    )
+
+
+def _amps(amp: float) -> str:
+    return f"{amp:.0f} A" if amp >= 10.0 else f"{amp:.1f} A"
+
+
+def _seconds(seconds: float) -> str:
+    if seconds < 90.0:
+        return f"{max(seconds, 0.1):.2g} s"
+    return f"{seconds / 60.0:.0f} minutes"

@@ -1,0 +1,162 @@
+"""Checking wires as they were left: each wrong one with what it does, each harmless one with why.
+
+What counts is what the unit does, in every situation that it may be asked to live through; a wire
+on another terminal that changes nothing of that is no fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import Literal
+
+from rungwise.rewiring.comparison import Comparison
+from rungwise.rewiring.consequence import Consequence, consequences
+from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
+from rungwise.rewiring.wire_group import WireGroup, joined, wire_groups
+from rungwise.rewiring.wirings import Ends, Wiring, rewired
+from rungwise.rewiring.yardstick import Yardstick
+from rungwise.unit.unit import Unit, Wire
+
+__all__ = ["Judged", "LeftCheck", "check_left"]
+
+MOST_SUBSETS = 9
+"""Groups of which every subset is tried; beyond, those that do harm alone are taken."""
+
+Status = Literal["wrong", "against the marks", "harmless"]
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A group of wires that are not where they belong.
+
+    does: its consequences with all else right. why: of a harmless group, the reason, "" where
+    only the solution says so.  in_company: whether a wrong one does harm only with the others.
+    """
+
+    group: WireGroup
+    status: Status
+    does: tuple[Consequence, ...]
+    why: str
+    in_company: bool = False
+
+
+@dataclass(frozen=True)
+class LeftCheck:
+    """The wires as left, held against the unit as meant.
+
+    groups: everything that is elsewhere than meant. whole: the consequences of all of it together.
+    part: what the new part does otherwise even with every wire right.
+    """
+
+    groups: tuple[Judged, ...]
+    whole: tuple[Consequence, ...]
+    part: tuple[Consequence, ...]
+
+    @property
+    def passes(self) -> bool:
+        """Whether the unit does all it is meant to, and nothing has to be put right."""
+        return all(each.status == "harmless" for each in self.groups) and not self.part
+
+
+def check_left(
+    yardstick: Yardstick,
+    reference: Unit,
+    left: Mapping[str, Ends | None],
+    *,
+    added: Sequence[Wire] = (),
+    marked: bool = True,
+) -> LeftCheck:
+    """Hold the wires as ``left`` against what the yardstick's unit does.
+
+    ``reference``: the unit with the new part and every wire where it belongs.  ``added``: wires
+    that it never had.  ``marked``: whether line and load of the new part are marked.
+    """
+    whole_unit = replace(reference, wires=(*reference.wires, *added))
+    extra = {wire.name: None for wire in added}
+    groups = wire_groups(whole_unit, left, frozenset(extra))
+    subsets = list(_subsets(len(groups)))
+    wirings = [{**extra, **_left_of(groups, subset)} for subset in subsets]
+    compared = yardstick.compare(wirings, whole_unit)
+    right = subsets.index(())
+    if not compared.alike[right]:  # the part itself: judge the wires by what it does when right
+        own = Yardstick(reference)
+        part = consequences(compared, yardstick.situations, right)
+        compared = own.compare(wirings, whole_unit)
+    else:
+        part = ()
+    judge = _Judge(yardstick, reference, groups, subsets, compared, marked=marked)
+    whole = judge.does(tuple(range(len(groups))))
+    return LeftCheck(tuple(judge.all()), whole, part)
+
+
+def _subsets(size: int) -> Iterable[tuple[int, ...]]:
+    """Which groups may be left wrong: every subset of few groups; of many, none, one and all."""
+    most = size if size <= MOST_SUBSETS else 1
+    for many in range(most + 1):
+        yield from combinations(range(size), many)
+    if most < size:
+        yield tuple(range(size))
+
+
+def _left_of(groups: Sequence[WireGroup], subset: Iterable[int]) -> Wiring:
+    return {wire: ends for at in subset for wire, ends in groups[at].left.items()}
+
+
+class _Judge:
+    """Says of each group whether it must be put right."""
+
+    def __init__(  # what it judges by
+        self,
+        yardstick: Yardstick,
+        reference: Unit,
+        groups: Sequence[WireGroup],
+        subsets: Sequence[tuple[int, ...]],
+        compared: Comparison,
+        *,
+        marked: bool,
+    ) -> None:
+        self.yardstick = yardstick
+        self.reference = reference
+        self.groups = groups
+        self.at = {subset: at for at, subset in enumerate(subsets)}
+        self.compared = compared
+        self.marked = marked
+
+    def all(self) -> list[Judged]:
+        """Every group judged; those that are harmless only together are told as one."""
+        kept = self.harmless()
+        together = [at for at in kept if not self.alike((at,))]
+        found = [self.wrong(at) for at in range(len(self.groups)) if at not in kept]
+        found += [self.fine(self.groups[at]) for at in kept if at not in together]
+        if together:
+            found.append(self.fine(joined(self.groups[at] for at in together)))
+        return found
+
+    def alike(self, subset: tuple[int, ...]) -> bool:
+        """Whether the unit does all it should with these groups left as they are."""
+        return bool(self.compared.alike[self.at[subset]])
+
+    def does(self, subset: tuple[int, ...]) -> tuple[Consequence, ...]:
+        """What comes of these groups together."""
+        return consequences(self.compared, self.yardstick.situations, self.at[subset])
+
+    def harmless(self) -> tuple[int, ...]:
+        """The most groups that may stay as they are, together; those that are harmless alone."""
+        fitting = [subset for subset in self.at if self.alike(subset)]
+        return max(fitting, key=lambda subset: (len(subset), [-at for at in subset]))
+
+    def wrong(self, at: int) -> Judged:
+        """A group that must be put right, with what it does alone, or with the others."""
+        alone = self.alike((at,))
+        does = self.does(tuple(range(len(self.groups))) if alone else (at,))
+        return Judged(self.groups[at], "wrong", does, "", in_company=alone)
+
+    def fine(self, group: WireGroup) -> Judged:
+        """A group that may stay, with the reason that the shape of the circuit gives."""
+        known = all(wire in self.reference.wire_by_name for wire in group.left)
+        moved = Shape(rewired(self.reference, group.left)) if known else None
+        why = why_alike(Shape(self.reference), moved) if moved else ""
+        against = why == END_FOR_END and self.marked
+        return Judged(group, "against the marks" if against else "harmless", (), why)

@@ -1,0 +1,112 @@
+"""Finding out where loose wires belong: what is left, what to measure next, and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from rungwise.circuit.plan import Key
+from rungwise.errors import BadWiresFile
+from rungwise.rewiring.caution import Caution, cautions
+from rungwise.rewiring.dead_ohms import unrecorded_windings
+from rungwise.rewiring.lost_wires import LostWires, Standing
+from rungwise.rewiring.wires_record import WiresRecord
+from rungwise.unit.element import EARTH
+from rungwise.unit.unit import Unit
+
+__all__ = ["Recovery", "recover"]
+
+_WINDINGS = {frozenset("CR"): "main_ohm", frozenset("CS"): "aux_ohm"}
+MOST_WINDING_OHM = 1000.0
+
+
+@dataclass(frozen=True)
+class Recovery:
+    """The answer to a file of loose wires.
+
+    standing: what is left, and the next check. unrecorded: motors of whose windings neither the
+    unit file nor a reading gives the ohms, and a loose wire runs to them.
+    """
+
+    unit: Unit
+    record: WiresRecord
+    cautions: tuple[Caution, ...]
+    standing: Standing
+    unrecorded: tuple[str, ...]
+
+    @property
+    def found(self) -> bool:
+        """Whether the unit does all it should whichever of the remaining ways is true."""
+        return self.standing.alike
+
+
+def recover(unit: Unit, record: WiresRecord) -> Recovery:
+    """What the loose wires of a wires file may be, by all that it says of them.
+
+    Raises BadWiresFile where the file names no loose wires, too many or too few, or places where
+    none can be.
+    """
+    if not record.loose or not record.off:
+        raise BadWiresFile(
+            what="This file names no loose wires, or no terminals that they are off.",
+            file=record.file,
+            next_step='write off = ["contactor"] at the top, and [[loose]] with name = "w1" for '
+            "each wire that hangs free",
+        )
+    known, measured = _with_colours(unit, record), dict(_measured(unit, record))
+    lost = LostWires(known, record.off, _probes(record), measured)
+    recorded = tuple(entry.wire.name for entry in record.as_found)
+    if not lost.standing(replace(record, readings=())).remaining:
+        raise _impossible(record, lost)
+    standing = lost.standing(record, recorded)
+    far = {each.far.partition(".")[0] for each in lost.off.ends}
+    unrecorded = tuple(
+        name
+        for name in unrecorded_windings(known)
+        if name in far and not all((name, key) in measured for key in _WINDINGS.values())
+    )
+    return Recovery(known, record, cautions(known, record), standing, unrecorded)
+
+
+def _probes(record: WiresRecord) -> tuple[str, ...]:
+    """Terminals that were measured on."""
+    names = {end for wire in record.loose for end in wire.ends}
+    points = {each for reading in record.readings for each in (reading.a, reading.b)}
+    return tuple(sorted(points - names - {EARTH}))
+
+
+def _with_colours(unit: Unit, record: WiresRecord) -> Unit:
+    """The unit with the colours and gauges that were written down as found."""
+    found = {entry.wire.name: entry.wire for entry in record.as_found}
+    wires = (
+        replace(wire, colour=found[wire.name].colour, awg=found[wire.name].awg)
+        if wire.name in found
+        else wire
+        for wire in unit.wires
+    )
+    return replace(unit, wires=tuple(wires))
+
+
+def _measured(unit: Unit, record: WiresRecord) -> Iterator[tuple[Key, tuple[float, float]]]:
+    """Windings that were read between a motor's own terminals, with least and most ohms."""
+    for reading in record.readings:
+        (one, _, a), (two, _, b) = (each.partition(".") for each in (reading.a, reading.b))
+        name = _WINDINGS.get(frozenset((a, b)))
+        is_motor = one == two and one in unit.part_by_name and unit.kind_of(one).motor
+        if is_motor and name and reading.high_ohm < MOST_WINDING_OHM:
+            yield (one, name), (reading.low_ohm, reading.high_ohm)
+
+
+def _impossible(record: WiresRecord, lost: LostWires) -> BadWiresFile:
+    seen = (f"{w.name} to {w.far or w.near}" for w in record.loose if w.far or w.near)
+    ends = (f"{each.near} from {each.far or 'a free wire'}" for each in lost.off.ends)
+    return BadWiresFile(
+        what="What is seen of the loose wires cannot all be true: more of them run to, or belong "
+        "on, one terminal than wires end there.",
+        file=record.file,
+        line=record.loose[0].line,
+        key="loose",
+        value=", ".join(seen),
+        allowed="; ".join(ends),
+        next_step="look again at the far ends, and take out what is not sure",
+    )

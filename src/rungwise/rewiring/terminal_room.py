@@ -1,0 +1,64 @@
+"""How many wires a terminal takes, and how it holds each.
+
+All of it is common practice, no source: a contactor's power terminal has one plate and four tabs,
+a dual capacitor four tabs on C, three on HERM, two on FAN.  A wires file says what a new part has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from scipy.optimize import linear_sum_assignment
+
+from rungwise.unit.joint_work import work_for
+from rungwise.unit.unit import Unit
+
+__all__ = ["Places", "places_of", "seating"]
+
+Places = tuple[str, ...]
+"""What a terminal offers: one of `joint_work.PLACES_ON_A_TERMINAL` for each wire."""
+
+_POWER, _COIL = ("plate", *("tab",) * 4), ("tab", "tab")
+_CONTACTOR = {
+    **dict.fromkeys(("L1", "T1", "L2", "T2"), _POWER), **dict.fromkeys(("coil1", "coil2"), _COIL)
+}  # fmt: skip
+_SWITCH = dict.fromkeys(("1", "2"), ("tab",))
+
+_ROOM: Mapping[str, Mapping[str, Places]] = {
+    "contactor_1p": _CONTACTOR,
+    "contactor_2p": _CONTACTOR,
+    "dual_capacitor": {"C": ("tab",) * 4, "HERM": ("tab",) * 3, "FAN": ("tab",) * 2},
+    "run_capacitor": dict.fromkeys(("1", "2"), ("tab",) * 4),
+    "start_capacitor": dict.fromkeys(("1", "2"), ("tab",) * 2),
+    "compressor": dict.fromkeys(("C", "R", "S"), ("tab",)),
+    "high_pressure_switch": _SWITCH,
+    "low_pressure_switch": _SWITCH,
+    "potential_relay": dict.fromkeys(("1", "2", "5"), ("tab",) * 2),
+    "delay": dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2),
+    "disconnect_pullout": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
+    "disconnect_switch": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
+    "disconnect_fused": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
+}
+
+
+def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places | None:
+    """The places on a terminal; None where nothing limits them, as on a lead that is spliced.
+
+    ``known``: places by terminal (``part.terminal``) that somebody has written down.
+    """
+    part, _, name = terminal.partition(".")
+    return known.get(terminal) or _ROOM.get(unit.part(part).kind, {}).get(name)
+
+
+def seating(joints: Sequence[str | None], places: Places) -> dict[int, int]:
+    """Which wire goes to which place, so that as few joints as can be are re-made.
+
+    ``joints``: of each wire the joint on its end, None where it may be of any sort.  The result
+    has the index of the place by the index of the wire; a wire without a place is missing.
+    """
+    if not joints or not places:
+        return {}
+    work = [[bool(joint and work_for(joint, place)) for place in places] for joint in joints]
+    rows, columns = linear_sum_assignment(np.array(work, float))
+    return dict(zip(rows.tolist(), columns.tolist(), strict=True))

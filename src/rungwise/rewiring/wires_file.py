@@ -1,0 +1,393 @@
+"""Reading a wires file: the record as found and as left, the new part, and loose ends.
+
+::
+
+    part = "contactor"              # the part that comes out
+    [new]
+    kind = "contactor_1p"
+    [[as_left]]
+    wire = "comp_r"
+    from = "contactor.T1"
+    to = "compressor.R"
+
+and, where nobody knows where wires go::
+
+    off = ["contactor", "capacitor"]  # parts or terminals whose wires are all off
+    [[loose]]
+    name = "w1"
+    colour = "red"
+    far = "compressor.R"              # where its other end can be seen
+    [[readings]]
+    from = "w2"
+    to = "w3"
+    value = "2.2 Ω"
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import replace
+
+from rungwise.errors import BadWiresFile, close_matches
+from rungwise.rewiring.possible import refuse_impossible
+from rungwise.rewiring.taken_reading import band_of
+from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
+from rungwise.unit.document import Document, Table
+from rungwise.unit.element import EARTH
+from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
+from rungwise.unit.kinds import KINDS
+from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit.unit_file import JOINTS
+
+__all__ = ["EARTH_WORD", "read_wires", "with_new_part"]
+
+EARTH_WORD = "earth"
+
+
+def read_wires(path: str | os.PathLike[str], unit: Unit) -> WiresRecord:
+    """The wires file at ``path``, about ``unit``; the file is left as it is.
+
+    Raises BadWiresFile with file, line, key, value, what is allowed and the next step, for what
+    cannot be read and for wirings that no hand could make.
+    """
+    return wires_from(Document.read(path, error=BadWiresFile), unit)
+
+
+def wires_from(document: Document, unit: Unit) -> WiresRecord:
+    """The record that a document holds; raises as `read_wires`."""
+    root = document.root
+    root.text("title", default="")
+    part = root.text("part", choices=sorted(unit.part_by_name), default="")
+    new = _new(root, unit, part)
+    later = with_new_part(unit, part, new)
+    found = tuple(_entry(table, unit, None, part) for table in root.tables("as_found"))
+    left = tuple(_entry(table, later, new, part) for table in root.tables("as_left"))
+    off = tuple(_off(root, unit))
+    loose = tuple(_loose(table, unit) for table in root.tables("loose"))
+    _refuse_twins(root, loose)
+    record = WiresRecord(document.file, part, new, found, left, off, loose)
+    taken = (_reading(table, unit, record) for table in root.tables("readings"))
+    record = replace(record, readings=tuple(each for each in taken if each is not None))
+    root.done()
+    refuse_impossible(root, unit, later, record)
+    return record
+
+
+def with_new_part(unit: Unit, part: str, new: NewPart | None) -> Unit:
+    """The unit with the new part's kind in its place; values go along where the kind is kept."""
+    if new is None or unit.part(part).kind == new.kind:
+        return unit
+    old = unit.part(part)
+    made = Part(part, new.kind, old.place, "", {})
+    return replace(unit, parts=tuple(made if each is old else each for each in unit.parts))
+
+
+# --- the new part ------------------------------------------------------------------------------
+
+
+def _new(root: Table, unit: Unit, part: str) -> NewPart | None:
+    table = root.table("new", required=False)
+    if "new" not in root:
+        return NewPart(unit.part(part).kind, marked=_marked(unit, part)) if part else None
+    if not part:
+        raise root.bad(
+            "new",
+            what="A new part is told of, but not which part comes out.",
+            next_step='write part = "contactor" at the top of the file',
+        )
+    kind = table.text("kind", choices=sorted(KINDS), default=unit.part(part).kind)
+    _refuse_strange_kind(table, unit, part, kind)
+    names = KINDS[kind].terminals
+    labels = _labels(table.table("terminals", required=False), names)
+    places = table.table("places", required=False)
+    made = NewPart(
+        kind,
+        table.flag("beside", default=True),
+        table.flag("marked", default=_marked(unit, part)),
+        labels,
+        {
+            f"{part}.{name}": places.strings(name, choices=PLACES_ON_A_TERMINAL)
+            for name in _known(places, names, "terminal")
+        },
+    )
+    table.done()
+    places.done()
+    return made
+
+
+def _marked(unit: Unit, part: str) -> bool:
+    kind = unit.kind_of(part)
+    if not any(each.name == "marked" for each in kind.parameters):
+        return True
+    return bool(unit.part(part).values.get("marked", kind.parameter("marked").default))
+
+
+def _refuse_strange_kind(table: Table, unit: Unit, part: str, kind: str) -> None:
+    used = {t.partition(".")[2] for w in unit.wires for t in (w.start, w.end)
+            if t.partition(".")[0] == part}  # fmt: skip
+    lost = sorted(used - set(KINDS[kind].terminals))
+    if lost:
+        fitting = [name for name, each in KINDS.items() if used <= set(each.terminals)]
+        raise table.bad(
+            "kind",
+            what=f"A {KINDS[kind].title} has no {' and no '.join(lost)}, and wires end there on "
+            f"the {unit.part(part).title}.",
+            value=kind,
+            allowed=", ".join(fitting),
+            next_step="ask `rungwise fit` first; this list is for a part with the same terminals",
+        )
+
+
+def _labels(table: Table, names: tuple[str, ...]) -> dict[str, str]:
+    labels = {name: table.text(name) for name in _known(table, names, "terminal")}
+    table.done()
+    for name, label in labels.items():
+        if list(labels.values()).count(label) > 1:
+            raise table.bad(name, what="Two terminals have the same label.", value=label)
+    return labels
+
+
+def _known(table: Table, names: tuple[str, ...], noun: str) -> Iterator[str]:
+    for name in table:
+        if name not in names:
+            near = close_matches(name, names)
+            raise table.bad(
+                name,
+                what=f"The new part has no {noun} {name}.",
+                value=name,
+                allowed=", ".join(names),
+                next_step=f"did you mean {' or '.join(near)}?" if near else "write one of those",
+            )
+        yield name
+
+
+# --- as found and as left ----------------------------------------------------------------------
+
+
+def _entry(table: Table, unit: Unit, new: NewPart | None, part: str) -> WireEntry:
+    added = table.flag("added", default=False)
+    known = None if added else sorted(unit.wire_by_name)
+    name = _wire_name(table, known)
+    held = unit.wire_by_name.get(name)
+    if added and held is not None:
+        raise table.bad("added", what=f"The unit has a wire {name} already.", value=name)
+    gone = table.flag("off", default=False)
+    start, end = (_terminal(table, key, unit, new, part) for key in ("from", "to"))
+    ends = None if gone else _both(table, held, start, end)
+    joints = _joints(table)
+    base = held or Wire(name, *(ends or ("", "")), "black", 14.0, 1.0, ("push-on",) * 2, "power")
+    wire = replace(
+        base,
+        colour=table.text("colour", default=base.colour),
+        awg=table.number("awg", unit="", low=-3, high=24, default=base.awg),
+        joints=joints or _turned(base, ends),
+    )
+    table.done()
+    return WireEntry(wire, ends, joints is not None, table.document.line_of(table.path))
+
+
+def _turned(wire: Wire, ends: tuple[str, str] | None) -> tuple[str, str]:
+    """The joints of a wire in the order in which its ends are written."""
+    if ends and (ends[0] == wire.end or ends[1] == wire.start):
+        return wire.joints[1], wire.joints[0]
+    return wire.joints
+
+
+def _wire_name(table: Table, known: list[str] | None) -> str:
+    if known is None:
+        return table.text("wire")
+    name = table.text("wire")
+    if name not in known:
+        near = close_matches(name, known)
+        raise table.bad(
+            "wire",
+            what=f"This unit has no wire '{name}'.",
+            value=name,
+            allowed=", ".join(known),
+            next_step=f"did you mean {' or '.join(near)}? A wire that the unit never had needs "
+            "added = true" if near else "mend the name; a wire that the unit never had needs "
+            "added = true",
+        )  # fmt: skip
+    return name
+
+
+def _both(table: Table, held: Wire | None, start: str, end: str) -> tuple[str, str]:
+    """Both ends; one that is not written is where the unit has it."""
+    if held is None and not (start and end):
+        raise table.bad(
+            what=f"{table.name} adds a wire without saying where both its ends go.",
+            next_step='write from = "contactor.T1" and to = "capacitor.C"',
+        )
+    made = (start or (held.start if held else ""), end or (held.end if held else ""))
+    if made[0] == made[1]:
+        raise table.bad(
+            "to",
+            what="Both ends of this wire are on one terminal.",
+            value=made[0],
+            next_step="look again where its other end is; write off = true if the wire is off",
+        )
+    return made
+
+
+def _joints(table: Table) -> tuple[str, str] | None:
+    joints = table.strings("ends", choices=JOINTS, default=None)
+    if joints is None:
+        return None
+    if len(joints) != 2:  # a wire has two ends
+        raise table.bad(
+            "ends",
+            what="A wire has two ends, and ends must say how each is made.",
+            value=", ".join(joints),
+            allowed=", ".join(JOINTS),
+            next_step='write ends = ["push-on", "push-on"], first the one of from',
+        )
+    return joints[0], joints[1]
+
+
+def _terminal(
+    table: Table, key: str, unit: Unit, new: NewPart | None = None, part: str = ""
+) -> str:
+    """A terminal as ``part.terminal``, or "" where none is written; a label counts as well."""
+    text = table.text(key, default="")
+    if not text:
+        return ""
+    name, _, terminal = text.partition(".")
+    if name not in unit.part_by_name:
+        near = close_matches(name, unit.part_by_name)
+        raise table.bad(
+            key,
+            what=f"This unit has no part '{name}'.",
+            value=text,
+            allowed=", ".join(unit.part_by_name),
+            next_step=f"did you mean {' or '.join(near)}?" if near else "write part.terminal",
+        )
+    labels = {label: t for t, label in new.labels.items()} if new and name == part else {}
+    terminal = labels.get(terminal, terminal)
+    allowed = unit.kind_of(name).terminals
+    if terminal not in allowed:
+        raise table.bad(
+            key,
+            what=f"The {unit.part(name).title} has no terminal {terminal or '(none given)'}.",
+            value=text,
+            allowed=", ".join(f"{name}.{each}" for each in (*allowed, *labels)),
+            next_step="write one of its terminals",
+        )
+    return f"{name}.{terminal}"
+
+
+# --- loose ends --------------------------------------------------------------------------------
+
+
+def _off(root: Table, unit: Unit) -> Iterator[str]:
+    """Terminals whose wires are off: each that is named, and all of a part that is named."""
+    terminals = unit.terminals()
+    for at, name in enumerate(root.strings("off", default=())):
+        found = [t for t in terminals if name in (t, t.partition(".")[0])]
+        if not found:
+            known = (*unit.part_by_name, *terminals)
+            near = close_matches(name, known)
+            raise root.document.bad(
+                ("off", at),
+                what=f"'{name}' is neither a part nor a terminal of this unit.",
+                value=name,
+                allowed="a part such as contactor, or a terminal such as contactor.T1",
+                next_step=f"did you mean {' or '.join(near)}?" if near else "mend the name",
+            )
+        yield from found
+
+
+def _loose(table: Table, unit: Unit) -> LooseWire:
+    name = table.text("name")
+    if "." in name or name.casefold() == EARTH_WORD:
+        raise table.bad(
+            "name",
+            what="A tag is a word of its own, without a point.",
+            value=name,
+            next_step='write a tag such as name = "w1"',
+        )
+    made = LooseWire(
+        name,
+        table.text("colour", default=""),
+        table.number("awg", unit="", low=-3, high=24, default=None),
+        _terminal(table, "far", unit),
+        _terminal(table, "near", unit),
+        table.flag("both_ends", default=False),
+        table.document.line_of(table.path),
+    )
+    if made.both_ends and (made.far or made.near):
+        raise table.bad(
+            "both_ends",
+            what=f"Both ends of {name} are said to hang free, and one is said to be on a terminal.",
+            value="true",
+            next_step="take out both_ends, or far and near",
+        )
+    table.done()
+    return made
+
+
+def _refuse_twins(root: Table, loose: tuple[LooseWire, ...]) -> None:
+    names = [each.name for each in loose]
+    for at, name in enumerate(names):
+        if name in names[:at]:
+            raise root.document.bad(
+                ("loose", at, "name"),
+                what=f"The tag {name} is on two loose wires.",
+                value=name,
+                next_step="give every loose wire a tag of its own",
+            )
+
+
+def _reading(table: Table, unit: Unit, record: WiresRecord) -> Reading | None:
+    a, b = (_point(table, key, unit, record) for key in ("from", "to"))
+    if a == b:
+        raise table.bad("to", what="Both leads are on one point.", value=b)
+    raw = table.value("value")
+    band = band_of(raw) if isinstance(raw, str) else None
+    if band is None:
+        ohm = table.reading("value", unit="Ω")
+        band = None if ohm is None else band_of(_positive(table, ohm))
+    table.text("note", default="")
+    table.done()
+    if band is None:
+        return None
+    return Reading(a, b, *band, str(raw), table.document.line_of(table.path))
+
+
+def _positive(table: Table, ohm: float) -> float:
+    if ohm < 0.0:
+        step = "zero the meter with its leads together, and take it again"
+        raise table.bad("value", what="Ohms are never below zero.", value=ohm, next_step=step)
+    return ohm
+
+
+def _point(table: Table, key: str, unit: Unit, record: WiresRecord) -> str:
+    """A loose end by its tag, a terminal, or earth."""
+    text = table.text(key)
+    if text.casefold() in (EARTH_WORD, "cabinet", "ground"):
+        return EARTH
+    ends = {end for each in record.loose for end in each.ends}
+    if text in ends:
+        return text
+    whole = next((each for each in record.loose if each.name == text), None)
+    if whole is not None:
+        raise table.bad(
+            key,
+            what=f"{text} has two loose ends; say which.",
+            value=text,
+            allowed=", ".join(whole.ends),
+        )
+    if "." not in text:
+        raise table.bad(
+            key,
+            what=f"'{text}' is no loose wire of this file, no terminal and not earth.",
+            value=text,
+            allowed=", ".join([*sorted(ends), "a terminal", EARTH_WORD]),
+            next_step=_meant(text, ends),
+        )
+    return _terminal(table, key, unit)
+
+
+def _meant(text: str, ends: set[str]) -> str:
+    near = close_matches(text, sorted(ends))
+    return f"did you mean {' or '.join(near)}?" if near else "mend the tag, or list it as loose"
