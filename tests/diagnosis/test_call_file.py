@@ -28,6 +28,9 @@ date = 2026-07-03
 suspected = "contactor"
 [symptoms]
 plunger = "Out"
+[fitted]
+file = "van-stock.toml"
+name = "two-pole 30 A"
 [[readings]]
 check = "volts-coil"
 value = "26,4 V"
