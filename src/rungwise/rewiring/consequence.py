@@ -25,10 +25,24 @@ from rungwise.unit.unit import Unit
 
 __all__ = ["Consequence", "consequences", "when"]
 
-SHORT, DEFEATED, BURNS, STALLS, REVERSED, UNASKED, FUSE, IDLE, COIL, HEATER, WIRE, FIGURE = range(
-    12
+RANKS = (
+    "a breaker or a line fuse opens",
+    "a safety protects nothing",
+    "a coil, a capacitor or a heater gets too much",
+    "a motor hums, or its overload opens",
+    "a motor runs backwards",
+    "a motor runs where it should not",
+    "the low-voltage fuse blows",
+    "a motor does not run",
+    "a coil does not pull in, pulls in unasked or chatters",
+    "the heater is off or on where it should not be",
+    "a wire carries more than it bears",
+    "a load takes other watts or volts",
 )
-"""How bad a consequence is, worst first."""
+"""Sorts of consequences, the worst first."""
+
+SHORT, DEFEATED, BURNS, STALLS, REVERSED, UNASKED = range(6)
+FUSE, IDLE, COIL, HEATER, WIRE, FIGURE = range(6, 12)
 
 
 @dataclass(frozen=True)

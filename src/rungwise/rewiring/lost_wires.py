@@ -35,8 +35,11 @@ BoolArray = npt.NDArray[np.bool_]
 MOST_SOLVED = 1500
 """Ways up to which every one is solved; with more, they are not called alike."""
 
-FIRST_SOLVED = 96
+FIRST_SOLVED = 8
 """Ways that are solved first; mostly one of them differs already."""
+
+GROUPED = 64
+"""Ways up to which it is worth while to solve which of them are alike before the next check."""
 
 DRAWN = 1000
 """Ways drawn by their likelihood to choose the next check by, where there are more."""
@@ -131,7 +134,7 @@ class Standing:
         """
         if self._all is None or not self.remaining:
             return False
-        parts = (slice(0, FIRST_SOLVED), slice(FIRST_SOLVED, None))
+        parts = (slice(0, FIRST_SOLVED), slice(FIRST_SOLVED, GROUPED), slice(GROUPED, None))
         return all(self._alike(part).all() for part in parts)
 
     @property
@@ -255,7 +258,7 @@ class Standing:
         labels = self.lost.exchanges.labels[self._matchings]
         _, group = np.unique(labels, axis=0, return_inverse=True)
         group = np.asarray(group, np.int64).reshape(-1)
-        if len(group) > FIRST_SOLVED:
+        if len(group) > GROUPED:
             return group
         return np.where(self._alike(slice(None)), group[0], group)
 
