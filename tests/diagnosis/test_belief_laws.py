@@ -86,13 +86,13 @@ def test_the_likelihood_of_all_readings_together_is_one(card: object, pick: int)
     where = model.table.reading[particle, at]
     points = [where] if np.isfinite(where) else []
     density = quad(
-        lambda value: model.likelihood(Reading(at, value))[particle],
+        lambda value: np.exp(model.log_likelihood([Reading(at, value)]))[particle],
         low,
         high,
         points=[*points, *np.unique(scale.knots)[1:-1][:40]],
         limit=400,
     )[0]
-    mass = model.likelihood(Reading(at, np.inf))[particle]
+    mass = np.exp(model.log_likelihood([Reading(at, np.inf)]))[particle]
     # The wild part is even in meter errors between knots that are joined by straight lines of sd.
     assert density + mass == pytest.approx(1.0, abs=0.01)
 

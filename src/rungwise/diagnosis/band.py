@@ -39,8 +39,8 @@ def expected_band(belief: Belief, check_id: str, repair: str) -> Band:
     table = belief.table
     check, group = table.check_index(check_id), table.by_repair.index(repair)
     rows = np.flatnonzero(table.by_repair.of_suspect[table.suspect_of] == group)
-    weight = np.exp(belief.log_weight()[0][rows] - belief.log_weight()[0][rows].max())
-    weight /= weight.sum()
+    weight = belief.forecast_weight()[rows]
+    weight = weight / weight.sum() if weight.sum() > 0.0 else np.full(len(rows), 1.0 / len(rows))
     card = table.checks[check]
     if card.form == "choice":
         shares = weight @ table.choice_probability[check][rows]

@@ -9,43 +9,33 @@ import numpy as np
 
 from rungwise.diagnosis.arrays import FloatArray, log_sum, sum_by
 from rungwise.diagnosis.fault_table import FaultTable, Grouping
+from rungwise.diagnosis.forecast import draw_weights
 from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
 from rungwise.errors import BadReading
 
-__all__ = ["Belief", "Spoken"]
+__all__ = ["Belief"]
 
 NATS_PER_BIT = float(np.log(2.0))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Spoken:
-    """A reading and what it said.
-
-    log_likelihood: float [N], nats, on every particle. log_none: nats, for an unlisted culprit.
-    wild: likelihood of the reading if anything could have been read.
-    """
-
-    reading: Reading
-    log_likelihood: FloatArray
-    log_none: float
-    wild: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Belief:
     """Posterior over particles by Bayes' rule; immutable, each reading gives a new one.
 
-    Readings are independent given the particle, so what they share (supply volts, a tolerance)
-    is carried by the particles, and their order does not matter.
+    Readings are taken together (`ReadingModel.log_likelihood`), so what they share, such as the
+    supply volts, is not counted twice, and their order does not matter.
 
     log_prior: float [N], nats, of the particles before any reading. log_none_prior: nats, of a
-    culprit that is not listed. All priors together sum to 1.
+    culprit that is not listed. All priors together sum to 1. log_weight: the same with the
+    readings. log_likely_none: nats, of each reading if the culprit is not listed.
     """
 
     model: ReadingModel
     log_prior: FloatArray
     log_none_prior: float
-    spoken: tuple[Spoken, ...] = ()
+    readings: tuple[Reading, ...]
+    log_weight: FloatArray
+    log_likely_none: tuple[float, ...]
 
     @classmethod
     def start(
@@ -71,21 +61,18 @@ class Belief:
         suspect_of = model.table.suspect_of
         each = listed * weight / weight.sum() / np.bincount(suspect_of)
         with np.errstate(divide="ignore"):
-            return cls(model, np.log(each[suspect_of]), float(np.log(model.doubts.none_weight)))
+            log_prior = np.log(each[suspect_of])
+            log_none = float(np.log(model.doubts.none_weight))
+        return cls(model, log_prior, log_none, (), log_prior, ())
 
     @property
     def table(self) -> FaultTable:
         """The table it is about."""
         return self.model.table
 
-    @property
-    def readings(self) -> tuple[Reading, ...]:
-        """The readings so far, in order."""
-        return tuple(spoken.reading for spoken in self.spoken)
-
     def upto(self, count: int) -> Belief:
         """The belief as it was after the first `count` readings."""
-        return replace(self, spoken=self.spoken[:count])
+        return self._given(self.readings[:count])
 
     def observe(self, check_id: str, value: float | str) -> Belief:
         """The belief after one more reading.
@@ -99,13 +86,13 @@ class Belief:
 
     def _with(self, reading: Reading) -> Belief:
         kept = []
-        for spoken in self.spoken:
-            if spoken.reading.check != reading.check:
-                kept.append(spoken)
-            elif self.model.agree(spoken.reading, reading):
-                reading = replace(reading, times=spoken.reading.times + 1)
-        belief = replace(self, spoken=(*kept, self._hear(reading)))
-        if np.isneginf(log_sum(np.append(*belief.log_weight()))):
+        for earlier in self.readings:
+            if earlier.check != reading.check:
+                kept.append(earlier)
+            elif self.model.agree(earlier, reading):
+                reading = replace(reading, times=earlier.times + 1)
+        belief = self._given((*kept, reading))
+        if np.isneginf(log_sum(np.append(belief.log_weight, belief.log_none))):
             card = self.table.checks[reading.check]
             raise BadReading(
                 what=f"{card.title}: no suspect can give this reading.",
@@ -115,34 +102,51 @@ class Belief:
             )
         return belief
 
-    def _hear(self, reading: Reading) -> Spoken:
-        doubts = self.model.doubts
-        likelihood, wild = self.model.likelihood(reading), self.model.wild(reading)
-        prior = np.exp(self.log_prior)
-        usual = float(prior @ likelihood / prior.sum())
-        none = (1.0 - doubts.none_broad_share) * usual + doubts.none_broad_share * wild
+    def _given(self, readings: tuple[Reading, ...]) -> Belief:
+        """The belief with exactly these readings."""
+        known = dict(zip(self.readings, self.log_likely_none, strict=True))
+        return replace(
+            self,
+            readings=readings,
+            log_weight=self.log_prior + self.model.log_likelihood(readings),
+            log_likely_none=tuple(
+                known[each] if each in known else self._log_likely_none(each) for each in readings
+            ),
+        )
+
+    def _log_likely_none(self, reading: Reading) -> float:
+        """Log likelihood of a reading if the culprit is not listed, nats."""
+        share = self.model.doubts.none_broad_share
+        usual = log_sum(self.log_prior + self.model.log_likelihood([reading]))
+        usual -= log_sum(self.log_prior)
+        mixed = (1.0 - share) * np.exp(usual) + share * self.model.wild(reading)
         with np.errstate(divide="ignore"):
-            return Spoken(reading, np.log(likelihood), float(np.log(none)), wild)
+            return float(np.log(mixed))
 
-    def log_weight(self, *, leaving_out: int | None = None) -> tuple[FloatArray, float]:
-        """Joint log probability of particles [N] and of an unlisted culprit, nats.
-
-        leaving_out: the place of a reading to pass over.
-        """
-        log_weight, log_none = self.log_prior.copy(), self.log_none_prior
-        for place, spoken in enumerate(self.spoken):
-            if place != leaving_out:
-                log_weight += spoken.log_likelihood
-                log_none += spoken.log_none
-        return log_weight, log_none
+    @property
+    def log_none(self) -> float:
+        """Joint log probability of an unlisted culprit and the readings, nats."""
+        return self.log_none_prior + sum(self.log_likely_none)
 
     def particle_weight(self) -> tuple[FloatArray, float]:
         """Posterior of every particle, float [N], and of an unlisted culprit; they sum to 1."""
-        log_weight, log_none = self.log_weight()
-        top = max(float(log_weight.max()), log_none)
-        weight, none = np.exp(log_weight - top), float(np.exp(log_none - top))
+        top = max(float(self.log_weight.max()), self.log_none)
+        weight, none = np.exp(self.log_weight - top), float(np.exp(self.log_none - top))
         total = float(weight.sum()) + none
         return weight / total, none / total
+
+    def forecast_weight(self) -> FloatArray:
+        """Posterior of every particle for saying what a check will read, float [N].
+
+        Each suspect's as in `particle_weight`, but within it draws that are like this unit in
+        what its readings tell of it (supply volts, a coil's ohms) weigh more.
+        """
+        weight, _ = self.particle_weight()
+        tilted = weight * draw_weights(self.model, self.readings, weight)
+        suspect_of, suspects = self.table.suspect_of, len(self.table.suspects)
+        before, after = (sum_by(suspect_of, each, suspects) for each in (weight, tilted))
+        kept = np.divide(before, after, out=np.zeros(suspects), where=after > 0.0)
+        return np.asarray(tilted * kept[suspect_of])
 
     def posterior(self, grouping: Grouping) -> FloatArray:
         """Posterior of each group of suspects, float [groups]; 1 less `none_of_these` in all."""
@@ -172,8 +176,9 @@ class Belief:
         float [readings, groups]: the change of log2 odds as the readings came in (I. J. Good's
         weight of evidence). Over a column they sum to the change of log2 odds from the prior.
         """
-        odds = [self._log_odds(grouping, upto) for upto in range(len(self.spoken) + 1)]
-        return np.diff(np.array(odds), axis=0) / NATS_PER_BIT
+        counts = range(len(self.readings) + 1)
+        odds = np.array([_log_odds(self.upto(count), grouping) for count in counts])
+        return np.diff(odds, axis=0) / NATS_PER_BIT
 
     def surprise(self) -> FloatArray:
         """Bits by which each reading fits "anything goes" better than all listed suspects.
@@ -181,11 +186,11 @@ class Belief:
         float [readings]; judged against what the other readings leave believed, so that the odd
         one out is found wherever it stands. Above 0: the reading is suspicious.
         """
-        bits = np.zeros(len(self.spoken))
-        for place, spoken in enumerate(self.spoken):
-            log_weight, _ = self.log_weight(leaving_out=place)
-            known = log_sum(log_weight + spoken.log_likelihood) - log_sum(log_weight)
-            bits[place] = (np.log(spoken.wild) - known) / NATS_PER_BIT
+        bits = np.zeros(len(self.readings))
+        for place, reading in enumerate(self.readings):
+            others = self._given(self.readings[:place] + self.readings[place + 1 :])
+            known = log_sum(self.log_weight) - log_sum(others.log_weight)
+            bits[place] = (np.log(self.model.wild(reading)) - known) / NATS_PER_BIT
         return bits
 
     def _ranked(self, grouping: Grouping) -> dict[str, float]:
@@ -193,12 +198,12 @@ class Belief:
         order = np.argsort(-posterior, kind="stable")
         return {grouping.names[at]: float(posterior[at]) for at in order}
 
-    def _log_odds(self, grouping: Grouping, upto: int) -> FloatArray:
-        """Log odds of each group after the first `upto` readings, nats."""
-        log_weight, log_none = self.upto(upto).log_weight()
-        top = max(float(log_weight.max()), log_none)
-        group_of = grouping.of_suspect[self.table.suspect_of]
-        mass = sum_by(group_of, np.exp(log_weight - top), len(grouping.names))
-        others = (1.0 - np.eye(len(mass))) @ mass + np.exp(log_none - top)  # 1 - p would cancel
-        tiny = np.finfo(np.float64).tiny
-        return np.asarray(np.log(np.maximum(mass, tiny)) - np.log(np.maximum(others, tiny)))
+
+def _log_odds(belief: Belief, grouping: Grouping) -> FloatArray:
+    """Log odds of each group against all others, nats, float [groups]."""
+    top = max(float(belief.log_weight.max()), belief.log_none)
+    group_of = grouping.of_suspect[belief.table.suspect_of]
+    mass = sum_by(group_of, np.exp(belief.log_weight - top), len(grouping.names))
+    others = (1.0 - np.eye(len(mass))) @ mass + np.exp(belief.log_none - top)  # 1 - p cancels
+    tiny = np.finfo(np.float64).tiny
+    return np.asarray(np.log(np.maximum(mass, tiny)) - np.log(np.maximum(others, tiny)))

@@ -96,7 +96,7 @@ def explain(belief: Belief, next_check_id: str | None = None, *, at_most: int = 
     surprise = belief.surprise()
     readings = tuple(
         _told(belief, place, evidence[place], float(surprise[place]), at_most)
-        for place in range(len(belief.spoken))
+        for place in range(len(belief.readings))
     )
     if next_check_id is None:
         return Explanation(readings, None, ())

@@ -107,7 +107,7 @@ def _priced(
     belief: Belief, outlook: Outlook, checks: Sequence[int], prices: PriceList
 ) -> list[Candidate]:
     table = belief.table
-    last = table.checks[belief.readings[-1].check] if belief.spoken else None
+    last = table.checks[belief.readings[-1].check] if belief.readings else None
     told = outlook.prospects(checks)
     worth = zip(checks, told.bits[:, 0].tolist(), told.best_after[:, 0].tolist(), strict=True)
     candidates = [

@@ -58,7 +58,7 @@ class Outlook:
     def of(cls, belief: Belief, grouping: Grouping | None = None) -> Outlook:
         """From a belief; groups are repairs unless another grouping is given."""
         table = belief.table
-        weight, none = belief.particle_weight()
+        weight, none = belief.forecast_weight(), belief.none_of_these
         group = (grouping or table.by_repair).of_suspect[table.suspect_of]
         least = NEGLIGIBLE / len(weight) if len(weight) > FEW else 0.0
         rows = np.flatnonzero(weight > least)

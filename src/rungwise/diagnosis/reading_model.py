@@ -1,13 +1,15 @@
 """How likely a reading is on every particle.
 
 A particle cloud of some tens of points stands for a continuum, so each particle's reading is
-widened by the meter's error and by a kernel as wide as the gaps in its suspect's own cloud.
+widened by the meter's error, by the unit's tolerances (`tolerance`), and by a kernel as wide as
+the gaps that are left in its suspect's own cloud.
 Nobody reads a meter without slips, so every likelihood keeps a small broad part: one slip never
 rules out the truth.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -16,7 +18,9 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.joint import JointReadings
 from rungwise.diagnosis.noise_scale import NoiseScale
+from rungwise.diagnosis.tolerance import Tolerances
 from rungwise.errors import BadQuantity, BadReading
 from rungwise.quantity import parse
 
@@ -64,12 +68,23 @@ class ReadingModel:
     def __init__(self, table: FaultTable, doubts: Doubts | None = None) -> None:
         self.table = table
         self.doubts = doubts or Doubts()
-        self.kernel = kernel_widths(table)
+        self.tolerances = Tolerances.of(table)
+        kernel = kernel_widths(table, self.tolerances.middle)
+        self.noise = np.hypot(table.reading_sd, kernel)
 
     @cached_property
     def bins(self) -> ReadingBins:
         """The readings in bins, for expected information."""
-        return ReadingBins.of(self.table, np.hypot(self.table.reading_sd, self.kernel))
+        width = np.hypot(self.table.reading_sd, kernel_widths(self.table, self.table.reading))
+        return ReadingBins.of(self.table, width)
+
+    @cached_property
+    def usual_noise(self) -> FloatArray:
+        """Relative noise of each check where it reads as on most particles, float [M]."""
+        finite = np.isfinite(self.tolerances.middle) & (self.tolerances.middle > 0.0)
+        relative = np.ones(self.noise.shape)
+        np.divide(self.noise, self.tolerances.middle, out=relative, where=finite)
+        return np.asarray(np.median(relative, axis=0))
 
     @cached_property
     def _scales(self) -> tuple[NoiseScale, ...]:
@@ -99,15 +114,23 @@ class ReadingModel:
             return 1.0 / len(card.choices)
         return self._scales[reading.check].density(reading.value)
 
-    def likelihood(self, reading: Reading) -> FloatArray:
-        """Likelihood of a reading on every particle, float [N].
+    def log_likelihood(self, readings: Sequence[Reading]) -> FloatArray:
+        """Log likelihood of several readings together on every particle, float [N], nats.
 
-        (1 - slip) core + slip wild, where the core is a normal density about the particle's own
-        reading, a mass for OL, or the probability of the choice; where the check cannot be made
-        on a particle the core is wild.
+        Meter readings share tolerances (see `JointReadings`); OL and choices go for themselves:
+        (1 - slip) core + slip wild, where the core is a mass for OL or the probability of the
+        choice, and wild where the check cannot be made on a particle.
         """
-        slip, wild = self.slip(reading), self.wild(reading)
-        return (1.0 - slip) * self._core(reading, wild) + slip * wild
+        numbers = [reading for reading in readings if self.is_number(reading)]
+        total = np.zeros(self.table.particles)
+        if numbers:
+            total += self._joint(numbers).log_likelihood()
+        with np.errstate(divide="ignore"):
+            for reading in readings:
+                if not self.is_number(reading):
+                    slip, wild = self.slip(reading), self.wild(reading)
+                    total += np.log((1.0 - slip) * self._mass(reading, wild) + slip * wild)
+        return total
 
     def agree(self, one: Reading, other: Reading) -> bool:
         """Whether two takes of one check are the same within three meter errors."""
@@ -116,39 +139,43 @@ class ReadingModel:
         sd = self._scales[one.check].sd_at(one.value)
         return bool(abs(one.value - other.value) <= 3.0 * np.sqrt(2.0) * sd)
 
-    def _core(self, reading: Reading, wild: float) -> FloatArray:
-        at, value = reading.check, reading.value
+    def is_number(self, reading: Reading) -> bool:
+        """Whether it is a number on a meter, and not OL or a choice."""
+        form = self.table.checks[reading.check].form
+        return form == "number" and bool(np.isfinite(reading.value))
+
+    def _joint(self, numbers: Sequence[Reading]) -> JointReadings:
+        checks = np.array([reading.check for reading in numbers], dtype=np.intp)
+        return JointReadings(
+            value=np.array([reading.value for reading in numbers]),
+            middle=self.tolerances.middle[:, checks],
+            noise=self.noise[:, checks],
+            covariance=self.tolerances.covariance(checks),
+            usual_noise=self.usual_noise[checks],
+            slip=np.array([self.slip(reading) for reading in numbers]),
+            wild=np.array([self.wild(reading) for reading in numbers]),
+        )
+
+    def _mass(self, reading: Reading, wild: float) -> FloatArray:
+        """Probability of OL or of a choice on every particle, float [N]."""
+        at = reading.check
         if self.table.checks[at].form == "choice":
-            return self.table.choice_probability[at][:, int(value)]
+            return self.table.choice_probability[at][:, int(reading.value)]
         predicted = self.table.reading[:, at]
-        if np.isposinf(value):
-            core = np.isposinf(predicted).astype(np.float64)
-        else:
-            core = self._normal(at, value)
-        core[np.isnan(predicted)] = wild
-        return core
-
-    def _normal(self, at: int, value: float) -> FloatArray:
-        predicted = self.table.reading[:, at]
-        finite = np.isfinite(predicted)
-        width = np.hypot(self.table.reading_sd[finite, at], self.kernel[finite, at])
-        off = (value - predicted[finite]) / width
-        core = np.zeros(len(predicted))
-        core[finite] = np.exp(-0.5 * off * off) / (np.sqrt(2.0 * np.pi) * width)
-        return core
+        return np.where(np.isnan(predicted), wild, np.isposinf(predicted).astype(np.float64))
 
 
-def kernel_widths(table: FaultTable) -> FloatArray:
-    """Smoothing width of every particle's reading, float [N, M], in the check's unit.
+def kernel_widths(table: FaultTable, reading: FloatArray) -> FloatArray:
+    """Smoothing width of every particle's reading [N, M], float [N, M], in the check's unit.
 
     As wide as the gaps in the suspect's own cloud: the reach to the j-th neighbour on the nearer
     side, j = ceil(0.7 √K). Where a suspect has one reading only, that is 0 and the meter error is
     all; where its readings fall into groups, each group has its own width. 0 where not finite.
     """
-    widths = np.zeros(table.reading.shape)
+    widths = np.zeros(reading.shape)
     for suspect in range(len(table.suspects)):
         rows = np.flatnonzero(table.suspect_of == suspect)
-        cloud = np.where(np.isfinite(table.reading[rows]), table.reading[rows], np.nan)
+        cloud = np.where(np.isfinite(reading[rows]), reading[rows], np.nan)
         limit = KERNEL_SHARE_LIMIT * np.abs(cloud) + 2.0 * table.reading_sd[rows]
         widths[rows] = np.nan_to_num(np.fmin(KERNEL_PER_REACH * _reach(cloud), limit), nan=0.0)
     return widths
