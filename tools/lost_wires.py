@@ -36,11 +36,12 @@ def main() -> None:
         trial = lost_trial(lost, np.random.default_rng(asked.seed))
         print("\n".join(_file(trial, asked.off, asked.file)))
         return
-    worked: dict[str, list[Worked]] = {"as asked": [], "in order": []}
+    worked: dict[str, list[Worked]] = {"as asked": [], "in order": [], "until it beeps": []}
     for seed in range(asked.seed, asked.seed + asked.cases):
         trial = lost_trial(lost, np.random.default_rng(seed))
         worked["as asked"].append(trial.as_asked())
         worked["in order"].append(trial.in_order())
+        worked["until it beeps"].append(trial.until_it_beeps())
         print(f"\r{len(worked['as asked'])} of {asked.cases}", end="", file=sys.stderr)
     print(file=sys.stderr)
     print(f"{unit.title}: {len(lost.off)} loose ends, {asked.cases} cases from seed {asked.seed}")

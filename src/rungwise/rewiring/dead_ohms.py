@@ -1,15 +1,20 @@
 """What an ohmmeter reads between loose ends, terminals and earth of the dead unit.
 
 The network is solved with every wire off that is off, so a loose end is the far end of its wire:
-what it reads does not depend on which tag hangs on it.  It is solved three times, with every
-resistance at its least, as the unit file has it, and at its most; since ohms between two points
-never fall when a resistance rises (Rayleigh's monotonicity law), the first and the last bound what
-a good unit can read.
+what it reads does not depend on which tag hangs on it.  It is solved with every resistance at its
+least, as the unit file has it, and at its most; since ohms between two points never fall when a
+resistance rises (Rayleigh's monotonicity law), the first and the last bound what a good unit reads.
+
+A unit that is being repaired may have a fault.  So OL rules out only that two points are one wire
+or terminal, for anything else may be open: an overload that is hot, a winding, a splice; except in
+a part that somebody has found sound.  A part that somebody doubts is solved once more shorted to
+its shell, and what then reads through to earth may do so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -22,7 +27,7 @@ from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit.element import FloatArray
 from rungwise.unit.unit import Unit
 
-__all__ = ["UNRECORDED", "DeadOhms", "unrecorded_windings"]
+__all__ = ["COPPER_OHM", "DeadOhms", "Known", "unrecorded_windings"]
 
 UNRECORDED = (0.4, 2.5)
 """What a winding may have over the default, where the unit file does not give its ohms (order of
@@ -33,6 +38,7 @@ SPREADS = 2.5
 
 LEAST_SPREAD = 0.1
 LEAST_OHM = 0.02
+EARTHED_OHM = 0.5
 COPPER_OHM = 0.1
 """What joints and copper may add."""
 
@@ -49,35 +55,44 @@ _OTHERS = (
 )
 
 
+@dataclass(frozen=True)
+class Known:
+    """What is known of the parts themselves.
+
+    measured: least and most ohms of windings that were read at the motor itself.  sound: parts in
+    which nothing is open.  doubtful: motors and heaters that may be shorted to earth.
+    """
+
+    measured: Mapping[Key, tuple[float, float]] = field(default_factory=dict)
+    sound: frozenset[str] = frozenset()
+    doubtful: frozenset[str] = frozenset()
+
+
 class DeadOhms:
     """Ohms between points: the ends of ``off`` by index, then ``probes``, terminals and earth.
 
-    ``low``, ``usual`` and ``high`` have the shape [points, points].  ``measured``: least and most
-    ohms of windings that were read at the motor itself.
+    All tables have the shape [points, points].  ``low``, ``usual``, ``high``: of a sound unit;
+    ``least`` and ``most``: with one fault, as far as ``known`` leaves room for it.
     """
 
-    def __init__(
-        self,
-        off: OffEnds,
-        probes: Sequence[str],
-        measured: Mapping[Key, tuple[float, float]] | None = None,
-    ) -> None:
+    def __init__(self, off: OffEnds, probes: Sequence[str], known: Known | None = None) -> None:
         self.off = off
-        self.measured = measured or {}
         self.probes = tuple(probes)
+        self.known = known or Known()
         size = len(off) + len(self.probes)
         self.low, self.usual, self.high = (np.full((size, size), np.inf) for _ in range(3))
-        self._fill(_leads(off, self.measured))
+        self.least, self.most = self.low.copy(), self.high.copy()
+        self._nodes = [each.far or None for each in off.ends] + list(self.probes)
+        self._fill(_leads(off, self.known))
 
     def point(self, probe: str) -> int:
         """The index of a terminal or of earth."""
         return len(self.off) + self.probes.index(probe)
 
     def _fill(self, leads: Leads) -> None:
-        nodes = [each.far or None for each in self.off.ends] + list(self.probes)
         known: dict[frozenset[str], FloatArray] = {}
-        for a, one in enumerate(nodes):
-            for b, two in enumerate(nodes[:a]):
+        for a, one in enumerate(self._nodes):
+            for b, two in enumerate(self._nodes[:a]):
                 if one is None or two is None:
                     ohms = self._of_a_free_wire(a, b)
                 else:
@@ -85,11 +100,25 @@ class DeadOhms:
                     if pair not in known:
                         known[pair] = _ohms(leads, one, two)
                     ohms = known[pair]
-                for table, ohm in zip((self.low, self.usual, self.high), ohms, strict=True):
-                    table[a, b] = table[b, a] = ohm
-        self.high = self.high + COPPER_OHM
-        for table in (self.low, self.usual, self.high):
+                self._put(a, b, ohms)
+        for table in (self.low, self.usual, self.high, self.least, self.most):
             np.fill_diagonal(table, 0.0)
+
+    def _put(self, a: int, b: int, ohms: FloatArray) -> None:
+        """Least, usual and most ohms of a sound unit, then those with each load earthed."""
+        low, usual, high = ohms[:3]
+        through = bool(np.isfinite(ohms[3:]).any())
+        least = 0.0 if through and not np.isfinite(usual) else low
+        most = high if usual == 0.0 or self._is_sound(a, b) else np.inf
+        told = (low, usual, high + COPPER_OHM, least, most + COPPER_OHM)
+        tables = (self.low, self.usual, self.high, self.least, self.most)
+        for table, ohm in zip(tables, told, strict=True):
+            table[a, b] = table[b, a] = ohm
+
+    def _is_sound(self, a: int, b: int) -> bool:
+        """Whether both points are on one part that is known to be sound."""
+        parts = {(self._nodes[at] or "").partition(".")[0] for at in (a, b)}
+        return len(parts) == 1 and parts <= self.known.sound
 
     def _of_a_free_wire(self, a: int, b: int) -> FloatArray:
         """A wire that is off at both ends reads through to its own other end only."""
@@ -106,16 +135,30 @@ def unrecorded_windings(unit: Unit) -> tuple[str, ...]:
     )
 
 
-def _leads(off: OffEnds, measured: Mapping[Key, tuple[float, float]]) -> Leads:
+def _leads(off: OffEnds, known: Known) -> Leads:
     plan = Plan(off.unit)
     isolating = [part.name for part in off.unit.parts if off.unit.kind_of(part.name).isolates]
     lifted = frozenset((each.wire.name, each.end) for each in off.ends)
     dead = Condition("dead", "off").opened(*isolating).without_leads(lifted)
-    read = {
-        key: np.array([max(low, LEAST_OHM), max(0.5 * (low + high), LEAST_OHM), high])
-        for key, (low, high) in measured.items()
-    }
-    return Leads(Batch.under(plan, dead, 3, {**dict(_spread(plan)), **read}), "dc")
+    values = dict(_spread(plan))
+    for key, (low, high) in known.measured.items():
+        values[key] = np.maximum([low, 0.5 * (low + high), high], LEAST_OHM)
+    loads = [name for name in _loads(off.unit) if name in known.doubtful]
+    size = 3 + len(loads)
+    values = {key: np.concatenate([v, np.full(len(loads), v[1])]) for key, v in values.items()}
+    for at, load in enumerate(loads):
+        good = float(plan.defaults[(load, "insulation_ohm")])
+        ohms = np.full(size, good)
+        ohms[3 + at] = EARTHED_OHM
+        values[(load, "insulation_ohm")] = ohms
+    return Leads(Batch.under(plan, dead, size, values), "dc")
+
+
+def _loads(unit: Unit) -> Iterator[str]:
+    """Parts that may be shorted to their shell: motors and heaters."""
+    for part in unit.parts:
+        if unit.kind_of(part.name).motor or part.kind == "crankcase_heater":
+            yield part.name
 
 
 def _spread(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
@@ -133,8 +176,8 @@ def _spread(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
 
 
 def _ohms(leads: Leads, a: str, b: str) -> FloatArray:
-    """Least, usual and most ohms between two nodes; infinite where only insulation joins them."""
+    """Ohms between two nodes in every variant; infinite where only insulation joins them."""
     if a == b:
-        return np.zeros(3)
+        return np.zeros(leads.size)
     ohms = np.abs(leads.impedance_ohm(a, b))
     return np.where(ohms > OPEN_OHM, np.inf, ohms)

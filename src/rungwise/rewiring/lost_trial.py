@@ -1,12 +1,15 @@
 """A unit whose wires were all pulled off, found again by a simulated technician.
 
-The truth, the colours, the specimen and the errors of the meter are drawn; the technician knows
-what a technician would.  Two ways of working are counted: the checks that are asked for, and
-checking the wires in order.
+The truth, the colours, the specimen, a fault now and then and the errors of the meter are drawn;
+the technician knows what a technician would.  Three ways of working are counted: the checks that
+are asked for; touching the wires in order with the same meter, to the same end; and touching each
+in order until it beeps.
 """
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +30,15 @@ from rungwise.unit.element import FloatArray
 __all__ = ["LostTrial", "Worked", "lost_trial"]
 
 MOST_CHECKS = 200
+OPEN_SHARE = 0.2
+"""Share of the cases in which something in a motor or heater is open."""
+
+OPENS = {
+    "compressor": ("overload_held", "c_open", "r_open", "s_open"),
+    "fan_motor": ("overload_held", "c_open", "r_open", "s_open"),
+    "crankcase_heater": ("open",),
+}
+
 OHM_STEP = 0.1
 """What the meter shows is rounded to this."""
 
@@ -87,6 +99,22 @@ class LostTrial:
         done = standing.alike
         return Worked(checks, minutes, done=done, right=done and self.right(standing))
 
+    def until_it_beeps(self) -> Worked:
+        """Touch each loose end to each far terminal in order until it beeps, the last one too.
+
+        A terminal is left out once as many ends were found on it as end there.
+        """
+        ends, probes = self.lost.off.ends, self.lost.ohms.probes
+        room = Counter(each.far for each in ends if each.far)
+        checks, minutes = 0, 0.0
+        for far in (ends[end].far for end in self.truth if ends[end].far):
+            for probe in (each for each in probes if room[each]):
+                checks, minutes = checks + 1, minutes + minutes_of(self.lost.ohms, probe)
+                if probe == far:
+                    room[probe] -= 1
+                    break
+        return Worked(checks, minutes, done=True, right=True)
+
     def _is_sure(self, standing: Standing, at: int, probe: str) -> bool:
         point = self.lost.ohms.point(probe)
         return len({int(self.lost.outcomes.of[end, point]) for end in standing.may_be(at)}) == 1
@@ -118,7 +146,8 @@ class Specimen:
         isolating = [p.name for p in lost.unit.parts if lost.unit.kind_of(p.name).isolates]
         lifted = frozenset((each.wire.name, each.end) for each in lost.off.ends)
         dead = Condition("dead", "off").opened(*isolating).without_leads(lifted)
-        self._leads = Leads(Batch.under(plan, dead, 1, _drawn(plan, rng)), "dc")
+        values = {**_drawn(plan, rng), **dict(_fault(plan, rng))}
+        self._leads = Leads(Batch.under(plan, dead, 1, values), "dc")
 
     def shown(self, a: int, b: int) -> float:
         """Ohms that the meter shows between two points of `DeadOhms`; infinite for OL."""
@@ -151,6 +180,18 @@ def lost_trial(lost: LostWires, rng: np.random.Generator) -> LostTrial:
         loose.append(LooseWire(f"w{len(loose) + 1}", colour, both_ends=partner is not None))
         truth += [end] if partner is None else [end, partner]
     return LostTrial(lost, tuple(loose), np.array(truth), Specimen(lost, rng))
+
+
+def _fault(plan: Plan, rng: np.random.Generator) -> Iterator[tuple[Key, FloatArray]]:
+    """Now and then something in one load is open: a winding, a hot overload, the heater."""
+    handles = [
+        (part.name, name)
+        for part in plan.unit.parts
+        for name in OPENS.get(part.kind, ())
+        if part.place == "outdoor"
+    ]
+    if rng.random() < OPEN_SHARE:
+        yield handles[rng.integers(len(handles))], np.asarray(1.0)
 
 
 def _drawn(plan: Plan, rng: np.random.Generator) -> dict[Key, FloatArray]:

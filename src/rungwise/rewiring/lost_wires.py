@@ -14,12 +14,11 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.plan import Key
 from rungwise.rewiring.assignments import Assignments, IntArray
 from rungwise.rewiring.colour_habits import weights
 from rungwise.rewiring.consequence import Consequence
 from rungwise.rewiring.continuity_check import Check, Outcomes, best_check
-from rungwise.rewiring.dead_ohms import DeadOhms
+from rungwise.rewiring.dead_ohms import DeadOhms, Known
 from rungwise.rewiring.exchange import Exchanges, relative
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.winding_sums import sums_hold
@@ -41,16 +40,25 @@ FIRST_SOLVED = 8
 GROUPED = 64
 """Ways up to which it is worth while to solve which of them are alike before the next check."""
 
-DRAWN = 1000
+DRAWN = 2000
 """Ways drawn by their likelihood to choose the next check by, where there are more."""
 
+WORTH_BITS = 0.15
+"""Bits below which a check only confirms what is likely; then all ways count the same."""
+
+FAULT_SHARE = 0.03
+"""How often a part has the fault that a reading needs to fit (order of magnitude, no source)."""
+
 SEED = 20
+
+Odds = tuple[int, int, FloatArray]
+"""Two loose ends, and how well a reading goes with each two ends of the record that they may be."""
 
 
 class LostWires:
     """A unit with the wires of some ``terminals`` off: all that does not hang on readings.
 
-    probes: terminals that are measured on besides the far ends. measured: see `DeadOhms`.
+    probes: terminals that are measured on besides the far ends. known: of the parts.
     """
 
     def __init__(
@@ -58,13 +66,13 @@ class LostWires:
         unit: Unit,
         terminals: Sequence[str],
         probes: Sequence[str] = (),
-        measured: Mapping[Key, tuple[float, float]] | None = None,
+        known: Known | None = None,
     ) -> None:
         self.unit = unit
         self.off = OffEnds(unit, terminals)
         far = {each.far for each in self.off.ends if each.far}
         points = [*sorted(far.union(probes) - {EARTH}), EARTH]
-        self.ohms = DeadOhms(self.off, points, measured)
+        self.ohms = DeadOhms(self.off, points, known)
         self.outcomes = Outcomes(self.ohms)
         self.exchanges = Exchanges(Yardstick(unit), self.off)
 
@@ -111,10 +119,11 @@ class Standing:
         self._seen = domain
         self.domain = domain.copy()
         self.ties: dict[tuple[int, int], BoolArray] = {}
+        self._odds: list[Odds] = []
         self._tie_free_wires()
         for reading in readings:
             self._take(reading)
-        self._assigned = Assignments(self.domain, self.ties, weight)
+        self._assigned = Assignments(self.domain, dict(self._telling_ties()), weight)
         self._all = self._every() if self._assigned.count <= MOST_SOLVED else None
 
     def read(self, reading: Reading) -> Standing:
@@ -172,17 +181,20 @@ class Standing:
         """What to measure next; None when nothing that is left to measure would tell."""
         if not self.remaining or self.alike:
             return None
-        if self._all is None:
-            return self._best(self.lost.exchanges.labels[self._matchings])
+        ways, share = self._matchings, self._share
+        even = np.full(len(ways), 1.0 / len(ways))
+        group = self.lost.exchanges.labels[ways] if self._all is None else self._group
+        likely = self._best(ways, share, group)
+        if likely is not None and likely.bits >= WORTH_BITS:
+            return likely
         # Groups may be alike by twos and not all together: then every way is one of its own.
-        return self._best(self._group) or self._best(np.arange(self.remaining))
+        own = ways if self._all is None else np.arange(len(ways))
+        return self._best(ways, even, group) or self._best(ways, even, own)
 
-    def _best(self, group: IntArray) -> Check | None:
+    def _best(self, ways: IntArray, share: FloatArray, group: IntArray) -> Check | None:
         lost = self.lost
         taken = {frozenset((reading.a, reading.b)) for reading in self.readings}
-        return best_check(
-            lost.ohms, lost.outcomes, self.names, self._matchings, self._share, group, taken
-        )
+        return best_check(lost.ohms, lost.outcomes, self.names, ways, share, group, taken)
 
     @cached_property
     def mistake(self) -> Mistake | None:
@@ -229,7 +241,7 @@ class Standing:
         """All ways that are left, the likeliest first."""
         ways = self._assigned.every()
         ways = ways[sums_hold(self.lost.ohms, self.names, self.readings, ways)]
-        return ways[np.argsort(-self._assigned.likelihood(ways), kind="stable")]
+        return ways[np.argsort(-self._likelihood(ways), kind="stable")]
 
     @cached_property
     def _matchings(self) -> IntArray:
@@ -239,13 +251,27 @@ class Standing:
         drawn = self._assigned.sample(np.random.default_rng(SEED), DRAWN)
         holds = sums_hold(self.lost.ohms, self.names, self.readings, drawn)
         drawn = drawn[holds] if holds.any() else drawn
-        return drawn[np.argsort(-self._assigned.likelihood(drawn), kind="stable")]
+        return drawn[np.argsort(-self._likelihood(drawn), kind="stable")]
 
     @cached_property
     def _share(self) -> FloatArray:
-        if self._all is not None:
-            return self._assigned.likelihood(self._all)
-        return np.full(len(self._matchings), 1.0 / len(self._matchings))
+        """How likely each of `_matchings` is; what was drawn by its weight has that already."""
+        share = self._likelihood(self._matchings) if self._all is not None else self._fair
+        return np.asarray(share / share.sum())
+
+    @cached_property
+    def _fair(self) -> FloatArray:
+        return self._without_fault(self._matchings)
+
+    def _likelihood(self, ways: IntArray) -> FloatArray:
+        return self._assigned.likelihood(ways) * self._without_fault(ways)
+
+    def _without_fault(self, ways: IntArray) -> FloatArray:
+        """What is left of each way's likelihood where readings need a fault to fit it."""
+        share = np.ones(len(ways))
+        for p, q, odds in self._odds:
+            share = share * odds[ways[:, p], ways[:, q]]
+        return share
 
     def _alike(self, some: slice) -> BoolArray:
         """Bool: which of some ways behave as the unit should when the likeliest is followed."""
@@ -271,19 +297,32 @@ class Standing:
             at += len(wire.ends)
 
     def _take(self, reading: Reading) -> None:
-        """Rule out what the reading rules out."""
+        """Rule out what the reading rules out, and make less likely what needs a fault to fit."""
         ohms, size = self.lost.ohms, len(self.lost.off)
-        fits = (ohms.low <= reading.high_ohm) & (ohms.high >= reading.low_ohm)
+        sound = (ohms.low <= reading.high_ohm) & (ohms.high >= reading.low_ohm)
+        fits = (ohms.least <= reading.high_ohm) & (ohms.most >= reading.low_ohm)
+        odds = np.where(sound, 1.0, FAULT_SHARE)
         loose = [self.names.index(each) for each in (reading.a, reading.b) if each in self.names]
         probes = [ohms.point(each) for each in (reading.a, reading.b) if each not in self.names]
         if len(loose) == 2:
             self._tie(loose[0], loose[1], fits[:size, :size])
+            self._odds.append((loose[0], loose[1], odds[:size, :size]))
         elif loose:
             self.domain[loose[0]] &= fits[:size, probes[0]]
+            own = np.tile(odds[:size, probes[0]][:, None], (1, size))
+            self._odds.append((loose[0], loose[0], own))
 
     def _tie(self, p: int, q: int, allowed: BoolArray) -> None:
         key, table = ((p, q), allowed) if p < q else ((q, p), allowed.T)
         self.ties[key] = self.ties[key] & table if key in self.ties else table
+
+    def _telling_ties(self) -> Iterator[tuple[tuple[int, int], BoolArray]]:
+        """The ties that rule something out which the ends' own domains leave open."""
+        for (p, q), allowed in self.ties.items():
+            open_pairs = np.outer(self.domain[p], self.domain[q])
+            np.fill_diagonal(open_pairs, val=False)
+            if (open_pairs & ~allowed).any():
+                yield (p, q), allowed
 
 
 MOST_TOLD = 12

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from rungwise.circuit.plan import Key
 from rungwise.errors import BadWiresFile
 from rungwise.rewiring.caution import Caution, cautions
-from rungwise.rewiring.dead_ohms import unrecorded_windings
+from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit.element import EARTH
@@ -54,7 +54,8 @@ def recover(unit: Unit, record: WiresRecord) -> Recovery:
             "each wire that hangs free",
         )
     known, measured = _with_colours(unit, record), dict(_measured(unit, record))
-    lost = LostWires(known, record.off, _probes(record), measured)
+    about = Known(measured, frozenset(record.sound), frozenset(record.doubtful))
+    lost = LostWires(known, record.off, _probes(record), about)
     recorded = tuple(entry.wire.name for entry in record.as_found)
     if not lost.standing(replace(record, readings=())).remaining:
         raise _impossible(record, lost)

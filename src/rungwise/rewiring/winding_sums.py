@@ -81,6 +81,8 @@ def _motor_holds(  # what it goes by
     low, high = (np.tile([*each, free], (len(matchings), 1)) for each, free in limits)
     codes = np.array([_lead_of(each.far, motor) for each in ohms.off.ends])
     for reading in readings:
+        if not np.isfinite(reading.high_ohm):  # open, which any winding may be
+            continue
         a, b = (_lead(each, names, codes, matchings, motor) for each in (reading.a, reading.b))
         for (one, two), which in _BETWEEN.items():
             rows = ((a == one) & (b == two)) | ((a == two) & (b == one))

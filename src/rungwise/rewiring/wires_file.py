@@ -66,7 +66,11 @@ def wires_from(document: Document, unit: Unit) -> WiresRecord:
     off = tuple(_off(root, unit))
     loose = tuple(_loose(table, unit) for table in root.tables("loose"))
     _refuse_twins(root, loose)
-    record = WiresRecord(document.file, part, new, found, left, off, loose)
+    sound, doubtful = (
+        root.strings(key, choices=sorted(unit.part_by_name), default=())
+        for key in ("sound", "doubtful")
+    )
+    record = WiresRecord(document.file, part, new, found, left, off, sound, doubtful, loose)
     taken = (_reading(table, unit, record) for table in root.tables("readings"))
     record = replace(record, readings=tuple(each for each in taken if each is not None))
     root.done()

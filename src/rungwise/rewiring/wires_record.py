@@ -85,7 +85,11 @@ class Reading:
 
 @dataclass(frozen=True)
 class WiresRecord:
-    """A wires file. part: the one that comes out, or "". off: terminals whose wires are off."""
+    """A wires file.
+
+    part: the one that comes out, or "". off: terminals whose wires are off. sound: parts in which
+    nothing is open. doubtful: parts that may be shorted to earth.
+    """
 
     file: str
     part: str = ""
@@ -93,5 +97,7 @@ class WiresRecord:
     as_found: tuple[WireEntry, ...] = ()
     as_left: tuple[WireEntry, ...] = ()
     off: tuple[str, ...] = ()
+    sound: tuple[str, ...] = ()
+    doubtful: tuple[str, ...] = ()
     loose: tuple[LooseWire, ...] = ()
     readings: tuple[Reading, ...] = ()
