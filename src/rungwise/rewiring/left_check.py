@@ -127,12 +127,24 @@ class _Judge:
     def all(self) -> list[Judged]:
         """Every group judged; those that are harmless only together are told as one."""
         kept = self.harmless()
-        together = [at for at in kept if not self.alike((at,))]
         found = [self.wrong(at) for at in range(len(self.groups)) if at not in kept]
-        found += [self.fine(self.groups[at]) for at in kept if at not in together]
+        alone = [at for at in kept if self.alike((at,))]
+        together = [at for at in kept if at not in alone]
         if together:
-            found.append(self.fine(joined(self.groups[at] for at in together)))
-        return found
+            company = self.company(together, alone)
+            found.append(company)
+            alone = [at for at in alone if self.groups[at].wires[0] not in company.group.wires]
+        return found + [self.fine(self.groups[at]) for at in alone]
+
+    def company(self, together: list[int], others: list[int]) -> Judged:
+        """Groups that are harmless only together, with as few others as make a reason of it."""
+        tried = (
+            self.fine(joined(self.groups[at] for at in (*together, *some)))
+            for many in range(len(others) + 1)
+            for some in combinations(others, many)
+        )
+        first = next(tried)
+        return first if first.why else next((each for each in tried if each.why), first)
 
     def alike(self, subset: tuple[int, ...]) -> bool:
         """Whether the unit does all it should with these groups left as they are."""

@@ -14,18 +14,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.assemble import machine_constants
+from rungwise.circuit.batch import Batch
 from rungwise.circuit.doings import doings_of
 from rungwise.circuit.machine import torque_nm
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.plan import Plan
 from rungwise.circuit.response import trip_seconds
-from rungwise.circuit.settle import START_SECONDS, solve
+from rungwise.circuit.settle import START_SECONDS
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import netlist
 from rungwise.circuit.spice_names import names_of
+from rungwise.circuit.together import Asked, solve_together
 from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
+from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import FuseRule, OverloadRule
 from rungwise.unit.unit import Unit
 
@@ -73,8 +76,9 @@ def opinions(unit: Unit, cases: Sequence[tuple[Wiring, Situation]]) -> tuple[Opi
 def _solved(unit: Unit, wiring: Wiring, situation: Situation) -> tuple[Solution, Solution]:
     """The situation as it settles, and with everything that could open held closed."""
     plan = Plan(rewired(unit, wiring))
-    settled = solve(plan, situation.condition, situation.values)
-    held = solve(plan, situation.condition, {**situation.values, **prospective_values(plan)})
+    never = {**situation.values, **prospective_values(plan)}
+    both = [Asked(situation.condition, values) for values in (situation.values, never)]
+    settled, held = solve_together(plan, both)
     return settled, held
 
 
@@ -126,10 +130,10 @@ def _openings(settled: Solution, held: Solution, theirs: SpiceResult) -> Iterato
     for block, rule in held.plan.rules:
         if isinstance(rule, FuseRule | OverloadRule):
             view = held.batch.view(block)
-            amp = abs(theirs.amps.get(names.link[(block, rule.element)], 0.0))
-            at_once = isinstance(rule, FuseRule) and NEVER * amp >= float(rule.fast_amp(view))
-            ratio = np.asarray(NEVER * amp / float(rule.slow_amp(view)))
-            in_time = float(trip_seconds(ratio, rule.slow_s)) <= horizon_s
+            amp = NEVER * abs(theirs.amps.get(names.link[(block, rule.element)], 0.0))
+            at_once = isinstance(rule, FuseRule) and amp >= _number(rule.fast_amp(view))
+            ratio = np.asarray(amp / _number(rule.slow_amp(view)))
+            in_time = _number(trip_seconds(ratio, rule.slow_s)) <= horizon_s
             over |= {block} if at_once or (in_time and ratio > 1.0) else set()
             opened |= {block} if settled.state((block, rule.state))[0] else set()
     # What opens first may spare the others, and may let something else open that was not over.
@@ -145,20 +149,25 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
         if not kind.motor:
             continue
         main, aux = (np.array([theirs.amps.get(n, 0.0)]) for n in names.ports[pair.key])
-        slip = np.asarray(settled.state((pair.block, "slip")), float)
-        view, constants = (
-            settled.batch.view(pair.block),
-            machine_constants(settled.batch, pair.block),
-        )
-        torque = float(torque_nm(constants, slip, main, aux)[0])
-        still = float(view["start_load_ratio"] * view["start_torque_nm"])
-        speed = 1.0 - float(slip[0])
+        batch, block = settled.batch, pair.block
+        slip, constants = batch.number((block, "slip")), machine_constants(batch, block)
+        speed, turns = 1.0 - _number(slip), _number(torque_nm(constants, slip, main, aux))
+        wanted = _load_nm(batch, block, speed)
         if abs(speed) < STANDSTILL_SLIP:
-            if abs(torque) > still * (1 + BALANCE):
-                yield f"{pair.block} stands at {torque:.3g} N·m, and {still:.3g} would turn it"
-            continue
-        rated = float(view["rated_rpm"]) * 2 * np.pi / 60 / float(constants.sync_rad_per_s)
-        rise = float(view["load_ratio"] * view["rated_torque_nm"]) - still
-        load = still + rise * (speed / rated) ** 2
-        if abs(abs(torque) - load) > BALANCE * load or torque * speed < 0:
-            yield f"{pair.block} at slip {slip[0]:.4f}: torque {torque:.4g}, load {load:.4g} N·m"
+            if abs(turns) > wanted * (1 + BALANCE):
+                yield f"{block} stands at {turns:.3g} N·m, and {wanted:.3g} would turn it"
+        elif abs(abs(turns) - wanted) > BALANCE * wanted or turns * speed < 0:
+            yield f"{block} at speed {speed:.4f}: torque {turns:.4g}, load {wanted:.4g} N·m"
+
+
+def _load_nm(batch: Batch, block: str, speed: float) -> float:
+    """The torque that a motor's load asks for at a speed over the synchronous one: see `motion`."""
+    names = ("start_load_ratio", "start_torque_nm", "load_ratio", "rated_torque_nm", "rated_rpm")
+    start, start_nm, share, rated_nm, rpm = (_number(batch.number((block, n))) for n in names)
+    synchronous = _number(np.asarray(machine_constants(batch, block).sync_rad_per_s))
+    rated_speed = rpm * 2 * np.pi / 60 / synchronous
+    return start * start_nm + (share * rated_nm - start * start_nm) * (speed / rated_speed) ** 2
+
+
+def _number(values: FloatArray) -> float:
+    return float(np.ravel(values)[0])

@@ -47,8 +47,10 @@ def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places 
 
     ``known``: places by terminal (``part.terminal``) that somebody has written down.
     """
+    if terminal in known:
+        return known[terminal]
     part, _, name = terminal.partition(".")
-    return known.get(terminal) or _ROOM.get(unit.part(part).kind, {}).get(name)
+    return _ROOM.get(unit.part(part).kind, {}).get(name)
 
 
 def seating(joints: Sequence[str | None], places: Places) -> dict[int, int]:
