@@ -128,16 +128,19 @@ class _Judge:
         """Every group judged; those that are harmless only together are told as one."""
         kept = self.harmless()
         found = [self.wrong(at) for at in range(len(self.groups)) if at not in kept]
-        alone = [at for at in kept if self.alike((at,))]
-        together = [at for at in kept if at not in alone]
-        if together:
-            company = self.company(together, alone)
+        single = {at: self.fine(self.groups[at]) for at in kept}
+        clear = [at for at in kept if self.alike((at,)) and single[at].why]
+        unclear = [at for at in kept if at not in clear]
+        if unclear:
+            company = self.company(unclear, clear)
+            if not company.why and all(self.alike((at,)) for at in unclear):
+                return found + list(single.values())
             found.append(company)
-            alone = [at for at in alone if self.groups[at].wires[0] not in company.group.wires]
-        return found + [self.fine(self.groups[at]) for at in alone]
+            clear = [at for at in clear if self.groups[at].wires[0] not in company.group.wires]
+        return found + [single[at] for at in clear]
 
     def company(self, together: list[int], others: list[int]) -> Judged:
-        """Groups that are harmless only together, with as few others as make a reason of it."""
+        """Groups with no reason of their own, with as few others as make one of them all."""
         tried = (
             self.fine(joined(self.groups[at] for at in (*together, *some)))
             for many in range(len(others) + 1)
