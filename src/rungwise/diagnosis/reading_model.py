@@ -18,7 +18,7 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.joint import JointReadings, loudness_levels, severity_steps
+from rungwise.diagnosis.joint import JointReadings
 from rungwise.diagnosis.noise_scale import NoiseScale
 from rungwise.diagnosis.tolerance import Tolerances
 from rungwise.errors import BadQuantity, BadReading
@@ -65,26 +65,26 @@ class Reading:
 class ReadingModel:
     """Likelihoods of any reading on every particle of a table; built once, used for many calls."""
 
-    # noise: float [N, M], meter error with the cloud's kernel. usual_noise: float [M], relative
-    # meter error where a check reads as on most particles. level, step: see `joint`.
-
     def __init__(self, table: FaultTable, doubts: Doubts | None = None) -> None:
         self.table = table
         self.doubts = doubts or Doubts()
         self.tolerances = Tolerances.of(table)
-        middle, suspect_of = self.tolerances.middle, table.suspect_of
-        kernel = kernel_widths(table, middle)
-        relative = _relative(table.reading_sd, middle)
+        kernel = kernel_widths(table, self.tolerances.middle)
         self.noise = np.hypot(table.reading_sd, kernel)
-        self.usual_noise = np.minimum(np.median(relative, axis=0), 1.0)
-        self.level = loudness_levels(relative, suspect_of)
-        self.step = severity_steps(middle, kernel, suspect_of)
 
     @cached_property
     def bins(self) -> ReadingBins:
         """The readings in bins, for expected information."""
         width = np.hypot(self.table.reading_sd, kernel_widths(self.table, self.table.reading))
         return ReadingBins.of(self.table, width)
+
+    @cached_property
+    def usual_noise(self) -> FloatArray:
+        """Relative noise of each check where it reads as on most particles, float [M]."""
+        finite = np.isfinite(self.tolerances.middle) & (self.tolerances.middle > 0.0)
+        relative = np.ones(self.noise.shape)
+        np.divide(self.noise, self.tolerances.middle, out=relative, where=finite)
+        return np.asarray(np.median(relative, axis=0))
 
     @cached_property
     def _scales(self) -> tuple[NoiseScale, ...]:
@@ -152,9 +152,6 @@ class ReadingModel:
             noise=self.noise[:, checks],
             covariance=self.tolerances.covariance(checks),
             usual_noise=self.usual_noise[checks],
-            level=self.level[:, checks],
-            suspect_of=self.table.suspect_of,
-            step=self.step[:, checks],
             slip=np.array([self.slip(reading) for reading in numbers]),
             wild=np.array([self.wild(reading) for reading in numbers]),
         )
@@ -182,12 +179,6 @@ def kernel_widths(table: FaultTable, reading: FloatArray) -> FloatArray:
         limit = KERNEL_SHARE_LIMIT * np.abs(cloud) + 2.0 * table.reading_sd[rows]
         widths[rows] = np.nan_to_num(np.fmin(KERNEL_PER_REACH * _reach(cloud), limit), nan=0.0)
     return widths
-
-
-def _relative(sd: FloatArray, middle: FloatArray) -> FloatArray:
-    """Meter error over reading, float [N, M]; inf where there is no reading above 0."""
-    usable = np.isfinite(middle) & (middle > 0.0)
-    return np.asarray(np.divide(sd, middle, out=np.full(sd.shape, np.inf), where=usable))
 
 
 def _reach(cloud: FloatArray) -> FloatArray:
