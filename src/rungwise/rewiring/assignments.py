@@ -8,7 +8,7 @@ a reading ties to one not yet matched is carried along until that one is.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,35 @@ IntArray = npt.NDArray[np.int64]
 
 BITS = 5
 """Bits that hold the number of an end."""
+
+
+MOST_EDGES = 400_000
+"""Steps from one set of ends to the next, beyond which a tie is given up."""
+
+
+class _TooManyStatesError(Exception):
+    """The ties knit too many ends together to be counted all at once."""
+
+
+def narrowed(domain: BoolArray, ties: Mapping[tuple[int, int], BoolArray]) -> BoolArray:
+    """What is left of each domain when every end must find a partner in every tie of its own.
+
+    An end of the record that only one loose end can be left with is nobody else's.
+    """
+    left = domain.copy()
+    both = [*ties.items(), *(((q, p), allowed.T) for (p, q), allowed in ties.items())]
+    while True:
+        before = left.copy()
+        for (p, q), allowed in both:
+            partner = allowed & left[q][None, :]
+            np.fill_diagonal(partner, val=False)
+            left[p] &= partner.any(axis=1)
+        sure = np.flatnonzero(left.sum(axis=1) == 1)
+        for p in sure.tolist():
+            others = np.arange(len(left)) != p
+            left[np.ix_(others, left[p])] = False
+        if (left == before).all():
+            return left
 
 
 @dataclass(frozen=True)
@@ -47,6 +76,9 @@ class Assignments:
     ``domain`` bool [n, n]: what each loose end may be.  ``ties``: by two loose ends (p < q) the
     pairs they may be together, bool [n, n].  ``weight`` [n, n]: how likely each is beforehand,
     over zero; it never rules anything out.
+
+    Where the ties knit too many ends together, the ones that tell least are left out of the count,
+    which then is the most that there may be; `every` obeys them all the same.
     """
 
     def __init__(
@@ -56,11 +88,21 @@ class Assignments:
         weight: FloatArray | None = None,
     ) -> None:
         self.size = len(domain)
-        self._domain = domain
-        self._ties = {**ties, **{(q, p): allowed.T for (p, q), allowed in ties.items()}}
+        self._whole = dict(ties)
+        self._domain = narrowed(domain, ties)
         self._weight = np.ones(domain.shape) if weight is None else weight
-        self._layers: list[_Layer] = []
-        self.count = self._grow()
+        kept = sorted(self._telling(), key=lambda each: each[0], reverse=True)
+        while True:
+            counted = {pair: ties[pair] for _, pair in kept}
+            turned = {(q, p): allowed.T for (p, q), allowed in counted.items()}
+            self._ties = {**counted, **turned}
+            self._layers: list[_Layer] = []
+            try:
+                self.count = self._grow()
+            except _TooManyStatesError:
+                kept.pop()
+                continue
+            break
 
     def every(self) -> IntArray:
         """All matchings [count, n]: the end of the record that each loose end is."""
@@ -75,7 +117,7 @@ class Assignments:
             found = found[rows]
             found[:, layer.loose] = layer.chosen[edges]
             state = layer.parent[edges]
-        return found
+        return found[self._obeys(found)]
 
     def sample(self, rng: np.random.Generator, many: int) -> IntArray:
         """``many`` matchings [many, n] drawn by their weight; there must be one at least."""
@@ -97,6 +139,22 @@ class Assignments:
         told = np.log(self._weight)[np.arange(self.size), matchings].sum(axis=1)
         share = np.exp(told - told.max())
         return np.asarray(share / share.sum())
+
+    def _obeys(self, matchings: IntArray) -> BoolArray:
+        """Which matchings obey every tie."""
+        obeys = np.ones(len(matchings), bool)
+        for (p, q), allowed in self._whole.items():
+            obeys &= allowed[matchings[:, p], matchings[:, q]]
+        return obeys
+
+    def _telling(self) -> Iterator[tuple[float, tuple[int, int]]]:
+        """The ties that rule something out which the domains leave open, with how much they do."""
+        for (p, q), allowed in self._whole.items():
+            open_pairs = np.outer(self._domain[p], self._domain[q])
+            np.fill_diagonal(open_pairs, val=False)
+            gone = int((open_pairs & ~allowed).sum())
+            if gone:
+                yield gone / int(open_pairs.sum()), (p, q)
 
     def _grow(self) -> int:
         states = _States(np.zeros(1, np.int64), np.zeros((1, 0), np.int64), np.ones(1), np.ones(1))
@@ -132,6 +190,7 @@ class Assignments:
     ) -> tuple[IntArray, IntArray]:
         """Parent state and chosen end of every way to match ``loose``."""
         parents, chosen = [], []
+        many = 0
         for end in np.flatnonzero(self._domain[loose]):
             fits = (states.used >> end) & 1 == 0
             for column, other in enumerate(open_ends):
@@ -139,6 +198,9 @@ class Assignments:
                 if allowed is not None:
                     fits &= allowed[end, states.open[:, column]]
             rows = np.flatnonzero(fits)
+            many += len(rows)
+            if many > MOST_EDGES and len(self._ties):
+                raise _TooManyStatesError
             parents.append(rows)
             chosen.append(np.full(len(rows), end, np.int64))
         nothing = np.zeros(0, np.int64)

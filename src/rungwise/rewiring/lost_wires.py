@@ -123,7 +123,7 @@ class Standing:
         self._tie_free_wires()
         for reading in readings:
             self._take(reading)
-        self._assigned = Assignments(self.domain, dict(self._telling_ties()), weight)
+        self._assigned = Assignments(self.domain, self.ties, weight)
         self._all = self._every() if self._assigned.count <= MOST_SOLVED else None
 
     def read(self, reading: Reading) -> Standing:
@@ -249,7 +249,8 @@ class Standing:
         if self._all is not None:
             return self._all
         drawn = self._assigned.sample(np.random.default_rng(SEED), DRAWN)
-        holds = sums_hold(self.lost.ohms, self.names, self.readings, drawn)
+        holds = np.array([self.fits(way) for way in drawn])
+        holds &= sums_hold(self.lost.ohms, self.names, self.readings, drawn)
         drawn = drawn[holds] if holds.any() else drawn
         return drawn[np.argsort(-self._likelihood(drawn), kind="stable")]
 
@@ -315,14 +316,6 @@ class Standing:
     def _tie(self, p: int, q: int, allowed: BoolArray) -> None:
         key, table = ((p, q), allowed) if p < q else ((q, p), allowed.T)
         self.ties[key] = self.ties[key] & table if key in self.ties else table
-
-    def _telling_ties(self) -> Iterator[tuple[tuple[int, int], BoolArray]]:
-        """The ties that rule something out which the ends' own domains leave open."""
-        for (p, q), allowed in self.ties.items():
-            open_pairs = np.outer(self.domain[p], self.domain[q])
-            np.fill_diagonal(open_pairs, val=False)
-            if (open_pairs & ~allowed).any():
-                yield (p, q), allowed
 
 
 MOST_TOLD = 12
