@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["AsJson", "CallFile", "UnitName"]
+__all__ = ["AsJson", "CallFile", "UnitName", "WiresFile"]
 
 CallFile = Annotated[str, typer.Argument(metavar="CALL", help="The call file.", show_default=False)]
 UnitName = Annotated[
@@ -16,5 +16,8 @@ UnitName = Annotated[
         help="A unit file, or the name of a shipped arrangement.",
         show_default=False,
     ),
+]
+WiresFile = Annotated[
+    str, typer.Argument(metavar="WIRES", help="The wires file.", show_default=False)
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]

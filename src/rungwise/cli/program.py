@@ -10,7 +10,19 @@ from typing import Annotated, TextIO
 import typer
 
 from rungwise import __version__
-from rungwise.cli import diagnose, expect, fit, isolate, nameplate, schema, spice, study, work
+from rungwise.cli import (
+    diagnose,
+    expect,
+    fit,
+    isolate,
+    nameplate,
+    recover,
+    rewire,
+    schema,
+    spice,
+    study,
+    work,
+)
 from rungwise.errors import BadInput, RungwiseError
 
 __all__ = ["app", "main", "run"]
@@ -33,6 +45,8 @@ for command in (
     isolate.isolate,
     fit.fit,
     nameplate.plate,
+    rewire.rewire,
+    recover.recover,
     expect.expect,
     spice.spice,
     schema.schema,

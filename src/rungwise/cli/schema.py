@@ -17,6 +17,7 @@ class Written(StrEnum):
     UNIT = "unit"
     CALL = "call"
     CANDIDATES = "candidates"
+    WIRES = "wires"
 
 
 def schema(
@@ -37,6 +38,10 @@ def schema(
         from rungwise.replacement.candidate_schema import candidate_schema
 
         made = candidate_schema()
+    elif which is Written.WIRES:
+        from rungwise.rewiring.wires_schema import wires_schema
+
+        made = wires_schema()
     else:
         from rungwise.diagnosis.call_schema import call_schema
 

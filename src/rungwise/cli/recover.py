@@ -1,0 +1,41 @@
+"""`rungwise recover`: where loose wires belong, and which continuity check to make next."""
+
+from __future__ import annotations
+
+import typer
+
+from rungwise.cli.options import AsJson, UnitName, WiresFile
+
+__all__ = ["recover"]
+
+
+def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
+    """Say what loose wires may be, what to measure next, and at last where each of them goes.
+
+    Exit code 1 while the ways that are left do not behave alike: nothing may be powered up then.
+
+    Example: rungwise recover unit-02-orchard-lane.toml wires-02-all-off.toml
+    """
+    from rungwise.cli.opening import open_unit
+    from rungwise.cli.recovering import Answer
+    from rungwise.cli.waiting import waiting
+    from rungwise.rewiring import read_wires
+    from rungwise.rewiring import recover as worked
+
+    opened = open_unit(unit)
+    record = read_wires(wires, opened.unit)
+    with waiting(f"matching the loose wires of {opened.unit.name}"):
+        answer = Answer(worked(opened.unit, record))
+        told = answer.as_json() if as_json else None
+    if told is not None:
+        from rungwise.cli.as_json import print_json
+
+        print_json(told)
+    else:
+        from rungwise.cli.page import Page
+
+        page = Page()
+        page.title(opened.unit.title)
+        answer.tell(page)
+    if not answer.found.found:
+        raise typer.Exit(1)

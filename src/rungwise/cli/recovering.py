@@ -1,0 +1,189 @@
+"""Laying out what loose wires may be, the next continuity check, and where each wire goes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rungwise.circuit.situations import Situation, situations_of
+from rungwise.cli.as_json import unit_json
+from rungwise.cli.page import Page
+from rungwise.cli.rewiring import consequence_json, tell_consequences
+from rungwise.quantity import format_quantity
+from rungwise.rewiring import Recovery
+from rungwise.rewiring.continuity_check import Check, Outcome
+from rungwise.rewiring.lost_wires import Mistake
+from rungwise.rewiring.taken_reading import OPEN_OHM
+from rungwise.unit.element import EARTH
+
+__all__ = ["Answer"]
+
+LISTED = 3
+"""Terminals told of one loose end, and readings told of one check."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The answer to a file of loose wires."""
+
+    found: Recovery
+
+    @property
+    def situations(self) -> tuple[Situation, ...]:
+        """What the unit may be asked to live through."""
+        return situations_of(self.found.unit)
+
+    def tell(self, page: Page) -> None:
+        """Print it: whether it is known where each wire goes; if not, what to measure next."""
+        told = self.found
+        for caution in told.cautions:
+            page.say(f"{caution.signal}: {caution.text}")
+        page.heading("what is left")
+        if told.found:
+            self._tell_found(page)
+        elif told.standing.remaining:
+            self._tell_open(page)
+        else:
+            self._tell_contradiction(page)
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        standing = self.found.standing
+        check, mistake = standing.next_check, None if self.found.found else standing.mistake
+        return {
+            "unit": unit_json(self.found.unit),
+            "found": self.found.found,
+            "remaining": standing.remaining,
+            "cautions": [asdict(each) for each in self.found.cautions],
+            "placed": dict(standing.placed) if self.found.found else None,
+            "may_belong": dict(standing.may_belong()),
+            "mistake": self._mistake_json(mistake) if mistake else None,
+            "next": _check_json(check) if check else None,
+            "strange_readings": [each.line for each in standing.strange_readings()],
+            "unrecorded_windings": list(self.found.unrecorded),
+        }
+
+    def _tell_found(self, page: Page) -> None:
+        standing = self.found.standing
+        ways = "One way is" if standing.remaining == 1 else f"{standing.remaining} ways are"
+        page.say(
+            f"{ways} left, and the unit does all it should by every one of them.", style="bold"
+        )
+        page.heading("where each goes")
+        colours = {end: wire.colour for wire in standing.loose for end in wire.ends}
+        rows = [
+            (f"{name} {colours[name]}".strip(), f"onto {terminal}")
+            for name, terminal in standing.placed.items()
+        ]
+        page.pairs(rows)
+        page.say(
+            "NOTICE: Write down how you left them, and have `rungwise rewire` check it before the "
+            "power comes back."
+        )
+
+    def _tell_open(self, page: Page) -> None:
+        standing = self.found.standing
+        page.say(
+            f"WARNING: Do not power up. {_many(standing.remaining)} ways are left to put these "
+            "wires, and they do not behave alike."
+        )
+        if standing.mistake:
+            one, other = standing.mistake.one, standing.mistake.other
+            page.say(f"Were {one} and {other} taken for one another:")
+            tell_consequences(page, standing.mistake.does[:LISTED], self.situations)
+        page.heading("next check")
+        if standing.next_check is None:
+            page.say(
+                "No continuity check that is left would tell them apart. Follow the wires by hand "
+                "to their far ends, and write down where each ends (far = ...)."
+            )
+        else:
+            _tell_check(page, standing.next_check)
+        self._tell_windings(page)
+        page.heading("where each may belong")
+        for name, share in standing.may_belong():
+            best = [f"{terminal} ({_percent(part)})" for terminal, part in share.items()]
+            more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
+            page.point(", ".join(best[:LISTED]) + more, mark=f"{name}:")
+        page.say("Shares go by colour and gauge, which are habits; they rule nothing out.")
+
+    def _tell_windings(self, page: Page) -> None:
+        for name in self.found.unrecorded:
+            page.say(
+                f"NOTICE: The winding ohms of the {self.found.unit.part(name).title} are not "
+                f"known. Read {name}.C to {name}.R and {name}.C to {name}.S at its own terminals "
+                "and write them down as readings: then fewer checks are needed."
+            )
+
+    def _tell_contradiction(self, page: Page) -> None:
+        page.say("No way to put these wires fits all readings.", style="bold")
+        strange = self.found.standing.strange_readings()
+        for reading in strange:
+            page.point(
+                f"Without {_point(reading.a)} to {_point(reading.b)}, {reading.typed} (line "
+                f"{reading.line}), something would fit. Take it again.",
+                mark="?",
+            )
+        if not strange:
+            page.say("More than one of them must be wrong: zero the meter, and take them again.")
+        page.say("WARNING: Do not power up.")
+
+    def _mistake_json(self, mistake: Mistake) -> dict[str, Any]:
+        does = [consequence_json(each, self.situations) for each in mistake.does]
+        return {"one": mistake.one, "other": mistake.other, "does": does}
+
+
+def _tell_check(page: Page, check: Check) -> None:
+    page.say(f"Ohms between {_point(check.a)} and {_point(check.b)}", style="bold")
+    page.pairs(
+        [
+            ("instrument", "ohms, leads zeroed"),
+            ("unit", "dead, disconnect out, thermostat off"),
+            ("time", format_quantity(check.minutes, "min")),
+        ],
+        indent=2,
+    )
+    page.say("What it may read:")
+    for outcome in check.outcomes[: LISTED + 1]:
+        page.point(_percent(outcome.share), mark=f"{_band(outcome)}:", indent=2)
+    a, b = (EARTH_KEY if each == EARTH else each for each in (check.a, check.b))
+    page.say(f'Write it as from = "{a}", to = "{b}".', indent=2)
+
+
+EARTH_KEY = "earth"
+
+
+def _check_json(check: Check) -> dict[str, Any]:
+    return {
+        "from": EARTH_KEY if check.a == EARTH else check.a,
+        "to": EARTH_KEY if check.b == EARTH else check.b,
+        "minutes": check.minutes,
+        "bits": check.bits,
+        "outcomes": [
+            {"low_ohm": each.low_ohm, "high_ohm": each.high_ohm, "share": each.share}
+            for each in check.outcomes
+        ],
+    }
+
+
+def _point(point: str) -> str:
+    return "bare metal of the cabinet" if point == EARTH else point
+
+
+def _band(outcome: Outcome) -> str:
+    if outcome.low_ohm > OPEN_OHM or math.isinf(outcome.high_ohm):
+        return "OL"
+    if outcome.high_ohm < 0.5:
+        return "near 0 Ω"
+    low, high = (format_quantity(each, "Ω", 2) for each in (outcome.low_ohm, outcome.high_ohm))
+    return f"near {low}" if low == high else f"{low} to {high}"
+
+
+def _percent(share: float) -> str:
+    """A share; one that is not nothing is never told as nothing."""
+    return f"{share:.0%}" if share >= 0.01 else "under 1%"
+
+
+def _many(ways: int) -> str:
+    return f"{ways:,}"
