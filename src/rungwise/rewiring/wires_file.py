@@ -289,8 +289,7 @@ def _off(root: Table, unit: Unit) -> Iterator[str]:
     for at, name in enumerate(root.strings("off", default=())):
         found = [t for t in terminals if name in (t, t.partition(".")[0])]
         if not found:
-            known = (*unit.part_by_name, *terminals)
-            near = close_matches(name, known)
+            near = close_matches(name, unit.part_by_name) or close_matches(name, terminals)
             raise root.document.bad(
                 ("off", at),
                 what=f"'{name}' is neither a part nor a terminal of this unit.",
