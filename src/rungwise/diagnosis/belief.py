@@ -27,7 +27,8 @@ class Belief:
 
     log_prior: float [N], nats, of the particles before any reading. log_none_prior: nats, of a
     culprit that is not listed. All priors together sum to 1. log_weight: the same with the
-    readings. log_likely_none: nats, of each reading if the culprit is not listed.
+    readings. log_likely_none: nats, of each reading if the culprit is not listed. earlier: the
+    belief that the last reading was added to.
     """
 
     model: ReadingModel
@@ -36,6 +37,7 @@ class Belief:
     readings: tuple[Reading, ...]
     log_weight: FloatArray
     log_likely_none: tuple[float, ...]
+    earlier: Belief | None = None
 
     @classmethod
     def start(
@@ -72,7 +74,11 @@ class Belief:
 
     def upto(self, count: int) -> Belief:
         """The belief as it was after the first `count` readings."""
-        return self._given(self.readings[:count])
+        earlier = self
+        while len(earlier.readings) > count and earlier.earlier is not None:
+            earlier = earlier.earlier
+        wanted = self.readings[:count]
+        return earlier if earlier.readings == wanted else self._given(wanted)
 
     def observe(self, check_id: str, value: float | str) -> Belief:
         """The belief after one more reading.
@@ -109,6 +115,7 @@ class Belief:
             self,
             readings=readings,
             log_weight=self.log_prior + self.model.log_likelihood(readings),
+            earlier=self,
             log_likely_none=tuple(
                 known[each] if each in known else self._log_likely_none(each) for each in readings
             ),
@@ -188,10 +195,17 @@ class Belief:
         """
         bits = np.zeros(len(self.readings))
         for place, reading in enumerate(self.readings):
-            others = self._given(self.readings[:place] + self.readings[place + 1 :])
-            known = log_sum(self.log_weight) - log_sum(others.log_weight)
+            known = log_sum(self.log_weight) - log_sum(self._log_weight_without(place))
             bits[place] = (np.log(self.model.wild(reading)) - known) / NATS_PER_BIT
         return bits
+
+    def _log_weight_without(self, place: int) -> FloatArray:
+        """`log_weight` as if one reading had not been taken, float [N], nats."""
+        reading = self.readings[place]
+        if not self.model.is_number(reading) and self.model.slip(reading) > 0.0:
+            return self.log_weight - self.model.log_likelihood([reading])  # it goes for itself
+        others = self.readings[:place] + self.readings[place + 1 :]
+        return self.log_prior + self.model.log_likelihood(others)
 
     def _ranked(self, grouping: Grouping) -> dict[str, float]:
         posterior = self.posterior(grouping)
