@@ -37,5 +37,5 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
         page = Page()
         page.title(opened.unit.title)
         answer.tell(page)
-    if not answer.found.found:
+    if not answer.good:
         raise typer.Exit(1)

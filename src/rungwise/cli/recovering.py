@@ -34,10 +34,15 @@ class Answer:
         """What the unit may be asked to live through."""
         return situations_of(self.found.unit)
 
-    def tell(self, page: Page) -> None:
+    @property
+    def good(self) -> bool:
+        """Whether it is known where each wire goes."""
+        return self.found.found
+
+    def tell(self, page: Page, *, cautions: bool = True) -> None:
         """Print it: whether it is known where each wire goes; if not, what to measure next."""
         told = self.found
-        for caution in told.cautions:
+        for caution in told.cautions if cautions else ():
             page.say(f"{caution.signal}: {caution.text}")
         page.heading("what is left")
         if told.found:

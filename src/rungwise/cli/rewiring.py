@@ -30,10 +30,15 @@ class Answer:
         """What the unit may be asked to live through."""
         return situations_of(self.found.unit)
 
-    def tell(self, page: Page) -> None:
+    @property
+    def good(self) -> bool:
+        """Whether nothing has to be put right."""
+        return self.found.passes
+
+    def tell(self, page: Page, *, cautions: bool = True) -> None:
         """Print it: cautions, what was wrong as found, the moves, what is wrong as left."""
         told = self.found
-        for caution in told.cautions:
+        for caution in told.cautions if cautions else ():
             page.say(f"{caution.signal}: {caution.text}")
         if told.found is not None:
             page.heading("as found")

@@ -1,4 +1,4 @@
-"""`rungwise work`: a whole call, from the cause to the dead unit and the part fitted."""
+"""`rungwise work`: a whole call, from the cause to the dead unit, the part and the wires."""
 
 from __future__ import annotations
 
@@ -16,9 +16,10 @@ __all__ = ["work"]
 
 
 def work(call: CallFile, as_json: AsJson = False) -> None:
-    """Work a call: the cause, the next check and why, how to make the unit dead, the part fitted.
+    """Work a call: the cause, the next check and why, how to make the unit dead, part and wires.
 
-    Exit code 1 while the cause is not found, or when the part fitted does not serve.
+    Exit code 1 while the cause is not found, when the part fitted does not serve, or when a wire
+    has to be put right.
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
@@ -38,23 +39,29 @@ def work(call: CallFile, as_json: AsJson = False) -> None:
 def _print_json(answer: Answered, isolation: Isolation) -> bool:
     from rungwise.cli.as_json import call_json, diagnosis_json, print_json
     from rungwise.cli.fitted import fitted_part
+    from rungwise.cli.wired import wired
 
-    fitted = fitted_part(answer)
+    fitted, wires = fitted_part(answer), wired(answer)
     told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
-    print_json({**told, "fitted": fitted.as_json() if fitted else None})
-    return fitted is None or fitted.served
+    told["fitted"] = fitted.as_json() if fitted else None
+    print_json({**told, "wires": wires.as_json() if wires else None})
+    return (fitted is None or fitted.served) and (wires is None or wires.good)
 
 
 def _tell(answer: Answered, isolation: Isolation) -> bool:
     from rungwise.cli.fitted import fitted_part
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
+    from rungwise.cli.wired import wired
 
     page = Page()
     tell_answer(page, answer)
     isolation.tell(page)
-    # Last, so that a slip about the part costs nothing of what the readings said.
+    # Last, so that a slip about part or wires costs nothing of what the readings said.
     fitted = fitted_part(answer)
     if fitted:
         fitted.tell(page)
-    return fitted is None or fitted.served
+    wires = wired(answer)
+    if wires:
+        wires.tell(page, cautions=False)
+    return (fitted is None or fitted.served) and (wires is None or wires.good)

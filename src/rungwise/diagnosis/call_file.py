@@ -63,6 +63,7 @@ class Call:
     suspected: the part that somebody already takes for the culprit, or "".
     fitted: the table of the part that was or will be fitted, unread: what a part must be is not
     known here.
+    wires: a wires file's path relative to the call file, or "".
     """
 
     document: Document
@@ -75,6 +76,7 @@ class Call:
     symptoms: tuple[Entry, ...]
     readings: tuple[Entry, ...]
     fitted: Table | None = None
+    wires: str = ""
 
     @property
     def unit_path(self) -> Path | None:
@@ -169,6 +171,7 @@ def read_call(path: str | os.PathLike[str]) -> Call:
         symptoms=tuple(_symptoms(root.table("symptoms", required=False))),
         readings=tuple(_reading(table) for table in root.tables("readings")),
         fitted=root.table("fitted") if "fitted" in root else None,
+        wires=root.text("wires", default=""),
     )
     root.done()
     return call

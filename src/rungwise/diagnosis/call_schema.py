@@ -13,6 +13,7 @@ _TEXTS = {
     "customer": "who called",
     "technician": "who is on it",
     "suspected": "a part that somebody already takes for the culprit, by its name in the unit",
+    "wires": "a wires file, as seen from this file: how the wires were left, or which are loose",
 }
 
 
