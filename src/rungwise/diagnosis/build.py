@@ -21,7 +21,7 @@ from rungwise.unit.unit import Unit
 
 PARTICLES = 48
 CHUNK = 1536
-FORMAT = "6"
+FORMAT = "5"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 Progress = Callable[[float], None]

@@ -107,7 +107,7 @@ def _power_volts(part: Part) -> Iterator[Check]:
 
 
 _LINE_ENDS: dict[str, tuple[tuple[str, str], ...]] = {
-    "breaker_2p": (("line1", "line2"), ("load1", "load2")),
+    "breaker_2p": (("load1", "load2"),),
     "disconnect_pullout": (("line1", "line2"), ("load1", "load2")),
     "disconnect_switch": (("line1", "line2"), ("load1", "load2")),
     "disconnect_fused": (("line1", "line2"), ("load1", "load2")),
