@@ -26,6 +26,7 @@ customer = "A. Pell"
 technician = "R. Amari"
 date = 2026-07-03
 suspected = "contactor"
+wires = "wires-02-contactor-left.toml"
 [symptoms]
 plunger = "Out"
 [fitted]
