@@ -68,7 +68,8 @@ def test_what_shows_only_with_a_leg_lost_comes_last() -> None:
     at = list(WIRINGS).index("leg past the pole")
     found = consequences(compared(), yardstick().situations, at)
     lost = [
-        all(yardstick().situations[place].values for place in each.situations) for each in found
+        all("lost" in yardstick().situations[place].name for place in each.situations)
+        for each in found
     ]
     assert True in lost
     assert lost == sorted(lost)

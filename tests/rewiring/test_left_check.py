@@ -12,7 +12,7 @@ from rungwise.rewiring.wire_group import joined, wire_groups
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wires_record import NewPart
 from rungwise.rewiring.wirings import Ends
-from rungwise.rewiring.yardstick import Yardstick
+from rungwise.rewiring.yardstick import AT_START, Yardstick
 from rungwise.unit.unit import Wire
 from rungwise.unit.unit_file import arrangement
 
@@ -145,3 +145,26 @@ def test_wires_that_took_each_others_places_are_one_group() -> None:
         ("comp_s", "fan_r", "fan_s"), ("fan_c",)
     ]  # fmt: skip
     assert set(joined(groups).wires) == set(whole)
+
+
+def test_a_hard_start_kit_that_is_off_shows_in_the_moment_of_the_start() -> None:
+    """Later it makes no difference: its relay has opened."""
+    kit = arrangement("hard_start_delay")
+    check = check_left(Yardstick(kit), kit, {"kit_cap": None})
+    (group,) = check.groups
+    assert group.status == "wrong"
+    (does,) = group.does
+    situations = Yardstick(kit).situations
+    assert [situations[at].name for at in does.situations] == [AT_START]
+    assert "compressor takes" in does.text
+
+
+def test_a_harmless_wire_that_leaves_a_load_live_is_warned_of() -> None:
+    """Past the second pole of two: the compressor runs as it should, and is live when it rests."""
+    plain = arrangement("two_pole_plain")
+    past = {"comp_c": ("contactor.L2", "compressor.C")}
+    (group,) = check_left(Yardstick(plain), plain, past).groups
+    assert group.status == "harmless"
+    assert "compressor.C" in group.live
+    (bar,) = check_left(yardstick(), unit(), past).groups
+    assert bar.live == ()  # a bar leaves it live by design

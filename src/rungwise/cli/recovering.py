@@ -6,12 +6,12 @@ import math
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rungwise.circuit.situations import Situation, situations_of
+from rungwise.circuit.situations import Situation
 from rungwise.cli.as_json import unit_json
 from rungwise.cli.page import Page
 from rungwise.cli.rewiring import consequence_json, tell_consequences
 from rungwise.quantity import format_quantity
-from rungwise.rewiring import Recovery
+from rungwise.rewiring import Recovery, Yardstick
 from rungwise.rewiring.continuity_check import Check, Outcome
 from rungwise.rewiring.lost_wires import Mistake
 from rungwise.rewiring.taken_reading import OPEN_OHM
@@ -32,7 +32,7 @@ class Answer:
     @property
     def situations(self) -> tuple[Situation, ...]:
         """What the unit may be asked to live through."""
-        return situations_of(self.found.unit)
+        return Yardstick(self.found.unit).situations
 
     @property
     def good(self) -> bool:

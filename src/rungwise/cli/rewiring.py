@@ -6,10 +6,19 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rungwise.circuit.situations import Situation, situations_of
+from rungwise.circuit.situations import Situation
 from rungwise.cli.as_json import unit_json
 from rungwise.cli.page import Page
-from rungwise.rewiring import Consequence, Judged, LeftCheck, MoveList, Rewiring, Step, when
+from rungwise.rewiring import (
+    Consequence,
+    Judged,
+    LeftCheck,
+    MoveList,
+    Rewiring,
+    Step,
+    Yardstick,
+    when,
+)
 
 __all__ = ["Answer", "consequence_json", "tell_consequences"]
 
@@ -28,7 +37,7 @@ class Answer:
     @property
     def situations(self) -> tuple[Situation, ...]:
         """What the unit may be asked to live through."""
-        return situations_of(self.found.unit)
+        return Yardstick(self.found.unit).situations
 
     @property
     def good(self) -> bool:
@@ -79,6 +88,12 @@ class Answer:
             tell_consequences(page, judged.does, self.situations)
         else:
             page.say(f"{_reason(judged)}.", indent=4)
+        if judged.live:
+            page.say(
+                "WARNING: With the thermostat off these now stay live, which they were not meant "
+                f"to: {', '.join(judged.live)}.",
+                indent=4,
+            )
 
     def _tell_moves(self, page: Page, moves: MoveList) -> None:
         page.say(_course(moves))
@@ -213,6 +228,7 @@ def _judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, A
         "does": _all_json(judged.does, situations),
         "why": judged.why or None,
         "in_company": judged.in_company,
+        "live": list(judged.live),
     }
 
 

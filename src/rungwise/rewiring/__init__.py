@@ -9,6 +9,7 @@ from rungwise.rewiring.recover import Recovery, recover
 from rungwise.rewiring.rewire import Rewiring, rewire
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.rewiring.wires_record import WiresRecord
+from rungwise.rewiring.yardstick import Yardstick
 
 __all__ = [
     "Consequence",
@@ -19,6 +20,7 @@ __all__ = [
     "Rewiring",
     "Step",
     "WiresRecord",
+    "Yardstick",
     "read_wires",
     "recover",
     "rewire",

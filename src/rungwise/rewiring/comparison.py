@@ -27,6 +27,13 @@ LEAST_WATT = 3.0
 LEAST_VOLT = 1.0
 """Differences below these are ghosts."""
 
+LIVE_VOLT = 90.0
+"""Above ghosts, below a leg's 120 V."""
+
+LIVE_KINDS = frozenset({"compressor", "fan_motor", "crankcase_heater", "dual_capacitor",
+                        "run_capacitor", "start_capacitor"})  # fmt: skip
+"""Parts that a hand may touch while the contactor is out."""
+
 MORE_AMP = 1.1
 """A wire over its limit is excused up to this share of what it carries as meant."""
 
@@ -56,6 +63,18 @@ class Comparison:
         """Every way in which a variant is not as meant; none where it is alike."""
         found = (self._does, self._amounts, self._harms, self._wires)
         return tuple(each for some in found for each in some(variant))
+
+    def more_live(self, variant: int) -> tuple[str, ...]:
+        """Terminals of loads and capacitors that are live with the thermostat off, unlike meant."""
+        unit = self.seen.wirings.unit
+        before = dict(zip(self.meant.nodes, self.meant.rest_volt[:, 0], strict=True))
+        return tuple(
+            node
+            for node, volt in zip(self.seen.nodes, self.seen.rest_volt[:, variant], strict=True)
+            if volt > LIVE_VOLT >= before.get(node, 0.0)
+            if node in unit.terminals()
+            if unit.part(node.partition(".")[0]).kind in LIVE_KINDS
+        )
 
     @cached_property
     def _codes(self) -> tuple[npt.NDArray[np.int8], npt.NDArray[np.int8]]:

@@ -63,7 +63,7 @@ def consequences(
     What shows only while a leg of the supply is lost comes after all the rest.
     """
     teller = _Teller(compared, situations, variant)
-    lost = {at for at, each in enumerate(situations) if each.values}
+    lost = {at for at, each in enumerate(situations) if "leg" in each.name and each.values}
     return tuple(
         sorted(teller.all(), key=lambda c: (lost.issuperset(c.situations), c.rank, c.situations))
     )
@@ -76,7 +76,7 @@ def when(situation: Situation) -> str:
         return f"with the {name}"
     if name == "fan only":
         return "with the thermostat calling for the fan only"
-    return f"in the {name}" if name.startswith("first") else name
+    return f"in the {name}" if name.startswith(("first", "moment")) else name
 
 
 class _Teller:

@@ -33,6 +33,7 @@ class Judged:
 
     does: its consequences with all else right. why: of a harmless group, the reason, "" where
     only the solution says so.  in_company: whether a wrong one does harm only with the others.
+    live: of a harmless group, terminals that it leaves live with the thermostat off.
     """
 
     group: WireGroup
@@ -40,6 +41,7 @@ class Judged:
     does: tuple[Consequence, ...]
     why: str
     in_company: bool = False
+    live: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -174,4 +176,12 @@ class _Judge:
         moved = Shape(rewired(self.reference, group.left)) if known else None
         why = why_alike(Shape(self.reference), moved) if moved else ""
         against = why == END_FOR_END and self.marked
-        return Judged(group, "against the marks" if against else "harmless", (), why)
+        status: Status = "against the marks" if against else "harmless"
+        return Judged(group, status, (), why, live=self.live(group))
+
+    def live(self, group: WireGroup) -> tuple[str, ...]:
+        """What a group alone leaves live that should not be."""
+        members = tuple(
+            at for at, each in enumerate(self.groups) if set(each.wires) <= set(group.wires)
+        )
+        return self.compared.more_live(self.at[members]) if members in self.at else ()

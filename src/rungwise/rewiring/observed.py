@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rungwise.circuit.condition import STANDBY
 from rungwise.circuit.doings import Doings, doings_of
 from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.response import trip_seconds
@@ -47,7 +48,8 @@ class Observed:
 
     ``wire_amp`` has the shape [situations, wires, variants].  For the situations ``surge_in``, in
     their order: ``held`` is what the loads do while nothing has opened yet, ``surges`` what each
-    part that could open then carries.
+    part that could open then carries.  ``rest_volt`` [nodes, variants]: volts to earth with the
+    thermostat off, of each node by its name in ``nodes``.
     """
 
     wirings: Wirings
@@ -57,6 +59,8 @@ class Observed:
     surge_in: tuple[int, ...]
     held: Doings | None
     surges: tuple[Mapping[str, Surge], ...]
+    nodes: tuple[str, ...]
+    rest_volt: FloatArray
 
 
 def observed(
@@ -81,7 +85,19 @@ def observed(
         asked,
         doings_of(chosen, held) if held else None,
         tuple(dict(surge_of(each)) for each in held),
+        wirings.plan.nodes,
+        _rest_volt(situations, solved),
     )
+
+
+def _rest_volt(situations: Sequence[Situation], solved: Sequence[Solution]) -> FloatArray:
+    """Volts of every node to earth with the thermostat off and all supplies there."""
+    found = (
+        solution
+        for situation, solution in zip(situations, solved, strict=True)
+        if situation.condition == STANDBY and not situation.values
+    )
+    return np.abs(next(found).volts[:-1])
 
 
 def _solved(wirings: Wirings, asked: Sequence[Asked]) -> list[Solution]:

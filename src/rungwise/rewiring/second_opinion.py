@@ -150,6 +150,8 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
             continue
         main, aux = (np.array([theirs.amps.get(n, 0.0)]) for n in names.ports[pair.key])
         batch, block = settled.batch, pair.block
+        if _number(batch.number((block, "seized"))):
+            continue
         slip, constants = batch.number((block, "slip")), machine_constants(batch, block)
         speed, turns = 1.0 - _number(slip), _number(torque_nm(constants, slip, main, aux))
         wanted = _load_nm(batch, block, speed)

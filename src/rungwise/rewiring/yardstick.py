@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
+import numpy as np
+
+from rungwise.circuit.condition import STARTING
 from rungwise.circuit.situations import Situation, situations_of
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.observed import Observed, observed
 from rungwise.rewiring.wirings import Wiring, Wirings
 from rungwise.unit.unit import Unit
 
-__all__ = ["Yardstick"]
+__all__ = ["AT_START", "Yardstick"]
+
+AT_START = "moment of the start"
+"""A call with every outdoor rotor still standing: what a hard-start kit is for shows only then."""
 
 
 class Yardstick:
@@ -19,7 +25,7 @@ class Yardstick:
 
     def __init__(self, unit: Unit) -> None:
         self.unit = unit
-        self.situations: tuple[Situation, ...] = situations_of(unit)
+        self.situations: tuple[Situation, ...] = (*situations_of(unit), *_starts(unit))
 
     @cached_property
     def meant(self) -> Observed:
@@ -39,3 +45,13 @@ class Yardstick:
         """
         seen = observed(Wirings(unit or self.unit, wirings), self.situations, surge_in)
         return Comparison(self.meant, seen)
+
+
+def _starts(unit: Unit) -> Iterator[Situation]:
+    held = {
+        (part.name, "seized"): np.asarray(1.0)
+        for part in unit.parts
+        if unit.kind_of(part.name).motor and part.place == "outdoor"
+    }
+    if held:
+        yield Situation(AT_START, STARTING, held)
