@@ -55,6 +55,8 @@ class _Forks:
         for outcome in np.flatnonzero(chances >= LIKELY):
             weight = outlook.weight * outlook.bins.likelihood(check, int(outcome))
             kept = np.flatnonzero(weight > NEGLIGIBLE * chances[outcome] / len(weight))
+            if not len(kept):
+                continue  # only an unlisted culprit, or a slip, gives it
             self.particle.append(kept)
             self.weight.append(weight[kept])
             self.none.append(float(none[outcome]))
@@ -79,7 +81,7 @@ class LookAhead:
     def reordered(self) -> list[Candidate]:
         """All candidates, the affordable few of the best put in the order of two steps."""
         forks, looked_at = self._forks(self.prices.least_bits)
-        if looked_at < 2:
+        if looked_at < 2 or not forks.particles:
             return list(self.ranked)
         beyond = forks.expected(self._minutes_after(forks), looked_at)
         minutes = [each.minutes + more for each, more in zip(self.ranked, beyond, strict=False)]
@@ -93,7 +95,7 @@ class LookAhead:
         no such pair. The candidate's `bits` are half of what the pair brings.
         """
         forks, looked_at = self._forks(least_bits=0.0)
-        if not looked_at:
+        if not forks.particles:
             return None
         _, bits = self._bits_after(forks)
         brought = forks.expected(bits.max(axis=0), looked_at)

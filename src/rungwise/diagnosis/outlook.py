@@ -62,6 +62,8 @@ class Outlook:
         group = (grouping or table.by_repair).of_suspect[table.suspect_of]
         least = NEGLIGIBLE / len(weight) if len(weight) > FEW else 0.0
         rows = np.flatnonzero(weight > least)
+        if not len(rows):  # only an unlisted culprit is believed in
+            rows, weight = np.array([np.argmax(weight)]), np.maximum(weight, TINY)
         bins = belief.model.bins
         if len(rows) < len(weight):
             bins, weight, group = bins.of_particles(rows), weight[rows], group[rows]
