@@ -17,6 +17,7 @@ from rungwise.errors import (
     MissingProgram,
     NoSettling,
     RungwiseError,
+    StoreError,
     UnknownName,
     close_matches,
 )
@@ -49,7 +50,7 @@ def from_another_process(error: Raised) -> Raised:
 
 
 def test_every_error_is_ours_and_stands_in_the_drawn_tree() -> None:
-    assert len(every_kind()) == 13
+    assert len(every_kind()) == 16
     for kind in every_kind():
         assert issubclass(kind, RungwiseError)
         assert f"── {kind.__name__} " in str(errors.__doc__)
@@ -58,8 +59,8 @@ def test_every_error_is_ours_and_stands_in_the_drawn_tree() -> None:
 def test_what_people_type_wrong_is_bad_input_and_what_the_circuit_does_is_not() -> None:
     typed = {kind.__name__ for kind in every_kind() if issubclass(kind, BadInput)}
     assert typed == {
-        "BadCallFile", "BadCandidateFile", "BadInput", "BadQuantity", "BadReading",
-        "BadUnitFile", "BadWiresFile", "UnknownName",
+        "BadArchive", "BadCallFile", "BadCandidateFile", "BadInput", "BadQuantity", "BadReading",
+        "BadRecord", "BadUnitFile", "BadWiresFile", "UnknownName",
     }  # fmt: skip
 
 
@@ -156,3 +157,8 @@ def test_a_missing_program_says_how_to_get_it() -> None:
     error = MissingProgram("ngspice is not here.", program="ngspice", next_step="install it")
     assert str(error) == "ngspice is not here.\n  next:    install it"
     assert str(MissingProgram("ngspice is not here.")) == "ngspice is not here."
+
+
+def test_a_store_that_cannot_be_opened_says_what_to_do() -> None:
+    error = from_another_process(StoreError("The database is gone.", next_step="name another"))
+    assert str(error) == "The database is gone.\n  next:    name another"

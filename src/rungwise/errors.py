@@ -9,12 +9,15 @@
         │   ├── BadCallFile       call.toml: the same for a service call
         │   ├── BadWiresFile      wires.toml: the same, and wirings that no hand could make
         │   ├── BadCandidateFile  candidates.toml: the same for parts that may be fitted
+        │   ├── BadRecord         what is to go into the records cannot stand there
+        │   ├── BadArchive        an archive of records: damaged, or not one of ours
         │   ├── BadQuantity       "27 A" where volts are asked, 45 F where µF is meant
         │   ├── UnknownName       a part, terminal, check or suspect that is not there
         │   └── BadReading        a meter reading that this check cannot have
         ├── CircuitError          the network cannot be solved; says so in circuit words
         │   ├── FloatingNode      a point nothing ties to anything
         │   └── NoSettling        contacts, relays or motors come to no rest
+        ├── StoreError            the records cannot be opened: no database, or not one of ours
         └── MissingProgram        another program is needed and is not installed
 
 A `BadInput` carries its parts as fields, so that the terminal, the JSON answer and the web page
@@ -30,11 +33,13 @@ from difflib import get_close_matches
 from typing import TypedDict, TypeVar, Unpack
 
 __all__ = [
+    "BadArchive",
     "BadCallFile",
     "BadCandidateFile",
     "BadInput",
     "BadQuantity",
     "BadReading",
+    "BadRecord",
     "BadUnitFile",
     "BadWiresFile",
     "CircuitError",
@@ -42,6 +47,7 @@ __all__ = [
     "MissingProgram",
     "NoSettling",
     "RungwiseError",
+    "StoreError",
     "UnknownName",
     "close_matches",
 ]
@@ -148,6 +154,14 @@ class BadWiresFile(BadInput):
     """A wires file cannot be used, or tells of a wiring that no hand could make."""
 
 
+class BadRecord(BadInput):
+    """What is to go into the records cannot stand there: no such zone, a name that is empty."""
+
+
+class BadArchive(BadInput):
+    """An archive of records is damaged, or is not one of ours; nothing was changed."""
+
+
 class BadQuantity(BadInput):
     """A number with its unit cannot be read, has the wrong dimension, or is out of range."""
 
@@ -222,6 +236,17 @@ class NoSettling(CircuitError):
         self.moving = tuple(moving)
 
 
+class StoreError(RungwiseError):
+    """The records cannot be opened. next_step: what to do now."""
+
+    def __init__(self, what: str, *, next_step: str | None = None) -> None:
+        super().__init__(what)
+        self.next_step = next_step
+
+    def __str__(self) -> str:
+        return _with_next(str(self.args[0]), self.next_step)
+
+
 class MissingProgram(RungwiseError):
     """Another program is needed for this and is not installed.
 
@@ -237,8 +262,7 @@ class MissingProgram(RungwiseError):
         self.next_step = next_step
 
     def __str__(self) -> str:
-        said = str(self.args[0])
-        return f"{said}\n  {'next:':<9}{self.next_step}" if self.next_step else said
+        return _with_next(str(self.args[0]), self.next_step)
 
 
 def close_matches(name: str, known: Iterable[str], *, at_most: int = 3) -> tuple[str, ...]:
@@ -249,6 +273,10 @@ def close_matches(name: str, known: Iterable[str], *, at_most: int = 3) -> tuple
     by_folded = {each.casefold(): each for each in known}
     near = get_close_matches(name.casefold(), by_folded, n=at_most, cutoff=0.6)
     return tuple(by_folded[each] for each in near)
+
+
+def _with_next(said: str, next_step: str | None) -> str:
+    return f"{said}\n  {'next:':<9}{next_step}" if next_step else said
 
 
 def _offer(matches: tuple[str, ...]) -> str | None:

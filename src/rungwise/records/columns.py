@@ -1,0 +1,81 @@
+"""Column types that hold the same on SQLite and on PostgreSQL."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from typing import Any
+
+from sqlalchemy import DateTime, Dialect, Text, TypeDecorator
+
+__all__ = ["Facts", "UtcTime", "Words", "storable"]
+
+
+def storable(text: str) -> str:
+    """`text` without the signs that no database takes: a NUL, and half of a surrogate pair.
+
+    Each becomes the replacement sign, so that the rest of what was typed is kept.
+    """
+    whole = text.encode("utf-8", errors="replace").decode("utf-8") if _has_half(text) else text
+    return whole.replace("\x00", "\N{REPLACEMENT CHARACTER}")
+
+
+def _has_half(text: str) -> bool:
+    return any("\ud800" <= sign <= "\udfff" for sign in text)
+
+
+class Words(TypeDecorator[str]):
+    """Text of any length."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """The text as both engines take it."""
+        del dialect
+        return None if value is None else storable(value)
+
+
+class UtcTime(TypeDecorator[dt.datetime]):
+    """A moment, kept in UTC. A time without a zone is refused: nobody knows when it was."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: dt.datetime | None, dialect: Dialect) -> dt.datetime | None:
+        """In UTC; SQLite has no zones, so there the zone is left off."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a time to be stored needs its zone")
+        moment = value.astimezone(dt.UTC)
+        return moment.replace(tzinfo=None) if dialect.name == "sqlite" else moment
+
+    def process_result_value(
+        self, value: dt.datetime | None, dialect: Dialect
+    ) -> dt.datetime | None:
+        """With its zone, UTC."""
+        del dialect
+        if value is None:
+            return None
+        return value.replace(tzinfo=dt.UTC) if value.tzinfo is None else value.astimezone(dt.UTC)
+
+
+class Facts(TypeDecorator[dict[str, Any]]):
+    """A table of plain values, kept as JSON text: both engines then give back the same."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: dict[str, Any] | None, dialect: Dialect) -> str | None:
+        """As JSON text."""
+        del dialect
+        return None if value is None else storable(json.dumps(value, ensure_ascii=False))
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> dict[str, Any] | None:
+        """As plain values."""
+        del dialect
+        if value is None:
+            return None
+        read: dict[str, Any] = json.loads(value)
+        return read

@@ -1,0 +1,85 @@
+"""Whoever holds the pen: the session, the person, and the clock."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from sqlalchemy import Select
+from sqlalchemy.orm import Session
+
+from rungwise.errors import UnknownName
+from rungwise.records.rows import Row, Versioned
+
+__all__ = ["Hand"]
+
+Found = TypeVar("Found", bound=Row)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What every page of the book needs to read and write.
+
+    person_id: who writes, None where nobody is known yet. zone: that person's. at: when, UTC;
+    one moment for all that is written together. writes: whether this book may be written in.
+    """
+
+    session: Session
+    person_id: int | None
+    zone: str
+    at: dt.datetime
+    writes: bool
+
+    def get(self, row: type[Found], number: int) -> Found:
+        """The row of that number. Raises UnknownName when there is none."""
+        return _there(row, number, self.session.get(row, number))
+
+    def turn(self, row: type[Found], number: int) -> Found:
+        """The row, locked against other writers and one version on.
+
+        Raises UnknownName when there is none.
+        """
+        self.may_write()
+        self.session.flush()
+        found = self.session.get(row, number, with_for_update=True, populate_existing=True)
+        turned = _there(row, number, found)
+        if isinstance(turned, Versioned):
+            turned.version += 1
+        return turned
+
+    def add(self, row: Found) -> Found:
+        """Write a new row; it then has its number."""
+        self.may_write()
+        self.session.add(row)
+        self.session.flush()
+        return row
+
+    def may_write(self) -> None:
+        """Raise RuntimeError in a book that was opened for reading."""
+        if not self.writes:
+            raise RuntimeError("this book was opened for reading; use store.writing()")
+
+    def rows(self, query: Select[Any]) -> list[Any]:
+        """What a query for rows finds."""
+        return list(self.session.scalars(query))
+
+    def signed(self, version: int) -> dict[str, Any]:
+        """The columns that say who and when, and on which version."""
+        return {
+            "person_id": self.person_id,
+            "zone": self.zone,
+            "at": self.at,
+            "version": version,
+        }
+
+
+def _there(row: type[Found], number: int, found: Found | None) -> Found:
+    if found is None:
+        noun = row.__tablename__.replace("_", " ")
+        raise UnknownName(
+            what=f"There is no {noun} {number} in the records.",
+            value=str(number),
+            next_step="go back to the list; it may have come from another database",
+        )
+    return found

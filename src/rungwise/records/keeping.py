@@ -1,0 +1,91 @@
+"""Keeping what is told: the old is superseded, never overwritten, and no stale form wins."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from sqlalchemy import select
+
+from rungwise.records.hand import Hand
+from rungwise.records.rows import Kept
+
+__all__ = ["Left", "keep", "stand"]
+
+Told = TypeVar("Told", bound=Kept)
+
+
+@dataclass(frozen=True)
+class Left(Generic[Told]):
+    """What became of something that was left in a form.
+
+    row: as it is kept. other: what somebody else wrote there meanwhile, which still stands; None
+    where `row` stands.
+    """
+
+    row: Told
+    other: Told | None = None
+
+    @property
+    def stale(self) -> bool:
+        """Whether it was kept beside another, for somebody to choose between the two."""
+        return self.other is not None
+
+
+def keep(hand: Hand, new: Told, place: Mapping[str, Any], seen: int | None) -> Left[Told]:
+    """Keep `new` in its place, the columns that say what it tells of.
+
+    The caller holds the lock of the thing it is told of. seen: the version that the form showed,
+    None when it comes from no form. Where somebody wrote there after that, `new` is kept beside.
+    Telling the same again keeps nothing twice, so that a form may be sent again.
+    """
+    held = _held(hand, type(new), place)
+    standing = next((row for row in held if not row.beside), None)
+    if standing is not None and _same(standing, new):
+        return Left(standing)
+    if standing is not None and seen is not None and standing.version > seen:
+        same = [row for row in held if row.beside and _same(row, new)]
+        new.beside = True
+        return Left(same[0] if same else hand.add(new), standing)
+    _supersede(hand, held, hand.add(new))
+    return Left(new)
+
+
+def stand(hand: Hand, row: Told, place: Mapping[str, Any]) -> Told:
+    """Let a row that was kept beside stand, and supersede what else is in its place."""
+    others = [each for each in _held(hand, type(row), place) if each.id != row.id]
+    row.beside = False
+    _supersede(hand, others, row)
+    return row
+
+
+def _held(hand: Hand, kind: type[Told], place: Mapping[str, Any]) -> list[Told]:
+    """All in this place that nothing has superseded, those kept beside among them."""
+    there = [getattr(kind, column) == value for column, value in place.items()]
+    query = select(kind).where(kind.superseded_by_id.is_(None), *there).order_by(kind.id)
+    return list(hand.session.scalars(query))
+
+
+def _supersede(hand: Hand, old: list[Told], new: Told) -> None:
+    for row in old:
+        row.superseded_by_id = new.id
+    hand.session.flush()
+
+
+SIGNED = {"id", "person_id", "at", "zone", "version", "beside", "superseded_by_id"}
+"""Columns that do not belong to what is told."""
+
+
+def _same(one: Kept, other: Kept) -> bool:
+    names = (column.key for column in type(one).__table__.columns)
+    return all(
+        _told(getattr(one, each)) == _told(getattr(other, each))
+        for each in names
+        if each not in SIGNED
+    )
+
+
+def _told(value: object) -> object:
+    """A column that is not written yet is None, and has its empty text only afterwards."""
+    return None if value in ("", False) else value

@@ -1,0 +1,56 @@
+"""Bringing a database to the form that this program knows."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, inspect, text
+
+from rungwise.errors import StoreError
+
+__all__ = ["bring_up_to_date", "configuration"]
+
+FOLDER = Path(__file__).parent / "migrations"
+LOCK = 7_486_295_310
+"""A number of our own, by which programs that open one PostgreSQL at once wait for each other."""
+
+
+def configuration(connection: Connection | None = None) -> Config:
+    """What Alembic needs to know, without a file of settings."""
+    config = Config()
+    config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
+    config.attributes["connection"] = connection
+    return config
+
+
+def bring_up_to_date(connection: Connection) -> None:
+    """Make the tables, or change them to the newest form, in the transaction given.
+
+    Raises StoreError when the database was made by a newer Rungwise, or by another program.
+    """
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": LOCK})
+    config = configuration(connection)
+    scripts = ScriptDirectory.from_config(config)
+    held = MigrationContext.configure(connection).get_current_revision()
+    if held == scripts.get_current_head():
+        return
+    _refuse_others(connection, held, {each.revision for each in scripts.walk_revisions()})
+    command.upgrade(config, "head")
+
+
+def _refuse_others(connection: Connection, held: str | None, known: set[str]) -> None:
+    if held is not None and held not in known:
+        raise StoreError(
+            f"The database was made by a newer Rungwise: its form is {held}.",
+            next_step="use that version, or a newer one",
+        )
+    if held is None and inspect(connection).get_table_names():
+        raise StoreError(
+            "The database holds tables of another program.",
+            next_step="name an empty one, or a file that is not there yet",
+        )

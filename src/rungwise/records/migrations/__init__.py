@@ -1,0 +1,1 @@
+"""How the tables came to their form, one step a file; Alembic runs them."""

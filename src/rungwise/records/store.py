@@ -1,0 +1,115 @@
+"""A store of records: one database, brought up to date when it is opened."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Self
+
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.orm import Session
+
+from rungwise.errors import StoreError
+from rungwise.records.book import Book
+from rungwise.records.engine import chosen_url, connected
+from rungwise.records.hand import Hand
+from rungwise.records.migrating import bring_up_to_date
+from rungwise.records.rows import Person
+
+__all__ = ["Store", "utc_now"]
+
+
+def utc_now() -> dt.datetime:
+    """This moment, in UTC."""
+    return dt.datetime.now(dt.UTC)
+
+
+class Store:
+    """All records of a shop. Threads may share one store; each `with` has a book of its own."""
+
+    def __init__(self, engine: Engine, now: Callable[[], dt.datetime] = utc_now) -> None:
+        self.engine = engine
+        self.now = now
+
+    @classmethod
+    def open(cls, url: str | None = None, *, now: Callable[[], dt.datetime] = utc_now) -> Self:
+        """The store in the database at `url`, with its tables made or brought up to date.
+
+        url: ``sqlite:///FILE`` or ``postgresql://...``; None is what the environment's
+        RUNGWISE_DATABASE names, or else a file in the user's data folder. now: the clock.
+        Raises StoreError when the database cannot be reached, or is newer than this program.
+        """
+        chosen = chosen_url(url)
+        shown = chosen.render_as_string(hide_password=True)
+        try:
+            store = cls(connected(chosen), now)
+            with store.connection(writes=True) as connection:
+                bring_up_to_date(connection)
+        except (DBAPIError, OSError) as fault:
+            raise StoreError(
+                f"The database {shown} cannot be used: {_first_line(fault)}",
+                next_step="see that it is there, that it may be written, and that nothing holds it",
+            ) from fault
+        return store
+
+    @contextmanager
+    def connection(self, *, writes: bool) -> Iterator[Connection]:
+        """A transaction on the database itself, written at its end if it ends well."""
+        level = "READ COMMITTED" if writes else "REPEATABLE READ"
+        options = {} if self.is_sqlite else {"isolation_level": level}
+        with self.engine.connect() as connection:
+            chosen = connection.execution_options(writes=writes, **options)
+            with chosen.begin() as transaction:
+                yield chosen
+                if not writes:
+                    transaction.rollback()
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether it is a file of one's own."""
+        return self.engine.dialect.name == "sqlite"
+
+    @contextmanager
+    def writing(
+        self, person: Person | int | None = None, *, at: dt.datetime | None = None
+    ) -> Iterator[Book]:
+        """A book to write in. All of it is kept at the end, or nothing when an error gets out.
+
+        person: who writes. at: when it was told, for what is written down later; now if None.
+        Raises UnknownName for a person who is not there.
+        """
+        with self._book(person, at, writes=True) as book:
+            yield book
+
+    @contextmanager
+    def reading(self, person: Person | int | None = None) -> Iterator[Book]:
+        """A book to read in: it shows one moment, whatever others write meanwhile."""
+        with self._book(person, None, writes=False) as book:
+            yield book
+
+    @contextmanager
+    def _book(
+        self, person: Person | int | None, at: dt.datetime | None, *, writes: bool
+    ) -> Iterator[Book]:
+        number = person.id if isinstance(person, Person) else person
+        with (
+            self.connection(writes=writes) as connection,
+            Session(connection, expire_on_commit=False) as session,
+        ):
+            hand = Hand(session, None, "UTC", at or self.now(), writes)
+            if number is not None:
+                who = hand.get(Person, number)
+                hand = Hand(session, who.id, who.zone, hand.at, writes)
+            yield Book(hand)
+            session.flush()
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self.engine.dispose()
+
+
+def _first_line(fault: Exception) -> str:
+    told = str(getattr(fault, "orig", None) or fault).strip() or type(fault).__name__
+    return told.splitlines()[0]

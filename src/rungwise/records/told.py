@@ -1,0 +1,73 @@
+"""What the pages for things told of a call have in common."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar, Generic, TypeVar
+
+from sqlalchemy import ColumnElement, select
+
+from rungwise.errors import BadRecord
+from rungwise.records.hand import Hand
+from rungwise.records.keeping import Left, keep, stand
+from rungwise.records.rows import Call, OfCall
+
+__all__ = ["Told"]
+
+Line = TypeVar("Line", bound=OfCall)
+
+
+class Told(Generic[Line]):
+    """One sort of thing that is told of a call, each superseding the last in its place.
+
+    row: its table. place: the columns that, with the call, say what a row tells of.
+    """
+
+    row: type[Line]
+    place: ClassVar[tuple[str, ...]] = ()
+
+    def __init__(self, hand: Hand) -> None:
+        self.hand = hand
+
+    def get(self, number: int) -> Line:
+        """The row of that number. Raises UnknownName when there is none."""
+        return self.hand.get(self.row, number)
+
+    def standing(self, call_id: int) -> list[Line]:
+        """What stands now, in the order in which each was told."""
+        return [each for each in self._rows(call_id) if each.stands]
+
+    def beside(self, call_id: int) -> list[Line]:
+        """What came from stale forms, and waits for somebody to choose."""
+        open_ones = [each for each in self._rows(call_id) if each.superseded_by_id is None]
+        return [each for each in open_ones if each.beside]
+
+    def history(self, call_id: int) -> list[Line]:
+        """Everything ever told, oldest first."""
+        return self._rows(call_id)
+
+    def stand(self, number: int) -> Line:
+        """Let a row that was kept beside another stand."""
+        row = self.get(number)
+        if row.superseded_by_id is not None:
+            raise BadRecord(
+                what="Something newer has taken its place.", value=str(number),
+                next_step="look at the page again, then write it anew if it still holds",
+            )  # fmt: skip
+        self.hand.turn(Call, row.call_id)
+        return stand(self.hand, row, self._place(row))
+
+    def _keep(self, call_id: int, seen: int | None, **values: Any) -> Left[Line]:
+        call = self.hand.turn(Call, call_id)
+        row = self.row(call_id=call_id, **values, **self.hand.signed(call.version))
+        return keep(self.hand, row, self._place(row), seen)
+
+    def _place(self, row: Line) -> dict[str, Any]:
+        return {each: getattr(row, each) for each in ("call_id", *self.place)}
+
+    def _rows(self, call_id: int) -> list[Line]:
+        query = select(self.row).where(self.row.call_id == call_id, *self._more())
+        return list(self.hand.session.scalars(query.order_by(self.row.id)))
+
+    def _more(self) -> tuple[ColumnElement[bool], ...]:
+        """What else a row of this page must be."""
+        return ()

@@ -1,0 +1,71 @@
+"""The page for units."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import ClassVar
+
+from sqlalchemy import select
+
+from rungwise.records.noun import Noun, Reader, day, needed, text
+from rungwise.records.rows import Customer, Site, Unit
+
+__all__ = ["Units"]
+
+
+class Units(Noun[Unit]):
+    """The units, each with the text of its unit file."""
+
+    row = Unit
+    fields: ClassVar[Mapping[str, Reader]] = {
+        "title": needed("unit's title"), "toml": str, "installed": day, "note": text,
+    }  # fmt: skip
+
+    def add(
+        self,
+        title: str,
+        *,
+        toml: str = "",
+        site_id: int | None = None,
+        installed: dt.date | None = None,
+        note: str = "",
+    ) -> Unit:
+        """A new unit: whole with a unit file's text that can be used, a draft without.
+
+        Whether the text can be used is for the caller to find out.
+        Raises BadRecord for an empty title.
+        """
+        made = Unit(
+            title=needed("unit's title")(title), toml=toml, site_id=site_id, installed=installed,
+            note=note, state="whole" if toml else "draft", added_at=self.hand.at,
+        )  # fmt: skip
+        return self.hand.add(made)
+
+    def rewrite(self, number: int, toml: str, *, seen: int | None = None) -> Unit:
+        """Give a unit another file's text, one that can be used; the old one stays in its history.
+
+        A draft becomes whole by that.
+        """
+        left = self.leave(number, "toml", toml, seen=seen)
+        unit = self.get(number)
+        if not left.stale:
+            unit.state = "whole"
+        return unit
+
+    def place(self, number: int, site_id: int | None) -> Unit:
+        """Put a unit on a site."""
+        unit = self.hand.turn(Unit, number)
+        unit.site_id = site_id
+        return unit
+
+    def of_site(self, site_id: int) -> list[Unit]:
+        """The units on a site."""
+        query = select(Unit).where(Unit.site_id == site_id).order_by(Unit.id)
+        return list(self.hand.session.scalars(query))
+
+    def where(self, unit: Unit) -> tuple[Site | None, Customer | None]:
+        """Its site and whose that is, None where it is not known."""
+        site = self.hand.session.get(Site, unit.site_id) if unit.site_id else None
+        whose = site.customer_id if site else None
+        return site, self.hand.session.get(Customer, whose) if whose else None
