@@ -1,0 +1,1 @@
+"""The app in the yard: pages that work without script, each with a JSON twin."""

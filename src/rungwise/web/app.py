@@ -1,0 +1,45 @@
+"""The app: its rooms, its doors, and what stands at each of them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fastapi import FastAPI
+from fastapi.responses import RedirectResponse
+from starlette.middleware.gzip import GZipMiddleware
+
+from rungwise import __version__
+from rungwise.web import refusals, statics
+from rungwise.web.headers import Guard
+from rungwise.web.here import House
+from rungwise.web.pages import person
+
+if TYPE_CHECKING:
+    from rungwise.answers import Desk
+    from rungwise.records import Store
+
+__all__ = ["create_app"]
+
+PAGES = (person.router,)
+"""One router a noun. A new page is put in here."""
+
+
+def create_app(store: Store, desk: Desk) -> FastAPI:
+    """The app over one shop's records.
+
+    Every page is at a path, and as JSON at the same path + ".json"; /openapi.json describes those.
+    """
+    app = FastAPI(title="Rungwise", version=__version__, docs_url=None, redoc_url=None)
+    app.state.house = House(store, desk)
+    app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
+    app.add_middleware(Guard)
+    refusals.install(app)
+    app.include_router(statics.router)
+    for router in PAGES:
+        app.include_router(router)
+
+    @app.get("/", include_in_schema=False)
+    def front_door() -> RedirectResponse:
+        return RedirectResponse("/day", status_code=307)
+
+    return app

@@ -1,0 +1,60 @@
+"""How a page is put together: the templates, their words, and the choice of light or dark."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any, Literal, get_args
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from rungwise import __version__
+from rungwise.diagnosis.wording import percent, sentence
+from rungwise.quantity import format_quantity
+from rungwise.web.statics import static_url
+from rungwise.web.words import amount, anchor, minutes, signal_of
+
+__all__ = ["LIGHTS", "Light", "render"]
+
+Light = Literal["auto", "light", "dark"]
+LIGHTS: tuple[Light, ...] = get_args(Light)
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=PackageLoader("rungwise.web", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.filters |= {
+        "percent": percent,
+        "sentence": sentence,
+        "minutes": minutes,
+        "anchor": anchor,
+        "amount": amount,
+        "signal": signal_of,
+        "quantity": format_quantity,
+    }
+    made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS}
+    return made
+
+
+def render(request: Request, template: str, *, status: int = 200, **told: Any) -> HTMLResponse:
+    """The page of a template. Light or dark comes from the cookie, the person too."""
+    light = request.cookies.get("light", "auto")
+    text = (
+        _environment()
+        .get_template(template)
+        .render(
+            light=light if light in LIGHTS else "auto",
+            person=getattr(request.state, "person", ""),
+            here=request.url.path,
+            **told,
+        )
+    )
+    return HTMLResponse(text, status_code=status)

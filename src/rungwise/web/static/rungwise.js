@@ -1,0 +1,137 @@
+// Every page works without this. With it, a form is saved without a new page, a field as it is
+// left, and what cannot be sent for want of signal waits on the phone and is tried again.
+"use strict";
+(() => {
+  const UNSENT = "rungwise.unsent";
+  const AGAIN_MS = 5000;
+  const status = document.getElementById("status");
+  const stored = (key, none) => {
+    try { return JSON.parse(localStorage.getItem(key)) ?? none; } catch { return none; }
+  };
+  const store = (key, value) => {
+    try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; }
+  };
+  let quiet;
+  const say = (text, ms = 4000) => {
+    clearTimeout(quiet);
+    const line = document.createElement("p");
+    line.textContent = text;
+    status.replaceChildren(line);
+    if (ms) quiet = setTimeout(() => status.replaceChildren(), ms);
+  };
+
+  // --- what was typed and not yet saved, kept through a reload --------------------------------
+  const draftKey = (field) => `rungwise.draft ${location.pathname} ${field.form?.dataset.draft ?? ""} ${field.name}`;
+  const drafted = (root) => {
+    for (const field of root.querySelectorAll("form[data-draft] input[type=text], form[data-draft] textarea")) {
+      const draft = sessionStorage.getItem(draftKey(field));
+      if (draft !== null && draft !== field.value) { field.value = draft; field.dataset.unsaved = ""; }
+    }
+  };
+  const forget = (form) => {
+    for (const field of form.elements) if (field.name) sessionStorage.removeItem(draftKey(field));
+  };
+  document.addEventListener("input", ({ target }) => {
+    if (target.form && "draft" in target.form.dataset) {
+      try { sessionStorage.setItem(draftKey(target), target.value); } catch { /* full: no draft */ }
+    }
+  });
+
+  // --- sending -----------------------------------------------------------------------------------
+  const send = (url, body, accept) =>
+    fetch(url, { method: "POST", body: new URLSearchParams(body), headers: { accept } });
+  const unsaid = () => stored(UNSENT, []);
+  const waiting = () => {
+    const left = unsaid().length;
+    if (left) say(`No signal. ${left} ${left === 1 ? "entry waits" : "entries wait"} on this phone and will be sent.`, 0);
+  };
+  const putAside = (url, body, label) => {
+    const kept = store(UNSENT, [...unsaid(), { url, body, label, at: Date.now() }]);
+    if (kept) waiting(); else say("No signal, and this phone keeps nothing. Leave the page open.", 0);
+    return kept;
+  };
+  let trying = false;
+  const retry = async () => {
+    if (trying || !unsaid().length) return;
+    trying = true;
+    let sent = 0;
+    try {
+      for (let left = unsaid(); left.length; left = unsaid()) {
+        const answer = await send(left[0].url, left[0].body, "text/html");
+        if (answer.status >= 500) break;
+        store(UNSENT, unsaid().slice(1));
+        sent += 1;
+      }
+    } catch { /* still no signal */ }
+    trying = false;
+    if (sent && !unsaid().length) {
+      say("Signal is back: everything is saved.");
+      const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+      if (page?.ok && !document.activeElement?.matches("input, textarea")) await swap(page);
+    } else waiting();
+  };
+  addEventListener("online", retry);
+  setInterval(retry, AGAIN_MS);
+
+  // --- a form saved in place -------------------------------------------------------------------
+  const swap = async (answer) => {
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const main = document.getElementById("main");
+    const next = fresh.getElementById("main");
+    if (!next) { location.assign(answer.url); return; }
+    const open = [...main.querySelectorAll("details[open][id]")].map((each) => each.id);
+    main.replaceWith(document.adoptNode(next));
+    for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+    document.title = fresh.title;
+    history.replaceState(null, "", answer.url);
+    drafted(next);
+    const told = next.querySelector("[data-say]");
+    if (told) say(told.dataset.say);
+    const invalid = next.querySelector("[aria-invalid=true]");
+    const focus = invalid ?? (location.hash && document.getElementById(location.hash.slice(1)));
+    focus?.focus({ preventScroll: !invalid });
+  };
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    if (!("swap" in form.dataset)) return;
+    event.preventDefault();
+    if (form.dataset.busy) return;
+    form.dataset.busy = "1";
+    const body = [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
+    const url = event.submitter?.formAction || form.action;
+    try {
+      const answer = await send(url, body, "text/html");
+      if (answer.status >= 500) throw new Error("not saved");
+      forget(form);
+      await swap(answer);
+    } catch {
+      if (putAside(url, body, form.dataset.swap)) forget(form);
+    }
+    delete form.dataset.busy;
+  });
+
+  // --- a field saved as it is left -------------------------------------------------------------
+  document.addEventListener("change", async ({ target }) => {
+    const form = target.form;
+    if (!form || !("keep" in form.dataset) || target.type === "file") return;
+    const told = document.getElementById(`${target.id}-told`);
+    const body = [["typed", target.value]];
+    const url = `${form.dataset.keep}/${encodeURIComponent(target.name)}`;
+    try {
+      const answer = await send(url, body, "application/json");
+      if (answer.status >= 500) throw new Error("not saved");
+      const kept = await answer.json();
+      sessionStorage.removeItem(draftKey(target));
+      target.toggleAttribute("aria-invalid", false);
+      if (kept.level === "wrong") target.setAttribute("aria-invalid", "true");
+      if (told) { told.textContent = kept.text; told.className = `told ${kept.level}`; }
+    } catch {
+      putAside(url, body, target.name);
+      if (told) { told.textContent = "Kept on this phone, not yet sent."; told.className = "told"; }
+    }
+  });
+
+  drafted(document);
+  waiting();
+  retry();
+})();

@@ -1,0 +1,53 @@
+"""The stylesheet, the script and the icon, under names that change with their content."""
+
+from __future__ import annotations
+
+import hashlib
+import mimetypes
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+from fastapi import APIRouter, HTTPException, Response
+
+__all__ = ["router", "static_url"]
+
+FOREVER = "public, max-age=31536000, immutable"
+
+router = APIRouter(include_in_schema=False)
+
+
+@dataclass(frozen=True)
+class Static:
+    """One file as it is sent."""
+
+    content: bytes
+    media_type: str
+    url: str
+
+
+@cache
+def _statics() -> dict[str, Static]:
+    """Every file of the folder by name, read once."""
+    folder = resources.files("rungwise.web").joinpath("static")
+    return {each.name: _static(each.name, each.read_bytes()) for each in folder.iterdir()}
+
+
+def _static(name: str, content: bytes) -> Static:
+    mark = hashlib.sha256(content).hexdigest()[:12]
+    media_type = mimetypes.guess_type(name)[0] or "application/octet-stream"
+    return Static(content, media_type, f"/static/{mark}/{name}")
+
+
+def static_url(name: str) -> str:
+    """The address of a file. Raises KeyError when there is none, a slip in a template."""
+    return _statics()[name].url
+
+
+@router.get("/static/{mark}/{name}")
+def static_file(mark: str, name: str) -> Response:
+    """One file; an old mark is gone, so that no cache keeps the new content under it."""
+    found = _statics().get(name)
+    if found is None or found.url != f"/static/{mark}/{name}":
+        raise HTTPException(404, "There is no such file, or it has changed since.")
+    return Response(found.content, media_type=found.media_type, headers={"cache-control": FOREVER})

@@ -1,0 +1,203 @@
+"""The shape of an answer, the same that `rungwise diagnose --json` prints.
+
+Built from the very values that the command prints and refusing any other key, so that the twin
+of a call cannot drift from it.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+__all__ = ["Check", "Diagnosis", "Suspect", "Told"]
+
+
+def _open(value: Any) -> Any:
+    """OL where a number is infinite, as a meter shows it."""
+    return "OL" if value == float("inf") else value
+
+
+Number = Annotated[float | Literal["OL"], BeforeValidator(_open)]
+
+
+class Told(BaseModel):
+    """One thing told; nothing besides what is listed."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Unit(Told):
+    """Which unit, and of which arrangement."""
+
+    name: str
+    title: str
+    arrangement: str | None
+
+
+class Head(Told):
+    """Whose call it is and on which unit."""
+
+    title: str
+    customer: str
+    technician: str
+    date: str | None
+    suspected: str | None
+    unit: Unit
+
+
+class Check(Told):
+    """One check: what it is and how it is made."""
+
+    id: str
+    title: str
+    unit: str | None
+    choices: tuple[str, ...]
+    instrument: str
+    where: str
+    condition: str
+    needs: tuple[str, ...]
+    cautions: tuple[str, ...]
+    minutes: float
+    live: bool
+
+
+class Suspect(Told):
+    """A repair with its probability, and the likeliest suspect that it puts right."""
+
+    repair: str
+    probability: float
+    suspect: str
+    title: str
+    part: str
+    to_do: str
+    behind: str | None
+
+
+class Taken(Told):
+    """A reading as taken. bits: what it said about the matter."""
+
+    check: str
+    read: str
+    bits: float
+
+
+class WrongPart(Told):
+    """The part that would have been swapped for nothing."""
+
+    part: str
+    believed: float
+    now: float
+    cleared_by: tuple[Taken, ...]
+
+
+class Verdict(Told):
+    """What is wrong, as far as the readings tell."""
+
+    kind: Literal["found", "undecided", "none_of_these"]
+    probability: float
+    answer: Suspect | None
+    runners_up: tuple[Suspect, ...]
+    try_order: tuple[str, ...]
+    doubtful: tuple[Taken, ...]
+    wrong_part: WrongPart | None
+
+
+class Span(Told):
+    """Outcomes from low to high, and how many of the unit's specimens read there."""
+
+    low: Number
+    high: Number
+    share: float
+
+
+class Band(Told):
+    """The outcomes to expect, likeliest first."""
+
+    text: str
+    spans: tuple[Span, ...]
+
+
+class Forecast(Suspect):
+    """What a repair that is still suspected would make the next check read."""
+
+    reads: Band
+
+
+class Candidate(Told):
+    """A check that could be made next: what it brings, and its price in minutes."""
+
+    check: str
+    bits: float
+    minutes: float
+
+
+class Next(Told):
+    """What to do next, and why."""
+
+    stop: bool
+    why: str
+    check: Check | None
+    forecasts: tuple[Forecast, ...]
+    open_bits: float
+    candidates: tuple[Candidate, ...]
+
+
+class Opinion(Told):
+    """What one reading said of one repair, in bits of evidence."""
+
+    repair: str
+    suspect: str
+    bits: float
+
+
+class Reading(Told):
+    """One reading, and for and against whom it spoke."""
+
+    check: str
+    title: str
+    read: str
+    surprise_bits: float
+    said: tuple[Opinion, ...]
+
+
+class Does(Told):
+    """What a load does, and its watts."""
+
+    does: str
+    watt: float
+
+
+class Shortfall(Told):
+    """A load that the unit as found does not serve."""
+
+    part: str
+    condition: str
+    found: Does
+    intended: Does
+    remedies: tuple[str, ...]
+    text: str
+
+
+class Witness(Told):
+    """A reading that fits the circuit as found and not the intended one."""
+
+    check: str
+    read: str
+    here: str
+    intended: str
+
+
+class Diagnosis(Told):
+    """Verdict, next check, and what each reading said."""
+
+    call: Head
+    verdict: Verdict
+    next: Next
+    readings: tuple[Reading, ...]
+    remarks: tuple[str, ...]
+    not_taken: tuple[str, ...]
+    shortfalls: tuple[Shortfall, ...]
+    witnesses: tuple[Witness, ...] = Field(
+        description="readings that show how the circuit differs from what its arrangement means"
+    )

@@ -1,0 +1,34 @@
+"""Small things that templates say the same way everywhere."""
+
+from __future__ import annotations
+
+import re
+
+__all__ = ["SIGNALS", "amount", "anchor", "minutes", "signal_of"]
+
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+"""Signal words of ANSI Z535, worst first."""
+
+
+def minutes(many: float) -> str:
+    """Minutes in words, to the half: "2.5 minutes"."""
+    rounded = round(many * 2) / 2
+    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
+
+
+def amount(count: int, one: str, many: str = "") -> str:
+    """How many of something: "1 reading", "3 readings", "no reading"."""
+    if count == 1:
+        return f"1 {one}"
+    return f"{count} {many or one + 's'}" if count else f"no {one}"
+
+
+def anchor(text: str) -> str:
+    """`text` as an id in the page, the same each time."""
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")
+
+
+def signal_of(caution: str) -> tuple[str, str]:
+    """A caution's signal word and its text; NOTICE where it has none."""
+    word, mark, text = caution.partition(":")
+    return (word, text.strip()) if mark and word in SIGNALS else ("NOTICE", caution)
