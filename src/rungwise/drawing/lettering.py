@@ -1,0 +1,69 @@
+"""How wide a text is at most, in the fonts that a picture may be shown with.
+
+A browser without the first font of `FONT` takes another; a picture is laid out for the widest.
+"""
+
+from __future__ import annotations
+
+__all__ = ["FONT", "SMALLEST", "line_height", "text_width", "wrapped"]
+
+FONT = "'DejaVu Sans', Verdana, 'Noto Sans', 'Liberation Sans', Arial, sans-serif"
+"""The fonts a picture asks for, widest first."""
+
+SMALLEST = 11.0
+"""Size in units of the smallest text: 11 px where a picture 390 units wide fills a phone."""
+
+_GLYPHS = {
+    0.30: "'i",
+    0.35: 'jl"I',
+    0.40: ",./:;|·’",
+    0.45: "-f J",
+    0.50: "!()[]rt°–",
+    0.60: "?csz*_`",
+    0.65: "Lx",
+    0.70: "$0123456789EFTaekovyé",
+    0.75: "CPSYZbdghnpqu{}µ",
+    0.80: "ABKRVXΔ",
+    0.85: "#+<=>DGHNU^~×−≤≥",
+    0.90: "&OQΩ",
+    0.95: "w",
+    1.00: "@M…",
+    1.05: "%m½",
+    1.15: "W",
+}
+"""Advance widths in shares of the size, rounded up from DejaVu Sans Bold as measured."""
+
+_WIDTH = {glyph: width for width, glyphs in _GLYPHS.items() for glyph in glyphs}
+_WIDEST = max(_WIDTH.values())
+
+
+def text_width(text: str, size: float = SMALLEST) -> float:
+    """Units that ``text`` takes at most at ``size``, plain or bold."""
+    return size * sum(_WIDTH.get(glyph, _WIDEST) for glyph in text)
+
+
+def line_height(size: float = SMALLEST) -> float:
+    """Units from one line of text to the next."""
+    return 1.2 * size
+
+
+def wrapped(text: str, width: float, size: float = SMALLEST, most: int = 3) -> tuple[str, ...]:
+    """``text`` in at most ``most`` lines of ``width`` units; what does not fit ends in `…`."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    if len(lines) > most:
+        lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
+    return tuple(_cut(line, width, size) for line in lines)
+
+
+def _cut(line: str, width: float, size: float) -> str:
+    if text_width(line, size) <= width:
+        return line
+    while line and text_width(f"{line}…", size) > width:
+        line = line[:-1]
+    return f"{line.rstrip()}…"

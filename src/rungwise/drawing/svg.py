@@ -1,0 +1,146 @@
+"""Writing SVG: tags, titles, ids, text; everything that goes in is escaped.
+
+A picture is a tree of `Tag`.  Colours are presentation attributes with ``var(--name, fallback)``
+and never a style element, so that a page's own style decides and a strict page lets them through.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from xml.sax.saxutils import escape, quoteattr
+
+from rungwise.drawing.lettering import FONT, SMALLEST
+
+__all__ = ["Ids", "Point", "Tag", "circle", "document", "group", "line", "path", "rect", "tag",
+           "text", "thing", "title"]  # fmt: skip
+
+Point = tuple[float, float]
+Value = str | float
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """One element: its name, its attributes in order, and what is inside."""
+
+    name: str
+    attributes: tuple[tuple[str, Value], ...] = ()
+    inside: tuple[Tag | str, ...] = ()
+
+    def written(self) -> str:
+        """As SVG."""
+        return "".join(self._pieces())
+
+    def _pieces(self) -> Iterator[str]:
+        told = "".join(f" {key}={quoteattr(_value(value))}" for key, value in self.attributes)
+        if not self.inside:
+            yield f"<{self.name}{told}/>"
+            return
+        yield f"<{self.name}{told}>"
+        for each in self.inside:
+            yield escape(_CONTROL.sub("", each)) if isinstance(each, str) else each.written()
+        yield f"</{self.name}>"
+
+
+@dataclass(frozen=True, slots=True)
+class Ids:
+    """The ids of one picture: ``prefix-sort-name``, such as ``ladder-terminal-contactor.T1``."""
+
+    prefix: str
+
+    def of(self, sort: str, name: str) -> str:
+        """The id of the part, terminal or wire called ``name``."""
+        return f"{self.prefix}-{sort}-{name}"
+
+
+def tag(name: str, *inside: Tag | str, **attributes: Value | None) -> Tag:
+    """An element; ``stroke_width`` becomes ``stroke-width``, ``class_`` ``class``; None is out."""
+    kept = tuple((_key(key), value) for key, value in attributes.items() if value is not None)
+    return Tag(name, kept, inside)
+
+
+def group(*inside: Tag | str, **attributes: Value | None) -> Tag:
+    """A ``<g>``."""
+    return tag("g", *inside, **attributes)
+
+
+def title(words: str) -> Tag:
+    """What a pointer held over it, or a screen reader, tells."""
+    return tag("title", words)
+
+
+def thing(ids: Ids, sort: str, name: str, words: str, *inside: Tag, **more: Value | None) -> Tag:
+    """A part, terminal or wire: a group with its id, ``data-<sort>``, and its title."""
+    named = (("id", ids.of(sort, name)), (f"data-{sort}", name))
+    attributes = tuple((_key(key), value) for key, value in more.items() if value is not None)
+    return Tag("g", (*named, *attributes), (title(words), *inside))
+
+
+def line(a: Point, b: Point, **attributes: Value | None) -> Tag:
+    """A straight line."""
+    return tag("line", x1=a[0], y1=a[1], x2=b[0], y2=b[1], **attributes)
+
+
+def path(points: Iterable[Point], **attributes: Value | None) -> Tag:
+    """Straight lines from point to point, not filled."""
+    told = " ".join(f"{_value(x)},{_value(y)}" for x, y in points)
+    return tag("polyline", points=told, fill="none", **attributes)
+
+
+def circle(centre: Point, radius: float, **attributes: Value | None) -> Tag:
+    """A circle."""
+    return tag("circle", cx=centre[0], cy=centre[1], r=radius, **attributes)
+
+
+def rect(left: float, top: float, width: float, height: float, **attributes: Value | None) -> Tag:
+    """A rectangle."""
+    return tag("rect", x=left, y=top, width=width, height=height, **attributes)
+
+
+def text(
+    words: str,
+    x: float,
+    middle_y: float,
+    size: float = SMALLEST,
+    anchor: str = "start",
+    **attributes: Value | None,
+) -> Tag:
+    """One line of text with its middle at ``middle_y``, as `picture.label_box` has it."""
+    where = {"x": x, "y": middle_y + 0.36 * size, "font_size": size}
+    anchored = None if anchor == "start" else anchor
+    return tag("text", words, **where, text_anchor=anchored, **attributes)
+
+
+def document(
+    ids: Ids, size: tuple[float, float], words: str, told: str, *inside: Tag, **more: Value | None
+) -> str:
+    """A standalone picture: ``words`` its title, ``told`` what a screen reader says of it."""
+    width, height = size
+    named = (("xmlns", "http://www.w3.org/2000/svg"), ("id", ids.prefix))
+    shape = {
+        "viewBox": f"0 0 {_value(width)} {_value(height)}",
+        "width": width,
+        "height": height,
+        "role": "img",
+        "font_family": FONT,
+        **more,
+    }
+    labelled = (("aria-labelledby", f"{ids.prefix}-title {ids.prefix}-desc"),)
+    attributes = tuple((_key(key), value) for key, value in shape.items() if value is not None)
+    heads = (
+        tag("title", words, id=f"{ids.prefix}-title"),
+        tag("desc", told, id=f"{ids.prefix}-desc"),
+    )
+    return Tag("svg", (*named, *attributes, *labelled), (*heads, *inside)).written()
+
+
+def _key(name: str) -> str:
+    return name if name == "viewBox" else name.rstrip("_").replace("_", "-")
+
+
+def _value(value: Value) -> str:
+    if isinstance(value, str):
+        return _CONTROL.sub("", value)
+    return f"{value:.1f}".rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
