@@ -10,7 +10,8 @@ CODE   := $(wildcard src tests benchmarks)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check pytest format bench pictures examples lock ngspice clean
+.PHONY: help demo test check pytest format bench pictures examples lock clean
+.PHONY: ngspice postgres chromium
 
 help: ## say what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
@@ -28,7 +29,7 @@ check: $(VENV)/.dev ## lint, format, types, rooms, copied code
 	$(BIN)/lint-imports --no-logo
 	$(BIN)/pylint $(wildcard src benchmarks)
 
-pytest: $(VENV)/.dev ngspice
+pytest: $(VENV)/.dev ngspice postgres chromium
 	$(BIN)/pytest -n 2 --dist loadfile
 
 format: $(VENV)/.dev ## put the code in the house's format
@@ -56,6 +57,13 @@ lock: $(VENV)/.dev ## pin the dependencies again, with hashes
 
 ngspice:
 	@tools/debian-needs.sh ngspice ngspice
+
+# Debian keeps the server's programs off PATH; the tests start a server of their own with them.
+postgres:
+	@tools/debian-needs.sh postgres postgresql '/usr/lib/postgresql/*/bin'
+
+chromium:
+	@tools/debian-needs.sh chromium chromium
 
 # Wheels only, and the build backend from the lock: nothing unpinned is fetched or compiled.
 INSTALL = $(PIP) install --quiet --quiet --require-hashes --only-binary :all: --requirement

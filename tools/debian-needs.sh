@@ -1,14 +1,21 @@
 #!/bin/sh
-# Make sure a program is there: debian-needs.sh PROGRAM PACKAGE
-# Installs PACKAGE by apt-get when PROGRAM is not found; uses sudo only when not root.
+# Make sure a program is there: debian-needs.sh PROGRAM PACKAGE [FOLDERS]
+# Installs PACKAGE by apt-get when PROGRAM is neither on PATH nor in FOLDERS, which may be a
+# pattern; uses sudo only when not root.
 set -eu
 
 program=$1
 package=$2
+folders=${3-}
 
 if [ "$program" != always ] && command -v "$program" >/dev/null 2>&1; then
     exit 0
 fi
+for folder in $folders; do # unquoted, so that the pattern is looked up
+    if [ -x "$folder/$program" ]; then
+        exit 0
+    fi
+done
 if ! command -v apt-get >/dev/null 2>&1; then
     echo "rungwise: $program is missing and there is no apt-get here." \
         "Install it (Debian's package: $package), then run make again." >&2

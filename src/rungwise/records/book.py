@@ -5,10 +5,17 @@ from __future__ import annotations
 from functools import cached_property
 
 from rungwise.records.calls import Calls
+from rungwise.records.endings import SignOffs, Truths, Verdicts
+from rungwise.records.fittings import Fittings
 from rungwise.records.hand import Hand
 from rungwise.records.people import Customers, Persons, Shops, Sites
+from rungwise.records.photos import Photos
+from rungwise.records.practices import Practices
 from rungwise.records.readings import Readings
+from rungwise.records.steps import Steps
 from rungwise.records.units import Units
+from rungwise.records.visits import Visits
+from rungwise.records.wirings import Wirings
 
 __all__ = ["Book"]
 
@@ -63,3 +70,48 @@ class Book:
     def proofs(self) -> Readings:
         """What was measured to prove the work."""
         return Readings(self.hand, "proof")
+
+    @cached_property
+    def photos(self) -> Photos:
+        """Photos."""
+        return Photos(self.hand)
+
+    @cached_property
+    def fitted(self) -> Fittings:
+        """Parts fitted."""
+        return Fittings(self.hand)
+
+    @cached_property
+    def wires(self) -> Wirings:
+        """Wires as found and as left."""
+        return Wirings(self.hand)
+
+    @cached_property
+    def steps(self) -> Steps:
+        """Steps of making dead, ticked."""
+        return Steps(self.hand)
+
+    @cached_property
+    def verdicts(self) -> Verdicts:
+        """What the readings spoke for."""
+        return Verdicts(self.hand)
+
+    @cached_property
+    def sign_offs(self) -> SignOffs:
+        """What the customer was told at the end."""
+        return SignOffs(self.hand)
+
+    @cached_property
+    def truths(self) -> Truths:
+        """What was at fault in the end."""
+        return Truths(self.hand)
+
+    @cached_property
+    def visits(self) -> Visits:
+        """Who was at the unit, and when."""
+        return Visits(self.hand)
+
+    @cached_property
+    def practice(self) -> Practices:
+        """What practice calls hide, and how they went."""
+        return Practices(self.hand)

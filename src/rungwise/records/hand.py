@@ -6,7 +6,6 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from sqlalchemy import Select
 from sqlalchemy.orm import Session
 
 from rungwise.errors import UnknownName
@@ -35,15 +34,19 @@ class Hand:
         """The row of that number. Raises UnknownName when there is none."""
         return _there(row, number, self.session.get(row, number))
 
-    def turn(self, row: type[Found], number: int) -> Found:
-        """The row, locked against other writers and one version on.
+    def locked(self, row: type[Found], number: int) -> Found:
+        """The row as it is now, locked against other writers until the book is closed.
 
         Raises UnknownName when there is none.
         """
         self.may_write()
         self.session.flush()
         found = self.session.get(row, number, with_for_update=True, populate_existing=True)
-        turned = _there(row, number, found)
+        return _there(row, number, found)
+
+    def turn(self, row: type[Found], number: int) -> Found:
+        """The row, locked, and one version on. Raises UnknownName when there is none."""
+        turned = self.locked(row, number)
         if isinstance(turned, Versioned):
             turned.version += 1
         return turned
@@ -59,10 +62,6 @@ class Hand:
         """Raise RuntimeError in a book that was opened for reading."""
         if not self.writes:
             raise RuntimeError("this book was opened for reading; use store.writing()")
-
-    def rows(self, query: Select[Any]) -> list[Any]:
-        """What a query for rows finds."""
-        return list(self.session.scalars(query))
 
     def signed(self, version: int) -> dict[str, Any]:
         """The columns that say who and when, and on which version."""

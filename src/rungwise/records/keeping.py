@@ -37,14 +37,15 @@ def keep(hand: Hand, new: Told, place: Mapping[str, Any], seen: int | None) -> L
     """Keep `new` in its place, the columns that say what it tells of.
 
     The caller holds the lock of the thing it is told of. seen: the version that the form showed,
-    None when it comes from no form. Where somebody wrote there after that, `new` is kept beside.
+    None when it comes from no form. Where somebody else wrote there after that, `new` is kept
+    beside; one's own is superseded, because a form that saves field by field is never fresh.
     Telling the same again keeps nothing twice, so that a form may be sent again.
     """
     held = _held(hand, type(new), place)
     standing = next((row for row in held if not row.beside), None)
     if standing is not None and _same(standing, new):
         return Left(standing)
-    if standing is not None and seen is not None and standing.version > seen:
+    if standing is not None and _unseen(standing, new, seen):
         same = [row for row in held if row.beside and _same(row, new)]
         new.beside = True
         return Left(same[0] if same else hand.add(new), standing)
@@ -60,11 +61,17 @@ def stand(hand: Hand, row: Told, place: Mapping[str, Any]) -> Told:
     return row
 
 
+def _unseen(standing: Kept, new: Kept, seen: int | None) -> bool:
+    own = standing.person_id is not None and standing.person_id == new.person_id
+    return seen is not None and standing.version > seen and not own
+
+
 def _held(hand: Hand, kind: type[Told], place: Mapping[str, Any]) -> list[Told]:
     """All in this place that nothing has superseded, those kept beside among them."""
     there = [getattr(kind, column) == value for column, value in place.items()]
     query = select(kind).where(kind.superseded_by_id.is_(None), *there).order_by(kind.id)
-    return list(hand.session.scalars(query))
+    fresh = query.execution_options(populate_existing=True)  # as it is now that the lock is held
+    return list(hand.session.scalars(fresh))
 
 
 def _supersede(hand: Hand, old: list[Told], new: Told) -> None:

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, inspect, text
 
 from rungwise.errors import StoreError
 
-__all__ = ["bring_up_to_date", "configuration"]
+__all__ = ["bring_up_to_date", "configuration", "newest_form"]
 
 FOLDER = Path(__file__).parent / "migrations"
 LOCK = 7_486_295_310
@@ -41,6 +41,11 @@ def bring_up_to_date(connection: Connection) -> None:
         return
     _refuse_others(connection, held, {each.revision for each in scripts.walk_revisions()})
     command.upgrade(config, "head")
+
+
+def newest_form() -> str:
+    """The name of the form that this program knows last."""
+    return str(ScriptDirectory.from_config(configuration()).get_current_head())
 
 
 def _refuse_others(connection: Connection, held: str | None, known: set[str]) -> None:

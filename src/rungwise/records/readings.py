@@ -7,9 +7,10 @@ from typing import ClassVar
 
 from sqlalchemy import ColumnElement
 
+from rungwise.diagnosis.call_file import LOOK
 from rungwise.records.hand import Hand
 from rungwise.records.keeping import Left
-from rungwise.records.rows import Reading
+from rungwise.records.rows import Call, Reading
 from rungwise.records.told import Told
 
 __all__ = ["Readings"]
@@ -19,7 +20,7 @@ class Readings(Told[Reading]):
     """Outcomes of one kind: "symptom", "reading" or "proof"."""
 
     row = Reading
-    place: ClassVar[tuple[str, ...]] = ("kind", "check")
+    place: ClassVar[tuple[str, ...]] = ("kind", "check", "taken")
 
     def __init__(self, hand: Hand, kind: str) -> None:
         super().__init__(hand)
@@ -37,21 +38,29 @@ class Readings(Told[Reading]):
         refusal: str = "",
         seen: int | None = None,
         visit_id: int | None = None,
+        again: bool = False,
     ) -> Left[Reading]:
         """Keep an outcome as typed; it takes the place of the last one of this check.
 
-        check: the check's id; of a symptom the key in a call file, such as "compressor".
+        check: the check's id. A symptom may be named without its "look-", as in a call file.
         value: what `typed` was taken for: a number of `unit`, a choice, or None where it could
         not be made. refusal: why it cannot be used, "" where it can. An empty `typed` takes a
-        reading back. seen: the version of the call that the form showed.
+        reading back. seen: the version of the call that the form showed. again: the check was
+        made once more, and the earlier reading stands too; without it a number is mended.
         Raises UnknownName when there is no such call, ValueError for a number that is none.
         """
         if isinstance(value, float) and math.isnan(value):
             raise ValueError("not a number is no reading")
         used = None if refusal else value
+        name = check.removeprefix(LOOK) if self.kind == "symptom" else check
+        self.hand.locked(Call, call_id)  # before counting, so that two cannot count alike
+        last = self.now(call_id).get(name)
+        taken = last.taken if last else 1
+        if again and last is not None and not self._resent(last, typed, seen):
+            taken += 1
         return self._keep(
-            call_id, seen, kind=self.kind, check=check, typed=typed, unit=unit, note=note,
-            refusal=refusal, visit_id=visit_id,
+            call_id, seen, kind=self.kind, check=name, typed=typed, unit=unit, note=note,
+            refusal=refusal, visit_id=visit_id, taken=taken,
             number=None if isinstance(used, str) or used is None else float(used),
             choice=used if isinstance(used, str) else None,
         )  # fmt: skip
@@ -59,6 +68,11 @@ class Readings(Told[Reading]):
     def now(self, call_id: int) -> dict[str, Reading]:
         """What stands, by check."""
         return {each.check: each for each in self.standing(call_id)}
+
+    def _resent(self, last: Reading, typed: str, seen: int | None) -> bool:
+        """Whether this is the same form once more: a page that was loaded again."""
+        newer = seen is not None and last.version > seen
+        return newer and (last.typed, last.person_id) == (typed, self.hand.person_id)
 
     def _more(self) -> tuple[ColumnElement[bool], ...]:
         return (Reading.kind == self.kind,)

@@ -8,10 +8,10 @@ from contextlib import contextmanager
 from typing import Self
 
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
-from rungwise.errors import StoreError
+from rungwise.errors import BadRecord, StoreError
 from rungwise.records.book import Book
 from rungwise.records.engine import chosen_url, connected
 from rungwise.records.hand import Hand
@@ -42,21 +42,36 @@ class Store:
         Raises StoreError when the database cannot be reached, or is newer than this program.
         """
         chosen = chosen_url(url)
-        shown = chosen.render_as_string(hide_password=True)
         try:
             store = cls(connected(chosen), now)
-            with store.connection(writes=True) as connection:
-                bring_up_to_date(connection)
+            store._bring_up_to_date()
         except (DBAPIError, OSError) as fault:
+            shown = chosen.render_as_string(hide_password=True)
             raise StoreError(
                 f"The database {shown} cannot be used: {_first_line(fault)}",
                 next_step="see that it is there, that it may be written, and that nothing holds it",
             ) from fault
         return store
 
+    def _bring_up_to_date(self) -> None:
+        try:
+            with self._transaction(writes=True) as connection:
+                bring_up_to_date(connection)
+        except BaseException:
+            self.close()
+            raise
+
     @contextmanager
     def connection(self, *, writes: bool) -> Iterator[Connection]:
-        """A transaction on the database itself, written at its end if it ends well."""
+        """A transaction on the database itself, written at its end if it ends well.
+
+        Raises StoreError when the database cannot be used now, BadRecord when it refuses a row.
+        """
+        with _told_in_words(), self._transaction(writes=writes) as connection:
+            yield connection
+
+    @contextmanager
+    def _transaction(self, *, writes: bool) -> Iterator[Connection]:
         level = "READ COMMITTED" if writes else "REPEATABLE READ"
         options = {} if self.is_sqlite else {"isolation_level": level}
         with self.engine.connect() as connection:
@@ -108,6 +123,23 @@ class Store:
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
+
+
+@contextmanager
+def _told_in_words() -> Iterator[None]:
+    """What the database refuses, as an error of ours."""
+    try:
+        yield
+    except IntegrityError as fault:
+        raise BadRecord(
+            what=f"The records cannot hold this: {_first_line(fault)}",
+            next_step="look at the page again: somebody may have written the same meanwhile",
+        ) from fault
+    except OperationalError as fault:
+        raise StoreError(
+            f"The records cannot be used now: {_first_line(fault)}",
+            next_step="try again; nothing of this was written",
+        ) from fault
 
 
 def _first_line(fault: Exception) -> str:

@@ -33,8 +33,12 @@ class Told(Generic[Line]):
         return self.hand.get(self.row, number)
 
     def standing(self, call_id: int) -> list[Line]:
-        """What stands now, in the order in which each was told."""
-        return [each for each in self._rows(call_id) if each.stands]
+        """What stands now, in the order in which each place was first told of."""
+        standing: dict[tuple[Any, ...], Line | None] = {}
+        for each in self._rows(call_id):
+            place = tuple(self._place(each).values())
+            standing[place] = each if each.stands else standing.get(place)
+        return [each for each in standing.values() if each is not None]
 
     def beside(self, call_id: int) -> list[Line]:
         """What came from stale forms, and waits for somebody to choose."""

@@ -7,12 +7,12 @@ import datetime as dt
 from sqlalchemy import ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
-from rungwise.records.rows.base import Row
+from rungwise.records.rows.base import Versioned
 
 __all__ = ["Photo"]
 
 
-class Photo(Row):
+class Photo(Versioned):
     """A photo of a unit or on a call, without what the camera wrote into it about itself.
 
     shows: what it is of: "nameplate", "wires as found", a part or a terminal. digest: SHA-256 of

@@ -17,6 +17,7 @@ class Reading(OfCall):
 
     number, unit: of a measurement, number infinite for an open circuit. choice: of a look.
     Both are None where it could not be made, or where it is refused; refusal then says why.
+    taken: the how-manieth time this check was made on the call, from 1.
     visit_id: the visit on which it was taken.
     """
 
@@ -28,6 +29,7 @@ class Reading(OfCall):
 
     kind: Mapped[str] = mapped_column(default="reading")
     check: Mapped[str]
+    taken: Mapped[int] = mapped_column(default=1)
     typed: Mapped[str]
     number: Mapped[float | None]
     choice: Mapped[str | None]

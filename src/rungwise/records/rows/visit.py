@@ -7,12 +7,12 @@ import datetime as dt
 from sqlalchemy import ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
-from rungwise.records.rows.base import Row
+from rungwise.records.rows.base import Versioned
 
 __all__ = ["Visit"]
 
 
-class Visit(Row):
+class Visit(Versioned):
     """One stay at the unit. zone: of the person who went there."""
 
     __tablename__ = "visit"

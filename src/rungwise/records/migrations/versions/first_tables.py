@@ -178,6 +178,7 @@ def upgrade() -> None:
     op.create_table(
         "photo",
         sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("call_id", sa.Integer(), nullable=True),
         sa.Column("unit_id", sa.Integer(), nullable=True),
         sa.Column("person_id", sa.Integer(), nullable=True),
@@ -327,6 +328,7 @@ def upgrade() -> None:
     op.create_table(
         "visit",
         sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("call_id", sa.Integer(), nullable=False),
         sa.Column("person_id", sa.Integer(), nullable=True),
         sa.Column("arrived_at", sa.DateTime(timezone=True), nullable=False),
@@ -372,6 +374,7 @@ def upgrade() -> None:
         sa.Column("call_id", sa.Integer(), nullable=False),
         sa.Column("kind", sa.Text(), nullable=False),
         sa.Column("check", sa.Text(), nullable=False),
+        sa.Column("taken", sa.Integer(), nullable=False),
         sa.Column("typed", sa.Text(), nullable=False),
         sa.Column("number", sa.Double(), nullable=True),
         sa.Column("choice", sa.Text(), nullable=True),

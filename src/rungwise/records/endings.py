@@ -1,0 +1,105 @@
+"""The pages for verdicts, sign-offs, and what was at fault in the end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import select
+
+from rungwise import __version__
+from rungwise.records.keeping import Left
+from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict
+from rungwise.records.told import Told
+
+__all__ = ["SignOffs", "Truths", "Verdicts"]
+
+
+class Verdicts(Told[Verdict]):
+    """Verdicts as they were shown; the last one of a call stands."""
+
+    row = Verdict
+
+    def give(
+        self,
+        call_id: int,
+        kind: str,
+        text: str,
+        *,
+        suspect: str = "",
+        part: str = "",
+        probability: float | None = None,
+        engine: str = __version__,
+    ) -> Left[Verdict]:
+        """Keep a verdict; the same one again is kept once. Raises UnknownName for no such call."""
+        return self._keep(
+            call_id, None, kind=kind, text=text, suspect=suspect, part=part,
+            probability=probability, engine=engine,
+        )  # fmt: skip
+
+    def last(self, call_id: int) -> Verdict | None:
+        """The last one, None before the first."""
+        found = self.standing(call_id)
+        return found[-1] if found else None
+
+
+class SignOffs(Told[SignOff]):
+    """Sign-offs; the last one of a call stands."""
+
+    row = SignOff
+
+    def sign(
+        self,
+        call_id: int,
+        text: str,
+        *,
+        received_by: str = "",
+        facts: Mapping[str, Any] | None = None,
+        seen: int | None = None,
+    ) -> Left[SignOff]:
+        """Keep what the customer was told, and who took it. It does not close the call.
+
+        Raises UnknownName when there is no such call.
+        """
+        shown = None if facts is None else dict(facts)
+        return self._keep(call_id, seen, text=text, received_by=received_by, facts=shown)
+
+    def last(self, call_id: int) -> SignOff | None:
+        """The last one, None before the first."""
+        found = self.standing(call_id)
+        return found[-1] if found else None
+
+
+class Truths(Told[Truth]):
+    """What was at fault in the end, call by call."""
+
+    row = Truth
+
+    def tell(
+        self, call_id: int, part: str, *, suspect: str = "", how: str = "", seen: int | None = None
+    ) -> Left[Truth]:
+        """Keep the part that was at fault; suspect: its fault mode where it is known.
+
+        Raises UnknownName when there is no such call.
+        """
+        return self._keep(call_id, seen, part=part, suspect=suspect, how=how)
+
+    def last(self, call_id: int) -> Truth | None:
+        """What is held for true now, None where nobody told."""
+        found = self.standing(call_id)
+        return found[-1] if found else None
+
+    def known(self) -> list[tuple[Call, Unit, Truth]]:
+        """Every closed service call whose fault is known, with its unit: what weights learn from.
+
+        Those whose truth is in dispute are in it with the one that stands.
+        """
+        query = (
+            select(Call, Unit, Truth)
+            .join(Unit, Call.unit_id == Unit.id)
+            .join(Truth, Truth.call_id == Call.id)
+            .where(Call.state == "closed", Call.kind == "service")
+            .where(Truth.superseded_by_id.is_(None), ~Truth.beside)
+        )
+        rows = self.hand.session.execute(query.order_by(Call.day, Call.id))
+        return [(call, unit, truth) for call, unit, truth in rows]
