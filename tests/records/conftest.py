@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from tests.records.postgres import Cluster, running_cluster
 
 from rungwise.records import Store
-from tests.records.postgres import Cluster, running_cluster
 
 ENGINES = ("sqlite", "postgresql")
 TEMPLATE = "up_to_date"
