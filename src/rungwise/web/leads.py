@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from rungwise.diagnosis.checks import Check, checks_of
 from rungwise.diagnosis.readers import (
@@ -35,9 +36,9 @@ class Leads:
     off: tuple[str, ...] = ()
 
     @property
-    def on_terminals(self) -> dict[str, str]:
+    def on_terminals(self) -> dict[Literal["red", "black"], str]:
         """The leads that sit on a terminal of the unit, by colour."""
-        both = {"red": self.red, "black": self.black}
+        both: dict[Literal["red", "black"], str] = {"red": self.red, "black": self.black}
         return {colour: end for colour, end in both.items() if end and end != EARTH_METAL}
 
 

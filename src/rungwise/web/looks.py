@@ -12,8 +12,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from rungwise import __version__
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
+from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url
-from rungwise.web.words import amount, anchor, minutes, signal_of
+from rungwise.web.words import amount, anchor, minutes, signal_of, terminal, unbroken
 
 __all__ = ["LIGHTS", "Light", "render"]
 
@@ -39,8 +40,10 @@ def _environment() -> Environment:
         "amount": amount,
         "signal": signal_of,
         "quantity": format_quantity,
+        "terminal": terminal,
+        "unbroken": unbroken,
     }
-    made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS}
+    made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
     return made
 
 

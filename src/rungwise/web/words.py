@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["SIGNALS", "amount", "anchor", "minutes", "signal_of"]
+__all__ = ["SIGNALS", "amount", "anchor", "minutes", "signal_of", "terminal", "unbroken"]
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """Signal words of ANSI Z535, worst first."""
@@ -32,3 +32,13 @@ def signal_of(caution: str) -> tuple[str, str]:
     """A caution's signal word and its text; NOTICE where it has none."""
     word, mark, text = caution.partition(":")
     return (word, text.strip()) if mark and word in SIGNALS else ("NOTICE", caution)
+
+
+def terminal(name: str) -> str:
+    """A terminal as it is marked on its part: ``contactor.T1`` is T1."""
+    return name.rpartition(".")[2]
+
+
+def unbroken(text: str) -> str:
+    """`text` with its percent signs kept on the line of their numbers."""
+    return text.replace(" %", "\u00a0%")

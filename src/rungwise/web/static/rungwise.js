@@ -74,7 +74,16 @@
   setInterval(retry, AGAIN_MS);
 
   // --- a form saved in place -------------------------------------------------------------------
-  const swap = async (answer) => {
+  // The thumb stays where it is; only the next check is brought to the top, and read out.
+  const refocus = (main, from) => {
+    const target = from?.back && document.getElementById(from.back);
+    const invalid = target && target.closest("section, li")?.querySelector("[aria-invalid=true]");
+    const same = from?.form && main.querySelectorAll(`#${CSS.escape(from.form)} button`)[from.at];
+    const focus = invalid || same || target;
+    focus?.focus({ preventScroll: !(invalid || target?.id === "check") });
+    if (!invalid && target?.id === "check") target.scrollIntoView({ block: "start" });
+  };
+  const swap = async (answer, from) => {
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const main = document.getElementById("main");
     const next = fresh.getElementById("main");
@@ -87,9 +96,7 @@
     drafted(next);
     const told = next.querySelector("[data-say]");
     if (told) say(told.dataset.say);
-    const invalid = next.querySelector("[aria-invalid=true]");
-    const focus = invalid ?? (location.hash && document.getElementById(location.hash.slice(1)));
-    focus?.focus({ preventScroll: !invalid });
+    refocus(next, from);
   };
   document.addEventListener("submit", async (event) => {
     const form = event.target;
@@ -103,7 +110,9 @@
       const answer = await send(url, body, "text/html");
       if (answer.status >= 500) throw new Error("not saved");
       forget(form);
-      await swap(answer);
+      const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
+      const back = new Map(body).get("back");
+      await swap(answer, { form: at >= 0 ? form.id : "", at, back });
     } catch {
       if (putAside(url, body, form.dataset.swap)) forget(form);
     }

@@ -1,0 +1,170 @@
+"""Putting the page of a call together from the records and the desk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.wording import reading_text
+from rungwise.errors import BadInput, CircuitError
+from rungwise.unit.unit import Unit
+from rungwise.web import call_story as story
+from rungwise.web.asking import ask_of, choices_of
+from rungwise.web.call_view import Asked, Clash, Look, ReadingLine
+from rungwise.web.gathered import Gathered, written
+from rungwise.web.taking import FREE, full_id
+
+__all__ = ["Solved", "asked", "clashes", "looks", "readings", "solved", "titles"]
+
+
+@dataclass(frozen=True)
+class Solved:
+    """What the desk makes of a call. unit, answer: None where there is none; trouble says why.
+
+    building: the share of the faults solved, None when all are.
+    """
+
+    unit: Unit | None = None
+    cards: tuple[CheckCard, ...] = ()
+    answer: Answered | None = None
+    building: float | None = None
+    trouble: str = ""
+
+    @property
+    def by_id(self) -> dict[str, CheckCard]:
+        """The checks of the unit."""
+        return {card.id: card for card in self.cards}
+
+
+def solved(desk: Desk, held: Gathered) -> Solved:
+    """Let the desk answer. A unit that is being solved answers later, a bad one says why."""
+    if not held.unit_text:
+        return Solved()
+    try:
+        unit = unit_from_text(held.unit_text)
+    except BadInput as error:
+        return Solved(trouble=error.what)
+    cards = tuple(check.card for check in checks_of(unit))
+    share = desk.ready(unit)
+    if share is not None:
+        return Solved(unit, cards, building=share)
+    try:
+        answer = desk.answer(unit, call_from_text(held.text, unit))
+    except (BadInput, CircuitError) as error:
+        return Solved(unit, cards, trouble=str(error).splitlines()[0])
+    return Solved(unit, cards, answer)
+
+
+def looks(held: Gathered, at: Solved) -> list[Look]:
+    """What can be seen and heard, those that cost nothing first."""
+    if at.unit is None:
+        return []
+    chosen = {full_id(each.check, at.by_id): each.typed for each in held.standing}
+    unit = at.unit
+    found = [
+        Look(
+            id=card.id,
+            title=card.title,
+            first=card.id in FREE,
+            choices=choices_of(unit, card),
+            chosen=chosen.get(card.id, ""),
+        )
+        for card in at.cards
+        if card.form == "choice"
+    ]
+    return sorted(found, key=lambda each: FREE.index(each.id) if each.first else len(FREE))
+
+
+def readings(held: Gathered, at: Solved) -> list[ReadingLine]:
+    """Everything measured, in the order in which it was, and looks that were not free."""
+    said = story.said_by_check(at.answer) if at.answer else {}
+    texts = _texts(at.answer)
+    found = []
+    for row in held.standing:
+        check = full_id(row.check, at.by_id)
+        card = at.by_id.get(check)
+        if card is None or at.unit is None or check in FREE:
+            continue
+        earlier = [each for each in held.told if each.check == row.check and not each.stands]
+        shown = written(row, held.today).model_dump()
+        shown["text"] = texts.get(check, row.typed) if not row.refusal else row.typed
+        found.append(
+            ReadingLine(
+                **shown,
+                check=check,
+                title=card.title,
+                typed=row.typed,
+                earlier=[written(each, held.today) for each in earlier if not each.beside],
+                said=said.get(check, []),
+                ask=ask_of(at.unit, card),
+            )
+        )
+    return found
+
+
+def clashes(held: Gathered, at: Solved) -> list[Clash]:
+    """Answers from stale forms, each with the one that stands."""
+    standing = {(each.kind, each.check): each for each in held.told if each.stands}
+    return [
+        Clash(
+            **written(each, held.today).model_dump(),
+            title=_title(at, each.check),
+            stands=written(standing[each.kind, each.check], held.today),
+        )
+        for each in held.beside
+        if (each.kind, each.check) in standing
+    ]
+
+
+def asked(held: Gathered, at: Solved, chosen: str) -> Asked | None:
+    """The check on the card: the one that was chosen, or the next one.
+
+    Raises UnknownName for a chosen check that the unit does not have.
+    """
+    if at.unit is None:
+        return None
+    advised = at.answer.advice.check if at.answer else None
+    card = at.by_id.get(chosen) or advised
+    if card is None:
+        return None
+    stood = [each for each in held.standing if full_id(each.check, at.by_id) == card.id]
+    row = stood[-1] if stood else None
+    is_next = advised is not None and advised.id == card.id
+    return Asked(
+        **ask_of(at.unit, card).model_dump(),
+        is_next=is_next,
+        typed=row.typed if row else "",
+        wrong=row.refusal if row else "",
+        means=story.means(at.answer) if at.answer and is_next else [],
+        why=story.why_this(at.answer) if at.answer and is_next else "",
+    )
+
+
+def _texts(answer: Answered | None) -> dict[str, str]:
+    """Each outcome in words, by the check's id."""
+    if answer is None:
+        return {}
+    return {
+        each.card.id: "not taken" if each.value is None else _text(each.card, each.value)
+        for each in answer.outcomes
+    }
+
+
+def _text(card: CheckCard, value: float | str) -> str:
+    return value if isinstance(value, str) else reading_text(card, value)
+
+
+def _title(at: Solved, check: str) -> str:
+    card = at.by_id.get(full_id(check, at.by_id))
+    return card.title if card else check
+
+
+def titles(at: Solved) -> dict[str, str]:
+    """The titles of the checks that the verdict speaks of, by id."""
+    if at.answer is None:
+        return {}
+    spoken = [each.check for each in at.answer.verdict.doubtful]
+    spoken += [each.card for each in at.answer.witnesses]
+    return {card.id: card.title for card in spoken}

@@ -1,0 +1,180 @@
+"""An answered call, told line by line for the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rungwise.answers import Answered
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.explain import Opinion
+from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.unit.unit import Unit
+from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
+from rungwise.web.words import minutes
+
+__all__ = [
+    "WHY_STOP",
+    "by_part",
+    "means",
+    "other_checks",
+    "part_titles",
+    "said_by_check",
+    "suspects",
+    "suspects_left",
+    "try_order",
+    "why_this",
+]
+
+SHOWN = 6
+"""Suspects listed one by one."""
+
+SPOKEN = 3
+"""Suspects named for each outcome, and for each strength of a reading."""
+
+CLEAR_BITS = 2.0
+"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
+
+WHY_STOP = {
+    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
+    "nothing left that would tell": "No check that is left would tell any more.",
+}
+
+
+def suspects(answer: Answered) -> list[SuspectLine]:
+    """The repairs that may be it, likeliest first, each with what spoke for and against."""
+    told = answer.verdict
+    left = [each for each in (told.answer, *told.runners_up) if each is not None]
+    return [
+        SuspectLine(
+            repair=each.repair,
+            title=each.suspect.title,
+            part=each.suspect.part,
+            probability=each.probability,
+            to_do=each.suspect.repair_text,
+            speaks_for=list(_evidence(answer, each.repair, 1.0)),
+            speaks_against=list(_evidence(answer, each.repair, -1.0)),
+        )
+        for each in left[:SHOWN]
+    ]
+
+
+def suspects_left(answer: Answered) -> str:
+    """The suspects that are not listed one by one."""
+    told = answer.verdict
+    left = [each for each in (told.answer, *told.runners_up) if each is not None][SHOWN:]
+    if not left:
+        return ""
+    share = percent(sum(each.probability for each in left))
+    return f"{len(left)} more, each less likely ({share} together)."
+
+
+def _evidence(answer: Answered, repair: str, side: float) -> Iterator[str]:
+    for told in answer.explanation.readings:
+        for each in told.opinions:
+            if each.repair == repair and side * each.bits > 0:
+                yield f"{_question(told.check)} {told.text} {_how(each.bits)}"
+
+
+def _how(bits: float) -> str:
+    return strength(bits).removesuffix(" for").removesuffix(" against")
+
+
+def said_by_check(answer: Answered) -> dict[str, list[str]]:
+    """What each reading said, strongest first, by the check's id."""
+    return {told.check.id: list(_said(told.opinions)) for told in answer.explanation.readings}
+
+
+def _said(opinions: Sequence[Opinion]) -> Iterator[str]:
+    by_strength: dict[str, list[str]] = {}
+    clear = [each for each in opinions if abs(each.bits) >= CLEAR_BITS]
+    for each in sorted(clear, key=lambda one: (one.bits < 0, -abs(one.bits))):
+        by_strength.setdefault(strength(each.bits), []).append(each.suspect.title)
+    for how, names in by_strength.items():
+        yield f"{how}: {'; '.join(names[:SPOKEN])}"
+
+
+def means(answer: Answered) -> list[Mean]:
+    """What each outcome of the next check would mean, likeliest first."""
+    found: dict[str, list[str]] = {}
+    for each in answer.explanation.forecasts:
+        name = f"{each.suspect.title} ({percent(each.probability)})"
+        found.setdefault(each.band.text, []).append(name)
+    return [
+        Mean(
+            reads=band,
+            names=names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN),
+        )
+        for band, names in found.items()
+    ]
+
+
+def why_this(answer: Answered) -> str:
+    """Why the first candidate, and which would be next best."""
+    ranked = answer.advice.candidates
+    if answer.advice.check is None or not ranked:
+        return ""
+    first, *rest = ranked
+    told = f"Why this one: it should settle {_share(first, answer)} of what is still open "
+    told += f"for {minutes(first.minutes)}, set-up and risk counted."
+    second = next((each for each in rest if each.bits > 0.0), None)
+    if second is None:
+        return told
+    return f"{told} Next best: {_plain(second.check)} ({_share(second, answer)})."
+
+
+def try_order(answer: Answered) -> list[str]:
+    """In which order to try repairs when no check can tell them apart."""
+    return [
+        f"{sentence(each.suspect.repair_text)[:-1]} ({percent(each.probability)})"
+        for each in answer.verdict.try_order[:SHOWN]
+    ]
+
+
+def other_checks(cards: Sequence[CheckCard], answer: Answered | None) -> list[Others]:
+    """Every check by the condition of the unit that it is made in, the most telling first of all."""
+    best = answer.advice.candidates[:SHOWN] if answer else ()
+    groups = [Others(name="The most telling", checks=[_best(each, answer) for each in best])]
+    for condition in dict.fromkeys(card.condition for card in cards):
+        listed = [
+            OtherCheck(id=card.id, title=card.title, note=minutes(card.minutes))
+            for card in cards
+            if card.condition == condition
+        ]
+        groups.append(Others(name=sentence(condition)[:-1], checks=listed))
+    return [each for each in groups if each.checks]
+
+
+def by_part(answer: Answered) -> dict[str, float]:
+    """How far each part or wire is suspected."""
+    parts = answer.belief.table.by_part
+    return dict(zip(parts.names, answer.belief.posterior(parts).tolist(), strict=True))
+
+
+def part_titles(unit: Unit) -> list[tuple[str, str]]:
+    """Name and title of each part and wire that can be at fault."""
+    return [(each.name, each.title) for each in unit.blocks()]
+
+
+def _best(candidate: Candidate, answer: Answered | None) -> OtherCheck:
+    share = f"{_share(candidate, answer)}, " if answer else ""
+    return OtherCheck(
+        id=candidate.check.id,
+        title=candidate.check.title,
+        note=f"{share}{minutes(candidate.minutes)}",
+    )
+
+
+def _share(candidate: Candidate, answer: Answered) -> str:
+    open_bits = answer.open_bits
+    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
+
+
+def _question(card: CheckCard) -> str:
+    """The check's title, so that its outcome can follow."""
+    title = sentence(card.title)
+    return title if title.endswith("?") else f"{title[:-1]}:"
+
+
+def _plain(card: CheckCard) -> str:
+    return card.title.removesuffix("?")

@@ -1,0 +1,161 @@
+"""What the page of a call shows, and its twin tells."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from rungwise.web.asking import Ask, Choice
+from rungwise.web.finding import UnitLine
+from rungwise.web.told import Diagnosis
+from rungwise.web.twin import View
+
+__all__ = [
+    "Asked",
+    "CallView",
+    "Clash",
+    "Look",
+    "Mean",
+    "OtherCheck",
+    "Others",
+    "PhotoLine",
+    "ReadingLine",
+    "SuspectLine",
+    "Written",
+]
+
+
+class Written(BaseModel):
+    """Something as it was written down. wrong: why it does not count, "" where it does."""
+
+    id: int
+    text: str
+    who: str
+    at: str
+    wrong: str
+
+
+class ReadingLine(Written):
+    """What stands for one check, with what stood there before and what it said of whom."""
+
+    check: str
+    title: str
+    typed: str
+    earlier: list[Written]
+    said: list[str]
+    ask: Ask
+
+
+class Clash(Written):
+    """An answer from a form that had not seen the one that stands."""
+
+    title: str
+    stands: Written
+
+
+class Look(BaseModel):
+    """Something to see or hear, and what was said of it. first: it costs nothing."""
+
+    id: str
+    title: str
+    first: bool
+    choices: list[Choice]
+    chosen: str
+
+
+class Mean(BaseModel):
+    """An outcome of the next check, and who would make it read so."""
+
+    reads: str
+    names: list[str]
+
+
+class Asked(Ask):
+    """The check on the card. typed, wrong: what stands for it already, if it cannot be used."""
+
+    is_next: bool
+    typed: str
+    wrong: str
+    means: list[Mean]
+    why: str
+
+
+class SuspectLine(BaseModel):
+    """A repair that may be it, with the readings that spoke for it and against it."""
+
+    repair: str
+    title: str
+    part: str
+    probability: float
+    to_do: str
+    speaks_for: list[str]
+    speaks_against: list[str]
+
+
+class OtherCheck(BaseModel):
+    """A check that may be chosen instead."""
+
+    id: str
+    title: str
+    note: str
+
+
+class Others(BaseModel):
+    """Checks made in one condition of the unit."""
+
+    name: str
+    checks: list[OtherCheck]
+
+
+class PhotoLine(BaseModel):
+    """A photo in a list."""
+
+    id: int
+    shows: str
+    caption: str
+    width: int
+    height: int
+
+
+class Drawing(BaseModel):
+    """The picture beside the card. ways: other pictures, each with path, name and whether it is on."""
+
+    kind: Literal["ladder", "panel"]
+    caption: str
+    ways: list[tuple[str, str, bool]]
+
+
+class CallView(View):
+    """A call: what was seen, heard and measured, what it means, and what to measure next."""
+
+    number: int
+    version: int
+    state: str
+    line: str
+    said: str
+    suspected: str
+    note: str
+    unit: UnitLine | None
+    building: float | None = Field(description="share of the faults solved; null when all are")
+    trouble: str = Field(description="why there is no answer, empty where there is one")
+    symptoms_first: bool
+    looks: list[Look]
+    diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
+    decided: bool
+    why_stop: str
+    asked: Asked | None
+    suspects: list[SuspectLine]
+    suspects_left: str
+    try_order: list[str]
+    readings: list[ReadingLine]
+    remarks: list[str]
+    clashes: list[Clash]
+    others: list[Others]
+    titles: dict[str, str] = Field(description="of the checks spoken of, by id")
+    parts: list[tuple[str, str]] = Field(description="name and title of each that can be at fault")
+    photos: list[PhotoLine]
+    drawing: Drawing | None
+    links: list[tuple[str, str]]
+    say: str
+    token: str

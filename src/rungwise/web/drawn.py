@@ -1,0 +1,130 @@
+"""Pictures for the pages, drawn once for each unit and state."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.circuit.condition import CALLING, STANDBY, Condition
+from rungwise.drawing import Marks, ladder, panel
+from rungwise.drawing.marks import marks_of
+from rungwise.unit.unit import Unit
+from rungwise.web.leads import Leads
+
+__all__ = ["Kind", "State", "place_of", "state_of", "states_of", "svg_at_check", "svg_in_state"]
+
+Kind = Literal["ladder", "panel"]
+
+KEPT = 200
+"""Pictures at hand, of some tens of kilobytes each."""
+
+BELIEF_STEP = 0.05
+"""Beliefs are drawn in steps, so that a hair's difference draws nothing anew."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A state to look at a unit in. condition: None for a unit without volts."""
+
+    key: str
+    name: str
+    condition: Condition | None
+    told: str
+
+
+class Shelf:
+    """Texts by key, each made once; the one not asked for longest goes first. Thread-safe."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: OrderedDict[str, str] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: str, make: Callable[[], str]) -> str:
+        """What stands under `key`, made now if it does not stand there yet."""
+        with self._lock:
+            if key in self._held:
+                self._held.move_to_end(key)
+                return self._held[key]
+        made = make()
+        with self._lock:
+            self._held[key] = made
+            if len(self._held) > self._most:
+                self._held.popitem(last=False)
+        return made
+
+
+_shelf = Shelf(KEPT)
+
+
+def states_of(unit: Unit) -> tuple[State, ...]:
+    """The states that a unit can be looked at in, its own devices opened in turn among them."""
+    found = [
+        State("rest", "No volts", None, "Without volts; every contact as it stands de-energised."),
+        State("call", "Calling", CALLING, "The thermostat calls and nothing is at fault."),
+        State("idle", "Thermostat off", STANDBY, "Nothing is called for; both supplies are on."),
+    ]
+    for kind, key, name in (
+        ("disconnect", "disconnect", "Disconnect open"),
+        ("breaker_2p", "outdoor", "Outdoor breaker off"),
+        ("breaker_1p", "indoor", "Indoor breaker off"),
+    ):
+        names = [part.name for part in unit.parts if part.kind.startswith(kind)]
+        if names:
+            told = f"{name}, and the thermostat still calls: what is marked is live all the same."
+            found.append(State(key, name, CALLING.opened(*names), told))
+    return tuple(found)
+
+
+def state_of(unit: Unit, key: str) -> State:
+    """The state of that key; a unit without volts where there is none."""
+    states = states_of(unit)
+    return next((each for each in states if each.key == key), states[0])
+
+
+def svg_in_state(unit: Unit, kind: Kind, state: State) -> str:
+    """A picture of a unit in a state."""
+
+    def make() -> str:
+        marks = marks_of(unit, state.condition) if state.condition else Marks()
+        return _picture(unit, kind, marks, "outdoor")
+
+    return _shelf.get(f"{_of(unit)} {kind} {state.key}", make)
+
+
+def svg_at_check(
+    unit: Unit, kind: Kind, leads: Leads, suspected: Mapping[str, float], place: str
+) -> str:
+    """A picture of where the leads go, and of what is suspected."""
+    shaded = {name: round(each / BELIEF_STEP) * BELIEF_STEP for name, each in suspected.items()}
+    seen = {name: belief for name, belief in shaded.items() if belief > 0}
+    marks = Marks(
+        suspected=seen,
+        leads=leads.on_terminals,
+        changed=frozenset([leads.jaw] if leads.jaw else []),
+    )
+    key = f"{_of(unit)} {kind} {place} {leads} {sorted(seen.items())}"
+    return _shelf.get(key, lambda: _picture(unit, kind, marks, place))
+
+
+def place_of(unit: Unit, leads: Leads) -> str:
+    """Where the leads go; the outdoor cabinet where they go nowhere."""
+    wire = unit.wire_by_name.get(leads.jaw)
+    ends = [*leads.on_terminals.values(), *((wire.start, wire.end) if wire else ())]
+    places = [unit.part(each.partition(".")[0]).place for each in ends]
+    return "outdoor" if not places or "outdoor" in places else places[0]
+
+
+def _picture(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
+    if kind == "panel":
+        return panel(unit, marks, place=place).svg
+    return ladder(unit, marks).svg
+
+
+def _of(unit: Unit) -> str:
+    """What decides a picture of a unit: its circuit, its names and its colours."""
+    names = [(part.name, part.title, part.place) for part in unit.parts]
+    return f"{unit.digest} {unit.title} {hash(tuple(names))} {hash(tuple(w.colour for w in unit.wires))}"

@@ -1,0 +1,106 @@
+"""The work on one call's unit: what every page about it begins with."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+
+from pydantic import Field
+
+from rungwise.answers import Answered
+from rungwise.errors import BadRecord
+from rungwise.records import Book
+from rungwise.unit.unit import Unit
+from rungwise.web.call_page import Solved, solved
+from rungwise.web.gathered import Gathered, gathered
+from rungwise.web.here import Hereabouts
+from rungwise.web.links import of_call
+from rungwise.web.twin import View
+
+__all__ = ["Job", "JobView", "job_of", "mark_of"]
+
+
+class JobView(View):
+    """What every page about the work on a call shows."""
+
+    number: int
+    version: int
+    state: str
+    line: str
+    links: list[tuple[str, str]]
+    token: str = Field(description="for forms that make something new")
+
+
+@dataclass(frozen=True)
+class Job:
+    """A call whose unit is known. answer: what the readings speak for, None until it is solved."""
+
+    held: Gathered
+    at: Solved
+    unit: Unit
+    token: str
+
+    @property
+    def number(self) -> int:
+        """The call's."""
+        return self.held.call.id
+
+    @property
+    def answer(self) -> Answered | None:
+        """What the readings speak for."""
+        return self.at.answer
+
+    @property
+    def mark(self) -> str:
+        """Tells this unit's file from any other."""
+        return mark_of(self.held.unit_text)
+
+    @property
+    def found(self) -> str:
+        """The suspect that was found, "" while nothing is decided."""
+        answer = self.answer
+        best = answer.verdict.answer if answer and answer.decided else None
+        return best.suspect.id if best else ""
+
+    @property
+    def part(self) -> str:
+        """The part that the work is about: found, else suspected by somebody, else likeliest."""
+        best = self.answer.verdict.answer if self.answer else None
+        ours = [
+            best.suspect.part if best and self.found else "",
+            self.held.call.suspected,
+            best.suspect.part if best else "",
+        ]
+        return next((name for name in ours if name in self.unit.part_by_name), "")
+
+    def head(self, title: str) -> dict[str, object]:
+        """The fields of a `JobView`."""
+        held = self.held
+        told = (self.unit.title, held.customer, held.technician)
+        return {
+            "title": title,
+            "number": self.number,
+            "version": held.call.version,
+            "state": held.call.state,
+            "line": " · ".join(each for each in told if each),
+            "links": [(f"/calls/{self.number}", "The call"), *of_call(self.number)],
+            "token": self.token,
+        }
+
+
+def job_of(here: Hereabouts, book: Book, number: int) -> Job:
+    """The work on a call. Raises UnknownName for no such call, BadRecord for an unknown unit."""
+    held = gathered(book, number)
+    at = solved(here.desk, held)
+    if at.unit is None:
+        raise BadRecord(
+            what=at.trouble
+            or "It is not known yet which unit this call is about, or what is on its nameplate.",
+            next_step="go back to the call, and choose its unit or fill in its nameplate",
+        )
+    return Job(held, at, at.unit, here.tokens.fresh())
+
+
+def mark_of(*texts: str) -> str:
+    """A short mark that is the same for the same texts only."""
+    return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]

@@ -1,0 +1,16 @@
+"""Where one can go: the strip of pages, and the pages of a call. A new page is put in here."""
+
+from __future__ import annotations
+
+__all__ = ["OF_CALL", "STRIP", "of_call"]
+
+STRIP = [("/day", "Day"), ("/units", "Units"), ("/person", "Person")]
+"""Path and name of each page that is at hand everywhere; four at the most fit a phone."""
+
+OF_CALL: list[tuple[str, str]] = []
+"""Path below a call's own, such as ``/dead``, and name of each page about it."""
+
+
+def of_call(number: int) -> list[tuple[str, str]]:
+    """The pages about one call."""
+    return [(f"/calls/{number}{path}", name) for path, name in OF_CALL]

@@ -1,0 +1,274 @@
+"""A call: the looks, the next check, the readings, the suspects."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Query, Response
+from fastapi.responses import JSONResponse
+from pydantic import TypeAdapter
+
+from rungwise.answers import Answered, unit_from_text
+from rungwise.answers.as_json import call_json, diagnosis_json
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.checks import checks_of
+from rungwise.errors import BadRecord, UnknownName
+from rungwise.records import Book
+from rungwise.records.files import unit_text
+from rungwise.unit.unit import Unit
+from rungwise.web import call_page, call_story
+from rungwise.web.asking import LeadsTold
+from rungwise.web.call_page import Solved
+from rungwise.web.call_view import Asked, CallView, Drawing
+from rungwise.web.drawn import Kind, place_of, svg_at_check
+from rungwise.web.forms import goto
+from rungwise.web.gathered import Gathered, gathered
+from rungwise.web.here import Here, Hereabouts
+from rungwise.web.leads import Leads, leads_of
+from rungwise.web.links import of_call
+from rungwise.web.taking import full_id, take, taken, typed_of
+from rungwise.web.told import Diagnosis
+from rungwise.web.twin import page
+from rungwise.web.words import terminal
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+Typed = Annotated[str, Form(max_length=2000)]
+
+
+@page(router, "/calls/{number}", "call.html")
+def call(
+    number: int,
+    here: Here,
+    check: Annotated[str, Query(max_length=120)] = "",
+    saved: Annotated[str, Query(max_length=120)] = "",
+    picture: Kind = "ladder",
+) -> CallView:
+    """One call: what was seen and measured, the next check, the suspects and their odds.
+
+    check: another check to show instead of the next one.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+    at = call_page.solved(here.desk, held)
+    view = _view(here, held, at, check, saved)
+    if at.unit is not None:
+        _draw(view, at.unit, at.answer, picture)
+    return view
+
+
+@router.post("/calls/{number}/readings", include_in_schema=False)
+def take_reading(  # noqa: PLR0913  # the fields of the form
+    number: int,
+    here: Here,
+    check: Annotated[str, Form()],
+    typed: Typed = "",
+    unit: Annotated[str, Form()] = "",
+    quick: Annotated[str, Form()] = "",
+    seen: Annotated[int | None, Form()] = None,
+    back: Annotated[str, Form()] = "",
+) -> Response:
+    """Keep an answer, whether or not it can be used, and go back to where it was given."""
+    meant = typed_of(typed, unit, quick)
+    with here.reading() as book:
+        found, card = _card(book, number, check)
+    told = taken(found, card, meant)
+    with here.writing() as book:
+        left = take(book, number, card, told, seen)
+    return goto(_after(number, check, back, bad=bool(told.refusal), stale=left.stale))
+
+
+@router.post("/calls/{number}/choose", include_in_schema=False)
+def choose(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two answers to one check, let one stand."""
+    with here.writing() as book:
+        for told in (book.symptoms, book.readings):
+            ours = [each for each in told.history(number) if each.id == row]
+            if ours and ours[0].beside:
+                told.stand(row)
+            elif ours:
+                _dismiss(book, number, row)
+    return goto(f"/calls/{number}")
+
+
+@router.post("/calls/{number}/fields/{field}", include_in_schema=False)
+def leave_field(number: int, field: str, here: Here, typed: Typed = "") -> Response:
+    """Keep one field of the call as it was left."""
+    with here.writing() as book:
+        left = book.calls.leave(number, field, typed)
+    why = left.row.refusal
+    return JSONResponse({"level": "wrong" if why else "fine", "text": why or "Kept."})
+
+
+@router.post("/calls/{number}/fields", include_in_schema=False)
+def leave_fields(
+    number: int,
+    here: Here,
+    title: Typed = "",
+    suspected: Typed = "",
+    note: Typed = "",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Keep all fields of the call, as the button without script sends them."""
+    with here.writing() as book:
+        for field, typed in {"title": title, "suspected": suspected, "note": note}.items():
+            book.calls.leave(number, field, typed, seen=seen)
+    return goto(f"/calls/{number}#about")
+
+
+@router.post("/calls/{number}/unit", include_in_schema=False)
+def put_on(number: int, here: Here, unit: Annotated[int, Form()]) -> Response:
+    """Say which unit the call is about."""
+    with here.writing() as book:
+        book.calls.put_on(number, unit)
+    return goto(f"/calls/{number}")
+
+
+@router.post("/calls/{number}/state", include_in_schema=False)
+def set_state(
+    number: int, here: Here, state: Annotated[Literal["take", "open", "close"], Form()]
+) -> Response:
+    """Take the call, close it, or take it up again."""
+    with here.writing() as book:
+        if state == "take":
+            book.calls.give(number, here.person_id)
+        elif state == "close":
+            book.calls.close(number)
+        else:
+            book.calls.start(number)
+    return goto(f"/calls/{number}#about")
+
+
+def _card(book: Book, number: int, check: str) -> tuple[Unit, CheckCard]:
+    """The unit and the check's card. Raises UnknownName, BadRecord where there is none."""
+    call_row = book.calls.get(number)
+    if call_row.unit_id is None:
+        raise BadRecord(
+            what="It is not known yet which unit this call is about.",
+            next_step="go back and choose the unit; what you typed is still there",
+        )
+    found = unit_from_text(unit_text(book.units.get(call_row.unit_id)))
+    cards = {each.card.id: each.card for each in checks_of(found)}
+    name = full_id(check, cards)
+    if name not in cards:
+        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+    return found, cards[name]
+
+
+def _after(number: int, check: str, back: str, *, bad: bool, stale: bool) -> str:
+    """Where to go once an answer is kept."""
+    if stale:
+        return f"/calls/{number}?saved={check}"
+    if back == "check":
+        return (
+            f"/calls/{number}?check={check}#check"
+            if bad
+            else f"/calls/{number}?saved={check}#check"
+        )
+    return f"/calls/{number}?saved={check}#{back or 'readings'}"
+
+
+def _dismiss(book: Book, number: int, standing: int) -> None:
+    """Let the answer that stands stand, and what was kept beside it go into its history."""
+    for told in (book.symptoms, book.readings):
+        row = next((each for each in told.history(number) if each.id == standing), None)
+        others = [each for each in told.beside(number) if row and each.check == row.check]
+        for each in others:
+            told.stand(each.id)
+        if row and others:
+            told.take(
+                number, row.check, row.typed, value=row.value, unit=row.unit, note=row.note,
+                refusal=row.refusal,
+            )  # fmt: skip
+
+
+def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) -> CallView:
+    answer = at.answer
+    row = held.call
+    lines = call_page.readings(held, at)
+    unit_title = held.unit_line.title if held.unit_line else "unit not known yet"
+    return CallView(
+        title=row.title or "No cooling",
+        number=row.id,
+        version=row.version,
+        state=row.state,
+        line=" · ".join(each for each in (unit_title, held.customer, held.technician) if each),
+        said=row.title,
+        suspected=row.suspected,
+        note=row.note,
+        unit=held.unit_line,
+        building=at.building,
+        trouble=at.trouble,
+        symptoms_first=not lines,
+        looks=call_page.looks(held, at),
+        diagnosis=_DIAGNOSIS.validate_python({"call": call_json(answer), **diagnosis_json(answer)})
+        if answer
+        else None,
+        decided=answer.decided if answer else False,
+        why_stop=call_story.WHY_STOP.get(answer.advice.why, "") if answer else "",
+        asked=call_page.asked(held, at, check),
+        suspects=call_story.suspects(answer) if answer else [],
+        suspects_left=call_story.suspects_left(answer) if answer else "",
+        try_order=call_story.try_order(answer) if answer else [],
+        readings=lines,
+        remarks=list(answer.remarks) if answer else [],
+        clashes=call_page.clashes(held, at),
+        others=call_story.other_checks(at.cards, answer),
+        titles=call_page.titles(at),
+        parts=call_story.part_titles(at.unit) if at.unit else [],
+        photos=held.photos,
+        drawing=None,
+        links=of_call(row.id),
+        say=_say(at, saved),
+        token=here.tokens.fresh(),
+    )
+
+
+def _draw(view: CallView, unit: Unit, answer: Answered | None, kind: Kind) -> None:
+    """The picture beside the card: where the leads go, and what is suspected."""
+    asked = view.asked
+    leads = leads_of(unit, asked.id) if asked else Leads()
+    place = place_of(unit, leads)
+    suspected = call_story.by_part(answer) if answer else {}
+    check = f"&check={asked.id}" if asked and not asked.is_next else ""
+    path = f"/calls/{view.number}?picture="
+    names: tuple[tuple[Kind, str], ...] = (("ladder", "Ladder"), ("panel", "In the cabinet"))
+    view.drawing = Drawing(
+        kind=kind,
+        caption=_caption(asked),
+        ways=[(f"{path}{each}{check}", name, each == kind) for each, name in names],
+    )
+    view.draw("picture", lambda: svg_at_check(unit, kind, leads, suspected, place))
+
+
+def _caption(asked: Asked | None) -> str:
+    if asked is None or asked.leads is None:
+        return "Suspected parts are marked with their odds."
+    leads = asked.leads
+    if leads.jaw and not leads.red:
+        return f"Jaw around the {leads.jaw}. Suspected parts are marked with their odds."
+    red, black = (_place(*each) for each in _ends(leads))
+    return f"Red lead on {red}, black on {black}. Suspected parts are marked with their odds."
+
+
+def _ends(leads: LeadsTold) -> tuple[tuple[str, str], tuple[str, str]]:
+    return (leads.red, leads.red_part), (leads.black, leads.black_part)
+
+
+def _place(end: str, part: str) -> str:
+    return f"{terminal(end)} of the {part}" if part else end
+
+
+_DIAGNOSIS = TypeAdapter(Diagnosis)
+
+
+def _say(at: Solved, saved: str) -> str:
+    """What is told aloud after something was kept."""
+    card = at.by_id.get(full_id(saved, at.by_id)) if saved else None
+    if card is None:
+        return ""
+    advised = at.answer.advice.check if at.answer else None
+    step = f" Next: {advised.title}." if advised else ""
+    return f"Kept: {card.title}.{step}"

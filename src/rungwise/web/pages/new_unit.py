@@ -1,0 +1,218 @@
+"""A new unit: its arrangement, then its nameplate, each field kept as it is left."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel, Field
+
+from rungwise.errors import BadInput
+from rungwise.records import Book
+from rungwise.records.rows import Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.web import plates
+from rungwise.web.forms import goto
+from rungwise.web.here import Here, Hereabouts
+from rungwise.web.plate_draft import PLACE_FIELDS, Draft, draft_of, put_in
+from rungwise.web.twin import View, page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+
+class Choice(BaseModel):
+    """An arrangement that ships."""
+
+    name: str
+    title: str
+    poles: int
+    heater: Literal["across the pole", "across the line", "none"]
+    hard_start: bool
+
+
+class NewUnit(View):
+    """The arrangements to choose from. token: makes the unit once."""
+
+    choices: list[Choice]
+    call: int | None = Field(description="the call that the unit is for, if any")
+    token: str
+
+
+class PlateLine(BaseModel):
+    """A field of the form. level: wrong, doubt, fine, or empty when there is nothing to say."""
+
+    key: str
+    label: str
+    unit: str
+    hint: str
+    typed: str
+    level: Literal["wrong", "doubt", "fine", ""]
+    text: str
+
+
+class PlateGroup(BaseModel):
+    """Fields that stand together on the plate."""
+
+    name: str
+    lines: list[PlateLine]
+
+
+class Together(BaseModel):
+    """What the figures say together."""
+
+    level: Literal["wrong", "doubt", "fine", ""]
+    text: str
+
+
+class Plate(View):
+    """A unit's nameplate as far as it is typed."""
+
+    number: int
+    version: int
+    draft: bool
+    arrangement: str
+    groups: list[PlateGroup]
+    together: list[Together]
+    usable: bool
+    call: int | None
+
+
+@page(router, "/new-unit", "new_unit.html")
+def new_unit(here: Here, call: int | None = None) -> NewUnit:
+    """The arrangements that a new unit may have."""
+    choices = [_choice(name) for name in ARRANGEMENTS]
+    return NewUnit(title="A new unit", choices=choices, call=call, token=here.tokens.fresh())
+
+
+@router.post("/units", include_in_schema=False)
+def add_unit(
+    here: Here,
+    token: Annotated[str, Form()],
+    arrangement: Annotated[str, Form()],
+    call: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Begin a unit; sent again, the form leads to the one that it began."""
+    path = here.tokens.led_to(token)
+    if path is None:
+        if arrangement not in ARRANGEMENTS:
+            allowed = ", ".join(ARRANGEMENTS)
+            raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
+        with here.writing() as book:
+            unit = book.units.add("New unit")
+            book.units.leave(unit.id, "arrangement", arrangement)
+            if call is not None:
+                book.calls.put_on(call, unit.id)
+        path = f"/units/{unit.id}/plate" + (f"?call={call}" if call is not None else "")
+        here.tokens.done(token, path)
+    return goto(path)
+
+
+@page(router, "/units/{number}/plate", "plate.html")
+def plate(number: int, here: Here, call: int | None = None) -> Plate:
+    """A unit's nameplate, with what can be said of each figure and of all together."""
+    with here.reading() as book:
+        unit = book.units.get(number)
+        draft = draft_of(book, unit)
+    together = [Together(level=each.level, text=each.text) for each in draft.together]
+    return Plate(
+        title=unit.title if unit.title != "New unit" else "The nameplate",
+        number=number,
+        version=unit.version,
+        draft=unit.state == "draft",
+        arrangement=draft.arrangement,
+        groups=_groups(draft),
+        together=together,
+        usable=draft.usable,
+        call=call,
+    )
+
+
+@router.post("/units/{number}/plate/{key}", include_in_schema=False)
+def leave_field(
+    number: int, key: str, here: Here, typed: Annotated[str, Form(max_length=2000)] = ""
+) -> Response:
+    """Keep one field as it was left, and say what can be said of it."""
+    with here.writing() as book:
+        unit = book.units.get(number)
+        said = _leave(book, unit, key, typed)
+    return JSONResponse({"level": said.level, "text": said.text})
+
+
+@router.post("/units/{number}/plate", include_in_schema=False)
+async def leave_all(number: int, request: Request, here: Here) -> Response:
+    """Keep all fields, as the button without script sends them; `done` puts them into the unit."""
+    form = {key: str(value) for key, value in (await request.form()).items()}
+    return await run_in_threadpool(_left, here, number, form)
+
+
+def _left(here: Hereabouts, number: int, form: dict[str, str]) -> Response:
+    call = f"?call={form['call']}" if form.get("call", "").isdecimal() else ""
+    with here.writing() as book:
+        unit = book.units.get(number)
+        held = draft_of(book, unit)
+        for key, typed in form.items():
+            if key in held.keys and typed != held.typed(key):
+                _leave(book, unit, key, typed)
+        put = form.get("done") == "1" and put_in(book, book.units.get(number))
+    if not put:
+        return goto(f"/units/{number}/plate{call}#together")
+    return goto(f"/calls/{form['call']}" if call else f"/units/{number}")
+
+
+def _leave(book: Book, unit: Unit, key: str, typed: str) -> plates.Said:
+    draft = draft_of(book, unit).with_typed(key, typed)
+    said = draft.said_of(key)
+    refusal = said.text if said.refused else ""
+    book.units.leave(unit.id, draft.entry_name(key), typed, refusal=refusal)
+    return said
+
+
+def _groups(draft: Draft) -> list[PlateGroup]:
+    """The form's fields as they stand on a plate: figures, what a meter told, names, whose it is."""
+    figures = [each for each in draft.fields.values() if each.unit]
+    texts = [each for each in draft.fields.values() if not each.unit]
+    groups = {
+        "On the nameplate": [_line(draft, each) for each in figures if not each.measured],
+        "Who made it": [_line(draft, each) for each in texts],
+        "If they were ever measured": [_line(draft, each) for each in figures if each.measured],
+    }
+    place = [
+        PlateLine(key=key, label=label, unit="", hint="", typed=draft.typed(key), level="", text="")
+        for key, label in PLACE_FIELDS.items()
+    ]
+    named = [PlateGroup(name=name, lines=lines) for name, lines in groups.items() if lines]
+    return [named[0], PlateGroup(name="Whose it is", lines=place), *named[1:]]
+
+
+def _line(draft: Draft, field: plates.PlateField) -> PlateLine:
+    said = draft.said_of(field.key)
+    return PlateLine(
+        key=field.key,
+        label=field.label,
+        unit=field.unit,
+        hint=field.hint,
+        typed=draft.typed(field.key),
+        level=said.level,
+        text=said.text,
+    )
+
+
+def _choice(name: str) -> Choice:
+    """An arrangement as it is told by its parts."""
+    unit = arrangement(name)
+    wires = {each.name: {each.start, each.end} for each in unit.wires}
+    heater: Literal["across the pole", "across the line", "none"] = "none"
+    if "heater" in unit.part_by_name:
+        on_load = any({"contactor.T1"} & ends for key, ends in wires.items() if "heater" in key)
+        heater = "across the pole" if on_load else "across the line"
+    return Choice(
+        name=name,
+        title=unit.title,
+        poles=1 if unit.part("contactor").kind == "contactor_1p" else 2,
+        heater=heater,
+        hard_start=bool(unit.parts_of_kind("start_capacitor")),
+    )

@@ -1,0 +1,85 @@
+"""Answers that take the processor a second or more, worked out once and kept at hand."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import TimeoutError as NotYet
+from typing import Any, TypeVar
+
+__all__ = ["Worked"]
+
+T = TypeVar("T")
+
+
+class Worked:
+    """Answers by key, each worked out once; the one not asked for longest goes first.
+
+    Thread-safe. One thread works ahead, so that no more than one processor is taken from those
+    who wait for a page. An answer that raised is worked out again when it is asked for again.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._held: OrderedDict[Hashable, Future[Any]] = OrderedDict()
+        self._lock = threading.Lock()
+        self._ahead = ThreadPoolExecutor(1, thread_name_prefix="work-ahead")
+
+    def get(self, key: Hashable, make: Callable[[], T]) -> T:
+        """The answer under `key`, worked out now if nobody has begun with it."""
+        with self._lock:
+            future = self._held.get(key)
+            ours = future is None or future.cancel()
+            if future is None or ours:
+                future = self._put(key, Future())
+        if ours:
+            self._fill(key, future, make)
+        return _typed(future.result(), make)
+
+    def within(self, key: Hashable, make: Callable[[], T], wait_s: float) -> T | None:
+        """The same, None if it is not there within `wait_s`; it is then worked out meanwhile."""
+        self.ahead(key, make)
+        with self._lock:
+            future = self._held[key]
+        try:
+            return _typed(future.result(wait_s), make)
+        except NotYet:
+            return None
+
+    def ahead(self, key: Hashable, make: Callable[[], object]) -> None:
+        """Begin with an answer that will be asked for, and do not wait."""
+        with self._lock:
+            if key not in self._held:
+                self._put(key, self._ahead.submit(self._made, key, make))
+
+    def _made(self, key: Hashable, make: Callable[[], T]) -> T:
+        try:
+            return make()
+        except BaseException:
+            self._drop(key)
+            raise
+
+    def _fill(self, key: Hashable, future: Future[T], make: Callable[[], T]) -> None:
+        try:
+            future.set_result(make())
+        except BaseException as error:
+            self._drop(key)
+            future.set_exception(error)
+
+    def _put(self, key: Hashable, future: Future[Any]) -> Future[Any]:
+        """The lock is held."""
+        self._held[key] = future
+        self._held.move_to_end(key)
+        while len(self._held) > self._most:
+            self._held.popitem(last=False)
+        return future
+
+    def _drop(self, key: Hashable) -> None:
+        with self._lock:
+            self._held.pop(key, None)
+
+
+def _typed(found: Any, make: Callable[[], T]) -> T:  # noqa: ARG001  # its answer's type
+    return found  # type: ignore[no-any-return]  # what `make` of this very key returned
