@@ -23,8 +23,9 @@ from rungwise.drawing.marks import Lead, Marks
 from rungwise.drawing.panel_bodies import FLAG_H, FLAG_W, LANE, LINE_H, OVER, PAD_H, Body, Pad
 from rungwise.drawing.panel_layout import Placed, layout_of
 from rungwise.drawing.panel_legend import legend_of
+from rungwise.drawing.panel_marks import DISC, PILL_W, WireSigns, pill
 from rungwise.drawing.panel_signs import contact, sign
-from rungwise.drawing.panel_wires import Frame, belief_words, draw_wires, pill
+from rungwise.drawing.panel_wires import Frame, draw_wires, percent
 from rungwise.drawing.picture import LabelBox, Picture, label_box
 from rungwise.drawing.placing import HIGH, LOW
 from rungwise.drawing.routing import crossing_points
@@ -49,7 +50,6 @@ WIDTH = 390.0
 HEAD = 38.0
 FOOT = 8.0
 LEAD_NAMES: dict[Lead, tuple[str, str]] = {"red": ("RED", LEAD_RED), "black": ("BLK", LEAD_BLACK)}
-PILL_W, DISC = 36.0, 12.6
 
 
 def panel(
@@ -86,6 +86,8 @@ class _Panel:
         self.labels += boxes
         parts = [self._part(each) for each in layout.placed]
         leads = [lead for each in layout.placed for lead in self._leads(each)]
+        signs = list(WireSigns(layout, self.frame, [*self.solids, *boxes]).signs(self.marks))
+        self.labels += [box for _, box in signs]
         legend, more, height = legend_of(layout, self.marks, below)
         self.labels += more
         paper = rect(0, 0, WIDTH, height, fill=PAPER)
@@ -102,6 +104,7 @@ class _Panel:
             *lines,
             *parts,
             *upon,
+            *(drawn for drawn, _ in signs),
             *leads,
             *legend,
         )
@@ -150,7 +153,7 @@ class _Panel:
         part = self.unit.part(body.part)
         words = [f"in the {PLACES[part.place].lower()}" if body.outside else ""]
         words.append("runs" if body.part in self.marks.running else "")
-        words.append(f"suspected, {belief_words(belief)[1:]}" if belief else "")
+        words.append(f"suspected, {percent(belief)}" if belief else "")
         words.append("changed" if body.part in self.marks.changed else "")
         said = ", ".join(word for word in words if word)
         return f"{part.title}: {said}" if said else part.title
@@ -215,7 +218,7 @@ class _Panel:
             return
         x, y = body.block[0], body.block[1] + LINE_H * len(body.title) + 1 + DISC / 2
         if belief:
-            yield self._badge(belief_words(belief), (x + PILL_W / 2, y), PILL_W, SUSPECT, at)
+            yield self._badge(f"?{percent(belief)}", (x + PILL_W / 2, y), PILL_W, SUSPECT, at)
             x += PILL_W + 0.5
         if body.part in self.marks.changed:
             yield self._badge("Δ", (x + DISC / 2, y), DISC, CHANGED, at)

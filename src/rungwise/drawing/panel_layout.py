@@ -13,10 +13,11 @@ from rungwise.unit.unit import Unit, Wire
 
 __all__ = ["Layout", "Placed", "layout_of"]
 
-TAG_LANES, LONG_TAG_LANES = 2, 3
-"""Lanes from a pad that a colour's letters take: in one line, in two."""
+TAG_LANES, LONG_TAG_LANES = 3, 4
+"""Lanes up or down from a pad for a colour's letters, in one line or two, and one sign."""
 
-SIDE_TAG_LANES = 4
+SIDE_LANES, LONG_SIDE_LANES = 2, 4
+"""Lanes for the letters alone, side by side, at a pad on the left or right."""
 TRIES = 6
 MARGIN = 1
 
@@ -125,7 +126,7 @@ def _routed(plan: Plan, extra: int) -> Layout:
 def _stub(pad: Pad, lanes: int) -> int:
     if pad.rim in (0, 2):
         return lanes
-    return TAG_LANES + (2 if lanes > TAG_LANES else 0)
+    return SIDE_LANES if lanes == TAG_LANES else LONG_SIDE_LANES
 
 
 def _stubs(plan: Plan) -> dict[tuple[str, str], int]:
@@ -158,7 +159,7 @@ def _rows(plan: Plan, extra: int) -> tuple[tuple[Placed, ...], tuple[int, int] |
 
 
 def _gap(ends: int, extra: int) -> int:
-    return 2 * LONG_TAG_LANES + 3 + ends // 2 + extra * 4
+    return 2 * LONG_TAG_LANES + 2 + ends // 2 + extra * 4
 
 
 def _ends_by_gap(plan: Plan, bands: int) -> list[int]:

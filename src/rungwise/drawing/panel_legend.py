@@ -19,7 +19,7 @@ from rungwise.drawing.ink import (
 from rungwise.drawing.lettering import text_width
 from rungwise.drawing.marks import Marks
 from rungwise.drawing.panel_layout import Layout
-from rungwise.drawing.panel_wires import pill
+from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
 
@@ -96,7 +96,7 @@ def _band(style: LineStyle) -> Draw:
 
 
 def _sign(words: str, fill: str) -> Draw:
-    return lambda x, y: pill(words, (x + 10.5, y), 12.6, fill)[0]
+    return lambda x, y: pill(words, (x + 10.5, y), DISC, fill)[0]
 
 
 def _play(x: float, y: float) -> Tag:

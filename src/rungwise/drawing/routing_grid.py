@@ -85,10 +85,12 @@ class Grid:
                 self.blocked[row * self.cols + col] = 1
 
     def keep(self, ports: Sequence[Port]) -> None:
-        """Keep the stub of each port for its own wire."""
+        """Keep the stub of each port for its own wire, and what its letters reach over beside."""
         for port in ports:
-            for point in port.points()[:-1]:
-                self.blocked[self.node(point)] = 1
+            for row, col in port.points()[:-1]:
+                aside = (-1, 0, 1) if STEPS[port.way][0] else (0,)
+                for by in aside:
+                    self.blocked[self.node((row, col + by))] = 1
 
     def zone(self, top: int, left: int, bottom: int, right: int, number: int) -> None:
         """Say that a rectangle belongs to the wires of one zone; others pay to run there."""
