@@ -44,11 +44,11 @@ class Cluster:
         """The address of one of its databases."""
         return f"postgresql://{OWNER}@/{name}?host={self.folder}"
 
-    def new(self, template: str = "template0") -> str:
-        """The address of a new database, like the one named."""
+    def new(self) -> str:
+        """The address of a new database with nothing in it."""
         name = f"test_{next(self._numbers)}"
         with self.connected() as connection:
-            connection.execute(f"CREATE DATABASE {name} TEMPLATE {template}".encode())
+            connection.execute(f"CREATE DATABASE {name} TEMPLATE template0".encode())
         return self.url(name)
 
     def connected(self, name: str = "postgres") -> psycopg.Connection[Any]:
@@ -108,7 +108,7 @@ def _as(user: int | None) -> dict[str, Any]:
 
 
 def _server_user() -> int | None:
-    """PostgreSQL refuses to run as root: then it runs as a user of the system; else as ourselves."""
+    """PostgreSQL refuses to run as root: then another user runs it, and we ourselves else."""
     if os.geteuid() != 0:
         return None
     names = {each.pw_name: each.pw_uid for each in pwd.getpwall()}

@@ -36,7 +36,6 @@ from sqlalchemy import (
     select,
     update,
 )
-from sqlalchemy.exc import DataError
 
 from rungwise import __version__
 from rungwise.errors import BadArchive, BadRecord
@@ -180,7 +179,7 @@ def _in_words(path: Path) -> Iterator[None]:
 _DAMAGE = (
     BadZipFile, LargeZipFile, zlib.error, lzma.LZMAError, EOFError, OSError, RuntimeError,
     ValueError, TypeError, LookupError, OverflowError, struct.error, AttributeError,
-    BadRecord, DataError,
+    BadRecord,
 )  # fmt: skip
 
 
@@ -259,12 +258,12 @@ def _fill(connection: Connection, table: Table, archive: ZipFile) -> None:
         for line in lines:
             row = unpacked(table, json.loads(line), blob)
             if row.get("superseded_by_id") is not None:
-                later.append({"number": row["id"], "newer": row["superseded_by_id"]})
+                later.append({"old_id": row["id"], "new_id": row["superseded_by_id"]})
                 row["superseded_by_id"] = None
             connection.execute(insert(table), row)
     if later:
-        query = update(table).where(table.c.id == bindparam("number"))
-        connection.execute(query.values(superseded_by_id=bindparam("newer")), later)
+        query = update(table).where(table.c.id == bindparam("old_id"))
+        connection.execute(query.values(superseded_by_id=bindparam("new_id")), later)
     if connection.dialect.name == "postgresql":
         _count_on(connection, table)
 

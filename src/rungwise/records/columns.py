@@ -4,24 +4,22 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from typing import Any
 
 from sqlalchemy import DateTime, Dialect, Text, TypeDecorator
 
 __all__ = ["Facts", "UtcTime", "Words", "storable"]
 
+_UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
+
 
 def storable(text: str) -> str:
-    """`text` without the signs that no database takes: a NUL, and half of a surrogate pair.
+    """`text` with the replacement sign for what no database takes: a NUL, half of a surrogate pair.
 
-    Each becomes the replacement sign, so that the rest of what was typed is kept.
+    So the rest of what was typed is kept.
     """
-    whole = text.encode("utf-8", errors="replace").decode("utf-8") if _has_half(text) else text
-    return whole.replace("\x00", "\N{REPLACEMENT CHARACTER}")
-
-
-def _has_half(text: str) -> bool:
-    return any("\ud800" <= sign <= "\udfff" for sign in text)
+    return _UNSTORABLE.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 class Words(TypeDecorator[str]):

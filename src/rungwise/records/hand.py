@@ -13,6 +13,9 @@ from rungwise.records.rows import Row, Versioned
 
 __all__ = ["Hand"]
 
+NUMBERS = range(1, 2**31)
+"""What PostgreSQL takes for a row's number; a page's address may bring any other."""
+
 Found = TypeVar("Found", bound=Row)
 
 
@@ -32,7 +35,8 @@ class Hand:
 
     def get(self, row: type[Found], number: int) -> Found:
         """The row of that number. Raises UnknownName when there is none."""
-        return _there(row, number, self.session.get(row, number))
+        found = self.session.get(row, number) if number in NUMBERS else None
+        return _there(row, number, found)
 
     def locked(self, row: type[Found], number: int) -> Found:
         """The row as it is now, locked against other writers until the book is closed.
@@ -41,6 +45,8 @@ class Hand:
         """
         self.may_write()
         self.session.flush()
+        if number not in NUMBERS:
+            return _there(row, number, None)
         found = self.session.get(row, number, with_for_update=True, populate_existing=True)
         return _there(row, number, found)
 

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from typing import Self
 
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import DataError, DBAPIError, IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
 from rungwise.errors import BadRecord, StoreError
@@ -130,7 +130,7 @@ def _told_in_words() -> Iterator[None]:
     """What the database refuses, as an error of ours."""
     try:
         yield
-    except IntegrityError as fault:
+    except (IntegrityError, DataError) as fault:
         raise BadRecord(
             what=f"The records cannot hold this: {_first_line(fault)}",
             next_step="look at the page again: somebody may have written the same meanwhile",

@@ -57,7 +57,7 @@ def _person() -> None:
         sa.Column("stock", sa.Text(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
         sa.CheckConstraint(
-            "role IN ('technician', 'owner', 'apprentice', 'desk')", name="ck_person_role"
+            "role IN ('technician', 'owner', 'apprentice', 'desk')", name=op.f("ck_person_role")
         ),
         sa.PrimaryKeyConstraint("id", name="pk_person"),
         sa.UniqueConstraint("name", name="uq_person_name"),
@@ -138,7 +138,7 @@ def _unit() -> None:
         sa.Column("installed", sa.Date(), nullable=True),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
-        sa.CheckConstraint("state IN ('draft', 'whole')", name="ck_unit_state"),
+        sa.CheckConstraint("state IN ('draft', 'whole')", name=op.f("ck_unit_state")),
         sa.ForeignKeyConstraint(["site_id"], ["site.id"], name="fk_unit_site_id"),
         sa.PrimaryKeyConstraint("id", name="pk_unit"),
         sqlite_autoincrement=True,
@@ -162,8 +162,8 @@ def _call() -> None:
         sa.Column("day", sa.Date(), nullable=False),
         sa.Column("opened_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("closed_at", sa.DateTime(timezone=True), nullable=True),
-        sa.CheckConstraint("kind IN ('service', 'practice')", name="ck_call_kind"),
-        sa.CheckConstraint("state IN ('booked', 'open', 'closed')", name="ck_call_state"),
+        sa.CheckConstraint("kind IN ('service', 'practice')", name=op.f("ck_call_kind")),
+        sa.CheckConstraint("state IN ('booked', 'open', 'closed')", name=op.f("ck_call_state")),
         sa.ForeignKeyConstraint(["customer_id"], ["customer.id"], name="fk_call_customer_id"),
         sa.ForeignKeyConstraint(["technician_id"], ["person.id"], name="fk_call_technician_id"),
         sa.ForeignKeyConstraint(["unit_id"], ["unit.id"], name="fk_call_unit_id"),
@@ -392,7 +392,7 @@ def _wires() -> None:
         sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("beside", sa.Boolean(), nullable=False),
         sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("stage IN ('as found', 'as left')", name="ck_wires_stage"),
+        sa.CheckConstraint("stage IN ('as found', 'as left')", name=op.f("ck_wires_stage")),
         sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_wires_call_id"),
         sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_wires_person_id"),
         sa.ForeignKeyConstraint(
@@ -425,7 +425,7 @@ def _reading() -> None:
         sa.Column("version", sa.Integer(), nullable=False),
         sa.Column("beside", sa.Boolean(), nullable=False),
         sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("kind IN ('symptom', 'reading', 'proof')", name="ck_reading_kind"),
+        sa.CheckConstraint("kind IN ('symptom', 'reading', 'proof')", name=op.f("ck_reading_kind")),
         sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_reading_call_id"),
         sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_reading_person_id"),
         sa.ForeignKeyConstraint(

@@ -1,0 +1,255 @@
+"""A call in a store is the very call of the files: what the engine reads of it is the same."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tomllib
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.records.maple_hollow import EXAMPLES, UNIT_TEXT, Shop
+
+from rungwise.diagnosis.call_file import Call, read_call
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.errors import (
+    BadCallFile,
+    BadCandidateFile,
+    BadInput,
+    BadReading,
+    BadRecord,
+    UnknownName,
+)
+from rungwise.records import Store
+from rungwise.records.files import (
+    _comment,
+    _lines,
+    _quoted,
+    call_text,
+    unit_text,
+    wires_of,
+    write_call,
+)
+from rungwise.records.intake import Brought, bring_call, bring_folder
+from rungwise.rewiring.wires_file import read_wires
+from rungwise.unit.unit_file import read_unit
+
+
+@pytest.fixture(scope="module")
+def brought(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, Brought]]:
+    """A store with the examples in it, which nobody writes in any more."""
+    store = Store.open(f"sqlite:///{tmp_path_factory.mktemp('brought') / 'shop.sqlite'}")
+    with store.writing() as book:
+        found = bring_folder(book, EXAMPLES)
+    yield store, found
+    store.close()
+
+
+def meaning(call: Call, cards: Iterable[CheckCard]) -> dict[str, object]:
+    """All that the engine and the program take from a call's file."""
+    return {
+        "outcomes": call.outcomes(cards),
+        "title": call.title,
+        "customer": call.customer,
+        "technician": call.technician,
+        "date": call.date,
+        "suspected": call.suspected,
+        "fitted": call.fitted.data if call.fitted else None,
+    }
+
+
+def test_every_example_comes_out_as_it_went_in(
+    brought: tuple[Store, Brought], tmp_path: Path
+) -> None:
+    store, found = brought
+    paths = sorted(EXAMPLES.glob("call-*.toml"))
+    assert len(found.calls) == len(paths)
+    cards = {}
+    for call, path in zip(found.calls, paths, strict=True):
+        folder = tmp_path / path.stem
+        folder.mkdir()
+        with store.reading() as book:
+            written = write_call(book, call.id, folder)
+        first, second = read_call(path), read_call(written)
+        name = first.unit_name
+        if name not in cards:
+            cards[name] = [check.card for check in checks_of(first.unit())]
+            assert (folder / "unit.toml").read_bytes() == (EXAMPLES / name).read_bytes()
+        assert meaning(second, cards[name]) == meaning(first, cards[name])
+        assert second.document.text.splitlines()[0] == first.document.text.splitlines()[0]
+
+
+def test_a_folder_brings_each_unit_person_and_customer_once(brought: tuple[Store, Brought]) -> None:
+    store, found = brought
+    assert len(found.units) == len(list(EXAMPLES.glob("unit-*.toml")))
+    passed = {path.name.partition("-")[0] for path in found.passed_over}
+    assert passed == {"candidate", "van", "wires"}
+    with store.reading() as book:
+        for rows in (book.persons.all(), book.customers.all()):
+            names = [each.name for each in rows]
+            assert names
+            assert len(set(names)) == len(names)
+        mill = next(each for each in book.units.all() if "Mill Street" in each.title)
+        site, owner = book.units.where(mill)
+        assert site is not None
+        assert owner is not None
+        assert (site.address, site.town) == ("14 Mill Street", "Maple Hollow")
+
+
+def test_what_was_refused_is_a_comment_and_does_not_speak(shop: Shop) -> None:
+    with shop.store.writing(shop.amari) as book:
+        book.readings.take(shop.call, "volts-coil", "27\nA", refusal="Volts are asked.\n next: no")
+        book.readings.take(shop.call, "ohms-coil", "14", value=14.0, unit="Ω", note="plunger out")
+        book.readings.take(shop.call, "ohms-low", "1", value=1.0)
+        book.readings.take(shop.call, "ohms-low", " ")
+        text = call_text(book, shop.call)
+    assert '# Not used: volts-coil = "27\\nA". Volts are asked.\n' in text
+    assert tomllib.loads(text)["readings"] == [
+        {"check": "ohms-coil", "value": "14", "note": "plunger out"}
+    ]
+
+
+def test_a_check_made_again_stands_in_the_file_twice_in_its_order(shop: Shop) -> None:
+    with shop.store.writing(shop.amari) as book:
+        for typed in ("13.8 Ω", "13.9 Ω"):
+            book.readings.take(shop.call, "ohms-coil", typed, value=1.0, again=True)
+        read = tomllib.loads(call_text(book, shop.call))["readings"]
+    assert [each["value"] for each in read] == ["13.8 Ω", "13.9 Ω"]
+
+
+def test_a_note_becomes_the_comment_on_top_and_comes_back(shop: Shop, tmp_path: Path) -> None:
+    with shop.store.writing(shop.amari) as book:
+        book.calls.leave(shop.call, "note", "The gate sticks.\n\nDog = friendly\x1b.")
+        path = write_call(book, shop.call, tmp_path)
+        assert path.read_text(encoding="utf-8").startswith("# The gate sticks.\n#\n# Dog = fri")
+        again = bring_call(book, path)
+        assert again.note == "The gate sticks.\n\nDog = friendly."
+        assert again.unit_id == shop.unit
+
+
+@given(st.text())
+def test_any_text_survives_between_quotes(text: str) -> None:
+    assert tomllib.loads(f"key = {_quoted(text)}") == {"key": text}
+
+
+@given(st.text())
+def test_any_text_can_stand_in_a_comment(text: str) -> None:
+    assert tomllib.loads("\n".join([*_comment(text), "key = 1", ""])) == {"key": 1}
+
+
+@given(st.dictionaries(st.text(min_size=1), st.text().filter(str.strip), max_size=4))
+def test_any_symptom_survives_as_key_and_value(told: dict[str, str]) -> None:
+    assert tomllib.loads("\n".join([*_lines(told), ""])) == told
+
+
+def test_a_part_and_the_wires_go_with_the_call(shop: Shop, tmp_path: Path) -> None:
+    stock = tomllib.loads((EXAMPLES / "van-stock.toml").read_text(encoding="utf-8"))
+    wires = (EXAMPLES / "wires-02-contactor-left.toml").read_bytes().decode()
+    with shop.store.writing(shop.amari) as book:
+        book.fitted.fit(shop.call, "contactor", stock["candidates"][0])
+        book.wires.record(shop.call, "as found", "half", refusal="not TOML")
+        assert wires_of(book, shop.call) is None
+        book.wires.record(shop.call, "as left", wires)
+        path = write_call(book, shop.call, tmp_path)
+    call = read_call(path)
+    assert call.fitted is not None
+    assert call.fitted.data == stock["candidates"][0]
+    assert read_wires(tmp_path / call.wires, call.unit()).part == "contactor"
+
+
+def with_work(folder: Path, fitted: str) -> Path:
+    """An example's call with a part fitted and wires, in a folder with the files it names."""
+    for name in ("unit-01-mill-street.toml", "van-stock.toml", "wires-02-contactor-left.toml"):
+        shutil.copy(EXAMPLES / name, folder)
+    text = (EXAMPLES / "call-01-suspected-contactor.toml").read_text(encoding="utf-8")
+    wires = 'suspected = "contactor"\nwires = "wires-02-contactor-left.toml"\n'
+    path = folder / "call.toml"
+    changed = text.replace('suspected = "contactor"\n', wires)
+    path.write_text(f"{changed}\n[fitted]\n{fitted}\n", encoding="utf-8")
+    return path
+
+
+def test_a_part_named_from_a_stock_file_comes_in_as_itself(shop: Shop, tmp_path: Path) -> None:
+    stock = tomllib.loads((EXAMPLES / "van-stock.toml").read_text(encoding="utf-8"))
+    wanted = stock["candidates"][0]
+    path = with_work(tmp_path, f'file = "van-stock.toml"\nname = {json.dumps(wanted["name"])}')
+    with shop.store.writing(shop.amari) as book:
+        call = bring_call(book, path)
+        last = book.fitted.last(call.id)
+        assert last is not None
+        assert last.candidate == wanted
+        wires = wires_of(book, call.id)
+        assert wires is not None
+        assert wires.stage == "as left"
+        assert wires.toml == (EXAMPLES / "wires-02-contactor-left.toml").read_bytes().decode()
+        again = bring_call(book, write_call(book, call.id, tmp_path))
+        assert call_text(book, again.id) == call_text(book, call.id)
+
+
+@pytest.mark.parametrize(
+    ("fitted", "kind"),
+    [
+        ('file = "van-stock.toml"\nname = "gold one"', BadCallFile),
+        ('file = "no-stock.toml"\nname = "gold one"', BadCandidateFile),
+        ('name = "x"\nfor = "contactor"\nkind = "spring"', BadCallFile),
+    ],
+)
+def test_a_file_that_is_refused_brings_nothing(
+    shop: Shop, tmp_path: Path, fitted: str, kind: type[BadInput]
+) -> None:
+    path = with_work(tmp_path, fitted)
+    with pytest.raises(kind), shop.store.writing(shop.amari) as book:
+        bring_call(book, path)
+    with shop.store.reading() as book:
+        assert [each.id for each in book.calls.all()] == [shop.call]
+
+
+def test_a_reading_that_its_check_cannot_have_is_refused_with_its_line(
+    shop: Shop, tmp_path: Path
+) -> None:
+    path = with_work(tmp_path, "")
+    text = path.read_text(encoding="utf-8").partition("\n[fitted]")[0]
+    text = text.replace('"13.8 Ω"', '"13.8 V"')
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(BadReading) as refused, shop.store.writing(shop.amari) as book:
+        bring_call(book, path)
+    assert refused.value.line is not None
+    assert '"13.8 V"' in text.splitlines()[refused.value.line - 1]
+
+
+def test_a_shipped_arrangement_can_be_the_unit(store: Store, tmp_path: Path) -> None:
+    path = tmp_path / "call.toml"
+    path.write_text('unit = "two_pole_plain"\n[symptoms]\nfan = "not turning"\n')
+    with store.writing() as book:
+        call = bring_call(book, path)
+        assert call.unit_id is not None
+        assert bring_call(book, path).unit_id == call.unit_id
+        written = write_call(book, call.id, tmp_path)
+    assert read_call(written).unit().arrangement == "two_pole_plain"
+
+
+def test_a_unit_that_is_not_known_or_a_draft_is_told_so(shop: Shop, tmp_path: Path) -> None:
+    with shop.store.writing(shop.amari) as book:
+        unknown = book.calls.open(None, title="Phone")
+        with pytest.raises(BadRecord, match="not known yet"):
+            write_call(book, unknown.id, tmp_path)
+        draft = book.calls.open(book.units.add("New").id)
+        with pytest.raises(BadRecord, match="draft"):
+            write_call(book, draft.id, tmp_path)
+        with pytest.raises(UnknownName):
+            call_text(book, 10**6)
+    assert list(tmp_path.glob("*.toml")) == []
+
+
+def test_the_text_of_a_unit_is_byte_for_byte_what_it_was(shop: Shop, tmp_path: Path) -> None:
+    windows = UNIT_TEXT.replace("\n", "\r\n")
+    with shop.store.writing(shop.amari) as book:
+        book.units.rewrite(shop.unit, windows)
+        assert unit_text(book.units.get(shop.unit)) == windows
+        write_call(book, shop.call, tmp_path)
+    assert (tmp_path / "unit.toml").read_bytes() == windows.encode()
+    assert read_unit(tmp_path / "unit.toml").title
