@@ -12,7 +12,7 @@ from rungwise import __version__
 from rungwise.web import refusals, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
-from rungwise.web.pages import call, day, new_unit, person, photo, units
+from rungwise.web.pages import call, day, make_dead, new_unit, person, photo, units
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -20,7 +20,15 @@ if TYPE_CHECKING:
 
 __all__ = ["create_app"]
 
-PAGES = (day.router, call.router, new_unit.router, units.router, photo.router, person.router)
+PAGES = (
+    day.router,
+    call.router,
+    make_dead.router,
+    new_unit.router,
+    units.router,
+    photo.router,
+    person.router,
+)
 """One router a noun. A new page is put in here."""
 
 
