@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.drawing.marks import Marks
+from rungwise.drawing.ladder import ladder
+from rungwise.drawing.marks import Marks, marks_of
 from rungwise.drawing.panel import panel
 from rungwise.drawing.picture import LabelBox, Picture
 
-__all__ = ["LabelBox", "Marks", "Picture", "panel"]
+__all__ = ["LabelBox", "Marks", "Picture", "ladder", "marks_of", "panel"]

@@ -42,7 +42,7 @@ class LineStyle:
 
 STATES = {
     "live": LineStyle(LIVE, 8.0, None, "energised: solid band"),
-    "leftover": LineStyle(LEFTOVER, 8.0, "3 3", "live by a leftover path: barred band and !"),
+    "leftover": LineStyle(LEFTOVER, 8.0, "3 3", "live by a leftover path: barred band"),
 }
 """The states that a wire or terminal may be in besides without volts, which has no band."""
 

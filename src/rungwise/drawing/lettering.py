@@ -5,6 +5,8 @@ A browser without the first font of `FONT` takes another; a picture is laid out 
 
 from __future__ import annotations
 
+import re
+
 __all__ = ["FONT", "SMALLEST", "line_height", "text_width", "wrapped"]
 
 FONT = "'DejaVu Sans', Verdana, 'Noto Sans', 'Liberation Sans', Arial, sans-serif"
@@ -33,6 +35,9 @@ _GLYPHS = {
 }
 """Advance widths in shares of the size, rounded up from DejaVu Sans Bold as measured."""
 
+_WORD = re.compile(r"[^\s-]+-?\s*|-\s*")
+"""A word with the space after it; a hyphen ends one, so that a line may break there."""
+
 _WIDTH = {glyph: width for width, glyphs in _GLYPHS.items() for glyph in glyphs}
 _WIDEST = max(_WIDTH.values())
 
@@ -50,15 +55,15 @@ def line_height(size: float = SMALLEST) -> float:
 def wrapped(text: str, width: float, size: float = SMALLEST, most: int = 3) -> tuple[str, ...]:
     """``text`` in at most ``most`` lines of ``width`` units; what does not fit ends in `…`."""
     lines: list[str] = []
-    for word in text.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size) <= width:
+    for word in _WORD.findall(text):
+        longer = f"{lines[-1]}{word}" if lines else word
+        if lines and text_width(longer.rstrip(), size) <= width:
             lines[-1] = longer
         else:
             lines.append(word)
     if len(lines) > most:
-        lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
-    return tuple(_cut(line, width, size) for line in lines)
+        lines = [*lines[: most - 1], "".join(lines[most - 1 :])]
+    return tuple(_cut(line.rstrip(), width, size) for line in lines)
 
 
 def _cut(line: str, width: float, size: float) -> str:

@@ -7,7 +7,12 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
-__all__ = ["Lead", "Marks", "Volts"]
+from rungwise.circuit.condition import CALLING, Condition
+from rungwise.circuit.plan import Key, Plan
+from rungwise.drawing.solved import standing
+from rungwise.unit.unit import Unit
+
+__all__ = ["Lead", "Marks", "Volts", "marks_of"]
 
 Lead = Literal["red", "black"]
 Volts = Literal["", "live", "leftover"]
@@ -56,3 +61,25 @@ class Marks:
     def contact(self, part: str, element: str) -> bool | None:
         """Whether this contact of a part is closed; None where nobody says."""
         return self.closed.get(f"{part}.{element}", self.closed.get(part))
+
+
+def marks_of(
+    unit: Unit,
+    condition: Condition = CALLING,
+    values: Mapping[Key, float] | None = None,
+    *,
+    plan: Plan | None = None,
+) -> Marks:
+    """What is live, left over, running and closed in ``unit``, from its solved circuit.
+
+    ``values`` sets parameters by (block, name), as a fault does; ``plan`` is the unit's own, where
+    there is one already.  What is suspected and where the leads go is for the caller to add, by
+    ``dataclasses.replace``.  Raises CircuitError where the circuit cannot be solved.
+    """
+    found = standing(plan or Plan(unit), condition, values)
+    return Marks(
+        energised=found.energised,
+        leftover=found.leftover,
+        running=found.running,
+        closed=MappingProxyType(dict(found.closed)),
+    )

@@ -1,0 +1,99 @@
+"""The ladder diagram of a unit: its power rungs between the legs, and its control rungs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from rungwise.drawing.ink import PAPER
+from rungwise.drawing.ladder_drawn import Pen
+from rungwise.drawing.ladder_frame import WIDTH, Placed, y_of
+from rungwise.drawing.ladder_place import Sheet, sheet_of
+from rungwise.drawing.ladder_wires import Led, led_wires
+from rungwise.drawing.legend import legend
+from rungwise.drawing.marks import Marks
+from rungwise.drawing.picture import Picture
+from rungwise.drawing.routing import NoWay
+from rungwise.drawing.svg import Ids, Tag, document, group, rect
+from rungwise.unit.unit import Unit
+
+__all__ = ["ladder"]
+
+GAPS = (1, 2, 3, 5, 8)
+"""Free rows between two loads: more of them are tried where the wires find no way."""
+
+
+def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") -> Picture:
+    """The ladder of ``unit`` with ``marks`` on it, 390 units wide.
+
+    Every id in it begins with ``prefix``.
+    """
+    marks = marks or Marks()
+    sheet, led, crossings = _laid_out(unit)
+    pen = Pen(unit, marks, Ids(prefix))
+    inside = tuple(_drawn(pen, sheet, led))
+    below = y_of(sheet.rows + 1)
+    key, height = legend(pen, unit, below)
+    height = max(height, below)
+    svg = document(
+        pen.ids,
+        (WIDTH, height),
+        f"Ladder diagram, {unit.title}",
+        "Power rungs between the legs of the supply, control rungs below.",
+        rect(0, 0, WIDTH, height, fill=PAPER),
+        *inside,
+        *key,
+    )
+    return Picture(svg, WIDTH, height, tuple(pen.labels), crossings, tuple(pen.solids))
+
+
+def _drawn(pen: Pen, sheet: Sheet, led: tuple[Led, ...]) -> Iterator[Tag]:
+    """Wires under parts under terminals, so that what is read lies on top."""
+    for words in sheet.titles:
+        yield pen.write(words.text, words.x, y_of(words.row), words.anchor, font_weight="bold")
+    yield from _links(pen, sheet)
+    wires = pen.unit.wire_by_name
+    yield group(*(pen.wire(wires[each.wire], each) for each in led))
+    parts: dict[str, list[Placed]] = {}
+    for placed in sheet.placed:
+        parts.setdefault(placed.piece.part, []).append(placed)
+    yield group(*(pen.part(name, each) for name, each in parts.items()))
+    spots = (spot for placed in sheet.placed for spot in placed.spots.values())
+    yield group(*(pen.terminal(spot) for spot in spots))
+
+
+def _links(pen: Pen, sheet: Sheet) -> Iterator[Tag]:
+    lines = [placed for placed in sheet.placed if placed.form == "line"]
+    loads = [placed.rows for placed in sheet.placed if placed.cols[0] != placed.cols[1]]
+    for at, first in enumerate(lines):
+        for second in lines[at + 1 :]:
+            level = first.rows[0] == second.rows[0] and "bar" not in second.piece.symbols
+            free = all(high < first.rows[0] or low > first.rows[1] for low, high in loads)
+            if first.piece.part == second.piece.part and level and free:
+                yield pen.link(first)
+
+
+@lru_cache(maxsize=64)
+def _layouts(digest: str) -> dict[str, tuple[Sheet, tuple[Led, ...], int]]:
+    del digest
+    return {}
+
+
+def _laid_out(unit: Unit) -> tuple[Sheet, tuple[Led, ...], int]:
+    """Where everything of a unit stands, whatever its state; kept, for it takes a while."""
+    names = tuple((part.name, part.title) for part in unit.parts)
+    colours = tuple((wire.name, wire.colour) for wire in unit.wires)
+    kept = _layouts(f"{unit.digest} {names} {colours}")
+    if not kept:
+        kept[""] = _first_with_room(unit)
+    return kept[""]
+
+
+def _first_with_room(unit: Unit) -> tuple[Sheet, tuple[Led, ...], int]:
+    for gap in GAPS:
+        sheet = sheet_of(unit, gap)
+        try:
+            return (sheet, *led_wires(sheet))
+        except NoWay:
+            continue
+    raise NoWay

@@ -1,0 +1,50 @@
+"""The legend under a picture: letters of the wire colours, and what the marks mean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rungwise.drawing.ink import INK, STATES, colour_words, wire_ink
+from rungwise.drawing.ladder_drawn import Pen
+from rungwise.drawing.svg import Tag, line
+from rungwise.unit.unit import Unit
+
+__all__ = ["legend"]
+
+LINE = 16.0
+COLUMNS = (8.0, 136.0, 264.0)
+
+MARKS = (
+    "?62% dashed frame: suspected, how far",
+    "Δ thin frame: changed",
+    "R and B discs: where the red and black lead go",
+    "arrows round a motor, dot in a coil: on",
+)
+
+
+def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
+    """The legend from ``top`` down, and where it ends."""
+    y = top + LINE
+    found = [line((8, top), (382, top), stroke=INK, stroke_width=1)]
+    colours = colour_words(wire.colour for wire in unit.wires)
+    for at, (code, word) in enumerate(colours):
+        x = COLUMNS[at % len(COLUMNS)]
+        found += _colour(pen, x, y + LINE * (at // len(COLUMNS)), code, word)
+    y += LINE * (-(-len(colours) // len(COLUMNS)))
+    for style in STATES.values():
+        found.append(line((10, y), (40, y), stroke=style.colour, stroke_width=style.width,
+                          stroke_dasharray=style.dash))  # fmt: skip
+        found.append(line((10, y), (40, y), stroke=INK, stroke_width=3))
+        found.append(pen.write(style.words, 48, y))
+        y += LINE
+    for words in MARKS:
+        found.append(pen.write(words, 8, y))
+        y += LINE
+    return tuple(found), y
+
+
+def _colour(pen: Pen, x: float, y: float, code: str, word: str) -> Iterator[Tag]:
+    inks = wire_ink(word)
+    yield line((x, y), (x + 18, y), stroke=INK, stroke_width=4)
+    yield line((x, y), (x + 18, y), stroke=inks.base, stroke_width=2.6)
+    yield pen.write(f"{code} {word}", x + 24, y)
