@@ -41,7 +41,8 @@ def two_pole(unit: Unit) -> Unit:
 @cache
 def units() -> dict[str, Unit]:
     found = {name: arrangement(name) for name in ARRANGEMENTS}
-    swapped = {f"{name}, two poles": two_pole(unit) for name, unit in found.items()}
+    one_pole = ("one_pole_heater", "heater_line_side")
+    swapped = {f"{name}, two poles": two_pole(found[name]) for name in one_pole}
     return found | swapped | {path.stem: read_unit(path) for path in EXAMPLES}
 
 

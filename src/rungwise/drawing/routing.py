@@ -17,7 +17,7 @@ from rungwise.drawing.routing_search import BEND, CROSSING, STRAY, Lanes, NoWay
 
 __all__ = ["Grid", "NoWay", "Port", "Route", "Task", "crossing_points", "routed"]
 
-ROUNDS, STARTS = 3, 6
+ROUNDS, STARTS = 2, 6
 LEAST_GAIN = 1e-6
 
 
