@@ -23,7 +23,7 @@ from rungwise.records.packed import digest_of
 from rungwise.records.rows import Row
 
 SHARED = settings(
-    max_examples=12,
+    max_examples=10,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 """The stores are emptied by the test itself before each example."""
@@ -126,7 +126,7 @@ def three(new_store: NewStore) -> tuple[Store, Store, Store]:
 
 
 @SHARED
-@given(st.lists(st.tuples(ACTS, MOMENTS, st.booleans()), max_size=12))
+@given(st.lists(st.tuples(ACTS, MOMENTS, st.booleans()), max_size=8))
 def test_whatever_is_told_goes_round_both_engines_unchanged(
     three: tuple[Store, Store, Store], tmp_path: Path, acts: list[tuple[Act, dt.datetime, bool]]
 ) -> None:
@@ -172,7 +172,7 @@ def is_empty(store: Store) -> bool:
     return set(counts) == {0}
 
 
-@settings(SHARED, max_examples=80)
+@settings(SHARED, max_examples=60)
 @given(at=st.floats(0, 1, exclude_max=True), change=st.integers(1, 255))
 def test_a_byte_changed_is_found_or_does_no_harm(
     target: Store, archived: Path, at: float, change: int
@@ -327,3 +327,15 @@ def test_an_export_that_fails_leaves_the_old_archive(
     assert not list(tmp_path.glob(".rungwise-*"))
     with pytest.raises(BadArchive, match="cannot be written"):
         archive.export(shop.store, tmp_path / "no folder" / "a.zip")
+
+
+def test_an_export_replaces_an_older_archive_and_nothing_else(shop: Shop, tmp_path: Path) -> None:
+    for _ in range(2):
+        archive.export(shop.store, tmp_path / "a.zip")
+    (tmp_path / "call.toml").write_text("unit = 'x'")
+    with ZipFile(tmp_path / "songs.zip", "w") as file:
+        file.writestr("song.txt", "la la")
+    for name in ("call.toml", "songs.zip", "."):
+        with pytest.raises(BadArchive, match="Something else"):
+            archive.export(shop.store, tmp_path / name)
+    assert (tmp_path / "call.toml").read_text() == "unit = 'x'"

@@ -11,6 +11,7 @@ import typer
 
 from rungwise import __version__
 from rungwise.cli import (
+    archive,
     diagnose,
     expect,
     fit,
@@ -53,6 +54,7 @@ for command in (
     study.study,
 ):
     app.command()(command)
+app.add_typer(archive.archive)
 
 
 def _version(asked: bool) -> None:

@@ -64,12 +64,13 @@ class Summary:
 
 
 def export(store: Store, path: str | os.PathLike[str]) -> Summary:
-    """Write everything in `store` into the file at `path`, in place of what was there.
+    """Write everything in `store` into the file at `path`, in place of an older archive there.
 
     It shows one moment, whatever others write meanwhile, and appears only when it is whole.
-    Raises BadArchive when the file cannot be written.
+    Raises BadArchive when the file cannot be written, or something else lies there.
     """
     target = Path(path)
+    _refuse_to_replace(target)
     try:
         handle, name = tempfile.mkstemp(prefix=".rungwise-", dir=target.absolute().parent)
     except OSError as fault:
@@ -274,6 +275,20 @@ def _count_on(connection: Connection, table: Table) -> None:
     if highest is not None:
         sequence = func.pg_get_serial_sequence(f'"{table.name}"', "id")
         connection.execute(select(func.setval(sequence, highest)))
+
+
+def _refuse_to_replace(target: Path) -> None:
+    """Whatever is no archive of ours stays: a name is easily typed wrong."""
+    try:
+        with ZipFile(target) as archive:
+            stranger = MANIFEST not in archive.namelist()
+    except FileNotFoundError:
+        return
+    except (BadZipFile, OSError):
+        stranger = True
+    if stranger:
+        what = "Something else lies there, which an archive must not replace."
+        raise _refused(target, what, "write the archive under another name")
 
 
 def _not_written(path: Path, fault: OSError) -> BadArchive:
