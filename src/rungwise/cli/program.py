@@ -13,6 +13,7 @@ from rungwise import __version__
 from rungwise.cli import (
     archive,
     diagnose,
+    draw,
     expect,
     fit,
     isolate,
@@ -49,6 +50,7 @@ for command in (
     rewire.rewire,
     recover.recover,
     expect.expect,
+    draw.draw,
     spice.spice,
     schema.schema,
     study.study,

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from rungwise.drawing.ink import PAPER
@@ -15,6 +17,7 @@ from rungwise.drawing.marks import Marks
 from rungwise.drawing.picture import Picture
 from rungwise.drawing.routing import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, rect
+from rungwise.errors import RungwiseError
 from rungwise.unit.unit import Unit
 
 __all__ = ["ladder"]
@@ -26,10 +29,11 @@ GAPS = (1, 2, 3, 5, 8)
 def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") -> Picture:
     """The ladder of ``unit`` with ``marks`` on it, 390 units wide.
 
-    Every id in it begins with ``prefix``.
+    Every id in it begins with ``prefix``.  Raises RungwiseError where the wires of a unit as nobody
+    builds it find no way.
     """
     marks = marks or Marks()
-    sheet, led, crossings = _laid_out(unit)
+    sheet, led, crossings = _laid_out(_Shown.of(unit))
     pen = Pen(unit, marks, Ids(prefix))
     inside = tuple(_drawn(pen, sheet, led))
     below = y_of(sheet.rows + 1)
@@ -73,27 +77,27 @@ def _links(pen: Pen, sheet: Sheet) -> Iterator[Tag]:
                 yield pen.link(first)
 
 
+@dataclass(frozen=True)
+class _Shown:
+    """A unit, the same as another where all that the layout shows of it is the same."""
+
+    looks: str
+    unit: Unit = field(compare=False)
+
+    @classmethod
+    def of(cls, unit: Unit) -> _Shown:
+        """The unit with all that is written or led on its ladder."""
+        parts = [(part.name, part.title, part.place) for part in unit.parts]
+        colours = [(wire.name, wire.colour) for wire in unit.wires]
+        return cls(f"{unit.digest} {parts} {colours}", unit)
+
+
 @lru_cache(maxsize=64)
-def _layouts(digest: str) -> dict[str, tuple[Sheet, tuple[Led, ...], int]]:
-    del digest
-    return {}
-
-
-def _laid_out(unit: Unit) -> tuple[Sheet, tuple[Led, ...], int]:
+def _laid_out(shown: _Shown) -> tuple[Sheet, tuple[Led, ...], int]:
     """Where everything of a unit stands, whatever its state; kept, for it takes a while."""
-    names = tuple((part.name, part.title) for part in unit.parts)
-    colours = tuple((wire.name, wire.colour) for wire in unit.wires)
-    kept = _layouts(f"{unit.digest} {names} {colours}")
-    if not kept:
-        kept[""] = _first_with_room(unit)
-    return kept[""]
-
-
-def _first_with_room(unit: Unit) -> tuple[Sheet, tuple[Led, ...], int]:
     for gap in GAPS:
-        sheet = sheet_of(unit, gap)
-        try:
+        sheet = sheet_of(shown.unit, gap)
+        with suppress(NoWay):
             return (sheet, *led_wires(sheet))
-        except NoWay:
-            continue
-    raise NoWay
+    msg = f"the ladder of {shown.unit.title} is too narrow for all of its wires"
+    raise RungwiseError(msg)

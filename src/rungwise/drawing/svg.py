@@ -13,8 +13,8 @@ from xml.sax.saxutils import escape, quoteattr
 
 from rungwise.drawing.lettering import FONT, SMALLEST
 
-__all__ = ["Ids", "Point", "Tag", "Value", "circle", "document", "group", "line", "path", "rect", "tag",
-           "text", "thing", "title"]  # fmt: skip
+__all__ = ["Ids", "Point", "Tag", "Value", "circle", "document", "group", "line", "path",
+           "rect", "tag", "text", "thing", "title"]  # fmt: skip
 
 Point = tuple[float, float]
 Value = str | float
