@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.wording import reading_text
-from rungwise.errors import BadInput, CircuitError
+from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.unit.unit import Unit
 from rungwise.web import call_story as story
 from rungwise.web.asking import ask_of, choices_of
@@ -38,8 +39,11 @@ class Solved:
         return {card.id: card for card in self.cards}
 
 
-def solved(desk: Desk, held: Gathered) -> Solved:
-    """Let the desk answer. A unit that is being solved answers later, a bad one says why."""
+def solved(desk: Desk, held: Gathered, skipped: Collection[str] = ()) -> Solved:
+    """Let the desk answer. A unit that is being solved answers later, a bad one says why.
+
+    skipped: checks that are not to be advised now.
+    """
     if not held.unit_text:
         return Solved()
     try:
@@ -51,7 +55,7 @@ def solved(desk: Desk, held: Gathered) -> Solved:
     if share is not None:
         return Solved(unit, cards, building=share)
     try:
-        answer = desk.answer(unit, call_from_text(held.text, unit))
+        answer = desk.answer(unit, call_from_text(held.text, unit), skipped=skipped)
     except (BadInput, CircuitError) as error:
         return Solved(unit, cards, trouble=str(error).splitlines()[0])
     return Solved(unit, cards, answer)
@@ -127,8 +131,10 @@ def asked(held: Gathered, at: Solved, chosen: str) -> Asked | None:
         return None
     advised = at.answer.advice.check if at.answer else None
     card = at.by_id.get(chosen) or advised
-    if card is None:
-        return None
+    if chosen and chosen not in at.by_id:
+        raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
+    if card is None or (not chosen and card.id in FREE and not _measured(held, at)):
+        return None  # the looks stand on the page already
     stood = [each for each in held.standing if full_id(each.check, at.by_id) == card.id]
     row = stood[-1] if stood else None
     is_next = advised is not None and advised.id == card.id
@@ -137,9 +143,14 @@ def asked(held: Gathered, at: Solved, chosen: str) -> Asked | None:
         is_next=is_next,
         typed=row.typed if row else "",
         wrong=row.refusal if row else "",
-        means=story.means(at.answer) if at.answer and is_next else [],
+        means=story.means(at.answer, card.id) if at.answer and not row else [],
         why=story.why_this(at.answer) if at.answer and is_next else "",
     )
+
+
+def _measured(held: Gathered, at: Solved) -> bool:
+    """Whether anything was made that costs time."""
+    return any(full_id(each.check, at.by_id) not in FREE for each in held.standing)
 
 
 def _texts(answer: Answered | None) -> dict[str, str]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rungwise.answers import Answered
-from rungwise.diagnosis import CheckCard
+from rungwise.answers.answering import SPOKEN_OF
+from rungwise.diagnosis import CheckCard, explain
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.explain import Opinion
 from rungwise.diagnosis.wording import percent, sentence, strength
@@ -94,10 +95,13 @@ def _said(opinions: Sequence[Opinion]) -> Iterator[str]:
         yield f"{how}: {'; '.join(names[:SPOKEN])}"
 
 
-def means(answer: Answered) -> list[Mean]:
-    """What each outcome of the next check would mean, likeliest first."""
+def means(answer: Answered, check: str) -> list[Mean]:
+    """What each outcome of a check would mean, likeliest first."""
+    told = answer.explanation
+    if told.next_check is None or told.next_check.id != check:
+        told = explain(answer.belief, check, at_most=SPOKEN_OF)
     found: dict[str, list[str]] = {}
-    for each in answer.explanation.forecasts:
+    for each in told.forecasts:
         name = f"{each.suspect.title} ({percent(each.probability)})"
         found.setdefault(each.band.text, []).append(name)
     return [
@@ -132,7 +136,7 @@ def try_order(answer: Answered) -> list[str]:
 
 
 def other_checks(cards: Sequence[CheckCard], answer: Answered | None) -> list[Others]:
-    """Every check by the condition of the unit that it is made in, the most telling first of all."""
+    """Every check, by the condition that the unit is in for it; the most telling first of all."""
     best = answer.advice.candidates[:SHOWN] if answer else ()
     groups = [Others(name="The most telling", checks=[_best(each, answer) for each in best])]
     for condition in dict.fromkeys(card.condition for card in cards):

@@ -119,7 +119,7 @@ class PhotoLine(BaseModel):
 
 
 class Drawing(BaseModel):
-    """The picture beside the card. ways: other pictures, each with path, name and whether it is on."""
+    """The picture beside the card. ways: path and name of each way to show it, and whether so."""
 
     kind: Literal["ladder", "panel"]
     caption: str
@@ -157,5 +157,6 @@ class CallView(View):
     photos: list[PhotoLine]
     drawing: Drawing | None
     links: list[tuple[str, str]]
+    skipped: list[str]
     say: str
     token: str

@@ -14,7 +14,16 @@ from rungwise.drawing.marks import marks_of
 from rungwise.unit.unit import Unit
 from rungwise.web.leads import Leads
 
-__all__ = ["Kind", "State", "place_of", "state_of", "states_of", "svg_at_check", "svg_in_state"]
+__all__ = [
+    "Kind",
+    "State",
+    "place_of",
+    "spots_of",
+    "state_of",
+    "states_of",
+    "svg_at_check",
+    "svg_in_state",
+]
 
 Kind = Literal["ladder", "panel"]
 
@@ -110,11 +119,15 @@ def svg_at_check(
     return _shelf.get(key, lambda: _picture(unit, kind, marks, place))
 
 
+def spots_of(unit: Unit, leads: Leads) -> list[str]:
+    """The terminals that matter to a check: under the leads, or at the ends of the clamped wire."""
+    wire = unit.wire_by_name.get(leads.jaw)
+    return [*leads.on_terminals.values(), *((wire.start, wire.end) if wire else ())]
+
+
 def place_of(unit: Unit, leads: Leads) -> str:
     """Where the leads go; the outdoor cabinet where they go nowhere."""
-    wire = unit.wire_by_name.get(leads.jaw)
-    ends = [*leads.on_terminals.values(), *((wire.start, wire.end) if wire else ())]
-    places = [unit.part(each.partition(".")[0]).place for each in ends]
+    places = [unit.part(each.partition(".")[0]).place for each in spots_of(unit, leads)]
     return "outdoor" if not places or "outdoor" in places else places[0]
 
 
@@ -126,5 +139,6 @@ def _picture(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
 
 def _of(unit: Unit) -> str:
     """What decides a picture of a unit: its circuit, its names and its colours."""
-    names = [(part.name, part.title, part.place) for part in unit.parts]
-    return f"{unit.digest} {unit.title} {hash(tuple(names))} {hash(tuple(w.colour for w in unit.wires))}"
+    named = hash(tuple((part.name, part.title, part.place) for part in unit.parts))
+    coloured = hash(tuple(wire.colour for wire in unit.wires))
+    return f"{unit.digest} {unit.title} {named} {coloured}"

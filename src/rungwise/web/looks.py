@@ -14,7 +14,16 @@ from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url
-from rungwise.web.words import amount, anchor, minutes, signal_of, terminal, unbroken
+from rungwise.web.words import (
+    amount,
+    anchor,
+    capital,
+    minutes,
+    signal_of,
+    skipping,
+    terminal,
+    unbroken,
+)
 
 __all__ = ["LIGHTS", "Light", "render"]
 
@@ -37,9 +46,11 @@ def _environment() -> Environment:
         "sentence": sentence,
         "minutes": minutes,
         "anchor": anchor,
+        "capital": capital,
         "amount": amount,
         "signal": signal_of,
         "quantity": format_quantity,
+        "skipping": skipping,
         "terminal": terminal,
         "unbroken": unbroken,
     }

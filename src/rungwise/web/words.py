@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 import re
+from urllib.parse import urlencode
 
-__all__ = ["SIGNALS", "amount", "anchor", "minutes", "signal_of", "terminal", "unbroken"]
+__all__ = [
+    "SIGNALS",
+    "amount",
+    "anchor",
+    "capital",
+    "minutes",
+    "signal_of",
+    "skipping",
+    "terminal",
+    "unbroken",
+]
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """Signal words of ANSI Z535, worst first."""
@@ -28,6 +39,11 @@ def anchor(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")
 
 
+def capital(text: str) -> str:
+    """`text` with a capital first, as a heading has it."""
+    return text[:1].upper() + text[1:]
+
+
 def signal_of(caution: str) -> tuple[str, str]:
     """A caution's signal word and its text; NOTICE where it has none."""
     word, mark, text = caution.partition(":")
@@ -42,3 +58,8 @@ def terminal(name: str) -> str:
 def unbroken(text: str) -> str:
     """`text` with its percent signs kept on the line of their numbers."""
     return text.replace(" %", "\u00a0%")
+
+
+def skipping(check: str) -> str:
+    """A check that is skipped, as a piece of an address."""
+    return urlencode({"skip": check})

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from typing import Annotated, Literal
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Form, Query, Response
 from fastapi.responses import JSONResponse
-from pydantic import TypeAdapter
+from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
@@ -20,7 +21,8 @@ from rungwise.web import call_page, call_story
 from rungwise.web.asking import LeadsTold
 from rungwise.web.call_page import Solved
 from rungwise.web.call_view import Asked, CallView, Drawing
-from rungwise.web.drawn import Kind, place_of, svg_at_check
+from rungwise.web.cropping import cropped
+from rungwise.web.drawn import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.forms import goto
 from rungwise.web.gathered import Gathered, gathered
 from rungwise.web.here import Here, Hereabouts
@@ -35,6 +37,7 @@ __all__ = ["router"]
 
 router = APIRouter()
 
+Skipped = Annotated[tuple[str, ...], Query(max_length=40)]
 Typed = Annotated[str, Form(max_length=2000)]
 
 
@@ -44,40 +47,50 @@ def call(
     here: Here,
     check: Annotated[str, Query(max_length=120)] = "",
     saved: Annotated[str, Query(max_length=120)] = "",
+    skip: Skipped = (),
     picture: Kind = "ladder",
+    whole: Literal["", "1"] = "",
 ) -> CallView:
     """One call: what was seen and measured, the next check, the suspects and their odds.
 
-    check: another check to show instead of the next one.
+    check: another check to show instead of the next one. skip: checks not to be advised.
     """
     with here.reading() as book:
         held = gathered(book, number)
-    at = call_page.solved(here.desk, held)
+    at = call_page.solved(here.desk, held, skip)
     view = _view(here, held, at, check, saved)
+    view.skipped = list(skip)
     if at.unit is not None:
-        _draw(view, at.unit, at.answer, picture)
+        _draw(view, at.unit, at.answer, picture, whole=bool(whole))
     return view
 
 
+class Given(BaseModel):
+    """An answer as the form sends it. quick: a key that was pressed instead of typing.
+
+    unit: chosen beside the window. seen: the version of the call that the form showed. back:
+    where on the page it was given. skip: checks that are not to be advised.
+    """
+
+    check: str
+    typed: str = Field("", max_length=2000)
+    unit: str = ""
+    quick: str = ""
+    seen: int | None = None
+    back: str = ""
+    skip: tuple[str, ...] = ()
+
+
 @router.post("/calls/{number}/readings", include_in_schema=False)
-def take_reading(  # noqa: PLR0913  # the fields of the form
-    number: int,
-    here: Here,
-    check: Annotated[str, Form()],
-    typed: Typed = "",
-    unit: Annotated[str, Form()] = "",
-    quick: Annotated[str, Form()] = "",
-    seen: Annotated[int | None, Form()] = None,
-    back: Annotated[str, Form()] = "",
-) -> Response:
+def take_reading(number: int, here: Here, given: Annotated[Given, Form()]) -> Response:
     """Keep an answer, whether or not it can be used, and go back to where it was given."""
-    meant = typed_of(typed, unit, quick)
+    meant = typed_of(given.typed, given.unit, given.quick)
     with here.reading() as book:
-        found, card = _card(book, number, check)
+        found, card = _card(book, number, given.check)
     told = taken(found, card, meant)
     with here.writing() as book:
-        left = take(book, number, card, told, seen)
-    return goto(_after(number, check, back, bad=bool(told.refusal), stale=left.stale))
+        left = take(book, number, card, told, given.seen)
+    return goto(_after(number, given, again=bool(told.refusal) and not left.stale))
 
 
 @router.post("/calls/{number}/choose", include_in_schema=False)
@@ -157,17 +170,11 @@ def _card(book: Book, number: int, check: str) -> tuple[Unit, CheckCard]:
     return found, cards[name]
 
 
-def _after(number: int, check: str, back: str, *, bad: bool, stale: bool) -> str:
-    """Where to go once an answer is kept."""
-    if stale:
-        return f"/calls/{number}?saved={check}"
-    if back == "check":
-        return (
-            f"/calls/{number}?check={check}#check"
-            if bad
-            else f"/calls/{number}?saved={check}#check"
-        )
-    return f"/calls/{number}?saved={check}#{back or 'readings'}"
+def _after(number: int, given: Given, *, again: bool) -> str:
+    """Where to go once an answer is kept: on, or to the same check again if it cannot be used."""
+    told = [("check" if again and given.back == "check" else "saved", given.check)]
+    query = urlencode(told + [("skip", each) for each in given.skip if each != given.check])
+    return f"/calls/{number}?{query}#{given.back or 'readings'}"
 
 
 def _dismiss(book: Book, number: int, standing: int) -> None:
@@ -221,26 +228,40 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         photos=held.photos,
         drawing=None,
         links=of_call(row.id),
+        skipped=[],
         say=_say(at, saved),
         token=here.tokens.fresh(),
     )
 
 
-def _draw(view: CallView, unit: Unit, answer: Answered | None, kind: Kind) -> None:
+def _draw(view: CallView, unit: Unit, answer: Answered | None, kind: Kind, *, whole: bool) -> None:
     """The picture beside the card: where the leads go, and what is suspected."""
     asked = view.asked
     leads = leads_of(unit, asked.id) if asked else Leads()
     place = place_of(unit, leads)
     suspected = call_story.by_part(answer) if answer else {}
-    check = f"&check={asked.id}" if asked and not asked.is_next else ""
+    spots = spots_of(unit, leads)
+    view.drawing = Drawing(kind=kind, caption=_caption(asked), ways=_ways(view, kind, whole=whole))
+
+    def svg() -> str:
+        drawn = svg_at_check(unit, kind, leads, suspected, place)
+        return drawn if whole else cropped(drawn, spots)
+
+    view.draw("picture", svg)
+
+
+def _ways(view: CallView, kind: Kind, *, whole: bool) -> list[tuple[str, str, bool]]:
+    """The other pictures that may stand here."""
+    asked = view.asked
+    chosen = f"&check={asked.id}" if asked and not asked.is_next else ""
     path = f"/calls/{view.number}?picture="
-    names: tuple[tuple[Kind, str], ...] = (("ladder", "Ladder"), ("panel", "In the cabinet"))
-    view.drawing = Drawing(
-        kind=kind,
-        caption=_caption(asked),
-        ways=[(f"{path}{each}{check}", name, each == kind) for each, name in names],
-    )
-    view.draw("picture", lambda: svg_at_check(unit, kind, leads, suspected, place))
+    near = asked is not None and asked.leads is not None
+    ways: list[tuple[str, str, bool]] = []
+    for each, name in (("ladder", "Ladder"), ("panel", "In the cabinet")):
+        ways.append((f"{path}{each}{chosen}", name, each == kind and not whole))
+        if near and each == kind:
+            ways.append((f"{path}{each}&whole=1{chosen}", "All of it", whole))
+    return ways
 
 
 def _caption(asked: Asked | None) -> str:

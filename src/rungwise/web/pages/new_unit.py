@@ -172,7 +172,7 @@ def _leave(book: Book, unit: Unit, key: str, typed: str) -> plates.Said:
 
 
 def _groups(draft: Draft) -> list[PlateGroup]:
-    """The form's fields as they stand on a plate: figures, what a meter told, names, whose it is."""
+    """The fields of the form: figures first, then whose it is, names, and what a meter told."""
     figures = [each for each in draft.fields.values() if each.unit]
     texts = [each for each in draft.fields.values() if not each.unit]
     groups = {
