@@ -10,7 +10,7 @@ CODE   := $(wildcard src tests benchmarks)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check pytest format bench pictures examples lock clean
+.PHONY: help demo test check pytest format bench pictures examples lock clean serve
 .PHONY: ngspice postgres chromium
 
 help: ## say what can be made
@@ -19,6 +19,12 @@ help: ## say what can be made
 demo: $(VENV)/.run ## work one example call end to end
 	@tools/debian-needs.sh ngspice ngspice || echo "rungwise: the demo goes on without ngspice"
 	$(BIN)/rungwise work $(CALL)
+
+HOST ?= 127.0.0.1
+PORT ?= 8470
+
+serve: $(VENV)/.run ## show the app; HOST=0.0.0.0 lets phones in
+	$(BIN)/rungwise serve --host $(HOST) --port $(PORT)
 
 test: check pytest ## check everything, then run the tests
 

@@ -21,6 +21,7 @@ from rungwise.cli import (
     recover,
     rewire,
     schema,
+    serve,
     spice,
     study,
     work,
@@ -54,6 +55,7 @@ for command in (
     spice.spice,
     schema.schema,
     study.study,
+    serve.serve,
 ):
     app.command()(command)
 app.add_typer(archive.archive)

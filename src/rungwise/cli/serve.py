@@ -1,0 +1,73 @@
+"""`rungwise serve`: the app, for the phone in the yard and the desk in the office."""
+
+from __future__ import annotations
+
+import socket
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+__all__ = ["serve"]
+
+EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
+
+
+def serve(
+    host: Annotated[
+        str,
+        typer.Option("--host", help="Address to listen on; 0.0.0.0 lets phones in."),
+    ] = "127.0.0.1",
+    port: Annotated[int, typer.Option("--port", min=1, max=65535, help="Port.")] = 8470,
+    database: Annotated[
+        str,
+        typer.Option(
+            "--database",
+            metavar="URL",
+            help="Where the records are; RUNGWISE_DATABASE or a file of the user's otherwise.",
+        ),
+    ] = "",
+    tables: Annotated[
+        Path | None,
+        typer.Option("--tables", metavar="FOLDER", help="Where solved units are kept."),
+    ] = None,
+) -> None:
+    """Show the shop's records as pages, until Ctrl-C.
+
+    Example: rungwise serve --host 0.0.0.0
+    """
+    import uvicorn
+
+    from rungwise.answers import Desk
+    from rungwise.records import Store
+    from rungwise.web.app import create_app
+
+    store, desk = Store.open(database or None), Desk(tables)
+    _tell_address(host, port)
+    try:
+        uvicorn.run(create_app(store, desk), host=host, port=port, log_level="warning")
+    finally:
+        desk.close()
+        store.close()
+
+
+def _tell_address(host: str, port: int) -> None:
+    """Where the pages are; for phones as a code to point the camera at."""
+    if host not in EVERYWHERE:
+        typer.echo(f"The pages are at http://{host}:{port}/ until Ctrl-C.")
+        return
+    import segno
+
+    address = f"http://{_own_address()}:{port}/"
+    typer.echo(f"The pages are at {address} for everybody in this network, until Ctrl-C.")
+    segno.make(address, micro=False).terminal(compact=True)
+
+
+def _own_address() -> str:
+    """This machine's address as others in the network see it."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # reserved for examples; nothing is sent to it
+        except OSError:
+            return socket.gethostname()
+        return str(probe.getsockname()[0])
