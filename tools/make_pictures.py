@@ -17,8 +17,8 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.text import Text
 
-from rungwise.cli.answering import answered
-from rungwise.cli.isolating import isolation_of
+from rungwise.answers.answering import answered
+from rungwise.answers.isolating import isolation_of
 from rungwise.cli.page import Page
 from rungwise.cli.telling import tell_answer
 

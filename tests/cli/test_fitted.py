@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.cli.running import EXAMPLES, Ran, ran
 
-from rungwise.cli.fitted import candidate_of
+from rungwise.answers.fitted import candidate_of
 from rungwise.diagnosis.call_file import read_call
 from rungwise.errors import BadCallFile
 from rungwise.unit.unit_file import read_unit

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 
-from rungwise.cli import table_store
-from rungwise.cli.opening import Opened, open_unit
-from rungwise.cli.table_store import SUFFIX, fault_table
+from rungwise.answers import table_store
+from rungwise.answers.opening import Opened, open_unit
+from rungwise.answers.table_store import SUFFIX, fault_table
 from rungwise.diagnosis.build import build_table
 
 UNIT = 'arrangement = "two_pole_plain"\n'

@@ -16,11 +16,13 @@ def diagnose(call: CallFile, as_json: AsJson = False) -> None:
 
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """
-    from rungwise.cli.answering import answered
+    from rungwise.answers.answering import answered
+    from rungwise.cli.waiting import waiting
 
-    answer = answered(call)
+    answer = answered(call, waiting)
     if as_json:
-        from rungwise.cli.as_json import call_json, diagnosis_json, print_json
+        from rungwise.answers.as_json import call_json, diagnosis_json
+        from rungwise.cli.printing import print_json
 
         print_json({"call": call_json(answer), **diagnosis_json(answer)})
     else:

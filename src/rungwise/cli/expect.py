@@ -9,7 +9,7 @@ import typer
 from rungwise.cli.options import AsJson, UnitName
 
 if TYPE_CHECKING:
-    from rungwise.cli.expecting import Expectation
+    from rungwise.answers.expecting import Expectation
 
 __all__ = ["expect"]
 
@@ -40,11 +40,12 @@ def expect(
     if list_suspects:
         _list_suspects(unit, as_json=as_json)
         return
-    from rungwise.cli.expecting import expectation
+    from rungwise.answers.expecting import expectation
+    from rungwise.cli.waiting import waiting
 
-    found = expectation(unit, suspect or (), check or ())
+    found = expectation(unit, suspect or (), check or (), waiting)
     if as_json:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(found.as_json())
         return
@@ -52,18 +53,19 @@ def expect(
 
 
 def _tell(found: Expectation) -> None:
+    from rungwise.cli.expectation_told import tell_expectation
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_shortfalls
 
     page = Page()
-    found.tell(page)
+    tell_expectation(page, found)
     tell_shortfalls(page, found.shortfalls)
 
 
 def _list_suspects(unit: str, *, as_json: bool) -> None:
-    from rungwise.cli.as_json import print_json
-    from rungwise.cli.opening import open_unit
+    from rungwise.answers.opening import open_unit
     from rungwise.cli.page import Page
+    from rungwise.cli.printing import print_json
     from rungwise.suspects import SuspectSet
 
     suspects = tuple(SuspectSet(open_unit(unit).unit))

@@ -37,22 +37,24 @@ def fit(
 
     Example: rungwise fit one_pole_heater examples/maple-hollow/van-stock.toml --for contactor
     """
-    from rungwise.cli.fitting import fitting_of
-    from rungwise.cli.opening import open_unit
+    from rungwise.answers.fitting import fitting_of
+    from rungwise.answers.opening import open_unit
     from rungwise.cli.waiting import waiting
 
     opened = open_unit(unit)
     with waiting(f"fitting parts into {opened.unit.name}"):
         found = fitting_of(opened.unit, candidate, for_part or ())
     if as_json:
-        from rungwise.cli.as_json import print_json, unit_json
+        from rungwise.answers.as_json import unit_json
+        from rungwise.cli.printing import print_json
 
         print_json({"unit": unit_json(opened.unit), **found.as_json()})
     else:
+        from rungwise.cli.fitting_told import tell_fitting
         from rungwise.cli.page import Page
 
         page = Page()
         page.title(opened.unit.title)
-        found.tell(page, every=every)
+        tell_fitting(page, found, every=every)
     if not found.served:
         raise typer.Exit(1)

@@ -32,24 +32,25 @@ def isolate(
 
     Example: rungwise isolate one_pole_heater --zone outdoor
     """
-    from rungwise.cli.answering import answered
-    from rungwise.cli.isolating import isolation_of
-    from rungwise.cli.opening import is_call, open_unit
+    from rungwise.answers.answering import answered
+    from rungwise.answers.isolating import isolation_of
+    from rungwise.answers.opening import is_call, open_unit
     from rungwise.cli.waiting import waiting
 
-    answer = answered(unit) if is_call(unit) else None
+    answer = answered(unit, waiting) if is_call(unit) else None
     opened = answer.opened if answer else open_unit(unit)
     with waiting(f"opening the devices of {opened.unit.name} in turn"):
         found = isolation_of(opened.unit, zone, answer)
     if as_json:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(found.as_json())
     else:
+        from rungwise.cli.isolation_told import tell_isolation
         from rungwise.cli.page import Page
 
         page = Page()
         page.title(opened.unit.title)
-        found.tell(page)
+        tell_isolation(page, found)
     if not found.reached:
         raise typer.Exit(1)

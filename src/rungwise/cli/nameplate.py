@@ -48,7 +48,7 @@ def plate(
 
     Example: rungwise plate one_pole_heater --terminals 75 --ambient 40
     """
-    from rungwise.cli.opening import open_unit
+    from rungwise.answers.opening import open_unit
     from rungwise.cli.waiting import waiting
     from rungwise.replacement.plate import Surroundings, plate_of
 
@@ -63,7 +63,7 @@ def plate(
     with waiting(f"solving {opened.unit.name}"):
         found = plate_of(opened.unit, around)
     if as_json:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(_as_json(opened.unit, found, around))
     else:
@@ -100,7 +100,7 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
 def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
     from dataclasses import asdict
 
-    from rungwise.cli.as_json import unit_json
+    from rungwise.answers.as_json import unit_json
 
     return {
         "unit": unit_json(unit),

@@ -16,8 +16,8 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise recover unit-02-orchard-lane.toml wires-02-all-off.toml
     """
-    from rungwise.cli.opening import open_unit
-    from rungwise.cli.recovering import Answer
+    from rungwise.answers.opening import open_unit
+    from rungwise.answers.recovering import Answer
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import recover as worked
@@ -28,14 +28,15 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
         answer = Answer(worked(opened.unit, record))
         told = answer.as_json() if as_json else None
     if told is not None:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(told)
     else:
         from rungwise.cli.page import Page
+        from rungwise.cli.recovering_told import tell_recovery
 
         page = Page()
         page.title(opened.unit.title)
-        answer.tell(page)
+        tell_recovery(page, answer)
     if not answer.good:
         raise typer.Exit(1)

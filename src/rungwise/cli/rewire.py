@@ -17,8 +17,8 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise rewire unit-01-mill-street.toml wires-01-contactor.toml
     """
-    from rungwise.cli.opening import open_unit
-    from rungwise.cli.rewiring import Answer
+    from rungwise.answers.opening import open_unit
+    from rungwise.answers.rewiring import Answer
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import rewire as worked
@@ -28,14 +28,15 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     with waiting(f"solving the wirings of {opened.unit.name}"):
         answer = Answer(worked(opened.unit, record))
     if as_json:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(answer.as_json())
     else:
         from rungwise.cli.page import Page
+        from rungwise.cli.rewiring_told import tell_rewiring
 
         page = Page()
         page.title(opened.unit.title)
-        answer.tell(page)
+        tell_rewiring(page, answer)
     if not answer.good:
         raise typer.Exit(1)

@@ -61,10 +61,10 @@ def spice(
 
 
 def _netlist(name: str, suspect: str, setting: Setting) -> str:
+    from rungwise.answers.opening import open_unit
     from rungwise.circuit.condition import CALLING, STANDBY, STARTING
     from rungwise.circuit.settle import solve
     from rungwise.circuit.spice import netlist
-    from rungwise.cli.opening import open_unit
     from rungwise.suspects import SuspectSet
 
     opened = open_unit(name)

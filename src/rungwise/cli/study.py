@@ -67,7 +67,7 @@ def study(
             progress=progress,
         )
     if as_json:
-        from rungwise.cli.as_json import print_json
+        from rungwise.cli.printing import print_json
 
         print_json(found.as_json())
         return

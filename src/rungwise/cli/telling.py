@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from rungwise.answers.answering import Answered
 from rungwise.circuit.intent import Shortfall
-from rungwise.cli.answering import Answered
 from rungwise.cli.page import Page
 from rungwise.diagnosis import CheckCard, Explanation, SuspectCard, Verdict
 from rungwise.diagnosis.candidate import Candidate

@@ -9,8 +9,8 @@ import typer
 from rungwise.cli.options import AsJson, CallFile
 
 if TYPE_CHECKING:
-    from rungwise.cli.answering import Answered
-    from rungwise.cli.isolating import Isolation
+    from rungwise.answers.answering import Answered
+    from rungwise.answers.isolating import Isolation
 
 __all__ = ["work"]
 
@@ -23,11 +23,11 @@ def work(call: CallFile, as_json: AsJson = False) -> None:
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
-    from rungwise.cli.answering import answered
-    from rungwise.cli.isolating import isolation_of
+    from rungwise.answers.answering import answered
+    from rungwise.answers.isolating import isolation_of
     from rungwise.cli.waiting import waiting
 
-    answer = answered(call)
+    answer = answered(call, waiting)
     unit = answer.opened.unit
     with waiting(f"opening the devices of {unit.name} in turn"):
         isolation = isolation_of(unit, "outdoor", answer)
@@ -37,9 +37,10 @@ def work(call: CallFile, as_json: AsJson = False) -> None:
 
 
 def _print_json(answer: Answered, isolation: Isolation) -> bool:
-    from rungwise.cli.as_json import call_json, diagnosis_json, print_json
-    from rungwise.cli.fitted import fitted_part
-    from rungwise.cli.wired import wired
+    from rungwise.answers.as_json import call_json, diagnosis_json
+    from rungwise.answers.fitted import fitted_part
+    from rungwise.answers.wired import wired
+    from rungwise.cli.printing import print_json
 
     fitted, wires = fitted_part(answer), wired(answer)
     told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
@@ -49,19 +50,22 @@ def _print_json(answer: Answered, isolation: Isolation) -> bool:
 
 
 def _tell(answer: Answered, isolation: Isolation) -> bool:
-    from rungwise.cli.fitted import fitted_part
+    from rungwise.answers.fitted import fitted_part
+    from rungwise.answers.wired import wired
+    from rungwise.cli.fitted_told import tell_fitted
+    from rungwise.cli.isolation_told import tell_isolation
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
-    from rungwise.cli.wired import wired
+    from rungwise.cli.wired_told import tell_wired
 
     page = Page()
     tell_answer(page, answer)
-    isolation.tell(page)
+    tell_isolation(page, isolation)
     # Last, so that a slip about part or wires costs nothing of what the readings said.
     fitted = fitted_part(answer)
     if fitted:
-        fitted.tell(page)
+        tell_fitted(page, fitted)
     wires = wired(answer)
     if wires:
-        wires.tell(page, cautions=False)
+        tell_wired(page, wires)
     return (fitted is None or fitted.served) and (wires is None or wires.good)

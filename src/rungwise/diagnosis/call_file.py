@@ -24,7 +24,7 @@ from rungwise.unit.table import key_text
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 
-__all__ = ["LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "read_call"]
+__all__ = ["LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "read_call"]
 
 LOOK = "look-"
 """A symptom may be named without this: ``compressor`` is the check ``look-compressor``."""
@@ -64,6 +64,7 @@ class Call:
     fitted: the table of the part that was or will be fitted, unread: what a part must be is not
     known here.
     wires: a wires file's path relative to the call file, or "".
+    proof: the table of the measurements after the repair, unread: what proves one is not known here.
     """
 
     document: Document
@@ -77,6 +78,7 @@ class Call:
     readings: tuple[Entry, ...]
     fitted: Table | None = None
     wires: str = ""
+    proof: Table | None = None
 
     @property
     def unit_path(self) -> Path | None:
@@ -122,7 +124,7 @@ class Call:
             raise self._unknown(entry.path, what, entry.check, _known(entry, cards))
         card = cards[name]
         try:
-            return Outcome(card, _value(card, entry.typed), entry.note)
+            return Outcome(card, value_of(card, entry.typed), entry.note)
         except BadInput as error:
             place = entry.path if entry.path[0] == "symptoms" else (*entry.path, "value")
             at = {"line": self.document.line_of(place), "key": key_text(place)}
@@ -152,7 +154,14 @@ def read_call(path: str | os.PathLike[str]) -> Call:
     Only its form is judged here; what is in it needs the unit and its checks (`Call.unit`,
     `Call.outcomes`). Raises BadCallFile with file, line, key, value, what is allowed, next step.
     """
-    document = Document.read(path, error=BadCallFile)
+    return call_from(Document.read(path, error=BadCallFile))
+
+
+def call_from(document: Document) -> Call:
+    """The call in a document that was opened with the errors of a call file; else as `read_call`.
+
+    Raises BadCallFile with line, key, value, what is allowed and the next step.
+    """
     if "unit" not in document.data and {"arrangement", "nameplate", "parts"} & set(document.data):
         raise BadCallFile(
             what="This is a unit file, and a call file is asked for.",
@@ -172,6 +181,7 @@ def read_call(path: str | os.PathLike[str]) -> Call:
         readings=tuple(_reading(table) for table in root.tables("readings")),
         fitted=root.table("fitted") if "fitted" in root else None,
         wires=root.text("wires", default=""),
+        proof=root.table("proof") if "proof" in root else None,
     )
     root.done()
     return call
@@ -232,7 +242,11 @@ def _known(entry: Entry, cards: Mapping[str, CheckCard]) -> Sequence[str]:
     return [name.removeprefix(LOOK) for name, card in cards.items() if card.form == "choice"]
 
 
-def _value(card: CheckCard, typed: str | float) -> float | str | None:
+def value_of(card: CheckCard, typed: str | float) -> float | str | None:
+    """What was typed, as the belief takes it; None where the check could not be made.
+
+    Raises BadQuantity, BadReading for a value that the check cannot have.
+    """
     if card.form == "choice":
         return _choice(card, typed)
     value = parse_reading(typed, card.unit, what=card.title)

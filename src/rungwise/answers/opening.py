@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-if TYPE_CHECKING:
-    from rungwise.diagnosis.call_file import Call
-    from rungwise.unit.unit import Unit
+from rungwise.diagnosis.call_file import Call, read_call
+from rungwise.errors import BadUnitFile, close_matches
+from rungwise.unit.document import Document
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 
 __all__ = ["Opened", "is_call", "open_call", "open_unit"]
 
@@ -24,9 +26,6 @@ def open_unit(name: str) -> Opened:
 
     Raises BadUnitFile.
     """
-    from rungwise.errors import BadUnitFile
-    from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
-
     if name in ARRANGEMENTS:
         return Opened(arrangement(name), None)
     if not Path(name).suffix and not Path(name).exists():
@@ -47,8 +46,6 @@ def open_unit(name: str) -> Opened:
 
 def open_call(name: str) -> tuple[Call, Opened]:
     """The call in the file `name`, and its unit. Raises BadCallFile, BadUnitFile."""
-    from rungwise.diagnosis.call_file import read_call
-
     call = read_call(name)
     return call, Opened(call.unit(), call.unit_path)
 
@@ -58,13 +55,9 @@ def is_call(name: str) -> bool:
 
     Raises BadUnitFile for a file that cannot be read at all.
     """
-    from rungwise.unit.document import Document
-
     return Path(name).is_file() and "unit" in Document.read(name).data
 
 
 def _meant(name: str, known: tuple[str, ...]) -> str:
-    from rungwise.errors import close_matches
-
     near = close_matches(name, known)
     return f"did you mean {' or '.join(near)}?" if near else "check the name and the folder"

@@ -6,14 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise.answers.as_json import shortfall_json, unit_json
+from rungwise.answers.bands import band_text
+from rungwise.answers.opening import open_unit
+from rungwise.answers.watching import Watching, unwatched
 from rungwise.circuit.behaviour import LoadState, behaviour
 from rungwise.circuit.intent import Shortfall, shortfalls
 from rungwise.circuit.plan import Plan
-from rungwise.cli.as_json import shortfall_json, unit_json
-from rungwise.cli.bands import band_text
-from rungwise.cli.opening import open_unit
-from rungwise.cli.page import Page
-from rungwise.cli.waiting import waiting
 from rungwise.diagnosis.expect import Expected, expected_readings
 from rungwise.errors import UnknownName
 from rungwise.suspects import SuspectSet
@@ -37,18 +36,6 @@ class Expectation:
     loads: tuple[LoadState, ...]
     shortfalls: tuple[Shortfall, ...]
 
-    def tell(self, page: Page) -> None:
-        """Print it: what the loads do, then the checks, those made in one condition together."""
-        facts = ["Healthy: 95 good specimens in 100 read within these bands."]
-        facts += [f"Beside it, where it differs: {title}." for title in self.titles.values()]
-        page.title(self.unit.title, facts)
-        self._tell_loads(page)
-        for condition in dict.fromkeys(row[HEALTHY].condition for row in self.rows):
-            page.heading(condition)
-            for row in self.rows:
-                if row[HEALTHY].condition == condition:
-                    self._tell_row(page, row)
-
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
         return {
@@ -66,21 +53,6 @@ class Expectation:
             "shortfalls": [shortfall_json(each) for each in self.shortfalls],
         }
 
-    def _tell_loads(self, page: Page) -> None:
-        page.heading("what the loads do")
-        for condition in dict.fromkeys(each.condition for each in self.loads):
-            told = (_load(each) for each in self.loads if each.condition == condition)
-            page.point("; ".join(told), mark=f"{condition}:")
-
-    def _tell_row(self, page: Page, row: dict[str, Expected]) -> None:
-        healthy = row[HEALTHY]
-        page.point(f"{healthy.title} ({healthy.id})")
-        page.say(band_text(healthy), indent=4, style="bold")
-        for name, title in self.titles.items():
-            told = band_text(row[name])
-            if told != band_text(healthy):
-                page.point(told, mark=f"{title}:", indent=4)
-
     def _row_json(self, row: dict[str, Expected]) -> dict[str, Any]:
         healthy = row[HEALTHY]
         return {
@@ -94,7 +66,12 @@ class Expectation:
         }
 
 
-def expectation(name: str, suspects: Sequence[str], wanted: Sequence[str]) -> Expectation:
+def expectation(
+    name: str,
+    suspects: Sequence[str],
+    wanted: Sequence[str],
+    watching: Watching = unwatched,
+) -> Expectation:
     """What is expected of the unit called `name`.
 
     suspects: ids of faults to show beside the healthy unit.
@@ -106,7 +83,7 @@ def expectation(name: str, suspects: Sequence[str], wanted: Sequence[str]) -> Ex
     titles = {each: known.suspect(each).title for each in suspects}
     names = (HEALTHY, *titles)
     tables = {}
-    with waiting(f"solving {unit.name}") as progress:
+    with watching(f"solving {unit.name}") as progress:
         for at, each in enumerate(names):
             tables[each] = {row.id: row for row in expected_readings(unit, each)}
             progress((at + 1) / len(names))
@@ -126,11 +103,6 @@ def _chosen(ids: Iterable[str], wanted: Sequence[str]) -> Iterator[str]:
         if not any(text in each for each in known):
             raise UnknownName(what="No check has this in its id.", name=text, known=known)
     return (each for each in known if not wanted or any(text in each for text in wanted))
-
-
-def _load(load: LoadState) -> str:
-    told = f"{load.title} {load.does}"
-    return told if load.does == "is off" else f"{told}, {load.watt:.0f} W"
 
 
 def _band_json(expected: Expected) -> dict[str, Any]:

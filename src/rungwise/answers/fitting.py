@@ -1,4 +1,4 @@
-"""Candidate parts for a unit, judged, ranked and laid out."""
+"""Candidate parts for a unit, judged and ranked."""
 
 from __future__ import annotations
 
@@ -6,24 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.cli.page import Page
 from rungwise.errors import UnknownName
-from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight, fit, ranked
+from rungwise.replacement import Candidate, Fit, Reason, Verdict, fit, ranked
 from rungwise.replacement.candidate_file import read_candidates
 from rungwise.unit.unit import Unit
 
 __all__ = ["Fitting", "fitting", "fitting_of"]
-
-MARKS = {
-    Weight.BARS: "no:",
-    Weight.CHANGE: "change:",
-    Weight.CAUTION: "look:",
-    Weight.NOTE: "note:",
-    Weight.PASSES: "ok:",
-}
-
-WARNED = ("live.more",)
-"""Rules about what can kill, told with their signal word (ANSI Z535.4, from memory)."""
 
 
 @dataclass(frozen=True)
@@ -39,19 +27,6 @@ class Fitting:
         return bool(self.by_part) and all(
             fits[0].verdict is not Verdict.NOT for fits in self.by_part.values()
         )
-
-    def tell(self, page: Page, *, every: bool = False) -> None:
-        """Print it. every: what was strong enough too; always told where there is one candidate."""
-        alone = len(self.by_part) == 1 and len(next(iter(self.by_part.values()))) == 1
-        for parts, fits in self.by_part.items():
-            page.heading(" and ".join(parts))
-            for place, each in enumerate(fits, start=1):
-                _tell_fit(page, place, each, every=every or alone)
-        if self.strangers:
-            names = ", ".join(f"{f.candidate.name} ({', '.join(f.candidate.parts)})"
-                              for f in self.strangers)  # fmt: skip
-            page.blank()
-            page.say(f"Not for this unit, which has no such part: {names}.")
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, with every figure that was compared."""
@@ -89,25 +64,6 @@ def fitting(unit: Unit, candidates: Sequence[Candidate]) -> Fitting:
         else:
             strangers.append(each)
     return Fitting({parts: ranked(fits) for parts, fits in by_part.items()}, tuple(strangers))
-
-
-def _tell_fit(page: Page, place: int, told: Fit, *, every: bool) -> None:
-    candidate = told.candidate
-    price = "" if candidate.price is None else f"{candidate.price:.2f}"
-    about = ", ".join(each for each in (candidate.title, price, candidate.where) if each)
-    page.point(f"{candidate.name}: {told.verdict.value} ({about})", mark=f"{place}.", style="bold")
-    for reason in told.reasons:
-        if every or reason.weight is not Weight.PASSES:
-            _tell_reason(page, reason)
-    if told.change:
-        page.point(told.change.text, mark="·", indent=4)
-
-
-def _tell_reason(page: Page, reason: Reason) -> None:
-    if reason.rule in WARNED:
-        page.say(f"WARNING: {reason.text}", indent=4)
-    else:
-        page.point(reason.text, mark=MARKS[reason.weight], indent=4)
 
 
 def _named(candidate: Candidate) -> dict[str, Any]:

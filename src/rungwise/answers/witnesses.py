@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from rungwise.answers.bands import band_text
 from rungwise.circuit.intent import intended
-from rungwise.cli.bands import band_text
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.expect import Expected, expected_readings

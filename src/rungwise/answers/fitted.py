@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rungwise.cli.answering import Answered
-from rungwise.cli.fitting import Fitting, fitting
-from rungwise.cli.page import Page
+from rungwise.answers.answering import Answered
+from rungwise.answers.fitting import Fitting, fitting
 from rungwise.replacement import Candidate, read_candidate, read_candidates
 from rungwise.unit.table import Table
 from rungwise.unit.unit import Unit
@@ -27,13 +26,6 @@ class Fitted:
     def served(self) -> bool:
         """Whether it serves in the unit."""
         return self.found.served
-
-    def tell(self, page: Page) -> None:
-        """Print it."""
-        page.heading("the part fitted")
-        if self.beside:
-            page.say(f"NOTICE: {self.beside}")
-        self.found.tell(page)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""

@@ -11,31 +11,32 @@ from functools import cache
 from importlib import resources
 from pathlib import Path
 
-from rungwise.cli.opening import Opened
-from rungwise.cli.waiting import waiting
+from rungwise.answers.opening import Opened
+from rungwise.answers.watching import Watching, unwatched
 from rungwise.diagnosis.build import build_table, table_digest
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.errors import BadInput
+from rungwise.unit.unit import Unit
 
-__all__ = ["SUFFIX", "fault_table"]
+__all__ = ["SUFFIX", "digest_of", "fault_table", "kept_table"]
 
 SUFFIX = ".faults.npz"
 ROOMS = ("unit", "circuit", "suspects", "diagnosis")
 """Rooms whose code decides what is in a table."""
 
 
-def fault_table(opened: Opened) -> FaultTable:
+def fault_table(opened: Opened, watching: Watching = unwatched) -> FaultTable:
     """The fault table of a unit: a kept one if it still fits, else built and kept.
 
     It fits when unit, names and program are the same as when it was built. A table that cannot be
     kept anywhere is built each time.
     """
-    digest = _digest(opened)
+    digest = digest_of(opened.unit)
     for path in _places(opened):
-        kept = _kept(path)
-        if kept is not None and kept.digest == digest:
+        kept = kept_table(path, digest)
+        if kept is not None:
             return kept
-    with waiting(f"solving the suspects of {opened.unit.name}") as progress:
+    with watching(f"solving the suspects of {opened.unit.name}") as progress:
         table = replace(build_table(opened.unit, progress=progress), digest=digest)
     for path in _places(opened):
         try:
@@ -46,14 +47,15 @@ def fault_table(opened: Opened) -> FaultTable:
     return table
 
 
-def _kept(path: Path) -> FaultTable | None:
-    """The table in a file, if there is one that can be read."""
+def kept_table(path: Path, digest: str) -> FaultTable | None:
+    """The table in a file, if there is one that can be read and is what `digest` says."""
     if not path.exists():
         return None
     try:
-        return FaultTable.load(path)
+        table = FaultTable.load(path)
     except BadInput:
         return None
+    return table if table.digest == digest else None
 
 
 def _places(opened: Opened) -> Iterator[Path]:
@@ -72,9 +74,8 @@ def _user() -> str:
     return str(os.getuid()) if hasattr(os, "getuid") else os.environ.get("USERNAME", "user")
 
 
-def _digest(opened: Opened) -> str:
+def digest_of(unit: Unit) -> str:
     """A hash of everything that a table holds: circuit, names on its cards, and the program."""
-    unit = opened.unit
     names = [[part.name, part.title, part.place] for part in unit.parts]
     names += [[wire.name, wire.title, *wire.joints] for wire in unit.wires]
     content = f"{table_digest(unit)} {names} {_program()}"

@@ -7,12 +7,10 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from rungwise.answers.answering import Answered
 from rungwise.circuit.plan import Key
-from rungwise.cli.answering import Answered
-from rungwise.cli.page import Page
-from rungwise.isolation import Caution, IsolationPlan, Step, isolate
+from rungwise.isolation import Caution, IsolationPlan, isolate
 from rungwise.isolation.cautions import SIGNALS
-from rungwise.isolation.wording import place_words
 from rungwise.suspects import SuspectSet
 from rungwise.unit.element import FloatArray
 from rungwise.unit.unit import Unit
@@ -38,16 +36,6 @@ class Isolation:
         """Whether the plan leaves nothing live and every failure of a device can be measured."""
         found = self.plan.found
         return not found.live_after and not found.proof.unproved
-
-    def tell(self, page: Page) -> None:
-        """Print it."""
-        page.heading("make it dead")
-        page.say(f"{self.plan.title}.", style="bold")
-        for caution in self.cautions:
-            page.say(f"{caution.signal}: {caution.text}")
-        page.blank()
-        for step in self.plan.steps:
-            _tell_step(page, step)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
@@ -90,14 +78,3 @@ def _fault(unit: Unit, answer: Answered) -> Mapping[Key, FloatArray]:
     edits = suspects.typical(suspects.suspect(best.suspect.id))
     blocks = {block.name for block in unit.blocks()}
     return edits if all(block in blocks for block, _ in edits) else {}
-
-
-def _tell_step(page: Page, step: Step) -> None:
-    mark = f"{step.number:>2}."
-    page.point(f"[{place_words(step.place)}] {step.text}", mark=mark)
-    for caution in step.cautions:
-        page.say(f"{caution.signal}: {caution.text}", indent=4)
-    if step.must_read:
-        page.say(f"Must read: {step.must_read}.", indent=4)
-    if step.else_means:
-        page.say(f"{step.else_means}.", indent=4)

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import json
 import math
 from typing import Any
 
-import typer
-
+from rungwise.answers.answering import Answered
 from rungwise.circuit.intent import Shortfall
-from rungwise.cli.answering import Answered
 from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
 from rungwise.unit.unit import Unit
 
-__all__ = ["call_json", "check_json", "diagnosis_json", "print_json", "shortfall_json", "unit_json"]
-
-
-def print_json(value: object) -> None:
-    """Print it; OL stands where a number is infinite, null where there is none."""
-    typer.echo(json.dumps(_strict(value), ensure_ascii=False, indent=2))
+__all__ = ["call_json", "check_json", "diagnosis_json", "shortfall_json", "strict", "unit_json"]
 
 
 def call_json(answer: Answered) -> dict[str, Any]:
@@ -171,12 +163,12 @@ def _band(band: Band) -> dict[str, Any]:
     return {"text": band.text, "spans": spans}
 
 
-def _strict(value: Any) -> Any:
-    """`value` without numbers that JSON does not have."""
+def strict(value: Any) -> Any:
+    """`value` without numbers that JSON does not have: OL for infinite, None for none."""
     if isinstance(value, dict):
-        return {key: _strict(each) for key, each in value.items()}
+        return {key: strict(each) for key, each in value.items()}
     if isinstance(value, list | tuple):
-        return [_strict(each) for each in value]
+        return [strict(each) for each in value]
     if isinstance(value, float) and not math.isfinite(value):
         return "OL" if value > 0 else None
     return value

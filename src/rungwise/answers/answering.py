@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
+from rungwise.answers.opening import Opened, open_call
+from rungwise.answers.table_store import fault_table
+from rungwise.answers.watching import Watching, unwatched
+from rungwise.answers.witnesses import Witness, witnesses
 from rungwise.circuit.intent import Shortfall, shortfalls
-from rungwise.cli.opening import Opened, open_call
-from rungwise.cli.table_store import fault_table
-from rungwise.cli.witnesses import Witness, witnesses
 from rungwise.diagnosis import (
     Advice,
     Belief,
@@ -18,10 +20,11 @@ from rungwise.diagnosis import (
     verdict,
 )
 from rungwise.diagnosis.call_file import Call, Outcome
+from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.remarks import remarks
 
-__all__ = ["Answered", "answered"]
+__all__ = ["Answered", "answer_of", "answered"]
 
 SPOKEN_OF = 6
 """Repairs spoken of at each reading and at the next check."""
@@ -54,21 +57,38 @@ class Answered:
         return self.verdict.kind == "found" or bool(self.witnesses)
 
 
-def answered(name: str) -> Answered:
+def answered(name: str, watching: Watching = unwatched) -> Answered:
     """The answer of the call in the file `name`. Raises BadInput for what cannot be used."""
     call, opened = open_call(name)
-    table = fault_table(opened)
+    return answer_of(call, opened, fault_table(opened, watching))
+
+
+def answer_of(
+    call: Call,
+    opened: Opened,
+    table: FaultTable,
+    *,
+    asked: str | None = None,
+    skipped: Collection[str] = (),
+) -> Answered:
+    """The answer of a call on the unit that was opened, by that unit's fault table.
+
+    asked: a check that the technician would rather make next; what it would tell is explained in
+    place of the advised one. skipped: checks not to advise, besides those out of reach.
+    Raises UnknownName and BadReading for what cannot be used.
+    """
     suspected = call.suspected_among(dict.fromkeys(card.part for card in table.suspects))
     outcomes = call.outcomes(table.checks)
     belief = Belief.start(table)
     for outcome in outcomes:
         if outcome.value is not None:
             belief = belief.observe(outcome.card.id, outcome.value)
-    out_of_reach = {each.card.id for each in outcomes if each.value is None}
+    left_out = {each.card.id for each in outcomes if each.value is None} | set(skipped)
     short = shortfalls(opened.unit)
     advice = next_check(
-        belief, allowed=[card.id for card in table.checks if card.id not in out_of_reach]
+        belief, allowed=[card.id for card in table.checks if card.id not in left_out]
     )
+    shown = asked or (advice.check.id if advice.check else None)
     return Answered(
         call=call,
         opened=opened,
@@ -76,7 +96,7 @@ def answered(name: str) -> Answered:
         belief=belief,
         verdict=verdict(belief, suspected=suspected),
         advice=advice,
-        explanation=explain(belief, advice.check.id if advice.check else None, at_most=SPOKEN_OF),
+        explanation=explain(belief, shown, at_most=SPOKEN_OF),
         open_bits=float(Outlook.of(belief).entropy_bits[0]),
         remarks=remarks(outcomes),
         shortfalls=short,

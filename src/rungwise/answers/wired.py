@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from rungwise.cli import recovering, rewiring
-from rungwise.cli.answering import Answered
+from rungwise.answers import recovering, rewiring
+from rungwise.answers.answering import Answered
 from rungwise.rewiring import read_wires, recover, rewire
 
 __all__ = ["Wired", "wired"]

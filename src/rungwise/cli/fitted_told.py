@@ -1,0 +1,17 @@
+"""Laying out the part that a call says was or will be fitted."""
+
+from __future__ import annotations
+
+from rungwise.answers.fitted import Fitted
+from rungwise.cli.fitting_told import tell_fitting
+from rungwise.cli.page import Page
+
+__all__ = ["tell_fitted"]
+
+
+def tell_fitted(page: Page, fitted: Fitted) -> None:
+    """Print it."""
+    page.heading("the part fitted")
+    if fitted.beside:
+        page.say(f"NOTICE: {fitted.beside}")
+    tell_fitting(page, fitted.found)

@@ -1,0 +1,54 @@
+"""Laying out candidate parts with their verdicts and reasons."""
+
+from __future__ import annotations
+
+from rungwise.answers.fitting import Fitting
+from rungwise.cli.page import Page
+from rungwise.replacement import Fit, Reason, Weight
+
+__all__ = ["tell_fitting"]
+
+MARKS = {
+    Weight.BARS: "no:",
+    Weight.CHANGE: "change:",
+    Weight.CAUTION: "look:",
+    Weight.NOTE: "note:",
+    Weight.PASSES: "ok:",
+}
+
+
+WARNED = ("live.more",)
+"""Rules about what can kill, told with their signal word (ANSI Z535.4, from memory)."""
+
+
+def tell_fitting(page: Page, fitting: Fitting, *, every: bool = False) -> None:
+    """Print it. every: what was strong enough too; always told where there is one candidate."""
+    alone = len(fitting.by_part) == 1 and len(next(iter(fitting.by_part.values()))) == 1
+    for parts, fits in fitting.by_part.items():
+        page.heading(" and ".join(parts))
+        for place, each in enumerate(fits, start=1):
+            _tell_fit(page, place, each, every=every or alone)
+    if fitting.strangers:
+        names = ", ".join(f"{f.candidate.name} ({', '.join(f.candidate.parts)})"
+                          for f in fitting.strangers)  # fmt: skip
+        page.blank()
+        page.say(f"Not for this unit, which has no such part: {names}.")
+
+
+def _tell_fit(page: Page, place: int, told: Fit, *, every: bool) -> None:
+    candidate = told.candidate
+    price = "" if candidate.price is None else f"{candidate.price:.2f}"
+    about = ", ".join(each for each in (candidate.title, price, candidate.where) if each)
+    page.point(f"{candidate.name}: {told.verdict.value} ({about})", mark=f"{place}.", style="bold")
+    for reason in told.reasons:
+        if every or reason.weight is not Weight.PASSES:
+            _tell_reason(page, reason)
+    if told.change:
+        page.point(told.change.text, mark="·", indent=4)
+
+
+def _tell_reason(page: Page, reason: Reason) -> None:
+    if reason.rule in WARNED:
+        page.say(f"WARNING: {reason.text}", indent=4)
+    else:
+        page.point(reason.text, mark=MARKS[reason.weight], indent=4)

@@ -1,0 +1,138 @@
+"""Laying out what loose wires may be, the next check, and where each wire goes."""
+
+from __future__ import annotations
+
+import math
+
+from rungwise.answers.recovering import EARTH_KEY, Answer
+from rungwise.cli.page import Page
+from rungwise.cli.rewiring_told import tell_consequences
+from rungwise.quantity import format_quantity
+from rungwise.rewiring.continuity_check import Check, Outcome
+from rungwise.rewiring.taken_reading import OPEN_OHM
+from rungwise.unit.element import EARTH
+
+__all__ = ["tell_recovery"]
+
+LISTED = 3
+"""Terminals told of one loose end, and readings told of one check."""
+
+
+def tell_recovery(page: Page, answer: Answer, *, cautions: bool = True) -> None:
+    """Print it: whether it is known where each wire goes; if not, what to measure next."""
+    told = answer.found
+    for caution in told.cautions if cautions else ():
+        page.say(f"{caution.signal}: {caution.text}")
+    page.heading("what is left")
+    if told.found:
+        _tell_found(page, answer)
+    elif told.standing.remaining:
+        _tell_open(page, answer)
+    else:
+        _tell_contradiction(page, answer)
+
+
+def _tell_found(page: Page, answer: Answer) -> None:
+    standing = answer.found.standing
+    ways = "One way is" if standing.remaining == 1 else f"{standing.remaining} ways are"
+    page.say(f"{ways} left, and the unit does all it should by every one of them.", style="bold")
+    page.heading("where each goes")
+    colours = {end: wire.colour for wire in standing.loose for end in wire.ends}
+    rows = [
+        (f"{name} {colours[name]}".strip(), f"onto {terminal}")
+        for name, terminal in standing.placed.items()
+    ]
+    page.pairs(rows)
+    page.say(
+        "NOTICE: Write down how you left them, and have `rungwise rewire` check it before the "
+        "power comes back."
+    )
+
+
+def _tell_open(page: Page, answer: Answer) -> None:
+    standing = answer.found.standing
+    page.say(
+        f"WARNING: Do not power up. {_many(standing.remaining)} ways are left to put these "
+        "wires, and they do not behave alike."
+    )
+    if standing.mistake:
+        one, other = standing.mistake.one, standing.mistake.other
+        page.say(f"Were {one} and {other} taken for one another:")
+        tell_consequences(page, standing.mistake.does[:LISTED], answer.situations)
+    page.heading("next check")
+    if standing.next_check is None:
+        page.say(
+            "No continuity check that is left would tell them apart. Follow the wires by hand "
+            "to their far ends, and write down where each ends (far = ...)."
+        )
+    else:
+        _tell_check(page, standing.next_check)
+    _tell_windings(page, answer)
+    page.heading("where each may belong")
+    for name, share in standing.may_belong():
+        best = [f"{terminal} ({_percent(part)})" for terminal, part in share.items()]
+        more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
+        page.point(", ".join(best[:LISTED]) + more, mark=f"{name}:")
+    page.say("Shares go by colour and gauge, which are habits; they rule nothing out.")
+
+
+def _tell_windings(page: Page, answer: Answer) -> None:
+    for name in answer.found.unrecorded:
+        page.say(
+            f"NOTICE: The winding ohms of the {answer.found.unit.part(name).title} are not "
+            f"known. Read {name}.C to {name}.R and {name}.C to {name}.S at its own terminals "
+            "and write them down as readings: then fewer checks are needed."
+        )
+
+
+def _tell_contradiction(page: Page, answer: Answer) -> None:
+    page.say("No way to put these wires fits all readings.", style="bold")
+    strange = answer.found.standing.strange_readings()
+    for reading in strange:
+        page.point(
+            f"Without {_point(reading.a)} to {_point(reading.b)}, {reading.typed} (line "
+            f"{reading.line}), something would fit. Take it again.",
+            mark="?",
+        )
+    if not strange:
+        page.say("More than one of them must be wrong: zero the meter, and take them again.")
+    page.say("WARNING: Do not power up.")
+
+
+def _tell_check(page: Page, check: Check) -> None:
+    page.say(f"Ohms between {_point(check.a)} and {_point(check.b)}", style="bold")
+    page.pairs(
+        [
+            ("instrument", "ohms, leads zeroed"),
+            ("unit", "dead, disconnect out, thermostat off"),
+            ("time", format_quantity(check.minutes, "min")),
+        ],
+        indent=2,
+    )
+    page.say("What it may read:")
+    for outcome in check.outcomes[: LISTED + 1]:
+        page.point(_percent(outcome.share), mark=f"{_band(outcome)}:", indent=2)
+    a, b = (EARTH_KEY if each == EARTH else each for each in (check.a, check.b))
+    page.say(f'Write it as from = "{a}", to = "{b}".', indent=2)
+
+
+def _point(point: str) -> str:
+    return "bare metal of the cabinet" if point == EARTH else point
+
+
+def _band(outcome: Outcome) -> str:
+    if outcome.low_ohm > OPEN_OHM or math.isinf(outcome.high_ohm):
+        return "OL"
+    if outcome.high_ohm < 0.5:
+        return "near 0 Ω"
+    low, high = (format_quantity(each, "Ω", 2) for each in (outcome.low_ohm, outcome.high_ohm))
+    return f"near {low}" if low == high else f"{low} to {high}"
+
+
+def _percent(share: float) -> str:
+    """A share; one that is not nothing is never told as nothing."""
+    return f"{share:.0%}" if share >= 0.01 else "under 1%"
+
+
+def _many(ways: int) -> str:
+    return f"{ways:,}"

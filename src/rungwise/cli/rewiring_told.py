@@ -1,0 +1,143 @@
+"""Laying out the moves of wires to a new part, and the check of a record."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rungwise.answers.rewiring import Answer
+from rungwise.circuit.situations import Situation
+from rungwise.cli.page import Page
+from rungwise.rewiring import (
+    Consequence,
+    Judged,
+    LeftCheck,
+    MoveList,
+    Step,
+    when,
+)
+
+__all__ = ["tell_consequences", "tell_rewiring"]
+
+SHOWN = 5
+"""Consequences told of one group of wires; all of them are in the JSON answer."""
+
+
+MARKS = {"wrong": "wrong:", "against the marks": "turn:", "harmless": "ok:"}
+
+
+def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
+    """Print it: cautions, what was wrong as found, the moves, what is wrong as left."""
+    told = answer.found
+    for caution in told.cautions if cautions else ():
+        page.say(f"{caution.signal}: {caution.text}")
+    if told.found is not None:
+        page.heading("as found")
+        _tell_check(page, answer, told.found, "Every wire was where it does what it should.")
+    if told.moves is not None and told.left is None:
+        page.heading("the moves")
+        _tell_moves(page, told.moves)
+    if told.left is not None:
+        page.heading("as left")
+        _tell_check(page, answer, told.left, "The unit does all it should, in every situation.")
+
+
+def _tell_check(page: Page, answer: Answer, check: LeftCheck, good: str) -> None:
+    page.say(good if check.passes else "Something has to be put right.", style="bold")
+    for judged in sorted(check.groups, key=lambda each: tuple(MARKS).index(each.status)):
+        _tell_group(page, answer, judged)
+    if check.part:
+        page.say("NOTICE: The new part itself, with every wire where it belongs:")
+        tell_consequences(page, check.part, answer.situations)
+
+
+def _tell_group(page: Page, answer: Answer, judged: Judged) -> None:
+    page.point(_where(judged), mark=MARKS[judged.status], style="bold")
+    if judged.in_company:
+        page.say("It does no harm alone; with the other wires as they are:", indent=4)
+    if judged.status == "wrong":
+        tell_consequences(page, judged.does, answer.situations)
+    else:
+        page.say(f"{_reason(judged)}.", indent=4)
+    if judged.live:
+        page.say(
+            "WARNING: With the thermostat off these now stay live, which they were not meant "
+            f"to: {', '.join(judged.live)}.",
+            indent=4,
+        )
+
+
+def _tell_moves(page: Page, moves: MoveList) -> None:
+    page.say(_course(moves))
+    for line in moves.crowded:
+        page.say(f"CAUTION: {line}.")
+    for place, care in {step.place: step.care for step in moves.steps if step.care}.items():
+        page.point(f"{care}.", mark=f"{place}:")
+    side = ""
+    for number, step in enumerate(moves.steps, start=1):
+        if step.side != side:
+            side = step.side
+            page.blank()
+            page.say(f"{side[0].upper()}{side[1:]}", style="bold")
+        _tell_step(page, number, step)
+
+
+def tell_consequences(
+    page: Page, does: Sequence[Consequence], situations: Sequence[Situation]
+) -> None:
+    """Consequences, worst first, each with where it shows."""
+    for each in does[:SHOWN]:
+        page.point(f"{_places(each, situations)}: {each.text}.", indent=4)
+    if len(does) > SHOWN:
+        page.say(f"And {len(does) - SHOWN} more, in the --json answer.", indent=4)
+
+
+def _places(each: Consequence, situations: Sequence[Situation]) -> str:
+    told = when(situations[each.situations[0]])
+    more = len(each.situations) - 1
+    also = f", and in {more} more situation{'s' if more > 1 else ''}" if more else ""
+    return f"{told[0].upper()}{told[1:]}{also}"
+
+
+def _where(judged: Judged) -> str:
+    told: dict[str, list[str]] = {}
+    for wire, belongs, is_on in judged.group.moves():
+        if not belongs:
+            told.setdefault(f"{wire} was added between", []).append(is_on)
+        elif not is_on:
+            told.setdefault(f"{wire} is off and belongs between", []).append(belongs)
+        else:
+            told.setdefault(f"{wire} is on {is_on} and belongs on", []).append(belongs)
+    return "; ".join(f"{said} {' and '.join(ends)}" for said, ends in told.items())
+
+
+def _reason(judged: Judged) -> str:
+    why = judged.why or "solved in every situation, it changes nothing"
+    if judged.status == "against the marks":
+        why += "; but the part is marked, and the next hand will go by the marks: turn it"
+    return why[0].upper() + why[1:]
+
+
+def _course(moves: MoveList) -> str:
+    if moves.beside:
+        return (
+            "Hold the new part beside the old one and take the wires across one at a time: never "
+            f"more than {moves.most_loose} end is loose, and a side that is not begun still shows "
+            "on the old part where everything was."
+        )
+    return (
+        f"The old part must come out first, so up to {moves.most_loose} ends hang free: tag each "
+        "before it comes off. If the wires reach, hold the new part beside the old one instead."
+    )
+
+
+def _tell_step(page: Page, number: int, step: Step) -> None:
+    wire = step.wire
+    about = f"{wire.colour} {wire.awg:g} AWG ({wire.name})"
+    route = {
+        "move": f"{about}: off {step.old}, onto {step.new}",
+        "take off": f"{about}: tag it {step.old}, and take it off",
+        "put on": f"{about}: onto {step.new}",
+    }[step.does]
+    page.point(f"{route} ({step.place})" if step.care else route, mark=f"{number}.")
+    if step.work:
+        page.say(f"From {step.joint} to {step.place}: {step.work}.", indent=4)

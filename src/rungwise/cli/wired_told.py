@@ -1,0 +1,19 @@
+"""Laying out what a call's wires file comes to."""
+
+from __future__ import annotations
+
+from rungwise.answers import recovering
+from rungwise.answers.wired import Wired
+from rungwise.cli.page import Page
+from rungwise.cli.recovering_told import tell_recovery
+from rungwise.cli.rewiring_told import tell_rewiring
+
+__all__ = ["tell_wired"]
+
+
+def tell_wired(page: Page, wires: Wired) -> None:
+    """Print it, without the cautions, which the plan for making the unit dead has told."""
+    if isinstance(wires, recovering.Answer):
+        tell_recovery(page, wires, cautions=False)
+    else:
+        tell_rewiring(page, wires, cautions=False)
