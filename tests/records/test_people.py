@@ -136,3 +136,14 @@ def test_any_number_may_be_asked_for(shop: Shop, number: int) -> None:
         for act in (book.calls.get, book.calls.close):
             with pytest.raises(UnknownName, match="no call"):
                 act(number)
+
+
+def test_a_name_that_another_has_is_kept_as_typed_and_not_taken_over(shop: Shop) -> None:
+    with shop.store.writing(shop.okoro) as book:
+        refused = book.persons.leave(shop.okoro, "name", " R. Amari")
+        own = book.persons.leave(shop.amari, "name", "R. Amari")
+    assert "already" in refused.row.refusal
+    assert own.row.refusal == ""
+    with shop.store.reading() as book:
+        assert book.persons.get(shop.okoro).name == "S. Okoro"
+        assert book.persons.entries(shop.okoro)["name"].typed == " R. Amari"

@@ -8,8 +8,9 @@ from typing import ClassVar
 from sqlalchemy import select
 
 from rungwise.errors import BadRecord
+from rungwise.records.keeping import Left
 from rungwise.records.noun import Noun, Reader, needed, one_of, text, zone_name
-from rungwise.records.rows import ROLES, Customer, Person, Shop, Site
+from rungwise.records.rows import ROLES, Customer, Entry, Person, Shop, Site
 
 __all__ = ["Customers", "Persons", "Shops", "Sites"]
 
@@ -49,15 +50,30 @@ class Persons(Noun[Person]):
 
     def add(self, name: str, *, zone: str, role: str = "technician", **more: str) -> Person:
         """A new person. Raises BadRecord for an empty name, a zone or a role that is none."""
-        if self.named(name):
-            raise BadRecord(
-                what="There is a person of this name already.", value=name,
-                next_step="write more of the name, so that the two can be told apart",
-            )  # fmt: skip
+        self._refuse_twin(name)
         read = {"name": name, "zone": zone, "role": role, **more}
         return self.hand.add(
             Person(**{key: self.fields[key](typed) for key, typed in read.items()})
         )
+
+    def leave(
+        self, number: int, field: str, typed: str, *, refusal: str = "", seen: int | None = None
+    ) -> Left[Entry]:
+        """As of any thing; a name that another person has is refused and kept as typed."""
+        try:
+            if field == "name" and not refusal:
+                self._refuse_twin(typed, but=number)
+        except BadRecord as error:
+            refusal = str(error)
+        return super().leave(number, field, typed, refusal=refusal, seen=seen)
+
+    def _refuse_twin(self, name: str, but: int | None = None) -> None:
+        held = self.named(name)
+        if held is not None and held.id != but:
+            raise BadRecord(
+                what="There is a person of this name already.", value=name,
+                next_step="write more of the name, so that the two can be told apart",
+            )  # fmt: skip
 
     def named(self, name: str) -> Person | None:
         """The person of that name, None where there is none."""
