@@ -33,7 +33,8 @@ __all__ = ["Pen"]
 CENTRE = 21.5
 """The column of the winding that feeds a circuit, under the one that feeds it."""
 
-DISC = 9.0
+DISC = 8.4
+"""Radius of a lead's disc: it just leaves the rows above and below alone."""
 
 
 class Pen:
@@ -222,7 +223,11 @@ class Pen:
         edge, anchor = (1.0, "start") if placed.cols[0] == LEFT_LEG else (389.0, "end")
         if told:
             yield self.write(f"?{told}", edge, y_of(row), anchor, font_weight="bold")
-        if changed:
+        taken = any(spot.row == row + 1 for spot in placed.spots.values())
+        if changed and (taken or placed.form == "source"):
+            inward = x_of(placed.axis) + (22 if anchor == "start" else -22)
+            yield self.write(changed, inward, y_of(row), anchor, font_weight="bold")
+        elif changed:
             yield self.write(changed, edge, y_of(row + 1), anchor, font_weight="bold")
 
     # --- terminals ---------------------------------------------------------------------------
@@ -260,10 +265,11 @@ class Pen:
     def _disc(self, at: Point, lead: str) -> Iterator[Tag]:
         """Where a lead goes: a disc with its letter."""
         ground = ink.LEAD_RED if lead == "red" else ink.LEAD_BLACK
+        letter = "R" if lead == "red" else "B"
+        self.labels.append(LabelBox(letter, at[0] - DISC, at[1] - DISC, 2 * DISC, 2 * DISC))
         yield circle(at, DISC + 1.5, fill=PAPER)
         yield circle(at, DISC, fill=ground, stroke=INK, stroke_width=1)
-        yield text("R" if lead == "red" else "B", *at, 13.0, "middle", fill=PAPER,
-                   font_weight="bold")  # fmt: skip
+        yield text(letter, *at, 13.0, "middle", fill=PAPER, font_weight="bold")
 
     # --- wires -------------------------------------------------------------------------------
     def wire(self, wire: Wire, led: Led) -> Tag:

@@ -99,7 +99,10 @@ class Leg:
     def _placed(self, at: int, top: int) -> Placed:
         stop, room = self.stops[at], self.rooms[at]
         spots = {spot.terminal: spot for spot in self._spots(stop, room, top)}
-        names = top if stop.piece.joint else top + room.top + 1
+        inside = not stop.piece.joint or stop.piece.source
+        names = top + room.top + 1 if inside else top
+        # A joint that is named on the other leg has no rows of its own for it.
+        badge = names if inside or self.lines[at] else top - 1
         return Placed(
             piece=stop.piece,
             form="source" if stop.piece.source else "joint" if stop.piece.joint else "line",
@@ -108,7 +111,7 @@ class Leg:
             axis=self.col,
             spots=spots,
             words=(*self._terminal_words(spots), *self._names(at, names), *self._bar(at, names)),
-            badge=(x_of(self.col) - 30.0 * self.way, names),
+            badge=(x_of(self.col), badge),
             order=tuple(dict.fromkeys((stop.top, stop.bottom))),
         )
 
