@@ -26,7 +26,7 @@ def test_the_records_go_out_and_in_again(
 ) -> None:
     file, other = str(tmp_path / "shop.zip"), f"sqlite:///{tmp_path / 'other.sqlite'}"
     told = ran(capsys, "archive", "export", file, "--database", address)
-    assert (told.code, "1 rows and 0 pictures written" in told.out) == (0, True)
+    assert (told.code, "1 row and 0 pictures written" in told.out) == (0, True)
     told = ran(capsys, "archive", "import", file, "--database", other, "--json")
     assert told.code == 0
     assert told.json["rows"]["customer"] == 1

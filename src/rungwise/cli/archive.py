@@ -77,6 +77,11 @@ def _tell(done: str, file: str, summary: Summary, *, as_json: bool) -> None:
     from rungwise.cli.page import Page
 
     page = Page()
-    page.say(f"{sum(summary.rows.values())} rows and {summary.photos} pictures {done} {file}.")
+    rows = _counted(sum(summary.rows.values()), "row")
+    page.say(f"{rows} and {_counted(summary.photos, 'picture')} {done} {file}.")
     held = {name.replace("_", " "): str(count) for name, count in summary.rows.items() if count}
     page.pairs(list(held.items()))
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
