@@ -23,7 +23,7 @@ from rungwise.drawing.marks import Lead, Marks
 from rungwise.drawing.panel_bodies import FLAG_H, FLAG_W, LANE, LINE_H, OVER, PAD_H, Body, Pad
 from rungwise.drawing.panel_layout import Placed, layout_of
 from rungwise.drawing.panel_legend import legend_of
-from rungwise.drawing.panel_marks import DISC, PILL_W, WireSigns, pill
+from rungwise.drawing.panel_marks import DISC, PILL_W, WIDTH, WireSigns, pill
 from rungwise.drawing.panel_signs import contact, sign
 from rungwise.drawing.panel_wires import Frame, draw_wires, percent
 from rungwise.drawing.picture import LabelBox, Picture, label_box
@@ -46,7 +46,6 @@ PLACES = {
     "room": "Room",
 }
 
-WIDTH = 390.0
 HEAD = 38.0
 FOOT = 8.0
 LEAD_NAMES: dict[Lead, tuple[str, str]] = {"red": ("RED", LEAD_RED), "black": ("BLK", LEAD_BLACK)}
@@ -88,10 +87,10 @@ class _Panel:
         leads = [lead for each in layout.placed for lead in self._leads(each)]
         signs = list(WireSigns(layout, self.frame, [*self.solids, *boxes]).signs(self.marks))
         self.labels += [box for _, box in signs]
-        legend, more, height = legend_of(layout, self.marks, below)
+        legend, more, height = legend_of(self.unit, layout, self.marks, below)
         self.labels += more
         paper = rect(0, 0, WIDTH, height, fill=PAPER)
-        head = self._head(below)
+        head = self._head()
         crossings = len(crossing_points(layout.routes))
         name = PLACES[self.place]
         svg = document(
@@ -115,7 +114,7 @@ class _Panel:
         fill = more.pop("fill", INK)
         return text(words, x, y, SMALLEST, anchor, fill=fill, **more)
 
-    def _head(self, below: float) -> Iterator[Tag]:
+    def _head(self) -> Iterator[Tag]:
         """The name of the place, and under it the two sides."""
         name = PLACES[self.place]
         self.labels.append(label_box(name, 6, 11, 14))
@@ -124,10 +123,16 @@ class _Panel:
         if LOW in zones and zones - {LOW}:
             x = self.frame.at(0, self.layout.border + 0.5)[0]
             wide = WIDTH - 1.5 - x
-            yield rect(x, HEAD - 12, wide, below - HEAD + 6, fill=FAINT, fill_opacity=0.28)
+            yield rect(x, HEAD - 12, wide, self._low_end() - HEAD + 12, fill=FAINT,
+                       fill_opacity=0.28)  # fmt: skip
             yield self._words("24 V side", WIDTH - 6, 28, "end", fill=QUIET)
         yield self._words("line volts" if HIGH in zones else "24 V", 6, 28, fill=QUIET)
         yield rect(1.5, 19 + 1, WIDTH - 3, 0.8, fill=INK)
+
+    def _low_end(self) -> float:
+        """Down to where the 24 V side is tinted: below its last part."""
+        last = self.layout.low_rows[1] if self.layout.low_rows else 0
+        return self.frame.at(last, 0)[1] + 3.5 * LANE
 
     def _part(self, each: Placed) -> Tag:
         """A part's body with its pads, sign, words and marks."""

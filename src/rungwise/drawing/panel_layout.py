@@ -18,7 +18,7 @@ TAG_LANES, LONG_TAG_LANES = 3, 4
 
 SIDE_LANES, LONG_SIDE_LANES = 2, 4
 """Lanes for the letters alone, side by side, at a pad on the left or right."""
-TRIES = 6
+TRIES = 2
 MARGIN = 1
 
 
@@ -52,6 +52,8 @@ class Layout:
     rows: int
     border: int
     low_rows: tuple[int, int] | None
+    left_out: tuple[Wire, ...] = ()
+    """Wires that found no way: the picture tells them in words."""
 
 
 def layout_of(unit: Unit, place: str) -> Layout:
@@ -92,19 +94,20 @@ def _layout(shape: _Shape) -> Layout:
             return _compact(_pruned(_routed(plan, extra)))
         except NoWay:
             continue
-    raise NoWay
+    return _compact(_pruned(_routed(plan, 0, leave_out=True)))
 
 
-def _routed(plan: Plan, extra: int) -> Layout:
+def _routed(plan: Plan, extra: int, *, leave_out: bool = False) -> Layout:
     """The parts in rows with ``extra`` room between, and the wires led among them."""
     placed, low_rows, rows = _rows(plan, extra)
     grid = Grid(rows, COLS)
     by_part = {each.body.part: each for each in placed}
+    last = max((spot.band for spot in plan.spots.values()), default=0)
     for each in placed:
         body = each.body
         grid.block(each.row, each.col, each.row + body.rows - 1, each.col + body.cols - 1)
-        # No wire goes behind the boxes at the upper and lower edge.
-        if body.outside:
+        # No wire goes behind the boxes at the very edge.
+        if body.outside and plan.spots[body.part].band in (0, last):
             grid.block(each.row, 1, each.row + body.rows - 1, COLS - 2)
     _zones(grid, plan, low_rows)
     stubs = _stubs(plan)
@@ -120,7 +123,10 @@ def _routed(plan: Plan, extra: int) -> Layout:
     for landings in ports.values():
         grid.keep(landings)
     tasks = [Task(w.name, ports[w.start], ports[w.end], signal_zone(w)) for w in plan.wires]
-    return Layout(placed, plan.wires, routed(grid, tasks), rows, plan.border, low_rows)
+    routes = routed(grid, tasks, leave_out=leave_out)
+    drawn = tuple(wire for wire in plan.wires if wire.name in routes)
+    left_out = tuple(wire for wire in plan.wires if wire.name not in routes)
+    return Layout(placed, drawn, routes, rows, plan.border, low_rows, left_out)
 
 
 def _stub(pad: Pad, lanes: int) -> int:

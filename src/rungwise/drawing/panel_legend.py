@@ -16,12 +16,13 @@ from rungwise.drawing.ink import (
     colour_words,
     wire_ink,
 )
-from rungwise.drawing.lettering import text_width
+from rungwise.drawing.lettering import text_width, wrapped
 from rungwise.drawing.marks import Marks
 from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
+from rungwise.unit.unit import Unit
 
 __all__ = ["legend_of"]
 
@@ -33,32 +34,60 @@ Draw = Callable[[float, float], Tag]
 Entry = tuple[Draw | None, str]
 
 
-def legend_of(layout: Layout, marks: Marks, top: float) -> tuple[list[Tag], list[LabelBox], float]:
+def legend_of(
+    unit: Unit, layout: Layout, marks: Marks, top: float
+) -> tuple[list[Tag], list[LabelBox], float]:
     """What is drawn from ``top`` down, its words' boxes, and the height of the whole picture."""
-    pieces: list[Tag] = [rect(1.5, top, 387, 0.8, fill=INK)]
-    boxes: list[LabelBox] = []
-    y = top + ROW / 2 + 4
-    for entries in (list(_leads(marks)), list(_signs(layout, marks)), list(_codes(layout))):
+    rows = _Rows(top + ROW / 2 + 4)
+    for entries in (_leads(unit, layout, marks), _left_out(layout), _signs(layout, marks)):
+        rows.put(list(entries))
+    rows.put(list(_codes(layout)))
+    rule = rect(1.5, top, 387, 0.8, fill=INK)
+    return [rule, *rows.pieces], rows.boxes, rows.y
+
+
+class _Rows:
+    """Entries side by side as far as they fit, a long one in several lines."""
+
+    def __init__(self, y: float) -> None:
+        self.y = y
+        self.pieces: list[Tag] = []
+        self.boxes: list[LabelBox] = []
+
+    def put(self, entries: list[Entry]) -> None:
+        """One sort of entries, which begins a row of its own."""
         x = LEFT
         for draw, words in entries:
-            wide = (SIGN_W if draw else 0.0) + text_width(words) + GAP
+            shift = SIGN_W if draw else 0.0
+            wide = shift + text_width(words) + GAP
             if x > LEFT and x + wide - GAP > RIGHT:
-                x, y = LEFT, y + ROW
+                x, self.y = LEFT, self.y + ROW
             if draw is not None:
-                pieces.append(draw(x, y))
-            at = x + (SIGN_W if draw else 0.0)
-            pieces.append(text(words, at, y, fill=INK))
-            boxes.append(label_box(words, at, y))
+                self.pieces.append(draw(x, self.y))
+            self._lines(words, x + shift)
             x += wide
-        y += ROW if entries else 0.0
-    return pieces, boxes, y
+        self.y += ROW if entries else 0.0
+
+    def _lines(self, words: str, x: float) -> None:
+        for index, each in enumerate(wrapped(words, RIGHT - x, most=6)):
+            self.y += ROW if index else 0.0
+            self.pieces.append(text(each, x, self.y, fill=INK))
+            self.boxes.append(label_box(each, x, self.y))
 
 
-def _leads(marks: Marks) -> Iterator[Entry]:
+def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
+    here = {each.body.part for each in layout.placed}
     for lead, terminal in sorted(marks.leads.items(), reverse=True):
-        part, _, name = terminal.partition(".")
+        name, _, at = terminal.partition(".")
         fill = LEAD_RED if lead == "red" else LEAD_BLACK
-        yield _flag(fill), f"{lead} lead on {part.replace('_', ' ')} {name}"
+        part = unit.part_by_name.get(name)
+        words = f"{lead} lead on {part.title if part else name} {at}"
+        yield _flag(fill), words if name in here else f"{words}, not in this picture"
+
+
+def _left_out(layout: Layout) -> Iterator[Entry]:
+    for wire in layout.left_out:
+        yield None, f"not drawn, no room: {wire.title}"
 
 
 def _flag(fill: str) -> Draw:

@@ -25,9 +25,10 @@ from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.svg import Point, Tag, group, rect, tag
 from rungwise.unit.unit import Wire
 
-__all__ = ["DISC", "PILL_W", "WireSigns", "pill"]
+__all__ = ["DISC", "PILL_W", "WIDTH", "WireSigns", "pill"]
 
 PILL_W, DISC = 36.0, 11.4
+WIDTH = 390.0
 
 
 def pill(words: str, centre: Point, width: float, fill: str) -> tuple[Tag, LabelBox]:
@@ -53,10 +54,10 @@ class WireSigns:
     def signs(self, marks: Marks) -> Iterator[tuple[Tag, LabelBox]]:
         """The signs of every wire."""
         for wire in self.layout.wires:
-            if belief := marks.belief(wire.name):
-                yield self._put(wire, ((f"?{percent(belief)}", PILL_W), ("?", DISC)), SUSPECT)
             if wire.name in marks.changed:
                 yield self._put(wire, (("Δ", DISC),), CHANGED)
+            if belief := marks.belief(wire.name):
+                yield self._put(wire, ((f"?{percent(belief)}", PILL_W), ("?", DISC)), SUSPECT)
 
     def _put(
         self, wire: Wire, choices: Sequence[tuple[str, float]], fill: str
@@ -87,7 +88,7 @@ class WireSigns:
         yield from (self.frame.at(*route.points[i]) for i in by_middle)
 
     def _free(self, wire: str, box: LabelBox) -> bool:
-        if any(box.overlaps(other) for other in self.taken):
+        if not 0 <= box.x <= WIDTH - box.w or any(box.overlaps(other) for other in self.taken):
             return False
         others = (p for name, pieces in self.pieces.items() if name != wire for p in pieces)
         return not any(box.overlaps(piece) for piece in others)

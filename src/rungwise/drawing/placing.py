@@ -176,12 +176,24 @@ class _Planner:
         return PLACE_RANKS[other] < PLACE_RANKS[self.place]
 
     def _edges(self, last: int) -> None:
-        """Boxes at the upper and lower edge for the parts of other places."""
+        """Boxes at the upper and lower edge for the parts of other places.
+
+        What finds no room at the upper edge goes to the lower, which takes as many bands as need.
+        """
+        used, band, below = 0, last, 0
         for part in self.unit.parts:
-            if part.place != self.place and part.name in self.counts:
-                above = self._above(part.name)
-                body = edge_box(part, self.counts[part.name], above=above)
-                self.spots[part.name] = Spot(body, self.zone(part.name), 0 if above else last)
+            if part.place == self.place or part.name not in self.counts:
+                continue
+            body = edge_box(part, self.counts[part.name], above=True)
+            above = self._above(part.name) and used + body.cols <= LAST - LEAST_GAP
+            if above:
+                used += body.cols + LEAST_GAP
+            else:
+                body = edge_box(part, self.counts[part.name], above=False)
+                if below and below + body.cols > LAST - LEAST_GAP:
+                    band, below = band + 1, 0
+                below += body.cols + LEAST_GAP
+            self.spots[part.name] = Spot(body, self.zone(part.name), 0 if above else band)
 
 
 def _spread(spots: Sequence[Spot]) -> list[Spot]:

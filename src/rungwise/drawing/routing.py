@@ -17,7 +17,7 @@ from rungwise.drawing.routing_search import BEND, CROSSING, STRAY, Lanes, NoWay
 
 __all__ = ["Grid", "NoWay", "Port", "Route", "Task", "crossing_points", "routed"]
 
-ROUNDS, STARTS = 2, 6
+ROUNDS, STARTS = 2, 4
 LEAST_GAIN = 1e-6
 
 
@@ -31,28 +31,27 @@ class Task:
     zone: int = 0
 
 
-def routed(grid: Grid, tasks: Sequence[Task]) -> dict[str, Route]:
-    """A route for each task, by its name; raises NoWay where the lanes do not suffice."""
-    board = _all_led(grid, tasks)
+def routed(grid: Grid, tasks: Sequence[Task], *, leave_out: bool = False) -> dict[str, Route]:
+    """A route for each task, by its name; raises NoWay where the lanes do not suffice.
+
+    With ``leave_out`` a wire that finds no way is missing from the answer instead.
+    """
+    board = _all_led(grid, tasks, leave_out=leave_out)
     for _ in range(ROUNDS):
         if not board.improve():
             break
-    return {task.name: board.routes[task.name] for task in tasks}
+    return {task.name: board.routes[task.name] for task in tasks if task.name in board.routes}
 
 
-def _all_led(grid: Grid, tasks: Sequence[Task]) -> _Board:
+def _all_led(grid: Grid, tasks: Sequence[Task], *, leave_out: bool) -> _Board:
     """Lead the short ones first; a wire that finds no way comes first in the next start."""
     order = sorted(tasks, key=_shortest)
-    for _ in range(STARTS):
-        board = _Board(grid, tasks)
-        for task in order:
-            try:
-                board.lead(task.name)
-            except NoWay:
-                order = [task, *(other for other in order if other is not task)]
-                break
-        else:
+    for start in range(STARTS):
+        board = _Board(grid, order)
+        stuck = [task for task in order if not board.tries(task.name)]
+        if not stuck or (leave_out and start == STARTS - 1):
             return board
+        order = [*stuck, *(task for task in order if task not in stuck)]
     raise NoWay
 
 
@@ -96,6 +95,14 @@ class _Board:
             raise NoWay
         self.put(name, self.lanes.cheapest(starts, ends, task.zone))
 
+    def tries(self, name: str) -> bool:
+        """Lead one wire if there is a way; whether there was."""
+        try:
+            self.lead(name)
+        except NoWay:
+            return False
+        return True
+
     def put(self, name: str, route: Route) -> None:
         """Let a wire take up its points and ports."""
         self.cost += self._cost_among_others(name, route)
@@ -134,7 +141,7 @@ class _Board:
     def _groups(self) -> Iterable[tuple[str, ...]]:
         yield from sorted((name,) for name in self.routes if self._could_gain(name))
         by_ports: dict[tuple[Port, ...], list[str]] = {}
-        for task in self.tasks.values():
+        for task in (self.tasks[name] for name in self.routes):
             for ports in (task.starts, task.ends):
                 by_ports.setdefault(ports, []).append(task.name)
         yield from sorted(tuple(names) for names in by_ports.values() if len(names) > 1)
