@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,9 @@ import pytest
 
 from rungwise.answers import Desk, answer_of, call_from_text, desk, unit_from_text
 from rungwise.answers.as_json import diagnosis_json
+from rungwise.answers.fitted import fitted_part
 from rungwise.answers.opening import Opened
+from rungwise.answers.wired import wired
 from rungwise.diagnosis.build import build_table
 from rungwise.errors import BadCallFile, BadReading, BadUnitFile, UnknownName
 
@@ -132,3 +135,76 @@ def test_a_reading_that_cannot_be_is_refused_where_it_stands(at_desk: Desk) -> N
         at_desk.answer(unit, call_from_text(CALL.replace("0 V", "27 A"), unit))
     with pytest.raises(UnknownName):
         at_desk.answer(unit, call_from_text(CALL.replace("volts-coil", "volts-soul"), unit))
+
+
+def test_answers_of_a_unit_share_what_its_table_was_made_into(at_desk: Desk) -> None:
+    """Else each answer would hold tens of megabytes of its own."""
+    unit = unit_from_text(UNIT, "shared")
+    one, other = (
+        at_desk.answer(unit, call_from_text(CALL.replace("0 V", volts), unit))
+        for volts in ("1 V", "26 V")
+    )
+    assert one.belief.model is other.belief.model
+
+
+def test_a_unit_that_is_forgotten_takes_its_answers_along(folder: Path, built: list[str]) -> None:
+    del built
+    held = Desk(folder, tables=1)
+    unit = unit_from_text(UNIT, "shared")
+    first = held.answer(unit, call_from_text(CALL, unit))
+    held.table(unit_from_text(UNIT + '[nameplate]\nherm_uf = "40 µF"\n', "second"))
+    again = held.answer(unit, call_from_text(CALL, unit))
+    assert again.belief is not first.belief
+    assert again.verdict == first.verdict
+    held.close()
+
+
+def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A page that waits for it must not wait for ever."""
+
+    def fail(_unit: Any, *, progress: Any) -> Any:
+        del progress
+        raise BadUnitFile(what="It cannot be solved.")
+
+    unit = unit_from_text(UNIT + '[nameplate]\nherm_uf = "45 µF"\n', "unsolved")
+    with monkeypatch.context() as patch:
+        patch.setattr(desk, "build_table", fail)
+        held = Desk(folder)
+        with pytest.raises(BadUnitFile, match="cannot be solved"):
+            held.table(unit)
+    monkeypatch.setattr(
+        desk,
+        "build_table",
+        lambda unit, *, progress: build_table(unit, particles=2, progress=progress),
+    )
+    assert len(held.table(unit).suspects) > 90
+    assert held.ready(unit) is None
+    held.close()
+
+
+def test_a_unit_changed_from_its_arrangement_is_not_answered_as_one_that_means_it(
+    at_desk: Desk,
+) -> None:
+    """Two units of one circuit share a table, and not what they were meant to do."""
+    unit = unit_from_text(UNIT, "shared")
+    twin = replace(unit, arrangement="one_pole_heater")
+    call = call_from_text(CALL, unit)
+    assert at_desk.table(unit) is at_desk.table(twin)
+    assert at_desk.answer(twin, call).belief is not at_desk.answer(unit, call).belief
+
+
+def test_a_call_from_a_text_opens_no_file_of_this_machine(
+    at_desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "secret.toml").write_text('password = "1234"\n', encoding="utf-8")
+    unit = unit_from_text(UNIT, "shared")
+    named = CALL.replace("[symptoms]", 'wires = "secret.toml"\n[symptoms]')
+    fitted = CALL + '[fitted]\nfile = "secret.toml"\nname = "x"\n'
+    with pytest.raises(BadCallFile, match="file itself") as caught:
+        wired(at_desk.answer(unit, call_from_text(named, unit)))
+    assert caught.value.line == 2
+    with pytest.raises(BadCallFile, match="file itself"):
+        fitted_part(at_desk.answer(unit, call_from_text(fitted, unit)))

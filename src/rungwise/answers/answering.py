@@ -14,6 +14,7 @@ from rungwise.diagnosis import (
     Advice,
     Belief,
     Explanation,
+    ReadingModel,
     Verdict,
     explain,
     next_check,
@@ -66,20 +67,22 @@ def answered(name: str, watching: Watching = unwatched) -> Answered:
 def answer_of(
     call: Call,
     opened: Opened,
-    table: FaultTable,
+    known: FaultTable | ReadingModel,
     *,
     asked: str | None = None,
     skipped: Collection[str] = (),
 ) -> Answered:
     """The answer of a call on the unit that was opened, by that unit's fault table.
 
+    known: the table, or what it was made into, to share that between calls.
     asked: a check that the technician would rather make next; what it would tell is explained in
     place of the advised one. skipped: checks not to advise, besides those out of reach.
     Raises UnknownName and BadReading for what cannot be used.
     """
+    belief = Belief.start(known)
+    table = belief.table
     suspected = call.suspected_among(dict.fromkeys(card.part for card in table.suspects))
     outcomes = call.outcomes(table.checks)
-    belief = Belief.start(table)
     for outcome in outcomes:
         if outcome.value is not None:
             belief = belief.observe(outcome.card.id, outcome.value)

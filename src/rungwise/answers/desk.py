@@ -9,10 +9,12 @@ from collections.abc import Collection
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from rungwise.answers.answering import Answered, answer_of
 from rungwise.answers.opening import Opened
 from rungwise.answers.table_store import SUFFIX, digest_of, kept_table
+from rungwise.diagnosis import ReadingModel
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.call_file import Call
 from rungwise.diagnosis.fault_table import FaultTable
@@ -21,17 +23,28 @@ from rungwise.unit.unit import Unit
 
 __all__ = ["Desk"]
 
-TABLES = 16
-"""Fault tables at hand; each takes about 40 MB."""
+TABLES = 8
+"""Units at hand; each takes about 80 MB, half of it the table."""
 
 ANSWERS = 512
+"""Answers at hand, some 0.3 MB each, because those of a unit share what its table was made into."""
+
+UNITS = 512
+"""Units whose digest is known."""
+
+
+_Question = tuple[
+    str, str, tuple[tuple[str, float | str | None], ...], str, str | None, frozenset[str]
+]
+_Key = TypeVar("_Key")
+_Held = TypeVar("_Held")
 
 
 @dataclass
 class _Making:
-    """A table that is being read or built, and how far it has come, 0 to 1."""
+    """A table that is read or built and made ready for calls; how far it has come, 0 to 1."""
 
-    future: Future[FaultTable]
+    future: Future[ReadingModel]
     share: float = 0.0
 
 
@@ -46,23 +59,27 @@ class Desk:
         self._folder = folder or _cache()
         self._most = tables
         self._tables: OrderedDict[str, _Making] = OrderedDict()
-        self._answers: OrderedDict[object, Answered] = OrderedDict()
-        self._digests: dict[int, tuple[Unit, str]] = {}
-        self._lock = threading.Lock()
+        self._answers: OrderedDict[_Question, Answered] = OrderedDict()
+        self._digests: OrderedDict[int, tuple[Unit, str]] = OrderedDict()
+        self._lock = threading.RLock()
         # One at a time: a table takes a whole core for seconds, and pages need the other.
         self._builder = ThreadPoolExecutor(1, thread_name_prefix="fault-table")
 
     def ready(self, unit: Unit) -> float | None:
         """None where the table of `unit` is at hand; else how far it has come, 0 to 1.
 
-        The first time that it is asked about a unit, it begins with the table.
+        The first time that it is asked about a unit, it begins with the table. None too where the
+        table could not be built: whoever asks for an answer then is told why.
         """
         making = self._making(unit)
         return None if making.future.done() else making.share
 
     def table(self, unit: Unit) -> FaultTable:
-        """The fault table of `unit`; waits until it is built."""
-        return self._making(unit).future.result()
+        """The fault table of `unit`; waits until it is built.
+
+        Raises what building it raised; who asks after that has it tried again.
+        """
+        return self._model(unit).table
 
     def answer(
         self, unit: Unit, call: Call, *, asked: str | None = None, skipped: Collection[str] = ()
@@ -71,10 +88,11 @@ class Desk:
 
         Raises UnknownName and BadReading for what cannot be used.
         """
-        table = self.table(unit)
-        outcomes = call.outcomes(table.checks)
+        model = self._model(unit)
+        outcomes = call.outcomes(model.table.checks)
         key = (
             self._digest(unit),
+            unit.arrangement,  # what the unit is meant to do, which is no matter of its circuit
             tuple((each.card.id, each.value) for each in outcomes),
             call.suspected,
             asked,
@@ -83,56 +101,83 @@ class Desk:
         with self._lock:
             held = self._answers.get(key)
         if held is None:
-            held = answer_of(call, Opened(unit, None), table, asked=asked, skipped=skipped)
-            with self._lock:
+            held = answer_of(call, Opened(unit, None), model, asked=asked, skipped=skipped)
+        with self._lock:
+            if key[0] in self._tables:
                 _hold(self._answers, key, held, ANSWERS)
         return replace(held, call=call, outcomes=outcomes, opened=Opened(unit, None))
 
     def close(self) -> None:
-        """Let the builder go; a table that is begun is finished."""
-        self._builder.shutdown(cancel_futures=True)
+        """Let the builder go; a table that is begun is finished, who waits for another is told."""
+        self._builder.shutdown(wait=False, cancel_futures=True)
+        with self._lock:
+            for making in self._tables.values():
+                making.future.cancel()
+
+    def _model(self, unit: Unit) -> ReadingModel:
+        making = self._making(unit)
+        try:
+            return making.future.result()
+        except BaseException:
+            with self._lock:
+                if self._tables.get(self._digest(unit)) is making:
+                    del self._tables[self._digest(unit)]
+            raise
 
     def _making(self, unit: Unit) -> _Making:
         digest = self._digest(unit)
         with self._lock:
             making = self._tables.get(digest)
-            if making is None or (making.future.done() and making.future.exception()):
+            if making is None:
                 making = _Making(Future())
-                self._tables[digest] = making
                 self._builder.submit(self._make, unit, digest, making)
+                self._tables[digest] = making
                 while len(self._tables) > self._most:
-                    self._tables.popitem(last=False)
+                    self._forget()
             self._tables.move_to_end(digest)
         return making
 
+    def _forget(self) -> None:
+        """Let go of the unit not asked about for longest, and of its answers: they hold it."""
+        digest, _ = self._tables.popitem(last=False)
+        for key in [key for key in self._answers if key[0] == digest]:
+            del self._answers[key]
+
     def _make(self, unit: Unit, digest: str, making: _Making) -> None:
-        """Read or build a table in the builder's thread."""
+        """Read or build a table in the builder's thread, and make it ready for calls."""
 
         def told(share: float) -> None:
             making.share = share
 
+        if not making.future.set_running_or_notify_cancel():
+            return
         try:
             path = self._folder / f"{digest}{SUFFIX}"
             table = kept_table(path, digest)
             if table is None:
                 table = replace(build_table(unit, progress=told), digest=digest)
                 _keep(table, path)
+            model = ReadingModel(table)
+            _ = model.bins  # worked out here, so that the first page need not wait for them
         except BaseException as error:  # noqa: BLE001  # whoever waits for the table gets it
             making.future.set_exception(error)
         else:
-            making.future.set_result(table)
+            making.future.set_result(model)
 
     def _digest(self, unit: Unit) -> str:
         """The digest of `unit`, worked out once for each unit that is held."""
-        known = self._digests.get(id(unit))
-        if known is None or known[0] is not unit:
-            known = (unit, digest_of(unit))
-            self._digests[id(unit)] = known
+        with self._lock:
+            known = self._digests.get(id(unit))
+            if known is None or known[0] is not unit:
+                known = (unit, digest_of(unit))
+            _hold(self._digests, id(unit), known, UNITS)
         return known[1]
 
 
-def _hold(held: OrderedDict[object, Answered], key: object, answer: Answered, most: int) -> None:
-    held[key] = answer
+def _hold(held: OrderedDict[_Key, _Held], key: _Key, value: _Held, most: int) -> None:
+    """Hold one more, and forget what was not asked for longest."""
+    held[key] = value
+    held.move_to_end(key)
     while len(held) > most:
         held.popitem(last=False)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from rungwise.answers.answering import Answered
+from rungwise.answers.beside import beside
 from rungwise.answers.fitting import Fitting, fitting
 from rungwise.replacement import Candidate, read_candidate, read_candidates
 from rungwise.unit.table import Table
@@ -52,7 +52,7 @@ def candidate_of(table: Table, unit: Unit) -> Candidate:
     if "file" not in table:
         return read_candidate(table, unit)
     name = table.text("name")
-    file = Path(table.document.file).parent / table.text("file")
+    file = beside(table, "file")
     table.done()
     held = {each.name: each for each in read_candidates(file, unit)}
     if name not in held:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from rungwise.answers import recovering, rewiring
 from rungwise.answers.answering import Answered
+from rungwise.answers.beside import beside
 from rungwise.rewiring import read_wires, recover, rewire
 
 __all__ = ["Wired", "wired"]
@@ -16,12 +15,12 @@ Wired = rewiring.Answer | recovering.Answer
 def wired(answer: Answered) -> Wired | None:
     """The answer about the call's wires file; None where it names none.
 
-    Raises BadWiresFile for a file that cannot be used.
+    Raises BadWiresFile for a file that cannot be used, BadCallFile where none can be named.
     """
     call, unit = answer.call, answer.opened.unit
     if not call.wires:
         return None
-    record = read_wires(Path(call.document.file).parent / call.wires, unit)
+    record = read_wires(beside(call.document.root, "wires"), unit)
     if record.loose:
         return recovering.Answer(recover(unit, record))
     return rewiring.Answer(rewire(unit, record))
