@@ -9,10 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Literal
 
 __all__ = ["CHANGED", "FAINT", "INK", "LEAD_BLACK", "LEAD_RED", "LEFTOVER", "LIVE", "PAPER",
-           "QUIET", "STATES", "SUSPECT", "LineStyle", "WireInk", "colour_code", "colour_words",
-           "plain", "wire_ink"]  # fmt: skip
+           "QUIET", "STATES", "SUSPECT", "LineStyle", "Volts", "WireInk", "colour_code",
+           "colour_words", "plain", "wire_ink"]  # fmt: skip
 
 INK = "var(--ink, #1b1f24)"
 PAPER = "var(--paper, #ffffff)"
@@ -30,6 +31,9 @@ LEAD_BLACK = "var(--lead-black, #101418)"
 CHANGED = "var(--changed, #0b7285)"
 
 
+Volts = Literal["", "live", "leftover"]
+
+
 @dataclass(frozen=True, slots=True)
 class LineStyle:
     """How the band behind a wire tells its state: colour, width, dashes; None where it has none."""
@@ -40,7 +44,7 @@ class LineStyle:
     words: str
 
 
-STATES = {
+STATES: dict[Volts, LineStyle] = {
     "live": LineStyle(LIVE, 8.0, None, "energised: solid band"),
     "leftover": LineStyle(LEFTOVER, 8.0, "3 3", "live by a leftover path: barred band"),
 }

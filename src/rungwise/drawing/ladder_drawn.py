@@ -66,7 +66,7 @@ class Pen:
         if placed.piece.round:
             yield from self._circle(placed)
         yield from self._symbols(placed)
-        if self.unit.part(placed.piece.part).kind == "earth_lug":
+        if "earth" in placed.piece.symbols:
             yield from self._earth(next(iter(placed.spots.values())))
         for words in placed.words:
             yield self._words(words)
@@ -247,12 +247,13 @@ class Pen:
         rows = sorted({spot.row, *spot.exits, spot.last})
         volts = self.marks.volts(spot.terminal)
         for row in rows:
-            yield from self._mark((x, y_of(row)), volts)
+            yield from self.mark((x, y_of(row)), volts)
         lead = self.marks.lead_at(spot.terminal)
         if lead is not None:
             yield from self._disc((x, y), lead)
 
-    def _mark(self, at: Point, volts: Volts) -> Iterator[Tag]:
+    def mark(self, at: Point, volts: Volts) -> Iterator[Tag]:
+        """The sign of a terminal's volts."""
         x, y = at
         if volts == "leftover":
             yield rect(x - 4.5, y - 4.5, 9, 9, fill=PAPER, stroke=ink.LEFTOVER, stroke_width=2.5)

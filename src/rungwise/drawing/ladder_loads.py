@@ -75,7 +75,9 @@ class _Plan:
         lines = self.lines(JOINT)
         spot = self.spot(terminal, 0 if side < 0 else JOINT, len(lines))
         words = Words(spot.name, x_of(spot.col) - 11 * side, spot.row, _ends(side), terminal)
-        return self.placed("joint", JOINT, spot.col, (spot,), (words, *self.heads(lines)))
+        made = self.placed("joint", JOINT, spot.col, (spot,), (words, *self.heads(lines)))
+        # The sign of an earth hangs below its terminal.
+        return replace(made, rows=(0, made.rows[1] + len(self.laid.piece.symbols)))
 
     def across(self) -> Placed:
         """From leg to leg, the terminals' names above the line."""

@@ -19,6 +19,7 @@ MARKS = (
     "Δ thin frame: changed",
     "R and B discs: where the red and black lead go",
     "arrows round a motor, dot in a coil: on",
+    "From the model. Only measuring proves a point dead.",
 )
 
 
@@ -31,12 +32,16 @@ def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
         x = COLUMNS[at % len(COLUMNS)]
         found += _colour(pen, x, y + LINE * (at // len(COLUMNS)), code, word)
     y += LINE * (-(-len(colours) // len(COLUMNS)))
-    for style in STATES.values():
+    for volts, style in STATES.items():
         found.append(line((10, y), (40, y), stroke=style.colour, stroke_width=style.width,
                           stroke_dasharray=style.dash))  # fmt: skip
         found.append(line((10, y), (40, y), stroke=INK, stroke_width=3))
+        found += pen.mark((25, y), volts)
         found.append(pen.write(style.words, 48, y))
         y += LINE
+    found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
+    found.append(pen.write("no band: no volts", 48, y))
+    y += LINE
     for words in MARKS:
         found.append(pen.write(words, 8, y))
         y += LINE

@@ -9,13 +9,13 @@ from typing import Literal
 
 from rungwise.circuit.condition import CALLING, Condition
 from rungwise.circuit.plan import Key, Plan
+from rungwise.drawing.ink import Volts
 from rungwise.drawing.solved import standing
 from rungwise.unit.unit import Unit
 
 __all__ = ["Lead", "Marks", "Volts", "marks_of"]
 
 Lead = Literal["red", "black"]
-Volts = Literal["", "live", "leftover"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -140,7 +140,7 @@ _SHAPES: dict[str, tuple[_Shape, ...]] = {
     "terminal_board": _joints("R", "C", "Y", "G"),
     "splice": _joints("1"),
     "neutral_bar": _joints("N"),
-    "earth_lug": _joints("E"),
+    "earth_lug": (_Shape("E", ("E",), ("earth",)),),
 }  # fmt: skip
 
 
