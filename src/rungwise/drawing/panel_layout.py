@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from rungwise.drawing.ink import wire_ink
 from rungwise.drawing.panel_bodies import Body, Pad
-from rungwise.drawing.placing import COLS, HIGH, LOW, Plan, planned, signal_zone, wires_of
-from rungwise.drawing.routing import Grid, NoWay, Port, Route, Task, routed
+from rungwise.drawing.placing import (
+    COLS,
+    HIGH,
+    LOW,
+    Plan,
+    alternatives,
+    planned,
+    signal_zone,
+    wires_of,
+)
+from rungwise.drawing.routing import ROUNDS, Grid, NoWay, Port, Route, Task, cost_of, routed
 from rungwise.unit.unit import Unit, Wire
 
 __all__ = ["Layout", "Placed", "layout_of"]
@@ -88,7 +98,7 @@ class _Shape:
 
 @lru_cache(maxsize=256)
 def _layout(shape: _Shape) -> Layout:
-    plan = planned(shape.unit, shape.place)
+    plan = _best(planned(shape.unit, shape.place))
     for extra in range(TRIES):
         try:
             return _compact(_pruned(_routed(plan, extra)))
@@ -97,7 +107,20 @@ def _layout(shape: _Shape) -> Layout:
     return _compact(_pruned(_routed(plan, 0, leave_out=True)))
 
 
-def _routed(plan: Plan, extra: int, *, leave_out: bool = False) -> Layout:
+def _best(plan: Plan) -> Plan:
+    """Of a plan and those that look nearly as good the one whose wires, led once, cost least."""
+    plans = [plan, *alternatives(plan)]
+    return min(plans, key=_first_cost) if len(plans) > 1 else plan
+
+
+def _first_cost(plan: Plan) -> float:
+    try:
+        return cost_of(_routed(plan, 0, rounds=0).routes)
+    except NoWay:
+        return math.inf
+
+
+def _routed(plan: Plan, extra: int, *, rounds: int = ROUNDS, leave_out: bool = False) -> Layout:
     """The parts in rows with ``extra`` room between, and the wires led among them."""
     placed, low_rows, rows = _rows(plan, extra)
     grid = Grid(rows, COLS)
@@ -123,7 +146,7 @@ def _routed(plan: Plan, extra: int, *, leave_out: bool = False) -> Layout:
     for landings in ports.values():
         grid.keep(landings)
     tasks = [Task(w.name, ports[w.start], ports[w.end], signal_zone(w)) for w in plan.wires]
-    routes = routed(grid, tasks, leave_out=leave_out)
+    routes = routed(grid, tasks, rounds=rounds, leave_out=leave_out)
     drawn = tuple(wire for wire in plan.wires if wire.name in routes)
     left_out = tuple(wire for wire in plan.wires if wire.name not in routes)
     return Layout(placed, drawn, routes, rows, plan.border, low_rows, left_out)

@@ -16,7 +16,17 @@ from rungwise.drawing.panel_stands import MIDDLE_RANK, RANKS
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
-__all__ = ["COLS", "HIGH", "LOW", "Plan", "Spot", "planned", "signal_zone", "wires_of"]
+__all__ = [
+    "COLS",
+    "HIGH",
+    "LOW",
+    "Plan",
+    "Spot",
+    "alternatives",
+    "planned",
+    "signal_zone",
+    "wires_of",
+]
 
 COLS = 44
 """Grid points across the picture, the two at its frame included."""
@@ -29,6 +39,9 @@ LOW_SIGNALS = frozenset({"R", "C", "Y", "G", "bond"})
 PLACE_RANKS = {"panel": 0, "disconnect": 1, "room": 1, "indoor": 2, "outdoor": 3}
 LEAST_GAP, RIGHT_GAP = 3, 2
 """Lanes kept free between two parts and at the left, and at the right of the 24 V column."""
+
+NEARLY = 1.05
+"""How much worse than the best a plan may look, drawn straight, to be tried with real wires."""
 
 MOST_ORDERED = 6
 """Parts of a column whose every order is tried; beyond, they stay as the file has them."""
@@ -90,6 +103,16 @@ def wires_of(unit: Unit, place: str) -> tuple[Wire, ...]:
 def planned(unit: Unit, place: str) -> Plan:
     """The plan of one place of a unit."""
     return _Planner(unit, place).plan()
+
+
+def alternatives(plan: Plan) -> Iterator[Plan]:
+    """Plans with another order or turn in one band that look nearly as good, drawn straight."""
+    most = NEARLY * _tangle(list(plan.spots.values()), plan.wires)
+    for band in plan.bands():
+        for row in _choices(band):
+            spots = {**plan.spots, **{spot.body.part: spot for spot in row}}
+            if spots != plan.spots and _tangle(list(spots.values()), plan.wires) <= most:
+                yield replace(plan, spots=spots)
 
 
 class _Planner:

@@ -15,7 +15,17 @@ from itertools import pairwise
 from rungwise.drawing.routing_grid import Grid, Point, Port, Route
 from rungwise.drawing.routing_search import BEND, CROSSING, STRAY, Lanes, NoWay
 
-__all__ = ["Grid", "NoWay", "Port", "Route", "Task", "crossing_points", "routed"]
+__all__ = [
+    "ROUNDS",
+    "Grid",
+    "NoWay",
+    "Port",
+    "Route",
+    "Task",
+    "cost_of",
+    "crossing_points",
+    "routed",
+]
 
 ROUNDS, STARTS = 2, 4
 LEAST_GAIN = 1e-6
@@ -31,13 +41,15 @@ class Task:
     zone: int = 0
 
 
-def routed(grid: Grid, tasks: Sequence[Task], *, leave_out: bool = False) -> dict[str, Route]:
+def routed(
+    grid: Grid, tasks: Sequence[Task], *, rounds: int = ROUNDS, leave_out: bool = False
+) -> dict[str, Route]:
     """A route for each task, by its name; raises NoWay where the lanes do not suffice.
 
-    With ``leave_out`` a wire that finds no way is missing from the answer instead.
+    rounds: how often all are led anew. leave_out: a wire that finds no way is missing instead.
     """
     board = _all_led(grid, tasks, leave_out=leave_out)
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         if not board.improve():
             break
     return {task.name: board.routes[task.name] for task in tasks if task.name in board.routes}
@@ -65,6 +77,12 @@ def crossing_points(routes: Mapping[str, Route]) -> dict[Point, tuple[str, str]]
                 found[point] = (first[point], name)
             first[point] = name
     return found
+
+
+def cost_of(routes: Mapping[str, Route]) -> float:
+    """Length, bends and crossings of all routes."""
+    alone = sum(len(route.points) + BEND * route.bends for route in routes.values())
+    return alone + CROSSING * len(crossing_points(routes))
 
 
 def _shortest(task: Task) -> tuple[int, str]:
