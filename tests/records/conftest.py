@@ -80,3 +80,9 @@ def store(request: pytest.FixtureRequest, new_store: NewStore) -> Store:
 def shop(store: Store) -> Shop:
     """A store with two persons and an open call on one unit."""
     return furnished(store)
+
+
+@pytest.fixture
+def on_sqlite(new_store: NewStore) -> Shop:
+    """The same on SQLite only, for what does not depend on the engine."""
+    return furnished(new_store("sqlite"))

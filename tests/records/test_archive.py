@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import math
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from zipfile import ZIP_STORED, ZipFile
@@ -144,16 +145,23 @@ def test_whatever_is_told_goes_round_both_engines_unchanged(
     assert contents(paths[0]) == contents(paths[1]) == contents(paths[2])
 
 
-@pytest.fixture
-def archived(new_store: NewStore, tmp_path: Path) -> Path:
-    """A small archive."""
-    store = new_store("sqlite")
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small archive, which nobody changes."""
+    folder = tmp_path_factory.mktemp("small")
+    store = Store.open(f"sqlite:///{folder / 'shop.sqlite'}")
     shop = furnished(store)
     with store.writing(shop.amari) as book:
         book.photos.add(photo_bytes(), unit_id=shop.unit)
-    path = tmp_path / "records.zip"
-    archive.export(store, path)
-    return path
+    archive.export(store, folder / "records.zip")
+    store.close()
+    return folder / "records.zip"
+
+
+@pytest.fixture
+def archived(small: Path, tmp_path: Path) -> Path:
+    """A copy of it, to be damaged."""
+    return Path(shutil.copy(small, tmp_path))
 
 
 @pytest.fixture

@@ -199,23 +199,23 @@ def test_a_part_named_from_a_stock_file_comes_in_as_itself(shop: Shop, tmp_path:
     ],
 )
 def test_a_file_that_is_refused_brings_nothing(
-    shop: Shop, tmp_path: Path, fitted: str, kind: type[BadInput]
+    on_sqlite: Shop, tmp_path: Path, fitted: str, kind: type[BadInput]
 ) -> None:
     path = with_work(tmp_path, fitted)
-    with pytest.raises(kind), shop.store.writing(shop.amari) as book:
+    with pytest.raises(kind), on_sqlite.store.writing(on_sqlite.amari) as book:
         bring_call(book, path)
-    with shop.store.reading() as book:
-        assert [each.id for each in book.calls.all()] == [shop.call]
+    with on_sqlite.store.reading() as book:
+        assert [each.id for each in book.calls.all()] == [on_sqlite.call]
 
 
 def test_a_reading_that_its_check_cannot_have_is_refused_with_its_line(
-    shop: Shop, tmp_path: Path
+    on_sqlite: Shop, tmp_path: Path
 ) -> None:
     path = with_work(tmp_path, "")
     text = path.read_text(encoding="utf-8").partition("\n[fitted]")[0]
     text = text.replace('"13.8 Ω"', '"13.8 V"')
     path.write_text(text, encoding="utf-8")
-    with pytest.raises(BadReading) as refused, shop.store.writing(shop.amari) as book:
+    with pytest.raises(BadReading) as refused, on_sqlite.store.writing() as book:
         bring_call(book, path)
     assert refused.value.line is not None
     assert '"13.8 V"' in text.splitlines()[refused.value.line - 1]
