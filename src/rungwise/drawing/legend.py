@@ -40,7 +40,7 @@ def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
         found.append(pen.write(style.words, 48, y))
         y += LINE
     found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
-    found.append(pen.write("no band: no volts", 48, y))
+    found.append(pen.write("no band: no volts, by the model", 48, y))
     y += LINE
     for words in MARKS:
         found.append(pen.write(words, 8, y))
