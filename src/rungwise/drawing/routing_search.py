@@ -22,6 +22,9 @@ BEND, CROSSING, BESIDE, STRAY = 3.0, 14.0, 0.3, 3.0
 """What a bend, a crossing, a neighbour in the next lane and a step in a foreign zone cost, in
 steps along a free lane."""
 
+NEAR = 45.0
+"""How much more than the straight steps a way may cost to be found in the first search."""
+
 Ints = npt.NDArray[np.integer]
 Floats = npt.NDArray[np.float64]
 
@@ -41,8 +44,9 @@ class Lanes:
         starts, ends, bends = self._steps()
         self.count = 2 * grid.rows * grid.cols
         order = np.lexsort((ends, starts))
-        self.starts, self.ends = starts[order], ends[order]
-        self.turn = np.where(bends[order], BEND, 0.0)
+        self.starts, self.ends = starts[order], ends[order].astype(np.int32)
+        # A bend stays on its point, so the step over it is taken off again.
+        self.turn = np.where(bends[order], BEND - 1.0, 0.0)
         heads = np.searchsorted(self.starts, np.arange(self.count + 1))
         self.heads = heads.astype(np.int32)
 
@@ -76,23 +80,25 @@ class Lanes:
     def cheapest(self, starts: Sequence[Port], ends: Sequence[Port], zone: int = 0) -> Route:
         """The cheapest route from one of ``starts`` to one of ``ends``; raises NoWay."""
         over = self._over(zone)
-        # A step costs half of either state; a bend stays on its point and costs only itself.
-        weights = np.where(self.turn > 0, self.turn, 0.0)
-        weights = weights + 0.5 * (over[self.starts] + over[self.ends])
-        weights[self.turn > 0] -= 1.0
-        graph = csr_array(
-            (weights, self.ends.astype(np.int32), self.heads), shape=(self.count,) * 2
-        )
         begin = {self._state(port): port for port in starts}
-        sources = [state for state in begin if np.isfinite(over[state])]
-        if not sources:
-            raise NoWay
-        far, before, _ = dijkstra(graph, indices=sources, return_predecessors=True, min_only=True)
         finish = {self._state(port): port for port in ends}
-        state = min(finish, key=lambda each: (far[each] + 0.5 * over[each], each))
-        if not np.isfinite(far[state] + over[state]):
-            raise NoWay
-        return self._traced(state, before, begin, finish[state])
+        sources = [state for state in begin if np.isfinite(over[state])]
+        graph = self._graph(over)
+        # Most ways are little longer than straight ones; only if none is, all is searched.
+        near = min(_steps(a, b) for a in starts for b in ends) + NEAR
+        for reach in (near, np.inf) if sources else ():
+            far, before, _ = dijkstra(
+                graph, indices=sources, return_predecessors=True, min_only=True, limit=reach
+            )
+            state = min(finish, key=lambda each: (far[each] + 0.5 * over[each], each))
+            if np.isfinite(far[state] + over[state]):
+                return self._traced(state, before, begin, finish[state])
+        raise NoWay
+
+    def _graph(self, over: Floats) -> csr_array:
+        """What each step costs: half of either state; a bend, which stays on its point, itself."""
+        weights = self.turn + 0.5 * (over[self.starts] + over[self.ends])
+        return csr_array((weights, self.ends, self.heads), shape=(self.count, self.count))
 
     def _state(self, port: Port) -> int:
         return (port.way & 1) * (self.count // 2) + self.grid.node(port.gate)
@@ -107,3 +113,7 @@ class Lanes:
         start = begin[states[-1]]
         middle = [divmod(node, self.grid.cols) for node in once]
         return Route((*start.points()[:-1], *middle, *reversed(end.points()[:-1])), start, end)
+
+
+def _steps(one: Port, two: Port) -> int:
+    return abs(one.row - two.row) + abs(one.col - two.col)
