@@ -12,6 +12,7 @@ from rungwise.errors import BadQuantity
 from rungwise.quantity import format_quantity, in_range, parse, parse_reading
 
 UNITS = ["V", "A", "Ω", "µF", "W", "VA", "Hz", "m", "min", "s", "°C", "H", "%", "", "mV", "MΩ"]
+UNITS += ["psi", "m³/s"]
 SIZES = st.floats(min_value=1e-9, max_value=1e12) | st.floats(min_value=-1e12, max_value=-1e-9)
 
 
@@ -36,6 +37,12 @@ def refusal(text: str | float, unit: str, what: str = "") -> BadQuantity:
         ("5 min", "s", 300), ("90 s", "min", 1.5), ("2 h", "min", 120), ("25 ft", "m", 7.62),
         ("6 in", "m", 0.1524), ("30 mm", "m", 0.03), ("75 °F", "°C", 23.888888888889),
         ("75 F", "°C", 23.888888888889), ("23,9 °C", "°C", 23.9), ("12 mH", "H", 0.012),
+        ("118 psi", "psi", 118), ("118 PSIG", "psi", 118), ("118", "psi", 118),
+        # 1 psi is 6.894757293168 kPa: pound-force and inch are exact by definition.
+        ("800 kPa", "psi", 800 / 6.894757293168), ("0.8 MPa", "psi", 800 / 6.894757293168),
+        ("8 bar", "psi", 800 / 6.894757293168), ("1200 cfm", "m³/s", 0.56633693184),
+        ("600 L/s", "m³/s", 0.6), ("2000 m³/h", "m³/s", 0.555555555556),
+        ("0.5 m3/s", "m³/s", 0.5),
         ("6 %", "%", 6), ("6 percent", "%", 6), ("3", "", 3), (".5 A", "A", 0.5), ("27.", "V", 27),
         ("-3 V", "V", -3), (27, "V", 27), (0.4, "Ω", 0.4),
     ],

@@ -126,6 +126,17 @@ _DIMENSIONS = (
         "a temperature", "in degrees Celsius (°C)", "°C", "", (), (),
         _same("c degc celsius") | dict.fromkeys(["°f", "f", "degf", "fahrenheit"], _FAHRENHEIT),
     ),
+    # Pound-force and inch are exact by definition; a gauge reads above the air's own pressure.
+    _Dimension(
+        "a pressure", "in psi (psi)", "psi", "", (), (),
+        _same("psig") | _same("kpa kpag", 1.0 / 6.894757293168)
+        | _same("bar barg", 100.0 / 6.894757293168) | _same("mpa mpag", 1e3 / 6.894757293168),
+    ),
+    _Dimension(
+        "an air flow", "in cubic metres a second (m³/s)", "m³/s", "", (), (),
+        _same("m3/s") | _same("m³/h m3/h", 1.0 / 3600.0) | _same("l/s", 1e-3)
+        | _same("cfm", 0.3048**3 / 60.0),
+    ),
     _Dimension("a share", "in percent (%)", "%", "", (), (), _same("percent pct")),
     _Dimension("a plain number", "as a plain number", "", "", ()),
 )  # fmt: skip
@@ -151,8 +162,8 @@ def parse(text: str | float, unit: str, *, what: str = "") -> float:
     text: a number, or a text with or without unit: "27", "27 V", "0.4k", "0,4 kΩ", "400 ohm",
         "45 µF", "45 MFD", "45e-6 F". A number without unit is in `unit`. "OL" and "open" are
         `math.inf`, where ohms are asked. ``350m`` is milli; ``350 m`` is metres.
-    unit: "V", "A", "Ω", "µF", "W", "VA", "Hz", "m", "min", "s", "°C", "H", "%", "" for a plain
-        number, or one of these with another prefix ("mV", "MΩ").
+    unit: "V", "A", "Ω", "µF", "W", "VA", "Hz", "m", "min", "s", "°C", "H", "%", "psi" (gauge),
+        "m³/s", "" for a plain number, or one of these with another prefix ("mV", "MΩ").
     what: what is asked for, such as "coil resistance"; goes into the error.
     Raises BadQuantity: not a number, an unknown unit, or a unit of another dimension.
     Raises ValueError: `unit` itself is unknown, which is a mistake in the calling code.

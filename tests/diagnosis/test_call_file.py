@@ -32,6 +32,8 @@ plunger = "Out"
 [fitted]
 file = "van-stock.toml"
 name = "two-pole 30 A"
+[proof]
+repaired = ["contactor"]
 [[readings]]
 check = "volts-coil"
 value = "26,4 V"
@@ -147,3 +149,5 @@ def test_the_schema_knows_every_key_that_is_read(tmp_path: Path) -> None:
     assert set(call(tmp_path, FULL).document.data) == known
     items = call_schema()["properties"]["readings"]["items"]
     assert set(items["properties"]) == {"check", "value", "note"}
+    proof = call_schema()["properties"]["proof"]["properties"]["readings"]["items"]
+    assert set(proof["properties"]) == {"check", "value", "note", "amps", "volts"}

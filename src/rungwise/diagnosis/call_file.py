@@ -64,7 +64,7 @@ class Call:
     fitted: the table of the part that was or will be fitted, unread: what a part must be is not
     known here.
     wires: a wires file's path relative to the call file, or "".
-    proof: the table of the measurements after the repair, unread: what proves one is not known here.
+    proof: the table of what was measured after the repair, unread for the same reason.
     """
 
     document: Document

@@ -37,6 +37,7 @@ def call_schema() -> dict[str, Any]:
             "date": _date(),
             **_outcomes(),
             "fitted": _fitted(),
+            "proof": _proof(),
         },
     }
 
@@ -62,6 +63,41 @@ def _fitted() -> dict[str, Any]:
         "candidate itself, as in `rungwise schema candidates`",
         "required": ["name"],
     }
+
+
+def _proof() -> dict[str, Any]:
+    names = {"type": "array", "items": {"type": "string"}}
+    reading = _reading()
+    reading["required"] = ["check"]
+    reading["properties"] |= {
+        each: {"type": ["number", "string"], "description": f"{each} under load, for microfarads"}
+        for each in ("amps", "volts")
+    }
+    return {
+        "type": "object",
+        "description": "what was measured after the repair, as in `rungwise prove`",
+        "required": ["repaired"],
+        "additionalProperties": False,
+        "properties": {
+            "repaired": {**names, "description": "parts or wires that were put right"},
+            "found": {**names, "description": "the faults put right, by suspect id"},
+            "readings": {"type": "array", "items": reading},
+            "line_volts": {**names, "description": "three line-to-line volts: three-phase only"},
+            "winding_temperature": _degrees("of the windings at the insulation test"),
+            "joints_around": _degrees("of the air around the joints"),
+            "refrigerant": _measured("gauges and line temperatures"),
+            "air": _measured("dry and wet bulb before and after the indoor coil, and the flow"),
+            "conditions": _measured("outdoor_dry, run_time, outdoor_coil_wet, altitude"),
+        },
+    }
+
+
+def _degrees(what: str) -> dict[str, Any]:
+    return {"type": "string", "description": f'temperature {what}: "75 °F" or "24 °C"'}
+
+
+def _measured(what: str) -> dict[str, Any]:
+    return {"type": "object", "description": what}
 
 
 def _outcomes() -> dict[str, Any]:

@@ -58,11 +58,14 @@ class Truth:
         return ", ".join(f"{block}.{name}={it:.3g}" for (block, name), it in drawn.items())
 
 
-def draw_truth(suspects: SuspectSet, rng: np.random.Generator) -> Truth:
-    """A truth by the suspects' weights; that nothing is wrong is never one."""
-    listed = [each for each in suspects if each.id != HEALTHY]
-    weight = np.array([each.weight for each in listed])
-    suspect = listed[int(rng.choice(len(listed), p=weight / weight.sum()))]
+def draw_truth(
+    suspects: SuspectSet, rng: np.random.Generator, suspect: Suspect | None = None
+) -> Truth:
+    """A truth by the suspects' weights; that nothing is wrong is never one.
+
+    suspect: this one instead, which may be that nothing is wrong.
+    """
+    suspect = suspect or _by_weight(suspects, rng)
     values = _specimen(suspects, rng)
     line_volt = float(rng.uniform(*LINE_VOLTS))
     for part in suspects.unit.parts_of_kind("service"):
@@ -70,6 +73,12 @@ def draw_truth(suspects: SuspectSet, rng: np.random.Generator) -> Truth:
     _break(suspects, values, suspect.edits, rng)
     plan = _with_own_strays(suspects.plan, rng)
     return Truth(plan, suspect, values, bool(rng.integers(2)), line_volt)
+
+
+def _by_weight(suspects: SuspectSet, rng: np.random.Generator) -> Suspect:
+    listed = [each for each in suspects if each.id != HEALTHY]
+    weight = np.array([each.weight for each in listed])
+    return listed[int(rng.choice(len(listed), p=weight / weight.sum()))]
 
 
 def _specimen(suspects: SuspectSet, rng: np.random.Generator) -> dict[Key, FloatArray]:

@@ -1,0 +1,129 @@
+"""The proof of a call's repair, worked out once for printing, pages and JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.answers.as_json import unit_json
+from rungwise.answers.opening import Opened, open_call
+from rungwise.answers.table_store import fault_table
+from rungwise.answers.watching import Watching, unwatched
+from rungwise.diagnosis.call_file import Call
+from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.errors import BadCallFile
+from rungwise.proof.finding import Finding
+from rungwise.proof.proof_file import told_of
+from rungwise.proof.prove import proof_cards, prove
+from rungwise.proof.startup import StartStep, startup
+from rungwise.proof.verdict import Proof
+from rungwise.proof.worth import Worth
+from rungwise.suspects import SuspectSet
+from rungwise.unit.table import Table
+
+__all__ = ["Proved", "proof_json", "proved", "proved_of"]
+
+
+@dataclass(frozen=True)
+class Proved:
+    """A call's repair with its proof, and the start-up to watch."""
+
+    call: Call
+    opened: Opened
+    proof: Proof
+    startup: tuple[StartStep, ...]
+
+    @property
+    def good(self) -> bool:
+        """Whether the repair is proved."""
+        return self.proof.standing == "proved"
+
+
+def proved(name: str, watching: Watching = unwatched) -> Proved:
+    """The proof of the call in the file ``name``. Raises BadInput for what cannot be used."""
+    call, opened = open_call(name)
+    _told_of_a_repair(call)
+    return proved_of(call, opened, fault_table(opened, watching))
+
+
+def proved_of(call: Call, opened: Opened, table: FaultTable) -> Proved:
+    """The proof of a call on the unit that was opened, by that unit's fault table.
+
+    Raises BadCallFile, BadReading, UnknownName for what cannot be used.
+    """
+    told = _told_of_a_repair(call)
+    unit = opened.unit
+    measured = told_of(told, unit, proof_cards(unit, table))
+    proof = prove(SuspectSet(unit), table, measured)
+    return Proved(call, opened, proof, startup(unit))
+
+
+def proof_json(answer: Proved) -> dict[str, Any]:
+    """The same as plain values, with every figure."""
+    proof = answer.proof
+    return {
+        "call": {"title": answer.call.title, "unit": unit_json(answer.opened.unit)},
+        "verdict": {
+            "kind": proof.standing,
+            "text": proof.headline,
+            "good": proof.good,
+            "reasons": list(proof.reasons),
+        },
+        "remaining": [
+            {
+                "suspect": each.hidden.suspect.id,
+                "title": each.hidden.suspect.title,
+                "why": each.hidden.why,
+                "before": each.hidden.chance,
+                "chance": each.chance,
+            }
+            for each in proof.remaining
+        ],
+        "readings": [
+            {"id": it.id, "title": it.title, "text": it.text, "band": it.band, "good": it.good}
+            for it in proof.checks
+        ],
+        "findings": [_finding(each) for each in proof.findings],
+        "worth": [_worth(each) for each in proof.worth],
+        "look_for": list(proof.look_for),
+        "startup": [
+            {"time_s": each.time_s, "what": each.what, "watch": each.watch}
+            for each in answer.startup
+        ],
+    }
+
+
+def _finding(each: Finding) -> dict[str, Any]:
+    return {
+        "id": each.id,
+        "value": each.value,
+        "unit": each.unit,
+        "level": each.level,
+        "text": each.text,
+        "source": each.source,
+    }
+
+
+def _worth(each: Worth) -> dict[str, Any]:
+    card = each.check
+    return {
+        "check": card.id,
+        "title": card.title,
+        "where": card.where,
+        "condition": card.condition,
+        "live": card.live,
+        "cautions": list(card.cautions),
+        "bits": each.bits,
+        "good_after": each.good_after,
+    }
+
+
+def _told_of_a_repair(call: Call) -> Table:
+    if call.proof is None:
+        raise BadCallFile(
+            what="This call tells of no repair to prove.",
+            file=call.document.file,
+            allowed="a table [proof] with what was repaired and what was measured after it",
+            next_step='add [proof] with repaired = ["capacitor"], and [[proof.readings]]',
+        )
+    return call.proof

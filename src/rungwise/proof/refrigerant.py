@@ -1,0 +1,146 @@
+"""Saturation, superheat and subcooling of the refrigerants of the trade, by CoolProp.
+
+A blend with glide has two saturation temperatures at a pressure: liquid line and subcooling go by
+the bubble point, suction line and superheat by the dew point. Pressures are gauge psi above a
+standard atmosphere, temperatures °C, differences K.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Literal
+
+from rungwise.errors import BadReading, UnknownName
+
+if TYPE_CHECKING:
+    from CoolProp.CoolProp import AbstractState
+
+__all__ = [
+    "REFRIGERANTS", "Refrigerant", "refrigerant", "saturation_c", "saturation_psi", "subcooling_k",
+    "superheat_k",
+]  # fmt: skip
+
+ATMOSPHERE_PA = 101_325.0
+PA_PER_PSI = 6_894.757293168
+KELVIN = 273.15
+
+Point = Literal["bubble", "dew"]
+
+
+@dataclass(frozen=True, slots=True)
+class Refrigerant:
+    """A refrigerant: its fluids with their shares of mass.
+
+    source: what its equation of state rests on, from memory, or that a blend is a prediction.
+    """
+
+    name: str
+    shares: tuple[tuple[str, float], ...]
+    source: str
+
+    @property
+    def glides(self) -> bool:
+        """Whether its bubble and dew points are far enough apart to matter."""
+        return len(self.shares) > 1
+
+
+REFRIGERANTS: Mapping[str, Refrigerant] = {
+    each.name: each
+    for each in (
+        Refrigerant("R-22", (("R22", 1.0),), "Kamei 1995"),
+        Refrigerant("R-134a", (("R134a", 1.0),), "Tillner-Roth and Baehr 1994"),
+        Refrigerant("R-32", (("R32", 1.0),), "Tillner-Roth and Yokozeki 1997"),
+        Refrigerant("R-410A", (("R410A", 1.0),), "Lemmon 2003, pseudo-pure"),
+        Refrigerant(
+            "R-454B",
+            (("R32", 0.689), ("R1234yf", 0.311)),
+            "mixture model, a prediction: allow 1 to 2 %",
+        ),
+    )
+}
+
+
+def refrigerant(name: str) -> Refrigerant:
+    """The refrigerant as people write it: "R410A", "r-410a", "410A".
+
+    Raises UnknownName with those that are known.
+    """
+    short = name.upper().replace("-", "").replace(" ", "").removeprefix("R")
+    for each in REFRIGERANTS.values():
+        if each.name.upper().replace("-", "").removeprefix("R") == short:
+            return each
+    what = "Saturation of this refrigerant is not known here."
+    raise UnknownName(what=what, name=name, known=REFRIGERANTS)
+
+
+def saturation_c(name: str, psi: float, point: Point) -> float:
+    """Saturation temperature at a gauge pressure, °C.
+
+    Raises UnknownName, BadReading where nothing boils at that pressure.
+    """
+    known = refrigerant(name)
+    fluid, quality = _fluid(known.shares), 0.0 if point == "bubble" else 1.0
+    _within(known, psi)
+    from CoolProp import CoolProp  # noqa: PLC0415  # seconds to load, and few commands need it
+
+    try:
+        fluid.update(CoolProp.PQ_INPUTS, psi * PA_PER_PSI + ATMOSPHERE_PA, quality)
+    except ValueError as error:
+        raise _no_boiling(known, psi) from error
+    return float(fluid.T()) - KELVIN
+
+
+def saturation_psi(name: str, celsius: float, point: Point) -> float:
+    """Saturation pressure at a temperature, gauge psi. Raises UnknownName, BadReading."""
+    known = refrigerant(name)
+    fluid, quality = _fluid(known.shares), 0.0 if point == "bubble" else 1.0
+    from CoolProp import CoolProp  # noqa: PLC0415  # see `saturation_c`
+
+    try:
+        fluid.update(CoolProp.QT_INPUTS, quality, celsius + KELVIN)
+    except ValueError as error:
+        raise BadReading(
+            what=f"{known.name} does not boil at {celsius:.0f} °C.",
+            value=f"{celsius:.0f} °C",
+            next_step="check the thermometer and its unit",
+        ) from error
+    return (float(fluid.p()) - ATMOSPHERE_PA) / PA_PER_PSI
+
+
+def superheat_k(name: str, suction_psi: float, line_c: float) -> float:
+    """Suction line over the dew point at the suction pressure, K."""
+    return line_c - saturation_c(name, suction_psi, "dew")
+
+
+def subcooling_k(name: str, liquid_psi: float, line_c: float) -> float:
+    """Bubble point at the liquid pressure over the liquid line, K."""
+    return saturation_c(name, liquid_psi, "bubble") - line_c
+
+
+LOWEST_PSI, HIGHEST_PSI = -10.0, 650.0
+
+
+def _within(known: Refrigerant, psi: float) -> None:
+    if not LOWEST_PSI <= psi <= HIGHEST_PSI:
+        raise _no_boiling(known, psi)
+
+
+def _no_boiling(known: Refrigerant, psi: float) -> BadReading:
+    return BadReading(
+        what=f"At {psi:.0f} psi nothing of {known.name} boils in a unit of this sort.",
+        value=f"{psi:.0f} psi",
+        allowed=f"{LOWEST_PSI:.0f} to {HIGHEST_PSI:.0f} psi on the gauge, below the critical point",
+        next_step="read the gauge again, and check the refrigerant on the nameplate",
+    )
+
+
+@cache
+def _fluid(shares: tuple[tuple[str, float], ...]) -> AbstractState:
+    from CoolProp.CoolProp import AbstractState  # noqa: PLC0415  # see `saturation_c`
+
+    fluid = AbstractState("HEOS", "&".join(name for name, _ in shares))
+    if len(shares) > 1:
+        fluid.set_mass_fractions([share for _, share in shares])
+    return fluid

@@ -1,0 +1,126 @@
+"""Charge and air as proof: targets, states, and the conditions that make a figure worthless."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from rungwise.proof.cooling import (
+    AirReadings,
+    ChargeReadings,
+    Conditions,
+    air_findings,
+    charge_findings,
+    charge_state,
+    target_superheat_k,
+    worthless_because,
+)
+from rungwise.proof.finding import Finding
+
+
+def c(fahrenheit: float) -> float:
+    return (fahrenheit - 32.0) / 1.8
+
+
+WARM = Conditions(outdoor_c=c(95.0), run_minutes=15.0)
+GOOD = ChargeReadings("R-410A", "expansion valve", 124.0, c(54.0), 352.0, c(97.0))
+
+
+def levels(charge: ChargeReadings, conditions: Conditions = WARM) -> dict[str, str]:
+    return {each.id: each.level for each in charge_findings(charge, conditions, c(65.0))}
+
+
+def state(charge: ChargeReadings) -> str:
+    return charge_state(charge_findings(charge, WARM, c(65.0)), charge.metering)
+
+
+def test_a_charge_in_order_is_good_on_both() -> None:
+    assert levels(GOOD) == {"superheat": "good", "subcooling": "good"}
+    assert state(GOOD) == "as it should be"
+
+
+@pytest.mark.parametrize(
+    ("wet", "dry", "target"), [(65.0, 95.0, 10.0), (70.0, 95.0, 17.5), (63.0, 80.0, 14.5)]
+)
+def test_target_superheat_of_a_fixed_orifice(wet: float, dry: float, target: float) -> None:
+    """(3·WB - 80 - DB)/2 in °F: common practice, no source."""
+    found = target_superheat_k(c(wet), c(dry))
+    assert found is not None
+    assert 1.8 * found == pytest.approx(target)
+
+
+def test_no_target_where_the_charts_end() -> None:
+    assert target_superheat_k(c(55.0), c(105.0)) is None
+
+
+# Common practice, no source: which way superheat and subcooling go with what is wrong.
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        ({"suction_psi": 95.0, "suction_line_c": c(66.0), "liquid_line_c": c(107.0)}, "low charge"),
+        ({"suction_psi": 90.0, "suction_line_c": c(66.0)}, "restriction"),
+        ({"suction_psi": 135.0, "suction_line_c": c(48.5), "liquid_line_c": c(84.0)}, "overcharge"),
+        ({"suction_psi": 105.0, "suction_line_c": c(35.0)}, "low air flow"),
+    ],
+)
+def test_state_of_the_charge(changes: dict[str, float], expected: str) -> None:
+    assert state(replace(GOOD, **changes)) == expected  # type: ignore[arg-type]
+
+
+def test_one_figure_slightly_off_says_nothing_of_the_charge() -> None:
+    assert levels(replace(GOOD, liquid_line_c=c(91.5)))["subcooling"] == "caution"
+    assert state(replace(GOOD, liquid_line_c=c(91.5))) == "as it should be"
+
+
+@pytest.mark.parametrize(
+    ("conditions", "said"),
+    [
+        (Conditions(outdoor_c=c(50.0), run_minutes=20.0), "too cold"),
+        (Conditions(outdoor_c=c(90.0), run_minutes=4.0), "10 to 15"),
+        (Conditions(outdoor_c=c(90.0), run_minutes=20.0, outdoor_coil_wet=True), "wet"),
+    ],
+)
+def test_conditions_that_make_a_charge_figure_worthless(conditions: Conditions, said: str) -> None:
+    assert any(said in why for why in worthless_because(conditions))
+    found = charge_findings(GOOD, conditions)
+    assert {each.level for each in found} == {"worthless"}
+    assert charge_state(found, GOOD.metering) == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"liquid_psi": 110.0}, "swapped hoses"),
+        ({"suction_line_c": c(30.0)}, "colder than the gas"),
+        ({"liquid_line_c": c(115.0)}, "hotter than the liquid"),
+        ({"liquid_psi": 200.0, "liquid_line_c": c(60.0)}, "below the outdoor air"),
+    ],
+)
+def test_a_gauge_that_cannot_be_believed_is_told(changes: dict[str, float], said: str) -> None:
+    found = charge_findings(replace(GOOD, **changes), WARM)  # type: ignore[arg-type]
+    assert all(each.level == "worthless" for each in found)
+    assert any(said in each.text for each in found)
+
+
+def test_a_fixed_orifice_is_not_refused_for_its_subcooling() -> None:
+    orifice = replace(GOOD, metering="fixed orifice", liquid_line_c=c(75.0))
+    assert levels(orifice)["subcooling"] == "caution"
+
+
+def by_id(found: tuple[Finding, ...]) -> dict[str, Finding]:
+    return {each.id: each for each in found}
+
+
+def test_a_split_without_wet_bulb_and_a_capacity_without_supply_wet_bulb_are_worthless() -> None:
+    bare = by_id(air_findings(AirReadings(24.0, supply_dry_c=14.0), WARM))
+    assert bare["split"].level == "worthless"
+    dry = by_id(air_findings(AirReadings(24.0, 17.0, 14.0, flow_m3_s=0.5), WARM))
+    assert dry["total capacity"].level == "worthless"
+
+
+def test_too_little_capacity_is_a_caution_and_too_soon_is_worthless() -> None:
+    air = AirReadings(25.0, 18.0, 19.0, 15.5, flow_m3_s=0.5, rated_w=10_550.0)
+    assert by_id(air_findings(air, WARM))["total capacity"].level == "caution"
+    soon = by_id(air_findings(air, Conditions(c(90.0), 3.0)))
+    assert {each.level for each in soon.values()} == {"worthless"}

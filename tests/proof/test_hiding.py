@@ -1,0 +1,84 @@
+"""What may hide behind a repair: read from the circuit, weighed by Bayes' rule."""
+
+from __future__ import annotations
+
+import pytest
+
+from rungwise.errors import UnknownName
+from rungwise.proof.belief_after import belief_after, good_probability
+from rungwise.proof.hiding import MOST_BEHIND, NOT_TAKEN, hidden_behind, openers, repairs_named
+from rungwise.proof.verdict import ENOUGH, standing
+from rungwise.proof.worth import START_LOOKS, checks_worth_making
+from rungwise.study.proof_trial import ProofTrial
+
+
+def behind(trial: ProofTrial, repaired: str) -> dict[str, float]:
+    return {e.suspect.id: e.chance for e in trial.hidden(repaired) if e.why == "behind"}
+
+
+def test_behind_a_blown_fuse_are_the_shorts_that_blow_it(trial: ProofTrial) -> None:
+    found = behind(trial, "lv_fuse")
+    assert next(iter(found)) == "y_field+c_field.shorted"
+    assert {"y_field.rubbed", "r_board.rubbed", "contactor.coil_shorted"} <= set(found)
+    assert not {"capacitor.herm_weak", "thermostat.not_calling"} & set(found)
+
+
+def test_behind_an_open_overload_are_the_weak_capacitor_and_the_dead_fan(
+    trial: ProofTrial,
+) -> None:
+    found = behind(trial, "compressor:let_cool")
+    assert next(iter(found)) == "capacitor.herm_weak"
+    assert "fan.seized" in found
+
+
+def test_the_other_half_of_a_pair_is_looked_for_either_way(trial: ProofTrial) -> None:
+    assert "contactor.pole1_pitted" in behind(trial, "whip_l1")
+    assert "whip_l1.high_resistance" in behind(trial, "contactor")
+
+
+def test_what_was_put_right_too_no_longer_hides_behind(trial: ProofTrial) -> None:
+    done = repairs_named(trial.suspects, ["compressor:let_cool", "capacitor"])
+    found = {e.suspect.id: e.why for e in hidden_behind(trial.suspects, done)}
+    assert found["capacitor.herm_weak"] == "recurs"
+
+
+def test_chances_leave_room_for_a_good_unit(trial: ProofTrial) -> None:
+    for repaired in ("lv_fuse", "compressor:let_cool", "capacitor", "y_hp"):
+        hidden = trial.hidden(repaired)
+        assert 0.0 < sum(each.chance for each in hidden) < 0.75
+        assert sum(behind(trial, repaired).values()) <= MOST_BEHIND + 1e-12
+        recurring = [each.chance for each in hidden if each.why == "recurs"]
+        assert sum(recurring) == pytest.approx(NOT_TAKEN)
+
+
+def test_known_faults_narrow_down_what_may_recur(trial: ProofTrial) -> None:
+    done = repairs_named(trial.suspects, ["capacitor"])
+    hidden = hidden_behind(trial.suspects, done, ["capacitor.fan_open"])
+    (recurs,) = (each for each in hidden if each.why == "recurs")
+    assert recurs.suspect.id == "capacitor.fan_open"
+    assert recurs.chance == pytest.approx(NOT_TAKEN)
+
+
+def test_nothing_opens_what_has_no_rule(trial: ProofTrial) -> None:
+    assert openers(trial.suspects, ["capacitor"]) == {}
+
+
+def test_an_unknown_repair_is_refused_with_close_names(trial: ProofTrial) -> None:
+    with pytest.raises(UnknownName, match="capacitor"):
+        repairs_named(trial.suspects, ["capacitator"])
+
+
+def test_worth_making_are_the_start_looks_and_then_what_tells(trial: ProofTrial) -> None:
+    belief = belief_after(trial.model, trial.hidden("compressor:let_cool"))
+    worth = checks_worth_making(belief, ENOUGH)
+    ids = [each.check.id for each in worth]
+    assert set(START_LOOKS) <= set(ids[: len(START_LOOKS)])
+    assert any("comp_s" in name or "HERM" in name for name in ids), "nothing proves the capacitor"
+    rising = [each.good_after for each in worth]
+    assert rising[-1] > good_probability(belief)
+    assert len(set(ids)) == len(ids)
+
+
+def test_nothing_is_proved_before_anything_is_measured(trial: ProofTrial) -> None:
+    for repaired in ("lv_fuse", "capacitor"):
+        assert standing(belief_after(trial.model, trial.hidden(repaired))) == "not yet"

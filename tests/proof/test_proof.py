@@ -1,0 +1,109 @@
+"""A proof that should fail fails, and one that should not does not: on simulated specimens.
+
+The specimens are drawn outside the fault table (`study.truth`), each reading has its meter's error
+and display (`study.technician`).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from rungwise.proof.belief_after import belief_after
+from rungwise.proof.finding import Finding
+from rungwise.proof.prove import prove
+from rungwise.proof.told import Told
+from rungwise.proof.verdict import proof_of, standing
+from rungwise.study.proof_trial import Ended, ProofTrial, counted, rate
+from rungwise.suspects.suspect_set import HEALTHY
+
+SEEDS = 5
+
+
+def ends(trial: ProofTrial, repaired: str, left_in: str) -> list[Ended]:
+    suspect = trial.suspects.suspect(left_in)
+    seeds = (np.random.default_rng([5, number]) for number in range(SEEDS))
+    return [trial.prove(repaired, suspect, rng) for rng in seeds]
+
+
+@pytest.mark.parametrize(
+    ("repaired", "left_in"),
+    [
+        ("compressor:let_cool", "capacitor.herm_weak"),
+        ("lv_fuse", "y_field+c_field.shorted"),
+        ("lv_fuse", "y_hp.rubbed"),
+    ],
+)
+def test_a_second_fault_left_in_is_refused(trial: ProofTrial, repaired: str, left_in: str) -> None:
+    found = ends(trial, repaired, left_in)
+    assert all(each.standing != "proved" for each in found)
+    assert sum(each.standing == "refused" for each in found) >= SEEDS - 1
+
+
+def test_a_good_unit_is_proved(trial: ProofTrial) -> None:
+    found = ends(trial, "lv_fuse", HEALTHY)
+    assert all(each.standing == "proved" for each in found)
+
+
+def test_the_refusal_names_the_fault_and_the_reading(trial: ProofTrial) -> None:
+    told = Told(
+        repaired=("compressor:let_cool",),
+        taken=(
+            ("look-compressor", "running"), ("look-fan", "turning"), ("look-blower", "turning"),
+            ("look-idle", "stops"), ("uf-capacitor-HERM-C", 29.0),
+        ),
+    )  # fmt: skip
+    proof = prove(trial.suspects, trial.model, told)
+    assert proof.standing == "refused"
+    assert "run capacitor, compressor section weak (behind the repair" in proof.headline
+    assert "29 µF" in proof.headline
+    assert "weak capacitor" in proof.look_for[0]
+    assert [each.good for each in proof.checks] == [True, True, True, True, False]
+
+
+def test_not_proved_yet_says_what_remains_and_what_to_measure(trial: ProofTrial) -> None:
+    told = Told(("compressor:let_cool",), taken=(("look-compressor", "running"),))
+    proof = prove(trial.suspects, trial.model, told)
+    assert proof.standing == "not yet"
+    assert proof.remaining
+    assert proof.worth
+    assert "safe" not in proof.headline.casefold()
+
+
+def test_a_refused_figure_refuses_the_proof_of_a_good_circuit(trial: ProofTrial) -> None:
+    hidden = trial.hidden("capacitor")
+    belief = belief_after(trial.model, hidden)
+    worn = Finding("supply", 200.0, "V", "refuse", "Supply 200 V.", "test")
+    assert standing(belief, [worn]) == "refused"
+    assert proof_of(belief, hidden, [worn]).reasons == ("Supply 200 V.",)
+
+
+def test_a_reading_of_the_proofs_own_out_of_its_band_stops_it(trial: ProofTrial) -> None:
+    looks = (("look-compressor", "running"), ("look-fan", "turning"), ("look-blower", "turning"))
+    taken = (*looks, ("look-idle", "stops"))
+    good = Told(("thermostat",), taken=(*taken, ("seconds-to-start", 0.5)))
+    late = Told(("thermostat",), taken=(*taken, ("seconds-to-start", 240.0)))
+    stands = [prove(trial.suspects, trial.model, told) for told in (good, late)]
+    assert stands[0].standing == "proved"
+    assert stands[1].standing == "not yet"
+    assert "seconds from the call" in stands[1].reasons[0]
+
+
+def test_rates_carry_their_exact_interval() -> None:
+    # Clopper and Pearson: 0 of 20 has the upper end 1 - 0.025^(1/20) = 16.84 %, closed form.
+    none = rate(0, 20)
+    assert none.low == 0.0
+    assert none.high == pytest.approx(1.0 - 0.025 ** (1 / 20))
+    assert rate(20, 20).high == 1.0
+    with pytest.raises(ValueError, match="no share"):
+        rate(3, 2)
+
+
+def test_counting_keeps_good_and_faulty_apart() -> None:
+    ended = [
+        Ended("a", HEALTHY, "proved", ()),
+        Ended("a", "x.y", "refused", ()),
+        Ended("a", "x.y", "proved", ()),
+    ]
+    assert counted(ended, good=True) == {"proved": 1}
+    assert counted(ended, good=False) == {"refused": 1, "proved": 1}
