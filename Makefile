@@ -6,6 +6,7 @@ VENV   := .venv
 BIN    := $(VENV)/bin
 PIP    := $(BIN)/python -m pip --disable-pip-version-check
 CALL   ?= $(firstword $(wildcard examples/maple-hollow/call-01-*.toml))
+DATABASE ?= sqlite:///$(VENV)/maple-hollow.sqlite
 CODE   := $(wildcard src tests benchmarks)
 
 .DEFAULT_GOAL := help
@@ -23,8 +24,9 @@ demo: $(VENV)/.run ## work one example call end to end
 HOST ?= 127.0.0.1
 PORT ?= 8470
 
-serve: $(VENV)/.run ## show the app; HOST=0.0.0.0 lets phones in
-	$(BIN)/rungwise serve --host $(HOST) --port $(PORT)
+serve: $(VENV)/.run ## show the app with the demo shop; HOST=0.0.0.0 lets phones in
+	@$(BIN)/python tools/make_demo_shop.py $(DATABASE)
+	$(BIN)/rungwise serve --host $(HOST) --port $(PORT) --database $(DATABASE)
 
 test: check pytest ## check everything, then run the tests
 
@@ -48,8 +50,9 @@ bench: $(VENV)/.dev ngspice ## measure the budgets of docs/architecture.md
 pictures: $(VENV)/.run ## draw the pictures of the README and the docs again
 	$(BIN)/python tools/make_pictures.py $(CALL) docs/pictures/work.svg
 
-examples: $(VENV)/.run ## simulate the example calls again
+examples: $(VENV)/.run ## simulate the example calls and the year of the demo shop again
 	$(BIN)/python tools/make_examples.py
+	$(BIN)/python tools/make_year.py
 
 # LOCKFLAGS=--upgrade takes the newest versions; without it the pins stay where they can.
 COMPILE = $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \
