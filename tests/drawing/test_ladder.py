@@ -19,7 +19,7 @@ from rungwise.drawing.ink import colour_code, plain
 from rungwise.drawing.lettering import SMALLEST
 from rungwise.drawing.picture import overlaps
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 
 SVG = "{http://www.w3.org/2000/svg}"
 DOCS = HOLLOW.parents[1] / "docs" / "drawing.md"
@@ -169,3 +169,14 @@ def test_plain_ink_leaves_no_custom_property() -> None:
     svg = plain(ladder(arrangement("one_pole_heater")).svg)
     assert "var(" not in svg
     assert "#ffffff" in svg
+
+
+def test_a_wiring_that_nobody_would_make_is_drawn_whole() -> None:
+    """A wire from R past every switch: more wires beside the leg than there are lanes."""
+    unit = read_unit(HOLLOW / "unit-02-orchard-lane.toml")
+    wires = tuple(
+        replace(w, end="high_pressure.2") if w.name == "r_fuse" else w for w in unit.wires
+    )
+    picture = ladder(replace(unit, wires=wires))
+    assert set(titled(picture, "wire")) == {wire.name for wire in wires}
+    assert clashes(picture) == []

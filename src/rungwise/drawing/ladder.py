@@ -17,20 +17,19 @@ from rungwise.drawing.marks import Marks
 from rungwise.drawing.picture import Picture
 from rungwise.drawing.routing import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, rect
-from rungwise.errors import RungwiseError
+from rungwise.drawing.symbols import pieces_of
 from rungwise.unit.unit import Unit
 
 __all__ = ["ladder"]
 
-GAPS = (1, 2, 3, 5, 8)
-"""Free rows between two loads: more of them are tried where the wires find no way."""
+ROOMS = ((1, 0), (3, 0), (6, 2))
+"""Free rows between two loads, and columns that they move right: more where wires find no way."""
 
 
 def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") -> Picture:
     """The ladder of ``unit`` with ``marks`` on it, 390 units wide.
 
-    Every id in it begins with ``prefix``.  Raises RungwiseError where the wires of a unit as nobody
-    builds it find no way.
+    Every id in it begins with ``prefix``.
     """
     marks = marks or Marks()
     sheet, led, crossings = _laid_out(_Shown.of(unit))
@@ -86,18 +85,20 @@ class _Shown:
 
     @classmethod
     def of(cls, unit: Unit) -> _Shown:
-        """The unit with all that is written or led on its ladder."""
+        """The unit with all that is written or led on its ladder; ohms and lengths are not."""
         parts = [(part.name, part.title, part.place) for part in unit.parts]
-        colours = [(wire.name, wire.colour) for wire in unit.wires]
-        return cls(f"{unit.digest} {parts} {colours}", unit)
+        wires = [(w.name, w.start, w.end, w.colour, w.carries) for w in unit.wires]
+        volts = [part.values.get("leg_volt") for part in unit.parts_of_kind("service")]
+        return cls(repr((parts, pieces_of(unit), wires, volts)), unit)
 
 
 @lru_cache(maxsize=64)
 def _laid_out(shown: _Shown) -> tuple[Sheet, tuple[Led, ...], int]:
     """Where everything of a unit stands, whatever its state; kept, for it takes a while."""
-    for gap in GAPS:
-        sheet = sheet_of(shown.unit, gap)
+    for gap, aside in ROOMS:
+        sheet = sheet_of(shown.unit, gap, aside)
         with suppress(NoWay):
             return (sheet, *led_wires(sheet))
-    msg = f"the ladder of {shown.unit.title} is too narrow for all of its wires"
-    raise RungwiseError(msg)
+    # A unit wired as nobody would: what finds no lane runs straight across.
+    sheet = sheet_of(shown.unit, *ROOMS[-1])
+    return (sheet, *led_wires(sheet, leave_out=True))

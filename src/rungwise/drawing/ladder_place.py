@@ -46,8 +46,12 @@ class Sheet:
     rows: int
 
 
-def sheet_of(unit: Unit, gap: int = 1) -> Sheet:
-    """The ladder of a unit; ``gap`` is how many rows are free between two loads at least."""
+def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
+    """The ladder of a unit.
+
+    ``gap`` is how many rows are free between two loads at least, ``aside`` how many columns those
+    below the names stand further right than usual.
+    """
     circuits = circuits_of(unit)
     placed: list[Placed] = []
     straight: list[Straight] = []
@@ -56,7 +60,7 @@ def sheet_of(unit: Unit, gap: int = 1) -> Sheet:
     for at, circuit in enumerate(circuits):
         following = circuits[at + 1].left.partition(".")[0] if at + 1 < len(circuits) else ""
         titles.append(Words(_title(unit, circuit), 8.0, row))
-        made = _Placing(unit, circuit, row + 1, following, gap)
+        made = _Placing(unit, circuit, row + 1, following, (gap, aside))
         placed += made.placed
         straight += made.straight
         row = made.end + 2
@@ -94,10 +98,12 @@ def _volts(unit: Unit, circuit: Circuit) -> str:
 class _Placing:
     """One circuit, its legs first, then the loads between them."""
 
-    def __init__(self, unit: Unit, circuit: Circuit, first: int, last: str, gap: int) -> None:
+    def __init__(
+        self, unit: Unit, circuit: Circuit, first: int, last: str, room: tuple[int, int]
+    ) -> None:
         self.unit = unit
         self.circuit = circuit
-        self.gap = gap
+        self.gap, self.aside = room
         stops = (
             leg(circuit, circuit.left, left=True),
             leg(circuit, circuit.right, left=False),
@@ -185,7 +191,7 @@ class _Placing:
             if top <= high and low <= top + height:
                 top = high + 1
         beside = any(top <= high and low <= top + height for low, high in names)
-        return top, FAR if beside else NEAR
+        return top, FAR if beside else NEAR + self.aside
 
     def _fits_beside(self, made: Placed) -> bool:
         """Whether the tags of its wires to the right fit between it and the right leg."""

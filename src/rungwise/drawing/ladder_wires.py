@@ -45,21 +45,27 @@ class Led:
     tag: Point
 
 
-def led_wires(sheet: Sheet) -> tuple[tuple[Led, ...], int]:
-    """Every wire of the sheet on its way, and how many times two cross; raises NoWay."""
+def led_wires(sheet: Sheet, *, leave_out: bool = False) -> tuple[tuple[Led, ...], int]:
+    """Every wire of the sheet on its way, and how many times two cross.
+
+    Raises NoWay where one finds none, unless ``leave_out``: then it runs straight across all.
+    """
     ways = _Ways(sheet)
-    routes = _routes(sheet, ways)
-    led = tuple(ways.led(wire, routes[wire.name].corners()) for wire in sheet.wires)
+    routes = _routes(sheet, ways, leave_out=leave_out)
+    led = tuple(
+        ways.led(wire, routes[wire.name].corners() if wire.name in routes else ways.across(wire))
+        for wire in sheet.wires
+    )
     return (*_straight(sheet), *led), len(crossing_points(routes))
 
 
-def _routes(sheet: Sheet, ways: _Ways) -> dict[str, Route]:
+def _routes(sheet: Sheet, ways: _Ways, *, leave_out: bool) -> dict[str, Route]:
     """Exits in their natural order mostly meet least; where they do not, the router chooses."""
     found: list[dict[str, Route]] = []
     for ordered in (True, False):
         with suppress(NoWay):
             tasks = [ways.task(wire, ordered=ordered) for wire in sheet.wires]
-            found.append(routed(ways.grid, tasks))
+            found.append(routed(ways.grid, tasks, leave_out=leave_out))
             if len(crossing_points(found[-1])) <= FEW:
                 break
     if not found:
@@ -114,6 +120,12 @@ class _Ways:
         if here.way != there.way:
             return 1, there.row
         return (0 if there.row < here.row else 2), -there.row
+
+    def across(self, wire: Wire) -> tuple[tuple[int, int], ...]:
+        """From terminal to terminal as the crow flies: for a wire that finds no lane."""
+        task = self.task(wire, ordered=True)
+        start, end = task.starts[0], task.ends[-1]
+        return ((start.row, start.col), start.gate, end.gate, (end.row, end.col))
 
     def led(self, wire: Wire, corners: tuple[tuple[int, int], ...]) -> Led:
         """A wire on its way, the tag beside the end that has room for it."""
