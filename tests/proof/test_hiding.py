@@ -82,3 +82,17 @@ def test_worth_making_are_the_start_looks_and_then_what_tells(trial: ProofTrial)
 def test_nothing_is_proved_before_anything_is_measured(trial: ProofTrial) -> None:
     for repaired in ("lv_fuse", "capacitor"):
         assert standing(belief_after(trial.model, trial.hidden(repaired))) == "not yet"
+
+
+def test_a_circuit_that_may_open_the_new_fuse_is_measured_dead_before_power(
+    trial: ProofTrial,
+) -> None:
+    hidden = trial.hidden("lv_fuse")
+    opening = [each.suspect.id for each in hidden if each.opens]
+    assert "y_field+c_field.shorted" in opening
+    belief = belief_after(trial.model, hidden)
+    worth = checks_worth_making(belief, ENOUGH, opening=opening)
+    assert worth[0].check.id == "ohms-y_splice-C"
+    powered = next(at for at, each in enumerate(worth) if each.check.id in START_LOOKS)
+    assert all("dead" in each.check.condition for each in worth[:powered])
+    assert not any(each.opens for each in trial.hidden("capacitor"))

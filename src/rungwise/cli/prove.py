@@ -81,11 +81,11 @@ def _tell_worth(page: Page, worth: Sequence[Worth]) -> None:
     if not worth:
         return
     page.heading("checks still worth making")
+    for caution in dict.fromkeys(it for each in worth for it in each.check.cautions):
+        page.say(caution)
     page.say("In this order, while each reads as it should:")
     for each in worth:
         page.point(f"{each.check.title} ({each.check.id}); {each.check.condition}")
-    for caution in dict.fromkeys(it for each in worth for it in each.check.cautions):
-        page.say(caution)
 
 
 def _tell_startup(page: Page, steps: Sequence[StartStep]) -> None:

@@ -43,11 +43,13 @@ class Hidden:
 
     why: "recurs" (the repaired one again), "behind" (it brought the repaired one about, or was
     brought about by it), "beside" (a second fault by chance). chance: before any check.
+    opens: whether it would open the new fuse, breaker or overload again once power is back.
     """
 
     suspect: Suspect
     why: Why
     chance: float
+    opens: bool = False
 
 
 def repairs_named(suspects: SuspectSet, names: Sequence[str]) -> frozenset[str]:
@@ -86,12 +88,13 @@ def hidden_behind(
     total = sum(each.weight for each in singles)
     for each in singles:
         chance[each.id] = ("beside", SECOND_FAULT * each.weight / total)
-    for name, share in _behind(suspects, singles, mended, done).items():
+    opened = openers(suspects, _opened_parts(suspects.unit, mended), [it.id for it in mended])
+    for name, share in _behind(suspects, singles, mended, done, opened).items():
         chance[name] = ("behind", share)
     whole = sum(each.weight for each in mended) or 1.0
     for each in mended:
         chance[each.id] = ("recurs", NOT_TAKEN * each.weight / whole)
-    hidden = [Hidden(each, *chance[each.id]) for each in singles]
+    hidden = [Hidden(each, *chance[each.id], opens=each.id in opened) for each in singles]
     return tuple(sorted(hidden, key=lambda each: -each.chance))
 
 
@@ -100,6 +103,7 @@ def _behind(
     singles: Sequence[Suspect],
     mended: Sequence[Suspect],
     done: frozenset[str],
+    opened: Mapping[str, float],
 ) -> dict[str, float]:
     """Chance of each cause behind, by Bayes' rule from the weights, at most `MOST_BEHIND` in all.
 
@@ -107,8 +111,6 @@ def _behind(
     has its weight times the share of its particles that do bring it about.
     """
     shares: dict[str, float] = {}
-    opened_parts = {each.block for each in mended if _is_opened(suspects.unit, each)}
-    opened = openers(suspects, opened_parts, [each.id for each in mended])
     own = sum(each.weight for each in mended)
     causes = {
         each.id: each.weight * opened.get(each.id, 0.0)
@@ -122,6 +124,10 @@ def _behind(
         shares = {name: weight / together for name, weight in causes.items() if weight > 0.0}
     too_much = max(sum(shares.values()) / MOST_BEHIND, 1.0)
     return {name: share / too_much for name, share in shares.items()}
+
+
+def _opened_parts(unit: Unit, mended: Iterable[Suspect]) -> set[str]:
+    return {each.block for each in mended if _is_opened(unit, each)}
 
 
 def _is_opened(unit: Unit, suspect: Suspect) -> bool:

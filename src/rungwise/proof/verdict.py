@@ -108,12 +108,13 @@ def proof_of(
     stands = standing(belief, findings)
     remaining = tuple(_remaining(belief, hidden))
     judged = (*checked(belief), *beside)
+    opening = [each.suspect.id for each in hidden if each.opens]
     allowed = [card.id for card in belief.table.checks if card.id not in out_of_reach]
     odd = [_odd(each) for each in beside if not each.good]
     stands = "not yet" if odd and stands == "proved" else stands
     refused = stands == "refused"
     reasons = (*(_reasons(belief, remaining, judged, findings) if refused else ()), *odd)
-    worth = checks_worth_making(belief, ENOUGH, allowed) if stands == "not yet" else ()
+    worth = checks_worth_making(belief, ENOUGH, allowed, opening) if stands == "not yet" else ()
     return Proof(
         standing=stands,
         good=good_probability(belief),
@@ -159,7 +160,8 @@ def _reasons(
     if belief.none_of_these > DOUBT:
         yield f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}"
     elif remaining:
-        yield f"{remaining[0].text} is still there. {_joined(odd)}".strip()
+        again = " Take that one again before acting on it." if len(odd) == 1 else ""
+        yield f"{remaining[0].text} is still there. {_joined(odd)}{again}".strip()
     else:
         yield f"the readings do not fit a good unit. {_joined(odd)}"
 

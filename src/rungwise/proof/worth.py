@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.next_check import open_checks
 from rungwise.diagnosis.outlook import Outlook
@@ -30,6 +31,10 @@ START_LOOKS = ("look-compressor", "look-fan", "look-blower", "look-idle")
 
 LEAST_BITS = 0.002
 """A check that is expected to tell less than this about whether all is well is not worth it."""
+
+LEAST_DEAD_BITS = 0.1
+RISK_OF_POWER = 0.1
+"""From this chance that the new part opens again, its circuit is measured dead before power."""
 
 MOST_CHECKS = 16
 RISE = 0.001
@@ -56,15 +61,47 @@ def looks_open(belief: Belief, allowed: Collection[str] | None = None) -> tuple[
 
 
 def next_proof_check(
-    belief: Belief, allowed: Collection[str] | None = None, prices: PriceList | None = None
+    belief: Belief,
+    allowed: Collection[str] | None = None,
+    prices: PriceList | None = None,
+    *,
+    opening: Collection[str] = (),
 ) -> Candidate | None:
     """The check that tells most per minute about whether all is well; None when none tells.
 
-    `START_LOOKS` come first: the unit is started and stopped anyway.
+    opening: suspects that would open the new fuse or breaker once power is back. While they are
+    likely, and power has not been on, dead checks come first. Then `START_LOOKS`: the unit is
+    started and stopped anyway.
     """
     prices = prices or PriceList()
+    if _better_dead(belief, opening):
+        found = _best(belief, _dead(belief, allowed), prices, LEAST_DEAD_BITS)
+        if found is not None:
+            return found
     looks = [belief.table.check_index(name) for name in looks_open(belief, allowed)]
-    table, checks = belief.table, looks or open_checks(belief, allowed)
+    if looks:
+        return _best(belief, looks, prices, 0.0)
+    return _best(belief, open_checks(belief, allowed), prices, LEAST_BITS)
+
+
+def _better_dead(belief: Belief, opening: Collection[str]) -> bool:
+    """Whether power would likely open the new part again, and has not been on yet."""
+    cards = [belief.table.checks[reading.check] for reading in belief.readings]
+    if not opening or any(card.condition != DEAD for card in cards):
+        return False
+    chance = belief.by_suspect()
+    return sum(chance[name] for name in opening if name in chance) >= RISK_OF_POWER
+
+
+def _dead(belief: Belief, allowed: Collection[str] | None) -> list[int]:
+    checks = belief.table.checks
+    return [at for at in open_checks(belief, allowed) if checks[at].condition == DEAD]
+
+
+def _best(
+    belief: Belief, checks: Sequence[int], prices: PriceList, least_bits: float
+) -> Candidate | None:
+    table = belief.table
     if not checks:
         return None
     told = Outlook.of(belief, good_or_not(table)).prospects(checks)
@@ -73,26 +110,31 @@ def next_proof_check(
     candidates = [
         Candidate.of(table.checks[check], last, prices, bits=bits, best_after=best)
         for check, bits, best in rows
-        if bits >= LEAST_BITS or looks
+        if bits >= least_bits
     ]
     return min(candidates, key=lambda each: each.rank, default=None)
 
 
 def checks_worth_making(
-    belief: Belief, enough: float, allowed: Collection[str] | None = None
+    belief: Belief,
+    enough: float,
+    allowed: Collection[str] | None = None,
+    opening: Collection[str] = (),
 ) -> tuple[Worth, ...]:
     """The checks to make one after the other while everything reads as it should.
 
     They end where a good unit is believed in by ``enough``, or where nothing tells any more.
     """
-    return tuple(_path(belief, enough, allowed))
+    return tuple(_path(belief, enough, allowed, opening))
 
 
-def _path(belief: Belief, enough: float, allowed: Collection[str] | None) -> Iterator[Worth]:
+def _path(
+    belief: Belief, enough: float, allowed: Collection[str] | None, opening: Collection[str]
+) -> Iterator[Worth]:
     left = set(allowed if allowed is not None else [card.id for card in belief.table.checks])
     good, listed = good_probability(belief), 0
     while listed < MOST_CHECKS and (good < enough or looks_open(belief, left)):
-        best = next_proof_check(belief, left)
+        best = next_proof_check(belief, left, opening=opening)
         if best is None:
             return
         left.discard(best.check.id)

@@ -24,7 +24,8 @@ from rungwise.proof.belief_after import belief_after
 from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
 from rungwise.proof.verdict import Standing, standing
 from rungwise.proof.worth import next_proof_check
-from rungwise.study.sources import EngineSource
+from rungwise.study.ngspice_source import NgspiceSource
+from rungwise.study.sources import EngineSource, Source, SourceName
 from rungwise.study.technician import Technician
 from rungwise.study.truth import draw_truth
 from rungwise.suspects import Suspect, SuspectSet
@@ -77,10 +78,14 @@ class Ended:
 
 @dataclass
 class ProofTrial:
-    """Proofs on specimens of one unit; the table is built once."""
+    """Proofs on specimens of one unit; the table is built once.
+
+    source: where readings come from; "ngspice" is outside our own engine, and slow.
+    """
 
     unit: Unit
     particles: int = PARTICLES
+    source: SourceName = "engine"
     _behind: dict[str, tuple[Hidden, ...]] = field(default_factory=dict)
 
     @cached_property
@@ -117,10 +122,12 @@ class ProofTrial:
         truth = draw_truth(self.suspects, rng, suspect)
         bench = Bench(truth.plan, truth.values, 1, np.array([float(truth.still_hot)]))
         luck = int(rng.integers(2**31))
-        technician = Technician(bench, suspect, self.checks, EngineSource(bench), luck)
+        read: Source = NgspiceSource(bench) if self.source == "ngspice" else EngineSource(bench)
+        technician = Technician(bench, suspect, self.checks, read, luck)
         belief = belief_after(self.model, self.hidden(repaired))
         made: list[str] = []
-        for check, after in _steps(belief, technician):
+        opening = [each.suspect.id for each in self.hidden(repaired) if each.opens]
+        for check, after in _steps(belief, technician, opening):
             made.append(check)
             belief = after
         named = next((name for name in belief.by_suspect() if name != HEALTHY), "")
@@ -136,9 +143,12 @@ class ProofTrial:
                 yield self.prove(name, self.left_in(name, rng), rng)
 
 
-def _steps(belief: Belief, technician: Technician) -> Iterator[tuple[str, Belief]]:
+def _steps(
+    belief: Belief, technician: Technician, opening: Sequence[str]
+) -> Iterator[tuple[str, Belief]]:
     for _ in range(MOST_CHECKS):
-        best = next_proof_check(belief) if standing(belief) == "not yet" else None
+        going = standing(belief) == "not yet"
+        best = next_proof_check(belief, opening=opening) if going else None
         if best is None:
             return
         belief = belief.observe(best.check.id, technician.take(best.check.id))
