@@ -31,7 +31,7 @@ from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_of_parameter
 
-__all__ = ["read_candidate", "read_candidates"]
+__all__ = ["candidates_from", "read_candidate", "read_candidates"]
 
 MOST_PRICE = 100_000.0
 
@@ -42,7 +42,11 @@ def read_candidates(path: str | os.PathLike[str], unit: Unit) -> tuple[Candidate
     Candidates for parts that ``unit`` does not have are in it too: a van serves many units.
     Raises BadCandidateFile with file, line, key, what is allowed and the next step.
     """
-    document = Document.read(path, error=BadCandidateFile)
+    return candidates_from(Document.read(path, error=BadCandidateFile), unit)
+
+
+def candidates_from(document: Document, unit: Unit) -> tuple[Candidate, ...]:
+    """The candidates that a document holds; raises as `read_candidates`."""
     root = document.root
     root.text("title", default="")
     tables = root.tables("candidates")

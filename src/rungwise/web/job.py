@@ -8,16 +8,15 @@ from dataclasses import dataclass
 from pydantic import Field
 
 from rungwise.answers import Answered
-from rungwise.errors import BadRecord
-from rungwise.records import Book
+from rungwise.errors import BadInput, BadRecord
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved, solved
-from rungwise.web.gathered import Gathered, gathered
+from rungwise.web.gathered import Gathered
 from rungwise.web.here import Hereabouts
 from rungwise.web.links import of_call
 from rungwise.web.twin import View
 
-__all__ = ["Job", "JobView", "job_of", "mark_of"]
+__all__ = ["Job", "JobView", "job_of", "mark_of", "reason_of"]
 
 
 class JobView(View):
@@ -88,9 +87,8 @@ class Job:
         }
 
 
-def job_of(here: Hereabouts, book: Book, number: int) -> Job:
-    """The work on a call. Raises UnknownName for no such call, BadRecord for an unknown unit."""
-    held = gathered(book, number)
+def job_of(here: Hereabouts, held: Gathered) -> Job:
+    """The work on a call that was read. Raises BadRecord while its unit is not known."""
     at = solved(here.desk, held)
     if at.unit is None:
         raise BadRecord(
@@ -104,3 +102,11 @@ def job_of(here: Hereabouts, book: Book, number: int) -> Job:
 def mark_of(*texts: str) -> str:
     """A short mark that is the same for the same texts only."""
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]
+
+
+def reason_of(error: BadInput) -> str:
+    """Why something cannot be used, in whole sentences and without a file's line."""
+    told = [error.what, f"Allowed: {error.allowed}." if error.allowed else ""]
+    step = error.next_step or ""
+    told.append(f"{step[:1].upper()}{step[1:]}{'' if step.endswith('?') else '.'}" if step else "")
+    return " ".join(each for each in told if each)

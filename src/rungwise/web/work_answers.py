@@ -2,17 +2,140 @@
 
 from __future__ import annotations
 
-from rungwise.answers.as_json import unit_json
+from collections.abc import Mapping
+from typing import Any
+
+from rungwise.answers import recovering, rewiring
+from rungwise.answers.as_json import strict, unit_json
+from rungwise.answers.fitting import Fitting, fitting
+from rungwise.answers.isolating import Isolation, isolation_of
+from rungwise.circuit.condition import Call
+from rungwise.circuit.plan import Plan
+from rungwise.errors import BadCandidateFile, BadWiresFile
+from rungwise.isolation import LiveMap, isolating_devices
+from rungwise.isolation.variants import NO_EDITS
+from rungwise.replacement import Candidate
+from rungwise.replacement.candidate_file import candidates_from
+from rungwise.rewiring import WiresRecord, recover, rewire
+from rungwise.rewiring.wires_file import wires_from
+from rungwise.unit.document import Document
+from rungwise.unit.unit import Unit
+from rungwise.web.job import Job, mark_of
+from rungwise.web.worked import Worked
 
 __all__ = [
-    "candidates_in",
-    "fitting_answer",
-    "isolation_answer",
-    "live_points",
-    "plain",
-    "recover_answer",
-    "rewire_answer",
-    "unit_json",
-    "warm",
-    "why",
+    "Recovered",
+    "Rewired",
+    "ahead",
+    "fit_json",
+    "fitted",
+    "isolation",
+    "isolation_json",
+    "live_map",
+    "recovered",
+    "rewired",
+    "stock_in",
+    "wires_in",
 ]
+
+KEPT = 100
+"""Answers at hand; the largest, a map of what is live, takes a few hundred kilobytes."""
+
+STOCK_FILE = "the van's stock"
+WIRES_FILE = "the wires of this call"
+
+_worked = Worked(KEPT)
+
+Recovered = recovering.Answer
+Rewired = rewiring.Answer
+
+
+def isolation(job: Job, zone: str) -> Isolation:
+    """How to make a zone of the call's unit dead, with the dangers of the fault that was found."""
+    return _worked.get(_isolation_key(job, zone), lambda: _isolation(job, zone))
+
+
+def isolation_json(job: Job, zone: str) -> dict[str, Any]:
+    """What `rungwise isolate --json` prints."""
+    return _plain(isolation(job, zone).as_json())
+
+
+def ahead(job: Job | None, zone: str = "outdoor") -> None:
+    """Begin with what is asked next once a call is open: how its unit is made dead."""
+    if job is not None:
+        _worked.ahead(_isolation_key(job, zone), lambda: _isolation(job, zone))
+
+
+def _isolation(job: Job, zone: str) -> Isolation:
+    return isolation_of(job.unit, zone, job.answer if job.found else None)
+
+
+def _isolation_key(job: Job, zone: str) -> tuple[str, ...]:
+    return "isolation", job.mark, zone, job.found
+
+
+def live_map(job: Job, call: Call) -> LiveMap:
+    """Which points are live, whichever of the devices are open; call: of the thermostat."""
+
+    def made() -> LiveMap:
+        unit = job.unit
+        return LiveMap(Plan(unit), isolating_devices(unit), unit.terminals(), NO_EDITS, call)
+
+    return _worked.get(("live", job.mark, call), made)
+
+
+def stock_in(text: str, unit: Unit) -> tuple[tuple[Candidate, Mapping[str, Any]], ...]:
+    """The candidates in a candidates file's text, each with its table.
+
+    Raises BadCandidateFile.
+    """
+    document = Document(text, file=STOCK_FILE, error=BadCandidateFile)
+    return tuple(zip(candidates_from(document, unit), document.data["candidates"], strict=True))
+
+
+def fitted(job: Job, candidates: tuple[Candidate, ...], of: str) -> Fitting:
+    """The candidates judged and ranked; of: tells these candidates from any others."""
+    return _worked.get(("fit", job.mark, of), lambda: fitting(job.unit, candidates))
+
+
+def fit_json(job: Job, found: Fitting) -> dict[str, Any]:
+    """What `rungwise fit --json` prints."""
+    return _plain({"unit": unit_json(job.unit), **found.as_json()})
+
+
+def wires_in(text: str, unit: Unit) -> WiresRecord:
+    """The record in a wires file's text. Raises BadWiresFile."""
+    return wires_from(Document(text, file=WIRES_FILE, error=BadWiresFile), unit)
+
+
+def rewired(job: Job, text: str) -> tuple[Rewired, dict[str, Any]]:
+    """The answer to a wires file's text, and what `rungwise rewire --json` prints.
+
+    Raises BadWiresFile.
+    """
+
+    def made() -> tuple[Rewired, dict[str, Any]]:
+        answer = Rewired(rewire(job.unit, wires_in(text, job.unit)))
+        return answer, _plain(answer.as_json())
+
+    return _worked.get(("rewire", job.mark, mark_of(text)), made)
+
+
+def recovered(job: Job, text: str, wait_s: float) -> tuple[Recovered, dict[str, Any]] | None:
+    """The answer to a file of loose wires, and what `rungwise recover --json` prints.
+
+    None while it is not there within `wait_s`: it is worked out meanwhile. Raises BadWiresFile.
+    """
+    record = wires_in(text, job.unit)
+
+    def made() -> tuple[Recovered, dict[str, Any]]:
+        answer = Recovered(recover(job.unit, record))
+        return answer, _plain(answer.as_json())
+
+    return _worked.within(("recover", job.mark, mark_of(text)), made, wait_s)
+
+
+def _plain(value: dict[str, Any]) -> dict[str, Any]:
+    """With OL where a number is infinite, as the commands print it."""
+    found: dict[str, Any] = strict(value)
+    return found

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from concurrent.futures import TimeoutError as NotYet
 from typing import Any, TypeVar
 
@@ -34,25 +34,26 @@ class Worked:
             ours = future is None or future.cancel()
             if future is None or ours:
                 future = self._put(key, Future())
+                future.set_running_or_notify_cancel()  # or another might cancel this one in turn
         if ours:
             self._fill(key, future, make)
-        return _typed(future.result(), make)
+        found: T = future.result()
+        return found
 
     def within(self, key: Hashable, make: Callable[[], T], wait_s: float) -> T | None:
         """The same, None if it is not there within `wait_s`; it is then worked out meanwhile."""
-        self.ahead(key, make)
-        with self._lock:
-            future = self._held[key]
+        future = self.ahead(key, make)
         try:
-            return _typed(future.result(wait_s), make)
-        except NotYet:
+            return future.result(wait_s)
+        except (NotYet, CancelledError):
             return None
 
-    def ahead(self, key: Hashable, make: Callable[[], object]) -> None:
+    def ahead(self, key: Hashable, make: Callable[[], T]) -> Future[T]:
         """Begin with an answer that will be asked for, and do not wait."""
         with self._lock:
             if key not in self._held:
                 self._put(key, self._ahead.submit(self._made, key, make))
+            return self._held[key]
 
     def _made(self, key: Hashable, make: Callable[[], T]) -> T:
         try:
@@ -64,7 +65,7 @@ class Worked:
     def _fill(self, key: Hashable, future: Future[T], make: Callable[[], T]) -> None:
         try:
             future.set_result(make())
-        except BaseException as error:
+        except BaseException as error:  # noqa: BLE001  # those who wait get it
             self._drop(key)
             future.set_exception(error)
 
@@ -79,7 +80,3 @@ class Worked:
     def _drop(self, key: Hashable) -> None:
         with self._lock:
             self._held.pop(key, None)
-
-
-def _typed(found: Any, make: Callable[[], T]) -> T:  # noqa: ARG001  # its answer's type
-    return found  # type: ignore[no-any-return]  # what `make` of this very key returned
