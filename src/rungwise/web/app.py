@@ -12,7 +12,7 @@ from rungwise import __version__
 from rungwise.web import refusals, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
-from rungwise.web.pages import call, day, make_dead, new_unit, person, photo, units
+from rungwise.web.pages import call, day, make_dead, new_unit, part, person, photo, units, wires
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -24,6 +24,8 @@ PAGES = (
     day.router,
     call.router,
     make_dead.router,
+    part.router,
+    wires.router,
     new_unit.router,
     units.router,
     photo.router,

@@ -49,7 +49,8 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
 def _what(line: StepLine) -> str:
     """Where the leads are, without what is said around it."""
     told = line.text.partition("easure ")[2] or line.text
-    return told.rstrip(".").removesuffix(" in DC volts")
+    last = " (just before you touch)" if line.kind == "confirm" else ""
+    return told.rstrip(".").removesuffix(" in DC volts") + last
 
 
 def _why(line: StepLine) -> str:

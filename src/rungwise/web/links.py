@@ -7,7 +7,11 @@ __all__ = ["OF_CALL", "STRIP", "of_call"]
 STRIP = [("/day", "Day"), ("/units", "Units"), ("/person", "Person")]
 """Path and name of each page that is at hand everywhere; four at the most fit a phone."""
 
-OF_CALL: list[tuple[str, str]] = [("/dead", "Make it dead")]
+OF_CALL: list[tuple[str, str]] = [
+    ("/dead", "Make it dead"),
+    ("/part", "The part"),
+    ("/wires", "Wires"),
+]
 """Path below a call's own, such as ``/dead``, and name of each page about it."""
 
 

@@ -1,0 +1,145 @@
+"""A candidate part as the page tells it, and the fields of one that is typed in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import BaseModel
+
+from rungwise.quantity import format_quantity
+from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight
+from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind
+
+__all__ = ["FitLine", "OwnField", "ReasonLine", "fields_of", "line_of_fit", "table_of"]
+
+MARKS = {
+    Weight.BARS: "no",
+    Weight.CHANGE: "change",
+    Weight.CAUTION: "look",
+    Weight.NOTE: "note",
+    Weight.PASSES: "ok",
+}
+
+WARNED = ("live.more",)
+"""Rules about what can kill: told with their signal word (ANSI Z535.4, from memory)."""
+
+NOTHING = 1e-4
+"""Of two figures the share below which the smaller one is nothing to a person."""
+
+OWN = "own"
+"""What a candidate is called that was typed in without a name."""
+
+
+class ReasonLine(BaseModel):
+    """One thing that speaks for or against a candidate. figures: the two that were compared."""
+
+    mark: str
+    text: str
+    figures: str
+    warns: bool
+
+
+class FitLine(BaseModel):
+    """A candidate with its verdict. change: of the unit's design, with which it would serve."""
+
+    name: str
+    title: str
+    verdict: str
+    serves: bool
+    with_work: bool
+    price: str
+    where: str
+    reasons: list[ReasonLine]
+    passed: list[ReasonLine]
+    change: str
+
+
+class OwnField(BaseModel):
+    """A field of a candidate that is typed in. wrong: why it cannot be used."""
+
+    key: str
+    label: str
+    unit: str
+    needed: bool
+    choices: list[str]
+    typed: str
+    wrong: str
+
+
+def line_of_fit(told: Fit) -> FitLine:
+    """A candidate that was judged."""
+    candidate = told.candidate
+    return FitLine(
+        name=candidate.name,
+        title=candidate.title,
+        verdict=told.verdict.value,
+        serves=told.verdict is not Verdict.NOT,
+        with_work=told.verdict is Verdict.CHANGES,
+        price=_price(candidate),
+        where=candidate.where,
+        reasons=[_reason(each) for each in told.reasons if each.weight is not Weight.PASSES],
+        passed=[_reason(each) for each in told.told(Weight.PASSES)],
+        change=told.change.text if told.change else "",
+    )
+
+
+def fields_of(kind: str, typed: Mapping[str, str], wrong: Mapping[str, str]) -> list[OwnField]:
+    """What is asked of a candidate of a kind: what must stand on its label first."""
+    known = CANDIDATE_KINDS[kind]
+    parameters = known.parameters()
+    keys = [*known.label, *known.texts, *(key for key in parameters if key not in known.label)]
+    return [_field(known, key, typed.get(key, ""), wrong.get(key, "")) for key in keys]
+
+
+def table_of(kind: str, part: str, typed: Mapping[str, str]) -> dict[str, Any]:
+    """What was typed as the table of a candidates file."""
+    known = CANDIDATE_KINDS[kind]
+    asked = {*known.parameters(), *known.texts, "where"}
+    told = {key: text.strip() for key, text in typed.items() if key in asked and text.strip()}
+    price = typed.get("price", "").strip()
+    name = typed.get("name", "").strip() or f"{OWN} {known.title}"
+    table = {"name": name, "for": part, "kind": kind, **told}
+    return {**table, "price": _number(price)} if price else table
+
+
+def _number(text: str) -> float | str:
+    """A price as a number; what is none is refused where the table is read."""
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return text
+
+
+def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
+    parameter = kind.parameters().get(key)
+    return OwnField(
+        key=key,
+        label=parameter.what if parameter else key.replace("_", " "),
+        unit=parameter.unit if parameter else "",
+        needed=key in kind.label,
+        choices=list(kind.texts.get(key, ())),
+        typed=typed,
+        wrong=wrong,
+    )
+
+
+def _price(candidate: Candidate) -> str:
+    return "" if candidate.price is None else f"{candidate.price:.2f}"
+
+
+def _reason(reason: Reason) -> ReasonLine:
+    figures = ""
+    if reason.has is not None and reason.needs is not None:
+        largest = max(abs(reason.has), abs(reason.needs))
+        has, needs = (
+            format_quantity(each if abs(each) > NOTHING * largest else 0.0, reason.unit)
+            for each in (reason.has, reason.needs)
+        )
+        figures = f"has {has}, needs {needs}"
+    return ReasonLine(
+        mark=MARKS[reason.weight],
+        text=reason.text,
+        figures=figures,
+        warns=reason.rule in WARNED,
+    )
