@@ -12,7 +12,18 @@ from rungwise import __version__
 from rungwise.web import refusals, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
-from rungwise.web.pages import call, day, make_dead, new_unit, part, person, photo, units, wires
+from rungwise.web.pages import (
+    call,
+    day,
+    make_dead,
+    new_unit,
+    part,
+    person,
+    photo,
+    sign_off,
+    units,
+    wires,
+)
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -26,6 +37,7 @@ PAGES = (
     make_dead.router,
     part.router,
     wires.router,
+    sign_off.router,
     new_unit.router,
     units.router,
     photo.router,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -10,8 +11,18 @@ from pydantic import BaseModel
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.wires_draft import WiresDraft
 
-__all__ = ["ConsequenceLine", "JudgedLine", "MoveLine", "WireLine", "judged", "moves", "wire_lines"]
+__all__ = [
+    "ConsequenceLine",
+    "JudgedLine",
+    "MoveLine",
+    "WireLine",
+    "caution_lines",
+    "judged",
+    "moves",
+    "wire_lines",
+]
 
+_COMMAND = re.compile(r" \(`[^`]*`\)")
 OFF = "off"
 SHOWN = 4
 
@@ -70,6 +81,11 @@ def wire_lines(unit: Unit, part: str, draft: WiresDraft) -> list[WireLine]:
         for wire, side in unit.wires_at(f"{part}.{terminal}")
     )
     return [_line(unit, draft, *each) for each in ends]
+
+
+def caution_lines(told: Sequence[dict[str, Any]]) -> list[str]:
+    """Cautions without the commands that they name: here it is a page."""
+    return [f"{each['signal']}: {_COMMAND.sub('', each['text'])}" for each in told]
 
 
 def judged(check: dict[str, Any] | None) -> list[JudgedLine]:

@@ -23,7 +23,15 @@ from rungwise.web.job import Job, JobView, job_of, reason_of
 from rungwise.web.twin import page
 from rungwise.web.wires_draft import WiresDraft
 from rungwise.web.wires_keeping import draft_of, keep_draft, put_wire, wires_of_part
-from rungwise.web.wires_view import JudgedLine, MoveLine, WireLine, judged, moves, wire_lines
+from rungwise.web.wires_view import (
+    JudgedLine,
+    MoveLine,
+    WireLine,
+    caution_lines,
+    judged,
+    moves,
+    wire_lines,
+)
 from rungwise.web.work_answers import rewired
 
 __all__ = ["AS_FOUND", "router"]
@@ -304,7 +312,7 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _Read) -> Wires:
             "left_whole": left,
             "rewire": solved.told,
             "trouble": solved.trouble,
-            "cautions": [f"{each['signal']}: {each['text']}" for each in told["cautions"]],
+            "cautions": caution_lines(told["cautions"]),
             "as_found": judged(told["as_found"]),
             "moves": list(moves(told, read.ticked.get(_moving(part), {}))),
             "crowded": listed["crowded"],

@@ -1,0 +1,163 @@
+"""Signing a call off: what was found, done, measured and not measured, and by whom."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Response
+from pydantic import BaseModel
+
+from rungwise.records import Book
+from rungwise.web.forms import goto
+from rungwise.web.gathered import gathered
+from rungwise.web.here import Here
+from rungwise.web.job import Job, JobView, job_of
+from rungwise.web.sign_off_view import Paper, kept_of, paper_of
+from rungwise.web.twin import page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+Words = Annotated[str, Form(max_length=4000)]
+
+
+class Signed(BaseModel):
+    """How it was signed. changed: whether the record has changed since."""
+
+    text: str
+    received_by: str
+    who: str
+    at: str
+    changed: bool
+
+
+class SignOff(JobView):
+    """The record of a call, as it is printed and signed."""
+
+    shop: list[str]
+    customer: str
+    place: str
+    day: dt.date
+    technician: str
+    paper: Paper
+    signed: Signed | None
+    text: str
+    received_by: str
+    truth: str
+    how: str
+    parts: list[tuple[str, str]]
+
+
+@page(router, "/calls/{number}/sign-off", "sign_off.html")
+def sign_off(number: int, here: Here) -> SignOff:
+    """What the call came to: found, done, measured and not measured; and how it was signed."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = kept_of(book, number)
+        shop = _shop(book)
+        row = book.sign_offs.last(number)
+        truth = book.truths.last(number)
+        signed = _signed(row) if row else None
+        facts = row.facts if row else None
+    job = job_of(here, held)
+    paper = paper_of(job, kept)
+    if signed is not None:
+        signed.changed = facts != paper.model_dump(mode="json")
+    view = _view(job, paper, shop)
+    view.signed = signed
+    view.text, view.received_by = (signed.text, signed.received_by) if signed else ("", "")
+    view.truth, view.how = (truth.part, truth.how) if truth else (job.part if job.found else "", "")
+    return view
+
+
+@router.post("/calls/{number}/sign-off", include_in_schema=False)
+def sign(
+    number: int,
+    here: Here,
+    *,
+    text: Words = "",
+    received_by: Words = "",
+    truth: Annotated[str, Form(max_length=60)] = "",
+    how: Annotated[str, Form(max_length=300)] = "",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Sign the record as it stands, and close the call."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = kept_of(book, number)
+    job = job_of(here, held)
+    facts = paper_of(job, kept).model_dump(mode="json")
+    with here.writing() as book:
+        _keep_verdict(book, job)
+        if truth in job.unit.part_by_name:
+            book.truths.tell(number, truth, suspect=_suspect(job, truth), how=how.strip())
+        book.sign_offs.sign(number, text.strip(), received_by=received_by.strip(), facts=facts,
+                            seen=seen)  # fmt: skip
+        book.calls.close(number)
+    return goto(f"/calls/{number}/sign-off#signed")
+
+
+@router.post("/calls/{number}/sign-off/reopen", include_in_schema=False)
+def reopen(number: int, here: Here) -> Response:
+    """Take the call up again; what was signed stays in the records."""
+    with here.writing() as book:
+        book.calls.start(number)
+    return goto(f"/calls/{number}/sign-off")
+
+
+def _keep_verdict(book: Book, job: Job) -> None:
+    """What the readings spoke for when it was signed."""
+    answer = job.answer
+    if answer is None:
+        return
+    best = answer.verdict.answer
+    book.verdicts.give(
+        job.number,
+        answer.verdict.kind,
+        best.suspect.title if best else "none of the listed faults",
+        suspect=best.suspect.id if best else "",
+        part=best.suspect.part if best else "",
+        probability=answer.verdict.probability,
+    )
+
+
+def _suspect(job: Job, part: str) -> str:
+    """The fault mode that was found, where it is of this part."""
+    best = job.answer.verdict.answer if job.answer and job.found else None
+    return best.suspect.id if best and best.suspect.part == part else ""
+
+
+def _signed(row: Any) -> Signed:
+    return Signed(
+        text=row.text,
+        received_by=row.received_by,
+        who=row.person.name if row.person else "somebody",
+        at=f"{row.local:%Y-%m-%d %H:%M}",
+        changed=False,
+    )
+
+
+def _shop(book: Book) -> list[str]:
+    shop = book.shop.only()
+    told = [shop.name, shop.address, shop.phone, shop.licence] if shop else []
+    return [each for each in told if each]
+
+
+def _view(job: Job, paper: Paper, shop: list[str]) -> SignOff:
+    held = job.held
+    return SignOff.model_validate(
+        {
+            **job.head("Sign off"),
+            "shop": shop,
+            "customer": held.customer,
+            "place": held.unit_line.place if held.unit_line else "",
+            "day": held.call.day,
+            "technician": held.technician,
+            "paper": paper,
+            "signed": None,
+            **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
+            "parts": [(part.name, part.title) for part in job.unit.parts],
+        }
+    )
