@@ -15,6 +15,7 @@ from rungwise.web.here import House
 from rungwise.web.pages import (
     call,
     day,
+    lost_wires,
     make_dead,
     new_unit,
     part,
@@ -37,6 +38,7 @@ PAGES = (
     make_dead.router,
     part.router,
     wires.router,
+    lost_wires.router,
     sign_off.router,
     new_unit.router,
     units.router,

@@ -19,6 +19,7 @@ from rungwise.web.dead_steps import step_lines
 from rungwise.web.job import Job
 from rungwise.web.taking import full_id
 from rungwise.web.wires_keeping import NOT_WHOLE
+from rungwise.web.words import amount
 from rungwise.web.work_answers import isolation, rewired
 
 __all__ = ["DeadLine", "Kept", "Measured", "Paper", "kept_of", "paper_of"]
@@ -123,7 +124,8 @@ def _done(job: Job, kept: Kept) -> list[str]:
     best = job.answer.verdict.answer if job.answer and job.found else None
     wanted = [f"To do by the readings: {best.suspect.repair_text}."] if best else []
     moved = [row for row in kept.steps if row.done and row.zone_of_work.startswith("wires ")]
-    moves = [f"{len(moved)} wires moved to the new part."] if moved else []
+    numbers = {(row.zone_of_work, row.number) for row in moved}
+    moves = [f"{amount(len(numbers), 'move of a wire', 'moves of wires')} ticked."] if moved else []
     return [*wanted, *moves, *([job.held.call.note] if job.held.call.note.strip() else [])]
 
 

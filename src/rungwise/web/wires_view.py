@@ -17,6 +17,7 @@ __all__ = [
     "MoveLine",
     "WireLine",
     "caution_lines",
+    "consequence_line",
     "judged",
     "moves",
     "wire_lines",
@@ -174,13 +175,14 @@ def _judged(
         text=text,
         why=why,
         in_company=in_company,
-        does=[_consequence(each) for each in does[:SHOWN]],
+        does=[consequence_line(each) for each in does[:SHOWN]],
         more=max(0, len(does) - SHOWN),
         live=list(live),
     )
 
 
-def _consequence(told: dict[str, Any]) -> ConsequenceLine:
+def consequence_line(told: dict[str, Any]) -> ConsequenceLine:
+    """One consequence, as `rungwise rewire --json` has it."""
     names = told["situations"]
     more = len(names) - 1
     also = f", and {more} more situation{'s' if more > 1 else ''}" if more else ""

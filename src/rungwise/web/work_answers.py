@@ -132,7 +132,8 @@ def recovered(job: Job, text: str, wait_s: float) -> tuple[Recovered, dict[str, 
         answer = Recovered(recover(job.unit, record))
         return answer, _plain(answer.as_json())
 
-    return _worked.within(("recover", job.mark, mark_of(text)), made, wait_s)
+    matter = ("recover", job.number)
+    return _worked.within((*matter, job.mark, mark_of(text)), made, wait_s, matter)
 
 
 def _plain(value: dict[str, Any]) -> dict[str, Any]:

@@ -24,6 +24,7 @@ class Worked:
     def __init__(self, most: int) -> None:
         self._most = most
         self._held: OrderedDict[Hashable, Future[Any]] = OrderedDict()
+        self._asked: dict[Hashable, Hashable] = {}
         self._lock = threading.Lock()
         self._ahead = ThreadPoolExecutor(1, thread_name_prefix="work-ahead")
 
@@ -40,8 +41,16 @@ class Worked:
         found: T = future.result()
         return found
 
-    def within(self, key: Hashable, make: Callable[[], T], wait_s: float) -> T | None:
-        """The same, None if it is not there within `wait_s`; it is then worked out meanwhile."""
+    def within(
+        self, key: Hashable, make: Callable[[], T], wait_s: float, matter: Hashable = None
+    ) -> T | None:
+        """The same, None if it is not there within `wait_s`; it is then worked out meanwhile.
+
+        matter: what it is about. An answer about it that was asked for before, and is not begun,
+        is asked for no longer.
+        """
+        if matter is not None:
+            self._forget(matter, key)
         future = self.ahead(key, make)
         try:
             return future.result(wait_s)
@@ -54,6 +63,15 @@ class Worked:
             if key not in self._held:
                 self._put(key, self._ahead.submit(self._made, key, make))
             return self._held[key]
+
+    def _forget(self, matter: Hashable, key: Hashable) -> None:
+        """Take back what was asked for last about a matter, if nobody has begun with it."""
+        with self._lock:
+            before = self._asked.get(matter)
+            self._asked[matter] = key
+            future = self._held.get(before) if before != key else None
+            if future is not None and future.cancel():
+                self._held.pop(before)
 
     def _made(self, key: Hashable, make: Callable[[], T]) -> T:
         try:

@@ -1,0 +1,103 @@
+"""Loose wires as the page tells them: what is left of the ways to put them, and what to measure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from rungwise.diagnosis.wording import percent
+from rungwise.quantity import format_quantity
+from rungwise.rewiring.taken_reading import OPEN_OHM
+from rungwise.unit.unit import Unit
+from rungwise.web.wires_view import ConsequenceLine, consequence_line
+
+__all__ = [
+    "EARTH",
+    "LostCheck",
+    "MayBelong",
+    "check_of",
+    "may_belong",
+    "mistake_of",
+    "point_words",
+    "terminals_of",
+]
+
+EARTH = "earth"
+LISTED = 3
+NEAR_ZERO_OHM = 0.5
+
+
+class LostCheck(BaseModel):
+    """A continuity check between two points, asked as any other check is."""
+
+    id: str
+    title: str
+    unit: str = "Ω"
+    units: list[str] = ["Ω", "kΩ", "MΩ"]
+    choices: list[str] = []
+    red: str
+    black: str
+    minutes: float
+    reads: list[tuple[str, str]]
+
+
+class MayBelong(BaseModel):
+    """A loose end with the terminals that it may belong on, likeliest first."""
+
+    name: str
+    on: str
+
+
+def check_of(told: dict[str, Any] | None) -> LostCheck | None:
+    """The next check of `rungwise recover --json`."""
+    if told is None:
+        return None
+    red, black = told["from"], told["to"]
+    return LostCheck(
+        id=f"{red}|{black}",
+        title=f"ohms between {point_words(red)} and {point_words(black)}",
+        red=point_words(red),
+        black=point_words(black),
+        minutes=told["minutes"],
+        reads=[(_band(each), percent(each["share"])) for each in told["outcomes"][: LISTED + 1]],
+    )
+
+
+def point_words(point: str) -> str:
+    """A point to measure on, as it is called."""
+    return "bare metal (earth)" if point == EARTH else point
+
+
+def may_belong(told: dict[str, dict[str, float]]) -> Iterator[MayBelong]:
+    """Of each loose end where it may belong."""
+    for name, share in told.items():
+        best = [f"{terminal} ({percent(part)})" for terminal, part in share.items()]
+        more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
+        yield MayBelong(name=name, on=", ".join(best[:LISTED]) + more)
+
+
+def mistake_of(told: dict[str, Any] | None) -> tuple[str, list[ConsequenceLine]]:
+    """What would come of taking two loose ends for one another."""
+    if told is None:
+        return "", []
+    head = f"Were {told['one']} and {told['other']} taken for one another:"
+    return head, [consequence_line(each) for each in told["does"][:LISTED]]
+
+
+def _band(told: dict[str, Any]) -> str:
+    low, high = (math.inf if told[k] == "OL" else told[k] for k in ("low_ohm", "high_ohm"))
+    if low > OPEN_OHM or math.isinf(high):
+        return "OL"
+    if high < NEAR_ZERO_OHM:
+        return "near 0 Ω"
+    first, last = (format_quantity(each, "Ω", 2) for each in (low, high))
+    return f"near {first}" if first == last else f"{first} to {last}"
+
+
+def terminals_of(unit: Unit) -> list[str]:
+    """Every terminal that a wire ends on."""
+    used = {end for wire in unit.wires for end in (wire.start, wire.end)}
+    return [each for each in unit.terminals() if each in used]
