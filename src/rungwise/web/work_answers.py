@@ -20,13 +20,14 @@ from rungwise.rewiring import WiresRecord, recover, rewire
 from rungwise.rewiring.wires_file import wires_from
 from rungwise.unit.document import Document
 from rungwise.unit.unit import Unit
+from rungwise.web.call_page import Solved
+from rungwise.web.gathered import Gathered
 from rungwise.web.job import Job, mark_of
 from rungwise.web.worked import Worked
 
 __all__ = [
     "Recovered",
     "Rewired",
-    "ahead",
     "fit_json",
     "fitted",
     "isolation",
@@ -35,6 +36,7 @@ __all__ = [
     "recovered",
     "rewired",
     "stock_in",
+    "warm",
     "wires_in",
 ]
 
@@ -60,10 +62,11 @@ def isolation_json(job: Job, zone: str) -> dict[str, Any]:
     return _plain(isolation(job, zone).as_json())
 
 
-def ahead(job: Job | None, zone: str = "outdoor") -> None:
-    """Begin with what is asked next once a call is open: how its unit is made dead."""
-    if job is not None:
-        _worked.ahead(_isolation_key(job, zone), lambda: _isolation(job, zone))
+def warm(held: Gathered, at: Solved) -> None:
+    """Begin with what is asked next once a call is open: how its outdoor unit is made dead."""
+    if at.unit is not None:
+        job = Job(held, at, at.unit, "")
+        _worked.ahead(_isolation_key(job, "outdoor"), lambda: _isolation(job, "outdoor"))
 
 
 def _isolation(job: Job, zone: str) -> Isolation:

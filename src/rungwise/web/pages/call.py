@@ -32,6 +32,7 @@ from rungwise.web.taking import full_id, take, taken, typed_of
 from rungwise.web.told import Diagnosis
 from rungwise.web.twin import page
 from rungwise.web.words import terminal
+from rungwise.web.work_answers import warm
 
 __all__ = ["router"]
 
@@ -58,6 +59,7 @@ def call(
     with here.reading() as book:
         held = gathered(book, number)
     at = call_page.solved(here.desk, held, skip)
+    warm(held, at)
     view = _view(here, held, at, check, saved)
     view.skipped = list(skip)
     if at.unit is not None:

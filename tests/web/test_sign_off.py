@@ -1,0 +1,75 @@
+"""Signing off: what was entered and nothing else, what was not measured, and the call closed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi.testclient import TestClient
+from tests.web.mill_street import Shop, give, twin
+
+from rungwise.records import Store
+
+
+def paper(page: TestClient, shop: Shop) -> Any:
+    return twin(page, f"/calls/{shop.call}/sign-off")
+
+
+def test_readings_stand_as_entered_and_what_failed_stands_apart(
+    page: TestClient, shop: Shop
+) -> None:
+    give(page, shop.call, "volts-coil", "0 V")
+    give(page, shop.call, "ohms-coil", "27 A")
+    give(page, shop.call, "ohms-low_pressure-1-2", "can't reach")
+    told = paper(page, shop)["paper"]
+    assert [each["text"] for each in told["measured"]] == ["0 V"]
+    apart = [each for each in told["not_measured"] if "27 A" in each or "can't reach" in each]
+    assert len(apart) == 2
+
+
+def test_what_nobody_measured_is_said(page: TestClient, shop: Shop) -> None:
+    told = paper(page, shop)["paper"]["not_measured"]
+    assert "Making dead: nothing was ticked or measured." in told
+    assert any("proves that the unit runs right" in each for each in told)
+
+
+def test_a_proof_stands_as_it_was_entered(page: TestClient, store: Store, shop: Shop) -> None:
+    with store.writing(shop.amari) as book:
+        book.proofs.take(shop.call, "amps-comp_c", "8.4 A", value=8.4, unit="A")
+    told = paper(page, shop)["paper"]
+    assert [(each["text"], each["who"]) for each in told["proofs"]] == [("8.4 A", "R. Amari")]
+    assert not any("proves that the unit runs right" in each for each in told["not_measured"])
+
+
+def test_signing_closes_the_call_and_it_can_be_taken_up_again(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    path = f"/calls/{shop.call}/sign-off"
+    form = {"text": "It cools again.", "received_by": "Mrs. Finch", "truth": "contactor",
+            "how": "runs since the new part"}  # fmt: skip
+    page.post(path, data=form)
+    view = paper(page, shop)
+    assert view["state"] == "closed"
+    assert (view["signed"]["who"], view["signed"]["received_by"]) == ("R. Amari", "Mrs. Finch")
+    assert view["signed"]["changed"] is False
+    with store.reading() as book:
+        (known,) = book.truths.known()
+        assert known[2].part == "contactor"
+        assert book.verdicts.last(shop.call) is not None
+    page.post(f"{path}/reopen")
+    assert paper(page, shop)["state"] == "open"
+    assert paper(page, shop)["signed"]["text"] == "It cools again."
+
+
+def test_what_is_entered_after_signing_is_said(page: TestClient, shop: Shop) -> None:
+    page.post(f"/calls/{shop.call}/sign-off", data={"text": "Done."})
+    give(page, shop.call, "volts-coil", "27 V")
+    assert paper(page, shop)["signed"]["changed"] is True
+    assert "after it was signed" in page.get(f"/calls/{shop.call}/sign-off").text
+
+
+def test_the_printed_page_is_the_record_and_needs_no_script(page: TestClient, shop: Shop) -> None:
+    html = page.get(f"/calls/{shop.call}/sign-off").text
+    for heading in ("What was found", "What was done", "What was measured",
+                    "What was not measured", "Parts fitted", "Wires as left"):  # fmt: skip
+        assert heading in html
+    assert 'action="/calls/1/sign-off"' in html
