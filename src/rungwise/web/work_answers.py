@@ -92,8 +92,13 @@ def stock_in(text: str, unit: Unit) -> tuple[tuple[Candidate, Mapping[str, Any]]
 
     Raises BadCandidateFile.
     """
-    document = Document(text, file=STOCK_FILE, error=BadCandidateFile)
-    return tuple(zip(candidates_from(document, unit), document.data["candidates"], strict=True))
+
+    def made() -> tuple[tuple[Candidate, Mapping[str, Any]], ...]:
+        document = Document(text, file=STOCK_FILE, error=BadCandidateFile)
+        told = document.data.get("candidates", [])
+        return tuple(zip(candidates_from(document, unit), told, strict=True))
+
+    return _worked.get(("stock", tuple(unit.part_by_name), unit.digest, mark_of(text)), made)
 
 
 def fitted(job: Job, candidates: tuple[Candidate, ...], of: str) -> Fitting:
