@@ -24,17 +24,19 @@ from rungwise.errors import (
     BadRecord,
     UnknownName,
 )
+from rungwise.proof.own_checks import own_checks
+from rungwise.proof.proof_file import told_of
+from rungwise.proof.startup import SECONDS, seconds_card
+from rungwise.proof.told import Told
 from rungwise.records import Store
 from rungwise.records.files import (
-    _comment,
-    _lines,
-    _quoted,
     call_text,
     unit_text,
     wires_of,
     write_call,
 )
 from rungwise.records.intake import Brought, bring_call, bring_folder
+from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
 
@@ -133,17 +135,17 @@ def test_a_note_becomes_the_comment_on_top_and_comes_back(shop: Shop, tmp_path: 
 
 @given(st.text())
 def test_any_text_survives_between_quotes(text: str) -> None:
-    assert tomllib.loads(f"key = {_quoted(text)}") == {"key": text}
+    assert tomllib.loads(f"key = {quoted(text)}") == {"key": text}
 
 
 @given(st.text())
-def test_any_text_can_stand_in_a_comment(text: str) -> None:
-    assert tomllib.loads("\n".join([*_comment(text), "key = 1", ""])) == {"key": 1}
+def test_any_text_can_stand_in_acomment(text: str) -> None:
+    assert tomllib.loads("\n".join([*comment(text), "key = 1", ""])) == {"key": 1}
 
 
 @given(st.dictionaries(st.text(min_size=1), st.text().filter(str.strip), max_size=4))
 def test_any_symptom_survives_as_key_and_value(told: dict[str, str]) -> None:
-    assert tomllib.loads("\n".join([*_lines(told), ""])) == told
+    assert tomllib.loads("\n".join([*lines(told), ""])) == told
 
 
 def test_a_part_and_the_wires_go_with_the_call(shop: Shop, tmp_path: Path) -> None:
@@ -253,3 +255,42 @@ def test_the_text_of_a_unit_is_byte_for_byte_what_it_was(shop: Shop, tmp_path: P
         write_call(book, shop.call, tmp_path)
     assert (tmp_path / "unit.toml").read_bytes() == windows.encode()
     assert read_unit(tmp_path / "unit.toml").title
+
+
+def proof_of(call: Call) -> Told:
+    """What the engine takes from a call's [proof]."""
+    unit = call.unit()
+    checks = (*checks_of(unit), *own_checks(unit))
+    cards = {each.card.id: each.card for each in checks} | {SECONDS: seconds_card()}
+    assert call.proof is not None
+    return told_of(call.proof, unit, cards)
+
+
+@pytest.mark.parametrize("name", ["04-low-pressure", "07-blown-fuse", "18-weak-capacitor"])
+def test_a_proof_comes_out_of_the_records_as_it_went_in(
+    brought: tuple[Store, Brought], tmp_path: Path, name: str
+) -> None:
+    """Repair, readings with amps and volts, refrigerant, air: the verdict is made of these."""
+    store, found = brought
+    names = [path.stem for path in sorted(EXAMPLES.glob("call-*.toml"))]
+    call = found.calls[names.index(f"call-{name}")]
+    with store.reading() as book:
+        written = write_call(book, call.id, tmp_path)
+    assert proof_of(read_call(written)) == proof_of(read_call(EXAMPLES / f"call-{name}.toml"))
+
+
+def test_a_proof_that_cannot_speak_yet_is_a_comment(shop: Shop) -> None:
+    with shop.store.writing(shop.amari) as book:
+        book.proofs.take(shop.call, "air.supply_dry", "57 °F")
+        text = call_text(book, shop.call)
+        assert "proof" not in tomllib.loads(text)
+        assert 'air.supply_dry = "57 °F"' in text
+        book.proofs.take(shop.call, "proof.repaired", "capacitor, contactor")
+        text = call_text(book, shop.call)
+        assert tomllib.loads(text)["proof"] == {"repaired": ["capacitor", "contactor"]}
+        assert '# supply_dry = "57 °F"' in text
+        book.proofs.take(shop.call, "air.return_dry", "76 °F")
+        book.proofs.take(shop.call, "conditions.outdoor_coil_wet", "no")
+        read = tomllib.loads(call_text(book, shop.call))["proof"]
+    assert read["air"] == {"supply_dry": "57 °F", "return_dry": "76 °F"}
+    assert read["conditions"] == {"outdoor_coil_wet": False}

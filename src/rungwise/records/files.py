@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import json
-import re
 from collections.abc import Iterator
 from pathlib import Path
 
 from rungwise.errors import BadRecord
 from rungwise.records.book import Book
+from rungwise.records.proof_text import ProofLine, proof_rows
 from rungwise.records.rows import Call, Reading, Unit, Wires
+from rungwise.records.toml_text import comment, lines, quoted
 
-__all__ = ["call_text", "unit_text", "wires_of", "write_call"]
-
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
-_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f]")
+__all__ = ["call_text", "proof_told", "unit_text", "wires_of", "write_call"]
 
 
 def unit_text(unit: Unit) -> str:
@@ -35,8 +32,8 @@ def call_text(book: Book, call_id: int, *, unit: str = "unit.toml", wires: str =
     """
     call = book.calls.get(call_id)
     rows = [
-        *_comment(call.note), *_head(book, call, unit, wires), *_symptoms(book, call_id),
-        *_readings(book, call_id), *_fitted(book, call_id),
+        *comment(call.note), *_head(book, call, unit, wires), *_symptoms(book, call_id),
+        *_readings(book, call_id), *_fitted(book, call_id), *_proof(book, call_id),
     ]  # fmt: skip
     return "\n".join([*rows, ""])
 
@@ -70,15 +67,15 @@ def write_call(book: Book, call_id: int, folder: Path) -> Path:
 
 def _head(book: Book, call: Call, unit: str, wires: str) -> Iterator[str]:
     customer, technician = book.calls.people(call)
-    yield f"unit = {_quoted(unit)}"
+    yield f"unit = {quoted(unit)}"
     told = {
         "title": call.title,
         "customer": customer.name if customer else "",
         "technician": technician.name if technician else "",
     }
-    yield from _lines(told)
+    yield from lines(told)
     yield f"date = {call.day.isoformat()}"
-    yield from _lines({"suspected": call.suspected, "wires": wires})
+    yield from lines({"suspected": call.suspected, "wires": wires})
 
 
 def _symptoms(book: Book, call_id: int) -> Iterator[str]:
@@ -86,7 +83,7 @@ def _symptoms(book: Book, call_id: int) -> Iterator[str]:
     held = {each.check: each for each in standing if each.counts}
     if held:
         yield from ("", "[symptoms]")
-        yield from _lines({check: each.typed for check, each in held.items()})
+        yield from lines({check: each.typed for check, each in held.items()})
     yield from _refused(standing)
 
 
@@ -95,7 +92,7 @@ def _readings(book: Book, call_id: int) -> Iterator[str]:
     for each in standing:
         if each.counts:
             yield from ("", "[[readings]]")
-            yield from _lines({"check": each.check, "value": each.typed, "note": each.note})
+            yield from lines({"check": each.check, "value": each.typed, "note": each.note})
     yield from _refused(standing)
 
 
@@ -104,7 +101,7 @@ def _refused(standing: list[Reading]) -> Iterator[str]:
     for each in standing:
         if each.refusal:
             why = each.refusal.splitlines()[0]
-            yield from _comment(f"Not used: {each.check} = {_quoted(each.typed)}. {why}")
+            yield from comment(f"Not used: {each.check} = {quoted(each.typed)}. {why}")
 
 
 def _fitted(book: Book, call_id: int) -> Iterator[str]:
@@ -116,18 +113,12 @@ def _fitted(book: Book, call_id: int) -> Iterator[str]:
         yield tomlkit.dumps({"fitted": last.candidate}).rstrip()
 
 
-def _lines(told: dict[str, str]) -> Iterator[str]:
-    """One line for each that says something."""
-    for key, text in told.items():
-        if text.strip():
-            yield f"{key if _BARE.fullmatch(key) else _quoted(key)} = {_quoted(text)}"
+def proof_told(standing: list[Reading]) -> list[ProofLine]:
+    """What stands of a proof and can be used."""
+    return [ProofLine(each.check, each.typed, each.note) for each in standing if each.counts]
 
 
-def _comment(text: str) -> list[str]:
-    """Text as comments; signs that a comment cannot hold are left out."""
-    return [f"# {_CONTROL.sub('', line)}".rstrip() for line in text.splitlines()]
-
-
-def _quoted(text: str) -> str:
-    """A text as TOML has it between quotes: JSON's way, and the one sign that JSON lets pass."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+def _proof(book: Book, call_id: int) -> Iterator[str]:
+    standing = book.proofs.standing(call_id)
+    yield from proof_rows(proof_told(standing))
+    yield from _refused(standing)

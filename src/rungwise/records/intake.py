@@ -12,7 +12,11 @@ from typing import Any
 from rungwise.diagnosis.call_file import Call as CallFile
 from rungwise.diagnosis.call_file import Outcome, read_call
 from rungwise.diagnosis.checks import checks_of
+from rungwise.proof.own_checks import own_checks
+from rungwise.proof.proof_file import told_of
+from rungwise.proof.startup import seconds_card
 from rungwise.records.book import Book
+from rungwise.records.proof_text import proof_lines_in, value_in
 from rungwise.records.rows import Call, Customer, Unit
 from rungwise.replacement.candidate_file import read_candidate, read_candidates
 from rungwise.rewiring.wires_file import read_wires
@@ -74,6 +78,7 @@ def bring_call(book: Book, path: Path) -> Call:
     _take(book, call.id, file, outcomes)
     _bring_fitted(book, call.id, file, unit)
     _bring_wires(book, call.id, file, unit)
+    _bring_proof(book, call.id, file, unit)
     return call
 
 
@@ -169,3 +174,19 @@ def _bring_wires(book: Book, call_id: int, file: CallFile, unit: engine.Unit) ->
     text = _text(path)
     stage = "as left" if "as_left" in tomllib.loads(text) else "as found"
     book.wires.record(call_id, stage, text)
+
+
+def _bring_proof(book: Book, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+    """What was measured after the repair; told_of refuses with its line what cannot be used."""
+    if file.proof is None:
+        return
+    checks = (*checks_of(unit), *own_checks(unit))
+    cards = {each.id: each for each in (*(it.card for it in checks), seconds_card())}
+    told_of(file.proof, unit, cards)
+    for line in proof_lines_in(file.proof.data):
+        card = cards.get(line.check)
+        book.proofs.take(
+            call_id, line.check, line.typed, note=line.note, again=card is not None,
+            value=value_in(card, line.typed, unit.hz) if card else None,
+            unit=card.unit if card else "",
+        )  # fmt: skip

@@ -1,0 +1,153 @@
+"""The ``[proof]`` of a call file, from what stands in the records and back again.
+
+A reading is kept under its check's id, a field of the proof under its table and key with a dot
+between: ``air.return_dry``; those of ``[proof]`` itself under ``proof.repaired`` and so on.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from rungwise.diagnosis.call_file import value_of
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.errors import BadReading
+from rungwise.proof.figures import microfarads_under_load
+from rungwise.quantity import in_range, parse
+from rungwise.records.toml_text import comment, lines, quoted
+
+__all__ = [
+    "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in", "proof_rows",
+    "value_in",
+]  # fmt: skip
+
+TOP = "proof"
+REPAIRED, FOUND = "proof.repaired", "proof.found"
+LISTS = (REPAIRED, FOUND, "proof.line_volts")
+FLAGS: Mapping[str, str] = {"yes": "true", "no": "false"}
+WET = "conditions.outdoor_coil_wet"
+NEEDED: Mapping[str, tuple[str, str]] = {
+    "refrigerant": ("metering", "how the refrigerant is metered"),
+    "air": ("return_dry", "the dry bulb of the return air"),
+}
+"""Without these a table says nothing, and the engine refuses it."""
+
+_AMPS_VOLTS = re.compile(r"(.*\dm?\s*m?A)\s*[,;]\s*(.*\d\s*V)")
+_BETWEEN = re.compile(r"\s*;\s*|,\s+|\s+/\s+")
+
+
+class ProofLine(NamedTuple):
+    """One thing that was told of a proof, as typed. check: the check's id, or a field's."""
+
+    check: str
+    typed: str
+    note: str = ""
+
+
+def is_field(check: str) -> bool:
+    """Whether it is a field of the proof, and no check of a unit."""
+    return "." in check
+
+
+def as_list(typed: str) -> list[str]:
+    """The pieces of a field that holds several: "230 V, 232 V, 228 V"."""
+    return [each.strip() for each in _BETWEEN.split(typed) if each.strip()]
+
+
+def proof_rows(told: Sequence[ProofLine]) -> Iterator[str]:
+    """The lines of ``[proof]``; of comments only where it is not told what was repaired.
+
+    A table that lacks what it needs stands there as a comment: it is not lost, and does not speak.
+    """
+    fields = {each.check: each.typed for each in told if is_field(each.check)}
+    if not told:
+        return
+    if not fields.get(REPAIRED, "").strip():
+        for each in told:
+            text = f"Not used, what was repaired is not told: {each.check} = {quoted(each.typed)}"
+            yield from comment(text)
+        return
+    yield from ("", "[proof]")
+    yield from _fields(TOP, fields)
+    for each in told:
+        if not is_field(each.check):
+            yield from ("", "[[proof.readings]]", *_reading(each))
+    for table in ("conditions", "refrigerant", "air"):
+        yield from _table(table, fields)
+
+
+def proof_lines_in(data: Mapping[str, Any]) -> Iterator[ProofLine]:
+    """What a ``[proof]`` tells, in the order in which it is written again; `data`: its table."""
+    for key, value in data.items():
+        if key == "readings":
+            yield from (_line_of(row) for row in value)
+        elif isinstance(value, Mapping):
+            yield from (ProofLine(f"{key}.{name}", _typed(it)) for name, it in value.items())
+        else:
+            yield ProofLine(f"{TOP}.{key}", _typed(value))
+
+
+def value_in(card: CheckCard, typed: str, hz: float) -> float | str | None:
+    """What was typed as an outcome of a check; µF under load also as "6.3 A, 371 V".
+
+    hz: of the supply. Raises BadReading, BadQuantity for what the check cannot have.
+    """
+    pair = _AMPS_VOLTS.fullmatch(typed.strip()) if card.unit == "µF" else None
+    if pair is None:
+        return value_of(card, typed)
+    amp = in_range(parse(pair[1], "A", what="amps"), 0.0, 100.0, "A", "amps", typed=pair[1])
+    volt = in_range(parse(pair[2], "V", what="volts"), 20.0, 1000.0, "V", "volts", typed=pair[2])
+    if not amp > 0.0:
+        raise BadReading(
+            what="No amps: the start winding's lead carries none.", value=pair[1],
+            allowed="above 0 A", next_step="clamp around the one wire from the capacitor",
+        )  # fmt: skip
+    return microfarads_under_load(amp, volt, hz)
+
+
+def _reading(line: ProofLine) -> Iterator[str]:
+    pair = _AMPS_VOLTS.fullmatch(line.typed.strip())
+    told = {"amps": pair[1], "volts": pair[2]} if pair else {"value": line.typed}
+    yield from lines({"check": line.check, **told, "note": line.note})
+
+
+def _line_of(row: Mapping[str, Any]) -> ProofLine:
+    typed = f"{row['amps']}, {row['volts']}" if "value" not in row else str(row["value"])
+    return ProofLine(str(row["check"]), typed, str(row.get("note", "")))
+
+
+def _table(table: str, fields: Mapping[str, str]) -> Iterator[str]:
+    if not any(name.startswith(f"{table}.") and typed.strip() for name, typed in fields.items()):
+        return
+    key, what = NEEDED.get(table, ("", ""))
+    rows = [f"[proof.{table}]", *_fields(table, fields)]
+    if key and not fields.get(f"{table}.{key}", "").strip():
+        yield from ("", *comment(f"Not used, {what} is not told:"))
+        rows = [line for each in rows for line in comment(each)]
+    else:
+        yield ""
+    yield from rows
+
+
+def _fields(table: str, fields: Mapping[str, str]) -> Iterator[str]:
+    for name, typed in fields.items():
+        first, _, key = name.partition(".")
+        if first == table and typed.strip():
+            yield f"{key} = {_written(name, typed)}"
+
+
+def _written(name: str, typed: str) -> str:
+    if name in LISTS:
+        return f"[{', '.join(quoted(each) for each in as_list(typed))}]"
+    if name == WET and typed in FLAGS:
+        return FLAGS[typed]
+    return quoted(typed)
+
+
+def _typed(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Iterable) and not isinstance(value, str):
+        return ", ".join(str(each) for each in value)
+    return str(value)

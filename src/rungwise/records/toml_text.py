@@ -1,0 +1,29 @@
+"""What the files of a store are written with: quoted text, lines of keys, comments."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+
+__all__ = ["comment", "lines", "quoted"]
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f]")
+
+
+def lines(told: dict[str, str]) -> Iterator[str]:
+    """One line for each that says something."""
+    for key, text in told.items():
+        if text.strip():
+            yield f"{key if _BARE.fullmatch(key) else quoted(key)} = {quoted(text)}"
+
+
+def comment(text: str) -> list[str]:
+    """Text as comments; signs that a comment cannot hold are left out."""
+    return [f"# {_CONTROL.sub('', line)}".rstrip() for line in text.splitlines()]
+
+
+def quoted(text: str) -> str:
+    """A text as TOML has it between quotes: JSON's way, and the one sign that JSON lets pass."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
