@@ -36,8 +36,8 @@ __all__ = ["router"]
 
 router = APIRouter()
 
-WAIT_S = 0.1
-"""A page waits so long for an answer that takes seconds, then shows that it is being found."""
+WAIT_S = 0.02
+"""A page waits so long for an answer that may take seconds, then shows that it is being found."""
 
 MOST_WAIT_S = 60.0
 
