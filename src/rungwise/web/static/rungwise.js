@@ -105,7 +105,7 @@
     if (form.dataset.busy) return;
     form.dataset.busy = "1";
     const body = [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
-    const url = event.submitter?.formAction || form.action;
+    const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
     try {
       const answer = await send(url, body, "text/html");
       if (answer.status >= 500) throw new Error("not saved");
