@@ -1,0 +1,133 @@
+"""What is coming for each part: chances of each way to end, remaining life, trend, and advice."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.unit.element import FloatArray
+from rungwise.upkeep.choice import Choice, chances_of, choose
+from rungwise.upkeep.history import PartLife
+from rungwise.upkeep.interval import Interval
+from rungwise.upkeep.life_belief import MIDDLES_Y, Evidence, LifeBelief, believe
+from rungwise.upkeep.measure import Measure, measure_named
+from rungwise.upkeep.prices import ShopPrices
+from rungwise.upkeep.trend import Start, Trend, trend_of
+from rungwise.upkeep.ways import WAYS, Way, way_of, ways_of
+from rungwise.upkeep.wear_evidence import log_told, points_of
+
+__all__ = ["Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of", "forecast_part",
+           "trend_of_part"]  # fmt: skip
+
+Beliefs = Mapping[str, LifeBelief]
+"""How long parts last, by `Way.key`."""
+
+PERIODS = 25
+"""Periods that are looked ahead one by one when replacing is weighed against leaving."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayForecast:
+    """One way for one part: chance of it before the horizon, and years until it happens."""
+
+    way: Way
+    chance: float
+    remaining_y: Interval
+    trend: Trend | None
+
+    @property
+    def measure(self) -> Measure | None:
+        """The quantity that foretells it, if one does."""
+        return measure_named(self.way.measure) if self.way.measure else None
+
+
+@dataclass(frozen=True, slots=True)
+class PartForecast:
+    """One running part: its ways, the chance of any of them, and whether to replace it now."""
+
+    part: PartLife
+    age_y: float
+    ways: tuple[WayForecast, ...]
+    chance: float
+    choice: Choice
+
+
+def beliefs_of(parts: Iterable[PartLife], today: dt.date) -> dict[str, LifeBelief]:
+    """What the shop's parts say about the lives of their kinds; start lives where they say nothing.
+
+    A part that was not watched for a day says nothing.
+    """
+    by_key: dict[str, list[Evidence]] = {way.key: [] for way in WAYS}
+    for part in parts:
+        if part.watched < (part.ended or today):
+            for way in ways_of(part.kind):
+                by_key[way.key].append(evidence_of(part, way, today))
+    return {way.key: believe(by_key[way.key], shape=way.shape, scale_y=way.scale_y) for way in WAYS}
+
+
+def evidence_of(part: PartLife, way: Way, today: dt.date) -> Evidence:
+    """What one part says about one way, in its own time."""
+    exit_y = part.age_y(part.ended or today) * part.pace
+    failed = bool(part.mode) and way_of(part.kind, part.mode) == way
+    told = None
+    if way.measure and not failed:
+        told = log_told(points_of(part, way.measure), measure_named(way.measure), MIDDLES_Y)
+    return Evidence(part.age_y(part.watched) * part.pace, max(exit_y, 1e-3), failed, told)
+
+
+def trend_of_part(part: PartLife, way: Way, lives: Interval) -> Trend | None:
+    """The line through the readings of the way's quantity by age; None when there are none.
+
+    lives: years that such a part may last, of which the slope's start belief is made.
+    """
+    points = points_of(part, way.measure) if way.measure else ()
+    if not points:
+        return None
+    measure = measure_named(way.measure)
+    slope = measure.span / max(lives.middle, 1.0)
+    start = Start(measure.new, measure.new_sd, slope, abs(slope))
+    return trend_of(points, start)
+
+
+def forecast_part(
+    part: PartLife, beliefs: Beliefs, today: dt.date, *, ahead_y: float, prices: ShopPrices
+) -> PartForecast:
+    """The forecast of a running part for the ``ahead_y`` years to the next visit."""
+    edges: FloatArray = np.arange(PERIODS + 1, dtype=np.float64) * (ahead_y * part.pace)
+    seen = {way: evidence_of(part, way, today) for way in ways_of(part.kind)}
+    own = {way: beliefs[way.key].outlives(each, edges) for way, each in seen.items()}
+    ways = tuple(
+        _way(part, way, each, beliefs[way.key], float(1.0 - own[way][1]))
+        for way, each in seen.items()
+    )
+    fresh = np.prod([beliefs[way.key].survival(edges) for way in seen], axis=0)
+    chances = chances_of(np.prod(list(own.values()), axis=0))
+    choice = choose(
+        chances,
+        chances_of(fresh),
+        planned=prices.planned(part.kind),
+        failure=_failure(ways, prices),
+        discount=1.0 - (1.0 - prices.discount) ** ahead_y,
+    )
+    return PartForecast(part, part.age_y(today), ways, float(chances[0]), choice)
+
+
+def _way(
+    part: PartLife, way: Way, seen: Evidence, belief: LifeBelief, chance: float
+) -> WayForecast:
+    left = belief.remaining_y(seen)
+    ends = Interval(
+        left.low / part.pace, left.middle / part.pace, left.high / part.pace, left.level
+    )
+    trend = trend_of_part(part, way, belief.scale_y())
+    return WayForecast(way, chance, ends, trend)
+
+
+def _failure(ways: tuple[WayForecast, ...], prices: ShopPrices) -> float:
+    """Cost of a failure, its ways weighed by their chances."""
+    weight: FloatArray = np.array([max(each.chance, 1e-9) for each in ways])
+    costs = np.array([prices.failure(each.way) for each in ways])
+    return float(weight @ costs / weight.sum())

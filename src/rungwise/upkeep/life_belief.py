@@ -1,0 +1,147 @@
+"""How long parts of one way last, as believed from all parts of the shop and their readings.
+
+A grid over Weibull shape and scale carries the belief. A failed part speaks by its density, a part
+that runs or was taken out by the lives that are still open to it, weighed by what its readings say.
+So a part that is replaced because it looked worn is not taken for one that would have lasted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property
+
+import numpy as np
+
+from rungwise.unit.element import FloatArray
+from rungwise.upkeep.interval import LEVEL, Interval, ends_of
+
+__all__ = ["EDGES_Y", "MIDDLES_Y", "Evidence", "LifeBelief", "believe"]
+
+EDGES_Y = np.concatenate([[0.0], np.geomspace(0.05, 160.0, 420)])
+"""Edges of the bins of possible lives, in years; beyond the last counts as the last."""
+
+MIDDLES_Y = 0.5 * (EDGES_Y[1:] + EDGES_Y[:-1])
+
+_SHAPES = np.geomspace(0.6, 9.0, 28)
+_SCALES = np.geomspace(2.0, 250.0, 56)
+
+SHAPE_SD, SCALE_SD = 0.35, 0.6
+"""How far the start life may be off, as standard deviations of the logs of shape and scale."""
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """What one part says: watched from ``entry_y`` to ``exit_y``, where it ``failed`` this way.
+
+    told: log-likelihood of its readings for each of `MIDDLES_Y`, or None without readings.
+    """
+
+    entry_y: float
+    exit_y: float
+    failed: bool
+    told: FloatArray | None = None
+
+    @cached_property
+    def open_lives(self) -> FloatArray:
+        """Weight of each bin of lives beyond the exit, readings included; largest is 1."""
+        told = np.zeros_like(MIDDLES_Y) if self.told is None else self.told
+        beyond = share_of_bins(self.exit_y, EDGES_Y[-1])
+        held = np.where(beyond > 0.0, told, -np.inf)
+        return np.asarray(beyond * np.exp(held - held.max()))
+
+
+@dataclass(frozen=True, eq=False)
+class LifeBelief:
+    """Weights over the grid, ``weight`` of shape (shapes x scales, flat), summing to 1."""
+
+    weight: FloatArray
+    failures: int
+
+    def shape(self, level: float = LEVEL) -> Interval:
+        """The Weibull shape."""
+        return _interval(self._grid.sum(axis=1), _SHAPES, level)
+
+    def scale_y(self, level: float = LEVEL) -> Interval:
+        """The Weibull scale in years."""
+        return _interval(self._grid.sum(axis=0), _SCALES, level)
+
+    def lives(self, part: Evidence) -> FloatArray:
+        """Chance of each bin of lives for a part that runs, all its own evidence used once."""
+        masses = _masses()
+        own = masses @ part.open_lives
+        # The weights already hold this part's word, so it is taken out before it speaks again.
+        others = self.weight / np.maximum(own, 1e-300)
+        found = (others @ masses) * part.open_lives
+        return np.asarray(found / found.sum())
+
+    def outlives(self, part: Evidence, ahead_y: FloatArray) -> FloatArray:
+        """Chance that a running part outlives each of ``ahead_y`` further years of its own time."""
+        lives = self.lives(part)
+        beyond = share_of_bins(part.exit_y, EDGES_Y[-1])
+        # The bin that holds the exit is only open beyond it.
+        whole = lives / np.where(beyond > 0.0, beyond, 1.0)
+        ages = np.concatenate([[0.0], np.cumsum(whole)])
+        dead = np.interp(part.exit_y + np.asarray(ahead_y), EDGES_Y, ages)
+        return np.asarray(np.clip(1.0 - (dead - np.interp(part.exit_y, EDGES_Y, ages)), 0.0, 1.0))
+
+    def chance(self, part: Evidence, ahead_y: float) -> float:
+        """Chance that a running part fails within the next ``ahead_y`` years of its own time."""
+        return float(1.0 - self.outlives(part, np.array([ahead_y]))[0])
+
+    def remaining_y(self, part: Evidence, level: float = LEVEL) -> Interval:
+        """Years of its own time until a running part fails this way."""
+        reached = np.concatenate([[0.0], np.cumsum(self.lives(part))])
+
+        def when(share: float) -> float:
+            return max(float(np.interp(share, reached, EDGES_Y)) - part.exit_y, 0.0)
+
+        return ends_of(when, level)
+
+    def survival(self, ages_y: FloatArray) -> FloatArray:
+        """Chance that a new part reaches each age (years of its own time)."""
+        dead = np.concatenate([[0.0], np.cumsum(self.weight @ _masses())])
+        return np.asarray(1.0 - np.interp(ages_y, EDGES_Y, dead))
+
+    @property
+    def _grid(self) -> FloatArray:
+        return self.weight.reshape(len(_SHAPES), len(_SCALES))
+
+
+def believe(parts: Sequence[Evidence], *, shape: float, scale_y: float) -> LifeBelief:
+    """The belief after all parts, starting round ``shape`` and ``scale_y``."""
+    k, scale = (each.ravel() for each in np.meshgrid(_SHAPES, _SCALES, indexing="ij"))
+    told = -0.5 * (np.log(k / shape) / SHAPE_SD) ** 2
+    told -= 0.5 * (np.log(scale / scale_y) / SCALE_SD) ** 2
+    for entry in (part.entry_y for part in parts if part.entry_y > 0.0):
+        told += (entry / scale) ** k
+    failed = [max(part.exit_y, EDGES_Y[1]) for part in parts if part.failed]
+    for age in failed:
+        told += np.log(k / scale) + (k - 1.0) * np.log(age / scale) - (age / scale) ** k
+    running = [part.open_lives for part in parts if not part.failed]
+    if running:
+        left = _masses() @ np.array(running).T
+        told += np.log(np.maximum(left, 1e-300)).sum(axis=1)
+    weight = np.exp(told - told.max())
+    return LifeBelief(np.asarray(weight / weight.sum()), len(failed))
+
+
+def share_of_bins(low_y: float, high_y: float) -> FloatArray:
+    """Share of each bin of lives that lies between two ages."""
+    inside = np.minimum(EDGES_Y[1:], high_y) - np.maximum(EDGES_Y[:-1], low_y)
+    return np.asarray(np.maximum(inside, 0.0) / np.diff(EDGES_Y))
+
+
+@cache
+def _masses() -> FloatArray:
+    """Chance of each bin of lives under each point of the grid."""
+    k, scale = (each.ravel()[:, None] for each in np.meshgrid(_SHAPES, _SCALES, indexing="ij"))
+    reached = np.exp(-((EDGES_Y / scale) ** k))
+    reached[:, -1] = 0.0
+    return np.asarray(reached[:, :-1] - reached[:, 1:])
+
+
+def _interval(weight: FloatArray, values: FloatArray, level: float) -> Interval:
+    """Quantiles over a grid, each point's weight spread evenly (in logs) to its neighbours."""
+    middle = np.cumsum(weight) - 0.5 * weight
+    return ends_of(lambda q: float(np.exp(np.interp(q, middle, np.log(values)))), level)

@@ -1,0 +1,90 @@
+"""What is measured at every visit, the scale on which it wears, and where it is worn out.
+
+A quantity is followed on a scale on which wear is taken as a straight line from new to its limit:
+the share of the rated value, or the natural logarithm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp, log
+
+import numpy as np
+
+from rungwise.circuit.meter import CLAMP, FINE_VOLTS, INSULATION, MICROFARADS, Instrument
+from rungwise.errors import BadReading, UnknownName
+
+__all__ = ["MEASURES", "Measure", "measure_named"]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One quantity.
+
+    new, new_sd: what a new part has on the scale, and how parts differ.
+    limit: where it counts as worn out, on the scale. wander_sd: what moves a reading besides the
+    meter, such as heat and load, on the scale. log: the scale is ln(value), else value / rated.
+    """
+
+    name: str
+    title: str
+    meter: Instrument
+    new: float
+    new_sd: float
+    limit: float
+    wander_sd: float
+    log: bool = False
+
+    @property
+    def falling(self) -> bool:
+        """Whether wear makes it less."""
+        return self.limit < self.new
+
+    @property
+    def span(self) -> float:
+        """From new to worn out, on the scale."""
+        return self.limit - self.new
+
+    def on_scale(self, value: float, rated: float) -> float:
+        """A reading on the scale. Raises BadReading when it cannot be told there."""
+        base = 1.0 if self.log else rated
+        if not (value > 0.0 and base > 0.0 and np.isfinite(value)):
+            raise BadReading(
+                what=f"The {self.title} cannot be followed from this reading.",
+                value=value,
+                allowed=f"above 0 {self.meter.unit}"
+                + ("" if self.log else ", and the part's rated value above 0"),
+                next_step="leave the reading out, or give the rated value",
+            )
+        return log(value) if self.log else value / rated
+
+    def off_scale(self, y: float, rated: float) -> float:
+        """The value in the meter's unit."""
+        return exp(y) if self.log else y * rated
+
+    def sd(self, value: float, rated: float) -> float:
+        """Error of a reading on the scale: the meter's, and what wanders."""
+        meter = float(self.meter.sd(np.asarray(value))) / (value if self.log else rated)
+        return float(np.hypot(meter, self.wander_sd))
+
+
+# Common practice, no source: new values and their spread, and limits (the worn contact at 0.2 V,
+# the megohm under which a winding is condemned). Weak capacitors begin where `suspects` has them.
+MEASURES = {
+    each.name: each
+    for each in (
+        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, 0.85, 0.006),
+        Measure("contact_drop", "drop across the contact", FINE_VOLTS,
+                log(0.03), 0.30, log(0.2), 0.12, log=True),
+        Measure("insulation", "insulation", INSULATION, log(200.0), 0.8, 0.0, 0.35, log=True),
+        Measure("amps", "running amps", CLAMP, 0.90, 0.05, 1.15, 0.03),
+    )
+}  # fmt: skip
+
+
+def measure_named(name: str) -> Measure:
+    """The quantity. Raises UnknownName."""
+    if name not in MEASURES:
+        raise UnknownName(what="No such quantity is followed over visits.", name=name,
+                          known=MEASURES)  # fmt: skip
+    return MEASURES[name]
