@@ -81,6 +81,10 @@ class Desk:
         """
         return self._model(unit).table
 
+    def model(self, unit: Unit) -> ReadingModel:
+        """That table made ready for any number of beliefs. Raises as `table` does."""
+        return self._model(unit)
+
     def answer(
         self, unit: Unit, call: Call, *, asked: str | None = None, skipped: Collection[str] = ()
     ) -> Answered:

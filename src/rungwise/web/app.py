@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
@@ -21,10 +23,12 @@ from rungwise.web.pages import (
     part,
     person,
     photo,
+    proof,
     sign_off,
     units,
     wires,
 )
+from rungwise.web.proof_answers import warm_up
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -39,6 +43,7 @@ PAGES = (
     part.router,
     wires.router,
     lost_wires.router,
+    proof.router,
     sign_off.router,
     new_unit.router,
     units.router,
@@ -48,12 +53,21 @@ PAGES = (
 """One router a noun. A new page is put in here."""
 
 
+@asynccontextmanager
+async def _lifespan(_: FastAPI) -> AsyncIterator[None]:
+    """Once the server runs, load what would make the first page about cooling wait."""
+    warm_up()
+    yield
+
+
 def create_app(store: Store, desk: Desk) -> FastAPI:
     """The app over one shop's records.
 
     Every page is at a path, and as JSON at the same path + ".json"; /openapi.json describes those.
     """
-    app = FastAPI(title="Rungwise", version=__version__, docs_url=None, redoc_url=None)
+    app = FastAPI(
+        title="Rungwise", version=__version__, docs_url=None, redoc_url=None, lifespan=_lifespan
+    )
     app.state.house = House(store, desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Guard)

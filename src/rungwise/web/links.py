@@ -11,6 +11,7 @@ OF_CALL: list[tuple[str, str]] = [
     ("/dead", "Make it dead"),
     ("/part", "The part"),
     ("/wires", "Wires"),
+    ("/proof", "Prove it"),
     ("/sign-off", "Sign off"),
 ]
 """Path below a call's own, such as ``/dead``, and name of each page about it."""

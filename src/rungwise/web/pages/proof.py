@@ -1,0 +1,281 @@
+"""Proving a repair: the first start, the checks worth making, and what each reading says."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Query, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import JSONResponse
+
+from rungwise.diagnosis import CheckCard
+from rungwise.errors import BadInput, BadRecord, UnknownName
+from rungwise.proof.hiding import repairs_named
+from rungwise.records import Book
+from rungwise.records.files import proof_told
+from rungwise.records.proof_text import FOUND, REPAIRED, as_list, value_in
+from rungwise.web.forms import goto
+from rungwise.web.gathered import gathered
+from rungwise.web.here import Here, Hereabouts
+from rungwise.web.job import Job, job_of, reason_of
+from rungwise.web.proof_answers import cards_of, cooling_text, ground
+from rungwise.web.proof_fields import (
+    FIELDS,
+    Units,
+    field_of,
+    groups,
+    meant,
+    refusal_of,
+    units_of,
+)
+from rungwise.web.proof_page import (
+    START_UP,
+    Kept,
+    Shown,
+    can_be_repaired,
+    implied,
+    shown_of,
+)
+from rungwise.web.proof_view import ProofPage
+from rungwise.web.taking import typed_of
+from rungwise.web.twin import page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+Short = Annotated[str, Form(max_length=200)]
+Seen = Annotated[int | None, Form()]
+
+
+@page(router, "/calls/{number}/proof", "proof.html")
+def proof(
+    number: int,
+    here: Here,
+    check: Annotated[str, Query(max_length=120)] = "",
+    saved: Annotated[str, Query(max_length=120)] = "",
+    units: Literal["", "us", "si"] = "",
+) -> ProofPage:
+    """Whether the repair is proved: the start-up, the checks worth making, readings, refrigerant.
+
+    check: another check to show instead of the next one. units: in which the fields are asked.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = _kept(book, number)
+    return _view(shown_of(job_of(here, held), here.desk, kept, check), saved, units)
+
+
+@router.post("/calls/{number}/proof/readings", include_in_schema=False)
+def keep_reading(  # noqa: PLR0913  # the fields of the form
+    number: int,
+    here: Here,
+    *,
+    check: Annotated[str, Form(max_length=120)],
+    typed: Short = "",
+    unit: Annotated[str, Form(max_length=8)] = "",
+    quick: Annotated[str, Form(max_length=80)] = "",
+    amps: Short = "",
+    volts: Short = "",
+    seen: Seen = None,
+    back: Annotated[str, Form(max_length=140)] = "",
+) -> Response:
+    """Keep a reading after the repair, whether or not it can be used."""
+    job, _ = _job(here, number)
+    card = _card(job, check)
+    said = typed_of(typed, unit, quick)
+    if amps.strip() and volts.strip() and not said:
+        said = f"{typed_of(amps, 'A', '')}, {typed_of(volts, 'V', '')}"
+    value, refusal = _value(card, said, job.unit.hz)
+    with here.writing() as book:
+        _say_repaired(book, job)
+        book.proofs.take(
+            number, check, said, value=value, unit=card.unit, refusal=refusal, seen=seen
+        )
+    again = f"check={check}&" if refusal and back == "check" else ""
+    return goto(f"/calls/{number}/proof?{again}saved={check}#{back or 'readings'}")
+
+
+@router.post("/calls/{number}/proof/repaired", include_in_schema=False)
+def keep_repaired(
+    number: int, here: Here, add: Short = "", drop: Short = "", seen: Seen = None
+) -> Response:
+    """Say what was repaired: one more, or one less."""
+    job, kept = _job(here, number)
+    row = kept.fields.get(REPAIRED)
+    names = as_list(row.typed if row else implied(job).get(REPAIRED, ""))
+    names = [each for each in names if each != drop]
+    names += [add] if add and add not in names else []
+    typed = ", ".join(names)
+    refusal = _refused_repair(job, names)
+    with here.writing() as book:
+        book.proofs.take(number, REPAIRED, typed, refusal=refusal, seen=seen)
+        if FOUND in book.proofs.now(number):
+            book.proofs.take(number, FOUND, "")  # it was known of other repairs
+    return goto(f"/calls/{number}/proof#repaired")
+
+
+@router.post("/calls/{number}/proof/start", include_in_schema=False)
+def tick_start(
+    number: int,
+    here: Here,
+    step: Annotated[int, Form(ge=1, le=200)],
+    done: Annotated[Literal["true", "false"], Form()] = "true",
+    seen: Seen = None,
+) -> Response:
+    """Tick a moment of the first start, or take it back."""
+    job, _ = _job(here, number)
+    steps = ground(job).startup
+    if step > len(steps):
+        raise BadRecord(what="The start-up has no such step.", value=str(step))
+    text = steps[step - 1].what
+    with here.writing() as book:
+        book.steps.tick(number, START_UP, step, text, done=done == "true", seen=seen)
+    return goto(f"/calls/{number}/proof#start-{step}")
+
+
+@router.post("/calls/{number}/proof/fields/{units}/{key}", include_in_schema=False)
+def leave_field(
+    number: int,
+    units: Units,
+    key: str,
+    here: Here,
+    typed: Annotated[str, Form(max_length=2000)] = "",
+) -> Response:
+    """Keep one field as it was left, and say what refrigerant and air come to."""
+    job, _ = _job(here, number)
+    with here.writing() as book:
+        _say_repaired(book, job)
+        refusal = _leave(book, job, key, meant(field_of(key), typed, units))
+        told = proof_told(book.proofs.standing(number))
+    if refusal:
+        return JSONResponse({"level": "wrong", "text": refusal})
+    try:
+        level, text = cooling_text(job.unit, told)
+    except BadInput as error:
+        level, text = "doubt", reason_of(error)
+    return JSONResponse({"level": level, "text": f"Kept. {text}".strip()})
+
+
+@router.post("/calls/{number}/proof/fields/{units}", include_in_schema=False)
+async def leave_fields(number: int, units: Units, request: Request, here: Here) -> Response:
+    """Keep all fields, as the button without script sends them."""
+    form = {key: str(value)[:2000] for key, value in (await request.form()).items()}
+    await run_in_threadpool(_left, here, number, units, form)
+    return goto(f"/calls/{number}/proof?units={units}#cooling")
+
+
+@router.post("/calls/{number}/proof/choose", include_in_schema=False)
+def choose(
+    number: int, here: Here, row: Annotated[int, Form()], other: Annotated[int, Form()]
+) -> Response:
+    """Of two answers let `row` stand and not `other`."""
+    with here.writing() as book:
+        chosen, left = book.proofs.get(row), book.proofs.get(other)
+        if {chosen.call_id, left.call_id} != {number}:
+            raise BadRecord(what="These two do not belong to this call.", value=str(row))
+        book.proofs.stand(row if chosen.beside else other)
+        if not left.beside:
+            return goto(f"/calls/{number}/proof#readings")
+        book.proofs.take(
+            number, chosen.check, chosen.typed, value=chosen.value, unit=chosen.unit,
+            note=chosen.note, refusal=chosen.refusal,
+        )  # fmt: skip
+    return goto(f"/calls/{number}/proof#readings")
+
+
+def _kept(book: Book, number: int) -> Kept:
+    return Kept(
+        book.proofs.standing(number),
+        book.proofs.history(number),
+        book.steps.now(number, START_UP),
+    )
+
+
+def _job(here: Hereabouts, number: int) -> tuple[Job, Kept]:
+    with here.reading() as book:
+        held, kept = gathered(book, number), _kept(book, number)
+    return job_of(here, held), kept
+
+
+def _card(job: Job, check: str) -> CheckCard:
+    cards = cards_of(job.unit)
+    if check not in cards:
+        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+    return cards[check]
+
+
+def _value(card: CheckCard, typed: str, hz: float) -> tuple[float | str | None, str]:
+    """What was typed as an outcome, and why it cannot be used."""
+    if not typed:
+        return None, ""
+    try:
+        return value_in(card, typed, hz), ""
+    except BadInput as error:
+        return None, reason_of(error)
+
+
+def _say_repaired(book: Book, job: Job) -> None:
+    """Write down what the page took for repaired, so that a call's file says so too."""
+    now = book.proofs.now(job.number)
+    if REPAIRED in now and now[REPAIRED].typed.strip():
+        return
+    for key, typed in implied(job).items():
+        book.proofs.take(job.number, key, typed)
+
+
+def _refused_repair(job: Job, names: list[str]) -> str:
+    try:
+        repairs_named(ground(job).suspects, names)
+    except BadInput as error:
+        return reason_of(error)
+    return ""
+
+
+def _leave(book: Book, job: Job, key: str, typed: str) -> str:
+    """Keep a field; why it cannot be used."""
+    refusal = refusal_of(job.unit, key, typed)
+    book.proofs.take(job.number, key, typed, refusal=refusal)
+    return refusal
+
+
+def _left(here: Hereabouts, number: int, units: Units, form: dict[str, str]) -> None:
+    job, kept = _job(here, number)
+    standing = {key: row.typed for key, row in kept.fields.items()}
+    said = {key: meant(FIELDS[key], typed, units) for key, typed in form.items() if key in FIELDS}
+    changed = {key: typed for key, typed in said.items() if typed != standing.get(key, "")}
+    with here.writing() as book:
+        if changed:
+            _say_repaired(book, job)
+        for key, typed in changed.items():
+            _leave(book, job, key, typed)
+
+
+def _view(shown: Shown, saved: str, units: Literal["", "us", "si"]) -> ProofPage:
+    job, fields = shown.job, shown.kept.fields
+    told = {key: (row.typed, row.refusal) for key, row in fields.items()}
+    asked_in = units or units_of({key: typed for key, (typed, _) in told.items()})
+    plate = str(job.unit.nameplate.get("refrigerant", ""))
+    return ProofPage.model_validate(
+        {
+            **job.head("Prove it"),
+            **shown.verdict(),
+            "building": job.at.building,
+            "trouble": shown.trouble,
+            "cooling_trouble": shown.answer.trouble if shown.answer else "",
+            "proof": shown.plain(),
+            "repaired": shown.repaired(),
+            "can_be_repaired": can_be_repaired(job),
+            "startup": shown.startup(),
+            "card": shown.card(),
+            "worth": shown.worth(),
+            "readings": shown.readings(),
+            "figures": shown.figures(),
+            "to_take": shown.to_take(),
+            "clashes": shown.clashes(),
+            "units": asked_in,
+            "groups": groups(told, asked_in, plate),
+            "cooling": shown.figures(cooling=True),
+            "say": shown.say(saved),
+        }
+    )

@@ -1,0 +1,165 @@
+"""The proof of a call's repair, worked out once for the same readings and kept at hand."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from rungwise.answers import Desk, call_from_text
+from rungwise.answers.opening import Opened
+from rungwise.answers.proving import Proved
+from rungwise.diagnosis.band import expected_band
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.errors import BadInput
+from rungwise.proof.air import MoistAir
+from rungwise.proof.belief_after import GOOD_REPAIR, belief_after
+from rungwise.proof.hiding import hidden_behind, repairs_named
+from rungwise.proof.own_checks import GoodUnit, own_checks
+from rungwise.proof.proof_file import told_of
+from rungwise.proof.prove import cooling, prove
+from rungwise.proof.refrigerant import REFRIGERANTS, saturation_c
+from rungwise.proof.startup import (
+    SECONDS,
+    StartStep,
+    seconds_band,
+    seconds_card,
+    startup,
+)
+from rungwise.proof.told import Told
+from rungwise.quantity import format_quantity
+from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
+from rungwise.suspects import SuspectSet
+from rungwise.unit.unit import Unit
+from rungwise.web.job import Job, reason_of
+from rungwise.web.worked import Worked
+
+__all__ = ["Ground", "Judged", "cards_of", "cooling_text", "ground", "judged", "told_by", "warm_up"]
+
+GROUNDS, KEPT = 24, 300
+COOLING = ("refrigerant.", "air.")
+
+_grounds = Worked(GROUNDS)
+_judged = Worked(KEPT)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What every proof of a unit stands on, whatever was repaired."""
+
+    unit: Unit
+    startup: tuple[StartStep, ...]
+
+    @cached_property
+    def suspects(self) -> SuspectSet:
+        """Everything that can be at fault."""
+        return SuspectSet(self.unit)
+
+    @cached_property
+    def own_bands(self) -> dict[str, str]:
+        """What the proof's own checks read on a good unit, in words."""
+        good = GoodUnit(self.suspects)
+        found = {
+            each.card.id: _words(each.card, *good.band(each)) for each in own_checks(self.unit)
+        }
+        seconds = seconds_band(self.unit)
+        return found | ({SECONDS: _words(seconds_card(), *seconds)} if seconds else {})
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A proof with the readings it was made of. start: the belief before the first of them.
+
+    trouble: why refrigerant and air were left out, "" where they were not.
+    """
+
+    proved: Proved
+    start: Belief
+    ground: Ground
+    trouble: str = ""
+
+    def band(self, check: str) -> str:
+        """What a check must read on a good unit, "" where nobody can say."""
+        if check in self.ground.own_bands:
+            return self.ground.own_bands[check]
+        known = {card.id for card in self.start.table.checks}
+        return expected_band(self.start, check, GOOD_REPAIR).text if check in known else ""
+
+
+def cards_of(unit: Unit) -> dict[str, CheckCard]:
+    """Every check that a proof of this unit may name, by id, before its faults are solved too."""
+    checks = (*checks_of(unit), *own_checks(unit))
+    return {each.card.id: each.card for each in checks} | {SECONDS: seconds_card()}
+
+
+def ground(job: Job) -> Ground:
+    """What the proof of a call's unit stands on."""
+    return _grounds.get(job.mark, lambda: Ground(job.unit, startup(job.unit)))
+
+
+def judged(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
+    """The proof that these readings give; without refrigerant and air where those cannot be used.
+
+    told: with what was repaired among it. Raises BadInput, and whatever building a table raised.
+    """
+    key = (job.mark, *told)
+    found = _judged.get(key, lambda: _made(job, desk, told))
+    call = replace(found.proved.call, title=job.held.call.title)
+    return replace(found, proved=replace(found.proved, call=call))
+
+
+def told_by(unit: Unit, told: Sequence[ProofLine]) -> Told:
+    """What the engine takes from these lines. Raises BadInput."""
+    call = call_from_text("\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""]), unit)
+    if call.proof is None:
+        return Told(repaired=())
+    return told_of(call.proof, unit, cards_of(unit))
+
+
+def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
+    """Level and words of what refrigerant and air say, for a field that was just left."""
+    found, _ = cooling(told_by(unit, told))
+    off = any(each.level in ("refuse", "caution", "worthless") for each in found)
+    return ("doubt" if off else "fine"), " ".join(each.text for each in found)
+
+
+def warm_up() -> threading.Thread:
+    """Load what reckons refrigerant and air, which takes seconds, while nobody waits for it."""
+    thread = threading.Thread(target=_warm, name="warm-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def _warm() -> None:
+    MoistAir.of(25.0, 18.0)
+    for name in REFRIGERANTS:
+        saturation_c(name, 120.0, "dew")
+
+
+def _made(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
+    try:
+        return _proved(job, desk, told)
+    except BadInput as error:
+        rest = [each for each in told if not each.check.startswith(COOLING)]
+        if len(rest) == len(told):
+            raise
+        return replace(_proved(job, desk, rest), trouble=reason_of(error))
+
+
+def _proved(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
+    unit, base = job.unit, ground(job)
+    text = "\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""])
+    taken = told_by(unit, told)
+    names = next(as_list(each.typed) for each in told if each.check == REPAIRED)
+    hidden = hidden_behind(base.suspects, repairs_named(base.suspects, names), taken.found)
+    model = desk.model(unit)
+    proof = prove(base.suspects, model, taken)
+    proved = Proved(call_from_text(text, unit), Opened(unit, None), proof, base.startup)
+    return Judged(proved, belief_after(model, hidden), base)
+
+
+def _words(card: CheckCard, low: float, high: float) -> str:
+    return f"{max(low, 0.0):.3g} to {format_quantity(float(f'{high:.3g}'), card.unit)}"
