@@ -1,0 +1,54 @@
+"""A unit with a fault that the tests know of and the page does not: its meters are simulated."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from playwright.sync_api import Page, expect
+from tests.web.mill_street import UNIT_TOML
+
+from rungwise.answers import unit_from_text
+from rungwise.diagnosis.bench import Bench
+from rungwise.diagnosis.checks import checks_of
+from rungwise.quantity import format_quantity
+from rungwise.study.sources import EngineSource
+from rungwise.study.technician import Technician
+from rungwise.suspects import SuspectSet
+
+__all__ = ["Cabinet"]
+
+
+class Cabinet:
+    """The unit in Mill Street with one fault in it."""
+
+    def __init__(self, fault: str, seed: int = 3) -> None:
+        suspects = SuspectSet(unit_from_text(UNIT_TOML))
+        suspect = suspects.suspect(fault)
+        values = suspects.particles([suspect], 1, seed)
+        self.title = suspect.title
+        self._checks = {check.card.id: check for check in checks_of(suspects.unit)}
+        bench = Bench(suspects.plan, values, 1, np.zeros(1))
+        self._meter = Technician(bench, suspect, self._checks, EngineSource(bench), seed)
+
+    def read(self, check: str) -> str:
+        """What a person reads there, as it is typed."""
+        found = self._meter.take(check)
+        if isinstance(found, str):
+            return found
+        unit = self._checks[check].card.unit
+        return "OL" if math.isinf(found) else format_quantity(found, unit, 4)
+
+    def answer(self, page: Page) -> str:
+        """Read what the page asks for next, enter it, and give the check's name."""
+        form = page.locator("section.check form[data-draft]")
+        check = form.get_attribute("data-draft") or ""
+        read = self.read(check)
+        buttons = form.locator("button[name=typed]")
+        if buttons.count():
+            form.locator(f'button[name=typed][value="{read}"]').click()
+        else:
+            form.locator("input[name=typed]").fill(read)
+            form.get_by_role("button", name="Keep it").click()
+        expect(page.locator(f'section.check form[data-draft="{check}"]')).to_have_count(0)
+        return check

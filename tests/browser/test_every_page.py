@@ -1,0 +1,151 @@
+"""What holds on every page: it can be read, hit with a glove, and loaded with little signal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+from tests.browser.conftest import DESK, PHONE, Phone
+from tests.web.mill_street import Shop
+
+from rungwise.records import Store
+
+PATHS = (
+    "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
+    "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
+    "/calls/1/lost", "/calls/1/sign-off", "/calls/999",
+)  # fmt: skip
+AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
+"""Pages that are laid out otherwise at a desk."""
+MOST_BYTES = 150 * 1024
+LEAST_TARGET_PX = 56
+AAA = 7.0
+
+TARGETS = """() => [...document.querySelectorAll('a, button, input, select, textarea, summary')]
+  .filter(e => e.offsetParent && e.type !== 'hidden' && !e.classList.contains('skip'))
+  .filter(e => e.tagName !== 'A' || getComputedStyle(e).display !== 'inline')
+  .map(e => { const around = e.closest(e.type === 'checkbox' ? 'label' : '.window');
+    const box = (around || e).getBoundingClientRect();
+    return [e.outerHTML.slice(0, 120), box.width, box.height] })
+  .filter(([, w, h]) => h < LEAST - 0.5 || w < LEAST - 0.5)""".replace(
+    "LEAST", str(LEAST_TARGET_PX)
+)
+"""Links in running text are left out, as WCAG 2.2 leaves them out of its target sizes."""
+
+CONTRASTS = """() => {
+  const rgb = text => text.match(/[\\d.]+/g).map(Number);
+  const light = ([r, g, b]) => { const [x, y, z] = [r, g, b].map(c => c / 255)
+    .map(c => c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * x + 0.7152 * y + 0.0722 * z };
+  const behind = e => { for (; e; e = e.parentElement) {
+    const c = rgb(getComputedStyle(e).backgroundColor);
+    if (c.length < 4 || c[3] === 1) return c } return [255, 255, 255] };
+  return [...document.querySelectorAll('.figure, .window input')].filter(e => e.offsetParent)
+    .map(e => { const a = light(rgb(getComputedStyle(e).color)), b = light(behind(e));
+      return [e.textContent || e.name,
+              (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05)] }) }"""
+"""Contrast by the formula of WCAG 2.2, from linearised sRGB (published-checks 13, W3C, memory)."""
+
+
+WIDE = """() => document.documentElement.scrollWidth <= innerWidth ? [] :
+  [...document.querySelectorAll('body *')]
+  .filter(e => e.getBoundingClientRect().right > innerWidth + 0.5)
+  .map(e => e.outerHTML.slice(0, 120)).slice(0, 4)"""
+
+
+@pytest.fixture(autouse=True)
+def some_readings(store: Store, shop: Shop) -> None:
+    """A call with something on it."""
+    with store.writing(shop.amari) as book:
+        book.symptoms.take(shop.call, "look-compressor", "silent", value="silent")
+        book.readings.take(shop.call, "volts-coil", "0 V", value=0.0, unit="V")
+        book.readings.take(shop.call, "ohms-coil", "13.8 Ω", value=13.8, unit="Ω")
+
+
+def opened(page: Page, paths: tuple[str, ...] = PATHS) -> Iterator[str]:
+    """Go through the pages, all that can be opened on each of them open."""
+    for path in paths:
+        page.goto(path)
+        page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true })")
+        yield path
+
+
+@pytest.mark.parametrize(
+    ("size", "scheme", "paths"),
+    [(PHONE, "light", PATHS), (PHONE, "dark", PATHS), (DESK, "light", AT_DESK)],
+    ids=["phone in light", "phone in dark", "desk"],
+)
+def test_axe_finds_no_violation(
+    phone: Phone, size: dict[str, int], scheme: str, paths: tuple[str, ...]
+) -> None:
+    """axe-core as axe-playwright-python carries it, all its rules."""
+    page, axe = phone(scheme=scheme, size=size), Axe()
+    wrong = []
+    for path in opened(page, paths):
+        found = axe.run(page).response["violations"]
+        wrong += [(path, each["id"], each["nodes"][0]["html"][:160]) for each in found]
+    assert wrong == []
+
+
+def test_every_target_is_big_enough_for_a_glove(phone: Phone) -> None:
+    page = phone()
+    small = {path: page.evaluate(TARGETS) for path in opened(page)}
+    assert {path: found for path, found in small.items() if found} == {}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_readings_have_a_contrast_for_the_sun(phone: Phone, scheme: str) -> None:
+    page = phone(scheme=scheme)
+    seen = [each for _ in opened(page) for each in page.evaluate(CONTRASTS)]
+    assert len(seen) > 20
+    assert [each for each in seen if each[1] < AAA] == []
+
+
+def test_nothing_scrolls_sideways(phone: Phone) -> None:
+    page = phone()
+    wide = {path: page.evaluate(WIDE) for path in opened(page)}
+    assert {path: found for path, found in wide.items() if found} == {}
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_a_first_load_takes_little_signal(phone: Phone, path: str) -> None:
+    """Everything that a phone without a cache fetches, as it comes over the air."""
+    page = phone()
+    sizes: list[int] = []
+    page.on("requestfinished", lambda asked: sizes.append(asked.sizes()["responseBodySize"]))
+    page.goto(path)
+    page.wait_for_load_state("networkidle")
+    assert sizes
+    assert sum(sizes) < MOST_BYTES
+
+
+def test_nothing_moves_when_the_card_changes(phone: Phone, shop: Shop) -> None:
+    """Layout shift as the browser itself counts it, shifts after a touch included."""
+    page = phone()
+    page.goto(f"/calls/{shop.call}?check=volts-board-Y-C#check")
+    page.evaluate(
+        "() => { window.moved = 0; new PerformanceObserver(list => { for (const each of"
+        " list.getEntries()) window.moved += each.value }).observe({type: 'layout-shift'}) }"
+    )
+    before = page.locator("#check").bounding_box()
+    page.locator("section.check input[name=typed]").fill("27 A")
+    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check .wrong").wait_for()
+    assert page.evaluate("window.moved") < 0.02
+    assert before
+
+
+def test_a_signed_call_prints_as_a_record(phone: Phone, shop: Shop) -> None:
+    """On paper there is what was measured and no key to press."""
+    page = phone()
+    page.goto(f"/calls/{shop.call}/sign-off")
+    page.emulate_media(media="print")
+    for gone in (".strip", ".head .who", "nav.keys", "#add-photo"):
+        for each in page.locator(gone).all():
+            assert not each.is_visible(), gone
+    assert "13.8" in page.locator("main").inner_text()
+    assert page.locator("main").evaluate("e => getComputedStyle(e).color") in {
+        "rgb(0, 0, 0)", "rgb(20, 24, 26)", "rgb(17, 17, 17)",
+    }  # fmt: skip

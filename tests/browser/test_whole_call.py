@@ -1,0 +1,119 @@
+"""A technician's whole call at 390 px, from symptoms to signature, with script and without."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+from tests.browser.conftest import Phone
+from tests.browser.hidden_fault import Cabinet
+from tests.web.mill_street import Shop
+
+from rungwise.records import Store
+
+LOOKS = ("look-compressor", "look-fan", "look-blower", "look-idle", "look-plunger")
+FAULT = "float_switch.open"
+MOST = 10
+
+
+@pytest.fixture(scope="module")
+def cabinet() -> Cabinet:
+    return Cabinet(FAULT)
+
+
+def see(page: Page, cabinet: Cabinet) -> None:
+    """Tap what is seen and heard."""
+    for look in LOOKS:
+        key = page.locator(f'form[id="{look}"] button[value="{cabinet.read(look)}"]')
+        if not key.is_visible():
+            closed = page.locator("#first-looks, #more-looks").filter(has=key)
+            closed.locator("summary").first.click()
+        key.click()
+        expect(
+            page.locator(f'form[id="{look}"] button[aria-pressed="true"]').first
+        ).to_be_attached()
+
+
+def work(page: Page, cabinet: Cabinet) -> list[str]:
+    """Answer each next check until the page names the cause."""
+    asked: list[str] = []
+    while page.locator("section.check").count() and len(asked) < MOST:
+        asked.append(cabinet.answer(page))
+    return asked
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+def test_from_symptom_to_signature(
+    phone: Phone, shop: Shop, store: Store, cabinet: Cabinet, *, script: bool
+) -> None:
+    page = phone(script=script, person=None)
+    page.goto("/")
+    page.get_by_role("link", name="Who is working?").click()
+    page.get_by_role("button", name="R. Amari").click()
+    page.get_by_role("link", name="Day", exact=True).click()
+    page.get_by_role("link", name="A new call").click()
+    page.get_by_label("What the customer says").fill("No cooling since Monday")
+    page.get_by_role("button", name="14 Mill Street").click()
+    page.wait_for_url(re.compile(r"/calls/\d+"))
+    number = int(re.findall(r"/calls/(\d+)", page.url)[0])
+    assert number != shop.call
+
+    see(page, cabinet)
+    asked = work(page, cabinet)
+    assert 1 <= len(asked) < MOST
+    expect(page.locator("main")).to_contain_text(re.compile("float switch open", re.IGNORECASE))
+
+    page.get_by_role("link", name="Make it dead").first.click()
+    expect(page.locator("main")).to_contain_text("lock", ignore_case=True)
+    page.get_by_role("button", name="Done", exact=True).first.click()
+    expect(page.locator("main")).to_contain_text("Take it back")
+
+    page.goto(f"/calls/{number}/sign-off")
+    expect(page.locator("main")).to_contain_text("What was not measured", ignore_case=True)
+    page.get_by_label("What the customer is told").fill("The float switch had water under it.")
+    page.get_by_label("Who received it").fill("Mrs. Finch")
+    page.get_by_role("button", name="Sign it and close the call").click()
+    expect(page.get_by_role("button", name="Take the call up again")).to_be_visible()
+
+    with store.reading() as book:
+        call = book.calls.get(number)
+        assert call.state == "closed"
+        assert set(book.readings.now(number)) | set(book.symptoms.now(number)) >= set(asked)
+        signed = book.sign_offs.last(number)
+        assert signed is not None
+        assert signed.received_by == "Mrs. Finch"
+        assert book.steps.standing(number)
+
+
+def test_by_keyboard_alone(phone: Phone, shop: Shop, store: Store, cabinet: Cabinet) -> None:
+    """Tab, Enter and typing are enough to enter a symptom and a reading."""
+    page = phone()
+    page.goto(f"/calls/{shop.call}")
+    tab_to(page, f'form[id="look-compressor"] button[value="{cabinet.read("look-compressor")}"]')
+    page.keyboard.press("Enter")
+    expect(page.locator("section.check")).to_be_visible()
+    while not page.locator("section.check input[name=typed]").count():
+        cabinet.answer(page)
+    form = page.locator("section.check form[data-draft]")
+    check = form.get_attribute("data-draft") or ""
+    tab_to(page, "section.check input[name=typed]")
+    page.keyboard.type(cabinet.read(check))
+    page.keyboard.press("Enter")
+    expect(page.locator(f'section.check form[data-draft="{check}"]')).to_have_count(0)
+    with store.reading() as book:
+        assert check in book.readings.now(shop.call)
+
+
+def tab_to(page: Page, selector: str) -> None:
+    """Press Tab until the element has the focus, which must then be seen."""
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        if page.locator(f"{selector} >> nth=0").evaluate("e => e === document.activeElement"):
+            outline = page.locator(f"{selector} >> nth=0").evaluate(
+                "e => { let s = getComputedStyle(e), p = getComputedStyle(e.parentElement);"
+                " return [s.outlineStyle, s.boxShadow, p.outlineStyle, p.boxShadow].join(' ') }"
+            )
+            assert outline != "none none none none"
+            return
+    pytest.fail(f"Tab does not reach {selector}")

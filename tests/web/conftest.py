@@ -1,0 +1,81 @@
+"""What the tests of the pages share: one unit solved with few particles, and a shop of its own."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.web.mill_street import UNIT_TOML, Shop, furnish
+
+from rungwise.answers import Desk, unit_from_text
+from rungwise.answers.table_store import SUFFIX, digest_of
+from rungwise.diagnosis.build import build_table
+from rungwise.records import Store
+from rungwise.web.app import create_app
+
+PARTICLES = 2
+"""Enough to tell open from closed; the numbers of a verdict are tested where they are made."""
+
+
+@pytest.fixture(scope="session")
+def tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the solved unit, made once."""
+    folder = tmp_path_factory.mktemp("tables")
+    unit = unit_from_text(UNIT_TOML)
+    digest = digest_of(unit)
+    replace(build_table(unit, particles=PARTICLES), digest=digest).save(
+        folder / f"{digest}{SUFFIX}"
+    )
+    return folder
+
+
+@pytest.fixture(scope="session")
+def desk(tables: Path) -> Iterator[Desk]:
+    made = Desk(tables)
+    made.table(unit_from_text(UNIT_TOML))
+    yield made
+    made.close()
+
+
+@pytest.fixture(scope="session")
+def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database with its tables, copied for each test: making them takes longest."""
+    path = tmp_path_factory.mktemp("store") / "empty.sqlite"
+    Store.open(f"sqlite:///{path}").close()
+    return path
+
+
+@pytest.fixture
+def store(empty_database: Path, tmp_path: Path) -> Iterator[Store]:
+    shutil.copy(empty_database, tmp_path / "shop.sqlite")
+    made = Store.open(f"sqlite:///{tmp_path / 'shop.sqlite'}")
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def shop(store: Store) -> Shop:
+    """Two persons, the unit in Mill Street, and an open call on it."""
+    return furnish(store)
+
+
+@pytest.fixture
+def page(store: Store, desk: Desk, shop: Shop) -> TestClient:
+    """A phone in the hand of the first of them."""
+    return TestClient(create_app(store, desk), cookies={"person": str(shop.amari)})
+
+
+@pytest.fixture(scope="module")
+def shown(
+    empty_database: Path, tmp_path_factory: pytest.TempPathFactory, desk: Desk
+) -> Iterator[TestClient]:
+    """A phone that only looks: one shop for all tests of a file that write nothing."""
+    path = tmp_path_factory.mktemp("shown") / "shop.sqlite"
+    shutil.copy(empty_database, path)
+    made = Store.open(f"sqlite:///{path}")
+    yield TestClient(create_app(made, desk), cookies={"person": str(furnish(made).amari)})
+    made.close()
