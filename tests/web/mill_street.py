@@ -9,7 +9,9 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
+from rungwise.answers import Desk
 from rungwise.records import Store
+from rungwise.unit.unit import Unit
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "maple-hollow"
 UNIT_TOML = (EXAMPLES / "unit-01-mill-street.toml").read_text(encoding="utf-8")
@@ -23,6 +25,14 @@ class Shop:
     okafor: int
     unit: int
     call: int
+
+
+class Solving(Desk):
+    """A desk that is still solving, whatever it is asked."""
+
+    def ready(self, unit: Unit) -> float | None:
+        del unit
+        return 0.4
 
 
 def furnish(store: Store) -> Shop:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
 from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.unit.unit import Unit
@@ -15,6 +14,7 @@ from rungwise.web import call_story as story
 from rungwise.web.asking import ask_of, choices_of
 from rungwise.web.call_view import Asked, Clash, Look, ReadingLine
 from rungwise.web.gathered import Gathered, written
+from rungwise.web.leads import checks_held
 from rungwise.web.taking import FREE, full_id
 
 __all__ = ["Solved", "asked", "clashes", "looks", "readings", "solved", "titles"]
@@ -50,7 +50,7 @@ def solved(desk: Desk, held: Gathered, skipped: Collection[str] = ()) -> Solved:
         unit = unit_from_text(held.unit_text)
     except BadInput as error:
         return Solved(trouble=error.what)
-    cards = tuple(check.card for check in checks_of(unit))
+    cards = tuple(check.card for check in checks_held(unit).values())
     share = desk.ready(unit)
     if share is not None:
         return Solved(unit, cards, building=share)

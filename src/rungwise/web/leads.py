@@ -18,7 +18,7 @@ from rungwise.diagnosis.readers import (
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
-__all__ = ["EARTH_METAL", "Leads", "leads_of"]
+__all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
 
 EARTH_METAL = "bare metal (earth)"
 
@@ -45,10 +45,25 @@ class Leads:
 NONE = Leads()
 
 
+KEPT = 64
+_held: dict[int, tuple[Unit, dict[str, Check]]] = {}
+
+
+def checks_held(unit: Unit) -> dict[str, Check]:
+    """The checks of a unit by id, kept for as long as pages ask for the very same unit."""
+    known = _held.get(id(unit))
+    if known is None or known[0] is not unit:
+        if len(_held) >= KEPT:
+            _held.clear()
+        known = (unit, {check.card.id: check for check in checks_of(unit)})
+        _held[id(unit)] = known
+    return known[1]
+
+
 def leads_of(unit: Unit, check: str) -> Leads:
     """Where the leads of a check go; none of them for a look, or a check the unit lacks."""
-    found = (each for each in checks_of(unit) if each.card.id == check)
-    return next((_leads(unit, each) for each in found), NONE)
+    found = checks_held(unit).get(check)
+    return _leads(unit, found) if found else NONE
 
 
 def _leads(unit: Unit, check: Check) -> Leads:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import Literal
 
 from rungwise.answers import unit_from_text
@@ -17,10 +18,13 @@ from rungwise.unit.kinds import KINDS
 from rungwise.unit.nameplate import FIELDS, TEXTS
 from rungwise.unit.table import key_text
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import unit_from
+from rungwise.unit.unit_file import arrangement
 from rungwise.web.estimates import FILE, plain, with_estimates
 
 __all__ = ["Level", "PlateField", "Said", "fields_of", "left", "said_of", "said_of_all", "typed_in"]
+
+KEPT = 2000
+"""Answers about fields at hand: a plate asks for the same ones again at every field."""
 
 Level = Literal["wrong", "doubt", "fine", ""]
 
@@ -95,6 +99,7 @@ _MOTOR_FIELDS = {
 }
 
 
+@lru_cache(maxsize=KEPT)
 def fields_of(text: str) -> tuple[PlateField, ...]:
     """The lines of the form for the unit file `text`: those its parts have a use for."""
     return tuple(_fields(_parts(text)))
@@ -103,12 +108,16 @@ def fields_of(text: str) -> tuple[PlateField, ...]:
 def _parts(text: str) -> dict[str, str]:
     """Kind of each part by name, read without the nameplate, which may be half typed."""
     data = Document(plain(text), file=FILE).data
-    bare = f'arrangement = "{data.get("arrangement", "one_pole_heater")}"\n'
-    unit = unit_from(Document(bare, file=FILE), name="bare")
-    kinds = {part.name: part.kind for part in unit.parts}
+    kinds = dict(_kinds_of(str(data.get("arrangement", "one_pole_heater"))))
     for name, table in data.get("parts", {}).items():
         kinds[name] = str(table.get("kind", kinds.get(name, "")))
     return {name: kind for name, kind in kinds.items() if name not in data.get("without", [])}
+
+
+@cache
+def _kinds_of(name: str) -> tuple[tuple[str, str], ...]:
+    """Name and kind of each part of an arrangement."""
+    return tuple((part.name, part.kind) for part in arrangement(name).parts)
 
 
 def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
@@ -127,6 +136,7 @@ def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
             yield PlateField(key, ("nameplate", key), LABELS[key])
 
 
+@lru_cache(maxsize=KEPT)
 def left(text: str, field: PlateField, typed: str) -> str:
     """The unit file with what was typed into a field, whether or not it can be used.
 
@@ -135,6 +145,7 @@ def left(text: str, field: PlateField, typed: str) -> str:
     return with_estimates(Document(plain(text), file=FILE).with_value(field.path, typed.strip()))
 
 
+@lru_cache(maxsize=KEPT)
 def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) -> Said:
     """What can be said of what was typed into one field.
 

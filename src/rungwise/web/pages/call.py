@@ -12,7 +12,6 @@ from pydantic import BaseModel, Field, TypeAdapter
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
 from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.checks import checks_of
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
 from rungwise.records.files import unit_text
@@ -26,7 +25,7 @@ from rungwise.web.drawn import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.forms import goto
 from rungwise.web.gathered import Gathered, gathered
 from rungwise.web.here import Here, Hereabouts
-from rungwise.web.leads import Leads, leads_of
+from rungwise.web.leads import Leads, checks_held, leads_of
 from rungwise.web.links import of_call
 from rungwise.web.taking import full_id, take, taken, typed_of
 from rungwise.web.told import Diagnosis
@@ -165,7 +164,7 @@ def _card(book: Book, number: int, check: str) -> tuple[Unit, CheckCard]:
             next_step="go back and choose the unit; what you typed is still there",
         )
     found = unit_from_text(unit_text(book.units.get(call_row.unit_id)))
-    cards = {each.card.id: each.card for each in checks_of(found)}
+    cards = {key: each.card for key, each in checks_held(found).items()}
     name = full_id(check, cards)
     if name not in cards:
         raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Request, Response
@@ -201,6 +202,7 @@ def _line(draft: Draft, field: plates.PlateField) -> PlateLine:
     )
 
 
+@cache
 def _choice(name: str) -> Choice:
     """An arrangement as it is told by its parts."""
     unit = arrangement(name)

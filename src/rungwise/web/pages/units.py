@@ -10,7 +10,6 @@ from pydantic import BaseModel, Field
 
 from rungwise.answers import unit_from_text
 from rungwise.diagnosis.call_file import LOOK
-from rungwise.diagnosis.checks import checks_of
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
 from rungwise.records import Book
@@ -23,6 +22,7 @@ from rungwise.web.drawn import state_of, states_of, svg_in_state
 from rungwise.web.finding import UnitLine, found, line_of, unit_lines
 from rungwise.web.gathered import photo_lines
 from rungwise.web.here import Here
+from rungwise.web.leads import checks_held
 from rungwise.web.plates import LABELS
 from rungwise.web.twin import View, page
 
@@ -152,7 +152,7 @@ def _solved(row: records.Unit) -> tuple[Unit | None, str]:
 
 def _titles(unit: Unit | None) -> dict[str, str]:
     """The titles of a unit's checks, by id."""
-    return {each.card.id: each.card.title for each in checks_of(unit)} if unit else {}
+    return {key: each.card.title for key, each in checks_held(unit).items()} if unit else {}
 
 
 def _plate(unit: Unit) -> list[PlateFact]:
