@@ -88,6 +88,7 @@ class FieldGroup(BaseModel):
     """Fields that belong together."""
 
     name: str
+    told: int
     lines: list[FieldLine]
 
 
@@ -129,7 +130,11 @@ def refusal_of(unit: Unit, key: str, typed: str) -> str:
 def groups(told: Mapping[str, tuple[str, str]], units: Units, plate: str) -> list[FieldGroup]:
     """The form. told: typed text and refusal by key. plate: the refrigerant on the nameplate."""
     return [
-        FieldGroup(name=name, lines=[_line(each, told, units, plate) for each in rows])
+        FieldGroup(
+            name=name,
+            told=len({each.key for each in rows} & set(told)),
+            lines=[_line(each, told, units, plate) for each in rows],
+        )
         for name, rows in GROUPS.items()
     ]
 

@@ -36,7 +36,16 @@ from rungwise.web.proof_view import (
 )
 from rungwise.web.words import signal_of
 
-__all__ = ["START_UP", "Kept", "Shown", "can_be_repaired", "implied", "label_of", "shown_of"]
+__all__ = [
+    "START_UP",
+    "Kept",
+    "Shown",
+    "can_be_repaired",
+    "implied",
+    "label_of",
+    "said_of",
+    "shown_of",
+]
 
 START_UP = "start-up"
 """Under this name the steps of the first start are ticked."""
@@ -50,7 +59,7 @@ COOLING = ("superheat", "subcooling", "charge", "air split", "split", "total cap
 
 TO_TAKE: Mapping[str, tuple[str, ...]] = {
     "Seen and heard at the start": ("look-compressor", "look-fan", "look-blower", "look-idle"),
-    "Supply and its sag": ("idle-volts-", "volts-contactor-L1-L2", "start-volts-contactor"),
+    "Supply and its sag": ("idle-volts-", "volts-contactor-L1-L2", "start-volts-contactor-"),
     "Coil": ("volts-coil", "start-volts-coil"),
     "Delay": ("seconds-to-start",),
     "Amps": ("amps-",),
@@ -189,7 +198,7 @@ class Shown:
                 checks=[
                     (card.id, card.title, card.id in taken)
                     for card in self.cards.values()
-                    if card.id.startswith(starts)
+                    if _is_one_of(card.id, starts)
                 ],
             )
             for name, starts in TO_TAKE.items()
@@ -230,6 +239,20 @@ class Shown:
         return f"{line.title}: {line.text}, {told} {headline}"
 
 
+def said_of(job: Job, desk: Desk, rows: Sequence[records.Reading]) -> list[str]:
+    """The verdict on the repair in lines, for the record of the call; empty: nothing was read."""
+    if not rows:
+        return []
+    shown = shown_of(job, desk, Kept(rows, rows, ()))
+    told = shown.verdict()
+    left = [f"Not ruled out: {each}." for each in told["remaining"]]
+    named = ", ".join(shown.repaired().titles)
+    first = [f"Repaired: {named}."] if named else []
+    lines = [each.text for each in shown.figures(cooling=True)]
+    verdict = told["headline"] or shown.trouble or "Not judged yet: the unit is being solved."
+    return [*first, verdict, *told["reasons"], *left, *lines]
+
+
 def shown_of(job: Job, desk: Desk, kept: Kept, asked: str = "") -> Shown:
     """The job with its proof. Whatever cannot be judged is told, and nothing typed is lost."""
     told = [*(ProofLine(*each) for each in _unsaid(job, kept)), *proof_told(list(kept.standing))]
@@ -264,7 +287,9 @@ def label_of(check: str, cards: Mapping[str, CheckCard]) -> str:
     """What a check or a field of a proof is called."""
     if check in FIELDS:
         return FIELDS[check].label
-    return cards[check].title if check in cards else "what was repaired"
+    if check in cards:
+        return cards[check].title
+    return "what was repaired" if is_field(check) else check
 
 
 def ask(unit: Unit, card: CheckCard) -> Ask:
@@ -284,6 +309,11 @@ def _leads(unit: Unit, red: str, black: str) -> LeadsTold:
 def _unsaid(job: Job, kept: Kept) -> Iterator[tuple[str, str]]:
     if REPAIRED not in kept.fields:
         yield from implied(job).items()
+
+
+def _is_one_of(check: str, names: Sequence[str]) -> bool:
+    """Whether a check is named, or begins as a name that ends in a dash."""
+    return any(check == each or (each[-1] == "-" and check.startswith(each)) for each in names)
 
 
 def _figure(each: Finding) -> Figure:

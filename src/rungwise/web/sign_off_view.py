@@ -8,15 +8,19 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel, Field
 
+from rungwise.answers import Desk
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.wording import percent, reading_text
 from rungwise.isolation import ZONES
 from rungwise.records import Book
 from rungwise.records import rows as records
+from rungwise.records.proof_text import FOUND, REPAIRED
 from rungwise.unit.unit import Unit
 from rungwise.web.dead_proof import DeadProof, proof_of
 from rungwise.web.dead_steps import step_lines
 from rungwise.web.job import Job
+from rungwise.web.proof_answers import cards_of
+from rungwise.web.proof_page import label_of, said_of
 from rungwise.web.taking import full_id
 from rungwise.web.wires_keeping import NOT_WHOLE
 from rungwise.web.words import amount
@@ -50,6 +54,7 @@ class Paper(BaseModel):
     done: list[str]
     looked: list[Measured]
     measured: list[Measured]
+    proof: list[str] = Field(description="what the readings after the work come to")
     proofs: list[Measured] = Field(description="taken after the work, to prove it")
     dead: list[DeadLine]
     fitted: list[str]
@@ -81,7 +86,7 @@ def kept_of(book: Book, number: int) -> Kept:
     )
 
 
-def paper_of(job: Job, kept: Kept) -> Paper:
+def paper_of(job: Job, kept: Kept, desk: Desk) -> Paper:
     """What the call came to, from what was entered and nothing else."""
     cards = job.at.by_id
     told = [row for row in job.held.standing if row.stands]
@@ -90,13 +95,15 @@ def paper_of(job: Job, kept: Kept) -> Paper:
     taken = [row for row in readings if row.counts and row.value is not None]
     dead = [_dead(job, kept, zone) for zone in ZONES if _in_zone(kept.steps, zone)]
     wires = _wires(job, kept)
-    proofs = [row for row in kept.proofs if row.counts]
+    proofs = [row for row in kept.proofs if row.counts and row.check not in (REPAIRED, FOUND)]
+    proof_cards = cards_of(job.unit)
     return Paper(
         found=_found(job),
         done=_done(job, kept),
         looked=[_measured(row, cards) for row in looks],
         measured=[_measured(row, cards) for row in taken],
-        proofs=[_measured(row, cards) for row in proofs],
+        proof=said_of(job, desk, kept.proofs),
+        proofs=[_measured(row, proof_cards) for row in proofs],
         dead=dead,
         fitted=[_fitted(row, job.unit) for row in kept.fitted],
         wires=wires,
@@ -135,7 +142,7 @@ def _measured(row: records.Reading, cards: Mapping[str, CheckCard]) -> Measured:
     if card and isinstance(row.value, float):
         text = reading_text(card, row.value)
     return Measured(
-        title=card.title if card else row.check,
+        title=card.title if card else label_of(row.check, cards),
         text=text,
         who=row.person.name if row.person else "somebody",
         at=_at(row.local),

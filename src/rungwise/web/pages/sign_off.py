@@ -62,7 +62,7 @@ def sign_off(number: int, here: Here) -> SignOff:
         signed = _signed(row) if row else None
         facts = row.facts if row else None
     job = job_of(here, held)
-    paper = paper_of(job, kept)
+    paper = paper_of(job, kept, here.desk)
     if signed is not None:
         signed.changed = facts != paper.model_dump(mode="json")
     view = _view(job, paper, shop)
@@ -88,7 +88,7 @@ def sign(
         held = gathered(book, number)
         kept = kept_of(book, number)
     job = job_of(here, held)
-    facts = paper_of(job, kept).model_dump(mode="json")
+    facts = paper_of(job, kept, here.desk).model_dump(mode="json")
     with here.writing() as book:
         _keep_verdict(book, job)
         if truth in job.unit.part_by_name:
