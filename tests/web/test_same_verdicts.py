@@ -1,0 +1,100 @@
+"""The same call files get the same verdicts from the command, the JSON twin and the page."""
+
+from __future__ import annotations
+
+import html
+import re
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.cli.running import ran
+from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
+
+from rungwise.answers import unit_from_text
+from rungwise.answers.table_store import SUFFIX, digest_of
+from rungwise.diagnosis.wording import percent
+from rungwise.records import Store
+from rungwise.records.intake import bring_call
+
+UNIT = "unit-01-mill-street"
+CALLS = {
+    "call-01-suspected-contactor": (5, "found"),
+    "call-04-low-pressure": (5, "found"),
+    "call-13-chatter": (1, "undecided"),
+    "year/call-056": (3, "found"),
+}
+"""Calls of that unit, with how many of their readings are taken and what comes of them."""
+
+HEADINGS = {
+    "found": "Found",
+    "undecided": "Not decided yet",
+    "none_of_these": "Nothing listed fits",
+}
+"""What the page writes over each kind of verdict."""
+
+
+@pytest.fixture
+def folder(tables: Path, tmp_path: Path) -> Path:
+    """The example files with the table of the tests beside their unit."""
+    for name, (taken, _) in CALLS.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        lines = first_readings(EXAMPLES / f"{name}.toml", taken)
+        (tmp_path / f"{name}.toml").write_text("\n".join(lines), encoding="utf-8")
+    shutil.copy(EXAMPLES / f"{UNIT}.toml", tmp_path)
+    table = tables / f"{digest_of(unit_from_text(UNIT_TOML))}{SUFFIX}"
+    (tmp_path / f"{UNIT}{SUFFIX}").symlink_to(table)
+    return tmp_path
+
+
+def first_readings(path: Path, taken: int) -> Iterator[str]:
+    """The lines of a call file up to so many readings."""
+    seen = 0
+    for line in path.read_text(encoding="utf-8").splitlines():
+        seen += line == "[[readings]]"
+        if seen > taken:
+            return
+        yield line
+
+
+def words(page: str, section: str) -> str:
+    """What can be read in the section under one of the page's headings, on one line."""
+    found = re.search(rf'<section[^>]*aria-labelledby="{section}".*?</section>', page, re.DOTALL)
+    assert found, section
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", found[0])).replace("\xa0", " ").split())
+
+
+def said_on_page(diagnosis: Any) -> Iterator[tuple[str, str]]:
+    """What a page must say of a diagnosis, each with the section in which it stands."""
+    told, following = diagnosis["verdict"], diagnosis["next"]
+    yield "cause", HEADINGS[told["kind"]]
+    yield "cause", percent(told["probability"])
+    if told["answer"]:
+        yield "cause", told["answer"]["title"]
+        yield "suspects", told["answer"]["title"]
+    if not following["stop"]:
+        yield "check", following["check"]["title"]
+
+
+@pytest.mark.parametrize("name", CALLS)
+def test_command_twin_and_page_say_the_same(
+    name: str, page: TestClient, store: Store, shop: Shop, folder: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    """Key by key in the twin, and word by word where the page tells it."""
+    path = folder / f"{name}.toml"
+    printed = ran(capsys, "diagnose", str(path), "--json").json
+    assert printed["verdict"]["kind"] == CALLS[name][1]
+    with store.writing() as book:
+        held = bring_call(book, path)
+    assert held.unit_id == shop.unit
+    shown = twin(page, f"/calls/{held.id}")["diagnosis"]
+    printed["call"]["unit"].pop("name")
+    shown["call"]["unit"].pop("name")  # the one piece that is a file's and not the unit's
+    assert shown == printed
+    seen = page.get(f"/calls/{held.id}").text
+    for section, text in said_on_page(printed):
+        assert text.lower() in words(seen, section).lower()
