@@ -16,6 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import optimize
 
 from rungwise.errors import BadQuantity
 from rungwise.unit.element import FloatArray
@@ -69,19 +70,20 @@ def choose(
 def worth_of_new(fresh: FloatArray, *, planned: float, failure: float, discount: float) -> float:
     """Expected discounted cost of a new part from now on, replaced by the best rule.
 
-    The fixed point of V0 = leave(0); found by iteration, which shrinks by ``keep`` a step.
+    The root of leave(0; V0) - V0, which falls throughout, because leave rises by at most ``keep``.
     """
-    keep, new = _kept(discount), 0.0
-    for _ in range(2000):
+    keep = _kept(discount)
+    later_chances = [float(p) for p in fresh[:0:-1]]
+
+    def gap(new: float) -> float:
         replace, fail = planned + new, failure + keep * new
         later = _steady(float(fresh[-1]), replace, fail, keep)
-        for p in fresh[:0:-1]:
-            later = min(replace, _left(float(p), fail, keep * later))
-        again = _left(float(fresh[0]), fail, keep * later)
-        if abs(again - new) <= 1e-6 * max(again, 1e-9):
-            return again
-        new = again
-    return new
+        for p in later_chances:
+            later = min(replace, _left(p, fail, keep * later))
+        return _left(float(fresh[0]), fail, keep * later) - new
+
+    most = failure / (1.0 - keep) + 1.0
+    return float(optimize.brentq(gap, 0.0, most, xtol=1e-6)) if gap(0.0) > 0.0 else 0.0
 
 
 def _left(p: float, fail: float, later: float) -> float:

@@ -97,13 +97,15 @@ def forecast_part(
 ) -> PartForecast:
     """The forecast of a running part for the ``ahead_y`` years to the next visit."""
     edges: FloatArray = np.arange(PERIODS + 1, dtype=np.float64) * (ahead_y * part.pace)
-    seen = {way: evidence_of(part, way, today) for way in ways_of(part.kind)}
-    own = {way: beliefs[way.key].outlives(each, edges) for way, each in seen.items()}
+    ahead = {
+        way: beliefs[way.key].ahead(evidence_of(part, way, today)) for way in ways_of(part.kind)
+    }
+    own = {way: each.outlives(edges) for way, each in ahead.items()}
     ways = tuple(
-        _way(part, way, each, beliefs[way.key], float(1.0 - own[way][1]))
-        for way, each in seen.items()
+        _way(part, way, each.remaining_y(), beliefs[way.key], float(1.0 - own[way][1]))
+        for way, each in ahead.items()
     )
-    fresh = np.prod([beliefs[way.key].survival(edges) for way in seen], axis=0)
+    fresh = np.prod([beliefs[way.key].survival(edges) for way in ahead], axis=0)
     chances = chances_of(np.prod(list(own.values()), axis=0))
     choice = choose(
         chances,
@@ -116,9 +118,8 @@ def forecast_part(
 
 
 def _way(
-    part: PartLife, way: Way, seen: Evidence, belief: LifeBelief, chance: float
+    part: PartLife, way: Way, left: Interval, belief: LifeBelief, chance: float
 ) -> WayForecast:
-    left = belief.remaining_y(seen)
     ends = Interval(
         left.low / part.pace, left.middle / part.pace, left.high / part.pace, left.level
     )

@@ -16,7 +16,7 @@ import numpy as np
 from rungwise.unit.element import FloatArray
 from rungwise.upkeep.interval import LEVEL, Interval, ends_of
 
-__all__ = ["EDGES_Y", "MIDDLES_Y", "Evidence", "LifeBelief", "believe"]
+__all__ = ["EDGES_Y", "MIDDLES_Y", "Ahead", "Evidence", "LifeBelief", "believe"]
 
 EDGES_Y = np.concatenate([[0.0], np.geomspace(0.05, 160.0, 420)])
 """Edges of the bins of possible lives, in years; beyond the last counts as the last."""
@@ -52,6 +52,36 @@ class Evidence:
 
 
 @dataclass(frozen=True, eq=False)
+class Ahead:
+    """Lives that a part of age ``exit_y`` may still have: chance of each bin, beyond its age."""
+
+    exit_y: float
+    lives: FloatArray
+
+    def outlives(self, ahead_y: FloatArray) -> FloatArray:
+        """Chance that it outlives each of ``ahead_y`` further years of its own time."""
+        # Of the bin that holds the exit only the part beyond it is open, and is told as if whole.
+        beyond = share_of_bins(self.exit_y, EDGES_Y[-1])
+        whole = self.lives / np.where(beyond > 0.0, beyond, 1.0)
+        dead = np.concatenate([[0.0], np.cumsum(whole)])
+        since = np.interp(self.exit_y + np.asarray(ahead_y), EDGES_Y, dead)
+        return np.asarray(np.clip(1.0 - since + np.interp(self.exit_y, EDGES_Y, dead), 0.0, 1.0))
+
+    def chance(self, ahead_y: float) -> float:
+        """Chance that it fails within the next ``ahead_y`` years of its own time."""
+        return float(1.0 - self.outlives(np.array([ahead_y]))[0])
+
+    def remaining_y(self, level: float = LEVEL) -> Interval:
+        """Years of its own time until it fails this way."""
+        reached = np.concatenate([[0.0], np.cumsum(self.lives)])
+
+        def when(share: float) -> float:
+            return max(float(np.interp(share, reached, EDGES_Y)) - self.exit_y, 0.0)
+
+        return ends_of(when, level)
+
+
+@dataclass(frozen=True, eq=False)
 class LifeBelief:
     """Weights over the grid, ``weight`` of shape (shapes x scales, flat), summing to 1."""
 
@@ -66,42 +96,30 @@ class LifeBelief:
         """The Weibull scale in years."""
         return _interval(self._grid.sum(axis=0), _SCALES, level)
 
-    def lives(self, part: Evidence) -> FloatArray:
-        """Chance of each bin of lives for a part that runs, all its own evidence used once."""
-        masses = _masses()
+    def ahead(self, part: Evidence) -> Ahead:
+        """What is to come for a part that runs, all its own evidence used once."""
+        weight, masses = self._likely
         own = masses @ part.open_lives
         # The weights already hold this part's word, so it is taken out before it speaks again.
-        others = self.weight / np.maximum(own, 1e-300)
-        found = (others @ masses) * part.open_lives
-        return np.asarray(found / found.sum())
-
-    def outlives(self, part: Evidence, ahead_y: FloatArray) -> FloatArray:
-        """Chance that a running part outlives each of ``ahead_y`` further years of its own time."""
-        lives = self.lives(part)
-        beyond = share_of_bins(part.exit_y, EDGES_Y[-1])
-        # The bin that holds the exit is only open beyond it.
-        whole = lives / np.where(beyond > 0.0, beyond, 1.0)
-        ages = np.concatenate([[0.0], np.cumsum(whole)])
-        dead = np.interp(part.exit_y + np.asarray(ahead_y), EDGES_Y, ages)
-        return np.asarray(np.clip(1.0 - (dead - np.interp(part.exit_y, EDGES_Y, ages)), 0.0, 1.0))
-
-    def chance(self, part: Evidence, ahead_y: float) -> float:
-        """Chance that a running part fails within the next ``ahead_y`` years of its own time."""
-        return float(1.0 - self.outlives(part, np.array([ahead_y]))[0])
-
-    def remaining_y(self, part: Evidence, level: float = LEVEL) -> Interval:
-        """Years of its own time until a running part fails this way."""
-        reached = np.concatenate([[0.0], np.cumsum(self.lives(part))])
-
-        def when(share: float) -> float:
-            return max(float(np.interp(share, reached, EDGES_Y)) - part.exit_y, 0.0)
-
-        return ends_of(when, level)
+        others = np.where(own > 1e-200, weight / np.maximum(own, 1e-200), 0.0)
+        lives = (others @ masses) * part.open_lives
+        return Ahead(part.exit_y, np.asarray(lives / lives.sum()))
 
     def survival(self, ages_y: FloatArray) -> FloatArray:
         """Chance that a new part reaches each age (years of its own time)."""
-        dead = np.concatenate([[0.0], np.cumsum(self.weight @ _masses())])
-        return np.asarray(1.0 - np.interp(ages_y, EDGES_Y, dead))
+        return np.asarray(1.0 - np.interp(ages_y, EDGES_Y, self._reached))
+
+    @cached_property
+    def _reached(self) -> FloatArray:
+        """Chance that a new part fails before each edge."""
+        return np.concatenate([[0.0], np.cumsum(self.weight @ _masses())])
+
+    @cached_property
+    def _likely(self) -> tuple[FloatArray, FloatArray]:
+        """Weights and masses of the grid points that hold all but a millionth of the belief."""
+        order = np.argsort(-self.weight)
+        kept = order[: int(np.searchsorted(np.cumsum(self.weight[order]), 1.0 - 1e-6)) + 1]
+        return self.weight[kept], _masses()[kept]
 
     @property
     def _grid(self) -> FloatArray:
@@ -113,17 +131,24 @@ def believe(parts: Sequence[Evidence], *, shape: float, scale_y: float) -> LifeB
     k, scale = (each.ravel() for each in np.meshgrid(_SHAPES, _SCALES, indexing="ij"))
     told = -0.5 * (np.log(k / shape) / SHAPE_SD) ** 2
     told -= 0.5 * (np.log(scale / scale_y) / SCALE_SD) ** 2
-    for entry in (part.entry_y for part in parts if part.entry_y > 0.0):
-        told += (entry / scale) ** k
-    failed = [max(part.exit_y, EDGES_Y[1]) for part in parts if part.failed]
-    for age in failed:
-        told += np.log(k / scale) + (k - 1.0) * np.log(age / scale) - (age / scale) ** k
-    running = [part.open_lives for part in parts if not part.failed]
+    entry, out = (
+        (np.array(ages)[:, None] / scale) ** k
+        for ages in ([p.entry_y for p in parts], [p.exit_y for p in parts])
+    )
+    told += (entry - out).sum(axis=0)
+    for part in parts:
+        if part.failed:
+            told += np.log(k / scale) + (k - 1.0) * np.log(part.exit_y / scale)
+    running = [
+        number for number, part in enumerate(parts) if part.told is not None and not part.failed
+    ]
     if running:
-        left = _masses() @ np.array(running).T
-        told += np.log(np.maximum(left, 1e-300)).sum(axis=1)
+        left = _masses() @ np.array([parts[number].open_lives for number in running]).T
+        # The chance of reaching the exit is counted above, so only what comes after it is left.
+        beyond = np.log(np.maximum(left, 1e-300)) + out[running].T
+        told += np.minimum(beyond, 0.0).sum(axis=1)
     weight = np.exp(told - told.max())
-    return LifeBelief(np.asarray(weight / weight.sum()), len(failed))
+    return LifeBelief(np.asarray(weight / weight.sum()), sum(part.failed for part in parts))
 
 
 def share_of_bins(low_y: float, high_y: float) -> FloatArray:

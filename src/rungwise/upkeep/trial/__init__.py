@@ -1,0 +1,1 @@
+"""A simulated shop whose truth is known, to try the estimates on. It shares no code with them."""
