@@ -11,6 +11,7 @@ from rungwise.answers.table_store import fault_table
 from rungwise.answers.watching import Watching, unwatched
 from rungwise.diagnosis.call_file import Call
 from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.errors import BadCallFile
 from rungwise.proof.finding import Finding
 from rungwise.proof.proof_file import told_of
@@ -46,14 +47,15 @@ def proved(name: str, watching: Watching = unwatched) -> Proved:
     return proved_of(call, opened, fault_table(opened, watching))
 
 
-def proved_of(call: Call, opened: Opened, table: FaultTable) -> Proved:
-    """The proof of a call on the unit that was opened, by that unit's fault table.
+def proved_of(call: Call, opened: Opened, table: FaultTable | ReadingModel) -> Proved:
+    """The proof of a call on the unit that was opened, by that unit's fault table or its model.
 
     Raises BadCallFile, BadReading, UnknownName for what cannot be used.
     """
     told = _told_of_a_repair(call)
     unit = opened.unit
-    measured = told_of(told, unit, proof_cards(unit, table))
+    held = table.table if isinstance(table, ReadingModel) else table
+    measured = told_of(told, unit, proof_cards(unit, held))
     proof = prove(SuspectSet(unit), table, measured)
     return Proved(call, opened, proof, startup(unit))
 

@@ -37,10 +37,12 @@ from rungwise.unit.unit import Unit
 from rungwise.web.job import Job, reason_of
 from rungwise.web.worked import Worked
 
-__all__ = ["Ground", "Judged", "cards_of", "cooling_text", "ground", "judged", "told_by", "warm_up"]
+__all__ = ["Ground", "Judged", "cards_of", "cooling_text", "cooling_trouble", "ground",
+           "judged", "told_by", "warm_up"]  # fmt: skip
 
 GROUNDS, KEPT = 24, 300
 COOLING = ("refrigerant.", "air.")
+NAME = "refrigerant.name"
 
 _grounds = Worked(GROUNDS)
 _judged = Worked(KEPT)
@@ -126,6 +128,13 @@ def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
     return ("doubt" if off else "fine"), " ".join(each.text for each in found)
 
 
+def cooling_trouble(told: Sequence[ProofLine], error: BadInput) -> str:
+    """Why refrigerant and air cannot be worked out, in the words of the form."""
+    if "refrigerant" in error.what.casefold() and NAME not in {each.check for each in told}:
+        return "Choose the refrigerant: the nameplate in these records does not tell it."
+    return reason_of(error)
+
+
 def warm_up() -> threading.Thread:
     """Load what reckons refrigerant and air, which takes seconds, while nobody waits for it."""
     thread = threading.Thread(target=_warm, name="warm-up", daemon=True)
@@ -146,7 +155,7 @@ def _made(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
         rest = [each for each in told if not each.check.startswith(COOLING)]
         if len(rest) == len(told):
             raise
-        return replace(_proved(job, desk, rest), trouble=reason_of(error))
+        return replace(_proved(job, desk, rest), trouble=cooling_trouble(told, error))
 
 
 def _proved(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:

@@ -22,6 +22,12 @@ __all__ = ["FIELDS", "Field", "FieldGroup", "FieldLine", "Units", "field_of", "g
 Units = Literal["us", "si"]
 TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
 
+NO_DEGREES = (
+    "This cannot be used as a temperature. Allowed: -40 to 248 °F, which is -40 to 120 °C. "
+    "A bare number is in the degrees beside the window."
+)
+"""The file's reader speaks of its own degrees, and the form may ask in others."""
+
 
 class Field(NamedTuple):
     """One field. units: US and SI, both "" where there is none. choices: value and label."""
@@ -123,7 +129,7 @@ def refusal_of(unit: Unit, key: str, typed: str) -> str:
     try:
         told_by(unit, [ProofLine(name, text) for name, text in told.items()])
     except BadInput as error:
-        return reason_of(error)
+        return NO_DEGREES if field_of(key).units == TEMPERATURE else reason_of(error)
     return ""
 
 

@@ -71,11 +71,15 @@ TO_TAKE: Mapping[str, tuple[str, ...]] = {
 
 @dataclass(frozen=True)
 class Kept:
-    """Rows of a proof. standing: what stands; told: everything ever; ticks: of the start-up."""
+    """Rows of a proof. standing: what stands; told: everything ever; ticks: of the start-up.
+
+    fitted: places of the parts that were fitted.
+    """
 
     standing: Sequence[records.Reading]
     told: Sequence[records.Reading]
-    ticks: Sequence[records.Step]
+    ticks: Sequence[records.Step] = ()
+    fitted: Sequence[str] = ()
 
     @property
     def fields(self) -> dict[str, records.Reading]:
@@ -125,7 +129,9 @@ class Shown:
         """What was repaired, or what the readings advise while nobody said."""
         row = self.kept.fields.get(REPAIRED)
         titles = dict(can_be_repaired(self.job))
-        names = as_list(row.typed) if row else as_list(implied(self.job).get(REPAIRED, ""))
+        names = (
+            as_list(row.typed) if row else as_list(implied(self.job, self.kept).get(REPAIRED, ""))
+        )
         return Repaired(
             names=names, titles=[titles.get(each, each) for each in names], told=row is not None,
             wrong=row.refusal if row else "",
@@ -243,7 +249,7 @@ def said_of(job: Job, desk: Desk, rows: Sequence[records.Reading]) -> list[str]:
     """The verdict on the repair in lines, for the record of the call; empty: nothing was read."""
     if not rows:
         return []
-    shown = shown_of(job, desk, Kept(rows, rows, ()))
+    shown = shown_of(job, desk, Kept(rows, rows))
     told = shown.verdict()
     left = [f"Not ruled out: {each}." for each in told["remaining"]]
     named = ", ".join(shown.repaired().titles)
@@ -267,12 +273,12 @@ def shown_of(job: Job, desk: Desk, kept: Kept, asked: str = "") -> Shown:
     return Shown(job, kept, ground(job), cards_of(job.unit), answer, trouble, asked)
 
 
-def implied(job: Job) -> dict[str, str]:
-    """What the readings say was to be repaired, while nobody says what was; empty: nothing."""
+def implied(job: Job, kept: Kept) -> dict[str, str]:
+    """What was repaired while nobody says: the parts fitted, else what was found; or nothing."""
+    if kept.fitted:
+        return {REPAIRED: ", ".join(dict.fromkeys(kept.fitted))}
     best = job.answer.verdict.answer if job.answer else None
-    if best and job.found:
-        return {REPAIRED: best.repair, FOUND: best.suspect.id}
-    return {REPAIRED: job.part} if job.part else {}
+    return {REPAIRED: best.repair, FOUND: best.suspect.id} if best and job.found else {}
 
 
 def can_be_repaired(job: Job) -> list[tuple[str, str]]:
@@ -308,7 +314,7 @@ def _leads(unit: Unit, red: str, black: str) -> LeadsTold:
 
 def _unsaid(job: Job, kept: Kept) -> Iterator[tuple[str, str]]:
     if REPAIRED not in kept.fields:
-        yield from implied(job).items()
+        yield from implied(job, kept).items()
 
 
 def _is_one_of(check: str, names: Sequence[str]) -> bool:

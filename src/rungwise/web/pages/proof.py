@@ -18,7 +18,7 @@ from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
 from rungwise.web.here import Here, Hereabouts
 from rungwise.web.job import Job, job_of, reason_of
-from rungwise.web.proof_answers import cards_of, cooling_text, ground
+from rungwise.web.proof_answers import cards_of, cooling_text, cooling_trouble, ground
 from rungwise.web.proof_fields import (
     FIELDS,
     Units,
@@ -81,14 +81,14 @@ def keep_reading(  # noqa: PLR0913  # the fields of the form
     back: Annotated[str, Form(max_length=140)] = "",
 ) -> Response:
     """Keep a reading after the repair, whether or not it can be used."""
-    job, _ = _job(here, number)
+    job, kept = _job(here, number)
     card = _card(job, check)
     said = typed_of(typed, unit, quick)
     if amps.strip() and volts.strip() and not said:
         said = f"{typed_of(amps, 'A', '')}, {typed_of(volts, 'V', '')}"
     value, refusal = _value(card, said, job.unit.hz)
     with here.writing() as book:
-        _say_repaired(book, job)
+        _say_repaired(book, job, kept)
         book.proofs.take(
             number, check, said, value=value, unit=card.unit, refusal=refusal, seen=seen
         )
@@ -103,7 +103,7 @@ def keep_repaired(
     """Say what was repaired: one more, or one less."""
     job, kept = _job(here, number)
     row = kept.fields.get(REPAIRED)
-    names = as_list(row.typed if row else implied(job).get(REPAIRED, ""))
+    names = as_list(row.typed if row else implied(job, kept).get(REPAIRED, ""))
     names = [each for each in names if each != drop]
     names += [add] if add and add not in names else []
     typed = ", ".join(names)
@@ -143,9 +143,9 @@ def leave_field(
     typed: Annotated[str, Form(max_length=2000)] = "",
 ) -> Response:
     """Keep one field as it was left, and say what refrigerant and air come to."""
-    job, _ = _job(here, number)
+    job, kept = _job(here, number)
     with here.writing() as book:
-        _say_repaired(book, job)
+        _say_repaired(book, job, kept)
         refusal = _leave(book, job, key, meant(field_of(key), typed, units))
         told = proof_told(book.proofs.standing(number))
     if refusal:
@@ -153,7 +153,7 @@ def leave_field(
     try:
         level, text = cooling_text(job.unit, told)
     except BadInput as error:
-        level, text = "doubt", reason_of(error)
+        level, text = "doubt", cooling_trouble(told, error)
     return JSONResponse({"level": level, "text": f"Kept. {text}".strip()})
 
 
@@ -189,6 +189,7 @@ def _kept(book: Book, number: int) -> Kept:
         book.proofs.standing(number),
         book.proofs.history(number),
         book.steps.now(number, START_UP),
+        [row.part for row in book.fitted.standing(number) if row.candidate],
     )
 
 
@@ -215,12 +216,12 @@ def _value(card: CheckCard, typed: str, hz: float) -> tuple[float | str | None, 
         return None, reason_of(error)
 
 
-def _say_repaired(book: Book, job: Job) -> None:
+def _say_repaired(book: Book, job: Job, kept: Kept) -> None:
     """Write down what the page took for repaired, so that a call's file says so too."""
     now = book.proofs.now(job.number)
     if REPAIRED in now and now[REPAIRED].typed.strip():
         return
-    for key, typed in implied(job).items():
+    for key, typed in implied(job, kept).items():
         book.proofs.take(job.number, key, typed)
 
 
@@ -246,7 +247,7 @@ def _left(here: Hereabouts, number: int, units: Units, form: dict[str, str]) -> 
     changed = {key: typed for key, typed in said.items() if typed != standing.get(key, "")}
     with here.writing() as book:
         if changed:
-            _say_repaired(book, job)
+            _say_repaired(book, job, kept)
         for key, typed in changed.items():
             _leave(book, job, key, typed)
 
