@@ -54,7 +54,9 @@ def main(database: str, today: dt.date) -> None:
 def _fill(store: Store, today: dt.date) -> None:
     endings = tomllib.loads((YEAR / "endings.toml").read_text(encoding="utf-8"))["endings"]
     with store.writing() as book:
-        book.shop.name_it("Hollow Cooling", zone=ZONE.key)
+        shop = book.shop.name_it("Hollow Cooling", zone=ZONE.key)
+        stock = (FOLDER / "van-stock.toml").read_text(encoding="utf-8")
+        book.shop.leave(shop.id, "stock", stock)
         people = {name: book.persons.add(name, zone=ZONE.key) for name in PEOPLE}
         for path in sorted([*FOLDER.glob("unit-*.toml"), *YEAR.glob("unit-*.toml")]):
             bring_unit(book, path)
