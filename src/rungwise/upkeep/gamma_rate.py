@@ -17,9 +17,9 @@ from scipy import optimize, stats
 from rungwise.errors import BadQuantity
 from rungwise.upkeep.interval import LEVEL, Interval, ends_of
 
-__all__ = ["GammaRate", "by_consensus", "strength_of"]
+__all__ = ["STRENGTHS", "GammaRate", "by_consensus", "strength_of"]
 
-STRENGTHS = np.geomspace(0.25, 64.0, 49)
+STRENGTHS = np.geomspace(0.1, 64.0, 29)
 """Gamma shapes that are tried when the data say how far to trust a prior."""
 
 

@@ -3,24 +3,29 @@
 A cause, a fault mode of a part kind, is counted among the calls of each age band. Counts are
 Poisson with gamma beliefs on three storeys, each shrunk to the one above it: start weight, the
 shop's weight over all ages, the weight of the band. How hard is learned from how the counts
-scatter (`gamma_rate.strength_of`). A band's own calls are left out of what it is shrunk to.
+scatter (`gamma_rate.strength_of`), for the bands cause by cause. A band's own calls are left out
+of what it is shrunk to.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf
 
 import numpy as np
+from scipy import stats
 
 from rungwise.suspects.suspect_set import SuspectSet
 from rungwise.unit.element import FloatArray
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
-from rungwise.upkeep.gamma_rate import GammaRate, strength_of
+from rungwise.upkeep.gamma_mix import GammaMix
+from rungwise.upkeep.gamma_rate import STRENGTHS, GammaRate, strength_of
 from rungwise.upkeep.history import ClosedCall
 from rungwise.upkeep.interval import LEVEL, Interval
+from rungwise.upkeep.ways import way_of
 
 __all__ = ["BANDS_Y", "Cause", "ShopWeights", "learn_weights", "start_weights"]
 
@@ -40,7 +45,7 @@ class ShopWeights:
 
     start: Mapping[Cause, float]
     overall: Mapping[Cause, GammaRate]
-    banded: Mapping[Cause, tuple[GammaRate, ...]]
+    banded: Mapping[Cause, tuple[GammaMix, ...]]
     counts: Mapping[Cause, tuple[int, ...]]
     calls: tuple[int, ...]
 
@@ -67,7 +72,7 @@ class ShopWeights:
                 found[each.id] = each.weight * self.weight(cause, age_y) / self.start[cause]
         return found
 
-    def _rate(self, cause: Cause, age_y: float | None) -> GammaRate:
+    def _rate(self, cause: Cause, age_y: float | None) -> GammaRate | GammaMix:
         if age_y is None:
             return self.overall[cause]
         return self.banded[cause][band_of(age_y)]
@@ -92,7 +97,8 @@ def learn_weights(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> 
         if (call.kind, call.mode) in counts:
             counts[call.kind, call.mode][band] += 1
     table = np.array(list(counts.values())).reshape(len(start), len(exposure))
-    overall, banded = _learned(np.array(list(start.values())) / PER, table, exposure)
+    likely = np.array(list(start.values())) / PER
+    overall, banded = _learned(likely, table, exposure, age_pattern(tuple(start), likely, exposure))
     return ShopWeights(
         dict(start),
         dict(zip(start, overall, strict=True)),
@@ -102,33 +108,71 @@ def learn_weights(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> 
     )
 
 
+def age_pattern(causes: Sequence[Cause], likely: FloatArray, exposure: FloatArray) -> FloatArray:
+    """How a cause's weight goes with age before the shop's calls speak, against its mean.
+
+    Shape (causes, bands). Each cause goes with the hazard of its way's start life, held at that of
+    a part now and then renewed, 1 / scale. Then rows and columns are scaled in turn until each
+    cause has its mean over the calls and each band has calls enough for all causes (iterative
+    proportional fitting): where little is worn yet, whatever else there is weighs more.
+    """
+    ages = np.array([0.5 * (low + min(high, 20.0)) for low, high in pairwise(BANDS_Y)])
+    ways = [way_of(kind, mode) for kind, mode in causes]
+    shape = np.array([[way.shape] for way in ways])
+    scale = np.array([[way.scale_y] for way in ways])
+    found = np.minimum(shape / scale * (ages / scale) ** (shape - 1.0), 1.0 / scale)
+    worth = (exposure + 1.0) / (exposure + 1.0).sum()
+    for _ in range(20):
+        found = found / (found @ worth)[:, None]
+        found = found * (likely.sum() / (likely @ found))
+    return np.asarray(found)
+
+
 def _learned(
-    start: FloatArray, table: FloatArray, exposure: FloatArray
-) -> tuple[list[GammaRate], list[tuple[GammaRate, ...]]]:
-    """Overall and banded rates per call; ``table`` of shape (causes, bands)."""
+    start: FloatArray, table: FloatArray, exposure: FloatArray, pattern: FloatArray
+) -> tuple[list[GammaRate], list[tuple[GammaMix, ...]]]:
+    """Overall and banded rates per call; ``table`` and ``pattern`` of shape (causes, bands)."""
     counts, calls = table.sum(axis=1), float(exposure.sum())
     firm = strength_of(counts, start * calls) if calls else 1.0
-    overall = [
-        GammaRate.around(mean, firm).after(float(n), calls)
-        for mean, n in zip(start, counts, strict=True)
-    ]
-    likely = np.array([rate.mean for rate in overall])
-    steady = strength_of(table.ravel(), np.outer(likely, exposure).ravel()) if calls else 1.0
+    before = [GammaRate.around(mean, firm) for mean in start]
+    overall = [rate.after(float(n), calls) for rate, n in zip(before, counts, strict=True)]
+    likely = np.array([[rate.mean] for rate in overall])
+    steady = _steadiness(table, np.maximum(likely * pattern * exposure, 1e-9))
     banded = [
-        tuple(
-            _in_band(GammaRate.around(mean, firm), row, exposure, band, steady)
-            for band in range(len(exposure))
-        )
-        for mean, row in zip(start, table, strict=True)
+        tuple(_in_bands(rate, row, exposure * each, each, steadiness))
+        for rate, row, each, steadiness in zip(before, table, pattern, steady, strict=True)
     ]
     return overall, banded
 
 
-def _in_band(
-    before: GammaRate, row: FloatArray, exposure: FloatArray, band: int, steady: float
-) -> GammaRate:
-    """One band's rate, shrunk to the other bands' rate, whose own doubt is added to the spread."""
-    n, calls = float(row[band]), float(exposure[band])
-    others = before.after(float(row.sum()) - n, float(exposure.sum()) - calls)
-    shape = 1.0 / (1.0 / others.shape + 1.0 / steady)
-    return GammaRate.around(others.mean, shape).after(n, calls)
+def _steadiness(table: FloatArray, expected: FloatArray) -> FloatArray:
+    """How steady each cause is over the ages: weights over `STRENGTHS`, of shape (causes, them).
+
+    What wears is hardly met on young units, what does not age is met on all alike. So each cause
+    is judged by its own counts, and by how steady all causes are on the whole.
+    """
+    shape = STRENGTHS[:, None, None]
+    told = np.asarray(stats.nbinom.logpmf(table, shape, shape / (shape + expected)))
+    alike = np.exp((seen := told.sum(axis=2)) - seen.max(axis=0)).T
+    common = np.full(len(STRENGTHS), 1.0 / len(STRENGTHS))
+    for _ in range(3):  # few steps of EM: enough to lean, too few to fall on one strength
+        each = alike * common
+        each /= each.sum(axis=1, keepdims=True)
+        common = each.mean(axis=0)
+    return np.asarray(each)
+
+
+def _in_bands(
+    before: GammaRate, row: FloatArray, worth: FloatArray, pattern: FloatArray, steady: FloatArray
+) -> list[GammaMix]:
+    """The rates of all bands of one cause, each shrunk to the other bands' rate and its doubt.
+
+    worth: calls of each band times the pattern, all of shape (bands,).
+    """
+    found = []
+    for n, calls, ratio in zip(row, worth, pattern, strict=True):
+        others = before.after(float(row.sum() - n), float(worth.sum() - calls))
+        shape = 1.0 / (1.0 / others.shape + 1.0 / STRENGTHS)
+        mean = others.mean * ratio
+        found.append(GammaMix(steady, shape + n, shape / mean + calls / ratio))
+    return found
