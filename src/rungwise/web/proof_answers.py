@@ -38,7 +38,7 @@ from rungwise.web.job import Job, reason_of
 from rungwise.web.worked import Worked
 
 __all__ = ["Ground", "Judged", "cards_of", "cooling_text", "cooling_trouble", "ground",
-           "judged", "told_by", "warm_up"]  # fmt: skip
+           "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
 
 GROUNDS, KEPT = 24, 300
 COOLING = ("refrigerant.", "air.")
@@ -100,6 +100,11 @@ def cards_of(unit: Unit) -> dict[str, CheckCard]:
 def ground(job: Job) -> Ground:
     """What the proof of a call's unit stands on."""
     return _grounds.get(job.mark, lambda: Ground(job.unit, startup(job.unit)))
+
+
+def ground_ahead(job: Job) -> None:
+    """Begin with what the proof will stand on, and do not wait."""
+    _grounds.ahead(job.mark, lambda: Ground(job.unit, startup(job.unit)))
 
 
 def judged(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:

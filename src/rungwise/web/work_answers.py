@@ -23,6 +23,7 @@ from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved
 from rungwise.web.gathered import Gathered
 from rungwise.web.job import Job, mark_of
+from rungwise.web.proof_answers import ground_ahead
 from rungwise.web.worked import Worked
 
 __all__ = [
@@ -67,6 +68,7 @@ def warm(held: Gathered, at: Solved) -> None:
     if at.unit is not None:
         job = Job(held, at, at.unit, "")
         _worked.ahead(_isolation_key(job, "outdoor"), lambda: _isolation(job, "outdoor"))
+        ground_ahead(job)
 
 
 def _isolation(job: Job, zone: str) -> Isolation:
