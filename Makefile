@@ -47,8 +47,9 @@ format: $(VENV)/.dev ## put the code in the house's format
 bench: $(VENV)/.dev ngspice ## measure the budgets of docs/architecture.md
 	@for file in benchmarks/bench_*.py; do $(BIN)/python $$file || exit 1; done
 
-pictures: $(VENV)/.run ## draw the pictures of the README and the docs again
+pictures: $(VENV)/.dev chromium ## draw the pictures of the README and the docs again
 	$(BIN)/python tools/make_pictures.py $(CALL) docs/pictures/work.svg
+	$(BIN)/python tools/make_app_pictures.py docs/pictures
 
 examples: $(VENV)/.run ## simulate the example calls and the year of the demo shop again
 	$(BIN)/python tools/make_examples.py

@@ -1,0 +1,160 @@
+"""Take the pictures of the app for the docs: its main pages, with the demo shop in them.
+
+    .venv/bin/python tools/make_app_pictures.py FOLDER
+
+The shop's clock stands still, so that the same code takes the same pictures. Solved units are
+taken from the user's cache, or solved first, which takes minutes. Needs Debian's chromium.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+import io
+import shutil
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import make_demo_shop
+import uvicorn
+from PIL import Image
+from playwright.sync_api import Browser, sync_playwright
+
+from rungwise.answers import Desk, unit_from_text
+from rungwise.records import Store
+from rungwise.web.app import create_app
+
+TODAY = dt.date(2026, 7, 6)
+NOW = dt.datetime(2026, 7, 6, 14, 40, tzinfo=dt.UTC)
+"""Half an hour into the first call of that day, by the shop's clock."""
+
+MOST_BYTES = 120_000
+COLOURS = (256, 128, 64, 32)
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-sync",
+         "--disable-background-networking", "--disable-component-update"]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture. path: {call} and {unit} stand for their numbers. at: scrolled to, in view."""
+
+    name: str
+    path: str
+    scheme: str = "light"
+    width: int = 390
+    height: int = 844
+    at: str = ""
+
+
+SHOTS = (
+    Shot("day", "/day"),
+    Shot("day-dark", "/day", "dark"),
+    Shot("call", "/calls/{call}", at="#check"),
+    Shot("call-dark", "/calls/{call}", "dark", at="#check"),
+    Shot("call-leads", "/calls/{call}", at="#picture"),
+    Shot("call-suspects", "/calls/{call}", at="#suspects"),
+    Shot("call-desk", "/calls/{call}", width=1280, height=900),
+    Shot("call-desk-dark", "/calls/{call}", "dark", width=1280, height=900),
+    Shot("unit", "/units/{unit}"),
+    Shot("unit-desk", "/units/{unit}", width=1280, height=900),
+    Shot("unit-desk-dark", "/units/{unit}", "dark", width=1280, height=900),
+    Shot("new-unit", "/new-unit"),
+    Shot("nameplate", "/units/{unit}/plate"),
+    Shot("dead", "/calls/{call}/dead", at="#now"),
+    Shot("dead-desk-dark", "/calls/{call}/dead", "dark", width=1280, height=900),
+    Shot("part", "/calls/{call}/part?of=contactor"),
+    Shot("wires", "/calls/{call}/wires?of=contactor", at="#found"),
+    Shot("lost-wires", "/calls/{call}/lost?of=contactor"),
+    Shot("proof", "/calls/{call}/proof"),
+    Shot("sign-off", "/calls/{call}/sign-off"),
+)
+
+
+def main(folder: Path) -> None:
+    """Take every picture."""
+    with tempfile.TemporaryDirectory() as made, contextlib.ExitStack() as held:
+        database = f"sqlite:///{Path(made) / 'shop.sqlite'}"
+        make_demo_shop.main(database, TODAY)
+        store = Store.open(database, now=lambda: NOW)
+        held.callback(store.close)
+        desk = Desk()
+        held.callback(desk.close)
+        numbers = _numbers(store, desk)
+        address = held.enter_context(_served(store, desk))
+        play = held.enter_context(sync_playwright())
+        browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
+        for shot in SHOTS:
+            file = folder / f"app-{shot.name}.png"
+            file.write_bytes(small(taken(browser, address, shot, numbers)))
+            print(f"{file}: {file.stat().st_size} bytes")
+        browser.close()
+
+
+def _numbers(store: Store, desk: Desk) -> dict[str, int]:
+    """The call in the pictures, its unit and who works on it, once that unit is solved."""
+    with store.reading() as book:
+        call = min(book.calls.of_day(TODAY), key=lambda each: each.id)
+        unit = book.units.get(call.unit_id or 0)
+        desk.table(unit_from_text(unit.toml))
+        return {"call": call.id, "unit": unit.id, "person": call.technician_id or 0}
+
+
+@contextlib.contextmanager
+def _served(store: Store, desk: Desk) -> Iterator[str]:
+    """The app on a free port; its address."""
+    config = uvicorn.Config(create_app(store, desk), port=0, log_level="error", ws="none")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.01)
+    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
+    server.should_exit = True
+    thread.join(10)
+
+
+def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -> bytes:
+    """The picture as the browser takes it, twice as fine on a phone."""
+    context = browser.new_context(
+        base_url=address, viewport={"width": shot.width, "height": shot.height},
+        color_scheme="dark" if shot.scheme == "dark" else "light", reduced_motion="reduce",
+        device_scale_factor=2 if shot.width < 600 else 1,
+    )  # fmt: skip
+    context.add_cookies([{"name": "person", "value": str(numbers["person"]), "url": address}])
+    page = context.new_page()
+    answer = page.goto(shot.path.format(**numbers), wait_until="networkidle")
+    if answer is None or not answer.ok:
+        sys.exit(f"{shot.path} cannot be shown")
+    if shot.at:
+        page.locator(shot.at).evaluate("each => each.scrollIntoView()")
+    picture = page.screenshot(animations="disabled")
+    context.close()
+    return picture
+
+
+def small(picture: bytes) -> bytes:
+    """The same picture in its commonest colours, which stay exact; as many as a small file takes.
+
+    A palette that is chosen by mixing would tint the grounds of the page.
+    """
+    whole = Image.open(io.BytesIO(picture)).convert("RGB")
+    counted = sorted(whole.getcolors(whole.width * whole.height) or [], reverse=True)
+    for most in COLOURS:
+        palette = Image.new("P", (1, 1))
+        palette.putpalette([part for _, colour in counted[:most] for part in colour])
+        file = io.BytesIO()
+        drawn = whole.quantize(palette=palette, dither=Image.Dither.NONE)
+        drawn.save(file, "PNG", optimize=True)
+        if file.tell() < MOST_BYTES:
+            break
+    return file.getvalue()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
