@@ -1,0 +1,179 @@
+"""Time of the app's pages under load, next check included, against a real `rungwise serve`.
+
+Budget (docs/architecture.md): 150 ms at the 95th percentile of every kind of page, at 20 requests
+a second for a minute. A second budget is the weight of a first load: 150 KB as gzip sends it. The
+demo shop is filled into a database of its own; readings are entered all the while, so that new
+next checks are worked out. Asks at even times whatever the answers take, so waiting counts.
+
+    python benchmarks/bench_pages.py [--seconds 60] [--rate 20] [--seed 1]
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import re
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+from collections import defaultdict
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+from random import Random
+
+import httpx
+import numpy as np
+
+ROOT = Path(__file__).parent.parent
+BUDGET_MS = 150.0
+MOST_BYTES = 150 * 1024
+AT_ONCE = 40
+"""Phones that may wait for an answer at the same time."""
+
+OF_CALL = ("", "/dead", "/part?of=contactor", "/wires?of=contactor", "/proof", "/sign-off")
+OF_UNIT = ("", "/plate")
+PLAIN = ("/day", "/units", "/new-call", "/new-unit")
+READING = "a reading, then its next check"
+VOLTS = ("0 V", "24 V", "26.4 V", "27 V")
+CHECKS = ("volts-coil", "volts-board-Y-C", "volts-board-R-C")
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """`rungwise serve` over the demo shop; its address."""
+    database = f"sqlite:///{folder / 'shop.sqlite'}"
+    filler = ROOT / "tools" / "make_demo_shop.py"
+    subprocess.run([sys.executable, filler, database], check=True)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [sys.executable, "-m", "rungwise", "serve", "--port", str(port)]
+    server = subprocess.Popen([*command, "--database", database])
+    try:
+        yield f"http://127.0.0.1:{port}"
+    finally:
+        server.terminate()
+        server.wait()
+
+
+def wait_until_solved(client: httpx.Client, calls: list[int]) -> None:
+    """Wait until the server answers and every unit of the calls is solved."""
+    for path in ("/day.json", *(f"/calls/{each}.json" for each in calls)):
+        while True:
+            try:
+                if client.get(path).json().get("building") is None:
+                    break
+            except httpx.TransportError:
+                pass
+            time.sleep(0.5)
+
+
+def open_calls(client: httpx.Client) -> dict[int, int]:
+    """The calls open today, each with its unit."""
+    today = client.get("/day.json").json()
+    return {each["id"]: each["unit"]["id"] for each in today["calls"]}
+
+
+def kinds_of(calls: dict[int, int]) -> dict[str, list[str]]:
+    """The paths of each kind of page."""
+    kinds = {each: [each] for each in PLAIN}
+    for tail in OF_CALL:
+        kinds["/calls/N" + tail.partition("?")[0]] = [f"/calls/{n}{tail}" for n in calls]
+    for tail in OF_UNIT:
+        kinds["/units/N" + tail] = [f"/units/{n}{tail}" for n in calls.values()]
+    return kinds
+
+
+def enter_reading(client: httpx.Client, call: int, rng: Random) -> None:
+    """Enter what a meter shows and follow to the page with the next check."""
+    form = {"check": rng.choice(CHECKS), "typed": rng.choice(VOLTS)}
+    client.post(f"/calls/{call}/readings", data=form, follow_redirects=True).raise_for_status()
+
+
+def timed(client: httpx.Client, path: str, call: int, rng: Random, due: float) -> float:
+    """Milliseconds from when the request was due to when its answer was there whole."""
+    if path:
+        client.get(path).raise_for_status()
+    else:
+        enter_reading(client, call, rng)
+    return 1000.0 * (time.perf_counter() - due)
+
+
+def load(
+    client: httpx.Client, kinds: dict[str, list[str]], calls: list[int], rate: float,
+    seconds: float, rng: Random,
+) -> dict[str, list[float]]:  # fmt: skip
+    """Ask at an even rate; milliseconds of each answer by kind of page."""
+    asked = defaultdict(list)
+    turns = itertools.cycle([*kinds, READING])
+    with ThreadPoolExecutor(AT_ONCE) as phones:
+        begin = time.perf_counter()
+        for n in range(int(rate * seconds)):
+            due = begin + n / rate
+            time.sleep(max(0.0, due - time.perf_counter()))
+            kind = next(turns)
+            path = rng.choice(kinds[kind]) if kind in kinds else ""
+            job = phones.submit(timed, client, path, rng.choice(calls), rng, due)
+            asked[kind].append(job)
+        return {kind: [job.result() for job in jobs] for kind, jobs in asked.items()}
+
+
+def first_load_bytes(client: httpx.Client, path: str) -> int:
+    """Bytes of the page with everything that it links to, as they come over the wire."""
+
+    def sent(address: str) -> tuple[int, str]:
+        with client.stream("GET", address) as answer:
+            text = answer.read().decode(errors="replace")
+            return answer.num_bytes_downloaded, text
+
+    own, html = sent(path)
+    linked = set(re.findall(r'(?:href|src)="(/static/[^"]+)"', html))
+    linked |= set(re.findall(r'<img src="([^"]+)"', html))
+    return own + sum(sent(each)[0] for each in sorted(linked))
+
+
+def main() -> int:
+    """Print the table; 1 where a budget is not kept."""
+    options = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else "")
+    options.add_argument("--seconds", type=float, default=60.0)
+    options.add_argument("--rate", type=float, default=20.0)
+    options.add_argument("--seed", type=int, default=1)
+    chosen = options.parse_args()
+    with tempfile.TemporaryDirectory() as folder, served(Path(folder)) as address:
+        limits = httpx.Limits(max_connections=AT_ONCE)
+        with httpx.Client(base_url=address, timeout=60, limits=limits) as client:
+            wait_until_solved(client, [])
+            calls = open_calls(client)
+            wait_until_solved(client, list(calls))
+            kinds = kinds_of(calls)
+            weights = {kind: first_load_bytes(client, paths[0]) for kind, paths in kinds.items()}
+            took = load(
+                client, kinds, list(calls), chosen.rate, chosen.seconds, Random(chosen.seed)
+            )
+    print(f"{chosen.rate:g} requests a second for {chosen.seconds:g} s")
+    return tell(took, weights)
+
+
+def tell(took: dict[str, list[float]], weights: dict[str, int]) -> int:
+    """Print a line for each kind of page; 1 where one is over its budget."""
+    print(f"{'page':32}{'asked':>6}{'p50 ms':>9}{'p95 ms':>9}{'most':>9}{'first load KB':>15}")
+    over = False
+    for kind, times in took.items():
+        half, high = np.percentile(times, [50, 95])
+        weight = weights.get(kind, 0)
+        shown = f"{weight / 1024:15.1f}" if weight else ""
+        print(f"{kind:32}{len(times):6}{half:9.1f}{high:9.1f}{max(times):9.1f}{shown}")
+        over = over or high > BUDGET_MS or weight > MOST_BYTES
+    everything = [each for times in took.values() for each in times]
+    whole = np.percentile(everything, 95)
+    print(f"{'all':32}{len(everything):6}{np.median(everything):9.1f}{whole:9.1f}")
+    print(f"budget {BUDGET_MS:g} ms, {MOST_BYTES // 1024} KB: {'NOT kept' if over else 'kept'}")
+    return int(over)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
