@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from math import inf
 
 import numpy as np
@@ -111,16 +110,17 @@ def learn_weights(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> 
 def age_pattern(causes: Sequence[Cause], likely: FloatArray, exposure: FloatArray) -> FloatArray:
     """How a cause's weight goes with age before the shop's calls speak, against its mean.
 
-    Shape (causes, bands). Each cause goes with the hazard of its way's start life, held at that of
-    a part now and then renewed, 1 / scale. Then rows and columns are scaled in turn until each
-    cause has its mean over the calls and each band has calls enough for all causes (iterative
+    Shape (causes, bands). Each cause goes with the mean hazard of its way's start life, held at
+    that of a part now and then renewed, 1 / scale. Then rows and columns are scaled in turn until
+    each cause has its mean over the calls and each band has calls enough for all causes (iterative
     proportional fitting): where little is worn yet, whatever else there is weighs more.
     """
-    ages = np.array([0.5 * (low + min(high, 20.0)) for low, high in pairwise(BANDS_Y)])
+    ages = np.minimum(BANDS_Y, 20.0)
     ways = [way_of(kind, mode) for kind, mode in causes]
     shape = np.array([[way.shape] for way in ways])
     scale = np.array([[way.scale_y] for way in ways])
-    found = np.minimum(shape / scale * (ages / scale) ** (shape - 1.0), 1.0 / scale)
+    hazard = np.diff((ages / scale) ** shape) / np.diff(ages)
+    found = np.minimum(hazard, 1.0 / scale)
     worth = (exposure + 1.0) / (exposure + 1.0).sum()
     for _ in range(20):
         found = found / (found @ worth)[:, None]
@@ -149,17 +149,12 @@ def _steadiness(table: FloatArray, expected: FloatArray) -> FloatArray:
     """How steady each cause is over the ages: weights over `STRENGTHS`, of shape (causes, them).
 
     What wears is hardly met on young units, what does not age is met on all alike. So each cause
-    is judged by its own counts, and by how steady all causes are on the whole.
+    is judged by its own counts, every strength being as likely as any other before.
     """
     shape = STRENGTHS[:, None, None]
-    told = np.asarray(stats.nbinom.logpmf(table, shape, shape / (shape + expected)))
-    alike = np.exp((seen := told.sum(axis=2)) - seen.max(axis=0)).T
-    common = np.full(len(STRENGTHS), 1.0 / len(STRENGTHS))
-    for _ in range(3):  # few steps of EM: enough to lean, too few to fall on one strength
-        each = alike * common
-        each /= each.sum(axis=1, keepdims=True)
-        common = each.mean(axis=0)
-    return np.asarray(each)
+    told = np.asarray(stats.nbinom.logpmf(table, shape, shape / (shape + expected))).sum(axis=2)
+    alike = np.exp(told - told.max(axis=0)).T
+    return np.asarray(alike / alike.sum(axis=1, keepdims=True))
 
 
 def _in_bands(
