@@ -1,0 +1,131 @@
+"""Try upkeep on simulated shops whose truth is known; write the figures of docs/upkeep.md.
+
+python tools/shop_study.py [SHOPS] [SEED]
+"""
+
+from __future__ import annotations
+
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the arrays are too small to share out
+
+import sys
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+from rungwise.drawing.charts import Share, reliability
+from rungwise.upkeep.interval import LEVEL
+from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, paired
+from rungwise.upkeep.trial.estimates import Judged, judge, lived
+from rungwise.upkeep.trial.stocking import MONEY, Stocked, try_stock
+from rungwise.upkeep.trial.visiting import Visited, try_visits
+
+UNITS = 300
+DOCS = Path(__file__).parent.parent / "docs"
+BEGIN, END = "<!-- begin: tools/shop_study.py -->", "<!-- end: tools/shop_study.py -->"
+
+One = tuple[Judged, Stocked, Visited]
+
+
+def one(seed: int) -> One:
+    """One shop, judged, stocked and visited."""
+    return judge(seed, UNITS), try_stock(lived(seed, UNITS)), try_visits(seed, UNITS)
+
+
+def told(shops: Sequence[One], seed: int) -> str:
+    """The figures as the text of the page."""
+    closed = sum(each.calls for each, _, _ in shops)
+    lines = [
+        f"{len(shops)} shops of {UNITS} units over 6 years; first seed {seed}; {closed} calls.",
+        "",
+        *held(shops),
+        "",
+        *calibrated([pair for each, _, _ in shops for pair in each.forecasts]),
+        "",
+        *against([stocked for _, stocked, _ in shops], [visited for *_, visited in shops]),
+    ]
+    return "\n".join(lines)
+
+
+def held(shops: Sequence[One]) -> Iterator[str]:
+    """How often intervals held the truth."""
+    found: dict[str, list[bool]] = defaultdict(list)
+    for each, _, _ in shops:
+        for name, hits in each.held.items():
+            found[name] += hits
+    yield f"| {LEVEL:.0%} interval of | held the truth | of | 95 % interval of the share |"
+    yield "|---|---|---|---|"
+    for name, every in found.items():
+        count = Counted(LEVEL, sum(every), len(every))
+        low, high = count.interval()
+        yield f"| {name} | {count.share:.1%} | {count.of} | {low:.1%} to {high:.1%} |"
+
+
+def calibrated(forecasts: Sequence[Forecast]) -> Iterator[str]:
+    """The forecasts against what came true, as a table."""
+    yield "| chance of failing within a year, told | came true | of | 95 % interval |"
+    yield "|---|---|---|---|"
+    for each in bins_of(forecasts):
+        low, high = each.interval()
+        yield f"| {each.forecast:.1%} | {each.share:.1%} | {each.of} | {low:.1%} to {high:.1%} |"
+    ours, base = brier(forecasts)
+    yield ""
+    yield f"Mean squared error of the forecasts {ours:.4f}; of one rate told for all {base:.4f}."
+
+
+def against(stocked: Sequence[Stocked], visited: Sequence[Visited]) -> Iterator[str]:
+    """Paired differences to the plain rules, per shop."""
+    yield "| per shop | upkeep | plain rule | difference | 95 % interval |"
+    yield "|---|---|---|---|---|"
+    yield compared(
+        f"second trips in a year, van of {MONEY:.0f}",
+        [(float(each.newsvendor), float(each.most_common)) for each in stocked],
+    )
+    yield compared(
+        "breakdowns in two seasons, by visit list",
+        [(float(v.by_list.breakdowns), float(v.by_turn.breakdowns)) for v in visited],
+    )
+    yield compared(
+        "cost of parts in two seasons, by visit list",
+        [(v.by_list.cost, v.by_turn.cost) for v in visited],
+    )
+
+
+def compared(name: str, pairs: Sequence[tuple[float, float]]) -> str:
+    """One row of the comparison."""
+    gap = paired([ours - theirs for ours, theirs in pairs])
+    ours, theirs = (sum(column) / len(pairs) for column in zip(*pairs, strict=True))
+    return (
+        f"| {name} | {ours:.1f} | {theirs:.1f} | {gap.middle:.1f} ({gap.middle / theirs:.0%}) "
+        f"| {gap.low:.1f} to {gap.high:.1f} |"
+    )
+
+
+def shares(shops: Sequence[One]) -> list[Share]:
+    """The forecasts for the reliability curve."""
+    forecasts = [pair for each, _, _ in shops for pair in each.forecasts]
+    return [
+        Share(each.forecast, each.share, *each.interval(), each.of) for each in bins_of(forecasts)
+    ]
+
+
+def main() -> None:
+    """Run, print, and put the figures into the page."""
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 8
+    seed = int(sys.argv[2]) if len(sys.argv) > 2 else 7000
+    with ProcessPoolExecutor(2) as pool:
+        shops = list(pool.map(one, range(seed, seed + count)))
+    text = told(shops, seed)
+    picture = reliability(shares(shops), title="Chance of failing within a year")
+    (DOCS / "pictures" / "reliability.svg").write_text(picture.svg + "\n", encoding="utf-8")
+    page = DOCS / "upkeep.md"
+    before, rest = page.read_text(encoding="utf-8").split(BEGIN)
+    after = rest.split(END)[1]
+    page.write_text(f"{before}{BEGIN}\n{text}\n{END}{after}", encoding="utf-8")
+    print(text)
+
+
+if __name__ == "__main__":
+    main()
