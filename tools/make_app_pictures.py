@@ -59,7 +59,7 @@ SHOTS = (
     Shot("call-dark", "/calls/{call}", "dark", at="#check"),
     Shot("call-leads", "/calls/{call}", at="#picture"),
     Shot("call-suspects", "/calls/{call}", at="#suspects"),
-    Shot("call-desk", "/calls/{call}", width=1280, height=900),
+    Shot("call-desk", "/calls/{call}", width=1280, height=1240),
     Shot("call-desk-dark", "/calls/{call}", "dark", width=1280, height=900),
     Shot("unit", "/units/{unit}"),
     Shot("unit-desk", "/units/{unit}", width=1280, height=900),
