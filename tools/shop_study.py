@@ -26,12 +26,16 @@ UNITS = 300
 DOCS = Path(__file__).parent.parent / "docs"
 BEGIN, END = "<!-- begin: tools/shop_study.py -->", "<!-- end: tools/shop_study.py -->"
 
-One = tuple[Judged, Stocked, Visited]
+STOCKED = 4
+"""Vans tried for each shop that is judged, each of a shop of its own."""
+
+One = tuple[Judged, tuple[Stocked, ...], Visited]
 
 
 def one(seed: int) -> One:
     """One shop, judged, stocked and visited."""
-    return judge(seed, UNITS), try_stock(lived(seed, UNITS)), try_visits(seed, UNITS)
+    vans = tuple(try_stock(lived(seed + 1000 * n, UNITS)) for n in range(STOCKED))
+    return judge(seed, UNITS), vans, try_visits(seed, UNITS)
 
 
 def told(shops: Sequence[One], seed: int) -> str:
@@ -44,7 +48,7 @@ def told(shops: Sequence[One], seed: int) -> str:
         "",
         *calibrated([pair for each, _, _ in shops for pair in each.forecasts]),
         "",
-        *against([stocked for _, stocked, _ in shops], [visited for *_, visited in shops]),
+        *against([van for _, vans, _ in shops for van in vans], [visited for *_, visited in shops]),
     ]
     return "\n".join(lines)
 
@@ -113,7 +117,7 @@ def shares(shops: Sequence[One]) -> list[Share]:
 
 def main() -> None:
     """Run, print, and put the figures into the page."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 8
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 4
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 7000
     with ProcessPoolExecutor(2) as pool:
         shops = list(pool.map(one, range(seed, seed + count)))
