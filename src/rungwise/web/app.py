@@ -6,12 +6,12 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from fastapi.responses import RedirectResponse
 from starlette.middleware.gzip import GZipMiddleware
 
 from rungwise import __version__
-from rungwise.web import refusals, statics
+from rungwise.web import practice_apart, refusals, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
 from rungwise.web.pages import (
@@ -23,6 +23,7 @@ from rungwise.web.pages import (
     part,
     person,
     photo,
+    practice,
     proof,
     sign_off,
     units,
@@ -49,6 +50,7 @@ PAGES = (
     units.router,
     photo.router,
     person.router,
+    practice.router,
 )
 """One router a noun. A new page is put in here."""
 
@@ -72,9 +74,10 @@ def create_app(store: Store, desk: Desk) -> FastAPI:
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Guard)
     refusals.install(app)
+    practice_apart.install(app)
     app.include_router(statics.router)
     for router in PAGES:
-        app.include_router(router)
+        app.include_router(router, dependencies=[Depends(practice_apart.keep_apart)])
 
     @app.get("/", include_in_schema=False)
     def front_door() -> RedirectResponse:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 __all__ = ["OF_CALL", "STRIP", "of_call"]
 
-STRIP = [("/day", "Day"), ("/units", "Units"), ("/person", "Person")]
+STRIP = [("/day", "Day"), ("/units", "Units"), ("/practice", "Practice"), ("/person", "Person")]
 """Path and name of each page that is at hand everywhere; four at the most fit a phone."""
 
 OF_CALL: list[tuple[str, str]] = [
