@@ -31,8 +31,9 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
         place = unit.part(point.terminal.rpartition(".")[0]).place
         places.setdefault(place, []).append(point.terminal)
     volts = {p.terminal: p.volt for p in points}
+    most = {place: volts_words(max(volts[end] for end in ends)) for place, ends in places.items()}
     return [
-        f"{place}: {points_words(unit, ends)} (up to {volts_words(max(volts[e] for e in ends))})"
+        f"{place}: {points_words(unit, ends)} (up to {most[place]} to earth, more between two legs)"
         for place, ends in places.items()
     ]
 
