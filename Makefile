@@ -54,6 +54,7 @@ pictures: $(VENV)/.dev chromium ## draw the pictures of the README and the docs 
 examples: $(VENV)/.run ## simulate the example calls and the year of the demo shop again
 	$(BIN)/python tools/make_examples.py
 	$(BIN)/python tools/make_year.py
+	$(BIN)/python tools/make_shop_example.py
 
 # LOCKFLAGS=--upgrade takes the newest versions; without it the pins stay where they can.
 COMPILE = $(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 \

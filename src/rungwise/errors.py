@@ -9,6 +9,7 @@
         │   ├── BadCallFile       call.toml: the same for a service call
         │   ├── BadWiresFile      wires.toml: the same, and wirings that no hand could make
         │   ├── BadCandidateFile  candidates.toml: the same for parts that may be fitted
+        │   ├── BadShopFile       shop.toml: the same for a shop's history
         │   ├── BadRecord         what is to go into the records cannot stand there
         │   ├── BadArchive        an archive of records: damaged, or not one of ours
         │   ├── BadQuantity       "27 A" where volts are asked, 45 F where µF is meant
@@ -40,6 +41,7 @@ __all__ = [
     "BadQuantity",
     "BadReading",
     "BadRecord",
+    "BadShopFile",
     "BadUnitFile",
     "BadWiresFile",
     "CircuitError",
@@ -152,6 +154,10 @@ class BadCandidateFile(BadInput):
 
 class BadWiresFile(BadInput):
     """A wires file cannot be used, or tells of a wiring that no hand could make."""
+
+
+class BadShopFile(BadInput):
+    """A shop file cannot be used."""
 
 
 class BadRecord(BadInput):

@@ -25,6 +25,7 @@ from rungwise.cli import (
     serve,
     spice,
     study,
+    upkeep,
     work,
 )
 from rungwise.errors import BadInput, RungwiseError
@@ -56,6 +57,7 @@ for command in (
     draw.draw,
     spice.spice,
     schema.schema,
+    upkeep.upkeep,
     study.study,
     serve.serve,
 ):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.upkeep.forecast import Beliefs, beliefs_of, forecast_part
@@ -66,10 +67,16 @@ def shop_outlook(
     return ShopOutlook(
         visit_list(units),
         beliefs,
-        learn_weights(start_weights(), shop.calls),
+        learn_weights(start_weights(_kinds(shop)), shop.calls),
         _stock(shop, prices, plan),
         plan,
     )
+
+
+def _kinds(shop: ShopHistory) -> Iterator[str]:
+    """The part kinds that the shop has met."""
+    yield from (part.kind for part in shop.parts)
+    yield from (call.kind for call in shop.calls)
 
 
 def _stock(shop: ShopHistory, prices: ShopPrices, plan: Plan) -> tuple[Carry, ...]:

@@ -9,7 +9,7 @@ of what it is shrunk to.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -26,7 +26,7 @@ from rungwise.upkeep.history import ClosedCall
 from rungwise.upkeep.interval import LEVEL, Interval
 from rungwise.upkeep.ways import way_of
 
-__all__ = ["BANDS_Y", "Cause", "ShopWeights", "learn_weights", "start_weights"]
+__all__ = ["BANDS_Y", "STEMS", "Cause", "ShopWeights", "learn_weights", "start_weights"]
 
 Cause = tuple[str, str]
 """A part kind and one of its fault modes."""
@@ -34,8 +34,8 @@ Cause = tuple[str, str]
 BANDS_Y = (0.0, 5.0, 10.0, 15.0, inf)
 """Edges of the age bands of a unit, in years."""
 
-PER = 1000.0
-"""Weights are parts per thousand of calls."""
+STEMS = ("contactor", "capacitor", "disconnect")
+"""A unit has one kind of each of these, so that a shop meets only the kinds that its units have."""
 
 
 @dataclass(frozen=True)
@@ -49,13 +49,14 @@ class ShopWeights:
     calls: tuple[int, ...]
 
     def weight(self, cause: Cause, age_y: float | None = None) -> float:
-        """Expected calls with this cause per thousand; at the unit's age, if that is known."""
-        return self._rate(cause, age_y).mean * PER
+        """The cause's weight on the scale of the start weights; at the unit's age, if known."""
+        return self._rate(cause, age_y).mean * self._total
 
     def interval(self, cause: Cause, age_y: float | None = None, level: float = LEVEL) -> Interval:
         """The weight with its interval."""
         rate = self._rate(cause, age_y).interval(level)
-        return Interval(rate.low * PER, rate.middle * PER, rate.high * PER, level)
+        total = self._total
+        return Interval(rate.low * total, rate.middle * total, rate.high * total, level)
 
     def for_unit(self, unit: Unit, age_y: float | None = None) -> dict[str, float]:
         """Weights by suspect id, as `SuspectSet` takes them: start weights times what was learned.
@@ -71,15 +72,37 @@ class ShopWeights:
                 found[each.id] = each.weight * self.weight(cause, age_y) / self.start[cause]
         return found
 
+    @property
+    def _total(self) -> float:
+        """What all start weights come to: a rate is a share of the calls, a weight of this."""
+        return sum(self.start.values())
+
     def _rate(self, cause: Cause, age_y: float | None) -> GammaRate | GammaMix:
         if age_y is None:
             return self.overall[cause]
         return self.banded[cause][band_of(age_y)]
 
 
-def start_weights() -> dict[Cause, float]:
-    """The start weights of every fault mode of every part kind, from the kinds themselves."""
-    return {(name, mode.name): mode.weight for name, kind in KINDS.items() for mode in kind.modes}
+def start_weights(seen: Iterable[str] = ()) -> dict[Cause, float]:
+    """The start weights of the fault modes of the part kinds, from the kinds themselves.
+
+    seen: the kinds that the shop has met. Of kinds that stand in for one another (`STEMS`) only
+    those are taken, or the most common one where none was met.
+    """
+    met = frozenset(seen)
+    rivals = {stem: [kind for kind in KINDS if stem in kind] for stem in STEMS}
+    left_out = {
+        kind
+        for kinds in rivals.values()
+        for kind in kinds
+        if kind not in (met.intersection(kinds) or kinds[:1])
+    }
+    return {
+        (name, mode.name): mode.weight
+        for name, kind in KINDS.items()
+        for mode in kind.modes
+        if name not in left_out
+    }
 
 
 def band_of(age_y: float) -> int:
@@ -96,7 +119,7 @@ def learn_weights(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> 
         if (call.kind, call.mode) in counts:
             counts[call.kind, call.mode][band] += 1
     table = np.array(list(counts.values())).reshape(len(start), len(exposure))
-    likely = np.array(list(start.values())) / PER
+    likely = np.array(list(start.values())) / sum(start.values())
     overall, banded = _learned(likely, table, exposure, age_pattern(tuple(start), likely, exposure))
     return ShopWeights(
         dict(start),

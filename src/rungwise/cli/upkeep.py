@@ -1,0 +1,155 @@
+"""`rungwise upkeep`: what will fail next in a shop's units, what to carry, whom to visit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from rungwise.cli.options import AsJson
+
+if TYPE_CHECKING:
+    from rungwise.answers.foreseen import Foreseen
+    from rungwise.cli.page import Page
+    from rungwise.upkeep.forecast import PartForecast, WayForecast
+    from rungwise.upkeep.outlook import ShopOutlook
+
+__all__ = ["upkeep"]
+
+MOST_LINES = 20
+"""Of each list on the page; --json gives them all."""
+
+
+def upkeep(
+    file: Annotated[
+        str,
+        typer.Argument(metavar="SHOP", help="The shop file.", show_default=False),
+    ],
+    as_json: AsJson = False,
+) -> None:
+    """Say which units to visit first, which parts to replace now, and what the van should carry.
+
+    Read from the shop's own visits, lives of parts and closed calls.
+
+    Example: rungwise upkeep examples/maple-hollow/shop.toml
+    """
+    from rungwise.answers.foreseen import foreseen, foreseen_json
+    from rungwise.cli.waiting import waiting
+
+    with waiting("looking ahead"):
+        answer = foreseen(file)
+    if as_json:
+        from rungwise.cli.printing import print_json
+
+        print_json(foreseen_json(answer))
+        return
+    from rungwise.cli.page import Page
+
+    _tell(Page(), answer)
+
+
+def _tell(page: Page, answer: Foreseen) -> None:
+    shop, outlook = answer.shop, answer.outlook
+    ahead = outlook.plan.ahead_y
+    page.title(
+        shop.title or "The shop's units",
+        [
+            f"{len(shop.history.units)} units, {len(shop.history.calls)} closed calls",
+            f"as of {shop.history.today}; chances are for the next {ahead:g} years",
+            "in brackets: holds the truth nine times of ten, if the shop is as the model has it",
+        ],
+    )
+    _tell_visits(page, outlook)
+    _tell_replaced(page, answer)
+    _tell_stock(page, outlook)
+    _tell_weights(page, outlook)
+
+
+def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
+    page.heading("visits, in this order")
+    if not outlook.visits:
+        page.say("No visit is expected to save more than it costs.")
+    for number, each in enumerate(outlook.visits[:MOST_LINES], start=1):
+        worst = each.reasons[0]
+        page.point(
+            f"{each.unit.name}: {each.chance:.0%} that something fails, saves {each.saves:.0f}; "
+            f"most of all the {worst.part.part}, {worst.chance:.0%}; "
+            f"last seen {each.unit.last_seen}",
+            mark=f"{number}.",
+        )
+    _more(page, len(outlook.visits))
+
+
+def _tell_replaced(page: Page, answer: Foreseen) -> None:
+    page.heading("cheaper replaced now than left")
+    if not answer.replaced:
+        page.say("No part.")
+    for each in answer.replaced[:MOST_LINES]:
+        choice = each.choice
+        page.point(
+            f"{each.part.unit}, {each.part.part}: {each.chance:.0%} to fail, worth it from "
+            f"{choice.break_even:.0%}; saves {choice.saves:.0f}. {_worn(each)}".strip()
+        )
+    _more(page, len(answer.replaced))
+    if answer.replaced:
+        page.say("Make the unit dead and prove it before a part is touched: rungwise isolate.")
+
+
+def _worn(each: PartForecast) -> str:
+    """What the readings say, for the way that is most likely."""
+    measured = [way for way in each.ways if way.trend is not None]
+    return _measured(max(measured, key=lambda way: way.chance), each) if measured else ""
+
+
+def _measured(way: WayForecast, each: PartForecast) -> str:
+    from rungwise.quantity import format_quantity
+
+    measure = way.measure
+    if measure is None or way.trend is None:
+        return ""
+    now = way.trend.at(each.age_y * each.part.pace)
+    low, middle, high, limit = (
+        format_quantity(measure.off_scale(y, each.part.rated), measure.meter.unit)
+        for y in (now.low, now.middle, now.high, measure.limit)
+    )
+    left = way.remaining_y
+    return (
+        f"{measure.title[0].upper()}{measure.title[1:]} {middle} ({low} to {high}), worn out at "
+        f"{limit}: {left.middle:.1f} years left ({left.low:.1f} to {left.high:.1f})."
+    )
+
+
+def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
+    if not outlook.stock:
+        return
+    page.heading("on the van")
+    weeks = outlook.plan.fill_weeks
+    page.say(f"Until the next fill, {weeks:g} weeks:")
+    page.pairs(
+        (
+            each.part,
+            f"{each.quantity} ({each.expected:.2f} expected, {each.chance_short:.1%} short)",
+        )
+        for each in outlook.stock
+    )
+
+
+def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
+    from rungwise.answers.foreseen import moved_weights
+
+    moved = moved_weights(outlook)
+    if not moved:
+        return
+    page.heading("weights that the shop's calls have moved")
+    page.say(f"Per thousand calls, from {sum(outlook.weights.calls)} closed calls:")
+    for each in moved[:MOST_LINES]:
+        page.point(
+            f"{each.kind}, {each.mode.replace('_', ' ')}: {each.start:.0f}, now {each.mean:.0f} "
+            f"({each.now.low:.0f} to {each.now.high:.0f}), {each.count} calls"
+        )
+    _more(page, len(moved))
+
+
+def _more(page: Page, held: int) -> None:
+    if held > MOST_LINES:
+        page.say(f"And {held - MOST_LINES} more; --json gives them all.")
