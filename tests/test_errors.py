@@ -60,7 +60,7 @@ def test_what_people_type_wrong_is_bad_input_and_what_the_circuit_does_is_not() 
     typed = {kind.__name__ for kind in every_kind() if issubclass(kind, BadInput)}
     assert typed == {
         "BadArchive", "BadCallFile", "BadCandidateFile", "BadInput", "BadQuantity", "BadReading",
-        "BadRecord", "BadUnitFile", "BadWiresFile", "UnknownName",
+        "BadRecord", "BadShopFile", "BadUnitFile", "BadWiresFile", "UnknownName",
     }  # fmt: skip
 
 

@@ -2,14 +2,15 @@
 
 Electrical life goes with (rated amps / amps)^2: at half the current four times the operations
 (common practice, no source). Wear is told as a pace against an ordinary contactor, so that all
-contactors of a shop, counted in their own time, share one life.
+contactors of a shop, counted in their own time, share one life. How far this one is on its way is
+then read off its drop (`measure`, `wear_evidence`).
 """
 
 from __future__ import annotations
 
 from rungwise.errors import BadQuantity
 
-__all__ = ["ORDINARY_LOAD", "ORDINARY_STARTS", "pace", "spent"]
+__all__ = ["ORDINARY_LOAD", "ORDINARY_STARTS", "pace"]
 
 ORDINARY_STARTS = 1500.0
 """Starts in a year of an ordinary unit (common practice, no source)."""
@@ -21,24 +22,16 @@ EXPONENT = 2.0
 MOST_PACE, LEAST_PACE = 8.0, 0.125
 
 
-def pace(starts_a_year: float, amps: float, rated_a: float, drop_v: float = 0.0) -> float:
+def pace(starts_a_year: float, amps: float, rated_a: float) -> float:
     """Wear a year against an ordinary contact: starts × (load share)^2, held within 1/8 to 8.
 
-    drop_v: a drop across the closed contact heats it by drop × amps; each watt over the half watt
-    of a good one (0.03 V at 16 A) adds a tenth (common practice, no source).
     Raises BadQuantity for figures that no contactor has.
     """
-    if starts_a_year <= 0.0 or amps <= 0.0 or rated_a <= 0.0 or drop_v < 0.0:
+    if starts_a_year <= 0.0 or amps <= 0.0 or rated_a <= 0.0:
         raise BadQuantity(
             what="Wear of contacts needs starts a year, amps and rated amps.",
-            value=f"{starts_a_year:g} starts, {amps:g} A of {rated_a:g} A, {drop_v:g} V",
-            allowed="all above 0; the drop 0 or more",
+            value=f"{starts_a_year:g} starts, {amps:g} A of {rated_a:g} A",
+            allowed="all above 0",
         )
     load: float = (amps / rated_a / ORDINARY_LOAD) ** EXPONENT
-    heat = 1.0 + 0.1 * max(drop_v * amps - 0.5, 0.0)
-    return min(max(starts_a_year / ORDINARY_STARTS * load * heat, LEAST_PACE), MOST_PACE)
-
-
-def spent(age_y: float, wear_pace: float, scale_y: float) -> float:
-    """Share of a contact's life that is spent, against a life of ``scale_y`` ordinary years."""
-    return age_y * wear_pace / scale_y
+    return min(max(starts_a_year / ORDINARY_STARTS * load, LEAST_PACE), MOST_PACE)
