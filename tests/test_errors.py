@@ -50,7 +50,7 @@ def from_another_process(error: Raised) -> Raised:
 
 
 def test_every_error_is_ours_and_stands_in_the_drawn_tree() -> None:
-    assert len(every_kind()) == 16
+    assert len(every_kind()) == 17
     for kind in every_kind():
         assert issubclass(kind, RungwiseError)
         assert f"── {kind.__name__} " in str(errors.__doc__)
