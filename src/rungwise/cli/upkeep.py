@@ -55,8 +55,8 @@ def _tell(page: Page, answer: Foreseen) -> None:
         shop.title or "The shop's units",
         [
             f"{len(shop.history.units)} units, {len(shop.history.calls)} closed calls",
-            f"as of {shop.history.today}; chances are for the next {ahead:g} years",
-            "in brackets: holds the truth nine times of ten, if the shop is as the model has it",
+            f"as of {shop.history.today}; chances are for {_counted(ahead, 'year')} ahead",
+            "in brackets: 90 % intervals, as far as the shop is as the model has it",
         ],
     )
     _tell_visits(page, outlook)
@@ -81,7 +81,7 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_replaced(page: Page, answer: Foreseen) -> None:
-    page.heading("cheaper replaced now than left")
+    page.heading("cheaper replaced than left, once you are there")
     if not answer.replaced:
         page.say("No part.")
     for each in answer.replaced[:MOST_LINES]:
@@ -124,7 +124,7 @@ def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
         return
     page.heading("on the van")
     weeks = outlook.plan.fill_weeks
-    page.say(f"Until the next fill, {weeks:g} weeks:")
+    page.say(f"Until the next fill in {_counted(weeks, 'week')}:")
     page.pairs(
         (
             each.part,
@@ -148,6 +148,10 @@ def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
             f"({each.now.low:.0f} to {each.now.high:.0f}), {each.count} calls"
         )
     _more(page, len(moved))
+
+
+def _counted(number: float, noun: str) -> str:
+    return f"{number:g} {noun}" if number == 1.0 else f"{number:g} {noun}s"
 
 
 def _more(page: Page, held: int) -> None:
