@@ -248,6 +248,8 @@ def test_what_is_not_there_is_refused_by_name(page: TestClient, store: Store, sh
     call = hide(store, shop)
     assert read(page, call, "volts-nowhere").status_code == 404
     assert page.get(f"/practice/{call}?check=volts-nowhere").status_code == 404
+    assert page.get(f"/practice/{10**30}").status_code == 404
+    assert page.get(f"/practice?of={10**30}").status_code == 404
     assert page.post(f"/practice/{call}/name", data={"part": "flux"}).status_code == 404
     token = token_in(page.get("/practice").text)
     bad = {"token": token, "level": "impossible", "on": "two_pole_plain"}

@@ -117,6 +117,7 @@ def _severity(truth: Truth) -> list[str]:
         known = {each.name: each for each in truth.plan.blocks[block].kind.parameters}
         parameter = known.get(name)
         if parameter is not None and not parameter.hidden and unit_of_parameter(parameter):
-            value = float(truth.values[edit.key][0])
-            found.append(f"{parameter.what}: {format_quantity(value, parameter.unit)}")
+            bad, good = float(truth.values[edit.key][0]), float(truth.plan.defaults[edit.key])
+            now, meant = (format_quantity(each, parameter.unit) for each in (bad, good))
+            found.append(f"{parameter.what.removesuffix(', rated')}: {now} instead of {meant}")
     return found

@@ -141,8 +141,8 @@ def opened(  # what a practice call is made of, by name
 
 def practised(book: Book, number: int) -> Practised:
     """A practice call. Raises UnknownName when there is no call, BadRecord for a customer's."""
+    held = gathered(book, number)  # first: it refuses a number that no database takes
     practice = book.practice.of_call(number)
-    held = gathered(book, number)
     if practice is None:
         raise BadRecord(
             what="This is a customer's call, and no practice.",
