@@ -1,0 +1,76 @@
+"""The customer's page: plain words, what was found, done and measured, what is near its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rungwise.proof.finding import Finding
+from rungwise.proof.verdict import Proof
+from rungwise.report import telling
+from rungwise.report.content import CustomerPage, Measured, Verdict
+from rungwise.report.extras import Extras
+from rungwise.report.plain_words import part_told, plain_title
+from rungwise.report.prices import prices_in, total_of
+from rungwise.report.units import Words
+from rungwise.report.worked import Worked
+
+__all__ = ["customer_page"]
+
+PLAIN_FIGURES = ("superheat", "subcooling", "air split", "total capacity")
+NEAR = ("caution", "refuse")
+
+
+def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
+    """What the customer is told. Raises BadInput for prices that cannot be read."""
+    proof = worked.proved.proof if worked.proved else None
+    prices = prices_in(extras.prices)
+    return CustomerPage(
+        head=telling.head(worked, extras),
+        found=telling.found(worked),
+        explained=_explained(worked),
+        done=telling.done(worked),
+        standing=telling.standing(proof, words) if proof else (),
+        measured=tuple(_measured(proof, words)) if proof else (),
+        near_end=(*(tuple(_near_end(proof, words)) if proof else ()), *extras.foreseen),
+        not_measured=telling.not_measured(worked, extras),
+        prices=prices,
+        total=total_of(prices),
+        signed=telling.signed(extras),
+    )
+
+
+def _explained(worked: Worked) -> str:
+    """What the part at fault is for."""
+    answer, unit = worked.answer, worked.answer.opened.unit
+    best = answer.verdict.answer
+    if best is None or not answer.decided or best.suspect.part not in unit.part_by_name:
+        return ""
+    return part_told(unit.part(best.suspect.part).kind)
+
+
+def _measured(proof: Proof, words: Words) -> Iterator[Measured]:
+    for each in proof.checks:
+        title = plain_title(each.id)
+        if title:
+            verdict: Verdict = "good" if each.good else "not"
+            yield Measured(title, words(each.text), words(each.band), verdict)
+    yield from (_figure(it, words) for it in proof.findings if it.id in PLAIN_FIGURES)
+
+
+def _figure(each: Finding, words: Words) -> Measured:
+    """A figure of refrigerant or air as a row: "Superheat 12 °F" and "5 °F to 20 °F"."""
+    said, _, rest = words(each.text).partition("; good is ")
+    title = {"air split": "Cooling of the air", "total capacity": "Capacity"}.get(
+        each.id, f"Refrigerant: {each.id}"
+    )
+    verdict: Verdict = "good" if each.level == "good" else "not" if each.level in NEAR else ""
+    shown = said.removeprefix("Air split ").removeprefix(f"{each.id.capitalize()} ")
+    return Measured(title, shown.rstrip("."), rest.partition(",")[0].rstrip("."), verdict)
+
+
+def _near_end(proof: Proof, words: Words) -> Iterator[str]:
+    yield from (words(each.text) for each in proof.findings if each.level in NEAR)
+    for each in proof.checks:
+        if not each.good:
+            title = plain_title(each.id) or each.title
+            yield f"{title}: {words(each.text)}; a good unit reads {words(each.band)}."

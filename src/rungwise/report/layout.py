@@ -1,0 +1,24 @@
+"""How a paper is laid out: its size, and the units that it is told in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.report.units import System
+
+__all__ = ["KINDS", "SIZES", "Kind", "Layout", "Size"]
+
+Size = Literal["letter", "a4"]
+SIZES: tuple[Size, ...] = ("letter", "a4")
+
+Kind = Literal["customer", "technician", "practice"]
+KINDS: tuple[Kind, ...] = ("customer", "technician", "practice")
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Size and units of a paper."""
+
+    size: Size = "letter"
+    units: System = "us"

@@ -1,0 +1,52 @@
+"""The lines of a bill, as somebody typed them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+
+from rungwise.errors import BadInput
+from rungwise.report.content import Price
+
+__all__ = ["prices_in", "total_of"]
+
+_LINE = re.compile(r"(?P<what>.*\S)\s*[:=]\s*(?P<amount>[^:=]*\d[^:=]*)")
+_AMOUNT = re.compile(r"(?P<before>[^\d\s.,+-]{0,4})\s?(?P<sum>-?\d+(?:[.,]\d{1,2})?)"
+                     r"\s?(?P<after>[^\d\s.,+-]{0,4})")  # fmt: skip
+
+
+def prices_in(text: str) -> tuple[Price, ...]:
+    """The lines of a bill, one a line: "dual run capacitor: 38.50 $".
+
+    Raises BadInput for a line that has no amount at its end.
+    """
+    return tuple(_prices(text))
+
+
+def total_of(prices: Iterable[Price]) -> str:
+    """The amounts added up, "" where they are not all in the same money, or there is one only."""
+    read = [_AMOUNT.fullmatch(each.amount) for each in prices]
+    told = [each for each in read if each is not None]
+    signs = {(each["before"], each["after"]) for each in told}
+    if len(read) < 2 or len(told) < len(read) or len(signs) != 1:
+        return ""
+    total = sum((Decimal(each["sum"].replace(",", ".")) for each in told), Decimal(0))
+    ((before, after),) = signs
+    return f"{before}{total:.2f}{' ' + after if after else ''}"
+
+
+def _prices(text: str) -> Iterator[Price]:
+    for number, row in enumerate(text.splitlines(), start=1):
+        line = row.strip()
+        if not line or line.startswith("#"):
+            continue
+        found = _LINE.fullmatch(line)
+        amount = _AMOUNT.fullmatch(found["amount"].strip()) if found else None
+        if found is None or amount is None:
+            raise BadInput(
+                what="This line of the bill has no amount at its end.",
+                line=number, value=line, allowed="what it is for, a colon, and the amount",
+                next_step="write it like dual run capacitor: 38.50 $",
+            )  # fmt: skip
+        yield Price(found["what"].strip(), found["amount"].strip())

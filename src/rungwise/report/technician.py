@@ -1,0 +1,175 @@
+"""The technician's record: readings, reasoning, isolation as done, parts, wires, proof, photos."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from rungwise.diagnosis import Belief
+from rungwise.diagnosis.band import expected_band
+from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.explain import Told
+from rungwise.diagnosis.wording import sentence, strength
+from rungwise.proof.checking import Checked, good_limits
+from rungwise.replacement import Fit
+from rungwise.replacement.reason import Weight
+from rungwise.report import telling
+from rungwise.report.content import (
+    Figure,
+    FittedPart,
+    Measured,
+    Photo,
+    Picture,
+    TechnicianRecord,
+    Verdict,
+)
+from rungwise.report.extras import Extras
+from rungwise.report.units import Words
+from rungwise.report.wires_told import wires_told
+from rungwise.report.worked import Worked
+from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.unit.table import Table
+
+__all__ = ["technician_record"]
+
+SPOKEN_FOR, SPOKEN_AGAINST = 2, 3
+"""Suspects named at one reading."""
+
+TOLD = (Weight.BARS, Weight.CHANGE, Weight.CAUTION)
+LEAST_SHARE = 0.1
+"""A choice that a good unit gives less often than this is not what it gives."""
+
+OF_A_PROOF = ("conditions", "refrigerant", "air")
+DIFFERENCES = ("target_superheat", "target_subcooling")
+
+
+def technician_record(
+    worked: Worked,
+    extras: Extras,
+    words: Words,
+    pictures: tuple[Picture, ...] = (),
+    photos: tuple[Photo, ...] = (),
+) -> TechnicianRecord:
+    """All that is known of a call. pictures, photos: with the names of their files."""
+    answer = worked.answer
+    proof = worked.proved.proof if worked.proved else None
+    taken = tuple(_taken(worked, extras, words))
+    looked = {at for at, each in enumerate(answer.outcomes) if each.card.form == "choice"}
+    return TechnicianRecord(
+        head=telling.head(worked, extras),
+        note=extras.note,
+        cause=tuple(words(each) for each in _cause(worked)),
+        looked=tuple(each for at, each in taken if at in looked),
+        readings=tuple(each for at, each in taken if at not in looked),
+        remarks=tuple(words(each) for each in _remarks(worked)),
+        zones=extras.zones,
+        fitted=tuple(_fitted(each, extras, words) for each in worked.fits),
+        wires=wires_told(worked.wires) if worked.wires else (),
+        moves=extras.moves,
+        started=extras.started,
+        pictures=pictures,
+        proof=telling.standing(proof, words) if proof else (),
+        proofs=tuple(_proved(each, extras, words) for each in proof.checks) if proof else (),
+        gauges=tuple(_gauges(answer.call.proof, words)) if answer.call.proof else (),
+        figures=tuple(
+            Figure(words(each.text), each.level, words(each.source))
+            for each in (proof.findings if proof else ())
+        ),
+        look_for=tuple(sentence(each) for each in proof.look_for) if proof else (),
+        photos=photos,
+        not_measured=telling.not_measured(worked, extras),
+        signed=telling.signed(extras),
+    )
+
+
+def _cause(worked: Worked) -> Iterator[str]:
+    """The verdict, without a line that says its title again."""
+    told = worked.answer.verdict
+    again = sentence(told.answer.suspect.title) if told.answer else ""
+    yield from (line for line in told.lines() if line != again)
+
+
+def _taken(worked: Worked, extras: Extras, words: Words) -> Iterator[tuple[int, Measured]]:
+    """Each outcome that could be made, by its place among all, with what it said."""
+    answer = worked.answer
+    good = answer.belief.upto(0)
+    said = iter(answer.explanation.readings)
+    for at, outcome in enumerate(answer.outcomes):
+        if outcome.value is None:
+            continue
+        told = next(said)
+        band, verdict = _band(good, outcome)
+        by = extras.taken[at] if at < len(extras.taken) else ""
+        yield (
+            at,
+            Measured(
+                title=outcome.card.title,
+                text=words(told.text),
+                good=words(band),
+                verdict=verdict,
+                said=tuple(_said(told)),
+                note=outcome.note,
+                by=by,
+            ),
+        )
+
+
+def _band(good: Belief, outcome: Outcome) -> tuple[str, Verdict]:
+    """What a good unit reads, in words, and whether this reading is so."""
+    table, check = good.table, outcome.card.id
+    healthy = table.suspects[table.suspect_index(HEALTHY)]
+    band = expected_band(good, check, healthy.repair)
+    if isinstance(outcome.value, str):
+        wanted = {int(low) for low, _, share in band.spans if share >= LEAST_SHARE}
+        fits = outcome.card.choices.index(outcome.value) in wanted
+    else:
+        low, high = good_limits(table, check)
+        fits = low <= float(outcome.value or 0.0) <= high
+    return band.text, "good" if fits else "not"
+
+
+def _said(told: Told) -> Iterator[str]:
+    pro = [each for each in told.opinions if each.bits > 0.0][:SPOKEN_FOR]
+    against = [each for each in told.opinions if each.bits < 0.0][:SPOKEN_AGAINST]
+    for each in (*pro, *against):
+        yield f"{strength(each.bits)}: {each.suspect.title}"
+    more = len(told.opinions) - len(pro) - len(against)
+    if more:
+        yield f"and {more} more"
+
+
+def _remarks(worked: Worked) -> Iterator[str]:
+    answer = worked.answer
+    yield from answer.remarks
+    yield from (each.line() for each in answer.shortfalls)
+    yield from (each.line() for each in answer.witnesses)
+
+
+def _fitted(fit: Fit, extras: Extras, words: Words) -> FittedPart:
+    candidate = fit.candidate
+    by: Mapping[str, str] = extras.fitted
+    return FittedPart(
+        name=candidate.name,
+        place=", ".join(candidate.parts),
+        verdict=fit.verdict.value,
+        reasons=tuple(words(each.text) for each in fit.told(*TOLD)),
+        by=next((by[each] for each in candidate.parts if each in by), ""),
+    )
+
+
+def _proved(each: Checked, extras: Extras, words: Words) -> Measured:
+    return Measured(
+        title=each.title,
+        text=words(each.text),
+        good=words(each.band),
+        verdict="good" if each.good else "not",
+        by=extras.proved.get(each.id, ""),
+    )
+
+
+def _gauges(proof: Table, words: Words) -> Iterator[tuple[str, str]]:
+    """What was told of refrigerant, air and conditions, in the paper's units."""
+    for name in OF_A_PROOF:
+        for key, value in proof.data.get(name, {}).items():
+            typed = {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+            told = words.difference(typed) if key in DIFFERENCES else words(typed)
+            yield f"{name}: {key.replace('_', ' ')}", told

@@ -1,0 +1,154 @@
+"""What both papers of a call say alike: whose it is, what was found, done and not measured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.wording import percent, sentence
+from rungwise.proof.verdict import Proof
+from rungwise.replacement import Candidate
+from rungwise.report.content import Head, Signed
+from rungwise.report.extras import Extras
+from rungwise.report.plain_words import GROUPS
+from rungwise.report.units import Words
+from rungwise.report.worked import Worked
+from rungwise.unit.unit import Unit
+
+__all__ = ["amount", "done", "found", "head", "not_measured", "repaired", "signed", "standing"]
+
+PLATE = (
+    ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
+    ("rla_a", "Compressor RLA, A"), ("lra_a", "Compressor LRA, A"), ("fan_fla_a", "Fan FLA, A"),
+    ("herm_uf", "Capacitor HERM, µF"), ("fan_uf", "Capacitor FAN, µF"), ("mca_a", "MCA, A"),
+    ("mocp_a", "MOCP, A"), ("refrigerant", "Refrigerant"),
+)  # fmt: skip
+"""What of the nameplate stands at the head of a paper."""
+
+NOT_PROVED = "Nothing was measured after the work that proves that the unit runs right."
+MOST_OPEN = 8
+
+
+def head(worked: Worked, extras: Extras) -> Head:
+    """Whose call it is, on which unit."""
+    call, unit = worked.answer.call, worked.answer.opened.unit
+    plate = unit.nameplate
+    technician = (call.technician,) if call.technician else ()
+    return Head(
+        shop=extras.shop,
+        title=call.title or "Service call",
+        day=call.date.isoformat() if call.date else "",
+        unit=unit.title or unit.name,
+        place=extras.place or str(plate.get("address", "")),
+        customer=call.customer,
+        technician=call.technician,
+        people=tuple(dict.fromkeys((*technician, *extras.people))),
+        plate=tuple((label, _plain(plate[key])) for key, label in PLATE if plate.get(key)),
+    )
+
+
+def found(worked: Worked) -> tuple[str, ...]:
+    """The cause in a sentence or two, or that it is not decided."""
+    answer = worked.answer
+    best = answer.verdict.answer
+    if answer.witnesses and answer.shortfalls:
+        return tuple(each.line() for each in answer.shortfalls)
+    if best is None:
+        return ("None of the faults that this unit can have fits what was read.",)
+    title, likely = best.suspect.title, percent(best.probability)
+    if not answer.decided:
+        return (f"Not decided. Likeliest by the readings: {title} ({likely}).",)
+    behind = f"Look behind it: {sentence(best.suspect.behind)}" if best.suspect.behind else ""
+    return (sentence(f"{title} ({likely} by the readings)"), *((behind,) if behind else ()))
+
+
+def done(worked: Worked) -> tuple[str, ...]:
+    """What was repaired and fitted, as it was told; else what the readings ask for."""
+    told = [f"Repaired: {each}." for each in repaired(worked)]
+    told += [_fitted(worked.answer.opened.unit, each.candidate) for each in worked.fits]
+    best = worked.answer.verdict.answer
+    if not told and best is not None and worked.answer.decided:
+        told.append(f"Nothing is written down as done. To do: {sentence(best.suspect.repair_text)}")
+    return tuple(told)
+
+
+def repaired(worked: Worked) -> tuple[str, ...]:
+    """What the proof says was repaired, by title where it is a part or a wire."""
+    table, unit = worked.answer.call.proof, worked.answer.opened.unit
+    names = table.strings("repaired", default=()) if table is not None else ()
+    return tuple(_title(unit, each) for each in names)
+
+
+def standing(proof: Proof, words: Words) -> tuple[str, ...]:
+    """The verdict on the repair with its reasons, as `rungwise prove` gives it."""
+    skipped = 1 if proof.standing == "refused" else 0
+    return (words(proof.headline), *(words(sentence(it)) for it in proof.reasons[skipped:]))
+
+
+def not_measured(worked: Worked, extras: Extras) -> tuple[str, ...]:
+    """Everything that a paper cannot vouch for."""
+    return tuple(dict.fromkeys(_not_measured(worked, extras)))
+
+
+def signed(extras: Extras) -> Signed:
+    """How it was signed."""
+    return Signed(extras.told, extras.signed_by, extras.received_by)
+
+
+def amount(count: int, one: str) -> str:
+    """How many of something."""
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+
+
+def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
+    yield from (_not_taken(each) for each in worked.answer.outcomes if each.value is None)
+    yield from extras.unread
+    yield from worked.troubles
+    if worked.proved is None:
+        yield NOT_PROVED
+    else:
+        yield from _not_proved(worked.proved.proof)
+    for zone in extras.zones:
+        yield from _some(f"Making the {zone.title} dead: ", zone.open)
+    if not extras.zones:
+        yield "Making dead: nothing was ticked or measured in this record."
+    if worked.fits and (worked.wires is None or worked.wires.found.left is None):
+        yield "The wires as left were not written down, and not checked."
+
+
+def _not_proved(proof: Proof) -> Iterator[str]:
+    told = [each.id for each in proof.checks] + [each.id for each in proof.findings]
+    missing = [
+        group for group, begins in GROUPS.items() if not any(it.startswith(begins) for it in told)
+    ]
+    if missing:
+        yield f"Not measured after the work: {', '.join(missing)}."
+    if proof.remaining and proof.standing != "proved":
+        yield f"Not ruled out: {'; '.join(each.text for each in proof.remaining)}."
+    yield from _some("Still worth measuring: ", [each.check.title for each in proof.worth])
+
+
+def _some(front: str, texts: Sequence[str]) -> Iterator[str]:
+    yield from (f"{front}{each}." for each in texts[:MOST_OPEN])
+    if len(texts) > MOST_OPEN:
+        yield f"{front}{len(texts) - MOST_OPEN} more."
+
+
+def _not_taken(outcome: Outcome) -> str:
+    note = f" ({outcome.note})" if outcome.note else ""
+    return f"{outcome.card.title}: could not be made{note}."
+
+
+def _title(unit: Unit, name: str) -> str:
+    if name in unit.part_by_name:
+        return unit.part(name).title
+    return unit.wire_by_name[name].title if name in unit.wire_by_name else name
+
+
+def _fitted(unit: Unit, candidate: Candidate) -> str:
+    places = ", ".join(_title(unit, each) for each in candidate.parts)
+    return f"Fitted: {candidate.name}, in place of the {places}."
+
+
+def _plain(value: object) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)

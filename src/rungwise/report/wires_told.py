@@ -1,0 +1,84 @@
+"""The wires as they were left, line by line, with what each wrong one does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from rungwise.answers.rewiring import Answer
+from rungwise.rewiring import Consequence, Judged, LeftCheck, when
+from rungwise.rewiring.wires_file import with_new_part
+from rungwise.rewiring.wirings import rewired
+from rungwise.unit.unit import Unit
+
+__all__ = ["moved_wires", "unit_as_left", "wires_told"]
+
+SHOWN = 5
+"""Consequences told of one group of wires."""
+
+ALL_RIGHT = "Solved with the wires as left, the unit does all it should, in every situation."
+NOT_RIGHT = "Something has to be put right; solved so, this is what it does:"
+
+
+def wires_told(answer: Answer) -> tuple[str, ...]:
+    """What the solved circuit says of the wires as left; nothing where only the moves are known."""
+    left = answer.found.left
+    return tuple(_told(answer, left)) if left is not None else ()
+
+
+def moved_wires(answer: Answer) -> frozenset[str]:
+    """The wires that are elsewhere than meant."""
+    left = answer.found.left
+    return (
+        frozenset(name for each in left.groups for name in each.group.left) if left else frozenset()
+    )
+
+
+def unit_as_left(answer: Answer) -> Unit:
+    """The unit with its new part, and every wire where it was left; wires added are not in it."""
+    found = answer.found
+    unit, record = found.unit, found.record
+    if record.new is not None:
+        unit = with_new_part(unit, record.part, record.new)
+    wiring = {
+        name: ends
+        for each in (found.left.groups if found.left else ())
+        for name, ends in each.group.left.items()
+        if name in unit.wire_by_name
+    }
+    return replace(rewired(unit, wiring), name=unit.name)
+
+
+def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
+    yield ALL_RIGHT if left.passes else NOT_RIGHT
+    for judged in left.groups:
+        yield f"{_where(judged)}: {judged.status}."
+        if judged.status == "wrong":
+            yield from _consequences(answer, judged.does)
+        elif judged.why:
+            yield f"{judged.why[:1].upper()}{judged.why[1:]}."
+        if judged.live:
+            yield f"WARNING: with the thermostat off these stay live now: {', '.join(judged.live)}."
+    if left.part:
+        yield "NOTICE: the new part itself, with every wire where it belongs:"
+        yield from _consequences(answer, left.part)
+
+
+def _consequences(answer: Answer, does: tuple[Consequence, ...]) -> Iterator[str]:
+    for each in does[:SHOWN]:
+        told = when(answer.situations[each.situations[0]])
+        more = len(each.situations) - 1
+        also = f", and in {more} more situations" if more else ""
+        yield f"{told[:1].upper()}{told[1:]}{also}: {each.text}."
+
+
+def _where(judged: Judged) -> str:
+    told = []
+    for wire, belongs, is_on in judged.group.moves():
+        if not belongs:
+            told.append(f"{wire} was added on {is_on}")
+        elif not is_on:
+            told.append(f"{wire} is off and belongs on {belongs}")
+        else:
+            told.append(f"{wire} is on {is_on} and belongs on {belongs}")
+    return "; ".join(told)

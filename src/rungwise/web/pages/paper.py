@@ -1,0 +1,126 @@
+"""The papers of a call: what they tell, and the PDFs to take away."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Response
+from pydantic import Field
+
+from rungwise.errors import BadInput
+from rungwise.report import Layout
+from rungwise.report.content import CustomerPage, TechnicianRecord
+from rungwise.report.customer import customer_page
+from rungwise.report.layout import Size
+from rungwise.report.prices import prices_in
+from rungwise.report.technician import technician_record
+from rungwise.report.units import System, Words
+from rungwise.web.forms import goto
+from rungwise.web.gathered import gathered
+from rungwise.web.here import Here
+from rungwise.web.job import JobView, job_of, reason_of
+from rungwise.web.papers import PRICES, call_paper, prepared
+from rungwise.web.practice_paper import score_paper
+from rungwise.web.twin import page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+PDF = "application/pdf"
+CallKind = Literal["customer", "technician"]
+NAMES: Mapping[CallKind, str] = {
+    "customer": "The customer's page",
+    "technician": "The technician's record",
+}
+LAYOUTS: tuple[tuple[str, Layout], ...] = (
+    ("Letter, °F and psi", Layout("letter", "us")),
+    ("Letter, °C and kPa", Layout("letter", "si")),
+    ("A4, °F and psi", Layout("a4", "us")),
+    ("A4, °C and kPa", Layout("a4", "si")),
+)
+
+
+class Papers(JobView):
+    """What the papers tell, without their pictures; None while the unit is being solved.
+
+    papers: kind, its name, and each layout's name with the path of its PDF.
+    """
+
+    papers: list[tuple[str, str, list[tuple[str, str]]]]
+    customer: CustomerPage | None
+    technician: TechnicianRecord | None
+    building: float | None
+    prices: str = Field(description="lines of the bill, as typed")
+    prices_wrong: str
+
+
+@page(router, "/calls/{number}/paper", "paper.html")
+def papers(number: int, here: Here, units: System = "us") -> Papers:
+    """The customer's page and the technician's record, as values; each can be had as PDF."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = book.calls.entries(number).get(PRICES)
+    job = job_of(here, held)
+    typed = kept.typed if kept else ""
+    wrong = _wrong(typed)
+    told = None if job.at.building is not None else prepared(here, number, photos=False)
+    words = Words(units)
+    return Papers.model_validate(
+        {
+            **job.head("Papers"),
+            "papers": [(kind, name, _paths(number, kind)) for kind, name in NAMES.items()],
+            "customer": customer_page(*told, words) if told and not wrong else None,
+            "technician": technician_record(*told, words) if told else None,
+            "building": job.at.building,
+            "prices": typed,
+            "prices_wrong": wrong,
+        }
+    )
+
+
+@router.get("/calls/{number}/paper/{kind}.pdf", include_in_schema=False)
+def paper_pdf(
+    number: int, kind: CallKind, here: Here, size: Size = "letter", units: System = "us"
+) -> Response:
+    """One of them as PDF; it waits until the unit is solved."""
+    made = call_paper(here, number, kind, Layout(size, units))
+    return _sent(made.pdf(), f"call-{number}-{kind}.pdf")
+
+
+@router.get("/practice/{number}/paper.pdf", include_in_schema=False)
+def score_pdf(number: int, here: Here, size: Size = "letter") -> Response:
+    """The score of a practice call as PDF."""
+    return _sent(score_paper(here, number, Layout(size)).pdf(), f"practice-{number}.pdf")
+
+
+@router.post("/calls/{number}/paper/prices", include_in_schema=False)
+def keep_prices(
+    number: int,
+    here: Here,
+    prices: Annotated[str, Form(max_length=4000)] = "",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Keep the lines of the bill as typed, also those that cannot be read."""
+    with here.writing() as book:
+        book.calls.leave(number, PRICES, prices, refusal=_wrong(prices), seen=seen)
+    return goto(f"/calls/{number}/paper#prices")
+
+
+def _wrong(prices: str) -> str:
+    try:
+        prices_in(prices)
+    except BadInput as error:
+        return f"{reason_of(error)} Typed: {error.value}"
+    return ""
+
+
+def _paths(number: int, kind: CallKind) -> list[tuple[str, str]]:
+    at = f"/calls/{number}/paper/{kind}.pdf"
+    return [(name, f"{at}?size={it.size}&units={it.units}") for name, it in LAYOUTS]
+
+
+def _sent(content: bytes, name: str) -> Response:
+    headers = {"content-disposition": f'inline; filename="{name}"', "cache-control": "no-store"}
+    return Response(content, media_type=PDF, headers=headers)

@@ -1,0 +1,251 @@
+"""Papers of calls in the records, for the pages and for the command, which give the same."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.answers import Answered, Desk, call_from_text
+from rungwise.answers.proving import Proved
+from rungwise.answers.rewiring import Answer as Rewired
+from rungwise.diagnosis import CheckCard
+from rungwise.errors import BadInput
+from rungwise.isolation import ZONES
+from rungwise.records import Book, Store
+from rungwise.records import rows as records
+from rungwise.records.files import proof_told, wires_of
+from rungwise.replacement import Fit
+from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
+from rungwise.report.content import State, Step, Zone
+from rungwise.report.layout import Kind
+from rungwise.web.dead_proof import proof_of
+from rungwise.web.dead_steps import StepLine, step_lines
+from rungwise.web.gathered import Gathered, gathered
+from rungwise.web.here import Hereabouts, House
+from rungwise.web.job import Job, job_of, mark_of, reason_of
+from rungwise.web.practice_paper import score_paper
+from rungwise.web.proof_answers import cards_of, judged
+from rungwise.web.proof_page import START_UP, label_of
+from rungwise.web.taking import full_id
+from rungwise.web.work_answers import fitted, isolation, rewired, stock_in, wires_in
+
+__all__ = ["PRICES", "call_paper", "paper_of", "prepared"]
+
+PRICES = "paper.prices"
+"""The field of a call that keeps the lines of its bill, as typed."""
+
+ALWAYS_DATED = dt.date.min
+"""No day of a call: so that every time on a paper has its day with it."""
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """What else the records hold of a call."""
+
+    proofs: Sequence[records.Reading]
+    steps: Sequence[records.Step]
+    fitted: Sequence[records.Fitted]
+    wires: records.Wires | None
+    shop: tuple[str, ...]
+    signed: records.SignOff | None
+    prices: str
+    photos: tuple[Shot, ...]
+
+
+def paper_of(
+    store: Store, desk: Desk, number: int, kind: Kind, layout: Layout, *, prices: str = ""
+) -> Paper:
+    """A paper of a call in a store, service or practice. prices: in place of those kept.
+
+    Raises UnknownName when there is no such call, BadRecord when it has no such paper.
+    """
+    here = Hereabouts(House(store, desk), None, "")
+    if kind == "practice":
+        return score_paper(here, number, layout)
+    return call_paper(here, number, kind, layout, prices=prices)
+
+
+def call_paper(
+    here: Hereabouts, number: int, kind: Kind, layout: Layout, *, prices: str = ""
+) -> Paper:
+    """The customer's page or the technician's record; it waits until the unit is solved.
+
+    Raises UnknownName when there is no such call, BadRecord while its unit is not known.
+    """
+    worked, extras = prepared(here, number, photos=kind == "technician", prices=prices)
+    make = technician_paper if kind == "technician" else customer_paper
+    return make(worked, extras, layout)
+
+
+def prepared(
+    here: Hereabouts, number: int, *, photos: bool, prices: str = ""
+) -> tuple[Worked, Extras]:
+    """The call worked through, and what the records know besides. Raises as `call_paper`."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        rows = _rows(book, number, photos=photos)
+    job = job_of(here, held)
+    worked = _worked(here, job, rows)
+    return worked, _extras(job, rows, prices or rows.prices)
+
+
+def _rows(book: Book, number: int, *, photos: bool) -> _Rows:
+    shop = book.shop.only()
+    told = (shop.name, shop.address, shop.phone, shop.licence) if shop else ()
+    prices = book.calls.entries(number).get(PRICES)
+    return _Rows(
+        proofs=book.proofs.standing(number),
+        steps=book.steps.standing(number),
+        fitted=[each for each in book.fitted.standing(number) if each.candidate],
+        wires=wires_of(book, number),
+        shop=tuple(each for each in told if each),
+        signed=book.sign_offs.last(number),
+        prices=prices.typed if prices else "",
+        photos=tuple(_shots(book, number)) if photos else (),
+    )
+
+
+def _shots(book: Book, number: int) -> Iterator[Shot]:
+    for row in book.photos.of_call(number):
+        told = ": ".join(each for each in (row.shows, row.caption) if each)
+        who = book.persons.get(row.person_id).name if row.person_id else ""
+        at = records.Reading(at=row.at, zone=row.zone).local
+        yield Shot(book.photos.content(row.id), told, _signed(who, at))
+
+
+def _worked(here: Hereabouts, job: Job, rows: _Rows) -> Worked:
+    answer = _answer(here, job)
+    proved, untold = _proved(here, job, answer, rows.proofs)
+    fits, unfit = _fits(job, rows.fitted)
+    wires, unwired = _wires(job, rows.wires)
+    return Worked(answer, proved, wires, fits, tuple(x for x in (untold, unfit, unwired) if x))
+
+
+def _answer(here: Hereabouts, job: Job) -> Answered:
+    if job.answer is not None:
+        return job.answer
+    return here.desk.answer(job.unit, call_from_text(job.held.text, job.unit))
+
+
+def _proved(
+    here: Hereabouts, job: Job, answer: Answered, rows: Sequence[records.Reading]
+) -> tuple[Proved | None, str]:
+    if answer.call.proof is None:
+        return None, ""
+    try:
+        found = judged(job, here.desk, proof_told(list(rows)))
+    except BadInput as error:
+        return None, f"The proof cannot be worked out. {reason_of(error)}"
+    return found.proved, found.trouble
+
+
+def _fits(job: Job, rows: Sequence[records.Fitted]) -> tuple[tuple[Fit, ...], str]:
+    if not rows:
+        return (), ""
+    import tomlkit  # noqa: PLC0415  # slow to import
+
+    text = tomlkit.dumps({"candidates": [row.candidate for row in rows]})
+    try:
+        candidates = tuple(each for each, _ in stock_in(text, job.unit))
+    except BadInput as error:
+        return (), f"The part fitted cannot be judged. {reason_of(error)}"
+    found = fitted(job, candidates, mark_of(text))
+    return tuple(each for fits in found.by_part.values() for each in fits), ""
+
+
+def _wires(job: Job, row: records.Wires | None) -> tuple[Rewired | None, str]:
+    if row is None:
+        return None, ""
+    try:
+        if wires_in(row.toml, job.unit).loose:
+            return None, "Some wires hang loose, and it is still being found where they belong."
+        return rewired(job, row.toml)[0], ""
+    except BadInput as error:
+        return None, f"The wires cannot be checked. {reason_of(error)}"
+
+
+def _extras(job: Job, rows: _Rows, prices: str) -> Extras:
+    held = job.held
+    everything = [*held.standing, *rows.proofs, *rows.steps, *rows.fitted]
+    ticked = [row for row in rows.steps if row.done]
+    return Extras(
+        shop=rows.shop,
+        place=held.unit_line.place if held.unit_line else "",
+        people=tuple(dict.fromkeys(row.person.name for row in everything if row.person)),
+        taken=tuple(_taken(held)),
+        proved={row.check: _by(row) for row in rows.proofs if row.counts},
+        fitted={row.part: _by(row) for row in rows.fitted},
+        unread=tuple(_unread([*held.standing, *rows.proofs], _cards(job))),
+        zones=tuple(_zones(job, rows.steps)),
+        moves=tuple(
+            f"{row.text} ({_by(row)})" for row in ticked if row.zone_of_work.startswith("wires ")
+        ),
+        started=tuple(f"{row.text} ({_by(row)})" for row in ticked if row.zone_of_work == START_UP),
+        photos=rows.photos,
+        note=held.call.note,
+        told=rows.signed.text if rows.signed else "",
+        signed_by=_by(rows.signed) if rows.signed else "",
+        received_by=rows.signed.received_by if rows.signed else "",
+        prices=prices,
+    )
+
+
+def _taken(held: Gathered) -> Iterator[str]:
+    """Who and when, for the outcomes of the call's text in its order."""
+    standing = [row for row in held.standing if row.counts]
+    symptoms = {row.check: row for row in standing if row.kind == "symptom"}
+    for row in (*symptoms.values(), *(row for row in standing if row.kind == "reading")):
+        yield _by(row)
+
+
+def _cards(job: Job) -> Mapping[str, CheckCard]:
+    return {**cards_of(job.unit), **job.at.by_id}
+
+
+def _unread(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> Iterator[str]:
+    for row in rows:
+        if row.typed.strip() and row.refusal:
+            card = cards.get(full_id(row.check, dict(cards)))
+            title = card.title if card else label_of(row.check, cards)
+            yield f"{title}: {row.typed} (cannot be used)"
+
+
+def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
+    for zone, (title, *_) in ZONES.items():
+        rows = [row for row in steps if row.zone_of_work == zone]
+        if not rows:
+            continue
+        answer = isolation(job, zone)
+        lines = step_lines(answer.plan, rows, [], ALWAYS_DATED)
+        proof = proof_of(lines)
+        yield Zone(
+            title=title,
+            dangers=tuple((it.signal, it.text) for it in answer.cautions if it.signal == "DANGER"),
+            steps=tuple(_step(line) for line in lines),
+            counted=f"{len(proof.taken)} of {proof.asked} readings are as they must be, with the "
+            "meter proved before and after.",
+            open=(*proof.open, *(f"{each}, not as it must be" for each in proof.not_so)),
+        )
+
+
+def _step(line: StepLine) -> Step:
+    missed: State = "not read" if line.reads else "not done"
+    return Step(
+        number=line.number,
+        place=line.place,
+        text=line.text,
+        must_read=line.must_read,
+        reading=line.reading or line.typed,
+        state="done" if line.state == "done" else "not so" if line.state == "not so" else missed,
+        by=f"{line.who}, {line.at}" if line.who else "",
+    )
+
+
+def _by(row: Any) -> str:
+    return _signed(row.person.name if row.person else "", row.local)
+
+
+def _signed(name: str, at: dt.datetime) -> str:
+    return f"{name or 'somebody'}, {at:%Y-%m-%d %H:%M}"
