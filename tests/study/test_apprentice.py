@@ -29,7 +29,7 @@ def table() -> FaultTable:
 
 
 def faults(level: LevelName, many: int) -> list[str]:
-    return [draw_fault(UNIT, level, seed) for seed in range(many)]
+    return [draw_fault(all_suspects(NAME), level, seed) for seed in range(many)]
 
 
 def test_the_same_seed_hides_the_same_fault_in_the_same_specimen() -> None:

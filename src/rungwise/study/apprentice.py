@@ -47,9 +47,9 @@ LEVELS = (
 """Easiest first."""
 
 
-def draw_fault(unit: Unit, level: LevelName, seed: int) -> str:
-    """Id of a suspect of `unit`, drawn by weight among those of a level; never that nothing is."""
-    fitting = [each for each in SuspectSet(unit) if _fits(unit, each, level)]
+def draw_fault(suspects: SuspectSet, level: LevelName, seed: int) -> str:
+    """Id of one of the suspects, drawn by weight among those of a level; never that nothing is."""
+    fitting = [each for each in suspects if _fits(suspects.unit, each, level)]
     weight = np.array([each.weight for each in fitting])
     rng = np.random.default_rng([seed, 0])
     return fitting[int(rng.choice(len(fitting), p=weight / weight.sum()))].id

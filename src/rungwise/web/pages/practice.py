@@ -14,6 +14,7 @@ from rungwise.records.files import unit_text
 from rungwise.records.rows import Call, Practice
 from rungwise.study.apprentice import LEVELS, draw_fault
 from rungwise.study.worked_call import FREE_SYMPTOMS
+from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.drawn import Kind
 from rungwise.web.finding import unit_lines
@@ -181,7 +182,7 @@ def _begun(here: Hereabouts, person: int, level: str, unit: int | None, on: str)
             title, text = _shipped(on)
     seed = secrets.randbelow(SEEDS)
     found = unit_from_text(text)
-    fault = draw_fault(found, wanted, seed)
+    fault = draw_fault(SuspectSet(found), wanted, seed)
     with here.writing() as book:
         number = opened(
             book, person_id=person, title=title, text=text, level=wanted, fault=fault, seed=seed
