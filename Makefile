@@ -73,8 +73,10 @@ ngspice:
 postgres:
 	@tools/debian-needs.sh postgres postgresql '/usr/lib/postgresql/*/bin'
 
+# Playwright's own driver needs libatomic, which a bare Debian leaves out.
 chromium:
 	@tools/debian-needs.sh chromium chromium
+	@ls /usr/lib/*/libatomic.so.1 >/dev/null 2>&1 || tools/debian-needs.sh always libatomic1
 
 # Wheels only, and the build backend from the lock: nothing unpinned is fetched or compiled.
 INSTALL = $(PIP) install --quiet --quiet --require-hashes --only-binary :all: --requirement
