@@ -32,7 +32,7 @@ def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
         standing=telling.standing(proof, words) if proof else (),
         measured=tuple(_measured(proof, words)) if proof else (),
         near_end=(*(tuple(_near_end(proof, words)) if proof else ()), *extras.foreseen),
-        not_measured=telling.not_measured(worked, extras),
+        not_measured=telling.not_measured(worked, extras, briefly=True),
         prices=prices,
         total=total_of(prices),
         signed=telling.signed(extras),

@@ -37,18 +37,21 @@ def slices(picture: Picture) -> tuple[str, ...]:
 
 def _cuts(picture: Picture) -> Iterator[float]:
     count = math.ceil(picture.height / TALLEST)
-    boxes = (*picture.labels, *picture.solids)
     for at in range(1, count):
         even = picture.height * at / count
-        yield min((_harm(boxes, y), abs(y - even), y) for y in _near(even))[2]
+        yield min((*_harm(picture, y), abs(y - even), y) for y in _near(even))[-1]
 
 
 def _near(even: float) -> list[float]:
     return [even + float(step) for step in np.arange(-SEARCH, SEARCH + 1.0, 2.0)]
 
 
-def _harm(boxes: tuple[LabelBox, ...], y: float) -> int:
-    """How many words and symbols a cut at this height goes through."""
+def _harm(picture: Picture, y: float) -> tuple[int, int]:
+    """How many words, and how many symbols, a cut at this height goes through."""
+    return _cut(picture.labels, y), _cut(picture.solids, y)
+
+
+def _cut(boxes: tuple[LabelBox, ...], y: float) -> int:
     return sum(box.y - 1.0 < y < box.y + box.h + 1.0 for box in boxes)
 
 

@@ -85,9 +85,9 @@ def standing(proof: Proof, words: Words) -> tuple[str, ...]:
     return (words(proof.headline), *(words(sentence(it)) for it in proof.reasons[skipped:]))
 
 
-def not_measured(worked: Worked, extras: Extras) -> tuple[str, ...]:
-    """Everything that a paper cannot vouch for."""
-    return tuple(dict.fromkeys(_not_measured(worked, extras)))
+def not_measured(worked: Worked, extras: Extras, *, briefly: bool = False) -> tuple[str, ...]:
+    """Everything that a paper cannot vouch for; briefly: readings of making dead only counted."""
+    return tuple(dict.fromkeys(_not_measured(worked, extras, briefly=briefly)))
 
 
 def signed(extras: Extras) -> Signed:
@@ -100,7 +100,7 @@ def amount(count: int, one: str) -> str:
     return f"{count} {one}" if count == 1 else f"{count} {one}s"
 
 
-def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
+def _not_measured(worked: Worked, extras: Extras, *, briefly: bool) -> Iterator[str]:
     yield from (_not_taken(each) for each in worked.answer.outcomes if each.value is None)
     yield from extras.unread
     yield from worked.troubles
@@ -109,7 +109,12 @@ def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
     else:
         yield from _not_proved(worked.proved.proof)
     for zone in extras.zones:
-        yield from _some(f"Making the {zone.title} dead: ", zone.open)
+        front = f"Making the {zone.title} dead: "
+        if briefly and zone.open:
+            told = amount(len(zone.open), "reading")
+            yield f"{front}{told} missing, or not as they must be; see the technician's record."
+        else:
+            yield from _some(front, zone.open)
     if not extras.zones:
         yield "Making dead: nothing was ticked or measured in this record."
     if worked.fits and (worked.wires is None or worked.wires.found.left is None):

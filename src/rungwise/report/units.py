@@ -24,7 +24,7 @@ _IN_BOTH = re.compile(
     rf"|({_NUMBER} °C), ({_NUMBER} °F)"
     rf"|({_NUMBER} kW) \(({_NUMBER} Btu/h)\)"
 )
-_ONE = re.compile(rf"({_NUMBER})(?: to ({_NUMBER}))? ({'|'.join(_UNITS)})(?![\w/³])")
+_ONE = re.compile(rf"({_NUMBER})(?: to ({_NUMBER}))? ({'|'.join(_UNITS)})(?![\w/³-])")
 _DEGREES = re.compile(rf"({_NUMBER}) ?°?([FC])\b")
 
 _KPA = 1.0 / parse("1 kPa", "psi")

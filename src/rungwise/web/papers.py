@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,7 +31,9 @@ from rungwise.web.proof_page import START_UP, label_of
 from rungwise.web.taking import full_id
 from rungwise.web.work_answers import fitted, isolation, rewired, stock_in, wires_in
 
-__all__ = ["PRICES", "call_paper", "paper_of", "prepared"]
+__all__ = ["PRICES", "Make", "call_paper", "paper_of", "prepared"]
+
+Make = Callable[[Worked, Extras, Layout], Paper]
 
 PRICES = "paper.prices"
 """The field of a call that keeps the lines of its bill, as typed."""
@@ -75,7 +77,7 @@ def call_paper(
     Raises UnknownName when there is no such call, BadRecord while its unit is not known.
     """
     worked, extras = prepared(here, number, photos=kind == "technician", prices=prices)
-    make = technician_paper if kind == "technician" else customer_paper
+    make: Make = technician_paper if kind == "technician" else customer_paper
     return make(worked, extras, layout)
 
 

@@ -1,0 +1,110 @@
+"""What the papers of a call say, from its file."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from importlib import resources
+
+import pytest
+from tests.report.reading_back import text_of
+
+from rungwise.drawing import ladder, panel
+from rungwise.report import Extras, Layout, Worked, customer_paper, technician_paper
+from rungwise.report.content import TechnicianRecord
+from rungwise.report.slices import TALLEST, slices
+from rungwise.report.technician import technician_record
+from rungwise.report.units import Words
+from rungwise.unit.unit_file import arrangement
+
+SAFE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)
+
+
+@pytest.fixture(scope="module")
+def record(worked: Worked) -> TechnicianRecord:
+    return technician_record(worked, Extras(), Words("us"))
+
+
+def test_a_reading_stands_with_its_band_and_whom_it_spoke_for(record: TechnicianRecord) -> None:
+    told = {each.title: each for each in record.readings}
+    open_switch = told["ohms 1-2 of the condensate float switch, leads off"]
+    assert (open_switch.text, open_switch.verdict, open_switch.note) == ("OL", "not", "twice")
+    assert "Ω" in open_switch.good
+    assert any("condensate float switch open" in each for each in open_switch.said)
+
+
+def test_a_look_stands_apart_from_what_was_measured(record: TechnicianRecord) -> None:
+    assert {each.text: each.verdict for each in record.looked} == {"silent": "not", "out": "not"}
+
+
+def test_the_part_that_would_have_been_swapped_is_named(record: TechnicianRecord) -> None:
+    assert any("The wrong part would have been: contactor" in each for each in record.cause)
+
+
+def test_wires_left_wrong_are_told_by_what_they_do(record: TechnicianRecord) -> None:
+    assert record.wires[0].startswith("Something has to be put right")
+    assert any("comp_r is on contactor.T2 and belongs on contactor.T1" in it for it in record.wires)
+
+
+def test_what_was_not_measured_is_listed(record: TechnicianRecord) -> None:
+    told = " ".join(record.not_measured)
+    assert "ohms 1-2 of the low-pressure switch, leads off: could not be made" in told
+    assert "Making dead: nothing was ticked or measured in this record." in told
+    assert "insulation" in told
+    assert "refrigerant" not in told
+
+
+def test_gauges_stand_in_the_units_of_the_paper(worked: Worked) -> None:
+    told = dict(technician_record(worked, Extras(), Words("si")).gauges)
+    assert told["refrigerant: suction pressure"] == "855 kPa"
+    assert told["refrigerant: suction line"] == "12 °C"
+    assert told["refrigerant: target superheat"] == "5.6 K"
+
+
+def test_without_a_proof_the_customer_is_told_that_nothing_proves_it(worked: Worked) -> None:
+    told = customer_paper(replace(worked, proved=None), Extras(), Layout()).as_json()
+    assert any("proves that the unit runs right" in each for each in told["not_measured"])
+    assert told["standing"] == ()
+
+
+def test_the_customers_page_says_what_the_part_is_for_and_what_it_costs(worked: Worked) -> None:
+    extras = Extras(prices="float switch: 38.50 $\nlabour: 180 $", foreseen=("Capacitor: soon.",))
+    told = text_of(customer_paper(worked, extras, Layout()).pdf())
+    assert "Condensate float switch open" in told
+    assert "stops the unit before water runs over" in told
+    assert "218.50 $" in told
+    assert "Capacitor: soon." in told
+    assert "WARNING" in told
+
+
+def test_the_record_opens_with_the_danger_and_shows_both_diagrams(worked: Worked) -> None:
+    paper = technician_paper(worked, Extras(), Layout())
+    told = text_of(paper.pdf())
+    assert told.index("DANGER") < told.index("Cause")
+    assert "Ladder diagram" in told
+    assert "Outdoor cabinet, from point to point" in told
+    assert "with the wires as they were left" in told
+    assert {name.partition("-")[0] for name in paper.files} == {"ladder", "panel"}
+
+
+def test_nothing_is_ever_called_safe(worked: Worked) -> None:
+    for make in (customer_paper, technician_paper):
+        paper = make(worked, Extras(), Layout())
+        assert SAFE.findall(json.dumps(paper.as_json(), ensure_ascii=False)) == []
+    templates = resources.files("rungwise.report").joinpath("templates")
+    for template in templates.iterdir():
+        assert SAFE.findall(template.read_text(encoding="utf-8")) == []
+
+
+@pytest.mark.parametrize("name", ["one_pole_heater", "hard_start_delay"])
+def test_a_tall_picture_is_cut_through_no_word_and_each_word_is_kept_once(name: str) -> None:
+    unit = arrangement(name)
+    for picture in (ladder(unit), panel(unit))[: 1 + (name == "one_pole_heater")]:
+        pieces = slices(picture)
+        tops = [float(re.findall(r'viewBox="0 (\S+)', each)[0]) for each in pieces]
+        cuts = [box.text for top in tops[1:] for box in picture.labels
+                if box.y + 1.0 < top < box.y + box.h - 1.0]  # fmt: skip
+        assert cuts == []
+        assert len(pieces) == -(-picture.height // TALLEST)
+        assert sum(each.count("<text") for each in pieces) == picture.svg.count("<text")

@@ -1,0 +1,149 @@
+"""Page, command and file give the same document for the same call."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.report.conftest import UNIT
+from tests.report.reading_back import text_of
+
+from rungwise.answers import Desk
+from rungwise.cli.program import run
+from rungwise.records import Store
+from rungwise.report import Layout, Worked, customer_paper, file_extras, technician_paper
+from rungwise.web import papers
+from rungwise.web.app import create_app
+from rungwise.web.here import Hereabouts, House
+from rungwise.web.practice_keeping import opened
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    made = Store.open(database)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def page(told_more: str, desk: Desk) -> Iterator[TestClient]:
+    made = Store.open(told_more)
+    yield TestClient(create_app(made, desk))
+    made.close()
+
+
+@pytest.mark.parametrize("make", [customer_paper, technician_paper])
+def test_a_file_and_its_call_in_the_records_give_the_same_bytes(
+    worked: Worked, store: Store, desk: Desk, make: papers.Make
+) -> None:
+    """What only records know is left out of both: who, when, the shop, photos, ticks."""
+    here = Hereabouts(House(store, desk), None, "")
+    recorded, extras = papers.prepared(here, 1, photos=False)
+    assert extras.shop == ("Hollow Cooling",)
+    assert extras.note == "The gate sticks; push it."
+    plain = file_extras(worked)
+    filed = make(worked, plain, Layout()).pdf()
+    assert make(recorded, plain, Layout()).pdf() == filed
+    assert make(recorded, replace(plain, shop=extras.shop), Layout()).pdf() != filed
+
+
+def test_the_command_gives_for_a_number_what_the_page_gives(
+    page: TestClient, told_more: str, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("rungwise.answers.Desk", lambda: desk)
+    monkeypatch.setattr(desk, "close", lambda: None)
+    out = tmp_path / "paper.pdf"
+    asked = ["--kind", "technician", "--paper", "a4", "--units", "si", "--database", told_more]
+    assert run(["report", "1", *asked, "-o", str(out)]) == 0
+    sent = page.get("/calls/1/paper/technician.pdf?size=a4&units=si")
+    assert (sent.status_code, sent.headers["content-type"]) == (200, "application/pdf")
+    assert sent.content == out.read_bytes()
+
+
+def test_a_record_tells_who_ticked_who_signed_and_shows_the_photo(page: TestClient) -> None:
+    told = text_of(page.get("/calls/1/paper/technician.pdf").content)
+    for each in ("Open the service switch.", "Float switch: as found", "It cools again.",
+                 "R. Amari, ", "Hollow Cooling", "To the end these stay live"):  # fmt: skip
+        assert each in told
+
+
+def test_the_pages_twin_tells_what_the_papers_tell(page: TestClient, worked: Worked) -> None:
+    told = page.get("/calls/1/paper.json").json()
+    filed = customer_paper(worked, file_extras(worked), Layout()).as_json()
+    assert told["customer"]["found"] == list(filed["found"])
+    assert told["technician"]["readings"][0]["by"].startswith("R. Amari, ")
+    html = page.get("/calls/1/paper").text
+    assert all(path.replace("&", "&amp;") in html for _, _, ways in told["papers"]
+               for _, path in ways)  # fmt: skip
+
+
+def test_prices_are_kept_as_typed_even_where_they_cannot_be_read(page: TestClient) -> None:
+    page.post("/calls/1/paper/prices", data={"prices": "float switch"})
+    told = page.get("/calls/1/paper.json").json()
+    assert told["prices"] == "float switch"
+    assert "no amount" in told["prices_wrong"]
+    assert page.get("/calls/1/paper/customer.pdf").status_code == 422
+    page.post("/calls/1/paper/prices", data={"prices": "float switch: 38.50 $"})
+    assert "38.50 $" in text_of(page.get("/calls/1/paper/customer.pdf").content)
+
+
+def test_the_command_writes_a_file_or_prints_what_the_paper_tells(
+    worked: Worked,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setattr("rungwise.report.worked_file", lambda *_: worked)
+    monkeypatch.chdir(tmp_path)
+    call = "call.toml"
+    assert run(["report", call]) == 0
+    assert (tmp_path / "call-customer.pdf").read_bytes().startswith(b"%PDF")
+    capsys.readouterr()
+    assert run(["report", call, "--kind", "technician", "--json"]) == 0
+    assert '"kind": "technician"' in capsys.readouterr().out
+    assert not (tmp_path / "call-technician.pdf").exists()
+
+
+def test_what_cannot_be_written_is_refused_with_the_next_step(
+    worked: Worked, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    monkeypatch.setattr("rungwise.report.worked_file", lambda *_: worked)
+    call = "call.toml"
+    assert run(["report", call, "--kind", "practice"]) == 2
+    assert "name its number" in capsys.readouterr().err
+    assert run(["report", call, "-o", str(tmp_path / "none" / "x.pdf")]) == 2
+    assert "name another file with -o" in capsys.readouterr().err
+    bad = tmp_path / "prices.txt"
+    bad.write_text("float switch", encoding="utf-8")
+    assert run(["report", call, "--prices", str(bad)]) == 2
+    assert "no amount" in capsys.readouterr().err
+
+
+def test_a_practice_score_is_a_paper_once_the_call_has_ended(
+    told_more: str, page: TestClient, desk: Desk
+) -> None:
+    store = Store.open(told_more)
+    with store.writing() as book:
+        amari = book.persons.named("R. Amari")
+    assert amari is not None
+    with store.writing(amari) as book:
+        call = opened(
+            book, person_id=amari.id, title="14 Mill Street", text=UNIT, level="any",
+            fault="float_switch.open", seed=7,
+        )  # fmt: skip
+    path = f"/practice/{call}/paper.pdf"
+    page.post(f"/practice/{call}/readings", data={"check": "ohms-coil"})
+    hidden = page.get(path)
+    assert (hidden.status_code, b"float" in hidden.content) == (422, False)
+    page.post(f"/practice/{call}/end")
+    told = text_of(page.get(path).content)
+    assert "Condensate float switch open. It was not named." in told
+    assert "The fault was not named" in told
+    assert "simulated" in told
+    made = papers.paper_of(store, desk, call, "practice", Layout())
+    assert page.get(path).content == made.pdf()
+    store.close()
