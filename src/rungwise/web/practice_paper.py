@@ -38,7 +38,7 @@ def _score(
         fault=told.fault,
         to_do=told.to_do,
         behind=told.behind,
-        severity=(*told.severity, *(f"it brought about: {each}" for each in told.followed)),
+        severity=(*told.severity, *(f"it opened: {each}" for each in told.followed)),
         points=tuple(Point(each.why, each.points) for each in told.points),
         own=(
             *_ways(own.checks, own.minutes, own.live),
