@@ -117,7 +117,7 @@ def shares(shops: Sequence[One]) -> list[Share]:
 
 def main() -> None:
     """Run, print, and put the figures into the page."""
-    count = int(sys.argv[1]) if len(sys.argv) > 1 else 4
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 8
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 7000
     with ProcessPoolExecutor(2) as pool:
         shops = list(pool.map(one, range(seed, seed + count)))
