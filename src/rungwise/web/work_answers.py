@@ -67,7 +67,9 @@ def warm(held: Gathered, at: Solved) -> None:
     """Begin with what is asked next once a call is open: how its outdoor unit is made dead."""
     if at.unit is not None:
         job = Job(held, at, at.unit, "")
-        _worked.ahead(_isolation_key(job, "outdoor"), lambda: _isolation(job, "outdoor"))
+        # A plan with a fault in it waits until it is asked for: the readings may change their mind.
+        if not job.found:
+            _worked.ahead(_isolation_key(job, "outdoor"), lambda: _isolation(job, "outdoor"))
         ground_ahead(job)
 
 
