@@ -15,7 +15,8 @@ from rungwise.records import Store
 PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
-    "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/999",
+    "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/1/paper",
+    "/calls/999",
 )  # fmt: skip
 AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
 """Pages that are laid out otherwise at a desk."""

@@ -62,6 +62,11 @@ def test_gauges_stand_in_the_units_of_the_paper(worked: Worked) -> None:
     assert told["refrigerant: target superheat"] == "5.6 K"
 
 
+def test_the_customer_is_told_that_wires_were_left_wrong(worked: Worked) -> None:
+    told = customer_paper(worked, Extras(), Layout()).as_json()["near_end"]
+    assert "With the wires as they were left, the unit does not do all it should." in told
+
+
 def test_without_a_proof_the_customer_is_told_that_nothing_proves_it(worked: Worked) -> None:
     told = customer_paper(replace(worked, proved=None), Extras(), Layout()).as_json()
     assert any("proves that the unit runs right" in each for each in told["not_measured"])

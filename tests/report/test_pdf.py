@@ -20,6 +20,7 @@ from tests.report.full import (
 from tests.report.reading_back import fonts_of, opened, root_of, spots_of, text_of, xmp_of
 
 from rungwise.report import Layout, Paper
+from rungwise.report.typeset import typeset
 
 Make = Callable[[Layout], Paper]
 MAKES = (full_record, full_page, full_score)
@@ -61,6 +62,14 @@ def test_its_date_is_the_day_of_the_call(pdf: bytes) -> None:
     assert told is not None
     assert str(told["/CreationDate"]).startswith("D:20260714")
     assert HEAD.title in str(told["/Title"])
+
+
+def test_a_call_without_a_day_gives_the_same_bytes_too() -> None:
+    paper = full_score(LETTER)
+    told = paper.as_json()
+    told["head"]["day"] = ""
+    first, again = (typeset("practice", told, {}, LETTER) for _ in range(2))
+    assert first == again
 
 
 def test_every_font_lies_in_the_file(pdf: bytes) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rungwise.proof.finding import Finding
 from rungwise.proof.verdict import Proof
+from rungwise.replacement.reason import Weight
 from rungwise.report import telling
 from rungwise.report.content import CustomerPage, Measured, Verdict
 from rungwise.report.extras import Extras
@@ -31,7 +32,7 @@ def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
         done=telling.done(worked),
         standing=telling.standing(proof, words) if proof else (),
         measured=tuple(_measured(proof, words)) if proof else (),
-        near_end=(*(tuple(_near_end(proof, words)) if proof else ()), *extras.foreseen),
+        near_end=(*_not_right(worked, words), *_near_end(proof, words), *extras.foreseen),
         not_measured=telling.not_measured(worked, extras, briefly=True),
         prices=prices,
         total=total_of(prices),
@@ -68,7 +69,20 @@ def _figure(each: Finding, words: Words) -> Measured:
     return Measured(title, shown.rstrip("."), rest.partition(",")[0].rstrip("."), verdict)
 
 
-def _near_end(proof: Proof, words: Words) -> Iterator[str]:
+def _not_right(worked: Worked, words: Words) -> Iterator[str]:
+    """A part that does not serve, and wires that were left wrong."""
+    for each in worked.fits:
+        bars = each.told(Weight.BARS)
+        if bars:
+            yield f"{each.candidate.name} does not serve in this unit: {words(bars[0].text)}"
+    left = worked.wires.found.left if worked.wires else None
+    if left is not None and not left.passes:
+        yield "With the wires as they were left, the unit does not do all it should."
+
+
+def _near_end(proof: Proof | None, words: Words) -> Iterator[str]:
+    if proof is None:
+        return
     yield from (words(each.text) for each in proof.findings if each.level in NEAR)
     for each in proof.checks:
         if not each.good:

@@ -76,9 +76,9 @@ def _where(judged: Judged) -> str:
     told = []
     for wire, belongs, is_on in judged.group.moves():
         if not belongs:
-            told.append(f"{wire} was added on {is_on}")
+            told.append(f"wire {wire} was added on {is_on}")
         elif not is_on:
-            told.append(f"{wire} is off and belongs on {belongs}")
+            told.append(f"wire {wire} is off and belongs on {belongs}")
         else:
-            told.append(f"{wire} is on {is_on} and belongs on {belongs}")
+            told.append(f"wire {wire} is on {is_on} and belongs on {belongs}")
     return "; ".join(told)
