@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from rungwise.answers.answering import Answered
+from rungwise.answers.story import (
+    CLEAR_BITS,
+    SPOKEN,
+    WHY_STOP,
+    by_band,
+    minutes,
+    question,
+    why_this,
+)
 from rungwise.circuit.intent import Shortfall
 from rungwise.cli.page import Page
-from rungwise.diagnosis import CheckCard, Explanation, SuspectCard, Verdict
-from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis import CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.explain import Told
 from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
 from rungwise.diagnosis.wording import percent, sentence, strength
@@ -18,17 +26,6 @@ __all__ = ["tell_answer", "tell_shortfalls"]
 
 SHOWN = 5
 """Repairs listed when nothing is decided."""
-
-SPOKEN = 3
-"""Opinions told of each reading on either side, and suspects named for each band."""
-
-CLEAR_BITS = 2.0
-"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
-
-WHY_STOP = {
-    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
-    "nothing left that would tell": "No check that is left would tell any more.",
-}
 
 
 def tell_answer(page: Page, answer: Answered) -> None:
@@ -128,7 +125,7 @@ def tell_readings(page: Page, answer: Answered) -> None:
     for remark in answer.remarks:
         page.say(remark)
     for told in answer.explanation.readings:
-        page.point(f"{_question(told.check)} {told.text}")
+        page.point(f"{question(told.check)} {told.text}")
         for line in _opinions(told):
             page.say(line, indent=4)
 
@@ -157,50 +154,24 @@ def tell_next(page: Page, answer: Answered) -> None:
         return
     _tell_check(page, advice.check)
     page.say("What it will read:")
-    for band, names in _by_band(answer.explanation).items():
-        told = names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
-        page.point("; ".join(told), mark=f"{band}:", indent=2)
-    page.say(_why(advice.candidates, answer.open_bits))
-
-
-def _by_band(explanation: Explanation) -> dict[str, list[str]]:
-    """Whoever would make the next check read the same, together."""
-    found: dict[str, list[str]] = {}
-    for each in explanation.forecasts:
-        name = f"{_named(each.suspect)} ({percent(each.probability)})"
-        found.setdefault(each.band.text, []).append(name)
-    return found
+    for band, names in by_band(answer.explanation).items():
+        page.point("; ".join(names), mark=f"{band}:", indent=2)
+    page.say(why_this(answer))
 
 
 def _tell_check(page: Page, card: CheckCard) -> None:
-    page.say(_question(card).removesuffix(":"), style="bold")
+    page.say(question(card).removesuffix(":"), style="bold")
     rows = {
         "instrument": card.instrument,
         "leads": card.where,
         "unit": card.condition,
         "before": "; ".join(card.needs),
-        "time": _minutes(card.minutes),
+        "time": minutes(card.minutes),
     }
     page.pairs([(left, right) for left, right in rows.items() if right], indent=2)
     for caution in card.cautions:
         page.say(caution, indent=2)
     page.say(f'Write it as check = "{card.id}".', indent=2)
-
-
-def _why(candidates: Sequence[Candidate], open_bits: float) -> str:
-    """Why the first candidate, and what it leaves behind."""
-    first, *rest = candidates
-    told = f"Why this one: it should settle {_share(first, open_bits)} of what is still open"
-    told += f" for {_minutes(first.minutes)}, set-up and risk counted."
-    second = next((each for each in rest if each.bits > 0.0), None)
-    if second is None:
-        return told
-    share = _share(second, open_bits)
-    return f"{told} Next best: {_plain(second.check)} ({share} for {_minutes(second.minutes)})."
-
-
-def _share(candidate: Candidate, open_bits: float) -> str:
-    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
 
 
 def tell_shortfalls(page: Page, found: Iterable[Shortfall]) -> None:
@@ -224,19 +195,4 @@ def _named(suspect: SuspectCard) -> str:
 
 
 def _outcome(taken: Taken) -> str:
-    return f"{_question(taken.check)} {taken.text}"
-
-
-def _question(card: CheckCard) -> str:
-    """The check's title, so that its outcome can follow."""
-    title = sentence(card.title)
-    return title if title.endswith("?") else f"{title[:-1]}:"
-
-
-def _plain(card: CheckCard) -> str:
-    return card.title.removesuffix("?")
-
-
-def _minutes(minutes: float) -> str:
-    rounded = round(minutes * 2) / 2
-    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
+    return f"{question(taken.check)} {taken.text}"

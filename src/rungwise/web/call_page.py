@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
+from rungwise.answers.story import why_this
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
@@ -144,7 +145,7 @@ def asked(held: Gathered, at: Solved, chosen: str) -> Asked | None:
         typed=row.typed if row else "",
         wrong=row.refusal if row else "",
         means=story.means(at.answer, card.id) if at.answer and not row else [],
-        why=story.why_this(at.answer) if at.answer and is_next else "",
+        why=why_this(at.answer) if at.answer and is_next else "",
     )
 
 

@@ -6,16 +6,15 @@ from collections.abc import Iterator, Sequence
 
 from rungwise.answers import Answered
 from rungwise.answers.answering import SPOKEN_OF
+from rungwise.answers.story import CLEAR_BITS, SPOKEN, by_band, minutes, question, share
 from rungwise.diagnosis import CheckCard, explain
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.explain import Opinion
 from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
-from rungwise.web.words import minutes
 
 __all__ = [
-    "WHY_STOP",
     "by_part",
     "means",
     "other_checks",
@@ -24,22 +23,10 @@ __all__ = [
     "suspects",
     "suspects_left",
     "try_order",
-    "why_this",
 ]
 
 SHOWN = 6
 """Suspects listed one by one."""
-
-SPOKEN = 3
-"""Suspects named for each outcome, and for each strength of a reading."""
-
-CLEAR_BITS = 2.0
-"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
-
-WHY_STOP = {
-    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
-    "nothing left that would tell": "No check that is left would tell any more.",
-}
 
 
 def suspects(answer: Answered) -> list[SuspectLine]:
@@ -74,7 +61,7 @@ def _evidence(answer: Answered, repair: str, side: float) -> Iterator[str]:
     for told in answer.explanation.readings:
         for each in told.opinions:
             if each.repair == repair and side * each.bits > 0:
-                yield f"{_question(told.check)} {told.text} {_how(each.bits)}"
+                yield f"{question(told.check)} {told.text} {_how(each.bits)}"
 
 
 def _how(bits: float) -> str:
@@ -100,31 +87,7 @@ def means(answer: Answered, check: str) -> list[Mean]:
     told = answer.explanation
     if told.next_check is None or told.next_check.id != check:
         told = explain(answer.belief, check, at_most=SPOKEN_OF)
-    found: dict[str, list[str]] = {}
-    for each in told.forecasts:
-        name = f"{each.suspect.title} ({percent(each.probability)})"
-        found.setdefault(each.band.text, []).append(name)
-    return [
-        Mean(
-            reads=band,
-            names=names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN),
-        )
-        for band, names in found.items()
-    ]
-
-
-def why_this(answer: Answered) -> str:
-    """Why the first candidate, and which would be next best."""
-    ranked = answer.advice.candidates
-    if answer.advice.check is None or not ranked:
-        return ""
-    first, *rest = ranked
-    told = f"Why this one: it should settle {_share(first, answer)} of what is still open "
-    told += f"for {minutes(first.minutes)}, set-up and risk counted."
-    second = next((each for each in rest if each.bits > 0.0), None)
-    if second is None:
-        return told
-    return f"{told} Next best: {_plain(second.check)} ({_share(second, answer)})."
+    return [Mean(reads=band, names=names) for band, names in by_band(told).items()]
 
 
 def try_order(answer: Answered) -> list[str]:
@@ -161,24 +124,9 @@ def part_titles(unit: Unit) -> list[tuple[str, str]]:
 
 
 def _best(candidate: Candidate, answer: Answered | None) -> OtherCheck:
-    share = f"{_share(candidate, answer)}, " if answer else ""
+    settles = f"{share(candidate, answer)}, " if answer else ""
     return OtherCheck(
         id=candidate.check.id,
         title=candidate.check.title,
-        note=f"{share}{minutes(candidate.minutes)}",
+        note=f"{settles}{minutes(candidate.minutes)}",
     )
-
-
-def _share(candidate: Candidate, answer: Answered) -> str:
-    open_bits = answer.open_bits
-    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
-
-
-def _question(card: CheckCard) -> str:
-    """The check's title, so that its outcome can follow."""
-    title = sentence(card.title)
-    return title if title.endswith("?") else f"{title[:-1]}:"
-
-
-def _plain(card: CheckCard) -> str:
-    return card.title.removesuffix("?")

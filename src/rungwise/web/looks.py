@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from rungwise import __version__
+from rungwise.answers.story import minutes
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
 from rungwise.web.links import STRIP
@@ -18,7 +19,6 @@ from rungwise.web.words import (
     amount,
     anchor,
     capital,
-    minutes,
     signal_of,
     skipping,
     terminal,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rungwise.answers import Desk
+from rungwise.answers.story import WHY_STOP
 from rungwise.diagnosis import CheckCard
 from rungwise.quantity import format_quantity
 from rungwise.study.apprentice import HiddenUnit, Judged
@@ -107,7 +108,7 @@ def view_of(desk: Desk, call: Practised, chosen: str, kind: Kind) -> PracticeCal
         asked=asked,
         helped=call.helped,
         building=at.building,
-        enough=call_story.WHY_STOP.get(at.answer.advice.why, "") if at.answer else "",
+        enough=WHY_STOP.get(at.answer.advice.why, "") if at.answer else "",
         suspects=call_story.suspects(at.answer) if at.answer else [],
         suspects_left=call_story.suspects_left(at.answer) if at.answer else "",
         named=named_of(call),

@@ -10,7 +10,6 @@ __all__ = [
     "amount",
     "anchor",
     "capital",
-    "minutes",
     "signal_of",
     "skipping",
     "terminal",
@@ -19,12 +18,6 @@ __all__ = [
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """Signal words of ANSI Z535, worst first."""
-
-
-def minutes(many: float) -> str:
-    """Minutes in words, to the half: "2.5 minutes"."""
-    rounded = round(many * 2) / 2
-    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
 
 
 def amount(count: int, one: str, many: str = "") -> str:

@@ -11,6 +11,7 @@ from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
+from rungwise.answers.story import WHY_STOP
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
@@ -215,7 +216,7 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         if answer
         else None,
         decided=answer.decided if answer else False,
-        why_stop=call_story.WHY_STOP.get(answer.advice.why, "") if answer else "",
+        why_stop=WHY_STOP.get(answer.advice.why, "") if answer else "",
         asked=call_page.asked(held, at, check),
         suspects=call_story.suspects(answer) if answer else [],
         suspects_left=call_story.suspects_left(answer) if answer else "",

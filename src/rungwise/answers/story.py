@@ -1,0 +1,75 @@
+"""The sentences of an answer that every way of telling it shares: commands, pages and papers."""
+
+from __future__ import annotations
+
+from rungwise.answers.answering import Answered
+from rungwise.diagnosis import CheckCard, Explanation
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.wording import percent, sentence
+
+__all__ = [
+    "CLEAR_BITS",
+    "SPOKEN",
+    "WHY_STOP",
+    "by_band",
+    "minutes",
+    "question",
+    "share",
+    "why_this",
+]
+
+SPOKEN = 3
+"""Suspects named for each outcome, and opinions told of each reading."""
+
+CLEAR_BITS = 2.0
+"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
+
+WHY_STOP = {
+    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
+    "nothing left that would tell": "No check that is left would tell any more.",
+}
+
+
+def by_band(explanation: Explanation) -> dict[str, list[str]]:
+    """Whoever would make the check read the same, together: the likeliest, and how many more."""
+    found: dict[str, list[str]] = {}
+    for each in explanation.forecasts:
+        name = f"{each.suspect.title} ({percent(each.probability)})"
+        found.setdefault(each.band.text, []).append(name)
+    return {
+        band: names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
+        for band, names in found.items()
+    }
+
+
+def why_this(answer: Answered) -> str:
+    """Why the advised check, and which would be next best; "" where none is advised."""
+    ranked = answer.advice.candidates
+    if answer.advice.check is None or not ranked:
+        return ""
+    first, *rest = ranked
+    told = f"Why this one: it should settle {share(first, answer)} of what is still open"
+    told += f" for {minutes(first.minutes)}, set-up and risk counted."
+    second = next((each for each in rest if each.bits > 0.0), None)
+    if second is None:
+        return told
+    title = second.check.title.removesuffix("?")
+    return f"{told} Next best: {title} ({share(second, answer)} for {minutes(second.minutes)})."
+
+
+def share(candidate: Candidate, answer: Answered) -> str:
+    """How much of what is still open a check should settle."""
+    open_bits = answer.open_bits
+    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
+
+
+def question(card: CheckCard) -> str:
+    """The check's title, so that its outcome can follow."""
+    title = sentence(card.title)
+    return title if title.endswith("?") else f"{title[:-1]}:"
+
+
+def minutes(many: float) -> str:
+    """Minutes in words, to the half: "2.5 minutes"."""
+    rounded = round(many * 2) / 2
+    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
