@@ -25,12 +25,13 @@ from rungwise.drawing.panel_layout import Placed, layout_of
 from rungwise.drawing.panel_legend import legend_of
 from rungwise.drawing.panel_marks import DISC, PILL_W, WIDTH, WireSigns, pill
 from rungwise.drawing.panel_signs import contact, sign
-from rungwise.drawing.panel_wires import Frame, draw_wires, percent
+from rungwise.drawing.panel_wires import Frame, draw_wires
 from rungwise.drawing.picture import LabelBox, Picture, label_box
 from rungwise.drawing.placing import HIGH, LOW
 from rungwise.drawing.routing import crossing_points
 from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect, tag, text, thing
 from rungwise.drawing.svg import title as told
+from rungwise.drawing.told import percent
 from rungwise.errors import UnknownName
 from rungwise.unit.element import Branch
 from rungwise.unit.kinds import KINDS

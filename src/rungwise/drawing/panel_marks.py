@@ -16,13 +16,13 @@ from rungwise.drawing.panel_wires import (
     TAG_MIDDLE,
     Frame,
     code_pieces,
-    percent,
     rim_to_rim,
 )
 from rungwise.drawing.picture import LabelBox
 from rungwise.drawing.routing import Route
 from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.svg import Point, Tag, group, rect, tag
+from rungwise.drawing.told import percent
 from rungwise.unit.unit import Wire
 
 __all__ = ["DISC", "PILL_W", "WIDTH", "WireSigns", "pill"]

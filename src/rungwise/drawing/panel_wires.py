@@ -15,9 +15,10 @@ from rungwise.drawing.routing import Port, Route, crossing_points
 from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.routing_grid import Point as GridPoint
 from rungwise.drawing.svg import Ids, Point, Tag, group, line, path, rect, tag, thing
+from rungwise.drawing.told import percent
 from rungwise.unit.unit import Wire
 
-__all__ = ["Frame", "code_pieces", "draw_wires", "percent", "rim_to_rim"]
+__all__ = ["Frame", "code_pieces", "draw_wires", "rim_to_rim"]
 
 CORE, CASING, BAND = 3.2, 4.8, 7.6
 LETTERS_W, TAG_W, TAG_H = 14.0, 16.4, 12.4
@@ -37,11 +38,6 @@ class Frame:
     def at(self, row: float, col: float) -> Point:
         """A grid point in units."""
         return self.left + LANE * col, self.top + LANE * row
-
-
-def percent(belief: float) -> str:
-    """A belief as a person reads it; never none, never quite certain."""
-    return f"{min(99, max(1, round(100 * belief)))}%"
 
 
 def draw_wires(
