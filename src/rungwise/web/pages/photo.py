@@ -15,6 +15,9 @@ FOREVER = "private, max-age=31536000, immutable"  # a photo's content never chan
 
 router = APIRouter(include_in_schema=False)
 
+Photo = Annotated[UploadFile, File()]
+Shows = Annotated[str, Form()]
+
 
 @router.get("/photos/{number}")
 def photo(number: int, here: Here) -> Response:
@@ -41,12 +44,7 @@ def remove_photo(number: int, here: Here, back: Annotated[str, Form()] = "/day")
 
 
 @router.post("/calls/{number}/photos")
-def add_call_photo(
-    number: int,
-    here: Here,
-    photo: Annotated[UploadFile, File()],
-    shows: Annotated[str, Form()] = "",
-) -> Response:
+def add_call_photo(number: int, here: Here, photo: Photo, shows: Shows = "") -> Response:
     """Keep a photo taken on a call; the same one is kept once."""
     with here.writing() as book:
         book.photos.add(photo.file.read(), call_id=number, shows=shows)
@@ -54,12 +52,7 @@ def add_call_photo(
 
 
 @router.post("/units/{number}/photos")
-def add_unit_photo(
-    number: int,
-    here: Here,
-    photo: Annotated[UploadFile, File()],
-    shows: Annotated[str, Form()] = "",
-) -> Response:
+def add_unit_photo(number: int, here: Here, photo: Photo, shows: Shows = "") -> Response:
     """Keep a photo of a unit; the same one is kept once."""
     with here.writing() as book:
         book.photos.add(photo.file.read(), unit_id=number, shows=shows)
