@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from rungwise.answers.answering import Answered, answer_of
 from rungwise.answers.opening import Opened
+from rungwise.answers.table_folder import used
 from rungwise.answers.table_store import SUFFIX, digest_of, kept_table
 from rungwise.diagnosis import ReadingModel
 from rungwise.diagnosis.build import build_table
@@ -161,6 +162,7 @@ class Desk:
             if table is None:
                 table = replace(build_table(unit, progress=told), digest=digest)
                 _keep(table, path)
+            used(path)
             model = ReadingModel(table)
             _ = model.bins  # worked out here, so that the first page need not wait for them
         except BaseException as error:  # noqa: BLE001  # whoever waits for the table gets it
