@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, token_in, twin
 
+from rungwise.answers import Desk
 from rungwise.records import Store
 from rungwise.records.book import Book
 from rungwise.study.worked_call import FREE_SYMPTOMS
+from rungwise.web.here import House
 from rungwise.web.practice_keeping import opened
 
 WEAK = "capacitor.herm_weak"
@@ -205,6 +208,26 @@ def test_the_pages_of_real_calls_lead_a_practice_call_over(
             answer = page.get(path, follow_redirects=False)
             assert answer.status_code == 303
             assert answer.headers["location"].startswith(f"/practice/{call}")
+
+
+def test_what_a_call_is_is_read_once_and_a_call_to_come_is_asked_for_again(
+    store: Store, shop: Shop, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The guard stands before every page about a call, so it must cost next to nothing."""
+    house = House(store, desk)
+    asked: list[int | None] = []
+
+    def reading(*who: int | None) -> AbstractContextManager[Book]:
+        asked.append(None)
+        return Store.reading(store, *who)
+
+    monkeypatch.setattr(store, "reading", reading)
+    later = shop.call + 1
+    assert [house.kind_of(shop.call), house.kind_of(later)] == ["service", ""]
+    assert hide(store, shop) == later
+    assert [house.kind_of(shop.call), house.kind_of(later)] == ["service", "practice"]
+    assert house.kind_of(later) == "practice"
+    assert len(asked) == 3
 
 
 def test_no_form_of_a_real_call_writes_into_a_practice_call(

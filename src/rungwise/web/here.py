@@ -21,12 +21,16 @@ __all__ = ["Here", "Hereabouts", "House"]
 
 @dataclass(frozen=True)
 class House:
-    """What the app holds for as long as it runs. names: of persons, by number."""
+    """What the app holds for as long as it runs.
+
+    names: of persons, by number. kinds: of calls, by number; a call never changes its kind.
+    """
 
     store: Store
     desk: Desk
     tokens: Tokens = field(default_factory=Tokens)
     names: dict[int, str] = field(default_factory=dict)
+    kinds: dict[int, str] = field(default_factory=dict)
 
     def name_of(self, person_id: int) -> str:
         """The person's name, "" when there is no such person in these records."""
@@ -37,6 +41,16 @@ class House:
             except UnknownName:
                 return ""
         return self.names[person_id]
+
+    def kind_of(self, call_id: int) -> str:
+        """What a call is, "" when there is no such call: one may still come under that number."""
+        if call_id not in self.kinds:
+            try:
+                with self.store.reading() as book:
+                    self.kinds[call_id] = book.calls.get(call_id).kind
+            except UnknownName:
+                return ""
+        return self.kinds[call_id]
 
 
 @dataclass(frozen=True)

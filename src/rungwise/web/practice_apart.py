@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request, Response
 
-from rungwise.errors import UnknownName
 from rungwise.web.forms import goto
 
 if TYPE_CHECKING:
@@ -34,16 +33,8 @@ def keep_apart(request: Request) -> None:
     path = request.url.path
     found = OF_A_CALL.fullmatch(path)
     house: House = request.app.state.house
-    if found and _is_practice(house, int(found[1])):
+    if found and house.kind_of(int(found[1])) == "practice":
         raise _Apart(f"/practice/{found[1]}{'.json' if path.endswith('.json') else ''}")
-
-
-def _is_practice(house: House, number: int) -> bool:
-    with house.store.reading() as book:
-        try:
-            return book.calls.get(number).kind == "practice"
-        except UnknownName:
-            return False
 
 
 def install(app: FastAPI) -> None:
