@@ -15,6 +15,7 @@ from rungwise.answers.answering import Answered, answer_of
 from rungwise.answers.opening import Opened
 from rungwise.answers.table_folder import used
 from rungwise.answers.table_store import SUFFIX, digest_of, kept_table
+from rungwise.answers.worked import Worked
 from rungwise.diagnosis import ReadingModel
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.call_file import Call
@@ -34,9 +35,6 @@ UNITS = 512
 """Units whose digest is known."""
 
 
-_Question = tuple[
-    str, str, tuple[tuple[str, float | str | None], ...], str, str | None, frozenset[str]
-]
 _Key = TypeVar("_Key")
 _Held = TypeVar("_Held")
 
@@ -60,7 +58,10 @@ class Desk:
         self._folder = folder or _cache()
         self._most = tables
         self._tables: OrderedDict[str, _Making] = OrderedDict()
-        self._answers: OrderedDict[_Question, Answered] = OrderedDict()
+        self._answers = Worked(ANSWERS)
+        # One at a time: Python works in one thread anyhow, and many that reckon take turns so
+        # often that all of them wait for the last.
+        self._reckoning = threading.Lock()
         self._digests: OrderedDict[int, tuple[Unit, str]] = OrderedDict()
         self._lock = threading.RLock()
         # One at a time: a table takes a whole core for seconds, and pages need the other.
@@ -103,13 +104,15 @@ class Desk:
             asked,
             frozenset(skipped),
         )
+
+        def made() -> Answered:
+            with self._reckoning:
+                return answer_of(call, Opened(unit, None), model, asked=asked, skipped=skipped)
+
+        held = self._answers.get(key, made)
         with self._lock:
-            held = self._answers.get(key)
-        if held is None:
-            held = answer_of(call, Opened(unit, None), model, asked=asked, skipped=skipped)
-        with self._lock:
-            if key[0] in self._tables:
-                _hold(self._answers, key, held, ANSWERS)
+            if key[0] not in self._tables:  # forgotten meanwhile: the answer would hold its table
+                self._drop_answers(key[0])
         return replace(held, call=call, outcomes=outcomes, opened=Opened(unit, None))
 
     def close(self) -> None:
@@ -145,8 +148,10 @@ class Desk:
     def _forget(self) -> None:
         """Let go of the unit not asked about for longest, and of its answers: they hold it."""
         digest, _ = self._tables.popitem(last=False)
-        for key in [key for key in self._answers if key[0] == digest]:
-            del self._answers[key]
+        self._drop_answers(digest)
+
+    def _drop_answers(self, digest: str) -> None:
+        self._answers.drop(lambda key: isinstance(key, tuple) and key[0] == digest)
 
     def _make(self, unit: Unit, digest: str, making: _Making) -> None:
         """Read or build a table in the builder's thread, and make it ready for calls."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 
 from rungwise.answers import Desk
+from rungwise.answers.worked import Worked
 from rungwise.diagnosis import Belief, CheckCard
 from rungwise.errors import BadRecord
 from rungwise.quantity import format_quantity
@@ -21,7 +22,6 @@ from rungwise.web.practice_view import (
     ToolStep,
     ToolWay,
 )
-from rungwise.web.worked import Worked
 
 __all__ = ["lesson", "score_view"]
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.answers import unit_from_text
+from rungwise.answers.worked import Worked
 from rungwise.errors import BadRecord
 from rungwise.records import Book
 from rungwise.records.rows import Practice
@@ -18,7 +19,6 @@ from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved
 from rungwise.web.gathered import Gathered, gathered
 from rungwise.web.leads import checks_held
-from rungwise.web.worked import Worked
 
 __all__ = [
     "Named",

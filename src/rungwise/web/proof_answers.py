@@ -10,6 +10,7 @@ from functools import cached_property
 from rungwise.answers import Desk, call_from_text
 from rungwise.answers.opening import Opened
 from rungwise.answers.proving import Proved
+from rungwise.answers.worked import Worked
 from rungwise.diagnosis.band import expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks import checks_of
@@ -35,7 +36,6 @@ from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
 from rungwise.web.job import Job, reason_of
-from rungwise.web.worked import Worked
 
 __all__ = ["Ground", "Judged", "cards_of", "cooling_text", "cooling_trouble", "ground",
            "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip

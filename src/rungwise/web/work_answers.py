@@ -9,6 +9,7 @@ from rungwise.answers import recovering, rewiring
 from rungwise.answers.as_json import strict, unit_json
 from rungwise.answers.fitting import Fitting, fitting
 from rungwise.answers.isolating import Isolation, isolation_of
+from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import Call
 from rungwise.circuit.plan import Plan
 from rungwise.errors import BadCandidateFile, BadWiresFile
@@ -24,7 +25,6 @@ from rungwise.web.call_page import Solved
 from rungwise.web.gathered import Gathered
 from rungwise.web.job import Job, mark_of
 from rungwise.web.proof_answers import ground_ahead
-from rungwise.web.worked import Worked
 
 __all__ = [
     "Recovered",

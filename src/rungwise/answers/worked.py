@@ -36,6 +36,7 @@ class Worked:
             if future is None or ours:
                 future = self._put(key, Future())
                 future.set_running_or_notify_cancel()  # or another might cancel this one in turn
+            self._held.move_to_end(key)
         if ours:
             self._fill(key, future, make)
         found: T = future.result()
@@ -63,6 +64,12 @@ class Worked:
             if key not in self._held:
                 self._put(key, self._ahead.submit(self._made, key, make))
             return self._held[key]
+
+    def drop(self, which: Callable[[Hashable], bool]) -> None:
+        """Let go of the answers whose keys are such."""
+        with self._lock:
+            for key in [key for key in self._held if which(key)]:
+                del self._held[key]
 
     def _forget(self, matter: Hashable, key: Hashable) -> None:
         """Take back what was asked for last about a matter, if nobody has begun with it."""
