@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from tests.browser.conftest import DESK, PHONE, Phone
+from tests.browser.practised import practice_call
 from tests.web.mill_street import Shop
 
 from rungwise.records import Store
@@ -16,6 +17,7 @@ PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
     "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/1/paper",
+    "/practice", "/practice/2", "/practice/3/score",
     "/calls/999",
 )  # fmt: skip
 AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
@@ -43,7 +45,8 @@ CONTRASTS = """() => {
   const behind = e => { for (; e; e = e.parentElement) {
     const c = rgb(getComputedStyle(e).backgroundColor);
     if (c.length < 4 || c[3] === 1) return c } return [255, 255, 255] };
-  return [...document.querySelectorAll('.figure, .window input')].filter(e => e.offsetParent)
+  return [...document.querySelectorAll('.figure, .window input, .signal b, .signal span')]
+    .filter(e => e.offsetParent)
     .map(e => { const a = light(rgb(getComputedStyle(e).color)), b = light(behind(e));
       return [e.textContent || e.name,
               (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05)] }) }"""
@@ -58,11 +61,14 @@ WIDE = """() => document.documentElement.scrollWidth <= innerWidth ? [] :
 
 @pytest.fixture(autouse=True)
 def some_readings(store: Store, shop: Shop) -> None:
-    """A call with something on it."""
+    """A call with something on it, a practice call that runs, and one that has ended."""
     with store.writing(shop.amari) as book:
         book.symptoms.take(shop.call, "look-compressor", "silent", value="silent")
         book.readings.take(shop.call, "volts-coil", "0 V", value=0.0, unit="V")
         book.readings.take(shop.call, "ohms-coil", "13.8 Ω", value=13.8, unit="Ω")
+        for number in (2, 3):
+            assert number == practice_call(book, shop)
+        book.practice.finish(3, named="capacitor", right=True, checks=1, wrong_parts=0, score=97.0)
 
 
 def opened(page: Page, paths: tuple[str, ...] = PATHS) -> Iterator[str]:
