@@ -77,9 +77,10 @@ def answer_of(
     known: the table, or what it was made into, to share that between calls.
     asked: a check that the technician would rather make next; what it would tell is explained in
     place of the advised one. skipped: checks not to advise, besides those out of reach.
+    The odds start from `Call.own`, where the call has weights of its shop.
     Raises UnknownName and BadReading for what cannot be used.
     """
-    belief = Belief.start(known)
+    belief = Belief.start(known, dict(call.own.by_suspect) if call.own else None)
     table = belief.table
     suspected = call.suspected_among(dict.fromkeys(card.part for card in table.suspects))
     outcomes = call.outcomes(table.checks)

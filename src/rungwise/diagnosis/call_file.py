@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.errors import (
     BadCallFile,
     BadInput,
@@ -65,6 +66,9 @@ class Call:
     known here.
     wires: a wires file's path relative to the call file, or "".
     proof: the table of what was measured after the repair, unread for the same reason.
+    shop: a shop file's path relative to the call file, or "": the odds start from its closed calls.
+    installed: the day on which the unit was, where it is told.
+    own: the weights that the odds start from, once somebody has learned them.
     """
 
     document: Document
@@ -79,6 +83,9 @@ class Call:
     fitted: Table | None = None
     wires: str = ""
     proof: Table | None = None
+    shop: str = ""
+    installed: dt.date | None = None
+    own: OwnWeights | None = None
 
     @property
     def unit_path(self) -> Path | None:
@@ -175,20 +182,22 @@ def call_from(document: Document) -> Call:
         title=root.text("title", default=""),
         customer=root.text("customer", default=""),
         technician=root.text("technician", default=""),
-        date=_date(root),
+        date=_date(root, "date"),
         suspected=root.text("suspected", default=""),
         symptoms=tuple(_symptoms(root.table("symptoms", required=False))),
         readings=tuple(_reading(table) for table in root.tables("readings")),
         fitted=root.table("fitted") if "fitted" in root else None,
         wires=root.text("wires", default=""),
         proof=root.table("proof") if "proof" in root else None,
+        shop=root.text("shop", default=""),
+        installed=_date(root, "installed"),
     )
     root.done()
     return call
 
 
-def _date(root: Table) -> dt.date | None:
-    raw = root.value("date", default=None)
+def _date(root: Table, key: str) -> dt.date | None:
+    raw = root.value(key, default=None)
     if isinstance(raw, str):
         try:
             return dt.date.fromisoformat(raw.strip())
@@ -199,11 +208,11 @@ def _date(root: Table) -> dt.date | None:
     if raw is None or isinstance(raw, dt.date):
         return raw
     raise root.bad(
-        "date",
+        key,
         what="This is not a date.",
         value=str(raw),
         allowed="year-month-day",
-        next_step="write it like date = 2025-07-14",
+        next_step=f"write it like {key} = 2025-07-14",
     )
 
 

@@ -14,6 +14,7 @@ _TEXTS = {
     "technician": "who is on it",
     "suspected": "a part that somebody already takes for the culprit, by its name in the unit",
     "wires": "a wires file, as seen from this file: how the wires were left, or which are loose",
+    "shop": "a shop file, as seen from this file: the odds start from its closed calls",
 }
 
 
@@ -34,7 +35,8 @@ def call_schema() -> dict[str, Any]:
         "properties": {
             "unit": _unit(),
             **texts,
-            "date": _date(),
+            "date": _date("day of the call: 2025-07-14"),
+            "installed": _date("day on which the unit was installed, for its age: 2014-06-01"),
             **_outcomes(),
             "fitted": _fitted(),
             "proof": _proof(),
@@ -51,9 +53,9 @@ def _unit() -> dict[str, Any]:
     }
 
 
-def _date() -> dict[str, Any]:
+def _date(said: str) -> dict[str, Any]:
     # TOML has dates of its own; a validator meets them as text.
-    return {"type": "string", "format": "date", "description": "day of the call: 2025-07-14"}
+    return {"type": "string", "format": "date", "description": said}
 
 
 def _fitted() -> dict[str, Any]:
