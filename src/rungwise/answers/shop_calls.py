@@ -8,10 +8,10 @@ fault (no part kind has that, and its start weight stays), and where the unit's 
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections.abc import Iterator
 
 from rungwise.answers.texts import unit_from_text
+from rungwise.answers.unit_age import since
 from rungwise.errors import BadInput
 from rungwise.records import Book
 from rungwise.records.rows import Truth, Unit
@@ -20,8 +20,6 @@ from rungwise.unit.unit import Unit as WholeUnit
 from rungwise.upkeep.history import ClosedCall, years
 
 __all__ = ["age_y", "closed_calls", "unit_of"]
-
-_MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
 
 def closed_calls(book: Book, before: dt.datetime | None = None) -> tuple[ClosedCall, ...]:
@@ -57,14 +55,9 @@ def age_y(row: Unit, day: dt.date) -> float | None:
     From the day on which it was installed, else from the year, or the month, in which its
     nameplate says it was made; a year alone is taken at its middle.
     """
-    since = row.installed or _made(unit_of(row))
-    age = years(since, day) if since else -1.0
+    found = since(row, unit_of(row))
+    age = years(found.day, day) if found else -1.0
     return age if age >= 0.0 else None
-
-
-def _made(unit: WholeUnit | None) -> dt.date | None:
-    told = _MADE.search(str(unit.nameplate.get("made", ""))) if unit else None
-    return dt.date(int(told[1]), int(told[2] or 7), 1) if told else None
 
 
 def _cause(unit: WholeUnit, truth: Truth) -> tuple[str, str] | None:

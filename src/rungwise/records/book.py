@@ -8,6 +8,7 @@ from rungwise.records.calls import Calls
 from rungwise.records.endings import SignOffs, Truths, Verdicts
 from rungwise.records.fittings import Fittings
 from rungwise.records.hand import Hand
+from rungwise.records.past import Past
 from rungwise.records.people import Customers, Persons, Shops, Sites
 from rungwise.records.photos import Photos
 from rungwise.records.practices import Practices
@@ -105,6 +106,11 @@ class Book:
     def truths(self) -> Truths:
         """What was at fault in the end."""
         return Truths(self.hand)
+
+    @cached_property
+    def past(self) -> Past:
+        """Closed calls, all at once."""
+        return Past(self.hand)
 
     @cached_property
     def visits(self) -> Visits:

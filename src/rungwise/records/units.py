@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from typing import ClassVar
 
@@ -13,13 +14,23 @@ from rungwise.records.rows import Customer, Site, Unit
 
 __all__ = ["Units"]
 
+_YEAR = re.compile(r"(19|20)\d\d")
+MID_YEAR = (7, 1)
+"""Month and day that stand for a year of which no more is known."""
+
+
+def _day_or_year(typed: str) -> dt.date | None:
+    """A day, or a year alone, which is taken at its middle."""
+    written = typed.strip()
+    return dt.date(int(written), *MID_YEAR) if _YEAR.fullmatch(written) else day(typed)
+
 
 class Units(Noun[Unit]):
     """The units, each with the text of its unit file."""
 
     row = Unit
     fields: ClassVar[Mapping[str, Reader]] = {
-        "title": needed("unit's title"), "toml": str, "installed": day, "note": text,
+        "title": needed("unit's title"), "toml": str, "installed": _day_or_year, "note": text,
     }  # fmt: skip
 
     def add(

@@ -1,0 +1,39 @@
+"""Since when a unit stands where it stands, and how well that is known."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+
+from rungwise.records.rows import Unit
+from rungwise.unit.unit import Unit as WholeUnit
+
+__all__ = ["Since", "since"]
+
+_MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
+_YEAR = re.compile(r"\s*\d{4}\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """The day, and what it was made of: "" where that day itself is known."""
+
+    day: dt.date
+    rough: str = ""
+
+
+def since(row: Unit, unit: WholeUnit | None, typed: str = "") -> Since | None:
+    """The day on which a unit was installed, None where nothing tells it.
+
+    typed: what was entered as that day; a year alone stands for its middle. Where nobody entered
+    any, the year or the month in which the nameplate says that it was made.
+    """
+    if row.installed:
+        rough = f"installed in {typed.strip()}, no day is known" if _YEAR.fullmatch(typed) else ""
+        return Since(row.installed, rough)
+    told = _MADE.search(str(unit.nameplate.get("made", ""))) if unit else None
+    if told is None:
+        return None
+    rough = f"made in {told[0]} by its nameplate; nobody entered when it was installed"
+    return Since(dt.date(int(told[1]), int(told[2] or 7), 1), rough)
