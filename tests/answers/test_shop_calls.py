@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from rungwise.answers.shop_calls import age_y, closed_calls
+from rungwise.answers.shop_calls import age_y, calls_text, closed_calls, counted_calls, unit_of
 from rungwise.records import Store
 from rungwise.records.book import Book
+from rungwise.upkeep.shop_file import read_shop
 
 UNIT = (
     Path(__file__).parents[2] / "examples" / "maple-hollow" / "unit-01-mill-street.toml"
@@ -51,12 +52,21 @@ def test_a_fault_and_what_it_caused_count_as_the_fault_that_began_it(store: Stor
         assert [each.mode for each in closed_calls(book)] == ["herm_weak"]
 
 
+def test_a_wire_and_a_pair_of_conductors_are_counted_by_their_kinds(store: Store) -> None:
+    with store.writing() as book:
+        close(book, "y_field", "y_field.open")
+        close(book, "y_field+c_field", "y_field+c_field.shorted")
+        close(book, "y_field+c_field")  # it can fail in one way only
+        told = [(each.kind, each.mode) for each in closed_calls(book)]
+    assert told == [("wire", "open"), ("cable_pair", "shorted"), ("cable_pair", "shorted")]
+
+
 def test_what_cannot_be_counted_without_a_guess_is_left_out(store: Store) -> None:
     with store.writing() as book:
         close(book, "")
         close(book, "contactor")  # fails in several ways, and nobody said which
         close(book, "contactor", "capacitor.herm_weak")  # at odds with itself
-        close(book, "y_field", "y_field.open")  # a wire is of no part kind
+        close(book, "capacitor", "capacitor.HERM<>capacitor.FAN")  # wires of no part kind
         close(book, "contactor", "contactor.coil_open", installed=None)
         close(book, "contactor", "contactor.coil_open", installed=DAY + dt.timedelta(days=1))
         close(book, "contactor", "contactor.coil_open", toml="")
@@ -90,5 +100,59 @@ def test_without_a_day_of_installing_the_nameplate_tells_the_age(
     toml = UNIT.replace("[nameplate]\n", f'[nameplate]\nmade = "{made}"\n')
     with store.writing() as book:
         row = book.units.add("Mill Street", toml=toml)
-        told = age_y(row, DAY)
+        told = age_y(None, unit_of(row), DAY)
     assert told == (None if age is None else pytest.approx(age, abs=0.06))
+
+
+def test_the_count_follows_every_change_of_the_records(store: Store) -> None:
+    """It is kept while nothing changes, and not a moment longer."""
+
+    def ages() -> list[int]:
+        with store.reading() as book:
+            return [round(each.age_y) for each in closed_calls(book)]
+
+    with store.writing() as book:
+        first = close(book, "contactor", "contactor.coil_open")
+        unit = book.calls.get(first).unit_id
+    assert unit
+    assert ages() == ages() == [12]
+    with store.writing() as book:
+        book.units.leave(unit, "installed", "2015-07-14")
+    assert ages() == [10]
+    with store.writing() as book:
+        book.calls.leave(first, "day", "2018-07-14")
+    assert ages() == [3]
+    with store.writing() as book:
+        book.truths.tell(first, "contactor", suspect="")
+    assert ages() == []
+    with store.writing() as book:
+        book.truths.tell(first, "contactor", suspect="contactor.coil_shorted")
+    assert ages() == [3]
+    with store.writing() as book:
+        book.calls.start(first)
+    assert ages() == []
+
+
+def test_two_stores_do_not_share_a_count(store: Store, tmp_path: Path) -> None:
+    other = Store.open(f"sqlite:///{tmp_path / 'other.sqlite'}")
+    try:
+        for each, suspect in ((store, "coil_open"), (other, "coil_shorted")):
+            with each.writing() as book:
+                close(book, "contactor", f"contactor.{suspect}")
+        told = []
+        for each in (store, other):
+            with each.reading() as book:
+                told += [found.mode for found in closed_calls(book)]
+    finally:
+        other.close()
+    assert told == ["coil_open", "coil_shorted"]
+
+
+def test_a_shop_file_of_the_counted_calls_tells_the_same(store: Store, tmp_path: Path) -> None:
+    """To the last digit of the age, so that weights learned from either are the same."""
+    with store.writing() as book:
+        close(book, "contactor", "contactor.coil_open", installed=dt.date(2009, 2, 28))
+        close(book, "y_field", "y_field.open")
+        (tmp_path / "shop.toml").write_text(calls_text(counted_calls(book)), encoding="utf-8")
+        assert read_shop(tmp_path / "shop.toml").history.calls == closed_calls(book)
+    assert calls_text(()) == ""

@@ -27,6 +27,8 @@ technician = "R. Amari"
 date = 2026-07-03
 suspected = "contactor"
 wires = "wires-02-contactor-left.toml"
+shop = "shop.toml"
+installed = 2014-06-01
 [symptoms]
 plunger = "Out"
 [fitted]
@@ -58,6 +60,7 @@ def call(tmp_path: Path, text: str) -> Call:
 
 def test_everything_written_is_read(tmp_path: Path) -> None:
     made = call(tmp_path, FULL)
+    assert (made.shop, made.installed) == ("shop.toml", dt.date(2014, 6, 1))
     assert (made.title, made.customer, made.technician) == ("No cooling", "A. Pell", "R. Amari")
     assert made.date == dt.date(2026, 7, 3)
     assert made.suspected_among(["fan", "contactor"]) == "contactor"

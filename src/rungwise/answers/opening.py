@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -45,9 +46,17 @@ def open_unit(name: str) -> Opened:
 
 
 def open_call(name: str) -> tuple[Call, Opened]:
-    """The call in the file `name`, and its unit. Raises BadCallFile, BadUnitFile."""
+    """The call in the file `name` with the weights of its shop, and its unit.
+
+    Raises BadCallFile, BadUnitFile, BadShopFile.
+    """
     call = read_call(name)
-    return call, Opened(call.unit(), call.unit_path)
+    unit = call.unit()
+    if call.shop:
+        from rungwise.answers.own_weights import of_shop_file  # noqa: PLC0415  # slow to import
+
+        call = replace(call, own=of_shop_file(call, unit))
+    return call, Opened(unit, call.unit_path)
 
 
 def is_call(name: str) -> bool:

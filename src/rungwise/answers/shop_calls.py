@@ -1,25 +1,54 @@
 """The shop's closed calls as upkeep counts them: which fault of which kind of part, at what age.
 
 Left out are calls from which nothing can be counted without a guess: where nobody told the cause,
-where only the part is known and its kind can fail in several ways, where a wire or a joint was at
-fault (no part kind has that, and its start weight stays), and where the unit's age is not known.
+where only the part is known and its kind can fail in several ways, where the fault is of no part
+kind (wires on each other's terminals; its start weight stays), and where the unit's age is not
+known.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from weakref import WeakKeyDictionary
+
+from sqlalchemy import Engine
 
 from rungwise.answers.texts import unit_from_text
-from rungwise.answers.unit_age import since
 from rungwise.errors import BadInput
 from rungwise.records import Book
 from rungwise.records.rows import Truth, Unit
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit as WholeUnit
 from rungwise.upkeep.history import ClosedCall, years
 
-__all__ = ["age_y", "closed_calls", "unit_of"]
+__all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day",
+           "unit_of"]  # fmt: skip
+
+_MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
+
+
+@dataclass(frozen=True, slots=True)
+class CountedCall:
+    """A closed call that counts. since: the day from which its unit's age is reckoned."""
+
+    kind: str
+    mode: str
+    day: dt.date
+    since: dt.date
+    closed_at: dt.datetime | None
+
+    @property
+    def closed(self) -> ClosedCall:
+        """The same as upkeep takes it."""
+        return ClosedCall(self.kind, self.mode, years(self.since, self.day))
+
+
+_held: WeakKeyDictionary[Engine, tuple[tuple[int, ...], tuple[CountedCall, ...]]] = (
+    WeakKeyDictionary()
+)
+"""What was counted last, by database, with the mark of the records that it was counted from."""
 
 
 def closed_calls(book: Book, before: dt.datetime | None = None) -> tuple[ClosedCall, ...]:
@@ -27,18 +56,25 @@ def closed_calls(book: Book, before: dt.datetime | None = None) -> tuple[ClosedC
 
     before: only calls that were closed before this moment.
     """
-    return tuple(_counted(book, before))
+    return tuple(each.closed for each in counted_calls(book, before))
 
 
-def _counted(book: Book, before: dt.datetime | None) -> Iterator[ClosedCall]:
-    for call, row, truth in book.truths.known():
-        if before and not (call.closed_at and call.closed_at < before):
-            continue
-        unit = unit_of(row)
-        age = age_y(row, call.day)
-        cause = _cause(unit, truth) if unit else None
-        if cause is not None and age is not None:
-            yield ClosedCall(*cause, age)
+def counted_calls(book: Book, before: dt.datetime | None = None) -> tuple[CountedCall, ...]:
+    """The same with their days. Counted once for as long as nothing changes in the records."""
+    counted = tuple(_counted(book)) if book.hand.writes else _counted_once(book)
+    if before is None:
+        return counted
+    return tuple(each for each in counted if each.closed_at and each.closed_at < before)
+
+
+def calls_text(calls: Iterable[CountedCall]) -> str:
+    """A shop file with these calls in it, and nothing else."""
+    counted = list(calls)
+    rows = [f"today = {max(each.day for each in counted)}"] if counted else []
+    for each in counted:
+        rows += ["", "[[calls]]", f"date = {each.day}", f"installed = {each.since}"]
+        rows += [f'kind = "{each.kind}"', f'mode = "{each.mode}"']
+    return "\n".join([*rows, ""]) if rows else ""
 
 
 def unit_of(row: Unit) -> WholeUnit | None:
@@ -49,22 +85,44 @@ def unit_of(row: Unit) -> WholeUnit | None:
         return None
 
 
-def age_y(row: Unit, day: dt.date) -> float | None:
+def age_y(installed: dt.date | None, unit: WholeUnit | None, day: dt.date | None) -> float | None:
     """How old a unit was on a day, None where that cannot be told.
 
-    From the day on which it was installed, else from the year, or the month, in which its
-    nameplate says it was made; a year alone is taken at its middle.
+    From the day on which it was installed, else from when its nameplate says it was made.
     """
-    found = since(row, unit_of(row))
-    age = years(found.day, day) if found else -1.0
+    since = installed or made_day(unit)
+    age = years(since, day) if since and day else -1.0
     return age if age >= 0.0 else None
 
 
+def made_day(unit: WholeUnit | None) -> dt.date | None:
+    """The month in which a unit was made by its nameplate; of a year alone, its middle."""
+    told = _MADE.search(str(unit.nameplate.get("made", ""))) if unit else None
+    return dt.date(int(told[1]), int(told[2] or 7), 1) if told else None
+
+
+def _counted_once(book: Book) -> tuple[CountedCall, ...]:
+    engine, mark = book.hand.session.connection().engine, book.truths.mark()
+    held = _held.get(engine)
+    if held is None or held[0] != mark:
+        held = _held[engine] = (mark, tuple(_counted(book)))
+    return held[1]
+
+
+def _counted(book: Book) -> Iterator[CountedCall]:
+    for call, row, truth in book.truths.known():
+        unit = unit_of(row)
+        cause = _cause(unit, truth) if unit else None
+        since = row.installed or made_day(unit)
+        if cause is not None and since is not None and since <= call.day:
+            yield CountedCall(*cause, call.day, since, call.closed_at)
+
+
 def _cause(unit: WholeUnit, truth: Truth) -> tuple[str, str] | None:
-    """The part's kind and the mode of its fault; of a fault and what it caused, the first."""
-    part = unit.part_by_name.get(truth.part)
-    modes = [mode.name for mode in KINDS[part.kind].modes] if part else []
+    """The kind of what was at fault and the mode; of a fault and what it caused, the first."""
+    kind = {block.name: block.kind for block in unit.blocks()}.get(truth.part)
+    modes = [mode.name for mode in kind.modes] if kind else []
     told = truth.suspect.removeprefix(f"{truth.part}.").partition(">")[0]
     if not truth.suspect and len(modes) == 1:
         told = modes[0]
-    return (part.kind, told) if part and told in modes else None
+    return (kind.name, told) if kind and told in modes else None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, TypeVarTuple
 
-from sqlalchemy import select
+from sqlalchemy import Select, func, select
 
 from rungwise import __version__
 from rungwise.records.keeping import Left
@@ -13,6 +13,8 @@ from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict
 from rungwise.records.told import Told
 
 __all__ = ["SignOffs", "Truths", "Verdicts"]
+
+Columns = TypeVarTuple("Columns")
 
 
 class Verdicts(Told[Verdict]):
@@ -94,12 +96,23 @@ class Truths(Told[Truth]):
 
         Those whose truth is in dispute are in it with the one that stands.
         """
-        query = (
-            select(Call, Unit, Truth)
-            .join(Unit, Call.unit_id == Unit.id)
-            .join(Truth, Truth.call_id == Call.id)
-            .where(Call.state == "closed", Call.kind == "service")
-            .where(Truth.superseded_by_id.is_(None), ~Truth.beside)
-        )
+        query = _of_closed(select(Call, Unit, Truth))
         rows = self.hand.session.execute(query.order_by(Call.day, Call.id))
         return [(call, unit, truth) for call, unit, truth in rows]
+
+    def mark(self) -> tuple[int, ...]:
+        """Numbers that change whenever something in `known` does; cheap to ask for."""
+        told = (func.count(), func.sum(Truth.id), func.sum(Call.version), func.sum(Unit.version))
+        row = self.hand.session.execute(_of_closed(select(*told))).one()
+        return tuple(int(each or 0) for each in row)
+
+
+def _of_closed(wanted: Select[*Columns]) -> Select[*Columns]:
+    """Closed service calls, their units, and the truth that stands."""
+    return (
+        wanted.select_from(Call)
+        .join(Unit, Call.unit_id == Unit.id)
+        .join(Truth, Truth.call_id == Call.id)
+        .where(Call.state == "closed", Call.kind == "service")
+        .where(Truth.superseded_by_id.is_(None), ~Truth.beside)
+    )

@@ -61,13 +61,13 @@ class ShopWeights:
     def for_unit(self, unit: Unit, age_y: float | None = None) -> dict[str, float]:
         """Weights by suspect id, as `SuspectSet` takes them: start weights times what was learned.
 
-        Suspects that no part kind has (a swapped pair of wires, a cause with its effect) keep
-        their start weights.
+        A cause with its effect goes with its cause. Suspects that no part kind has (wires on each
+        other's terminals) keep their start weights.
         """
         found = {}
-        kinds = {part.name: part.kind for part in unit.parts}
+        kinds = {block.name: block.kind.name for block in unit.blocks()}
         for each in SuspectSet(unit).suspects:
-            cause = (kinds.get(each.block, ""), each.mode)
+            cause = (kinds.get(each.block, ""), each.mode.partition(">")[0])
             if cause in self.start:
                 found[each.id] = each.weight * self.weight(cause, age_y) / self.start[cause]
         return found
