@@ -38,6 +38,29 @@ def test_behind_an_open_two_pole_contactor_nothing_is_live() -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_from_leg_to_leg_there_is_more_than_to_earth(name: str) -> None:
+    """240 V between the legs, 120 V to earth: trade check value, common practice, no source."""
+    most = live_map(name).most_between(("contactor.L1", "contactor.L2"), ())
+    assert most is not None
+    assert most.volt == pytest.approx(240.0, abs=2.0)
+    assert most.volt > 1.9 * volts(name)["contactor.L1"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_points_are_farther_apart_than_those_that_are_told(name: str) -> None:
+    mapped, live = live_map(name, "cool"), tuple(volts(name, call="cool"))
+    most = mapped.most_between(live, ())
+    assert most is not None
+    pairs = [abs(mapped.solution.volt(one, other)[0]) for one in live for other in live]
+    assert most.volt == pytest.approx(max(pairs))
+    assert abs(mapped.solution.volt(most.terminal, most.against)[0]) == pytest.approx(most.volt)
+
+
+def test_one_point_alone_has_no_volts_between() -> None:
+    assert live_map(NAMES[0]).most_between(("contactor.L1",), ()) is None
+
+
+@pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("device", OUTDOOR_DEVICES)
 @pytest.mark.parametrize("call", ["off", "cool"])
 def test_either_outdoor_device_alone_leaves_nothing_live(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -51,6 +52,18 @@ def test_page_and_command_plan_the_same(
     printed.pop("unit")
     shown.pop("unit")  # the one piece that is a file's and not the unit's
     assert shown == printed
+
+
+def test_what_is_still_live_is_told_to_earth_and_from_leg_to_leg(
+    page: TestClient, shop: Shop
+) -> None:
+    """240 V stands between the legs where each has 120 V to earth (common practice, no source)."""
+    live = twin(page, f"/calls/{shop.call}/dead?stage=0")["live"]
+    told = next(each for each in live if each.startswith("disconnect: "))
+    found = re.search(r"up to (\d+) V to earth, up to (\d+) V between two, (.+)\)$", told)
+    assert found, told
+    assert float(found[2]) == pytest.approx(2 * float(found[1]), rel=0.02)
+    assert re.fullmatch(r"pull-out disconnect \w+ 1 to \w+ 2", found[3])
 
 
 def test_a_step_is_kept_with_who_and_when_and_can_be_taken_back(

@@ -95,6 +95,19 @@ class LiveMap:
         to_earth = self._probes.readings([(point, EARTH) for point in rest])[:, at]
         return tuple(p for p in self._over(at, DEAD_VOLT, rest, to_earth) if not p.ghost)
 
+    def most_between(self, terminals: Sequence[str], opened: Iterable[str]) -> LivePoint | None:
+        """The two of `terminals` with the highest volts between them: from leg to leg, say.
+
+        None where there are not two of them.
+        """
+        if len(terminals) < 2:
+            return None
+        at = self._at[frozenset(opened)]
+        phasors = self._phasors(at, terminals)
+        between = np.abs(phasors[:, None] - phasors[None, :])
+        one, other = np.unravel_index(int(between.argmax()), between.shape)
+        return self._point(terminals[int(one)], terminals[int(other)], at)
+
     def dead_sets(self) -> tuple[Opened, ...]:
         """The smallest sets of devices that, opened, leave no live point."""
         found: list[Opened] = []

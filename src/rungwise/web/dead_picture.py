@@ -8,7 +8,10 @@ from dataclasses import replace
 from rungwise.circuit.condition import CALLING, STANDBY, Call
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import Lead, marks_of
-from rungwise.isolation.wording import points_words, volts_words
+from rungwise.isolation.limits import LIVE_VOLT
+from rungwise.isolation.live_points import LivePoint
+from rungwise.isolation.wording import pair_words, place_words, points_words, volts_words
+from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 from rungwise.web.drawn import Kind, Shelf
 from rungwise.web.job import Job
@@ -23,19 +26,37 @@ _shelf = Shelf(KEPT)
 
 
 def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
-    """The points over 50 V to earth, by place; from the solved circuit."""
-    unit = job.unit
-    points = live_map(job, call).live(opened)
-    places: dict[str, list[str]] = {}
-    for point in points:
-        place = unit.part(point.terminal.rpartition(".")[0]).place
-        places.setdefault(place, []).append(point.terminal)
-    volts = {p.terminal: p.volt for p in points}
-    most = {place: volts_words(max(volts[end] for end in ends)) for place, ends in places.items()}
-    return [
-        f"{place}: {points_words(unit, ends)} (up to {most[place]} to earth, more between two legs)"
-        for place, ends in places.items()
-    ]
+    """The points over 50 V, by place, with the most volts to earth and between two of them.
+
+    All of it is from the solved circuit, with nothing connected.
+    """
+    unit, live = job.unit, live_map(job, call)
+    places: dict[str, list[LivePoint]] = {}
+    for point in live.live(opened):
+        places.setdefault(unit.part(point.terminal.rpartition(".")[0]).place, []).append(point)
+    found = []
+    for place, points in places.items():
+        ends = [point.terminal for point in points]
+        most = [_to_earth(points), _between(unit, live.most_between(ends, opened))]
+        told = ", ".join(each for each in most if each)
+        found.append(f"{place_words(place)}: {points_words(unit, ends)} ({told})")
+    return found
+
+
+def _to_earth(points: Sequence[LivePoint]) -> str:
+    """Only what stands against earth; points that float are live between each other alone."""
+    volts = [point.volt for point in points if point.against == EARTH]
+    return f"up to {volts_words(max(volts))} to earth" if volts else ""
+
+
+def _between(unit: Unit, most: LivePoint | None) -> str:
+    """The two points that are farthest apart; of low volts it is enough that they are low."""
+    if most is None:
+        return ""
+    if most.volt <= LIVE_VOLT:
+        return f"at most {volts_words(most.volt)} between two of them"
+    pair = pair_words(unit, (most.terminal, most.against))
+    return f"up to {volts_words(most.volt)} between two, {pair}"
 
 
 def svg_when_open(
