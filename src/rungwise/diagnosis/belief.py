@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -18,7 +19,7 @@ __all__ = ["Belief"]
 NATS_PER_BIT = float(np.log(2.0))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Belief:
     """Posterior over particles by Bayes' rule; immutable, each reading gives a new one.
 
@@ -157,8 +158,16 @@ class Belief:
 
     def posterior(self, grouping: Grouping) -> FloatArray:
         """Posterior of each group of suspects, float [groups]; 1 less `none_of_these` in all."""
-        group_of = grouping.of_suspect[self.table.suspect_of]
-        return sum_by(group_of, self.particle_weight()[0], len(grouping.names))
+        return sum_by(grouping.of_suspect, self._suspects[0], len(grouping.names))
+
+    @cached_property
+    def _suspects(self) -> tuple[FloatArray, float]:
+        """Posterior of each suspect, float [suspects], and of a culprit that is not listed.
+
+        Kept, because a verdict asks for them hundreds of times; the particles' own are many.
+        """
+        weight, none = self.particle_weight()
+        return sum_by(self.table.suspect_of, weight, len(self.table.suspects)), none
 
     def by_suspect(self) -> dict[str, float]:
         """Posterior by suspect id, most probable first."""
@@ -171,7 +180,7 @@ class Belief:
     @property
     def none_of_these(self) -> float:
         """Posterior of a culprit that is not listed."""
-        return self.particle_weight()[1]
+        return self._suspects[1]
 
     def best_repair(self) -> tuple[str, float]:
         """The most probable repair and its probability."""
@@ -193,6 +202,10 @@ class Belief:
         float [readings]; judged against what the other readings leave believed, so that the odd
         one out is found wherever it stands. Above 0: the reading is suspicious.
         """
+        return self._surprise
+
+    @cached_property
+    def _surprise(self) -> FloatArray:
         bits = np.zeros(len(self.readings))
         for place, reading in enumerate(self.readings):
             known = log_sum(self.log_weight) - log_sum(self._log_weight_without(place))
@@ -215,9 +228,7 @@ class Belief:
 
 def _log_odds(belief: Belief, grouping: Grouping) -> FloatArray:
     """Log odds of each group against all others, nats, float [groups]."""
-    top = max(float(belief.log_weight.max()), belief.log_none)
-    group_of = grouping.of_suspect[belief.table.suspect_of]
-    mass = sum_by(group_of, np.exp(belief.log_weight - top), len(grouping.names))
-    others = (1.0 - np.eye(len(mass))) @ mass + np.exp(belief.log_none - top)  # 1 - p cancels
+    mass = belief.posterior(grouping)
+    others = (1.0 - np.eye(len(mass))) @ mass + belief.none_of_these  # 1 - p cancels
     tiny = np.finfo(np.float64).tiny
     return np.asarray(np.log(np.maximum(mass, tiny)) - np.log(np.maximum(others, tiny)))

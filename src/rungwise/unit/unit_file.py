@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from functools import cache
 from importlib import resources
 from pathlib import Path
 
@@ -46,8 +47,9 @@ def read_unit(path: str | os.PathLike[str]) -> Unit:
     return unit_from(document, name=Path(path).stem)
 
 
+@cache
 def arrangement(name: str) -> Unit:
-    """A shipped arrangement as it stands, with its default nameplate."""
+    """A shipped arrangement as it stands, with its default nameplate; read once."""
     return unit_from(_arrangement_document(name), name=name, arrangement_name=name)
 
 
