@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Engine
@@ -19,12 +20,15 @@ from sqlalchemy import Engine
 from rungwise.answers.texts import unit_from_text
 from rungwise.errors import BadInput
 from rungwise.records import Book
-from rungwise.records.rows import Truth, Unit
-from rungwise.unit.unit import Unit as WholeUnit
+from rungwise.records.endings import KnownCause
+from rungwise.unit.kind import PartKind
+from rungwise.unit.unit import Unit
 from rungwise.upkeep.history import ClosedCall, years
 
-__all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day",
-           "unit_of"]  # fmt: skip
+__all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day"]
+
+BUILDS = 4096
+"""Units of which it is held what counting needs, some kilobytes each."""
 
 _MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
@@ -77,15 +81,7 @@ def calls_text(calls: Iterable[CountedCall]) -> str:
     return "\n".join([*rows, ""]) if rows else ""
 
 
-def unit_of(row: Unit) -> WholeUnit | None:
-    """The unit of a unit file in the records, None for a draft and for one of no use."""
-    try:
-        return unit_from_text(row.toml) if row.state == "whole" else None
-    except BadInput:
-        return None
-
-
-def age_y(installed: dt.date | None, unit: WholeUnit | None, day: dt.date | None) -> float | None:
+def age_y(installed: dt.date | None, unit: Unit, day: dt.date | None) -> float | None:
     """How old a unit was on a day, None where that cannot be told.
 
     From the day on which it was installed, else from when its nameplate says it was made.
@@ -95,9 +91,9 @@ def age_y(installed: dt.date | None, unit: WholeUnit | None, day: dt.date | None
     return age if age >= 0.0 else None
 
 
-def made_day(unit: WholeUnit | None) -> dt.date | None:
+def made_day(unit: Unit) -> dt.date | None:
     """The month in which a unit was made by its nameplate; of a year alone, its middle."""
-    told = _MADE.search(str(unit.nameplate.get("made", ""))) if unit else None
+    told = _MADE.search(str(unit.nameplate.get("made", "")))
     return dt.date(int(told[1]), int(told[2] or 7), 1) if told else None
 
 
@@ -109,20 +105,36 @@ def _counted_once(book: Book) -> tuple[CountedCall, ...]:
     return held[1]
 
 
+@dataclass(frozen=True, slots=True)
+class _Build:
+    """What counting needs of a unit: the kind of each part and wire, and when it was made."""
+
+    kinds: Mapping[str, PartKind]
+    made: dt.date | None
+
+
+@lru_cache(maxsize=BUILDS)
+def _build(toml: str) -> _Build:
+    try:
+        unit = unit_from_text(toml)
+    except BadInput:
+        return _Build({}, None)
+    return _Build({block.name: block.kind for block in unit.blocks()}, made_day(unit))
+
+
 def _counted(book: Book) -> Iterator[CountedCall]:
-    for call, row, truth in book.truths.known():
-        unit = unit_of(row)
-        cause = _cause(unit, truth) if unit else None
-        since = row.installed or made_day(unit)
-        if cause is not None and since is not None and since <= call.day:
-            yield CountedCall(*cause, call.day, since, call.closed_at)
+    for known in book.truths.causes():
+        build = _build(known.toml)
+        cause = _cause(build.kinds.get(known.part), known)
+        since = known.installed or build.made
+        if cause is not None and since is not None and since <= known.day:
+            yield CountedCall(*cause, known.day, since, known.closed_at)
 
 
-def _cause(unit: WholeUnit, truth: Truth) -> tuple[str, str] | None:
+def _cause(kind: PartKind | None, known: KnownCause) -> tuple[str, str] | None:
     """The kind of what was at fault and the mode; of a fault and what it caused, the first."""
-    kind = {block.name: block.kind for block in unit.blocks()}.get(truth.part)
     modes = [mode.name for mode in kind.modes] if kind else []
-    told = truth.suspect.removeprefix(f"{truth.part}.").partition(">")[0]
-    if not truth.suspect and len(modes) == 1:
+    told = known.suspect.removeprefix(f"{known.part}.").partition(">")[0]
+    if not known.suspect and len(modes) == 1:
         told = modes[0]
     return (kind.name, told) if kind and told in modes else None

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Mapping
-from typing import Any, TypeVarTuple
+from typing import Any, NamedTuple, TypeVarTuple
 
 from sqlalchemy import Select, func, select
 
@@ -12,9 +13,20 @@ from rungwise.records.keeping import Left
 from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict
 from rungwise.records.told import Told
 
-__all__ = ["SignOffs", "Truths", "Verdicts"]
+__all__ = ["KnownCause", "SignOffs", "Truths", "Verdicts"]
 
 Columns = TypeVarTuple("Columns")
+
+
+class KnownCause(NamedTuple):
+    """What was at fault on a closed call, and on which unit."""
+
+    day: dt.date
+    closed_at: dt.datetime | None
+    part: str
+    suspect: str
+    installed: dt.date | None
+    toml: str
 
 
 class Verdicts(Told[Verdict]):
@@ -99,6 +111,19 @@ class Truths(Told[Truth]):
         query = _of_closed(select(Call, Unit, Truth))
         rows = self.hand.session.execute(query.order_by(Call.day, Call.id))
         return [(call, unit, truth) for call, unit, truth in rows]
+
+    def causes(self) -> list[KnownCause]:
+        """The same as plain values, quickly, for who counts all of them."""
+        session = self.hand.session
+        theirs = Unit.id.in_(_of_closed(select(Call.unit_id)))
+        told = session.execute(select(Unit.id, Unit.installed, Unit.toml).where(theirs))
+        units = {number: (installed, toml) for number, installed, toml in told}
+        wanted = select(Call.day, Call.closed_at, Truth.part, Truth.suspect, Unit.id)
+        rows = session.execute(_of_closed(wanted).order_by(Call.day, Call.id))
+        return [
+            KnownCause(day, closed_at, part, suspect, *units[unit])
+            for day, closed_at, part, suspect, unit in rows
+        ]
 
     def mark(self) -> tuple[int, ...]:
         """Numbers that change whenever something in `known` does; cheap to ask for."""
