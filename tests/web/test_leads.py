@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from rungwise.diagnosis.checks import checks_of
+from rungwise.drawing import ladder, panel
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
-from rungwise.web.cropping import cropped
+from rungwise.web.cropping import BELOW, cropped
 from rungwise.web.leads import EARTH_METAL, leads_of
+
+TOUCH = 0.01
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
@@ -33,3 +38,34 @@ def test_a_crop_keeps_the_scale_and_shows_both_leads() -> None:
     assert 'viewBox="0 880 390 340" width="390" height="340"' in near
     assert cropped(svg, ["nowhere.1"]) == svg
     assert cropped(svg, []) == svg
+
+
+@pytest.mark.parametrize("kind", ["ladder", "panel"])
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_no_label_is_cut_through_at_the_edge_of_a_crop(name: str, kind: str) -> None:
+    """Wherever a lead goes; a label is cut when some of its box is in the crop and some is not."""
+    unit = arrangement(name)
+    drawn = ladder(unit) if kind == "ladder" else panel(unit)
+    crops = {cropped(drawn.svg, [each]) for each in unit.terminals()} - {drawn.svg}
+    if kind == "ladder":
+        assert len(crops) > 20
+    for crop in crops:
+        found = re.search(r'viewBox="0 ([\d.]+) [\d.]+ ([\d.]+)"', crop)
+        assert found
+        top = float(found[1])
+        for edge in (top, top + float(found[2])):
+            cut = [box for box in drawn.labels if box.y + TOUCH < edge < box.y + box.h - TOUCH]
+            assert cut == []
+
+
+def test_the_lines_of_one_name_stay_together() -> None:
+    lines = "".join(
+        f'<text x="73" y="{y}" font-size="11">{word}</text>'
+        for y, word in ((1108, "control"), (1121.2, "terminal"), (1134.4, "board"))
+    )
+    svg = (
+        '<svg viewBox="0 0 390 2000" width="390" height="2000">'
+        f'<g data-terminal="a.1"><circle cx="9" cy="1000" r="3"/></g>{lines}</svg>'
+    )
+    bottom = 1134.4 + BELOW * 11  # nearer to the 1120 that are wanted than the first line's head
+    assert f'viewBox="0 880 390 {bottom - 880:g}"' in cropped(svg, ["a.1"])
