@@ -18,8 +18,11 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from demo_springs import bring_springs, date_units
+
+from rungwise.answers import unit_from_text
 from rungwise.quantity import parse_reading
-from rungwise.records import Store
+from rungwise.records import Book, Store
 from rungwise.records.intake import bring_call, bring_unit
 
 FOLDER = Path(__file__).parent.parent / "examples" / "maple-hollow"
@@ -53,20 +56,23 @@ def main(database: str, today: dt.date) -> None:
 
 def _fill(store: Store, today: dt.date) -> None:
     endings = tomllib.loads((YEAR / "endings.toml").read_text(encoding="utf-8"))["endings"]
-    with store.writing() as book:
+    began = dt.datetime(today.year - 3, 3, 2, 8, 0, tzinfo=ZONE)
+    with store.writing(at=began) as book:
         shop = book.shop.name_it("Hollow Cooling", zone=ZONE.key)
         stock = (FOLDER / "van-stock.toml").read_text(encoding="utf-8")
         book.shop.leave(shop.id, "stock", stock)
         people = {name: book.persons.add(name, zone=ZONE.key) for name in PEOPLE}
         for path in sorted([*FOLDER.glob("unit-*.toml"), *YEAR.glob("unit-*.toml")]):
             bring_unit(book, path)
+        date_units(book)
+    springs = bring_springs(store, [each.id for each in people.values()], today, ZONE)
     last = max(_day(_read(each["call"])) for each in endings)
     later = today - dt.timedelta(days=1) - last
     for ending in endings:
         _bring(store, people, ending, later)
     for name, taken in TODAY.items():
         _open(store, people, name, taken, today)
-    print(f"{len(endings)} calls of the year, {len(TODAY)} of today.")
+    print(f"{springs} spring visits, {len(endings)} calls of the year, {len(TODAY)} of today.")
 
 
 def _read(name: str) -> Mapping[str, Any]:
@@ -94,6 +100,7 @@ def _bring(
         for check, text in ending["proof"].items():
             unit = UNITS[check.partition("-")[0]]
             book.proofs.take(held.id, check, text, value=parse_reading(text, unit), unit=unit)
+        _fit(book, held.id, ending)
         book.verdicts.give(
             held.id, "found", ending["done"], suspect=ending["suspect"], part=ending["part"]
         )
@@ -103,6 +110,21 @@ def _bring(
         )
         book.visits.depart(visit.id)
         book.calls.close(held.id)
+
+
+def _fit(book: Book, call: int, ending: Mapping[str, Any]) -> None:
+    """What came off the van for a part that was replaced: the first whose label has its figures."""
+    if not ending["done"].startswith("replace"):
+        return
+    unit = unit_from_text(book.units.get(book.calls.get(call).unit_id or 0).toml)
+    part = unit.part_by_name.get(ending["part"])
+    stock = tomllib.loads((FOLDER / "van-stock.toml").read_text(encoding="utf-8"))["candidates"]
+    for row in stock:
+        if part is not None and row["for"] == part.name and row["kind"] == part.kind:
+            shared = {key: value for key, value in part.values.items() if key in row}
+            if all(parse_reading(row[key], row[key].split()[-1]) == shared[key] for key in shared):
+                book.fitted.fit(call, part.name, row)
+                return
 
 
 def _open(store: Store, people: Mapping[str, Any], name: str, taken: int, today: dt.date) -> None:

@@ -13,7 +13,7 @@ from rungwise.upkeep.shop_file import ShopFile, read_shop
 from rungwise.upkeep.van_stock import Carry
 from rungwise.upkeep.visit_list import UnitForecast
 
-__all__ = ["Foreseen", "Moved", "foreseen", "foreseen_json", "moved_weights"]
+__all__ = ["Foreseen", "Moved", "foreseen", "foreseen_json", "foreseen_of", "moved_weights"]
 
 LEAST_MOVE = 1.25
 """A weight counts as moved when it grew or shrank at least by this factor."""
@@ -47,7 +47,11 @@ class Moved:
 
 def foreseen(name: str) -> Foreseen:
     """The outlook of the shop in the file ``name``. Raises BadShopFile."""
-    shop = read_shop(name)
+    return foreseen_of(read_shop(name))
+
+
+def foreseen_of(shop: ShopFile) -> Foreseen:
+    """The outlook of a shop, from a file or from records."""
     return Foreseen(shop, shop_outlook(shop.history, shop.prices, shop.plan))
 
 

@@ -6,12 +6,12 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 
+from rungwise.answers.shop_calls import made_day
 from rungwise.records.rows import Unit
 from rungwise.unit.unit import Unit as WholeUnit
 
 __all__ = ["Since", "since"]
 
-_MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 _YEAR = re.compile(r"\s*\d{4}\s*")
 
 
@@ -23,7 +23,7 @@ class Since:
     rough: str = ""
 
 
-def since(row: Unit, unit: WholeUnit | None, typed: str = "") -> Since | None:
+def since(row: Unit, unit: WholeUnit, typed: str = "") -> Since | None:
     """The day on which a unit was installed, None where nothing tells it.
 
     typed: what was entered as that day; a year alone stands for its middle. Where nobody entered
@@ -32,8 +32,7 @@ def since(row: Unit, unit: WholeUnit | None, typed: str = "") -> Since | None:
     if row.installed:
         rough = f"installed in {typed.strip()}, no day is known" if _YEAR.fullmatch(typed) else ""
         return Since(row.installed, rough)
-    told = _MADE.search(str(unit.nameplate.get("made", ""))) if unit else None
-    if told is None:
-        return None
-    rough = f"made in {told[0]} by its nameplate; nobody entered when it was installed"
-    return Since(dt.date(int(told[1]), int(told[2] or 7), 1), rough)
+    made = made_day(unit)
+    told = unit.nameplate.get("made", "")
+    rough = f"made {told} by its nameplate; nobody entered when it was installed"
+    return Since(made, rough) if made else None

@@ -1,0 +1,152 @@
+"""A shop's records as upkeep reads them: units with their parts' lives, calls, the van.
+
+Only closed service calls count; practice never does. A unit that is a draft, whose age nobody
+told, or that has a call from before it was installed, is left out, with the reason.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from rungwise.answers.part_lives import lives_of
+from rungwise.answers.shop_calls import closed_calls
+from rungwise.answers.texts import unit_from_text
+from rungwise.answers.unit_age import Since, since
+from rungwise.answers.van_lines import carried, stock_lines
+from rungwise.errors import BadInput
+from rungwise.records import Book
+from rungwise.records.past import PastCall
+from rungwise.records.rows import Unit
+from rungwise.unit.unit import Unit as WholeUnit
+from rungwise.upkeep.history import ShopHistory, UnitHistory
+from rungwise.upkeep.outlook import Plan
+from rungwise.upkeep.prices import ShopPrices
+from rungwise.upkeep.shop_file import ShopFile
+
+__all__ = ["Noted", "ShopRecords", "shop_records"]
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """Something about one unit that has to be said: left out, or taken roughly, and why."""
+
+    number: int
+    unit: str
+    why: str
+
+
+@dataclass(frozen=True)
+class ShopRecords:
+    """What upkeep reads of a shop, and what has to be said with it.
+
+    numbers: of the units, by their names in the history. rough: units whose age is taken roughly.
+    carried: the parts on the van's lists, by name.
+    """
+
+    file: ShopFile
+    numbers: Mapping[str, int]
+    left_out: tuple[Noted, ...] = ()
+    rough: tuple[Noted, ...] = ()
+    carried: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    def name_of(self, number: int) -> str:
+        """A unit's name in the history, "" where it was left out."""
+        return next((name for name, held in self.numbers.items() if held == number), "")
+
+    def note_on(self, number: int) -> str:
+        """Why a unit is left out, or what is taken roughly of it; "" where there is nothing."""
+        both = (*self.left_out, *self.rough)
+        return next((each.why for each in both if each.number == number), "")
+
+
+def shop_records(
+    book: Book, *, until: dt.date | None = None, also: int | None = None
+) -> ShopRecords:
+    """The shop as upkeep reads it.
+
+    until: the day as of which, without what the shop's calls say of the weights; today, by the
+    shop's clock, where none is given. also: a call that counts though it is not closed yet.
+    """
+    today = until or book.past.today()
+    calls = book.past.calls(until=today, also=also)
+    units, numbers, left_out, rough = _units(book, calls, today)
+    shop, prices, lists = book.shop.only(), ShopPrices(), carried(book)
+    held = [each for every in calls.values() for each in every]
+    history = ShopHistory(
+        today,
+        units,
+        closed_calls(book) if until is None else (),
+        stock_lines(lists, held, today, prices),
+    )
+    return ShopRecords(
+        file=ShopFile(shop.name if shop else "", history, prices, Plan()),
+        numbers=numbers,
+        left_out=left_out,
+        rough=rough,
+        carried=lists,
+    )
+
+
+def _units(
+    book: Book, calls: Mapping[int, Sequence[PastCall]], today: dt.date
+) -> tuple[tuple[UnitHistory, ...], dict[str, int], tuple[Noted, ...], tuple[Noted, ...]]:
+    """The units, their numbers by name, and those left out or taken roughly."""
+    rows, typed = book.units.all(), book.past.installed_as_typed()
+    names, numbers = _names(rows), {}
+    units: list[UnitHistory] = []
+    left_out: list[Noted] = []
+    rough: list[Noted] = []
+    for row in rows:
+        told = _unit(row, names[row.id], calls.get(row.id, ()), typed.get(row.id, ""), today)
+        if isinstance(told, str):
+            left_out.append(Noted(row.id, row.title, told))
+            continue
+        units.append(told[0])
+        numbers[told[0].name] = row.id
+        if told[1].rough:
+            rough.append(Noted(row.id, row.title, told[1].rough))
+    return tuple(units), numbers, tuple(left_out), tuple(rough)
+
+
+def _unit(
+    row: Unit, name: str, calls: Sequence[PastCall], typed: str, today: dt.date
+) -> tuple[UnitHistory, Since] | str:
+    """The unit's history and how its age is known; or why there is none."""
+    unit = _whole(row)
+    if unit is None:
+        return "its nameplate is not filled in so that the unit can be solved"
+    told = since(row, unit, typed)
+    if told is None:
+        return (
+            "nobody entered when it was installed, and its nameplate does not say when it was made"
+        )
+    first = min((each.call.day for each in calls), default=today)
+    if told.rough and told.day > first >= dt.date(told.day.year, 1, 1):
+        told = replace(told, day=first)  # a year alone was taken at its middle
+    if told.day > min(first, today):
+        return f"installed on {told.day}, after the first call on it or after today"
+    watched = max(told.day, min(row.added_at.date(), first))
+    lives = lives_of(unit, name, told, watched, calls)
+    days = sorted({day for each in calls for day in each.days if told.day <= day <= today})
+    return UnitHistory(name, told.day, lives, tuple(days)), told
+
+
+def _whole(row: Unit) -> WholeUnit | None:
+    """The unit of a row, None for a draft and for a text that cannot be used."""
+    try:
+        return unit_from_text(row.toml) if row.state == "whole" else None
+    except BadInput:
+        return None
+
+
+def _names(rows: Sequence[Unit]) -> dict[int, str]:
+    """A name for each unit: its title, with its number where two have the same."""
+    alike = Counter(row.title for row in rows)
+    return {
+        row.id: row.title if alike[row.title] == 1 else f"{row.title} (unit {row.id})"
+        for row in rows
+    }
