@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from rungwise.cli.options import AsJson
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from rungwise.answers.foreseen import Foreseen
+    from rungwise.answers.shop_history import Noted
     from rungwise.cli.page import Page
     from rungwise.upkeep.forecast import PartForecast, WayForecast
     from rungwise.upkeep.outlook import ShopOutlook
@@ -23,29 +26,83 @@ MOST_LINES = 20
 def upkeep(
     file: Annotated[
         str,
-        typer.Argument(metavar="SHOP", help="The shop file.", show_default=False),
-    ],
+        typer.Argument(
+            metavar="[SHOP]", help="The shop file; the records if none.", show_default=False
+        ),
+    ] = "",
+    database: Annotated[
+        str,
+        typer.Option(
+            "--database",
+            metavar="ADDRESS",
+            help="The records to read, if no file; else what RUNGWISE_DATABASE names.",
+            show_default=False,
+        ),
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Say which units to visit first, which parts to replace now, and what the van should carry.
 
-    Read from the shop's own visits, lives of parts and closed calls.
+    Read from the shop's own visits, lives of parts and closed calls: in a shop file, or in the
+    records that the app keeps. The app's page gives the same answer.
 
     Example: rungwise upkeep examples/maple-hollow/shop.toml
     """
+    if file and database:
+        from rungwise.errors import BadInput
+
+        raise BadInput(
+            what="A shop file and records cannot both be read.", value=f"{file} and {database}",
+            next_step="leave one of them out",
+        )  # fmt: skip
+    if not file:
+        _from_records(database, as_json=as_json)
+        return
     from rungwise.answers.foreseen import foreseen, foreseen_json
     from rungwise.cli.waiting import waiting
 
     with waiting("looking ahead"):
         answer = foreseen(file)
-    if as_json:
+    _give(answer, foreseen_json(answer) if as_json else None)
+
+
+def _from_records(database: str, *, as_json: bool) -> None:
+    from rungwise.answers.shop_ahead import shop_ahead
+    from rungwise.cli.waiting import waiting
+    from rungwise.records import Store
+
+    store = Store.open(database or None)
+    try:
+        with waiting("looking ahead"):
+            ahead = shop_ahead(store)
+    finally:
+        store.close()
+    page = _give(ahead.foreseen, ahead.as_json() if as_json else None)
+    if page is not None:
+        _tell_noted(page, "units left out", ahead.records.left_out)
+        _tell_noted(page, "ages taken roughly", ahead.records.rough)
+
+
+def _give(answer: Foreseen, told: dict[str, Any] | None) -> Page | None:
+    """Print the answer as JSON where that is asked for, else as a page, which comes back."""
+    if told is not None:
         from rungwise.cli.printing import print_json
 
-        print_json(foreseen_json(answer))
-        return
+        print_json(told)
+        return None
     from rungwise.cli.page import Page
 
-    _tell(Page(), answer)
+    page = Page()
+    _tell(page, answer)
+    return page
+
+
+def _tell_noted(page: Page, heading: str, rows: Sequence[Noted]) -> None:
+    if rows:
+        page.heading(heading)
+    for each in rows[:MOST_LINES]:
+        page.point(f"{each.unit}: {each.why}")
+    _more(page, len(rows))
 
 
 def _tell(page: Page, answer: Foreseen) -> None:
