@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from rungwise.answers.foreseen import Foreseen
     from rungwise.answers.shop_history import Noted
     from rungwise.cli.page import Page
-    from rungwise.upkeep.forecast import PartForecast, WayForecast
     from rungwise.upkeep.outlook import ShopOutlook
 
 __all__ = ["upkeep"]
@@ -138,6 +137,8 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_replaced(page: Page, answer: Foreseen) -> None:
+    from rungwise.answers.ahead_told import worn_told
+
     page.heading("cheaper replaced than left, once you are there")
     if not answer.replaced:
         page.say("No part.")
@@ -145,35 +146,11 @@ def _tell_replaced(page: Page, answer: Foreseen) -> None:
         choice = each.choice
         page.point(
             f"{each.part.unit}, {each.part.part}: {each.chance:.0%} to fail, worth it from "
-            f"{choice.break_even:.0%}; saves {choice.saves:.0f}. {_worn(each)}".strip()
+            f"{choice.break_even:.0%}; saves {choice.saves:.0f}. {worn_told(each)}".strip()
         )
     _more(page, len(answer.replaced))
     if answer.replaced:
         page.say("Make the unit dead and prove it before a part is touched: rungwise isolate.")
-
-
-def _worn(each: PartForecast) -> str:
-    """What the readings say, for the way that is most likely."""
-    measured = [way for way in each.ways if way.trend is not None]
-    return _measured(max(measured, key=lambda way: way.chance), each) if measured else ""
-
-
-def _measured(way: WayForecast, each: PartForecast) -> str:
-    from rungwise.quantity import format_quantity
-
-    measure = way.measure
-    if measure is None or way.trend is None:
-        return ""
-    now = way.trend.at(each.age_y * each.part.pace)
-    low, middle, high, limit = (
-        format_quantity(measure.off_scale(y, each.part.rated), measure.meter.unit)
-        for y in (now.low, now.middle, now.high, measure.limit)
-    )
-    left = way.remaining_y
-    return (
-        f"{measure.title[0].upper()}{measure.title[1:]} {middle} ({low} to {high}), worn out at "
-        f"{limit}: {left.middle:.1f} years left ({left.low:.1f} to {left.high:.1f})."
-    )
 
 
 def _tell_stock(page: Page, outlook: ShopOutlook) -> None:

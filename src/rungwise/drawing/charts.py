@@ -237,8 +237,16 @@ def _diamond_line(x: float, top: float, bottom: float) -> Tag:
 
 
 def _diamond(x: float, y: float) -> Tag:
-    points = f"{x:.1f},{y - 5:.1f} {x + 5:.1f},{y:.1f} {x:.1f},{y + 5:.1f} {x - 5:.1f},{y:.1f}"
-    return tag("polygon", points=points, fill=INK, stroke=PAPER, stroke_width=1)
+    return tag("polygon", points=_corners(x, y), fill=INK, stroke=PAPER, stroke_width=1)
+
+
+def _corners(x: float, y: float) -> str:
+    return f"{x:.1f},{y - 5:.1f} {x + 5:.1f},{y:.1f} {x:.1f},{y + 5:.1f} {x - 5:.1f},{y:.1f}"
+
+
+def _hollow(x: float, y: float) -> Tag:
+    """A diamond for what nobody has measured yet."""
+    return tag("polygon", points=_corners(x, y), fill=PAPER, stroke=INK, stroke_width=1.8)
 
 
 def trend(
@@ -247,10 +255,15 @@ def trend(
     *,
     title: str,
     limits: Sequence[Limit] = (),
+    foretold: Sequence[Visit] = (),
     prefix: str = "trend",
 ) -> Picture:
-    """A value over the visits with its band of uncertainty, and the limits as dashed lines."""
-    sheet = Sheet(prefix, title)
+    """A value over the visits with its band of uncertainty, and the limits as dashed lines.
+
+    foretold: what later visits will find, as far as it can be told; hollow, on a dashed line.
+    """
+    sheet, measured = Sheet(prefix, title), len(visits)
+    visits = [*visits, *foretold]
     sheet.head()
     for limit in limits:
         sheet.pieces.append(_limit_words(sheet, limit, unit))
@@ -263,8 +276,11 @@ def trend(
     along = _days(visits, left)
     sheet.pieces += _grid(sheet, ticks, up, left)
     sheet.pieces += _limit_lines(limits, up, left)
-    sheet.pieces += _curve(visits, along, up)
-    sheet.pieces += [_visit(sheet, i, visit, (along, up), unit) for i, visit in enumerate(visits)]
+    sheet.pieces += _curve(visits, measured, along, up)
+    sheet.pieces += [
+        _visit(sheet, i, visit, (along, up), unit, hollow=i >= measured)
+        for i, visit in enumerate(visits)
+    ]
     sheet.y = bottom + 4
     sheet.pieces += _when(sheet, visits, along)
     told = "; ".join(f"{v.when} {_figure(v.value, unit)}" for v in visits)
@@ -299,19 +315,31 @@ def _limit_lines(limits: Sequence[Limit], up: Scale, left: float) -> Iterator[Ta
         yield line((left, y), (RIGHT, y), stroke=LIVE, stroke_width=2.4, stroke_dasharray="7 4")
 
 
-def _curve(visits: Sequence[Visit], along: Scale, up: Scale) -> Iterator[Tag]:
+def _curve(visits: Sequence[Visit], measured: int, along: Scale, up: Scale) -> Iterator[Tag]:
+    """The band, and the line through it; dashed from the last measured visit on."""
     there = [(along.at(v.day), up.at(v.high)) for v in visits]
     back = [(along.at(v.day), up.at(v.low)) for v in reversed(visits)]
     points = " ".join(f"{x:.1f},{y:.1f}" for x, y in (*there, *back))
     yield tag("polygon", points=points, fill=FAINT, fill_opacity=0.6, stroke=INK,
               stroke_width=0.8, stroke_dasharray="2 2")  # fmt: skip
     middle = [(along.at(v.day), up.at(v.value)) for v in visits]
-    yield path(middle, stroke=CHANGED, stroke_width=2.4)
+    yield path(middle[:measured], stroke=CHANGED, stroke_width=2.4)
+    if measured < len(middle):
+        later = middle[max(measured - 1, 0) :]
+        yield path(later, stroke=CHANGED, stroke_width=2.4, stroke_dasharray="3 3")
 
 
-def _visit(sheet: Sheet, index: int, visit: Visit, scales: tuple[Scale, Scale], unit: str) -> Tag:
+def _visit(  # noqa: PLR0913  # where, what, and how it is drawn
+    sheet: Sheet,
+    index: int,
+    visit: Visit,
+    scales: tuple[Scale, Scale],
+    unit: str,
+    *,
+    hollow: bool,
+) -> Tag:
     x, y = scales[0].at(visit.day), scales[1].at(visit.value)
-    drawn = _diamond(x, y)
+    drawn = _hollow(x, y) if hollow else _diamond(x, y)
     span = " to ".join(_figure(edge, unit) for edge in (visit.low, visit.high))
     told = f"{visit.when}: {_figure(visit.value, unit)}, {span}"
     return thing(sheet.ids, "visit", str(index), told, drawn)
