@@ -9,6 +9,7 @@ from rungwise.answers.answering import Answered
 from rungwise.circuit.intent import Shortfall
 from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
 from rungwise.unit.unit import Unit
 
@@ -25,7 +26,13 @@ def call_json(answer: Answered) -> dict[str, Any]:
         "date": call.date.isoformat() if call.date else None,
         "suspected": call.suspected or None,
         "unit": unit_json(unit),
+        "own_weights": _own(call.own) if call.own else None,
     }
+
+
+def _own(own: OwnWeights) -> dict[str, Any]:
+    """What the odds start from, where it is not the start weights."""
+    return {"calls": own.calls, "age_y": own.age_y}
 
 
 def unit_json(unit: Unit) -> dict[str, Any]:

@@ -56,7 +56,8 @@ def proved_of(call: Call, opened: Opened, table: FaultTable | ReadingModel) -> P
     unit = opened.unit
     held = table.table if isinstance(table, ReadingModel) else table
     measured = told_of(told, unit, proof_cards(unit, held))
-    proof = prove(SuspectSet(unit), table, measured)
+    weights = dict(call.own.by_suspect) if call.own else None
+    proof = prove(SuspectSet(unit, weights), table, measured)
     return Proved(call, opened, proof, startup(unit))
 
 

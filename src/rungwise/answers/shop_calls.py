@@ -35,18 +35,12 @@ _MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
 @dataclass(frozen=True, slots=True)
 class CountedCall:
-    """A closed call that counts. since: the day from which its unit's age is reckoned."""
+    """A closed call as upkeep takes it. since: the day from which its unit's age is reckoned."""
 
-    kind: str
-    mode: str
+    closed: ClosedCall
     day: dt.date
     since: dt.date
     closed_at: dt.datetime | None
-
-    @property
-    def closed(self) -> ClosedCall:
-        """The same as upkeep takes it."""
-        return ClosedCall(self.kind, self.mode, years(self.since, self.day))
 
 
 _held: WeakKeyDictionary[Engine, tuple[tuple[int, ...], tuple[CountedCall, ...]]] = (
@@ -77,7 +71,7 @@ def calls_text(calls: Iterable[CountedCall]) -> str:
     rows = [f"today = {max(each.day for each in counted)}"] if counted else []
     for each in counted:
         rows += ["", "[[calls]]", f"date = {each.day}", f"installed = {each.since}"]
-        rows += [f'kind = "{each.kind}"', f'mode = "{each.mode}"']
+        rows += [f'kind = "{each.closed.kind}"', f'mode = "{each.closed.mode}"']
     return "\n".join([*rows, ""]) if rows else ""
 
 
@@ -128,7 +122,8 @@ def _counted(book: Book) -> Iterator[CountedCall]:
         cause = _cause(build.kinds.get(known.part), known)
         since = known.installed or build.made
         if cause is not None and since is not None and since <= known.day:
-            yield CountedCall(*cause, known.day, since, known.closed_at)
+            closed = ClosedCall(*cause, years(since, known.day))
+            yield CountedCall(closed, known.day, since, known.closed_at)
 
 
 def _cause(kind: PartKind | None, known: KnownCause) -> tuple[str, str] | None:

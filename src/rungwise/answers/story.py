@@ -13,6 +13,7 @@ __all__ = [
     "WHY_STOP",
     "by_band",
     "minutes",
+    "own_line",
     "question",
     "share",
     "why_this",
@@ -40,6 +41,22 @@ def by_band(explanation: Explanation) -> dict[str, list[str]]:
         band: names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
         for band, names in found.items()
     }
+
+
+def own_line(answer: Answered) -> str:
+    """What moved the odds before any reading, "" where they start from the start weights."""
+    own = answer.call.own
+    if own is None:
+        return ""
+    calls = "one closed call" if own.calls == 1 else f"{own.calls} closed calls"
+    told = f"Before any reading, the odds are moved by the shop's own {calls}"
+    if own.age_y is None:
+        return f"{told}; the unit's age is not known."
+    return f"{told} and the unit's age of {_years(own.age_y)}."
+
+
+def _years(many: float) -> str:
+    return f"{many:.0f} years" if many >= 1.5 else "one year" if many >= 1.0 else "under a year"
 
 
 def why_this(answer: Answered) -> str:

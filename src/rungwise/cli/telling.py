@@ -11,6 +11,7 @@ from rungwise.answers.story import (
     WHY_STOP,
     by_band,
     minutes,
+    own_line,
     question,
     why_this,
 )
@@ -75,6 +76,8 @@ def tell_cause(page: Page, answer: Answered) -> None:
         page.say(f"Not ruled out: {left}.")
     if told.wrong_part:
         _tell_other_part(page, answer, told.wrong_part)
+    if own_line(answer):
+        page.say(own_line(answer))
 
 
 def _tell_found(page: Page, answer: Answer) -> None:

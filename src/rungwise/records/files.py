@@ -24,16 +24,19 @@ def unit_text(unit: Unit) -> str:
     return unit.toml
 
 
-def call_text(book: Book, call_id: int, *, unit: str = "unit.toml", wires: str = "") -> str:
+def call_text(
+    book: Book, call_id: int, *, unit: str = "unit.toml", wires: str = "", shop: str = ""
+) -> str:
     """The call's file: what stands now, and what was refused as a comment.
 
-    unit: what its line ``unit`` names. wires: likewise; "" leaves the line out.
+    unit: what its line ``unit`` names. wires, shop: likewise; "" leaves the line out.
     Raises UnknownName when there is no such call.
     """
     call = book.calls.get(call_id)
     rows = [
-        *comment(call.note), *_head(book, call, unit, wires), *_symptoms(book, call_id),
-        *_readings(book, call_id), *_fitted(book, call_id), *_proof(book, call_id),
+        *comment(call.note), *_head(book, call, unit, wires=wires, shop=shop),
+        *_symptoms(book, call_id), *_readings(book, call_id), *_fitted(book, call_id),
+        *_proof(book, call_id),
     ]  # fmt: skip
     return "\n".join([*rows, ""])
 
@@ -44,9 +47,10 @@ def wires_of(book: Book, call_id: int) -> Wires | None:
     return next((each for each in found if each is not None and not each.refusal), None)
 
 
-def write_call(book: Book, call_id: int, folder: Path) -> Path:
+def write_call(book: Book, call_id: int, folder: Path, *, shop: str = "") -> Path:
     """Write a call with its unit and its wires into a folder; the path of the call's file.
 
+    shop: the text of a shop file that the odds start from; "" leaves it out.
     Raises BadRecord when the unit is not known yet, or a draft.
     """
     call = book.calls.get(call_id)
@@ -59,13 +63,17 @@ def write_call(book: Book, call_id: int, folder: Path) -> Path:
     texts = {"unit.toml": unit_text(book.units.get(call.unit_id))}
     if wires is not None:
         texts["wires.toml"] = wires.toml
-    texts["call.toml"] = call_text(book, call_id, wires="wires.toml" if wires else "")
+    if shop:
+        texts["shop.toml"] = shop
+    texts["call.toml"] = call_text(
+        book, call_id, wires="wires.toml" if wires else "", shop="shop.toml" if shop else ""
+    )
     for name, text in texts.items():
         (folder / name).write_text(text, encoding="utf-8", newline="")
     return folder / "call.toml"
 
 
-def _head(book: Book, call: Call, unit: str, wires: str) -> Iterator[str]:
+def _head(book: Book, call: Call, unit: str, *, wires: str, shop: str) -> Iterator[str]:
     customer, technician = book.calls.people(call)
     yield f"unit = {quoted(unit)}"
     told = {
@@ -75,7 +83,10 @@ def _head(book: Book, call: Call, unit: str, wires: str) -> Iterator[str]:
     }
     yield from lines(told)
     yield f"date = {call.day.isoformat()}"
-    yield from lines({"suspected": call.suspected, "wires": wires})
+    installed = book.units.get(call.unit_id).installed if call.unit_id and shop else None
+    if installed is not None:
+        yield f"installed = {installed.isoformat()}"
+    yield from lines({"suspected": call.suspected, "wires": wires, "shop": shop})
 
 
 def _symptoms(book: Book, call_id: int) -> Iterator[str]:

@@ -70,6 +70,8 @@ def bring_call(book: Book, path: Path) -> Call:
     unit = file.unit()
     outcomes = file.outcomes(check.card for check in checks_of(unit))
     held = _unit_of(book, file)
+    if file.installed and held.installed is None:
+        book.units.leave(held.id, "installed", file.installed.isoformat())
     call = book.calls.open(
         held.id, title=file.title, suspected=file.suspected, day=file.date,
         note=_head_comment(file.document.text), technician_id=_person(book, file.technician),

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
+from rungwise.answers.own_weights import own_weights
+from rungwise.answers.shop_calls import age_y
 from rungwise.answers.story import why_this
 from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.call_file import Call
+from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.unit.unit import Unit
+from rungwise.upkeep.history import ClosedCall
 from rungwise.web import call_story as story
 from rungwise.web.asking import ask_of, choices_of
 from rungwise.web.call_view import Asked, Clash, Look, ReadingLine
@@ -18,7 +24,11 @@ from rungwise.web.gathered import Gathered, written
 from rungwise.web.leads import checks_held
 from rungwise.web.taking import FREE, full_id
 
-__all__ = ["Solved", "asked", "clashes", "looks", "readings", "solved", "titles"]
+__all__ = ["Solved", "asked", "call_of", "clashes", "looks", "own_of", "readings", "solved",
+           "titles"]  # fmt: skip
+
+OWN = 512
+"""Units whose weights are held, some kilobytes each."""
 
 
 @dataclass(frozen=True)
@@ -56,10 +66,28 @@ def solved(desk: Desk, held: Gathered, skipped: Collection[str] = ()) -> Solved:
     if share is not None:
         return Solved(unit, cards, building=share)
     try:
-        answer = desk.answer(unit, call_from_text(held.text, unit), skipped=skipped)
+        answer = desk.answer(unit, call_of(held, unit), skipped=skipped)
     except (BadInput, CircuitError) as error:
         return Solved(unit, cards, trouble=str(error).splitlines()[0])
     return Solved(unit, cards, answer)
+
+
+def call_of(held: Gathered, unit: Unit) -> Call:
+    """The call as its file tells it, with the weights that its shop has for such a unit."""
+    return replace(call_from_text(held.text, unit), own=own_of(held, unit))
+
+
+def own_of(held: Gathered, unit: Unit) -> OwnWeights | None:
+    """The weights that the call's odds start from, None for the start weights."""
+    installed = held.unit.installed if held.unit else None
+    return _own(held.unit_text, held.closed, age_y(installed, unit, held.call.day))
+
+
+@lru_cache(maxsize=OWN)
+def _own(
+    unit_text: str, closed: tuple[ClosedCall, ...], unit_age_y: float | None
+) -> OwnWeights | None:
+    return own_weights(unit_from_text(unit_text), closed, unit_age_y)
 
 
 def looks(held: Gathered, at: Solved) -> list[Look]:

@@ -147,6 +147,7 @@ class CallView(View):
     asked: Asked | None
     suspects: list[SuspectLine]
     suspects_left: str
+    own_weights: str = Field(description="what moved the odds before any reading, empty if nothing")
     try_order: list[str]
     readings: list[ReadingLine]
     remarks: list[str]

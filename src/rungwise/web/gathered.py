@@ -6,10 +6,12 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rungwise.answers.shop_calls import closed_calls
 from rungwise.errors import BadRecord
 from rungwise.records import Book
 from rungwise.records.files import call_text, unit_text
 from rungwise.records.rows import Call, Photo, Reading, Unit
+from rungwise.upkeep.history import ClosedCall
 from rungwise.web.call_view import PhotoLine, Written
 from rungwise.web.finding import UnitLine, line_of
 
@@ -20,7 +22,8 @@ __all__ = ["Gathered", "gathered", "photo_lines", "written"]
 class Gathered:
     """Rows of one call. text: its call file. unit_text: the unit file, "" where there is none yet.
 
-    told: symptoms and readings, everything ever told, oldest first.
+    told: symptoms and readings, everything ever told, oldest first. closed: the shop's calls that
+    its odds start from; none where it is practice, which no shop's luck should help or hurt.
     """
 
     call: Call
@@ -33,6 +36,7 @@ class Gathered:
     told: tuple[Reading, ...]
     photos: list[PhotoLine]
     today: dt.date
+    closed: tuple[ClosedCall, ...] = ()
 
     @property
     def standing(self) -> list[Reading]:
@@ -62,7 +66,15 @@ def gathered(book: Book, number: int) -> Gathered:
         told=tuple(told),
         photos=photo_lines(book.photos.of_call(number)),
         today=book.calls.today(),
+        closed=_closed(book, call),
     )
+
+
+def _closed(book: Book, call: Call) -> tuple[ClosedCall, ...]:
+    """What was known when this call was closed, so that its odds stay as they were signed."""
+    if call.kind != "service":
+        return ()
+    return closed_calls(book, call.closed_at if call.state == "closed" else None)
 
 
 def _unit_text(unit: Unit | None) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.answers import Answered, Desk, call_from_text
+from rungwise.answers import Answered, Desk
 from rungwise.answers.proving import Proved
 from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
@@ -20,6 +20,7 @@ from rungwise.replacement import Fit
 from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
 from rungwise.report.content import State, Step, Zone
 from rungwise.report.layout import Kind
+from rungwise.web.call_page import call_of
 from rungwise.web.dead_proof import proof_of
 from rungwise.web.dead_steps import StepLine, step_lines
 from rungwise.web.gathered import Gathered, gathered
@@ -128,7 +129,7 @@ def _worked(here: Hereabouts, job: Job, rows: _Rows) -> Worked:
 def _answer(here: Hereabouts, job: Job) -> Answered:
     if job.answer is not None:
         return job.answer
-    return here.desk.answer(job.unit, call_from_text(job.held.text, job.unit))
+    return here.desk.answer(job.unit, call_of(job.held, job.unit))
 
 
 def _proved(

@@ -35,6 +35,7 @@ from rungwise.quantity import format_quantity
 from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
+from rungwise.web.call_page import own_of
 from rungwise.web.job import Job, reason_of
 
 __all__ = ["Ground", "Judged", "cards_of", "cooling_text", "cooling_trouble", "ground",
@@ -112,7 +113,8 @@ def judged(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
 
     told: with what was repaired among it. Raises BadInput, and whatever building a table raised.
     """
-    key = (job.mark, *told)
+    own = own_of(job.held, job.unit)
+    key = (job.mark, own, *told)
     found = _judged.get(key, lambda: _made(job, desk, told))
     call = replace(found.proved.call, title=job.held.call.title)
     return replace(found, proved=replace(found.proved, call=call))
@@ -168,9 +170,11 @@ def _proved(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
     text = "\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""])
     taken = told_by(unit, told)
     names = next(as_list(each.typed) for each in told if each.check == REPAIRED)
-    hidden = hidden_behind(base.suspects, repairs_named(base.suspects, names), taken.found)
+    own = own_of(job.held, unit)
+    suspects = base.suspects.weighted(dict(own.by_suspect)) if own else base.suspects
+    hidden = hidden_behind(suspects, repairs_named(suspects, names), taken.found)
     model = desk.model(unit)
-    proof = prove(base.suspects, model, taken)
+    proof = prove(suspects, model, taken)
     proved = Proved(call_from_text(text, unit), Opened(unit, None), proof, base.startup)
     return Judged(proved, belief_after(model, hidden), base)
 

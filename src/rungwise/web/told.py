@@ -35,6 +35,13 @@ class Unit(Told):
     arrangement: str | None
 
 
+class OwnWeights(Told):
+    """What moved the odds before any reading: the shop's closed calls, at the unit's age."""
+
+    calls: int
+    age_y: float | None
+
+
 class Head(Told):
     """Whose call it is and on which unit."""
 
@@ -44,6 +51,7 @@ class Head(Told):
     date: str | None
     suspected: str | None
     unit: Unit
+    own_weights: OwnWeights | None
 
 
 class Check(Told):

@@ -11,7 +11,7 @@ from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
-from rungwise.answers.story import WHY_STOP
+from rungwise.answers.story import WHY_STOP, own_line
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
@@ -220,6 +220,7 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         asked=call_page.asked(held, at, check),
         suspects=call_story.suspects(answer) if answer else [],
         suspects_left=call_story.suspects_left(answer) if answer else "",
+        own_weights=own_line(answer) if answer else "",
         try_order=call_story.try_order(answer) if answer else [],
         readings=lines,
         remarks=list(answer.remarks) if answer else [],
