@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any, ClassVar, Generic, TypeVar
 
 from sqlalchemy import ColumnElement, select
@@ -27,6 +28,18 @@ class Told(Generic[Line]):
 
     def __init__(self, hand: Hand) -> None:
         self.hand = hand
+        self._read: dict[int, list[Line]] = {}
+        """Rows by call, in a book that is only read: pages ask for them time and again."""
+
+    def read_ahead(self, calls: Iterable[int]) -> None:
+        """Read the rows of several calls at once, in a book that is only read."""
+        if self.hand.writes:
+            return
+        wanted = {number: list[Line]() for number in calls}
+        query = select(self.row).where(self.row.call_id.in_(wanted), *self._more())
+        for row in self.hand.session.scalars(query.order_by(self.row.id)):
+            wanted[row.call_id].append(row)
+        self._read.update(wanted)
 
     def get(self, number: int) -> Line:
         """The row of that number. Raises UnknownName when there is none."""
@@ -47,7 +60,7 @@ class Told(Generic[Line]):
 
     def history(self, call_id: int) -> list[Line]:
         """Everything ever told, oldest first."""
-        return self._rows(call_id)
+        return list(self._rows(call_id))
 
     def stand(self, number: int) -> Line:
         """Let a row that was kept beside another stand."""
@@ -69,8 +82,13 @@ class Told(Generic[Line]):
         return {each: getattr(row, each) for each in ("call_id", *self.place)}
 
     def _rows(self, call_id: int) -> list[Line]:
+        if call_id in self._read:
+            return self._read[call_id]
         query = select(self.row).where(self.row.call_id == call_id, *self._more())
-        return list(self.hand.session.scalars(query.order_by(self.row.id)))
+        rows = list(self.hand.session.scalars(query.order_by(self.row.id)))
+        if not self.hand.writes:
+            self._read[call_id] = rows
+        return rows
 
     def _more(self) -> tuple[ColumnElement[bool], ...]:
         """What else a row of this page must be."""

@@ -17,6 +17,7 @@ from rungwise.diagnosis.readers import (
 )
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
+from rungwise.web.per_unit import per_unit
 
 __all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
 
@@ -45,19 +46,10 @@ class Leads:
 NONE = Leads()
 
 
-KEPT = 64
-_held: dict[int, tuple[Unit, dict[str, Check]]] = {}
-
-
+@per_unit
 def checks_held(unit: Unit) -> dict[str, Check]:
-    """The checks of a unit by id, kept for as long as pages ask for the very same unit."""
-    known = _held.get(id(unit))
-    if known is None or known[0] is not unit:
-        if len(_held) >= KEPT:
-            _held.clear()
-        known = (unit, {check.card.id: check for check in checks_of(unit)})
-        _held[id(unit)] = known
-    return known[1]
+    """The checks of a unit by id."""
+    return {check.card.id: check for check in checks_of(unit)}
 
 
 def leads_of(unit: Unit, check: str) -> Leads:

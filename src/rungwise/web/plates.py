@@ -191,6 +191,7 @@ _ORDER = ("wrong", "doubt", "fine")
 _LEVELS: dict[str, Level] = {"wrong": "wrong", "doubt": "doubt", "fine": "fine"}
 
 
+@lru_cache(maxsize=KEPT)
 def typed_in(text: str, field: PlateField) -> str:
     """What the unit file has in a field, without what was estimated."""
     node: object = Document(plain(text), file=FILE).data

@@ -60,7 +60,8 @@ def isolation(job: Job, zone: str) -> Isolation:
 
 def isolation_json(job: Job, zone: str) -> dict[str, Any]:
     """What `rungwise isolate --json` prints."""
-    return _plain(isolation(job, zone).as_json())
+    key = ("isolation as told", *_isolation_key(job, zone))
+    return _worked.get(key, lambda: _plain(isolation(job, zone).as_json()))
 
 
 def warm(held: Gathered, at: Solved) -> None:

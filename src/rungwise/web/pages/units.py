@@ -105,7 +105,7 @@ def unit(number: int, here: Here, state: Annotated[str, Query(max_length=30)] = 
         line = line_of(book, number)
         solved, trouble = _solved(row)
         titles = _titles(solved)
-        calls = [_old_call(book, each, titles) for each in reversed(book.calls.of_unit(number))]
+        calls = _old_calls(book, number, titles)
         photos = photo_lines(book.photos.of_unit(number))
     view = UnitPage(
         title=row.title,
@@ -167,6 +167,14 @@ def _plate(unit: Unit) -> list[PlateFact]:
 
 def _figure(value: float | str, unit: str) -> str:
     return value if isinstance(value, str) else format_quantity(value, unit, 4)
+
+
+def _old_calls(book: Book, unit: int, titles: dict[str, str]) -> list[OldCall]:
+    """The calls on a unit, newest first."""
+    calls = book.calls.of_unit(unit)
+    for each in (book.symptoms, book.readings, book.verdicts):
+        each.read_ahead(call.id for call in calls)
+    return [_old_call(book, each, titles) for each in reversed(calls)]
 
 
 def _old_call(book: Book, call: records.Call, titles: dict[str, str]) -> OldCall:
