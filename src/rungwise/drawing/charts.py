@@ -329,7 +329,7 @@ def _curve(visits: Sequence[Visit], measured: int, along: Scale, up: Scale) -> I
         yield path(later, stroke=CHANGED, stroke_width=2.4, stroke_dasharray="3 3")
 
 
-def _visit(  # noqa: PLR0913  # where, what, and how it is drawn
+def _visit(  # where, what, and how it is drawn
     sheet: Sheet,
     index: int,
     visit: Visit,
