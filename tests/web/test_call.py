@@ -16,6 +16,7 @@ from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.call_file import read_call
 from rungwise.records import Store
 from rungwise.records.files import write_call
+from rungwise.web.drawn import LEAST_BELIEF
 
 CALLS = ("call-01-suspected-contactor.toml", "call-04-low-pressure.toml")
 
@@ -183,6 +184,25 @@ def test_a_check_that_is_skipped_is_not_advised_again(page: TestClient, shop: Sh
     assert len({first, second, third}) == 3
     answer = give(page, shop.call, second, "can't tell", skip=[first])
     assert f"skip={first}" in answer.headers["location"]
+
+
+def test_the_picture_marks_a_part_with_what_the_list_tells_of_it(
+    page: TestClient, shop: Shop
+) -> None:
+    """In whole percents on both; where a part has other faults besides, the list says so."""
+    give(page, shop.call, "look-compressor", "humming")
+    give(page, shop.call, "look-fan", "turning")
+    path = f"/calls/{shop.call}"
+    suspects = twin(page, path)["suspects"]
+    html = page.get(f"{path}?whole=1").text
+    assert any(each["in_all"] for each in suspects)
+    assert not all(each["in_all"] for each in suspects)
+    for each in suspects:
+        told = each["in_all"] or each["probability"]
+        if told >= LEAST_BELIEF:
+            assert f"?{round(100 * told)}%" in html, each["title"]
+        if each["in_all"]:
+            assert f"as the picture marks it: {round(100 * told)}\u00a0%." in html
 
 
 def test_suspects_tell_what_spoke_for_them_and_against(

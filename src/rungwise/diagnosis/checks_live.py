@@ -176,7 +176,9 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
     for terminal in unit.kind_of(part.name).terminals:
         point = f"{part.name}.{terminal}"
         name = f"volts-{part.name}-{terminal}-C"
-        title = f"volts from {terminal} of the {part.title} to C"
+        # A splice has no mark at all to name.
+        marked = "" if part.kind == "splice" else f"{terminal} of "
+        title = f"volts from {marked}the {part.title} to C"
         ends = (point, f"{reference[0]}.1")
         yield _volts(name, title, *ends, place=part.place, control=True)
         if part.kind == "splice":

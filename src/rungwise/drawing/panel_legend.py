@@ -81,7 +81,8 @@ def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
         name, _, at = terminal.partition(".")
         fill = LEAD_RED if lead == "red" else LEAD_BLACK
         part = unit.part_by_name.get(name)
-        words = f"{lead} lead on {part.title if part else name} {at}"
+        mark = "" if part and part.kind == "splice" else f" {at}"  # a splice has none
+        words = f"{lead} lead on {part.title if part else name}{mark}"
         yield _flag(fill), words if name in here else f"{words}, not in this picture"
 
 

@@ -9,7 +9,8 @@ from pydantic import BaseModel, Field
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.checks_look import DEAD, LOOKING
 from rungwise.unit.unit import Unit
-from rungwise.web.leads import EARTH_METAL, leads_of
+from rungwise.web.leads import leads_of
+from rungwise.web.spots import mark_at, part_at, wire_words
 
 __all__ = ["Ask", "Choice", "LeadsTold", "ask_of", "choices_of"]
 
@@ -31,11 +32,16 @@ class Choice(BaseModel):
 
 
 class LeadsTold(BaseModel):
-    """Where both leads go. red, black: terminals, or bare metal; *_part: what they sit on."""
+    """Where both leads go. red, black: terminals, or bare metal.
+
+    *_mark: what is marked there, or "joint"; *_part: what they sit on, a joint with its wires.
+    """
 
     red: str = ""
+    red_mark: str = ""
     red_part: str = ""
     black: str = ""
+    black_mark: str = ""
     black_part: str = ""
     jaw: str = Field("", description="the wire that the clamp goes around")
     off: list[str] = Field([], description="terminals whose wires come off first")
@@ -82,7 +88,7 @@ def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     """The answers to a look; wires by colour and ends, not by their name in the file."""
     wires = unit.wire_by_name if card.id.startswith("look-joints-") else {}
     return [
-        Choice(value=each, label=wires[each].title if each in wires else each)
+        Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else each)
         for each in card.choices
     ]
 
@@ -99,14 +105,11 @@ def _leads(unit: Unit, card: CheckCard) -> LeadsTold | None:
         return None
     return LeadsTold(
         red=found.red,
-        red_part=_part(unit, found.red),
+        red_mark=mark_at(unit, found.red),
+        red_part=part_at(unit, found.red),
         black=found.black,
-        black_part=_part(unit, found.black),
-        jaw=unit.wire_by_name[found.jaw].title if found.jaw else "",
+        black_mark=mark_at(unit, found.black),
+        black_part=part_at(unit, found.black),
+        jaw=wire_words(unit, unit.wire_by_name[found.jaw]) if found.jaw else "",
         off=list(found.off),
     )
-
-
-def _part(unit: Unit, terminal: str) -> str:
-    part = terminal.partition(".")[0]
-    return unit.part(part).title if terminal not in ("", EARTH_METAL) else ""

@@ -13,6 +13,7 @@ from rungwise.diagnosis.explain import Opinion
 from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
+from rungwise.web.drawn import LEAST_BELIEF
 
 __all__ = [
     "by_part",
@@ -33,18 +34,26 @@ def suspects(answer: Answered) -> list[SuspectLine]:
     """The repairs that may be it, likeliest first, each with what spoke for and against."""
     told = answer.verdict
     left = [each for each in (told.answer, *told.runners_up) if each is not None]
+    parts = by_part(answer)
     return [
         SuspectLine(
             repair=each.repair,
             title=each.suspect.title,
             part=each.suspect.part,
             probability=each.probability,
+            in_all=_in_all(parts.get(each.suspect.part, 0.0), each.probability),
             to_do=each.suspect.repair_text,
             speaks_for=list(_evidence(answer, each.repair, 1.0)),
             speaks_against=list(_evidence(answer, each.repair, -1.0)),
         )
         for each in left[:SHOWN]
     ]
+
+
+def _in_all(part: float, repair: float) -> float | None:
+    """How far a marked part is suspected, where that reads otherwise than one of its repairs."""
+    told = part >= LEAST_BELIEF and percent(part) != percent(repair)
+    return part if told else None
 
 
 def suspects_left(answer: Answered) -> str:

@@ -82,12 +82,17 @@ class Asked(Ask):
 
 
 class SuspectLine(BaseModel):
-    """A repair that may be it, with the readings that spoke for it and against it."""
+    """A repair that may be it, with the readings that spoke for it and against it.
+
+    in_all: how far all faults of its part together are suspected, as the picture marks the part,
+    where that is another figure; else None.
+    """
 
     repair: str
     title: str
     part: str
     probability: float
+    in_all: float | None
     to_do: str
     speaks_for: list[str]
     speaks_against: list[str]

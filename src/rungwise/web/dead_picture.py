@@ -10,7 +10,7 @@ from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import Lead, marks_of
 from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.live_points import LivePoint
-from rungwise.isolation.wording import pair_words, place_words, points_words, volts_words
+from rungwise.isolation.wording import pair_words, points_words, volts_words
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 from rungwise.web.drawn import Kind, Shelf
@@ -39,7 +39,7 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
         ends = [point.terminal for point in points]
         most = [_to_earth(points), _between(unit, live.most_between(ends, opened))]
         told = ", ".join(each for each in most if each)
-        found.append(f"{place_words(place)}: {points_words(unit, ends)} ({told})")
+        found.append(f"{place}: {points_words(unit, ends)} ({told})")
     return found
 
 

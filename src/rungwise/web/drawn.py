@@ -15,6 +15,8 @@ from rungwise.unit.unit import Unit
 from rungwise.web.leads import Leads
 
 __all__ = [
+    "LEAST_BELIEF",
+    "MARKED",
     "Kind",
     "State",
     "place_of",
@@ -30,8 +32,14 @@ Kind = Literal["ladder", "panel"]
 KEPT = 200
 """Pictures at hand, of some tens of kilobytes each."""
 
-BELIEF_STEP = 0.05
-"""Beliefs are drawn in steps, so that a hair's difference draws nothing anew."""
+MARKED = "A suspected part is marked with the odds of all its faults together."
+"""What is said under a picture that marks suspects."""
+
+BELIEF_STEP = 0.01
+"""Beliefs are drawn in the steps that the list of suspects tells them in: whole percents."""
+
+LEAST_BELIEF = 0.025
+"""A part that is suspected less is not marked: a picture full of marks shows nothing."""
 
 
 @dataclass(frozen=True)
@@ -108,8 +116,11 @@ def svg_at_check(
     unit: Unit, kind: Kind, leads: Leads, suspected: Mapping[str, float], place: str
 ) -> str:
     """A picture of where the leads go, and of what is suspected."""
-    shaded = {name: round(each / BELIEF_STEP) * BELIEF_STEP for name, each in suspected.items()}
-    seen = {name: belief for name, belief in shaded.items() if belief > 0}
+    seen = {
+        name: round(each / BELIEF_STEP) * BELIEF_STEP
+        for name, each in suspected.items()
+        if each >= LEAST_BELIEF
+    }
     marks = Marks(
         suspected=seen,
         leads=leads.on_terminals,

@@ -13,7 +13,7 @@ from rungwise.web import call_page, call_story
 from rungwise.web.call_page import Solved
 from rungwise.web.call_view import Asked
 from rungwise.web.cropping import cropped
-from rungwise.web.drawn import Kind, place_of, spots_of, svg_at_check
+from rungwise.web.drawn import MARKED, Kind, place_of, spots_of, svg_at_check
 from rungwise.web.leads import Leads, leads_of
 from rungwise.web.practice_keeping import Practised
 from rungwise.web.practice_view import LevelLine, NameLine, PracticeCall, ReadLine, Tally
@@ -115,10 +115,15 @@ def view_of(desk: Desk, call: Practised, chosen: str, kind: Kind) -> PracticeCal
         parts=call_story.part_titles(call.unit),
         others=call_story.other_checks(at.cards, at.answer),
         picture=kind,
-        caption="Where the leads go." if asked and asked.leads else "The unit as it is meant.",
+        caption=_caption(asked, marked=at.answer is not None),
     )
     _draw(view, call.unit, at, asked, kind)
     return view
+
+
+def _caption(asked: Asked | None, *, marked: bool) -> str:
+    told = "Where the leads go." if asked and asked.leads else "The unit as it is meant."
+    return f"{told} {MARKED}" if marked else told
 
 
 def _read(call: Practised, kind: str) -> list[ReadLine]:

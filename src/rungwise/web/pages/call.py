@@ -18,20 +18,19 @@ from rungwise.records import Book
 from rungwise.records.files import unit_text
 from rungwise.unit.unit import Unit
 from rungwise.web import call_page, call_story
-from rungwise.web.asking import LeadsTold
 from rungwise.web.call_page import Solved
-from rungwise.web.call_view import Asked, CallView, Drawing
+from rungwise.web.call_view import CallView, Drawing
 from rungwise.web.cropping import cropped
-from rungwise.web.drawn import Kind, place_of, spots_of, svg_at_check
+from rungwise.web.drawn import MARKED, Kind, place_of, spots_of, svg_at_check
 from rungwise.web.forms import goto
 from rungwise.web.gathered import Gathered, gathered
 from rungwise.web.here import Here, Hereabouts
 from rungwise.web.leads import Leads, checks_held, leads_of
 from rungwise.web.links import of_call
+from rungwise.web.spots import place_words, wire_words
 from rungwise.web.taking import full_id, take, taken, typed_of
 from rungwise.web.told import Diagnosis
 from rungwise.web.twin import page
-from rungwise.web.words import terminal
 from rungwise.web.work_answers import warm
 
 __all__ = ["router"]
@@ -244,7 +243,9 @@ def _draw(view: CallView, unit: Unit, answer: Answered | None, kind: Kind, *, wh
     place = place_of(unit, leads)
     suspected = call_story.by_part(answer) if answer else {}
     spots = spots_of(unit, leads)
-    view.drawing = Drawing(kind=kind, caption=_caption(asked), ways=_ways(view, kind, whole=whole))
+    view.drawing = Drawing(
+        kind=kind, caption=_caption(unit, leads), ways=_ways(view, kind, whole=whole)
+    )
 
     def svg() -> str:
         drawn = svg_at_check(unit, kind, leads, suspected, place)
@@ -267,22 +268,14 @@ def _ways(view: CallView, kind: Kind, *, whole: bool) -> list[tuple[str, str, bo
     return ways
 
 
-def _caption(asked: Asked | None) -> str:
-    if asked is None or asked.leads is None:
-        return "Suspected parts are marked with their odds."
-    leads = asked.leads
+def _caption(unit: Unit, leads: Leads) -> str:
+    """Where the leads go, and what the marks are."""
     if leads.jaw and not leads.red:
-        return f"Jaw around the {leads.jaw}. Suspected parts are marked with their odds."
-    red, black = (_place(*each) for each in _ends(leads))
-    return f"Red lead on {red}, black on {black}. Suspected parts are marked with their odds."
-
-
-def _ends(leads: LeadsTold) -> tuple[tuple[str, str], tuple[str, str]]:
-    return (leads.red, leads.red_part), (leads.black, leads.black_part)
-
-
-def _place(end: str, part: str) -> str:
-    return f"{terminal(end)} of the {part}" if part else end
+        return f"Jaw around the {wire_words(unit, unit.wire_by_name[leads.jaw])}. {MARKED}"
+    if not leads.red:
+        return MARKED
+    red, black = (place_words(unit, each) for each in (leads.red, leads.black))
+    return f"Red lead on {red}, black on {black}. {MARKED}"
 
 
 _DIAGNOSIS = TypeAdapter(Diagnosis)

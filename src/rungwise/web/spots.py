@@ -1,0 +1,57 @@
+"""Where a lead goes, by what a person can find: the mark on the part, or a joint by its wires."""
+
+from __future__ import annotations
+
+from rungwise.unit.unit import Unit, Wire
+from rungwise.web.leads import EARTH_METAL
+from rungwise.web.words import terminal
+
+__all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "wire_words"]
+
+JOINT = "joint"
+"""What stands where a splice has no mark: nobody numbers the wires under a connector."""
+
+
+def is_joint(unit: Unit, end: str) -> bool:
+    """Whether a terminal is a splice."""
+    part = unit.part_by_name.get(end.partition(".")[0])
+    return part is not None and part.kind == "splice"
+
+
+def mark_at(unit: Unit, end: str) -> str:
+    """What is marked at a terminal: "T1"; "joint" where nothing is; bare metal as it is."""
+    return JOINT if is_joint(unit, end) else terminal(end)
+
+
+def part_at(unit: Unit, end: str) -> str:
+    """The part of a terminal; of a splice its wires too, by colour and by where they go.
+
+    "" for bare metal and where there is no lead.
+    """
+    if end in ("", EARTH_METAL):
+        return ""
+    title = unit.part(end.partition(".")[0]).title
+    if not is_joint(unit, end):
+        return title
+    wires = [_wire(unit, wire, end) for wire, _ in unit.wires_at(end)]
+    return f"{title}: {', '.join(wires)}" if wires else title
+
+
+def place_words(unit: Unit, end: str) -> str:
+    """The same in a sentence: "T1 of the contactor"; "the joint of the Y splice in …"."""
+    if end in ("", EARTH_METAL):
+        return end
+    title = unit.part(end.partition(".")[0]).title
+    return f"the {title}" if is_joint(unit, end) else f"{terminal(end)} of the {title}"
+
+
+def wire_words(unit: Unit, wire: Wire) -> str:
+    """A wire by its colour and both ends: "yellow wire from 2 of the … to the Y splice in …"."""
+    ends = (place_words(unit, end) for end in (wire.start, wire.end))
+    return f"{wire.colour} wire from {' to '.join(ends)}"
+
+
+def _wire(unit: Unit, wire: Wire, here: str) -> str:
+    """A wire in a joint: "yellow to 2 of the condensate float switch"."""
+    far = wire.end if wire.start == here else wire.start
+    return f"{wire.colour} to {place_words(unit, far)}"
