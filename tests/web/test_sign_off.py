@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from fastapi.testclient import TestClient
-from tests.web.mill_street import Shop, give, twin
+from tests.web.mill_street import EXAMPLES, Shop, give, twin
 
 from rungwise.records import Store
+from rungwise.records.intake import bring_call
 
 
 def paper(page: TestClient, shop: Shop) -> Any:
@@ -58,6 +59,40 @@ def test_signing_closes_the_call_and_it_can_be_taken_up_again(
     page.post(f"{path}/reopen")
     assert paper(page, shop)["state"] == "open"
     assert paper(page, shop)["signed"]["text"] == "It cools again."
+
+
+def test_the_fault_that_is_named_is_kept_to_learn_from(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    """Also where the readings spoke for another: or the shop would only learn what it believes."""
+    page.post(f"/calls/{shop.call}/sign-off", data={"truth": "contactor.coil_open"})
+    with store.reading() as book:
+        told = book.truths.last(shop.call)
+    assert told
+    assert (told.part, told.suspect) == ("contactor", "contactor.coil_open")
+    page.post(f"/calls/{shop.call}/sign-off/reopen")
+    assert paper(page, shop)["truth"] == "contactor.coil_open"
+    page.post(f"/calls/{shop.call}/sign-off", data={"truth": "contactor.gone"})
+    with store.reading() as book:
+        left = book.truths.last(shop.call)
+    assert left
+    assert left.suspect == "contactor.coil_open"
+
+
+def test_a_pair_of_conductors_that_was_found_is_what_the_form_holds(
+    page: TestClient, store: Store
+) -> None:
+    """And not the part that somebody suspected, which would teach the shop a wrong cause."""
+    with store.writing() as book:
+        number = bring_call(book, EXAMPLES / "year" / "call-056.toml").id
+        book.calls.leave(number, "suspected", "contactor")
+    view = twin(page, f"/calls/{number}/sign-off")
+    assert view["truth"] == "y_field+c_field.shorted"
+    page.post(f"/calls/{number}/sign-off", data={"truth": view["truth"]})
+    with store.reading() as book:
+        told = book.truths.last(number)
+    assert told
+    assert (told.part, told.suspect) == ("y_field+c_field", "y_field+c_field.shorted")
 
 
 def test_what_is_entered_after_signing_is_said(page: TestClient, shop: Shop) -> None:

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Form, Response
 from pydantic import BaseModel
 
 from rungwise.records import Book
+from rungwise.records import rows as records
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
 from rungwise.web.here import Here
@@ -33,6 +34,14 @@ class Signed(BaseModel):
     changed: bool
 
 
+class PartFaults(BaseModel):
+    """What may have been at fault: a part or a wire, and each way in which it fails."""
+
+    name: str
+    title: str
+    faults: list[tuple[str, str]]
+
+
 class SignOff(JobView):
     """The record of a call, as it is printed and signed."""
 
@@ -47,7 +56,7 @@ class SignOff(JobView):
     received_by: str
     truth: str
     how: str
-    parts: list[tuple[str, str]]
+    parts: list[PartFaults]
 
 
 @page(router, "/calls/{number}/sign-off", "sign_off.html")
@@ -68,7 +77,7 @@ def sign_off(number: int, here: Here) -> SignOff:
     view = _view(job, paper, shop)
     view.signed = signed
     view.text, view.received_by = (signed.text, signed.received_by) if signed else ("", "")
-    view.truth, view.how = (truth.part, truth.how) if truth else (job.part if job.found else "", "")
+    view.truth, view.how = _truth(truth, job)
     return view
 
 
@@ -79,7 +88,7 @@ def sign(
     *,
     text: Words = "",
     received_by: Words = "",
-    truth: Annotated[str, Form(max_length=60)] = "",
+    truth: Annotated[str, Form(max_length=120)] = "",
     how: Annotated[str, Form(max_length=300)] = "",
     seen: Annotated[int | None, Form()] = None,
 ) -> Response:
@@ -91,8 +100,9 @@ def sign(
     facts = paper_of(job, kept, here.desk).model_dump(mode="json")
     with here.writing() as book:
         _keep_verdict(book, job)
-        if truth in job.unit.part_by_name:
-            book.truths.tell(number, truth, suspect=_suspect(job, truth), how=how.strip())
+        part = truth.partition(".")[0]
+        if truth in _known(job):
+            book.truths.tell(number, part, suspect=truth if part != truth else "", how=how.strip())
         book.sign_offs.sign(number, text.strip(), received_by=received_by.strip(), facts=facts,
                             seen=seen)  # fmt: skip
         book.calls.close(number)
@@ -123,10 +133,32 @@ def _keep_verdict(book: Book, job: Job) -> None:
     )
 
 
-def _suspect(job: Job, part: str) -> str:
-    """The fault mode that was found, where it is of this part."""
-    best = job.answer.verdict.answer if job.answer and job.found else None
-    return best.suspect.id if best and best.suspect.part == part else ""
+def _truth(told: records.Truth | None, job: Job) -> tuple[str, str]:
+    """What the form holds for what was at fault, and how it is known: told, else found."""
+    if told is None:
+        first = job.found.partition(">")[0]  # it brought the other about
+        return (first if first in _known(job) else ""), ""
+    return (told.suspect if told.suspect in _known(job) else told.part), told.how
+
+
+def _known(job: Job) -> set[str]:
+    """Everything that the form takes for what was at fault."""
+    parts = _parts(job)
+    return {each.name for each in parts} | {name for each in parts for name, _ in each.faults}
+
+
+def _parts(job: Job) -> list[PartFaults]:
+    """All parts, and the wire or the pair of conductors that was found."""
+    found = job.found.partition(".")[0]
+    return [
+        PartFaults(
+            name=each.name,
+            title=each.title,
+            faults=[(f"{each.name}.{mode.name}", mode.title) for mode in each.kind.modes],
+        )
+        for each in job.unit.blocks()
+        if each.name in job.unit.part_by_name or each.name == found
+    ]
 
 
 def _signed(row: Any) -> Signed:
@@ -158,6 +190,6 @@ def _view(job: Job, paper: Paper, shop: list[str]) -> SignOff:
             "paper": paper,
             "signed": None,
             **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
-            "parts": [(part.name, part.title) for part in job.unit.parts],
+            "parts": _parts(job),
         }
     )
