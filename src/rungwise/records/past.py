@@ -88,19 +88,26 @@ class Past:
         )
         return {row.subject_id: row.typed for row in self.hand.session.execute(query)}
 
+    def zone(self) -> ZoneInfo:
+        """Where the shop's clock hangs."""
+        found = self.hand.session.scalar(select(Shop.zone).order_by(Shop.id).limit(1))
+        return ZoneInfo(found or "UTC")
+
     def today(self) -> dt.date:
         """What day it is for the shop, whoever asks."""
-        zone = self.hand.session.scalar(select(Shop.zone).order_by(Shop.id).limit(1))
-        return self.hand.at.astimezone(ZoneInfo(zone or "UTC")).date()
+        return self.hand.at.astimezone(self.zone()).date()
 
-    def mark(self) -> str:
-        """Changes whenever anything that counts here does; cheap to ask for."""
+    def mark(self, also: int | None = None) -> str:
+        """Changes whenever anything that counts here does; cheap to ask for.
+
+        also: a call that counts though it is still open.
+        """
         told = [
             self.hand.session.execute(
                 select(func.count(), func.coalesce(func.sum(table.version), 0)).where(*held)
             ).one()
             for table, held in (
-                (Call, _counted(None, None)), (Unit, ()), (Shop, ()), (Person, ()),
+                (Call, _counted(None, also)), (Unit, ()), (Shop, ()), (Person, ()),
             )
         ]  # fmt: skip
         return " ".join(f"{count}:{versions}" for count, versions in told)

@@ -15,6 +15,7 @@ from rungwise.web import practice_apart, refusals, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
 from rungwise.web.pages import (
+    ahead,
     call,
     day,
     lost_wires,
@@ -50,6 +51,7 @@ PAGES = (
     paper.router,
     new_unit.router,
     units.router,
+    ahead.router,
     photo.router,
     person.router,
     practice.router,

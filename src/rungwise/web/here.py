@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends, Request
 
 from rungwise.errors import UnknownName
 from rungwise.web.forms import Tokens
+from rungwise.web.lookout import Lookout
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -31,6 +33,11 @@ class House:
     tokens: Tokens = field(default_factory=Tokens)
     names: dict[int, str] = field(default_factory=dict)
     kinds: dict[int, str] = field(default_factory=dict)
+
+    @cached_property
+    def lookout(self) -> Lookout:
+        """What is coming for the shop."""
+        return Lookout(self.store)
 
     def name_of(self, person_id: int) -> str:
         """The person's name, "" when there is no such person in these records."""

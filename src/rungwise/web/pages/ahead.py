@@ -1,0 +1,157 @@
+"""What is coming: for the shop, and for one unit, part by part."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Query, Response
+from pydantic import Field
+
+from rungwise.answers.ahead_told import NO_PROMISE, followed_way
+from rungwise.answers.shop_ahead import ShopAhead
+from rungwise.upkeep.visit_list import UnitForecast
+from rungwise.web.ahead_view import (
+    AheadView,
+    MovedLine,
+    NotedLine,
+    PartAhead,
+    RipeLine,
+    VanLine,
+    VisitLine,
+    chart_of,
+    part_ahead,
+    shop_lines,
+)
+from rungwise.web.finding import UnitLine, line_of
+from rungwise.web.forms import goto
+from rungwise.web.here import Here
+from rungwise.web.lookout import Look
+from rungwise.web.twin import page
+
+__all__ = ["router"]
+
+MOST_WAIT_S = 60.0
+FIELD = "installed"
+
+Wait = Annotated[float, Query(ge=0.0, le=MOST_WAIT_S, description="seconds to wait for it")]
+
+router = APIRouter()
+
+
+class ShopAheadPage(AheadView):
+    """The season's visits, what to carry, what to replace, and what the shop's calls moved."""
+
+    foreseen: dict[str, Any] | None = Field(
+        description="as `rungwise upkeep --json` prints it; null before the first time"
+    )
+    calls: int
+    fill_weeks: float
+    visits: list[VisitLine]
+    ripe: list[RipeLine]
+    van: list[VanLine]
+    moved: list[MovedLine]
+    left_out: list[NotedLine]
+    rough: list[NotedLine]
+    no_promise: str
+
+
+class UnitAheadPage(AheadView):
+    """What is coming for each part of a unit. note: what has to be said of its age."""
+
+    number: int
+    version: int
+    line: UnitLine
+    installed: str
+    installed_wrong: str
+    note: str
+    left_out: bool
+    chance: float | None
+    saves: float | None
+    parts: list[PartAhead]
+    no_promise: str
+
+
+@page(router, "/ahead", "ahead.html")
+def ahead(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
+    """The shop's season: whom to visit first, what to carry, what to replace, what has moved."""
+    look = here.house.lookout.look(wait)
+    found = look.ahead
+    lines = shop_lines(found) if found else None
+    return ShopAheadPage(
+        title="What is coming",
+        **_head(look),
+        foreseen=found.as_json() if found else None,
+        calls=sum(found.foreseen.outlook.weights.calls) if found else 0,
+        fill_weeks=found.foreseen.outlook.plan.fill_weeks if found else 1.0,
+        visits=lines.visits if lines else [],
+        ripe=lines.ripe if lines else [],
+        van=lines.van if lines else [],
+        moved=lines.moved if lines else [],
+        left_out=lines.left_out if lines else [],
+        rough=lines.rough if lines else [],
+        no_promise=NO_PROMISE,
+    )
+
+
+@page(router, "/units/{number}/ahead", "unit_ahead.html")
+def unit_ahead(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
+    """One unit's parts: readings over the visits, years left, chance, replace now or leave."""
+    with here.reading() as book:
+        row = book.units.get(number)
+        line = line_of(book, number)
+        entry = book.units.entries(number).get(FIELD)
+    look = here.house.lookout.look(wait)
+    forecast = look.ahead.unit(number) if look.ahead else None
+    left_out = bool(look.ahead) and forecast is None
+    typed = str(row.installed or "")
+    view = UnitAheadPage(
+        title=f"What is coming: {row.title}",
+        **_head(look),
+        number=number,
+        version=row.version,
+        line=line,
+        installed=entry.typed if entry else typed,
+        installed_wrong=entry.refusal if entry else "",
+        note=look.ahead.records.note_on(number) if look.ahead else "",
+        left_out=left_out,
+        chance=forecast.chance if forecast else None,
+        saves=forecast.saves if forecast else None,
+        parts=[],
+        no_promise=NO_PROMISE,
+    )
+    if look.ahead and forecast:
+        _parts(view, look.ahead, forecast)
+    return view
+
+
+@router.post("/units/{number}/installed", include_in_schema=False)
+def keep_installed(
+    number: int,
+    here: Here,
+    installed: Annotated[str, Form(max_length=40)] = "",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Keep when a unit was installed, as typed: a day, or a year of which no more is known."""
+    with here.writing() as book:
+        book.units.leave(number, FIELD, installed, seen=seen)
+    return goto(f"/units/{number}/ahead#since")
+
+
+def _parts(view: UnitAheadPage, ahead: ShopAhead, forecast: UnitForecast) -> None:
+    """The parts, the likeliest to fail first, each with its chart where it was measured."""
+    today, years = ahead.foreseen.shop.history.today, view.ahead_years
+    for each in forecast.reasons:
+        shown, way = part_ahead(each), followed_way(each)
+        view.parts.append(shown)
+        if way is not None:
+            view.draw(shown.chart, lambda p=each, w=way: chart_of(p, w, today, years))
+
+
+def _head(look: Look) -> dict[str, Any]:
+    """The fields of an `AheadView`."""
+    return {
+        "worked_out": look.at,
+        "worked_out_at": f"{look.at:%Y-%m-%d %H:%M}" if look.at else "",
+        "working": look.working,
+        "ahead_years": look.ahead.foreseen.outlook.plan.ahead_y if look.ahead else 1.0,
+    }
