@@ -8,12 +8,13 @@ from dataclasses import replace
 from importlib import resources
 
 import pytest
-from tests.report.reading_back import text_of
+from tests.report.reading_back import opened, text_of
 
 from rungwise.drawing import ladder, panel
 from rungwise.report import Extras, Layout, Worked, customer_paper, technician_paper
 from rungwise.report.content import TechnicianRecord
-from rungwise.report.slices import TALLEST, slices
+from rungwise.report.layout import Size
+from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
 from rungwise.report.units import Words
 from rungwise.unit.unit_file import arrangement
@@ -105,10 +106,20 @@ def test_nothing_is_ever_called_safe(worked: Worked) -> None:
 def test_a_tall_picture_is_cut_through_no_word_and_each_word_is_kept_once() -> None:
     unit = arrangement("one_pole_heater")
     for picture in (ladder(unit), panel(unit)):
-        pieces = slices(picture)
-        tops = [float(re.findall(r'viewBox="0 (\S+)', each)[0]) for each in pieces]
+        pieces = slices(picture, 900.0, 1000.0)
+        tops = [float(re.findall(r'viewBox="0 (\S+)', each.svg)[0]) for each in pieces]
         cuts = [box.text for top in tops[1:] for box in picture.labels
                 if box.y + 1.0 < top < box.y + box.h - 1.0]  # fmt: skip
         assert cuts == []
-        assert len(pieces) == -(-picture.height // TALLEST)
-        assert sum(each.count("<text") for each in pieces) == picture.svg.count("<text")
+        assert sum(each.height for each in pieces) == pytest.approx(picture.height)
+        assert pieces[0].height <= 900.0
+        assert max(each.height for each in pieces) <= 1000.0
+        assert sum(each.svg.count("<text") for each in pieces) == picture.svg.count("<text")
+
+
+@pytest.mark.parametrize("size", ["letter", "a4"])
+def test_both_diagrams_stand_on_two_pages(worked: Worked, size: Size) -> None:
+    """The cabinet begins below the end of the ladder."""
+    pdf = opened(technician_paper(worked, Extras(), Layout(size)).pdf())
+    last = next(at for at, page in enumerate(pdf.pages) if "Ladder diagram" in page.extract_text())
+    assert len(pdf.pages) - last == 2

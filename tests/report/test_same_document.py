@@ -71,6 +71,7 @@ def test_a_record_tells_who_ticked_who_signed_and_shows_the_photo(page: TestClie
 
 
 def test_the_pages_twin_tells_what_the_papers_tell(page: TestClient, worked: Worked) -> None:
+    page.get("/calls/1/paper/customer.pdf")  # it waits until the unit is solved; the page does not
     told = page.get("/calls/1/paper.json").json()
     filed = customer_paper(worked, file_extras(worked), Layout()).as_json()
     assert told["customer"]["found"] == list(filed["found"])

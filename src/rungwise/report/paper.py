@@ -56,7 +56,7 @@ def customer_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
 
 def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     """The technician's record."""
-    pictures, files = diagrams(worked)
+    pictures, files = diagrams(worked, layout.size)
     photos = tuple(_photos(extras.photos))
     words = Words(layout.units)
     shown = tuple(photo for photo, _ in photos)

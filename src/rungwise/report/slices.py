@@ -7,6 +7,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,45 +15,61 @@ from rungwise.drawing import LabelBox, Picture
 from rungwise.drawing.ink import plain
 from rungwise.unit.element import FloatArray
 
-__all__ = ["TALLEST", "slices"]
+__all__ = ["Piece", "slices"]
 
-TALLEST = 900.0
-"""Units of height of one piece: two pieces side by side fill a page at a size that can be read."""
+SEARCH = 200.0
+"""How much shorter than it may be a piece is made for a better cut."""
 
-SEARCH = 90.0
-"""How far from even a cut may be moved to spare a word."""
+SLACK = 1.0
+"""A word's own letters leave so much of its box free, above and below."""
+
+AIR = 7.0
+"""A cut this far from every word is a good one: it lies between two groups of parts."""
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _MOVE = re.compile(r"(translate|rotate)\(([^)]*)\)")
 
 
-def slices(picture: Picture) -> tuple[str, ...]:
-    """The picture for paper, as one SVG for each piece, from the top."""
-    cuts = [0.0, *_cuts(picture), picture.height]
+class Piece(NamedTuple):
+    """A piece of a picture, and how high it is in the picture's units."""
+
+    svg: str
+    height: float
+
+
+def slices(picture: Picture, first: float, tallest: float) -> tuple[Piece, ...]:
+    """The picture for paper, one SVG for each piece, from the top.
+
+    first, tallest: units of height that the first piece and each other may have at most.
+    """
+    cuts = [0.0, *_cuts(picture, first, tallest), picture.height]
     ET.register_namespace("", _SVG[1:-1])
     return tuple(
-        _piece(plain(picture.svg), picture.width, top, bottom) for top, bottom in pairwise(cuts)
+        Piece(_piece(plain(picture.svg), picture.width, top, bottom), bottom - top)
+        for top, bottom in pairwise(cuts)
     )
 
 
-def _cuts(picture: Picture) -> Iterator[float]:
-    count = math.ceil(picture.height / TALLEST)
-    for at in range(1, count):
-        even = picture.height * at / count
-        yield min((*_harm(picture, y), abs(y - even), y) for y in _near(even))[-1]
+def _cuts(picture: Picture, first: float, tallest: float) -> Iterator[float]:
+    end = first
+    while end < picture.height:
+        cut = min((*_harm(picture, y), end - y, y) for y in _above(end))[-1]
+        yield cut
+        end = cut + tallest
 
 
-def _near(even: float) -> list[float]:
-    return [even + float(step) for step in np.arange(-SEARCH, SEARCH + 1.0, 2.0)]
+def _above(end: float) -> list[float]:
+    return [end - float(step) for step in np.arange(0.0, min(SEARCH, end / 2.0), 0.5)]
 
 
-def _harm(picture: Picture, y: float) -> tuple[int, int]:
-    """How many words, and how many symbols, a cut at this height goes through."""
-    return _cut(picture.labels, y), _cut(picture.solids, y)
+def _harm(picture: Picture, y: float) -> tuple[int, int, int]:
+    """How many words and how many symbols a cut at this height goes through, or comes near."""
+    words, solids = picture.labels, picture.solids
+    return _cut(words, y, -SLACK), _cut(solids, y, SLACK), _cut(words, y, AIR)
 
 
-def _cut(boxes: tuple[LabelBox, ...], y: float) -> int:
-    return sum(box.y - 1.0 < y < box.y + box.h + 1.0 for box in boxes)
+def _cut(boxes: tuple[LabelBox, ...], y: float, reach: float) -> int:
+    return sum(box.y - reach < y < box.y + box.h + reach for box in boxes)
 
 
 def _piece(svg: str, width: float, top: float, bottom: float) -> str:
