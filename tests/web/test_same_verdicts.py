@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 import re
 import shutil
@@ -15,9 +16,11 @@ from tests.cli.running import ran
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
 
 from rungwise.answers import unit_from_text
+from rungwise.answers.shop_calls import calls_text, counted_calls
 from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.wording import percent
-from rungwise.records import Store
+from rungwise.records import Book, Store
+from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 
 UNIT = "unit-01-mill-street"
@@ -91,10 +94,50 @@ def test_command_twin_and_page_say_the_same(
     with store.writing() as book:
         held = bring_call(book, path)
     assert held.unit_id == shop.unit
-    shown = twin(page, f"/calls/{held.id}")["diagnosis"]
+    same_on_page(page, held.id, printed)
+
+
+@pytest.mark.parametrize("name", ["call-13-chatter", "year/call-056"])
+def test_they_say_the_same_once_the_shop_s_own_calls_move_the_odds(
+    name: str, page: TestClient, store: Store, folder: Path, tables: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    """The call is brought out of the records with its shop, and worked from its files alone."""
+    before = ran(capsys, "diagnose", str(folder / f"{name}.toml"), "--json").json
+    with store.writing() as book:
+        held = bring_call(book, folder / f"{name}.toml")
+        assert held.unit_id is not None
+        book.units.leave(held.unit_id, "installed", "2015-03-02")
+        for suspect in (*["contactor.pole1_pitted"] * 3, "y_field.rubbed"):
+            close(book, held.unit_id, suspect)
+    out = folder / "out"
+    out.mkdir()
+    with store.reading() as book:
+        path = write_call(book, held.id, out, shop=calls_text(counted_calls(book)))
+    table = f"{digest_of(unit_from_text(UNIT_TOML))}{SUFFIX}"
+    (out / f"unit{SUFFIX}").symlink_to(tables / table)
+    printed = ran(capsys, "diagnose", str(path), "--json").json
+    assert printed["call"]["own_weights"]["calls"] == 4
+    assert printed["verdict"]["probability"] != before["verdict"]["probability"]
+    same_on_page(page, held.id, printed)
+    line = "the odds are moved by the shop's own 4 closed calls and the unit's age of 11 years."
+    assert line in words(page.get(f"/calls/{held.id}").text, "suspects")
+    assert line in " ".join(ran(capsys, "diagnose", str(path)).out.split())
+
+
+def close(book: Book, unit: int, suspect: str) -> None:
+    """Another call of the shop, closed with what was at fault."""
+    call = book.calls.open(unit, day=dt.date(2026, 5, 4))
+    book.truths.tell(call.id, suspect.partition(".")[0], suspect=suspect)
+    book.calls.close(call.id)
+
+
+def same_on_page(page: TestClient, number: int, printed: Any) -> None:
+    """The twin has what the command printed, key by key; the page says it in words."""
+    shown = twin(page, f"/calls/{number}")["diagnosis"]
     printed["call"]["unit"].pop("name")
     shown["call"]["unit"].pop("name")  # the one piece that is a file's and not the unit's
     assert shown == printed
-    seen = page.get(f"/calls/{held.id}").text
+    seen = page.get(f"/calls/{number}").text
     for section, text in said_on_page(printed):
         assert text.lower() in words(seen, section).lower()

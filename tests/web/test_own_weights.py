@@ -1,0 +1,98 @@
+"""A shop's own closed calls move the odds of its calls, of all that is told of a call alike."""
+
+from __future__ import annotations
+
+import datetime as dt
+import html
+
+from fastapi.testclient import TestClient
+from tests.web.mill_street import UNIT_TOML, Shop, give, twin
+
+from rungwise.answers import unit_from_text
+from rungwise.records import Store
+from rungwise.web.call_page import own_of
+from rungwise.web.gathered import gathered
+from rungwise.web.practice_keeping import opened, practised
+
+
+def close(store: Store, unit: int, suspect: str, *, kind: str = "service") -> int:
+    """Another call of the shop, closed with what was at fault."""
+    with store.writing() as book:
+        if book.units.get(unit).installed is None:
+            book.units.leave(unit, "installed", "2015-03-02")
+        call = book.calls.open(unit, day=dt.date(2026, 5, 4), kind=kind)
+        book.truths.tell(call.id, suspect.partition(".")[0], suspect=suspect)
+        book.calls.close(call.id)
+    return call.id
+
+
+def odds(page: TestClient, call: int) -> dict[str, float]:
+    """The odds of a call, by part: of the repairs that are not ruled out, the likeliest of each."""
+    told = twin(page, f"/calls/{call}")["diagnosis"]["verdict"]
+    found: dict[str, float] = {}
+    for each in (told["answer"], *told["runners_up"]):
+        found.setdefault(each["part"], each["probability"])
+    return found
+
+
+def test_a_shop_without_a_closed_call_starts_from_the_start_weights(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    with store.writing() as book:
+        book.units.leave(shop.unit, "installed", "2015-03-02")
+    view = twin(page, f"/calls/{shop.call}")
+    assert view["own_weights"] == ""
+    assert view["diagnosis"]["call"]["own_weights"] is None
+    assert "closed call" not in page.get(f"/calls/{shop.call}").text
+
+
+def test_what_the_shop_found_is_likelier_on_its_next_call(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    give(page, shop.call, "look-plunger", "out")
+    before = odds(page, shop.call)
+    for _ in range(3):
+        close(store, shop.unit, "low_pressure.open")
+    after = odds(page, shop.call)
+    assert after["low_pressure"] > 1.5 * before["low_pressure"]
+    told = twin(page, f"/calls/{shop.call}")
+    assert "the shop's own 3 closed calls" in told["own_weights"]
+    seen = html.unescape(page.get(f"/calls/{shop.call}").text).replace("\xa0", " ")
+    assert told["own_weights"] in seen
+
+
+def test_practice_neither_teaches_the_shop_nor_learns_from_it(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    give(page, shop.call, "look-plunger", "out")
+    before = odds(page, shop.call)
+    close(store, shop.unit, "low_pressure.open", kind="practice")
+    assert odds(page, shop.call) == before
+    close(store, shop.unit, "low_pressure.open")
+    with store.writing(shop.amari) as book:
+        trial = opened(
+            book, person_id=shop.amari, title="14 Mill Street", text=UNIT_TOML, level="any",
+            fault="low_pressure.open", seed=7,
+        )  # fmt: skip
+        held = practised(book, trial).held
+        real = gathered(book, shop.call)
+    unit = unit_from_text(UNIT_TOML)
+    assert own_of(real, unit) is not None
+    assert own_of(held, unit) is None
+
+
+def test_the_odds_of_a_signed_call_stay_as_they_were_signed(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    """Neither its own cause nor what the shop meets later changes what was signed."""
+    close(store, shop.unit, "contactor.coil_open")
+    give(page, shop.call, "volts-coil", "26 V")
+    give(page, shop.call, "look-plunger", "out")
+    before = odds(page, shop.call)
+    page.post(f"/calls/{shop.call}/sign-off", data={"truth": "contactor.coil_open"})
+    close(store, shop.unit, "fan.seized")
+    assert odds(page, shop.call) == before
+    signed = twin(page, f"/calls/{shop.call}/sign-off")
+    assert signed["signed"]["changed"] is False
+    page.post(f"/calls/{shop.call}/sign-off/reopen")
+    assert "own 2 closed calls" in twin(page, f"/calls/{shop.call}")["own_weights"]
