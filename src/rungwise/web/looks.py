@@ -22,7 +22,7 @@ from rungwise.web.words import (
     signal_of,
     skipping,
     terminal,
-    unbroken,
+    together,
 )
 
 __all__ = ["LIGHTS", "Light", "render"]
@@ -52,7 +52,7 @@ def _environment() -> Environment:
         "quantity": format_quantity,
         "skipping": skipping,
         "terminal": terminal,
-        "unbroken": unbroken,
+        "unbroken": str,
     }
     made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
     return made
@@ -71,4 +71,4 @@ def render(request: Request, template: str, *, status: int = 200, **told: Any) -
             **told,
         )
     )
-    return HTMLResponse(text, status_code=status)
+    return HTMLResponse(together(text), status_code=status)

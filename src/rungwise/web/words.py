@@ -13,11 +13,27 @@ __all__ = [
     "signal_of",
     "skipping",
     "terminal",
-    "unbroken",
+    "together",
 ]
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """Signal words of ANSI Z535, worst first."""
+
+UNITS = (
+    "%", "V", "mV", "Ω", "kΩ", "MΩ", "GΩ", "A", "mA", "µF", "W", "kW", "VA", "Hz", "°F", "°C", "K",
+    "psi", "kPa", "cfm", "m³/h", "ft", "m", "mm", "lb", "oz", "s", "min", "minutes", "minute",
+    "h", "hours", "years", "tons", "points", "bits",
+)  # fmt: skip
+"""What may stand behind a number."""
+
+_FIRM = "\u00a0"
+_ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+_APART = re.compile(
+    r"<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*|<[^>]*>"
+    # The number is looked for behind the space: so the search can leap from one to the next.
+    rf"| (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))",
+    re.DOTALL,
+)
 
 
 def amount(count: int, one: str, many: str = "") -> str:
@@ -48,9 +64,13 @@ def terminal(name: str) -> str:
     return name.rpartition(".")[2]
 
 
-def unbroken(text: str) -> str:
-    """`text` with its percent signs kept on the line of their numbers."""
-    return text.replace(" %", "\u00a0%")
+def together(html: str) -> str:
+    """A page whose numbers keep their units on their line, in all that is read of it.
+
+    What goes back as it stands, in tags, options and fields of text, is left alone, and so are
+    drawings, which break no line.
+    """
+    return _APART.sub(lambda found: _FIRM if found[0] == " " else found[0], html)
 
 
 def skipping(check: str) -> str:
