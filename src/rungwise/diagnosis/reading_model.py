@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -28,6 +28,7 @@ __all__ = ["Doubts", "Reading", "ReadingModel", "kernel_widths"]
 
 NEIGHBOURS_PER_ROOT = 0.7  # the kernel reaches to the (0.7 √K)-th neighbour of K particles
 KERNEL_PER_REACH = 1.5  # the nearer side's reach is short by about this in an even cloud
+KEPT = 96  # likelihoods at hand, about 0.1 MB each: one reading more asks for all before again
 KERNEL_SHARE_LIMIT = 0.15  # of the reading: no kernel bridges two separate groups of readings
 
 
@@ -71,6 +72,12 @@ class ReadingModel:
         self.tolerances = Tolerances.of(table)
         kernel = kernel_widths(table, self.tolerances.middle)
         self.noise = np.hypot(table.reading_sd, kernel)
+        self._together_kept = lru_cache(KEPT)(self._together)
+        self._alone_kept = lru_cache(KEPT)(self._alone)
+
+    def prepare(self) -> None:
+        """Work out now what else would be worked out when the first reading is taken."""
+        _ = self.bins, self.usual_noise, self._scales
 
     @cached_property
     def bins(self) -> ReadingBins:
@@ -121,16 +128,22 @@ class ReadingModel:
         (1 - slip) core + slip wild, where the core is a mass for OL or the probability of the
         choice, and wild where the check cannot be made on a particle.
         """
-        numbers = [reading for reading in readings if self.is_number(reading)]
         total = np.zeros(self.table.particles)
+        numbers = tuple(reading for reading in readings if self.is_number(reading))
         if numbers:
-            total += self._joint(numbers).log_likelihood()
-        with np.errstate(divide="ignore"):
-            for reading in readings:
-                if not self.is_number(reading):
-                    slip, wild = self.slip(reading), self.wild(reading)
-                    total += np.log((1.0 - slip) * self._mass(reading, wild) + slip * wild)
+            total += self._together_kept(numbers)
+        for reading in readings:
+            if not self.is_number(reading):
+                total += self._alone_kept(reading)
         return total
+
+    def _together(self, numbers: tuple[Reading, ...]) -> FloatArray:
+        return self._joint(numbers).log_likelihood()
+
+    def _alone(self, reading: Reading) -> FloatArray:
+        slip, wild = self.slip(reading), self.wild(reading)
+        with np.errstate(divide="ignore"):
+            return np.asarray(np.log((1.0 - slip) * self._mass(reading, wild) + slip * wild))
 
     def agree(self, one: Reading, other: Reading) -> bool:
         """Whether two takes of one check are the same within three meter errors."""
