@@ -44,11 +44,13 @@ class ShopRecords:
     """What upkeep reads of a shop, and what has to be said with it.
 
     numbers: of the units, by their names in the history. rough: units whose age is taken roughly.
-    carried: the parts on the van's lists, by name.
+    titles: what a person calls a part, by the names of unit and part. carried: the parts on the
+    van's lists, by name.
     """
 
     file: ShopFile
     numbers: Mapping[str, int]
+    titles: Mapping[tuple[str, str], str] = field(default_factory=dict)
     left_out: tuple[Noted, ...] = ()
     rough: tuple[Noted, ...] = ()
     carried: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
@@ -73,49 +75,69 @@ def shop_records(
     """
     today = until or book.past.today()
     calls = book.past.calls(until=today, also=also)
-    units, numbers, left_out, rough = _units(book, calls, today)
+    found = _units(book, calls, today)
     shop, prices, lists = book.shop.only(), ShopPrices(), carried(book)
     held = [each for every in calls.values() for each in every]
     history = ShopHistory(
         today,
-        units,
+        tuple(each.history for each in found.units),
         closed_calls(book) if until is None else (),
         stock_lines(lists, held, today, prices),
     )
     return ShopRecords(
         file=ShopFile(shop.name if shop else "", history, prices, Plan()),
-        numbers=numbers,
-        left_out=left_out,
-        rough=rough,
+        numbers={each.history.name: each.number for each in found.units},
+        titles={
+            (each.history.name, part.name): part.title
+            for each in found.units
+            for part in each.unit.parts
+        },
+        left_out=tuple(found.left_out),
+        rough=tuple(
+            Noted(each.number, each.title, each.since.rough)
+            for each in found.units
+            if each.since.rough
+        ),
         carried=lists,
     )
 
 
-def _units(
-    book: Book, calls: Mapping[int, Sequence[PastCall]], today: dt.date
-) -> tuple[tuple[UnitHistory, ...], dict[str, int], tuple[Noted, ...], tuple[Noted, ...]]:
-    """The units, their numbers by name, and those left out or taken roughly."""
-    rows, typed = book.units.all(), book.past.installed_as_typed()
-    names, numbers = _names(rows), {}
-    units: list[UnitHistory] = []
-    left_out: list[Noted] = []
-    rough: list[Noted] = []
+@dataclass(frozen=True)
+class _Told:
+    """A unit whose text and age are known."""
+
+    number: int
+    title: str
+    unit: WholeUnit
+    since: Since
+    history: UnitHistory
+
+
+@dataclass
+class _Units:
+    """The units of a shop, and those left out."""
+
+    units: list[_Told] = field(default_factory=list)
+    left_out: list[Noted] = field(default_factory=list)
+
+
+def _units(book: Book, calls: Mapping[int, Sequence[PastCall]], today: dt.date) -> _Units:
+    """Every unit with its history, or with why there is none."""
+    rows, typed, found = book.units.all(), book.past.installed_as_typed(), _Units()
+    names = _names(rows)
     for row in rows:
         told = _unit(row, names[row.id], calls.get(row.id, ()), typed.get(row.id, ""), today)
         if isinstance(told, str):
-            left_out.append(Noted(row.id, row.title, told))
-            continue
-        units.append(told[0])
-        numbers[told[0].name] = row.id
-        if told[1].rough:
-            rough.append(Noted(row.id, row.title, told[1].rough))
-    return tuple(units), numbers, tuple(left_out), tuple(rough)
+            found.left_out.append(Noted(row.id, row.title, told))
+        else:
+            found.units.append(told)
+    return found
 
 
 def _unit(
     row: Unit, name: str, calls: Sequence[PastCall], typed: str, today: dt.date
-) -> tuple[UnitHistory, Since] | str:
-    """The unit's history and how its age is known; or why there is none."""
+) -> _Told | str:
+    """The unit with its history and how its age is known; or why there is none."""
     unit = _whole(row)
     if unit is None:
         return "its nameplate is not filled in so that the unit can be solved"
@@ -132,7 +154,7 @@ def _unit(
     watched = max(told.day, min(row.added_at.date(), first))
     lives = lives_of(unit, name, told, watched, calls)
     days = sorted({day for each in calls for day in each.days if told.day <= day <= today})
-    return UnitHistory(name, told.day, lives, tuple(days)), told
+    return _Told(row.id, row.title, unit, told, UnitHistory(name, told.day, lives, tuple(days)))
 
 
 def _whole(row: Unit) -> WholeUnit | None:

@@ -84,6 +84,7 @@ class VanLine(BaseModel):
     short: float
     listed: bool
     where: str
+    idle: bool = Field(description="on a list, and not used in the weeks that were counted")
 
 
 class MovedLine(BaseModel):
@@ -173,9 +174,9 @@ def shop_lines(ahead: ShopAhead) -> ShopLines:
     )
 
 
-def title_of(part: PartForecast) -> str:
-    """What a person calls the part: its name in the unit's file, in words."""
-    return part.part.part.replace("_", " ")
+def title_of(ahead: ShopAhead, part: PartForecast) -> str:
+    """What a person calls the part."""
+    return ahead.records.titles[part.part.unit, part.part.part]
 
 
 def _visit(ahead: ShopAhead, each: UnitForecast) -> VisitLine:
@@ -185,7 +186,7 @@ def _visit(ahead: ShopAhead, each: UnitForecast) -> VisitLine:
         unit=each.unit.name,
         chance=each.chance,
         saves=each.saves,
-        part=title_of(worst),
+        part=title_of(ahead, worst),
         part_chance=worst.chance,
         why=why_told(worst),
         last_seen=each.unit.last_seen,
@@ -196,7 +197,7 @@ def _ripe(ahead: ShopAhead, each: PartForecast) -> RipeLine:
     return RipeLine(
         number=ahead.records.numbers[each.part.unit],
         unit=each.part.unit,
-        part=title_of(each),
+        part=title_of(ahead, each),
         chance=each.chance,
         break_even=each.choice.break_even,
         saves=each.choice.saves,
@@ -217,6 +218,7 @@ def _van(ahead: ShopAhead) -> Iterator[VanLine]:
             short=each.chance_short,
             listed=row is not None,
             where=str(row.get("where", "")) if row else "",
+            idle=row is not None and not used.get(each.part),
         )
 
 
@@ -224,7 +226,7 @@ def _noted(rows: Iterable[Noted]) -> list[NotedLine]:
     return [NotedLine(number=each.number, unit=each.unit, why=each.why) for each in rows]
 
 
-def part_ahead(each: PartForecast) -> PartAhead:
+def part_ahead(ahead: ShopAhead, each: PartForecast) -> PartAhead:
     """One part as the unit's page shows it."""
     way = followed_way(each)
     measure, now = (way.measure, measured_now(each, way)) if way else (None, None)
@@ -232,7 +234,7 @@ def part_ahead(each: PartForecast) -> PartAhead:
     limit = measure.off_scale(measure.limit, each.part.rated) if measure else 0.0
     return PartAhead(
         part=each.part.part,
-        title=title_of(each),
+        title=title_of(ahead, each),
         age_years=each.age_y,
         chance=each.chance,
         replace=each.choice.replace,
@@ -257,18 +259,19 @@ def part_ahead(each: PartForecast) -> PartAhead:
     )
 
 
-def chart_of(each: PartForecast, way: WayForecast, today: dt.date, ahead_y: float) -> str:
+def chart_of(ahead: ShopAhead, each: PartForecast, way: WayForecast) -> str:
     """The readings of a part over its visits, with the line through them as far as is believed."""
     measure, line = way.measure, way.trend
     if measure is None or line is None:
         return ""
     taken = {it.when: it.value for it in each.part.readings if it.quantity == measure.name}
-    later = today + dt.timedelta(days=round(ahead_y * 365.25))
+    years = ahead.foreseen.outlook.plan.ahead_y
+    later = ahead.foreseen.shop.history.today + dt.timedelta(days=round(years * 365.25))
     limit = measure.off_scale(measure.limit, each.part.rated)
     return trend(
         [_at(each, measure, line, day, value) for day, value in taken.items()],
         measure.meter.unit,
-        title=f"{measure.title[0].upper()}{measure.title[1:]} of the {title_of(each)}",
+        title=f"{measure.title[0].upper()}{measure.title[1:]} of the {title_of(ahead, each)}",
         limits=[Limit(limit, "worn out")],
         foretold=[_at(each, measure, line, later)],
         prefix=f"trend-{each.part.part}",

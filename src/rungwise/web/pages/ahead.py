@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Query, Response
@@ -139,12 +140,11 @@ def keep_installed(
 
 def _parts(view: UnitAheadPage, ahead: ShopAhead, forecast: UnitForecast) -> None:
     """The parts, the likeliest to fail first, each with its chart where it was measured."""
-    today, years = ahead.foreseen.shop.history.today, view.ahead_years
     for each in forecast.reasons:
-        shown, way = part_ahead(each), followed_way(each)
+        shown, way = part_ahead(ahead, each), followed_way(each)
         view.parts.append(shown)
         if way is not None:
-            view.draw(shown.chart, lambda p=each, w=way: chart_of(p, w, today, years))
+            view.draw(shown.chart, partial(chart_of, ahead, each, way))
 
 
 def _head(look: Look) -> dict[str, Any]:
