@@ -34,12 +34,12 @@ def discretised(seed: int) -> FaultTable:
     return FaultTable(suspects, checks, suspect_of, blank, blank + 1.0, chances)
 
 
-def network(table: FaultTable) -> Any:
-    """The same as a pgmpy network; slips are in the tables of the checks."""
+def network(table: FaultTable, own: dict[str, float] | None = None) -> Any:
+    """The same as a pgmpy network; slips are in the tables of the checks. own: other weights."""
     from pgmpy.factors.discrete import TabularCPD  # noqa: PLC0415  # slow to import
     from pgmpy.models import DiscreteBayesianNetwork  # noqa: PLC0415
 
-    weight = np.array([suspect.weight for suspect in table.suspects])
+    weight = np.array([(own or {}).get(each.id, each.weight) for each in table.suspects])
     edges = [("suspect", "particle")]
     edges += [(above, card.id) for card in table.checks for above in ("suspect", "particle")]
     net = DiscreteBayesianNetwork(edges)
@@ -74,6 +74,21 @@ def test_posterior_is_that_of_exact_inference(seed: int) -> None:
         query = exact.query(["suspect"], evidence=evidence, show_progress=False)
         ours = belief.posterior(table.by_suspect)
         np.testing.assert_allclose(ours, query.values, rtol=0.0, atol=1e-9)
+
+
+def test_relearned_weights_move_the_posterior_as_exact_inference_has_it() -> None:
+    """Of a shop that met one suspect ten times as often as its card says, and another never."""
+    from pgmpy.inference import VariableElimination  # noqa: PLC0415
+
+    table = discretised(4)
+    own = {"s1": 10.0 * table.suspects[1].weight, "s3": 1e-6}
+    exact = VariableElimination(network(table, own))
+    belief = Belief.start(table, own, doubts=EXACT).observe("c0", "v1").observe("c2", "v3")
+    query = exact.query(["suspect"], evidence={"c0": 1, "c2": 3}, show_progress=False)
+    ours = belief.posterior(table.by_suspect)
+    np.testing.assert_allclose(ours, query.values, rtol=0.0, atol=1e-9)
+    plain = Belief.start(table, doubts=EXACT).observe("c0", "v1").observe("c2", "v3")
+    assert abs(ours - plain.posterior(table.by_suspect)).max() > 0.05
 
 
 def test_expected_information_is_that_of_exact_inference() -> None:

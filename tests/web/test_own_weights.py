@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 import html
+from dataclasses import replace
 
+import numpy as np
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, twin
 
-from rungwise.answers import unit_from_text
+from rungwise.answers import Desk, call_from_text, unit_from_text
+from rungwise.answers.own_weights import own_weights
 from rungwise.records import Store
+from rungwise.upkeep.history import ClosedCall
 from rungwise.web.call_page import own_of
 from rungwise.web.gathered import gathered
 from rungwise.web.practice_keeping import opened, practised
@@ -59,6 +63,26 @@ def test_what_the_shop_found_is_likelier_on_its_next_call(
     assert "the shop's own 3 closed calls" in told["own_weights"]
     seen = html.unescape(page.get(f"/calls/{shop.call}").text).replace("\xa0", " ")
     assert told["own_weights"] in seen
+
+
+def test_posterior_odds_are_likelihood_times_weight(shop: Shop, store: Store, desk: Desk) -> None:
+    """Bayes' rule done again with numpy: what the readings say of a suspect is the same for all."""
+    unit = unit_from_text(UNIT_TOML)
+    with store.writing(shop.amari) as book:
+        book.readings.take(shop.call, "look-plunger", "in", value="in")
+        call = call_from_text(gathered(book, shop.call).text, unit)
+    own = own_weights(unit, [ClosedCall("dual_capacitor", "herm_weak", 12.0)] * 9, 12.0)
+    assert own
+    before = desk.answer(unit, call).belief
+    after = desk.answer(unit, replace(call, own=own)).belief
+    cards = before.table.suspects
+    start = np.array([card.weight for card in cards])
+    shops = np.array([dict(own.by_suspect).get(card.id, card.weight) for card in cards])
+    old, new = (np.array([told.by_suspect()[card.id] for card in cards])
+                for told in (before, after))  # fmt: skip
+    expected = old / start * shops
+    np.testing.assert_allclose(new / new.sum(), expected / expected.sum(), rtol=1e-9)
+    assert abs(new - old).max() > 0.05
 
 
 def test_practice_neither_teaches_the_shop_nor_learns_from_it(
