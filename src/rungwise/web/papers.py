@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from rungwise.answers import Answered, Desk
+from rungwise.answers.near_end import near_end
 from rungwise.answers.proving import Proved
 from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
@@ -20,6 +21,7 @@ from rungwise.replacement import Fit
 from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
 from rungwise.report.content import State, Step, Zone
 from rungwise.report.layout import Kind
+from rungwise.report.telling import unread
 from rungwise.web.call_page import call_of
 from rungwise.web.dead_proof import proof_of
 from rungwise.web.dead_steps import StepLine, step_lines
@@ -32,7 +34,7 @@ from rungwise.web.proof_page import START_UP, label_of
 from rungwise.web.taking import full_id
 from rungwise.web.work_answers import fitted, isolation, rewired, stock_in, wires_in
 
-__all__ = ["PRICES", "Make", "call_paper", "paper_of", "prepared"]
+__all__ = ["PRICES", "Make", "call_paper", "foretold", "paper_of", "prepared"]
 
 Make = Callable[[Worked, Extras, Layout], Paper]
 
@@ -78,6 +80,8 @@ def call_paper(
     Raises UnknownName when there is no such call, BadRecord while its unit is not known.
     """
     worked, extras = prepared(here, number, photos=kind == "technician", prices=prices)
+    if kind == "customer":
+        extras = replace(extras, foreseen=foretold(here, number) or ())
     make: Make = technician_paper if kind == "technician" else customer_paper
     return make(worked, extras, layout)
 
@@ -85,13 +89,27 @@ def call_paper(
 def prepared(
     here: Hereabouts, number: int, *, photos: bool, prices: str = ""
 ) -> tuple[Worked, Extras]:
-    """The call worked through, and what the records know besides. Raises as `call_paper`."""
+    """The call worked through, and what the records know besides. Raises as `call_paper`.
+
+    What is near its end is not in it yet: `foretold` looks that up.
+    """
     with here.reading() as book:
         held = gathered(book, number)
         rows = _rows(book, number, photos=photos)
     job = job_of(here, held)
     worked = _worked(here, job, rows)
     return worked, _extras(job, rows, prices or rows.prices)
+
+
+def foretold(here: Hereabouts, number: int, wait_s: float | None = None) -> tuple[str, ...] | None:
+    """What of the call's unit is near its end by its own readings, as of the day of the call.
+
+    wait_s: how long to wait for it; None waits until it is there. None comes back if it is not.
+    """
+    with here.reading() as book:
+        call = book.calls.get(number)
+    ahead = here.house.lookout.on_day_of(number, call.day, wait_s)
+    return near_end(ahead, call.unit_id or 0) if ahead else None
 
 
 def _rows(book: Book, number: int, *, photos: bool) -> _Rows:
@@ -212,7 +230,7 @@ def _unread(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> 
         if row.typed.strip() and row.refusal:
             card = cards.get(full_id(row.check, dict(cards)))
             title = card.title if card else label_of(row.check, cards)
-            yield f"{title}: {row.typed} (cannot be used)"
+            yield unread(title, row.typed)
 
 
 def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
@@ -229,7 +247,7 @@ def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
             steps=tuple(_step(line) for line in lines),
             counted=f"{len(proof.taken)} of {proof.asked} readings are as they must be, with the "
             "meter proved before and after.",
-            open=(*proof.open, *(f"{each}, not as it must be" for each in proof.not_so)),
+            open=tuple(proof.missing),
         )
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Form, Response
+from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.errors import BadInput
@@ -20,7 +21,7 @@ from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
 from rungwise.web.here import Here
 from rungwise.web.job import JobView, job_of, reason_of
-from rungwise.web.papers import PRICES, call_paper, prepared
+from rungwise.web.papers import PRICES, call_paper, foretold, prepared
 from rungwise.web.practice_paper import score_paper
 from rungwise.web.twin import page
 
@@ -52,12 +53,20 @@ class Papers(JobView):
     customer: CustomerPage | None
     technician: TechnicianRecord | None
     building: float | None
+    foreseeing: bool = Field(
+        description="whether it is still being worked out what the readings foretell"
+    )
     prices: str = Field(description="lines of the bill, as typed")
     prices_wrong: str
 
 
 @page(router, "/calls/{number}/paper", "paper.html")
-def papers(number: int, here: Here, units: System = "us") -> Papers:
+def papers(
+    number: int,
+    here: Here,
+    units: System = "us",
+    wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
+) -> Papers:
     """The customer's page and the technician's record, as values; each can be had as PDF."""
     with here.reading() as book:
         held = gathered(book, number)
@@ -66,6 +75,9 @@ def papers(number: int, here: Here, units: System = "us") -> Papers:
     typed = kept.typed if kept else ""
     wrong = _wrong(typed)
     told = None if job.at.building is not None else prepared(here, number, photos=False)
+    foreseen = foretold(here, number, wait) if told else None
+    if told:
+        told = (told[0], replace(told[1], foreseen=foreseen or ()))
     words = Words(units)
     return Papers.model_validate(
         {
@@ -74,6 +86,7 @@ def papers(number: int, here: Here, units: System = "us") -> Papers:
             "customer": customer_page(*told, words) if told and not wrong else None,
             "technician": technician_record(*told, words) if told else None,
             "building": job.at.building,
+            "foreseeing": told is not None and foreseen is None,
             "prices": typed,
             "prices_wrong": wrong,
         }
