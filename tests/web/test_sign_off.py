@@ -29,7 +29,7 @@ def test_readings_stand_as_entered_and_what_failed_stands_apart(
 
 def test_what_nobody_measured_is_said(page: TestClient, shop: Shop) -> None:
     told = paper(page, shop)["paper"]["not_measured"]
-    assert "Making dead: nothing was ticked or measured." in told
+    assert "Making dead: nothing was ticked or measured in this record." in told
     assert any("proves that the unit runs right" in each for each in told)
 
 

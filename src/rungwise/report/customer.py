@@ -27,9 +27,9 @@ def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
     prices = prices_in(extras.prices)
     return CustomerPage(
         head=telling.head(worked, extras),
-        found=telling.found(worked),
+        found=telling.found(worked.answer),
         explained=_explained(worked),
-        done=telling.done(worked),
+        done=telling.done(worked.answer, _fitted(worked)),
         standing=telling.standing(proof, words) if proof else (),
         measured=tuple(_measured(proof, words)) if proof else (),
         near_end=(*_not_right(worked, words), *_near_end(proof, words), *extras.foreseen),
@@ -38,6 +38,11 @@ def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
         total=total_of(prices),
         signed=telling.signed(extras),
     )
+
+
+def _fitted(worked: Worked) -> Iterator[str]:
+    unit = worked.answer.opened.unit
+    return (telling.fitted(unit, it.candidate.name, it.candidate.parts) for it in worked.fits)
 
 
 def _explained(worked: Worked) -> str:

@@ -1,13 +1,16 @@
-"""What both papers of a call say alike: whose it is, what was found, done and not measured."""
+"""What both papers of a call say alike: whose it is, what was found, done and not measured.
+
+The page that a call is signed on says it in the same words.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
+from rungwise.answers import Answered
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.proof.verdict import Proof
-from rungwise.replacement import Candidate
 from rungwise.report.content import Head, Signed
 from rungwise.report.extras import Extras
 from rungwise.report.plain_words import GROUPS
@@ -15,7 +18,9 @@ from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit.unit import Unit
 
-__all__ = ["amount", "done", "found", "head", "not_measured", "repaired", "signed", "standing"]
+__all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "amount", "done", "fitted", "found", "head",
+           "making_dead", "not_made", "not_measured", "repaired", "signed", "standing",
+           "unread"]  # fmt: skip
 
 PLATE = (
     ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
@@ -26,6 +31,8 @@ PLATE = (
 """What of the nameplate stands at the head of a paper."""
 
 NOT_PROVED = "Nothing was measured after the work that proves that the unit runs right."
+NOT_DEAD = "Making dead: nothing was ticked or measured in this record."
+WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
 MOST_OPEN = 8
 
 
@@ -47,9 +54,8 @@ def head(worked: Worked, extras: Extras) -> Head:
     )
 
 
-def found(worked: Worked) -> tuple[str, ...]:
+def found(answer: Answered) -> tuple[str, ...]:
     """The cause in a sentence or two, or that it is not decided."""
-    answer = worked.answer
     best = answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
         return tuple(each.line() for each in answer.shortfalls)
@@ -62,21 +68,44 @@ def found(worked: Worked) -> tuple[str, ...]:
     return (sentence(f"{title} ({likely} by the readings)"), *((behind,) if behind else ()))
 
 
-def done(worked: Worked) -> tuple[str, ...]:
-    """What was repaired and fitted, as it was told; else what the readings ask for."""
-    told = [f"Repaired: {each}." for each in repaired(worked)]
-    told += [_fitted(worked.answer.opened.unit, each.candidate) for each in worked.fits]
-    best = worked.answer.verdict.answer
-    if not told and best is not None and worked.answer.decided:
+def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
+    """What was repaired and fitted, as it was told; else what the readings ask for.
+
+    parts: those that were fitted, as `fitted` words them.
+    """
+    told = [f"Repaired: {each}." for each in repaired(answer)]
+    told += [f"Fitted: {each}." for each in parts]
+    best = answer.verdict.answer
+    if not told and best is not None and answer.decided:
         told.append(f"Nothing is written down as done. To do: {sentence(best.suspect.repair_text)}")
     return tuple(told)
 
 
-def repaired(worked: Worked) -> tuple[str, ...]:
+def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
+    """A part that was fitted, and in place of what. name: what stands on it."""
+    return f"{name}, in place of the {', '.join(_title(unit, each) for each in parts)}"
+
+
+def repaired(answer: Answered) -> tuple[str, ...]:
     """What the proof says was repaired, by title where it is a part or a wire."""
-    table, unit = worked.answer.call.proof, worked.answer.opened.unit
+    table, unit = answer.call.proof, answer.opened.unit
     names = table.strings("repaired", default=()) if table is not None else ()
     return tuple(_title(unit, each) for each in names)
+
+
+def unread(title: str, typed: str) -> str:
+    """A reading that cannot be used, as it was typed."""
+    return f"{title}: {typed} (cannot be used)"
+
+
+def not_made(title: str, note: str) -> str:
+    """A check that could not be made. note: what somebody said of it."""
+    return f"{title}: could not be made{f' ({note})' if note else ''}."
+
+
+def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
+    """What was not measured of making a zone dead."""
+    return _some(f"Making the {zone} dead: ", missing)
 
 
 def standing(proof: Proof, words: Words) -> tuple[str, ...]:
@@ -109,16 +138,16 @@ def _not_measured(worked: Worked, extras: Extras, *, briefly: bool) -> Iterator[
     else:
         yield from _not_proved(worked.proved.proof)
     for zone in extras.zones:
-        front = f"Making the {zone.title} dead: "
         if briefly and zone.open:
             told = amount(len(zone.open), "reading")
-            yield f"{front}{told} missing, or not as they must be; see the technician's record."
+            missing = f"{told} missing, or not as they must be; see the technician's record"
+            yield from making_dead(zone.title, [missing])
         else:
-            yield from _some(front, zone.open)
+            yield from making_dead(zone.title, zone.open)
     if not extras.zones:
-        yield "Making dead: nothing was ticked or measured in this record."
+        yield NOT_DEAD
     if worked.fits and (worked.wires is None or worked.wires.found.left is None):
-        yield "The wires as left were not written down, and not checked."
+        yield WIRES_NOT_LEFT
 
 
 def _not_proved(proof: Proof) -> Iterator[str]:
@@ -140,19 +169,13 @@ def _some(front: str, texts: Sequence[str]) -> Iterator[str]:
 
 
 def _not_taken(outcome: Outcome) -> str:
-    note = f" ({outcome.note})" if outcome.note else ""
-    return f"{outcome.card.title}: could not be made{note}."
+    return not_made(outcome.card.title, outcome.note)
 
 
 def _title(unit: Unit, name: str) -> str:
     if name in unit.part_by_name:
         return unit.part(name).title
     return unit.wire_by_name[name].title if name in unit.wire_by_name else name
-
-
-def _fitted(unit: Unit, candidate: Candidate) -> str:
-    places = ", ".join(_title(unit, each) for each in candidate.parts)
-    return f"Fitted: {candidate.name}, in place of the {places}."
 
 
 def _plain(value: object) -> str:

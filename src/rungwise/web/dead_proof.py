@@ -28,6 +28,11 @@ class DeadProof(BaseModel):
         """Whether anything was measured."""
         return bool(self.taken or self.not_so)
 
+    @property
+    def missing(self) -> list[str]:
+        """What a record of it cannot vouch for."""
+        return [*self.open, *(f"{each}, not as it must be" for each in self.not_so)]
+
 
 def proof_of(lines: Sequence[StepLine]) -> DeadProof:
     """What the steps of a plan have shown."""

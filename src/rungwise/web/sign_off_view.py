@@ -10,11 +10,12 @@ from pydantic import BaseModel, Field
 
 from rungwise.answers import Desk
 from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.wording import percent, reading_text
+from rungwise.diagnosis.wording import reading_text
 from rungwise.isolation import ZONES
 from rungwise.records import Book
 from rungwise.records import rows as records
 from rungwise.records.proof_text import FOUND, REPAIRED
+from rungwise.report import telling
 from rungwise.unit.unit import Unit
 from rungwise.web.dead_proof import DeadProof, proof_of
 from rungwise.web.dead_steps import step_lines
@@ -27,8 +28,6 @@ from rungwise.web.words import amount
 from rungwise.web.work_answers import isolation, rewired
 
 __all__ = ["DeadLine", "Kept", "Measured", "Paper", "kept_of", "paper_of"]
-
-CANNOT = "cannot be used"
 
 
 class Measured(BaseModel):
@@ -105,7 +104,10 @@ def paper_of(job: Job, kept: Kept, desk: Desk) -> Paper:
         proof=said_of(job, desk, kept.proofs),
         proofs=[_measured(row, proof_cards) for row in proofs],
         dead=dead,
-        fitted=[_fitted(row, job.unit) for row in kept.fitted],
+        fitted=[
+            f"{text} ({row.person.name if row.person else 'somebody'}, {_at(row.local)})"
+            for text, row in zip(_fitted(job.unit, kept), kept.fitted, strict=True)
+        ],
         wires=wires,
         not_measured=[
             *_not_taken(readings, cards), *_not_dead(dead), *_not_proved(proofs, kept),
@@ -115,25 +117,25 @@ def paper_of(job: Job, kept: Kept, desk: Desk) -> Paper:
 
 
 def _found(job: Job) -> list[str]:
-    answer = job.answer
-    best = answer.verdict.answer if answer else None
-    if answer is None or best is None:
+    if job.answer is None:
         return ["The readings were not worked out: the unit is not solved yet, or says nothing."]
-    title = best.suspect.title
-    likely = percent(answer.verdict.probability)
-    if not job.found:
-        return [f"Not decided. Likeliest: {title} ({likely})."]
-    lines = [f"{title[:1].upper()}{title[1:]} ({likely} by the readings)."]
-    return lines + ([f"Behind it: {best.suspect.behind}."] if best.suspect.behind else [])
+    return list(telling.found(job.answer))
 
 
 def _done(job: Job, kept: Kept) -> list[str]:
-    best = job.answer.verdict.answer if job.answer and job.found else None
-    wanted = [f"To do by the readings: {best.suspect.repair_text}."] if best else []
+    told = telling.done(job.answer, _fitted(job.unit, kept)) if job.answer else ()
     moved = [row for row in kept.steps if row.done and row.zone_of_work.startswith("wires ")]
     numbers = {(row.zone_of_work, row.number) for row in moved}
     moves = [f"{amount(len(numbers), 'move of a wire', 'moves of wires')} ticked."] if moved else []
-    return [*wanted, *moves, *([job.held.call.note] if job.held.call.note.strip() else [])]
+    return [*told, *moves, *([job.held.call.note] if job.held.call.note.strip() else [])]
+
+
+def _fitted(unit: Unit, kept: Kept) -> list[str]:
+    return [telling.fitted(unit, _name(row), (row.part,)) for row in kept.fitted]
+
+
+def _name(row: records.Fitted) -> str:
+    return str((row.candidate or {}).get("name", ""))
 
 
 def _measured(row: records.Reading, cards: Mapping[str, CheckCard]) -> Measured:
@@ -163,13 +165,6 @@ def _dead(job: Job, kept: Kept, zone: str) -> DeadLine:
     return DeadLine(zone=ZONES[zone][0], proof=proof_of(lines))
 
 
-def _fitted(row: records.Fitted, unit: Unit) -> str:
-    name = (row.candidate or {}).get("name", "")
-    who = row.person.name if row.person else "somebody"
-    place = unit.part(row.part).title if row.part in unit.part_by_name else row.part
-    return f"{name}, in place of the {place} ({who}, {_at(row.local)})"
-
-
 def _wires(job: Job, kept: Kept) -> list[str]:
     """The wires as left, with what the solved circuit says of them."""
     left = kept.left
@@ -184,30 +179,27 @@ def _wires(job: Job, kept: Kept) -> list[str]:
     return [f"Wires as left, solved so: {each}." for each in does]
 
 
-def _not_taken(readings: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> list[str]:
+def _not_taken(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> list[str]:
     found = []
-    for row in readings:
+    for row in rows:
         if not row.counts or row.value is None:
-            why = CANNOT if row.refusal else "not taken"
-            found.append(f"{_measured(row, cards).title}: {row.typed} ({why})")
+            title = _measured(row, cards).title
+            use = telling.unread if row.refusal else telling.not_made
+            found.append(use(title, row.typed))
     return found
 
 
 def _not_dead(dead: Iterable[DeadLine]) -> list[str]:
-    lines = []
-    for each in dead:
-        lines += [f"Making the {each.zone} dead: {text}" for text in each.proof.open]
-        lines += [f"Making the {each.zone} dead, not as it must be: {text}"
-                  for text in each.proof.not_so]  # fmt: skip
-    return lines if dead else ["Making dead: nothing was ticked or measured."]
+    lines = [text for each in dead for text in telling.making_dead(each.zone, each.proof.missing)]
+    return lines if dead else [telling.NOT_DEAD]
 
 
 def _not_proved(proofs: Iterable[records.Reading], kept: Kept) -> list[str]:
     lines = []
     if not list(proofs):
-        lines.append("Nothing was measured after the work that proves that the unit runs right.")
+        lines.append(telling.NOT_PROVED)
     if kept.fitted and kept.left is None:
-        lines.append("The wires as left were not entered, and not checked.")
+        lines.append(telling.WIRES_NOT_LEFT)
     elif kept.left is not None and kept.left.refusal == NOT_WHOLE:
         lines.append("The wires as left were entered in part only, and not checked.")
     return lines
