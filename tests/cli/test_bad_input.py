@@ -184,7 +184,7 @@ def test_json_tells_of_a_refusal_too(tmp_path: Path, capsys: pytest.CaptureFixtu
     "arguments",
     [
         ["work"],
-        ["schema", "shop"],
+        ["schema", "van"],
         ["expect", "--what"],
         ["spice", "one_pole_heater", "--condition", "x"],
         ["gone"],

@@ -174,7 +174,7 @@ def test_a_fault_changes_the_netlist(capsys: pytest.CaptureFixture[str]) -> None
     assert "* open: contactor.coil" in faulty
 
 
-@pytest.mark.parametrize("which", ["unit", "call"])
+@pytest.mark.parametrize("which", ["unit", "call", "shop"])
 def test_schema_is_json_with_a_title(which: str, capsys: pytest.CaptureFixture[str]) -> None:
     plain, asked = ran(capsys, "schema", which), ran(capsys, "schema", which, "--json")
     assert plain == asked

@@ -18,6 +18,7 @@ class Written(StrEnum):
     CALL = "call"
     CANDIDATES = "candidates"
     WIRES = "wires"
+    SHOP = "shop"
 
 
 def schema(
@@ -42,6 +43,10 @@ def schema(
         from rungwise.rewiring.wires_schema import wires_schema
 
         made = wires_schema()
+    elif which is Written.SHOP:
+        from rungwise.upkeep.shop_schema import shop_schema
+
+        made = shop_schema()
     else:
         from rungwise.diagnosis.call_schema import call_schema
 
