@@ -1,4 +1,4 @@
-"""Texts made fit to print: signs that the fonts have, and words that can be broken."""
+"""Texts made fit to print: signs that the fonts have, and where a line may end."""
 
 from __future__ import annotations
 
@@ -24,14 +24,19 @@ _COVERED = (
 )  # fmt: skip
 """Signs of the fonts that come with the typesetter (Libertinus Serif first), as tried out."""
 
+_UNIT = re.compile(
+    r"(?<=\d) (?=(?:[GMkmµ]?(?:Ω|V|A|W|F|Hz|Pa)|°[CF]|%|s|min|h|K|psi|cfm|m³/h|m|ft)(?!\w))"
+)
+"""The gap between a number and its unit, where no line may end."""
+
 _LONG = re.compile(rf"[^\s\u200b]{{{LONGEST},}}")
 
 
 def printable(text: str) -> str:
-    """The text in signs that the fonts have; every other stands as `LACKING`."""
+    """The text in signs that the fonts have, units kept by their numbers; else `LACKING`."""
     whole = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\t", " "))
     kept = "".join(_sign(each) for each in whole if each == "\n" or not _control(each))
-    return _LONG.sub(_breakable, kept)
+    return _LONG.sub(_breakable, _UNIT.sub("\N{NO-BREAK SPACE}", kept))
 
 
 def printable_in(value: Any) -> Any:
