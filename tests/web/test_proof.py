@@ -16,8 +16,10 @@ from rungwise.answers import Desk
 from rungwise.answers.as_json import strict
 from rungwise.answers.opening import open_call, open_unit
 from rungwise.answers.proving import proof_json, proved_of
+from rungwise.answers.shop_calls import calls_text, counted_calls
 from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.records import Store
+from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 from rungwise.web.app import create_app
 
@@ -68,6 +70,31 @@ def test_page_and_command_give_one_verdict(store: Store, shipped: Desk, name: st
     html = unescape(page.get(f"/calls/{number}/proof").text).replace("\u00a0", " ")
     assert printed["verdict"]["text"] in html
     assert " safe" not in html.casefold()
+
+
+def test_page_and_command_give_one_verdict_on_the_shop_s_own_weights(
+    store: Store, shop: Shop, desk: Desk, tmp_path: Path
+) -> None:
+    """What may hide starts from the shop's closed calls, brought out with the call's file."""
+    with store.writing() as book:
+        number = bring_call(book, EXAMPLES / "call-04-low-pressure.toml").id
+        book.units.leave(shop.unit, "installed", "2015-03-02")
+    page = TestClient(create_app(store, desk))
+    start = twin(page, f"/calls/{number}/proof")["proof"]
+    with store.writing() as book:
+        book.truths.tell(shop.call, "high_pressure", suspect="high_pressure.open")
+        book.calls.close(shop.call)
+    with store.reading() as book:
+        path = write_call(book, number, tmp_path, shop=calls_text(counted_calls(book)))
+    call, opened = open_call(str(path))
+    printed = json.loads(json.dumps(strict(proof_json(
+        proved_of(call, opened, desk.model(opened.unit))
+    ))))  # fmt: skip
+    shown = twin(page, f"/calls/{number}/proof")["proof"]
+    for each in (shown, printed, start):
+        each["call"].pop("unit")
+    assert shown == printed
+    assert shown != start
 
 
 def test_a_refused_proof_shows_the_reason(page: TestClient, shop: Shop) -> None:
