@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from rungwise.answers.answering import Answered
+from rungwise.answers.elsewhere import elsewhere
 from rungwise.circuit.plan import Key
 from rungwise.isolation import Caution, IsolationPlan, isolate
 from rungwise.isolation.cautions import SIGNALS
@@ -48,11 +49,12 @@ def isolation_of(unit: Unit, zone: str, answer: Answered | None = None) -> Isola
 
     Raises UnknownName for a zone that does not exist.
     """
-    plan = isolate(unit, zone=zone)
+    plan = elsewhere(isolate, unit, zone=zone)
     fault = _fault(unit, answer) if answer else {}
     if not fault:
         return Isolation(plan, plan.cautions)
-    return Isolation(plan, _together(plan, isolate(unit, zone=zone, values=fault)))
+    with_fault = elsewhere(isolate, unit, zone=zone, values=fault)
+    return Isolation(plan, _together(plan, with_fault))
 
 
 def _together(plan: IsolationPlan, with_fault: IsolationPlan) -> tuple[Caution, ...]:

@@ -39,13 +39,15 @@ def serve(
     import uvicorn
 
     from rungwise.answers import Desk
+    from rungwise.answers.elsewhere import elsewhere_open
     from rungwise.records import Store
     from rungwise.web.app import create_app
 
     store, desk = Store.open(database or None), Desk(tables)
     _tell_address(host, port)
     try:
-        uvicorn.run(create_app(store, desk), host=host, port=port, log_level="warning")
+        with elsewhere_open():
+            uvicorn.run(create_app(store, desk), host=host, port=port, log_level="warning")
     finally:
         desk.close()
         store.close()

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rungwise.answers import Desk, call_from_text
+from rungwise.answers.elsewhere import elsewhere
 from rungwise.answers.opening import Opened
 from rungwise.answers.proving import Proved
 from rungwise.answers.worked import Worked
@@ -37,6 +38,7 @@ from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import own_of
 from rungwise.web.job import Job, reason_of
+from rungwise.web.per_unit import per_unit
 
 __all__ = ["Ground", "Judged", "cards_of", "cooling_text", "cooling_trouble", "ground",
            "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
@@ -92,6 +94,7 @@ class Judged:
         return expected_band(self.start, check, GOOD_REPAIR).text if check in known else ""
 
 
+@per_unit
 def cards_of(unit: Unit) -> dict[str, CheckCard]:
     """Every check that a proof of this unit may name, by id, before its faults are solved too."""
     checks = (*checks_of(unit), *own_checks(unit))
@@ -100,12 +103,12 @@ def cards_of(unit: Unit) -> dict[str, CheckCard]:
 
 def ground(job: Job) -> Ground:
     """What the proof of a call's unit stands on."""
-    return _grounds.get(job.mark, lambda: Ground(job.unit, startup(job.unit)))
+    return _grounds.get(job.mark, lambda: _ground(job.unit))
 
 
 def ground_ahead(job: Job) -> None:
     """Begin with what the proof will stand on, and do not wait."""
-    _grounds.ahead(job.mark, lambda: Ground(job.unit, startup(job.unit)))
+    _grounds.ahead(job.mark, lambda: _ground(job.unit))
 
 
 def judged(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
@@ -153,6 +156,10 @@ def _warm() -> None:
     MoistAir.of(25.0, 18.0)
     for name in REFRIGERANTS:
         saturation_c(name, 120.0, "dew")
+
+
+def _ground(unit: Unit) -> Ground:
+    return Ground(unit, elsewhere(startup, unit))
 
 
 def _made(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:

@@ -7,6 +7,7 @@ from typing import Any
 
 from rungwise.answers import recovering, rewiring
 from rungwise.answers.as_json import strict, unit_json
+from rungwise.answers.elsewhere import elsewhere
 from rungwise.answers.fitting import Fitting, fitting
 from rungwise.answers.isolating import Isolation, isolation_of
 from rungwise.answers.worked import Worked
@@ -108,7 +109,7 @@ def stock_in(text: str, unit: Unit) -> tuple[tuple[Candidate, Mapping[str, Any]]
 
 def fitted(job: Job, candidates: tuple[Candidate, ...], of: str) -> Fitting:
     """The candidates judged and ranked; of: tells these candidates from any others."""
-    return _worked.get(("fit", job.mark, of), lambda: fitting(job.unit, candidates))
+    return _worked.get(("fit", job.mark, of), lambda: elsewhere(fitting, job.unit, candidates))
 
 
 def fit_json(job: Job, found: Fitting) -> dict[str, Any]:
