@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import shutil
 import tomllib
@@ -245,6 +246,22 @@ def test_a_unit_that_is_not_known_or_a_draft_is_told_so(shop: Shop, tmp_path: Pa
         with pytest.raises(UnknownName):
             call_text(book, 10**6)
     assert list(tmp_path.glob("*.toml")) == []
+
+
+def test_a_call_comes_out_with_its_shop_and_the_age_of_its_unit(shop: Shop, tmp_path: Path) -> None:
+    """Only where a shop file is written too; the day then comes back in with the call."""
+    text = "today = 2026-01-01\n"
+    with shop.store.writing(shop.amari) as book:
+        book.units.leave(shop.unit, "installed", "2014-06-01")
+        assert "installed" not in call_text(book, shop.call)
+        path = write_call(book, shop.call, tmp_path, shop=text)
+        read = read_call(path)
+        assert (read.shop, read.installed) == ("shop.toml", dt.date(2014, 6, 1))
+        assert (tmp_path / "shop.toml").read_text(encoding="utf-8") == text
+        book.units.leave(shop.unit, "installed", "")
+        again = bring_call(book, path)
+        assert again.unit_id == shop.unit
+        assert book.units.get(shop.unit).installed == dt.date(2014, 6, 1)
 
 
 def test_the_text_of_a_unit_is_byte_for_byte_what_it_was(shop: Shop, tmp_path: Path) -> None:
