@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
+from tests.answers.yard import visit
 from tests.browser.conftest import DESK, PHONE, Phone
 from tests.browser.practised import practice_call
 from tests.web.mill_street import Shop
@@ -17,7 +18,7 @@ PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
     "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/1/paper",
-    "/practice", "/practice/2", "/practice/3/score",
+    "/practice", "/practice/2", "/practice/3/score", "/ahead?wait=60", "/units/1/ahead?wait=60",
     "/calls/999",
 )  # fmt: skip
 AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
@@ -61,7 +62,7 @@ WIDE = """() => document.documentElement.scrollWidth <= innerWidth ? [] :
 
 @pytest.fixture(autouse=True)
 def some_readings(store: Store, shop: Shop) -> None:
-    """A call with something on it, a practice call that runs, and one that has ended."""
+    """A call with something on it, a practice call that runs, one that has ended, and a past."""
     with store.writing(shop.amari) as book:
         book.symptoms.take(shop.call, "look-compressor", "silent", value="silent")
         book.readings.take(shop.call, "volts-coil", "0 V", value=0.0, unit="V")
@@ -69,6 +70,9 @@ def some_readings(store: Store, shop: Shop) -> None:
         for number in (2, 3):
             assert number == practice_call(book, shop)
         book.practice.finish(3, named="capacitor", right=True, checks=1, wrong_parts=0, score=97.0)
+        book.units.leave(shop.unit, "installed", "2012")
+        for day, typed in (("2024-04-10", "40 µF"), ("2025-04-10", "39 µF")):
+            visit(book, shop.unit, day, readings={"uf-capacitor-HERM-C": typed})
 
 
 def opened(page: Page, paths: tuple[str, ...] = PATHS) -> Iterator[str]:
