@@ -7,8 +7,9 @@ and never a style element, so that a page's own style decides and a strict page 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from rungwise.drawing.lettering import FONT, SMALLEST
@@ -18,6 +19,9 @@ __all__ = ["Ids", "Point", "Tag", "Value", "circle", "document", "group", "line"
 
 Point = tuple[float, float]
 Value = str | float
+KEPT = 20_000
+"""Attributes at hand, in all of some 2 MB."""
+
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
 
@@ -31,17 +35,22 @@ class Tag:
 
     def written(self) -> str:
         """As SVG."""
-        return "".join(self._pieces())
+        pieces: list[str] = []
+        self._write(pieces)
+        return "".join(pieces)
 
-    def _pieces(self) -> Iterator[str]:
-        told = "".join(f" {key}={quoteattr(_value(value))}" for key, value in self.attributes)
+    def _write(self, pieces: list[str]) -> None:
+        told = "".join([_attribute(key, value) for key, value in self.attributes])
         if not self.inside:
-            yield f"<{self.name}{told}/>"
+            pieces.append(f"<{self.name}{told}/>")
             return
-        yield f"<{self.name}{told}>"
+        pieces.append(f"<{self.name}{told}>")
         for each in self.inside:
-            yield escape(_CONTROL.sub("", each)) if isinstance(each, str) else each.written()
-        yield f"</{self.name}>"
+            if isinstance(each, str):
+                pieces.append(escape(_CONTROL.sub("", each)))
+            else:
+                each._write(pieces)  # noqa: SLF001  # a tag inside a tag
+        pieces.append(f"</{self.name}>")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +145,13 @@ def document(
     return Tag("svg", (*named, *attributes, *labelled), (*heads, *inside)).written()
 
 
+@lru_cache(maxsize=KEPT)
+def _attribute(key: str, value: Value) -> str:
+    """An attribute as written; kept, for a picture has the same few hundred time and again."""
+    return f" {key}={quoteattr(_value(value))}"
+
+
+@cache
 def _key(name: str) -> str:
     return name if name == "viewBox" else name.rstrip("_").replace("_", "-")
 
@@ -143,4 +159,5 @@ def _key(name: str) -> str:
 def _value(value: Value) -> str:
     if isinstance(value, str):
         return _CONTROL.sub("", value)
-    return f"{value:.1f}".rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
+    # Zero is added so that -0.0, which equals 0.0 and stands for it at hand, is written alike.
+    return f"{value:.1f}".rstrip("0").rstrip(".") if value % 1 else f"{value + 0.0:.0f}"
