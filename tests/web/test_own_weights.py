@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import html
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, twin
 
@@ -14,6 +16,7 @@ from rungwise.answers import Desk, call_from_text, unit_from_text
 from rungwise.answers.own_weights import own_weights
 from rungwise.records import Store
 from rungwise.upkeep.history import ClosedCall
+from rungwise.upkeep.shop_weights import Cause, ShopWeights, learn_weights
 from rungwise.web.call_page import own_of
 from rungwise.web.gathered import gathered
 from rungwise.web.practice_keeping import opened, practised
@@ -63,6 +66,23 @@ def test_what_the_shop_found_is_likelier_on_its_next_call(
     assert "the shop's own 3 closed calls" in told["own_weights"]
     seen = html.unescape(page.get(f"/calls/{shop.call}").text).replace("\xa0", " ")
     assert told["own_weights"] in seen
+
+
+def test_weights_are_learned_once_for_as_long_as_nothing_is_closed(
+    page: TestClient, shop: Shop, store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    learned: list[int] = []
+
+    def counted(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> ShopWeights:
+        learned.append(len(calls))
+        return learn_weights(start, calls)
+
+    monkeypatch.setattr("rungwise.answers.own_weights.learn_weights", counted)
+    for suspect in ("fan.seized", "fan.s_open"):
+        close(store, shop.unit, suspect)
+        for path in ("", "/proof", "/sign-off", "/part"):
+            twin(page, f"/calls/{shop.call}{path}")
+    assert learned == [1, 2]
 
 
 def test_posterior_odds_are_likelihood_times_weight(shop: Shop, store: Store, desk: Desk) -> None:
