@@ -25,6 +25,8 @@ def test_a_short_behind_a_new_fuse_is_refused_with_the_reason(
     assert (result.code, result.err) == (1, "")
     assert "Refused: Y and C shorted together" in result.out
     assert "700 mΩ" in result.out
+    assert "NOTICE: The first start comes after" in result.out
+    assert "power on" not in result.out
 
 
 def test_low_charge_behind_a_pressure_switch_is_refused(

@@ -6,10 +6,13 @@ and display (`study.technician`).
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from rungwise.proof.belief_after import belief_after
+from rungwise.proof.checking import Checked
 from rungwise.proof.finding import Finding
 from rungwise.proof.prove import prove
 from rungwise.proof.told import Told
@@ -59,6 +62,26 @@ def test_the_refusal_names_the_fault_and_the_reading(trial: ProofTrial) -> None:
     assert "29 µF" in proof.headline
     assert "weak capacitor" in proof.look_for[0]
     assert [each.good for each in proof.checks] == [True, True, True, True, False]
+
+
+def test_a_refusal_does_not_name_one_of_many_shorts_for_certain(trial: ProofTrial) -> None:
+    """Several shorts of the yellow wire read alike; the reason says which is likeliest."""
+    proof = prove(
+        trial.suspects, trial.model, Told(("lv_fuse",), taken=(("ohms-y_splice-C", 0.6),))
+    )
+    assert proof.standing == "refused"
+    assert proof.remaining[0].chance < 0.5
+    assert "a fault is still there, likeliest" in proof.headline
+    assert "reads 600 mΩ, good is" in proof.headline
+
+
+def test_a_reading_is_told_with_its_band_and_a_look_without() -> None:
+    amps = Checked("a", "amps of the fan", "1.3 A", "1.2 to 1.5 A", good=True)
+    assert amps.line() == "amps of the fan: 1.3 A, as it should be (1.2 to 1.5 A)"
+    look = Checked("b", "does the fan turn?", "turning", "turning", good=True)
+    assert look.line() == "does the fan turn? turning, as it should be"
+    still = replace(look, text="still", good=False)
+    assert still.line() == "does the fan turn? still, NOT as it should be; good is turning"
 
 
 def test_not_proved_yet_says_what_remains_and_what_to_measure(trial: ProofTrial) -> None:

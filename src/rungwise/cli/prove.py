@@ -66,7 +66,10 @@ def _tell(page: Page, answer: Proved) -> None:
             page.point(checked.line())
     _tell_findings(page, proof.findings)
     _tell_worth(page, proof.worth)
-    _tell_startup(page, answer.startup)
+    if proof.standing == "refused":
+        page.say("NOTICE: The first start comes after what refuses the proof is put right.")
+    else:
+        _tell_startup(page, answer.startup)
 
 
 def _tell_findings(page: Page, findings: Sequence[Finding]) -> None:

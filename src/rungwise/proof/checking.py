@@ -43,8 +43,16 @@ class Checked:
 
     def line(self) -> str:
         """In words."""
-        verdict = "as it should be" if self.good else "NOT as it should be"
-        return f"{self.title}: {self.text}; good: {self.band}. {verdict}"
+        front = self.title if self.asks else f"{self.title}:"
+        if not self.good:
+            return f"{front} {self.text}, NOT as it should be; good is {self.band}"
+        band = "" if self.band == self.text else f" ({self.band})"
+        return f"{front} {self.text}, as it should be{band}"
+
+    @property
+    def asks(self) -> bool:
+        """Whether its title is a question."""
+        return self.title.endswith("?")
 
 
 def checked(belief: Belief) -> tuple[Checked, ...]:

@@ -139,20 +139,30 @@ def _joints(good: GoodUnit, readings: Mapping[str, float], beside: Beside) -> It
         wire = _wire_of(good.unit, name.removeprefix("drop-"))
         if wire is not None:
             amp = readings.get(f"amps-{wire}") or float(np.median(good.amps(wire)))
-            yield _joint(name, drop, amp, beside.around_c)
+            yield _joint(name, _place(good.unit, name), (drop, amp), beside.around_c)
 
 
-def _joint(name: str, drop: float, amp: float, around_c: float) -> Finding:
+def _joint(name: str, place: str, taken: tuple[float, float], around_c: float) -> Finding:
     (most_w, source), (most_k, _) = limits.JOINT_WATTS, limits.JOINT_RISE_K
+    drop, amp = taken
     watt = joint_watts(drop, amp)
     rise = JOINT_KELVIN_PER_WATT * watt
     spot = contact_spot_c(drop, around_c) if drop < 0.4 else None
-    hot = f", up to {spot:.0f} °C at its hottest spot if all of it is one contact's" if spot else ""
-    text = f"{name.removeprefix('drop-')}: {format_quantity(drop, 'V')} at "
-    text += f"{format_quantity(amp, 'A')} is {format_quantity(watt, 'W')}, about {rise:.0f} K{hot}."
+    hot = f"; if it is all in one contact, up to {spot:.0f} °C at its hottest spot" if spot else ""
+    text = f"Drop {place}: {format_quantity(drop, 'V')} at {format_quantity(amp, 'A')} is "
+    text += f"{format_quantity(watt, 'W')}, about {rise:.0f} K of warming{hot}."
     level: Level = "good" if watt <= most_w else "caution" if rise <= most_k else "refuse"
     return Finding(name, watt, "W", level, text, f"{source}; {limits.JOINT_RISE_K[1]}",
                    int(watt > most_w))  # fmt: skip
+
+
+def _place(unit: Unit, name: str) -> str:
+    """Where a drop was measured: along a wire, or across two terminals of a part."""
+    found = name.removeprefix("drop-")
+    if found in unit.wire_by_name:
+        return f"along the {unit.wire_by_name[found].title}"
+    part, first, second = found.rsplit("-", 2)
+    return f"across {first} to {second} of the {unit.part(part).title}"
 
 
 def _insulation(readings: Mapping[str, float], beside: Beside) -> Iterator[Finding]:

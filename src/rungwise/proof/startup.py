@@ -78,7 +78,7 @@ def seconds_band(unit: Unit) -> tuple[float, float] | None:
 def _before() -> Iterator[StartStep]:
     yield StartStep(
         -2.0,
-        "Still dead and proved dead: leads back, joints tight, covers off the fan's way.",
+        "Still dead and proved dead: leads back, joints tight, nothing in the fan's way.",
         "A fuse or breaker that opened: ohms of its circuit before power, or the next one opens.",
     )
     yield StartStep(
@@ -96,7 +96,8 @@ def _watch(unit: Unit, moment: Moment) -> str:
     ends = any(word in moment.what for word in ("stops", "drops out"))
     if moment.part in unit.part_by_name and unit.kind_of(moment.part).motor:
         amp = f"{moment.amps.get(moment.part, 0.0):.1f} A"
-        return f"({amp} left in its lead)" if ends else f"({amp} in its common lead)"
+        told = "" if amp in moment.what else f"{amp} "
+        return f"({told}left in its lead)" if ends else f"({told}in its common lead)"
     if moment.part in moment.volts:
         volt = format_quantity(round(moment.volts[moment.part], 1), "V")
         return f"({volt} on it; one clean click, no chatter)"

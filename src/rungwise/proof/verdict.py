@@ -161,13 +161,20 @@ def _reasons(
         yield f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}"
     elif remaining:
         again = " Take that one again before acting on it." if len(odd) == 1 else ""
-        yield f"{remaining[0].text} is still there. {_joined(odd)}{again}".strip()
+        yield f"{_left_in(remaining[0])} {_joined(odd)}{again}".strip()
     else:
         yield f"the readings do not fit a good unit. {_joined(odd)}"
 
 
+def _left_in(likeliest: Remaining) -> str:
+    if likeliest.chance > DOUBT:
+        return f"{likeliest.text} is still there."
+    return f"a fault is still there, likeliest {likeliest.text}."
+
+
 def _odd(each: Checked) -> str:
-    return f"{each.title} reads {each.text}, good is {each.band}"
+    front = each.title if each.asks else f"{each.title} reads"
+    return f"{front} {each.text}, good is {each.band}"
 
 
 def _joined(told: Sequence[str]) -> str:
