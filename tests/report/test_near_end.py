@@ -1,0 +1,79 @@
+"""What is near its end stands on the customer's page, from the unit's own readings."""
+
+from __future__ import annotations
+
+import datetime as dt
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from fastapi.testclient import TestClient
+from tests.answers.yard import visit
+from tests.report.reading_back import text_of
+
+from rungwise.answers import Desk
+from rungwise.answers.near_end import near_end
+from rungwise.answers.shop_ahead import shop_ahead
+from rungwise.cli.program import run
+from rungwise.records import Store
+from rungwise.web.app import create_app
+
+CALLED = dt.date(2026, 7, 3)
+"""The day of the call on paper."""
+SPRINGS = {
+    "2023-04-10": "41 µF", "2024-04-10": "40 µF", "2025-04-10": "39 µF", "2026-04-10": "38.4 µF",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def records(database: str, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The call's unit with four springs behind it, in which a capacitor wore."""
+    path = tmp_path_factory.mktemp("worn") / "shop.sqlite"
+    shutil.copy(database.removeprefix("sqlite:///"), path)
+    store = Store.open(f"sqlite:///{path}")
+    with store.writing() as book:
+        book.units.leave(1, "installed", "2012")
+        for day, typed in SPRINGS.items():
+            visit(book, 1, day, readings={"uf-capacitor-HERM-C": typed})
+    store.close()
+    return path
+
+
+@pytest.fixture
+def store(records: Path) -> Iterator[Store]:
+    made = Store.open(f"sqlite:///{records}")
+    yield made
+    made.close()
+
+
+def test_page_and_command_tell_it_in_the_same_bytes(
+    store: Store, records: Path, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("rungwise.answers.Desk", lambda: desk)
+    monkeypatch.setattr(desk, "close", lambda: None)
+    page, out = TestClient(create_app(store, desk)), tmp_path / "paper.pdf"
+    assert run(["report", "1", "--database", f"sqlite:///{records}", "-o", str(out)]) == 0
+    sent = page.get("/calls/1/paper/customer.pdf").content
+    assert sent == out.read_bytes()
+    (told,) = near_end(shop_ahead(store, until=CALLED, also=1), 1)
+    assert told.startswith("Dual run capacitor: capacitance 38.")
+    assert told in page.get("/calls/1/paper.json?wait=60").json()["customer"]["near_end"]
+    assert "Dual run capacitor: capacitance 38." in " ".join(text_of(sent).split())
+
+
+def test_it_is_told_as_of_the_day_of_the_call(store: Store) -> None:
+    """What was measured later changes nothing on its paper, and before the springs nothing wore."""
+    told = near_end(shop_ahead(store, until=CALLED, also=1), 1)
+    with store.writing() as book:
+        visit(book, 1, "2026-07-20", readings={"uf-capacitor-HERM-C": "30 µF"})
+    assert near_end(shop_ahead(store, until=CALLED, also=1), 1) == told
+    assert near_end(shop_ahead(store, until=dt.date(2023, 3, 1), also=1), 1) == ()
+
+
+def test_a_part_that_was_never_measured_is_not_called_near_its_end(store: Store) -> None:
+    """Old age alone, even of forty years, is told on the unit's page and not to the customer."""
+    with store.writing() as book:
+        other = book.units.add("Old", toml=book.units.get(1).toml)
+        book.units.leave(other.id, "installed", "1985")
+    assert near_end(shop_ahead(store, until=CALLED), other.id) == ()
