@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import shutil
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -12,9 +14,19 @@ from tests.report.conftest import UNIT
 from tests.report.reading_back import text_of
 
 from rungwise.answers import Desk
+from rungwise.answers.shop_calls import calls_text, counted_calls
+from rungwise.answers.table_store import SUFFIX
 from rungwise.cli.program import run
 from rungwise.records import Store
-from rungwise.report import Layout, Worked, customer_paper, file_extras, technician_paper
+from rungwise.records.files import write_call
+from rungwise.report import (
+    Layout,
+    Worked,
+    customer_paper,
+    file_extras,
+    technician_paper,
+    worked_file,
+)
 from rungwise.web import papers
 from rungwise.web.app import create_app
 from rungwise.web.here import Hereabouts, House
@@ -48,6 +60,31 @@ def test_a_file_and_its_call_in_the_records_give_the_same_bytes(
     filed = make(worked, plain, Layout()).pdf()
     assert make(recorded, plain, Layout()).pdf() == filed
     assert make(recorded, replace(plain, shop=extras.shop), Layout()).pdf() != filed
+
+
+def test_they_tell_the_same_once_the_shop_s_own_calls_move_the_odds(
+    database: str, folder: Path, desk: Desk, tmp_path: Path
+) -> None:
+    """The call is brought out with its shop file; its record says what moved the odds."""
+    shutil.copy(database.removeprefix("sqlite:///"), tmp_path / "shop.sqlite")
+    store = Store.open(f"sqlite:///{tmp_path / 'shop.sqlite'}")
+    with store.writing() as book:
+        unit = book.calls.get(1).unit_id
+        assert unit
+        book.units.leave(unit, "installed", "2015-03-02")
+        closed = book.calls.open(unit, day=dt.date(2026, 5, 4))
+        book.truths.tell(closed.id, "fan", suspect="fan.seized")
+        book.calls.close(closed.id)
+    with store.reading() as book:
+        path = write_call(book, 1, tmp_path, shop=calls_text(counted_calls(book)))
+    (tmp_path / f"unit{SUFFIX}").symlink_to(folder / f"unit{SUFFIX}")
+    recorded, _ = papers.prepared(Hereabouts(House(store, desk), None, ""), 1, photos=False)
+    store.close()
+    filed = worked_file(str(path))
+    plain, layout = file_extras(filed), Layout()
+    told = technician_paper(recorded, plain, layout).as_json()
+    assert told == technician_paper(filed, plain, layout).as_json()
+    assert any("shop's own one closed call" in each for each in told["remarks"])
 
 
 def test_the_command_gives_for_a_number_what_the_page_gives(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from rungwise.answers.story import own_line
 from rungwise.diagnosis import Belief
 from rungwise.diagnosis.band import expected_band
 from rungwise.diagnosis.call_file import Outcome
@@ -142,6 +143,7 @@ def _remarks(worked: Worked) -> Iterator[str]:
     yield from answer.remarks
     yield from (each.line() for each in answer.shortfalls)
     yield from (each.line() for each in answer.witnesses)
+    yield from filter(None, [own_line(answer)])
 
 
 def _fitted(fit: Fit, extras: Extras, words: Words) -> FittedPart:
