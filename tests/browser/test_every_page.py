@@ -60,6 +60,11 @@ WIDE = """() => document.documentElement.scrollWidth <= innerWidth ? [] :
   .map(e => e.outerHTML.slice(0, 120)).slice(0, 4)"""
 
 
+SQUEEZED = """() => [...document.querySelectorAll('.facts dd')].filter(e => e.offsetParent)
+  .filter(e => e.getBoundingClientRect().width < 96).map(e => e.textContent)"""
+"""Values whose letters would stand one below the other."""
+
+
 @pytest.fixture(autouse=True)
 def some_readings(store: Store, shop: Shop) -> None:
     """A call with something on it, a practice call that runs, one that has ended, and a past."""
@@ -114,9 +119,9 @@ def test_readings_have_a_contrast_for_the_sun(phone: Phone, scheme: str) -> None
     assert [each for each in seen if each[1] < AAA] == []
 
 
-def test_nothing_scrolls_sideways(phone: Phone) -> None:
+def test_nothing_scrolls_sideways_or_is_squeezed(phone: Phone) -> None:
     page = phone()
-    wide = {path: page.evaluate(WIDE) for path in opened(page)}
+    wide = {path: page.evaluate(WIDE) + page.evaluate(SQUEEZED) for path in opened(page)}
     assert {path: found for path, found in wide.items() if found} == {}
 
 

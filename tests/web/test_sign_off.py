@@ -27,6 +27,14 @@ def test_readings_stand_as_entered_and_what_failed_stands_apart(
     assert len(apart) == 2
 
 
+def test_a_note_is_no_work_that_was_done(page: TestClient, store: Store, shop: Shop) -> None:
+    with store.writing(shop.amari) as book:
+        book.calls.leave(shop.call, "note", "The plunger stays out.")
+    told = paper(page, shop)["paper"]
+    assert told["note"] == "The plunger stays out."
+    assert told["done"] == []
+
+
 def test_what_nobody_measured_is_said(page: TestClient, shop: Shop) -> None:
     told = paper(page, shop)["paper"]["not_measured"]
     assert "Making dead: nothing was ticked or measured in this record." in told

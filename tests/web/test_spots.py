@@ -8,7 +8,7 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.asking import ask_of
 from rungwise.web.leads import EARTH_METAL
-from rungwise.web.spots import JOINT, is_joint, mark_at, part_at, place_words
+from rungwise.web.spots import JOINT, is_joint, mark_at, part_at, place_words, wires_at
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
@@ -17,7 +17,7 @@ def test_a_joint_is_told_by_every_wire_in_it(name: str) -> None:
     joints = [f"{part.name}.1" for part in unit.parts_of_kind("splice")]
     assert joints
     for end in joints:
-        told = part_at(unit, end)
+        told = wires_at(unit, end)
         assert mark_at(unit, end) == JOINT
         for wire, _ in unit.wires_at(end):
             far = wire.end if wire.start == end else wire.start
@@ -29,6 +29,7 @@ def test_a_terminal_is_told_by_its_mark_and_its_part() -> None:
     assert (mark_at(unit, "contactor.T1"), part_at(unit, "contactor.T1")) == (
         "T1", "one-pole contactor",
     )  # fmt: skip
+    assert wires_at(unit, "contactor.T1") == ""
     assert (mark_at(unit, EARTH_METAL), part_at(unit, EARTH_METAL)) == (EARTH_METAL, "")
 
 

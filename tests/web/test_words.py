@@ -7,7 +7,10 @@ from html.parser import HTMLParser
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.web.mill_street import UNIT_TOML
 
+from rungwise.answers import unit_from_text
+from rungwise.web.spots import terminal_names
 from rungwise.web.words import UNITS, together
 
 LOOSE = re.compile(rf"[0-9] (?:{'|'.join(map(re.escape, UNITS))})(?![\w/])")
@@ -46,6 +49,22 @@ def test_no_number_stands_apart_from_its_unit(shown: TestClient, path: str) -> N
     loose = [each for each in reader.texts if LOOSE.search(each)]
     assert reader.texts
     assert loose == []
+
+
+@pytest.mark.parametrize("path", [*PATHS, "/calls/1", "/units/1"])
+def test_no_terminal_is_called_by_its_name_in_the_file(shown: TestClient, path: str) -> None:
+    """A person finds "condensate float switch 2", and no float_switch.2."""
+    unit = unit_from_text(UNIT_TOML)
+    reader = Read()
+    reader.feed(shown.get(path).text)
+    raw = [text for text in reader.texts for end in unit.terminals() if f" {end} " in f" {text} "]
+    assert raw == []
+
+
+def test_a_wire_is_told_by_the_parts_at_its_ends() -> None:
+    unit = unit_from_text(UNIT_TOML)
+    told = together(f"<p>a {unit.wire_by_name['y_field'].title}:</p>", terminal_names(unit))
+    assert told == "<p>a yellow wire condensate float switch 2 to Y splice in the outdoor unit:</p>"
 
 
 def test_a_range_may_break_between_its_ends_only() -> None:

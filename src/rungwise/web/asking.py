@@ -10,7 +10,7 @@ from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.checks_look import DEAD, LOOKING
 from rungwise.unit.unit import Unit
 from rungwise.web.leads import leads_of
-from rungwise.web.spots import mark_at, part_at, wire_words
+from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 
 __all__ = ["Ask", "Choice", "LeadsTold", "ask_of", "choices_of"]
 
@@ -34,15 +34,17 @@ class Choice(BaseModel):
 class LeadsTold(BaseModel):
     """Where both leads go. red, black: terminals, or bare metal.
 
-    *_mark: what is marked there, or "joint"; *_part: what they sit on, a joint with its wires.
+    *_mark: what is marked there, or "joint"; *_part: what they sit on; *_wires: those in a joint.
     """
 
     red: str = ""
     red_mark: str = ""
     red_part: str = ""
+    red_wires: str = ""
     black: str = ""
     black_mark: str = ""
     black_part: str = ""
+    black_wires: str = ""
     jaw: str = Field("", description="the wire that the clamp goes around")
     off: list[str] = Field([], description="terminals whose wires come off first")
 
@@ -107,9 +109,11 @@ def _leads(unit: Unit, card: CheckCard) -> LeadsTold | None:
         red=found.red,
         red_mark=mark_at(unit, found.red),
         red_part=part_at(unit, found.red),
+        red_wires=wires_at(unit, found.red),
         black=found.black,
         black_mark=mark_at(unit, found.black),
         black_part=part_at(unit, found.black),
+        black_wires=wires_at(unit, found.black),
         jaw=wire_words(unit, unit.wire_by_name[found.jaw]) if found.jaw else "",
         off=list(found.off),
     )

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Mapping
+from functools import cache, lru_cache
+from types import MappingProxyType
 from typing import Any, Literal, get_args
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2.filters import do_urlencode
 
 from rungwise import __version__
 from rungwise.answers.story import minutes
@@ -31,6 +34,9 @@ Light = Literal["auto", "light", "dark"]
 LIGHTS: tuple[Light, ...] = get_args(Light)
 
 
+NONE: Mapping[str, str] = MappingProxyType({})
+
+
 @cache
 def _environment() -> Environment:
     made = Environment(
@@ -52,14 +58,20 @@ def _environment() -> Environment:
         "quantity": format_quantity,
         "skipping": skipping,
         "terminal": terminal,
-        "unbroken": str,
+        "urlencode": lru_cache(maxsize=4096)(do_urlencode),  # a page links to each of 200 checks
     }
     made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
     return made
 
 
-def render(request: Request, template: str, *, status: int = 200, **told: Any) -> HTMLResponse:
-    """The page of a template. Light or dark comes from the cookie, the person too."""
+def render(
+    request: Request, template: str, *, status: int = 200, names: Mapping[str, str] = NONE,
+    **told: Any,
+) -> HTMLResponse:  # fmt: skip
+    """The page of a template. Light or dark comes from the cookie, the person too.
+
+    names: what a person calls the terminals that the page may speak of.
+    """
     light = request.cookies.get("light", "auto")
     text = (
         _environment()
@@ -71,4 +83,4 @@ def render(request: Request, template: str, *, status: int = 200, **told: Any) -
             **told,
         )
     )
-    return HTMLResponse(together(text), status_code=status)
+    return HTMLResponse(together(text, names), status_code=status)

@@ -74,7 +74,7 @@ def score_view(desk: Desk, call: Practised) -> PracticeScore:
         steps=[_step(each) for each in told.steps],
         tool=_tool(desk, call, told),
         named=named_of(call),
-    )
+    ).about(call.unit)
 
 
 def _step(each: Reviewed) -> StepLine:

@@ -118,7 +118,7 @@ def view_of(desk: Desk, call: Practised, chosen: str, kind: Kind) -> PracticeCal
         caption=_caption(asked, marked=at.answer is not None),
     )
     _draw(view, call.unit, at, asked, kind)
-    return view
+    return view.about(call.unit)
 
 
 def _caption(asked: Asked | None, *, marked: bool) -> str:

@@ -51,6 +51,7 @@ class Paper(BaseModel):
 
     found: list[str]
     done: list[str]
+    note: str = Field(description="what was written down on the call, as typed")
     looked: list[Measured]
     measured: list[Measured]
     proof: list[str] = Field(description="what the readings after the work come to")
@@ -101,6 +102,7 @@ def paper_of(job: Job, kept: Kept, desk: Desk) -> Paper:
         done=_done(job, kept),
         looked=[_measured(row, cards) for row in looks],
         measured=[_measured(row, cards) for row in taken],
+        note=job.held.call.note.strip(),
         proof=said_of(job, desk, kept.proofs),
         proofs=[_measured(row, proof_cards) for row in proofs],
         dead=dead,
@@ -127,7 +129,7 @@ def _done(job: Job, kept: Kept) -> list[str]:
     moved = [row for row in kept.steps if row.done and row.zone_of_work.startswith("wires ")]
     numbers = {(row.zone_of_work, row.number) for row in moved}
     moves = [f"{amount(len(numbers), 'move of a wire', 'moves of wires')} ticked."] if moved else []
-    return [*told, *moves, *([job.held.call.note] if job.held.call.note.strip() else [])]
+    return [*told, *moves]
 
 
 def _fitted(unit: Unit, kept: Kept) -> list[str]:

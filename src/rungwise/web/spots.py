@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from rungwise.isolation.wording import point_words
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.leads import EARTH_METAL
+from rungwise.web.per_unit import per_unit
 from rungwise.web.words import terminal
 
-__all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "wire_words"]
+__all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_names",
+           "wire_words", "wires_at"]  # fmt: skip
 
 JOINT = "joint"
 """What stands where a splice has no mark: nobody numbers the wires under a connector."""
@@ -24,17 +27,15 @@ def mark_at(unit: Unit, end: str) -> str:
 
 
 def part_at(unit: Unit, end: str) -> str:
-    """The part of a terminal; of a splice its wires too, by colour and by where they go.
+    """The part of a terminal, "" for bare metal and where there is no lead."""
+    return "" if end in ("", EARTH_METAL) else unit.part(end.partition(".")[0]).title
 
-    "" for bare metal and where there is no lead.
-    """
-    if end in ("", EARTH_METAL):
-        return ""
-    title = unit.part(end.partition(".")[0]).title
+
+def wires_at(unit: Unit, end: str) -> str:
+    """The wires in a splice, by colour and by where they go; "" for any other terminal."""
     if not is_joint(unit, end):
-        return title
-    wires = [_wire(unit, wire, end) for wire, _ in unit.wires_at(end)]
-    return f"{title}: {', '.join(wires)}" if wires else title
+        return ""
+    return ", ".join(_wire(unit, wire, end) for wire, _ in unit.wires_at(end))
 
 
 def place_words(unit: Unit, end: str) -> str:
@@ -49,6 +50,17 @@ def wire_words(unit: Unit, wire: Wire) -> str:
     """A wire by its colour and both ends: "yellow wire from 2 of the … to the Y splice in …"."""
     ends = (place_words(unit, end) for end in (wire.start, wire.end))
     return f"{wire.colour} wire from {' to '.join(ends)}"
+
+
+@per_unit
+def terminal_names(unit: Unit) -> dict[str, str]:
+    """What a person calls each terminal, by its name in the unit's file: "contactor T1"."""
+    return {
+        end: unit.part(end.partition(".")[0]).title
+        if is_joint(unit, end)
+        else point_words(unit, end)
+        for end in unit.terminals()
+    }
 
 
 def _wire(unit: Unit, wire: Wire, here: str) -> str:

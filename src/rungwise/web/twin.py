@@ -3,16 +3,18 @@
 This module does without postponed annotations: FastAPI reads the closures' own.
 """
 
-from collections.abc import Callable
-from typing import Annotated, ParamSpec, TypeVar, get_type_hints
+from collections.abc import Callable, Mapping
+from typing import Annotated, ParamSpec, Self, TypeVar, get_type_hints
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 from pydantic import BaseModel, ConfigDict, PrivateAttr
 
+from rungwise.unit.unit import Unit
 from rungwise.web.looks import render
 from rungwise.web.refusals import Refused
+from rungwise.web.spots import terminal_names
 
 __all__ = ["View", "page"]
 
@@ -26,7 +28,18 @@ class View(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     title: str
+    _names: Mapping[str, str] = PrivateAttr(default_factory=dict)
     _pictures: dict[str, Callable[[], str]] = PrivateAttr(default_factory=dict)
+
+    def about(self, unit: Unit) -> Self:
+        """Let the page call the terminals of a unit as a person does; the twin keeps the file's."""
+        self._names = terminal_names(unit)
+        return self
+
+    @property
+    def names(self) -> Mapping[str, str]:
+        """What a person calls a terminal, by its name in the file."""
+        return self._names
 
     def draw(self, name: str, make: Callable[[], str]) -> None:
         """Give the page a picture that the twin does not have; made when the page asks for it."""
@@ -53,7 +66,7 @@ def page(router: APIRouter, path: str, template: str) -> Callable[[Callable[P, V
         )
 
         def html(request: Request, view: Annotated[View, Depends(make)]) -> HTMLResponse:
-            return render(request, template, view=view)
+            return render(request, template, view=view, names=view.names)
 
         router.add_api_route(
             path, html, response_class=HTMLResponse, include_in_schema=False, name=make.__name__

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from rungwise.unit.unit import Unit, Wire
+from rungwise.web.spots import terminal_names
 from rungwise.web.wires_draft import WiresDraft
 
 __all__ = [
@@ -126,14 +127,14 @@ def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -
     entry = draft.found.get(wire.name, {})
     at = 0 if side == "start" else 1
     joints = entry.get("ends", wire.joints)
-    other, _, end = (wire.end if side == "start" else wire.start).partition(".")
+    other = wire.end if side == "start" else wire.start
     colour = str(entry.get("colour", wire.colour))
     return WireLine(
         wire=wire.name,
         colour=colour,
         awg=float(entry.get("awg", wire.awg)),
         joint=str(joints[at]),
-        other=f"{unit.part(other).title} {end}",
+        other=terminal_names(unit)[other],
         meant=terminal,
         found=_on(draft.found.get(wire.name), side),
         left=_on(draft.left.get(wire.name), side),

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 from urllib.parse import urlencode
 
 __all__ = [
@@ -31,7 +33,8 @@ _ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
 _APART = re.compile(
     r"<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*|<[^>]*>"
     # The number is looked for behind the space: so the search can leap from one to the next.
-    rf"| (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))",
+    rf"| (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))"
+    r"| [a-z]\w*\.\w+\b",
     re.DOTALL,
 )
 
@@ -64,13 +67,22 @@ def terminal(name: str) -> str:
     return name.rpartition(".")[2]
 
 
-def together(html: str) -> str:
+def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
     """A page whose numbers keep their units on their line, in all that is read of it.
+
+    names: what a person calls a terminal, by its name in the unit's file; put in its place.
 
     What goes back as it stands, in tags, options and fields of text, is left alone, and so are
     drawings, which break no line.
     """
-    return _APART.sub(lambda found: _FIRM if found[0] == " " else found[0], html)
+
+    def put(found: re.Match[str]) -> str:
+        told = found[0]
+        if told == " ":
+            return _FIRM
+        return f" {names.get(told[1:], told[1:])}" if told[0] == " " else told
+
+    return _APART.sub(put, html)
 
 
 def skipping(check: str) -> str:

@@ -62,6 +62,7 @@ def call(
     view = _view(here, held, at, check, saved)
     view.skipped = list(skip)
     if at.unit is not None:
+        view.about(at.unit)
         _draw(view, at.unit, at.answer, picture, whole=bool(whole))
     return view
 

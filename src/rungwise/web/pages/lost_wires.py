@@ -227,7 +227,7 @@ def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
             "mistake": mistake,
             "does": does,
         }
-    )
+    ).about(job.unit)
 
 
 def _parts(unit: Unit, draft: WiresDraft, *, here: bool) -> list[tuple[str, str, bool]]:

@@ -195,7 +195,9 @@ def _view(
             "say": _say(lines, shown.saved, now),
         }
     )
-    view.draw("picture", lambda: svg_when_open(job, shown.picture, opened, call, leads))
+    view.about(job.unit).draw(
+        "picture", lambda: svg_when_open(job, shown.picture, opened, call, leads)
+    )
     return view
 
 

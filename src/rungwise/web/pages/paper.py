@@ -90,7 +90,7 @@ def papers(
             "prices": typed,
             "prices_wrong": wrong,
         }
-    )
+    ).about(job.unit)
 
 
 @router.get("/calls/{number}/paper/{kind}.pdf", include_in_schema=False)

@@ -214,7 +214,7 @@ def _view(job: Job, name: str, judged: _Judged) -> ThePart:
             "own": [],
             "own_fit": None,
         }
-    )
+    ).about(job.unit)
 
 
 def _why(job: Job, name: str) -> str:

@@ -279,4 +279,4 @@ def _view(shown: Shown, saved: str, units: Literal["", "us", "si"]) -> ProofPage
             "cooling": shown.figures(cooling=True),
             "say": shown.say(saved),
         }
-    )
+    ).about(job.unit)

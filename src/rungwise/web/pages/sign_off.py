@@ -192,4 +192,4 @@ def _view(job: Job, paper: Paper, shop: list[str]) -> SignOff:
             **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
             "parts": _parts(job),
         }
-    )
+    ).about(job.unit)

@@ -124,6 +124,7 @@ def unit(number: int, here: Here, state: Annotated[str, Query(max_length=30)] = 
         token=here.tokens.fresh(),
     )
     if solved is not None:
+        view.about(solved)
         _draw(view, solved)
     return view
 

@@ -323,7 +323,7 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _Read) -> Wires:
             "colours": list(COLOURS),
             "photos": read.photos,
         }
-    )
+    ).about(job.unit)
 
 
 def _new_part(unit: Unit, part: str, draft: WiresDraft) -> dict[str, Any]:
