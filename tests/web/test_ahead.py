@@ -15,8 +15,9 @@ from tests.answers.yard import CAPACITOR, NOW, unit, visit
 from tests.cli.running import ran
 from tests.web.mill_street import twin
 
-from rungwise.answers import Desk, shop_ahead
+from rungwise.answers import Desk
 from rungwise.records import Store
+from rungwise.web import lookout
 from rungwise.web.app import create_app
 
 HERM, DROP = "uf-capacitor-HERM-C", "drop-contactor-L1-T1"
@@ -159,13 +160,13 @@ def test_no_page_waits_and_the_last_answer_stands_until_the_next_is_there(
     page: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Held back by a gate, as it would be by a big shop."""
-    gate, whole = threading.Event(), shop_ahead.shop_ahead
+    gate, whole = threading.Event(), lookout.shop_ahead
 
     def slow(*given: Any, **more: Any) -> Any:
         assert gate.wait(30)
         return whole(*given, **more)
 
-    monkeypatch.setattr("rungwise.answers.shop_ahead.shop_ahead", slow)
+    monkeypatch.setattr("rungwise.web.lookout.shop_ahead", slow)
     first = twin(page, "/ahead")
     assert (first["working"], first["foreseen"]) == (True, None)
     assert "It is being worked out" in page.get("/units/1/ahead").text
@@ -186,13 +187,13 @@ def test_no_page_waits_and_the_last_answer_stands_until_the_next_is_there(
 def test_it_is_worked_out_once_for_each_change_and_not_for_readings_of_an_open_call(
     page: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    made, whole = [], shop_ahead.shop_ahead
+    made, whole = [], lookout.shop_ahead
 
     def counted(*given: Any, **more: Any) -> Any:
         made.append(dt.datetime.now(dt.UTC))
         return whole(*given, **more)
 
-    monkeypatch.setattr("rungwise.answers.shop_ahead.shop_ahead", counted)
+    monkeypatch.setattr("rungwise.web.lookout.shop_ahead", counted)
     for _ in range(3):
         twin(page, "/ahead?wait=60")
         twin(page, "/units/1/ahead?wait=60")

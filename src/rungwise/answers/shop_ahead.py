@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from rungwise.answers.as_json import strict
@@ -16,7 +17,7 @@ from rungwise.upkeep.visit_list import UnitForecast
 __all__ = ["ShopAhead", "shop_ahead", "shop_ahead_at"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ShopAhead:
     """The records as upkeep read them, and what it makes of them."""
 
@@ -29,14 +30,15 @@ class ShopAhead:
         units = self.foreseen.outlook.units
         return next((each for each in units if each.unit.name == name), None) if name else None
 
-    def as_json(self) -> dict[str, Any]:
+    @cached_property
+    def told(self) -> dict[str, Any]:
         """What `rungwise upkeep --json` prints for these records."""
-        told = foreseen_json(self.foreseen) | {
+        everything = foreseen_json(self.foreseen) | {
             "left_out": _noted(self.records.left_out),
             "taken_roughly": _noted(self.records.rough),
             "van_lists": sorted(self.records.carried),
         }
-        plain: dict[str, Any] = strict(told)
+        plain: dict[str, Any] = strict(everything)
         return plain
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pydantic import BaseModel, Field
@@ -35,9 +36,6 @@ __all__ = [
     "shop_lines",
     "title_of",
 ]
-
-LEAST_CHANCE = 0.01
-"""Parts less likely to fail than that are listed shut."""
 
 
 class AheadView(View):
@@ -151,8 +149,9 @@ class ShopLines:
     rough: list[NotedLine]
 
 
+@lru_cache(maxsize=2)
 def shop_lines(ahead: ShopAhead) -> ShopLines:
-    """The lists of the shop's page."""
+    """The lists of the shop's page, made once for each answer."""
     return ShopLines(
         visits=[_visit(ahead, each) for each in ahead.foreseen.outlook.visits],
         ripe=[_ripe(ahead, each) for each in ahead.foreseen.replaced],

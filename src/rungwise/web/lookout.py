@@ -5,13 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import threading
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from rungwise.answers.shop_ahead import ShopAhead, shop_ahead
 from rungwise.answers.worked import Worked
-
-if TYPE_CHECKING:
-    from rungwise.answers.shop_ahead import ShopAhead
-    from rungwise.records import Store
+from rungwise.records import Store
+from rungwise.web.ahead_view import shop_lines
 
 __all__ = ["Look", "Lookout"]
 
@@ -59,8 +57,6 @@ class Lookout:
 
         wait_s: None waits for it. None comes back if it is not there within that time.
         """
-        from rungwise.answers.shop_ahead import shop_ahead  # noqa: PLC0415  # slow to import
-
         with self._store.reading() as book:
             key = (book.past.mark(also=call), day, call)
 
@@ -72,6 +68,7 @@ class Lookout:
         return self._worked.within(key, work, wait_s, matter=call)
 
     def _ahead(self) -> tuple[ShopAhead, dt.datetime]:
-        from rungwise.answers.shop_ahead import shop_ahead  # noqa: PLC0415  # slow to import
-
-        return shop_ahead(self._store), self._store.now()
+        """The answer with all that the pages take from it, so that none of them works it out."""
+        found = shop_ahead(self._store)
+        shop_lines(found)
+        return found, self._store.now()

@@ -81,7 +81,7 @@ def ahead(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
     return ShopAheadPage(
         title="What is coming",
         **_head(look),
-        foreseen=found.as_json() if found else None,
+        foreseen=found.told if found else None,
         calls=sum(found.foreseen.outlook.weights.calls) if found else 0,
         fill_weeks=found.foreseen.outlook.plan.fill_weeks if found else 1.0,
         visits=lines.visits if lines else [],
