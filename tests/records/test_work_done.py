@@ -79,9 +79,26 @@ def test_the_truth_of_closed_calls_is_there_to_learn_from(shop: Shop) -> None:
         assert book.truths.known() == []
         book.truths.tell(shop.call, "float_switch", suspect="float_switch.open", how="runs since")
         book.calls.close(shop.call)
-        ((call, unit, truth),) = book.truths.known()
-        assert (call.id, unit.id, truth.part) == (shop.call, shop.unit, "float_switch")
+        (known,) = book.truths.known()
+        assert (known.call_id, known.unit_id) == (shop.call, shop.unit)
+        assert (known.part, known.suspect) == ("float_switch", "float_switch.open")
         assert len(book.truths.history(shop.call)) == 2
+
+
+def test_the_mark_of_what_is_known_follows_every_change(shop: Shop) -> None:
+    with shop.store.writing(shop.amari) as book:
+        marks = [book.truths.mark()]
+        book.truths.tell(shop.call, "float_switch", suspect="float_switch.open")
+        book.calls.close(shop.call)
+        marks.append(book.truths.mark())
+        book.units.leave(shop.unit, "installed", "2014-06-01")
+        marks.append(book.truths.mark())
+        book.truths.tell(shop.call, "contactor")
+        marks.append(book.truths.mark())
+        book.calls.start(shop.call)
+        assert book.truths.known() == []
+        assert book.truths.mark() == marks[0]
+    assert len(set(marks)) == len(marks)
 
 
 def test_a_visit_goes_on_until_it_ends(shop: Shop) -> None:

@@ -62,7 +62,7 @@ def test_signing_closes_the_call_and_it_can_be_taken_up_again(
     assert view["signed"]["changed"] is False
     with store.reading() as book:
         (known,) = book.truths.known()
-        assert known[2].part == "contactor"
+        assert known.part == "contactor"
         assert book.verdicts.last(shop.call) is not None
     page.post(f"{path}/reopen")
     assert paper(page, shop)["state"] == "open"

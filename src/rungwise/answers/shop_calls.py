@@ -117,7 +117,7 @@ def _build(toml: str) -> _Build:
 
 
 def _counted(book: Book) -> Iterator[CountedCall]:
-    for known in book.truths.causes():
+    for known in book.truths.known():
         build = _build(known.toml)
         cause = _cause(build.kinds.get(known.part), known)
         since = known.installed or build.made

@@ -19,12 +19,14 @@ Columns = TypeVarTuple("Columns")
 
 
 class KnownCause(NamedTuple):
-    """What was at fault on a closed call, and on which unit."""
+    """What was at fault on a closed call, and on which unit. suspect: the fault, "" if unknown."""
 
+    call_id: int
     day: dt.date
     closed_at: dt.datetime | None
     part: str
     suspect: str
+    unit_id: int
     installed: dt.date | None
     toml: str
 
@@ -103,26 +105,21 @@ class Truths(Told[Truth]):
         found = self.standing(call_id)
         return found[-1] if found else None
 
-    def known(self) -> list[tuple[Call, Unit, Truth]]:
-        """Every closed service call whose fault is known, with its unit: what weights learn from.
+    def known(self) -> list[KnownCause]:
+        """Every closed service call whose fault is known, by day: what weights learn from.
 
         Those whose truth is in dispute are in it with the one that stands.
         """
-        query = _of_closed(select(Call, Unit, Truth))
-        rows = self.hand.session.execute(query.order_by(Call.day, Call.id))
-        return [(call, unit, truth) for call, unit, truth in rows]
-
-    def causes(self) -> list[KnownCause]:
-        """The same as plain values, quickly, for who counts all of them."""
         session = self.hand.session
+        # Units apart: each is the subject of many calls, and its text is long.
         theirs = Unit.id.in_(_of_closed(select(Call.unit_id)))
         told = session.execute(select(Unit.id, Unit.installed, Unit.toml).where(theirs))
         units = {number: (installed, toml) for number, installed, toml in told}
-        wanted = select(Call.day, Call.closed_at, Truth.part, Truth.suspect, Unit.id)
+        wanted = select(Call.id, Call.day, Call.closed_at, Truth.part, Truth.suspect, Unit.id)
         rows = session.execute(_of_closed(wanted).order_by(Call.day, Call.id))
         return [
-            KnownCause(day, closed_at, part, suspect, *units[unit])
-            for day, closed_at, part, suspect, unit in rows
+            KnownCause(number, day, closed_at, part, suspect, unit, *units[unit])
+            for number, day, closed_at, part, suspect, unit in rows
         ]
 
     def mark(self) -> tuple[int, ...]:
