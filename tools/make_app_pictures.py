@@ -73,6 +73,9 @@ SHOTS = (
     Shot("lost-wires", "/calls/{call}/lost?of=contactor"),
     Shot("proof", "/calls/{call}/proof"),
     Shot("sign-off", "/calls/{call}/sign-off"),
+    Shot("ahead", "/ahead?wait=60"),
+    Shot("ahead-desk-dark", "/ahead?wait=60", "dark", width=1280, height=900),
+    Shot("unit-ahead", "/units/3/ahead?wait=60", at="#parts"),
 )
 
 
