@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import signal
 import socket
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -43,6 +45,8 @@ def serve(
     from rungwise.records import Store
     from rungwise.web.app import create_app
 
+    # The server raises the signal again once it has stopped, and what is open must be closed.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     store, desk = Store.open(database or None), Desk(tables)
     _tell_address(host, port)
     try:
