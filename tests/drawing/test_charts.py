@@ -23,6 +23,7 @@ from rungwise.drawing.charts import (
     trend,
 )
 from rungwise.drawing.charts_sheet import scale_for
+from rungwise.drawing.ink import PAPER
 from rungwise.drawing.lettering import SMALLEST
 from rungwise.drawing.picture import Picture, overlaps
 
@@ -78,6 +79,7 @@ def charts() -> dict[str, Picture]:
         "reliability": reliability(SHARES),
         "no suspects": belief_bars([]),
         "no readings": bands([]),
+        "foretold": trend(VISITS[:-1], "µF", title="Capacitor", foretold=VISITS[-1:]),
         "no visits": trend([], "V", title="Nothing yet"),
         "no forecasts": reliability([]),
     }
@@ -167,6 +169,16 @@ def test_a_trend_writes_the_limit_and_each_visit_in_its_title() -> None:
     picture = charts()["trend"]
     assert "6 % under nameplate: 42.3 µF" in told(picture)
     assert "2 Jul 2025: 40.6 µF, 39.7 µF to 41.5 µF" in picture.svg
+
+
+def test_what_is_foretold_is_hollow_and_on_a_dashed_line() -> None:
+    """Nobody must take it for a reading; all else of the picture is as if it were one."""
+    measured, foretold = trend(VISITS, "µF", title="Capacitor"), charts()["foretold"]
+    assert foretold.labels == measured.labels
+    assert told(foretold) == told(measured)
+    assert measured.svg.count("stroke-dasharray") + 1 == foretold.svg.count("stroke-dasharray")
+    assert measured.svg.count("<polygon") == foretold.svg.count("<polygon")
+    assert measured.svg.count(f'fill="{PAPER}"') + 1 == foretold.svg.count(f'fill="{PAPER}"')
 
 
 def test_reliability_lists_every_share_with_its_interval_and_count() -> None:
