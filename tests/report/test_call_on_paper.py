@@ -118,6 +118,12 @@ def test_a_tall_picture_is_cut_through_no_word_and_each_word_is_kept_once() -> N
 
 
 @pytest.mark.parametrize("size", ["letter", "a4"])
+def test_an_ordinary_call_is_one_page_to_the_customer(worked: Worked, size: Size) -> None:
+    paper = customer_paper(worked, Extras(prices="float switch: 38.50 $"), Layout(size))
+    assert len(opened(paper.pdf()).pages) == 1
+
+
+@pytest.mark.parametrize("size", ["letter", "a4"])
 def test_both_diagrams_stand_on_two_pages(worked: Worked, size: Size) -> None:
     """The cabinet begins below the end of the ladder."""
     pdf = opened(technician_paper(worked, Extras(), Layout(size)).pdf())

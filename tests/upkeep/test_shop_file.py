@@ -115,6 +115,14 @@ def test_what_cannot_be_used_is_refused_with_its_place(tmp_path: Path, what: str
     assert [word for word in wanted if word not in str(caught.value)] == []
 
 
+@pytest.mark.parametrize(
+    ("name", "kind"), [("call-11-coil", "call"), ("unit-01-mill-street", "unit")]
+)
+def test_a_file_of_another_sort_is_named_as_such(name: str, kind: str) -> None:
+    with pytest.raises(BadShopFile, match=f"This is a {kind} file, and a shop file is asked for"):
+        read_shop(EXAMPLES / f"{name}.toml")
+
+
 def test_the_command_tells_what_its_json_tells(capsys: pytest.CaptureFixture[str]) -> None:
     name = str(EXAMPLES / "shop.toml")
     printed, told = ran(capsys, "upkeep", name), ran(capsys, "upkeep", name, "--json").json

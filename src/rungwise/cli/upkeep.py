@@ -161,7 +161,7 @@ def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
     page.say(f"Until the next fill in {_counted(weeks, 'week')}:")
     page.pairs(
         (
-            each.part,
+            _spaced(each.part),
             f"{each.quantity} ({each.expected:.2f} expected, {each.chance_short:.1%} short)",
         )
         for each in outlook.stock
@@ -178,14 +178,18 @@ def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
     page.say(f"Per thousand calls, from {sum(outlook.weights.calls)} closed calls:")
     for each in moved[:MOST_LINES]:
         page.point(
-            f"{each.kind}, {each.mode.replace('_', ' ')}: {each.start:.0f}, now {each.mean:.0f} "
-            f"({each.now.low:.0f} to {each.now.high:.0f}), {each.count} calls"
+            f"{_spaced(each.kind)}, {_spaced(each.mode)}: {each.start:.0f}, now {each.mean:.0f} "
+            f"({each.now.low:.0f} to {each.now.high:.0f}), {_counted(each.count, 'call')}"
         )
     _more(page, len(moved))
 
 
 def _counted(number: float, noun: str) -> str:
     return f"{number:g} {noun}" if number == 1.0 else f"{number:g} {noun}s"
+
+
+def _spaced(name: str) -> str:
+    return name.replace("_", " ")
 
 
 def _more(page: Page, held: int) -> None:

@@ -39,7 +39,7 @@ _TITLES: Mapping[str, str] = {
     "look-compressor": "Compressor, when cooling is asked for",
     "look-fan": "Outdoor fan, when cooling is asked for",
     "look-blower": "Indoor blower, when cooling is asked for",
-    "look-idle": "Outdoor unit, when the thermostat is turned off",
+    "look-idle": "Outdoor unit, with the thermostat off",
     "idle-volts-contactor-L1-L2": "Supply at the unit, at rest",
     "volts-contactor-L1-L2": "Supply at the unit, running",
     "volts-coil": "Volts that hold the contactor in",

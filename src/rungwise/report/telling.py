@@ -64,7 +64,7 @@ def found(answer: Answered) -> tuple[str, ...]:
     title, likely = best.suspect.title, percent(best.probability)
     if not answer.decided:
         return (f"Not decided. Likeliest by the readings: {title} ({likely}).",)
-    behind = f"Look behind it: {sentence(best.suspect.behind)}" if best.suspect.behind else ""
+    behind = f"What brings it about: {best.suspect.behind}." if best.suspect.behind else ""
     return (sentence(f"{title} ({likely} by the readings)"), *((behind,) if behind else ()))
 
 

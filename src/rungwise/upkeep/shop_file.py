@@ -60,12 +60,25 @@ class ShopFile:
     plan: Plan
 
 
+def _shop_in(document: Document) -> Table:
+    """The file's own table, where it is no file of a call or a unit."""
+    others = {"unit": "call", "arrangement": "unit", "nameplate": "unit", "parts": "unit"}
+    kind = next((kind for key, kind in others.items() if key in document.data), "")
+    if kind and "today" not in document.data:
+        raise BadShopFile(
+            what=f"This is a {kind} file, and a shop file is asked for.",
+            file=document.file,
+            next_step="name the shop's file, or none and the records are read",
+        )
+    return document.root
+
+
 def read_shop(path: str | os.PathLike[str]) -> ShopFile:
     """The shop in the file at ``path``.
 
     Raises BadShopFile with file, line, key, what is allowed and the next step.
     """
-    root = Document.read(path, error=BadShopFile, limit_bytes=20_000_000).root
+    root = _shop_in(Document.read(path, error=BadShopFile, limit_bytes=20_000_000))
     title = root.text("title", default="")
     today = _day(root, "today")
     units = tuple(_unit(table, today) for table in root.tables("units"))
