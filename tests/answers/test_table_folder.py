@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -52,7 +53,7 @@ def test_a_desk_prunes_its_folder_as_it_takes_a_table(
     own.write_bytes(b"")
     os.utime(own, (1, 1))
     monkeypatch.setattr(desk, "kept_table", lambda *_: object())
-    monkeypatch.setattr(desk, "ReadingModel", lambda _: type("Model", (), {"bins": ()}))
+    monkeypatch.setattr(desk, "ReadingModel", lambda _: SimpleNamespace(prepare=lambda: None))
     at_desk = Desk(tmp_path)
     at_desk.model(unit)
     at_desk.close()
