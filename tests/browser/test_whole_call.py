@@ -62,6 +62,7 @@ def test_from_symptom_to_signature(
     see(page, cabinet)
     asked = work(page, cabinet)
     assert 1 <= len(asked) < MOST
+    expect(page.locator("#cause")).to_be_in_viewport()  # no scrolling to be told what it is
     expect(page.locator("main")).to_contain_text(re.compile("float switch open", re.IGNORECASE))
 
     page.get_by_role("link", name="Make it dead").first.click()

@@ -149,12 +149,16 @@ def test_who_is_working_is_chosen_and_can_be_somebody_new(page: TestClient, shop
 def test_a_call_waits_for_the_unit_to_be_solved_without_script(
     store: Store, shop: Shop, tables: object
 ) -> None:
-    """The looks can be entered meanwhile, and the page looks again by itself."""
+    """The looks can be entered meanwhile, and the page looks again by itself.
+
+    With script it does so in place: a page that loads anew would scroll away under the thumb.
+    """
     del tables
     page = TestClient(create_app(store, Solving()), cookies={"person": str(shop.amari)})
     path = f"/calls/{shop.call}"
     html = page.get(path).text
-    assert 'http-equiv="refresh"' in html
+    assert '<noscript><meta http-equiv="refresh" content="3"></noscript>' in html
+    assert re.search(r'<main id="main" [^>]*data-look-again="3"', html)
     assert "40\u00a0% done" in html
     give(page, shop.call, "look-compressor", "silent")
     assert 'value="-" aria-pressed="true">silent' in page.get(path).text

@@ -21,6 +21,7 @@ from rungwise.web.statics import static_url
 from rungwise.web.words import (
     amount,
     anchor,
+    asked,
     capital,
     signal_of,
     skipping,
@@ -52,6 +53,7 @@ def _environment() -> Environment:
         "sentence": sentence,
         "minutes": minutes,
         "anchor": anchor,
+        "asked": asked,
         "capital": capital,
         "amount": amount,
         "signal": signal_of,

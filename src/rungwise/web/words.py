@@ -11,6 +11,7 @@ __all__ = [
     "SIGNALS",
     "amount",
     "anchor",
+    "asked",
     "capital",
     "signal_of",
     "skipping",
@@ -54,6 +55,11 @@ def anchor(text: str) -> str:
 def capital(text: str) -> str:
     """`text` with a capital first, as a heading has it."""
     return text[:1].upper() + text[1:]
+
+
+def asked(title: str) -> str:
+    """A check's title with what was read behind it: "volts on the coil:", or its question."""
+    return title if title.endswith("?") else f"{title}:"
 
 
 def signal_of(caution: str) -> tuple[str, str]:

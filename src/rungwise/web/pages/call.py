@@ -289,4 +289,5 @@ def _say(at: Solved, saved: str) -> str:
         return ""
     advised = at.answer.advice.check if at.answer else None
     step = f" Next: {advised.title}." if advised else ""
-    return f"Kept: {card.title}.{step}"
+    title = card.title if card.title.endswith("?") else f"{card.title}."
+    return f"Kept: {title}{step}"

@@ -14,8 +14,11 @@
   let quiet;
   const say = (text, ms = 4000) => {
     clearTimeout(quiet);
+    // What comes next stands on the page already: it is for the ear, and covers no key.
+    const [seen, heard] = text.split(/(?= Next: )/);
     const line = document.createElement("p");
-    line.textContent = text;
+    line.textContent = seen;
+    if (heard) line.append(Object.assign(document.createElement("span"), { className: "unseen", textContent: heard }));
     status.replaceChildren(line);
     if (ms) quiet = setTimeout(() => status.replaceChildren(), ms);
   };
@@ -76,12 +79,15 @@
   // --- a form saved in place -------------------------------------------------------------------
   // The thumb stays where it is; only the next check is brought to the top, and read out.
   const refocus = (main, from) => {
-    const target = from?.back && document.getElementById(from.back);
+    // Where no check is left, the cause is what matters.
+    const target = from?.back && (document.getElementById(from.back) ??
+      (from.back === "check" ? document.getElementById("cause") : null));
+    const up = ["check", "cause"].includes(target?.id);
     const invalid = target && target.closest("section, li")?.querySelector("[aria-invalid=true]");
     const same = from?.form && main.querySelectorAll(`#${CSS.escape(from.form)} button`)[from.at];
     const focus = invalid || same || target;
-    focus?.focus({ preventScroll: !(invalid || target?.id === "check") });
-    if (!invalid && target?.id === "check") target.scrollIntoView({ block: "start" });
+    focus?.focus({ preventScroll: !(invalid || up) });
+    if (!invalid && up) target.scrollIntoView({ block: "start" });
   };
   const swap = async (answer, from) => {
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -95,8 +101,25 @@
     history.replaceState(null, "", answer.url);
     drafted(next);
     const told = next.querySelector("[data-say]");
-    if (told) say(told.dataset.say);
+    if (told && !from?.again) say(told.dataset.say);
     refocus(next, from);
+    lookAgain();
+  };
+  // --- a page that waits for something looks again, and moves nothing under the thumb -----------
+  let looking;
+  const lookAgain = () => {
+    clearTimeout(looking);
+    const main = document.getElementById("main");
+    if (!main.dataset.lookAgain) return;
+    looking = setTimeout(async () => {
+      const on = document.activeElement;
+      const busy = on?.matches("input, textarea, select") || main.querySelector("[data-busy]");
+      const page = busy ? null : await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+      const form = on?.closest("form");
+      const at = form?.id ? [...form.querySelectorAll("button")].indexOf(on) : -1;
+      const same = main === document.getElementById("main");
+      if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
+    }, 1000 * main.dataset.lookAgain);
   };
   document.addEventListener("submit", async (event) => {
     const form = event.target;
@@ -141,6 +164,7 @@
   });
 
   drafted(document);
+  lookAgain();
   waiting();
   retry();
 })();
