@@ -94,6 +94,17 @@ def test_the_record_opens_with_the_danger_and_shows_both_diagrams(worked: Worked
     assert {name.partition("-")[0] for name in paper.files} == {"ladder", "panel"}
 
 
+def test_its_text_reads_in_order_with_each_name_before_its_value(worked: Worked) -> None:
+    """No ligature is lost on the way (fl, ff), and units stay with their numbers."""
+    told = text_of(technician_paper(worked, Extras(), Layout()).pdf())
+    spots = [told.index(each) for each in (
+        "Service record", "customer Mrs. Finch", "Cause", "Ohms 1-2 of the condensate float switch",
+        "leads off", "After the work", "15.8 A", "What was not measured", "Signed",
+        "Ladder diagram", "Outdoor cabinet",
+    )]  # fmt: skip
+    assert spots == sorted(spots)
+
+
 def test_nothing_is_ever_called_safe(worked: Worked) -> None:
     for make in (customer_paper, technician_paper):
         paper = make(worked, Extras(), Layout())

@@ -57,6 +57,16 @@ def test_it_says_that_it_is_pdf_a_2a_and_pdf_ua_1(pdf: bytes) -> None:
     assert "/OutputIntents" in root
 
 
+def test_its_headings_are_bookmarks_and_its_title_is_shown(pdf: bytes) -> None:
+    read = opened(pdf)
+    top, below = read.outline
+    assert HEAD.title in str(read.metadata and read.metadata.title)
+    assert str(top["/Title"]) in ("Service record", "Service report", "Practice score")
+    assert len(below) >= 5
+    assert root_of(pdf)["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert not read.is_encrypted
+
+
 def test_its_date_is_the_day_of_the_call(pdf: bytes) -> None:
     told = opened(pdf).metadata
     assert told is not None
