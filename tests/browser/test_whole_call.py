@@ -69,6 +69,7 @@ def test_from_symptom_to_signature(
     expect(page.locator("main")).to_contain_text("lock", ignore_case=True)
     page.get_by_role("button", name="Done", exact=True).first.click()
     expect(page.locator("main")).to_contain_text("Take it back")
+    expect(page.locator("#now")).to_be_in_viewport()
 
     page.goto(f"/calls/{number}/sign-off")
     expect(page.locator("main")).to_contain_text("What was not measured", ignore_case=True)

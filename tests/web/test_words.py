@@ -67,6 +67,15 @@ def test_a_wire_is_told_by_the_parts_at_its_ends() -> None:
     assert told == "<p>a yellow wire condensate float switch 2 to Y splice in the outdoor unit:</p>"
 
 
+def test_a_wire_in_a_list_of_moves_is_told_by_its_ends() -> None:
+    told = together(
+        "<p>brown 16 AWG (fan_s): off FAN</p>", terminal_names(unit_from_text(UNIT_TOML))
+    )
+    assert "(fan_s)" not in told
+    assert "dual run capacitor FAN" in told
+    assert "outdoor fan motor S" in told
+
+
 def test_a_range_may_break_between_its_ends_only() -> None:
     assert together("<b>13.7 to 14.2 Ω</b>") == "<b>13.7 to 14.2\u00a0Ω</b>"
 

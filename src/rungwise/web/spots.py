@@ -54,13 +54,22 @@ def wire_words(unit: Unit, wire: Wire) -> str:
 
 @per_unit
 def terminal_names(unit: Unit) -> dict[str, str]:
-    """What a person calls each terminal, by its name in the unit's file: "contactor T1"."""
-    return {
+    """What a person calls each terminal, by its name in the unit's file: "contactor T1".
+
+    A wire's name in brackets, as a list of moves has it, becomes both its ends.
+    """
+    ends = {
         end: unit.part(end.partition(".")[0]).title
         if is_joint(unit, end)
         else point_words(unit, end)
         for end in unit.terminals()
     }
+    wires = {
+        f"({wire.name})": f"({ends[wire.start]} to {ends[wire.end]})"
+        for wire in unit.wires
+        if wire.start in ends and wire.end in ends
+    }
+    return ends | wires
 
 
 def _wire(unit: Unit, wire: Wire, here: str) -> str:

@@ -35,7 +35,7 @@ _APART = re.compile(
     r"<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*|<[^>]*>"
     # The number is looked for behind the space: so the search can leap from one to the next.
     rf"| (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))"
-    r"| [a-z]\w*\.\w+\b",
+    r"| [a-z]\w*\.\w+\b| \(\w+\)",
     re.DOTALL,
 )
 
@@ -76,7 +76,7 @@ def terminal(name: str) -> str:
 def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
     """A page whose numbers keep their units on their line, in all that is read of it.
 
-    names: what a person calls a terminal, by its name in the unit's file; put in its place.
+    names: what a person calls a terminal or a wire, by its name in the unit's file.
 
     What goes back as it stands, in tags, options and fields of text, is left alone, and so are
     drawings, which break no line.

@@ -77,12 +77,12 @@
   setInterval(retry, AGAIN_MS);
 
   // --- a form saved in place -------------------------------------------------------------------
-  // The thumb stays where it is; only the next check is brought to the top, and read out.
+  // The thumb stays where it is; only what comes next is brought to the top, and read out.
   const refocus = (main, from) => {
     // Where no check is left, the cause is what matters.
     const target = from?.back && (document.getElementById(from.back) ??
       (from.back === "check" ? document.getElementById("cause") : null));
-    const up = ["check", "cause"].includes(target?.id);
+    const up = ["check", "cause", "now", "fitted"].includes(target?.id);
     const invalid = target && target.closest("section, li")?.querySelector("[aria-invalid=true]");
     const same = from?.form && main.querySelectorAll(`#${CSS.escape(from.form)} button`)[from.at];
     const focus = invalid || same || target;
@@ -134,7 +134,7 @@
       if (answer.status >= 500) throw new Error("not saved");
       forget(form);
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
-      const back = new Map(body).get("back");
+      const back = new Map(body).get("back") ?? form.dataset.back;
       await swap(answer, { form: at >= 0 ? form.id : "", at, back });
     } catch {
       if (putAside(url, body, form.dataset.swap)) forget(form);
