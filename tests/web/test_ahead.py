@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import pickle
 import shutil
 import threading
 from collections.abc import Iterator
@@ -16,9 +17,10 @@ from tests.cli.running import ran
 from tests.web.mill_street import twin
 
 from rungwise.answers import Desk
+from rungwise.answers.shop_ahead import shop_ahead
 from rungwise.records import Store
-from rungwise.web import lookout
 from rungwise.web.app import create_app
+from rungwise.web.lookout import Lookout
 
 HERM, DROP = "uf-capacitor-HERM-C", "drop-contactor-L1-T1"
 WORN = {
@@ -160,7 +162,7 @@ def test_no_page_waits_and_the_last_answer_stands_until_the_next_is_there(
     page: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Held back by a gate, as it would be by a big shop."""
-    gate, whole = threading.Event(), lookout.shop_ahead
+    gate, whole = threading.Event(), shop_ahead
 
     def slow(*given: Any, **more: Any) -> Any:
         assert gate.wait(30)
@@ -187,7 +189,7 @@ def test_no_page_waits_and_the_last_answer_stands_until_the_next_is_there(
 def test_it_is_worked_out_once_for_each_change_and_not_for_readings_of_an_open_call(
     page: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    made, whole = [], lookout.shop_ahead
+    made, whole = [], shop_ahead
 
     def counted(*given: Any, **more: Any) -> Any:
         made.append(dt.datetime.now(dt.UTC))
@@ -206,6 +208,17 @@ def test_it_is_worked_out_once_for_each_change_and_not_for_readings_of_an_open_c
         book.calls.close(call)
     twin(page, "/ahead?wait=60")
     assert len(made) == 2
+
+
+def test_an_answer_comes_over_from_another_process_whole_and_small(store: Store) -> None:
+    """What can be worked out again stays there: the beliefs would be megabytes."""
+    seen = Lookout(store).look(60.0).seen
+    assert seen is not None
+    sent = pickle.dumps(seen)
+    there = pickle.loads(sent)  # noqa: S301  # our own
+    assert (there.told, there.lines) == (seen.told, seen.lines)
+    assert there.ahead.unit(1).chance == pytest.approx(seen.lines.visits[0].chance)
+    assert len(sent) < 1_000_000
 
 
 def test_the_day_and_the_unit_lead_there(looking: TestClient) -> None:

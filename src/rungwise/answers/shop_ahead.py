@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 from rungwise.answers.as_json import strict
@@ -14,10 +13,10 @@ from rungwise.answers.shop_history import Noted, ShopRecords, shop_records
 from rungwise.records import Store
 from rungwise.upkeep.visit_list import UnitForecast
 
-__all__ = ["ShopAhead", "shop_ahead", "shop_ahead_at"]
+__all__ = ["ShopAhead", "shop_ahead"]
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class ShopAhead:
     """The records as upkeep read them, and what it makes of them."""
 
@@ -30,8 +29,7 @@ class ShopAhead:
         units = self.foreseen.outlook.units
         return next((each for each in units if each.unit.name == name), None) if name else None
 
-    @cached_property
-    def told(self) -> dict[str, Any]:
+    def as_json(self) -> dict[str, Any]:
         """What `rungwise upkeep --json` prints for these records."""
         everything = foreseen_json(self.foreseen) | {
             "left_out": _noted(self.records.left_out),
@@ -47,18 +45,6 @@ def shop_ahead(store: Store, *, until: dt.date | None = None, also: int | None =
     with store.reading() as book:
         records = shop_records(book, until=until, also=also)
     return ShopAhead(records, foreseen_of(records.file))
-
-
-def shop_ahead_at(url: str) -> ShopAhead:
-    """The same of the records at an address, for whoever works in a process of its own.
-
-    Raises StoreError when they cannot be reached.
-    """
-    store = Store.open(url)
-    try:
-        return shop_ahead(store)
-    finally:
-        store.close()
 
 
 def _noted(rows: Iterable[Noted]) -> list[dict[str, Any]]:

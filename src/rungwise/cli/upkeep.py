@@ -76,7 +76,7 @@ def _from_records(database: str, *, as_json: bool) -> None:
             ahead = shop_ahead(store)
     finally:
         store.close()
-    page = _give(ahead.foreseen, ahead.told if as_json else None)
+    page = _give(ahead.foreseen, ahead.as_json() if as_json else None)
     if page is not None:
         _tell_noted(page, "units left out", ahead.records.left_out)
         _tell_noted(page, "ages taken roughly", ahead.records.rough)

@@ -82,6 +82,11 @@ class Store:
                     transaction.rollback()
 
     @property
+    def address(self) -> str:
+        """Where it is, as `open` takes it; a password stands in it."""
+        return self.engine.url.render_as_string(hide_password=False)
+
+    @property
     def is_sqlite(self) -> bool:
         """Whether it is a file of one's own."""
         return self.engine.dialect.name == "sqlite"

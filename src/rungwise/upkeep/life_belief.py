@@ -88,6 +88,10 @@ class LifeBelief:
     weight: FloatArray
     failures: int
 
+    def __reduce__(self) -> tuple[type[LifeBelief], tuple[FloatArray, int]]:
+        """A copy in another process goes without what can be worked out again."""
+        return LifeBelief, (self.weight, self.failures)
+
     def shape(self, level: float = LEVEL) -> Interval:
         """The Weibull shape."""
         return _interval(self._grid.sum(axis=1), _SHAPES, level)

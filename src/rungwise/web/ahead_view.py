@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from pydantic import BaseModel, Field
@@ -29,6 +28,7 @@ __all__ = [
     "NotedLine",
     "PartAhead",
     "RipeLine",
+    "ShopLines",
     "VanLine",
     "VisitLine",
     "chart_of",
@@ -149,9 +149,8 @@ class ShopLines:
     rough: list[NotedLine]
 
 
-@lru_cache(maxsize=2)
 def shop_lines(ahead: ShopAhead) -> ShopLines:
-    """The lists of the shop's page, made once for each answer."""
+    """The lists of the shop's page."""
     return ShopLines(
         visits=[_visit(ahead, each) for each in ahead.foreseen.outlook.visits],
         ripe=[_ripe(ahead, each) for each in ahead.foreseen.replaced],

@@ -4,17 +4,31 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
+from rungwise.answers.elsewhere import elsewhere
+from rungwise.answers.near_end import near_end
 from rungwise.answers.shop_ahead import ShopAhead, shop_ahead
 from rungwise.answers.worked import Worked
 from rungwise.records import Store
-from rungwise.web.ahead_view import shop_lines
+from rungwise.web.ahead_view import ShopLines, shop_lines
 
-__all__ = ["Look", "Lookout"]
+__all__ = ["Look", "Lookout", "Seen"]
 
-KEPT = 4
+KEPT = 50
 """Answers at hand: that of the shop, and of the calls whose papers were asked for last."""
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The answer with all that the pages take from it. told: as the command prints it."""
+
+    ahead: ShopAhead
+    told: dict[str, Any]
+    lines: ShopLines
 
 
 @dataclass(frozen=True)
@@ -24,9 +38,9 @@ class Look:
     working: whether the records have changed since, and it is being worked out anew.
     """
 
-    ahead: ShopAhead | None
-    at: dt.datetime | None
-    working: bool
+    seen: Seen | None = None
+    at: dt.datetime | None = None
+    working: bool = True
 
 
 class Lookout:
@@ -35,7 +49,7 @@ class Lookout:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._worked = Worked(KEPT)
-        self._last = Look(None, None, working=True)
+        self._last = Look()
         self._lock = threading.Lock()
 
     def look(self, wait_s: float = 0.0) -> Look:
@@ -45,30 +59,54 @@ class Lookout:
         """
         with self._store.reading() as book:
             mark, zone = (book.past.mark(), book.past.today()), book.past.zone()
-        found = self._worked.within(mark, self._ahead, wait_s, matter="the shop")
+        found = self._worked.within(mark, self._look, wait_s, matter="the shop")
         with self._lock:
-            if found is not None:
-                self._last = Look(found[0], found[1].astimezone(zone), working=False)
-                return self._last
-            return Look(self._last.ahead, self._last.at, working=True)
+            if found is None:
+                return Look(self._last.seen, self._last.at)
+            self._last = Look(found[0], found[1].astimezone(zone), working=False)
+            return self._last
 
-    def on_day_of(self, call: int, day: dt.date, wait_s: float | None = None) -> ShopAhead | None:
-        """The shop as it was on the day of a call, that call among what counts.
+    def near_end(
+        self, call: int, unit: int, day: dt.date, wait_s: float | None = None
+    ) -> tuple[str, ...] | None:
+        """What of a unit is near its end as of the day of a call, that call among what counts.
 
         wait_s: None waits for it. None comes back if it is not there within that time.
         """
         with self._store.reading() as book:
-            key = (book.past.mark(also=call), day, call)
+            key = (book.past.mark(also=call), call, unit, day)
 
-        def work() -> ShopAhead:
-            return shop_ahead(self._store, until=day, also=call)
+        def work() -> tuple[str, ...]:
+            address, now = self._store.address, self._store.now()
+            return elsewhere(_near_end_at, address, now, call, unit, day)
 
         if wait_s is None:
             return self._worked.get(key, work)
         return self._worked.within(key, work, wait_s, matter=call)
 
-    def _ahead(self) -> tuple[ShopAhead, dt.datetime]:
-        """The answer with all that the pages take from it, so that none of them works it out."""
-        found = shop_ahead(self._store)
-        shop_lines(found)
-        return found, self._store.now()
+    def _look(self) -> tuple[Seen, dt.datetime]:
+        seen = elsewhere(_seen_at, self._store.address, self._store.now())
+        return seen, self._store.now()
+
+
+def _seen_at(address: str, now: dt.datetime) -> Seen:
+    with _opened(address, now) as store:
+        ahead = shop_ahead(store)
+    return Seen(ahead, ahead.as_json(), shop_lines(ahead))
+
+
+def _near_end_at(
+    address: str, now: dt.datetime, call: int, unit: int, day: dt.date
+) -> tuple[str, ...]:
+    with _opened(address, now) as store:
+        return near_end(shop_ahead(store, until=day, also=call), unit)
+
+
+@contextmanager
+def _opened(address: str, now: dt.datetime) -> Iterator[Store]:
+    """The records, as another process opens them; its clock stands at `now`."""
+    store = Store.open(address, now=lambda: now)
+    try:
+        yield store
+    finally:
+        store.close()

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from rungwise.answers import Answered, Desk
-from rungwise.answers.near_end import near_end
 from rungwise.answers.proving import Proved
 from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
@@ -108,8 +107,7 @@ def foretold(here: Hereabouts, number: int, wait_s: float | None = None) -> tupl
     """
     with here.reading() as book:
         call = book.calls.get(number)
-    ahead = here.house.lookout.on_day_of(number, call.day, wait_s)
-    return near_end(ahead, call.unit_id or 0) if ahead else None
+    return here.house.lookout.near_end(number, call.unit_id or 0, call.day, wait_s)
 
 
 def _rows(book: Book, number: int, *, photos: bool) -> _Rows:

@@ -21,7 +21,6 @@ from rungwise.web.ahead_view import (
     VisitLine,
     chart_of,
     part_ahead,
-    shop_lines,
 )
 from rungwise.web.finding import UnitLine, line_of
 from rungwise.web.forms import goto
@@ -73,17 +72,17 @@ class UnitAheadPage(AheadView):
 
 
 @page(router, "/ahead", "ahead.html")
-def ahead(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
+def shop(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
     """The shop's season: whom to visit first, what to carry, what to replace, what has moved."""
     look = here.house.lookout.look(wait)
-    found = look.ahead
-    lines = shop_lines(found) if found else None
+    seen = look.seen
+    lines, outlook = (seen.lines, seen.ahead.foreseen.outlook) if seen else (None, None)
     return ShopAheadPage(
         title="What is coming",
         **_head(look),
-        foreseen=found.told if found else None,
-        calls=sum(found.foreseen.outlook.weights.calls) if found else 0,
-        fill_weeks=found.foreseen.outlook.plan.fill_weeks if found else 1.0,
+        foreseen=seen.told if seen else None,
+        calls=sum(outlook.weights.calls) if outlook else 0,
+        fill_weeks=outlook.plan.fill_weeks if outlook else 1.0,
         visits=lines.visits if lines else [],
         ripe=lines.ripe if lines else [],
         van=lines.van if lines else [],
@@ -95,15 +94,15 @@ def ahead(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
 
 
 @page(router, "/units/{number}/ahead", "unit_ahead.html")
-def unit_ahead(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
+def unit(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
     """One unit's parts: readings over the visits, years left, chance, replace now or leave."""
     with here.reading() as book:
         row = book.units.get(number)
         line = line_of(book, number)
         entry = book.units.entries(number).get(FIELD)
     look = here.house.lookout.look(wait)
-    forecast = look.ahead.unit(number) if look.ahead else None
-    left_out = bool(look.ahead) and forecast is None
+    ahead = look.seen.ahead if look.seen else None
+    forecast = ahead.unit(number) if ahead else None
     typed = str(row.installed or "")
     view = UnitAheadPage(
         title=f"What is coming: {row.title}",
@@ -113,15 +112,15 @@ def unit_ahead(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
         line=line,
         installed=entry.typed if entry else typed,
         installed_wrong=entry.refusal if entry else "",
-        note=look.ahead.records.note_on(number) if look.ahead else "",
-        left_out=left_out,
+        note=ahead.records.note_on(number) if ahead else "",
+        left_out=ahead is not None and forecast is None,
         chance=forecast.chance if forecast else None,
         saves=forecast.saves if forecast else None,
         parts=[],
         no_promise=NO_PROMISE,
     )
-    if look.ahead and forecast:
-        _parts(view, look.ahead, forecast)
+    if ahead and forecast:
+        _parts(view, ahead, forecast)
     return view
 
 
@@ -153,5 +152,5 @@ def _head(look: Look) -> dict[str, Any]:
         "worked_out": look.at,
         "worked_out_at": f"{look.at:%Y-%m-%d %H:%M}" if look.at else "",
         "working": look.working,
-        "ahead_years": look.ahead.foreseen.outlook.plan.ahead_y if look.ahead else 1.0,
+        "ahead_years": look.seen.ahead.foreseen.outlook.plan.ahead_y if look.seen else 1.0,
     }
