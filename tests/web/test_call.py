@@ -186,6 +186,18 @@ def test_a_check_that_is_skipped_is_not_advised_again(page: TestClient, shop: Sh
     assert f"skip={first}" in answer.headers["location"]
 
 
+def test_a_live_unit_is_told_in_the_colour_of_live_also_where_one_only_looks(
+    page: TestClient, shop: Shop
+) -> None:
+    """A look at a live unit is made beside live parts."""
+    html = page.get(f"/calls/{shop.call}?check=look-compressor").text
+    assert '<p class="state live"><b>unit live</b>' in html
+    assert (
+        '<p class="state dead"><b>unit dead</b>'
+        in page.get(f"/calls/{shop.call}?check=ohms-coil").text
+    )
+
+
 def test_the_picture_marks_a_part_with_what_the_list_tells_of_it(
     page: TestClient, shop: Shop
 ) -> None:
