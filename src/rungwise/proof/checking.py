@@ -67,7 +67,7 @@ def _each(belief: Belief) -> Iterator[Checked]:
         yield Checked(
             card.id,
             card.title,
-            reading_text(card, reading.value, _meter_error(table, reading)),
+            reading_text(card, reading.value),
             expected_band(start, card.id, GOOD_REPAIR).text,
             _as_on_a_good_unit(table, reading),
         )
@@ -101,7 +101,3 @@ def _as_on_a_good_unit(table: FaultTable, reading: Reading) -> bool:
 
 def _good_rows(table: FaultTable) -> IntArray:
     return np.flatnonzero(table.suspect_of == table.suspect_index(HEALTHY))
-
-
-def _meter_error(table: FaultTable, reading: Reading) -> float:
-    return float(np.median(table.reading_sd[_good_rows(table), reading.check]))
