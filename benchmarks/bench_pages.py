@@ -95,6 +95,14 @@ def practice_call(client: httpx.Client) -> str:
     return path
 
 
+def practice_score(client: httpx.Client) -> str:
+    """The path of the score of another one, that was given up after a check."""
+    path = practice_call(client)
+    client.post(f"{path}/readings", data={"check": CHECKS[0]})
+    client.post(f"{path}/end")
+    return f"{path}/score"
+
+
 def kinds_of(calls: dict[int, int]) -> dict[str, list[str]]:
     """The paths of each kind of page."""
     kinds = {each: [each] for each in PLAIN}
@@ -187,7 +195,10 @@ def main() -> int:
             wait_until_solved(client, [])
             calls = open_calls(client)
             wait_until_solved(client, [f"/calls/{each}" for each in calls])
-            kinds = kinds_of(calls) | {"/practice/N": [practice_call(client)]}
+            kinds = kinds_of(calls) | {
+                "/practice/N": [practice_call(client)],
+                "/practice/N/score": [practice_score(client)],
+            }
             weights = {kind: first_load_bytes(client, paths[0]) for kind, paths in kinds.items()}
             warmed_up(client, kinds)
             took = load(

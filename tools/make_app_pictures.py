@@ -20,6 +20,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import httpx
 import make_demo_shop
 import uvicorn
 from PIL import Image
@@ -27,11 +28,17 @@ from playwright.sync_api import Browser, sync_playwright
 
 from rungwise.answers import Desk, unit_from_text
 from rungwise.records import Store
+from rungwise.study.worked_call import FREE_SYMPTOMS
 from rungwise.web.app import create_app
+from rungwise.web.practice_keeping import opened, practised
 
 TODAY = dt.date(2026, 7, 6)
 NOW = dt.datetime(2026, 7, 6, 14, 40, tzinfo=dt.UTC)
 """Half an hour into the first call of that day, by the shop's clock."""
+
+HIDDEN = "capacitor.herm_weak"
+READ = ("volts-coil", "uf-capacitor-HERM-C")
+"""The fault of the practice calls, and the checks that are made on them."""
 
 MOST_BYTES = 120_000
 COLOURS = (256, 128, 64, 32)
@@ -73,6 +80,9 @@ SHOTS = (
     Shot("lost-wires", "/calls/{call}/lost?of=contactor"),
     Shot("proof", "/calls/{call}/proof"),
     Shot("sign-off", "/calls/{call}/sign-off"),
+    Shot("practice", "/practice"),
+    Shot("practice-call", "/practice/{practice}", at="#check"),
+    Shot("practice-score", "/practice/{ended}/score"),
     Shot("ahead", "/ahead?wait=60"),
     Shot("ahead-desk-dark", "/ahead?wait=60", "dark", width=1280, height=900),
     Shot("unit-ahead", "/units/3/ahead?wait=60", at="#parts"),
@@ -90,6 +100,7 @@ def main(folder: Path) -> None:
         held.callback(desk.close)
         numbers = _numbers(store, desk)
         address = held.enter_context(_served(store, desk))
+        numbers |= _practice(store, address, numbers)
         play = held.enter_context(sync_playwright())
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         for shot in SHOTS:
@@ -106,6 +117,36 @@ def _numbers(store: Store, desk: Desk) -> dict[str, int]:
         unit = book.units.get(call.unit_id or 0)
         desk.table(unit_from_text(unit.toml))
         return {"call": call.id, "unit": unit.id, "person": call.technician_id or 0}
+
+
+def _practice(store: Store, address: str, numbers: dict[str, int]) -> dict[str, int]:
+    """A practice call that runs, with the next check on its card, and one that has ended."""
+    running, ended = (_hidden(store, numbers) for _ in range(2))
+    with httpx.Client(base_url=address, timeout=60) as client:
+        client.cookies.set("person", str(numbers["person"]))
+        for number in (running, ended):
+            for check in READ:
+                client.post(f"/practice/{number}/readings", data={"check": check})
+        client.post(f"/practice/{running}/help")
+        named = {"part": HIDDEN.partition(".")[0]}
+        client.post(f"/practice/{ended}/name", data=named).raise_for_status()
+    return {"practice": running, "ended": ended}
+
+
+def _hidden(store: Store, numbers: dict[str, int]) -> int:
+    """A practice call on the unit of the pictures, always with the same fault; its number."""
+    with store.writing(numbers["person"]) as book:
+        unit = book.units.get(numbers["unit"])
+        number = opened(
+            book, person_id=numbers["person"], title=unit.title, text=unit.toml, level="any",
+            fault=HIDDEN, seed=7,
+        )  # fmt: skip
+        call = practised(book, number)
+        for check in FREE_SYMPTOMS:
+            if check in call.unmeasured.by_id:
+                seen = str(call.hidden.take(check))
+                book.symptoms.take(number, check, seen, value=seen)
+    return number
 
 
 @contextlib.contextmanager
