@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from PIL import Image, ImageChops
@@ -59,7 +60,8 @@ def test_it_says_that_it_is_pdf_a_2a_and_pdf_ua_1(pdf: bytes) -> None:
 
 def test_its_headings_are_bookmarks_and_its_title_is_shown(pdf: bytes) -> None:
     read = opened(pdf)
-    top, below = read.outline
+    outline: Any = read.outline
+    top, below = outline
     assert HEAD.title in str(read.metadata and read.metadata.title)
     assert str(top["/Title"]) in ("Service record", "Service report", "Practice score")
     assert len(below) >= 5
