@@ -11,12 +11,17 @@ import pytest
 from tests.report.reading_back import opened, text_of
 
 from rungwise.drawing import ladder, panel
+from rungwise.proof.finding import Finding
+from rungwise.proof.hiding import Hidden
+from rungwise.proof.verdict import Remaining
 from rungwise.report import Extras, Layout, Worked, customer_paper, technician_paper
 from rungwise.report.content import TechnicianRecord
+from rungwise.report.customer import customer_page
 from rungwise.report.layout import Size
 from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
 from rungwise.report.units import Words
+from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import arrangement
 
 SAFE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)
@@ -127,6 +132,31 @@ def test_a_tall_picture_is_cut_through_no_word_and_each_word_is_kept_once(first:
         assert pieces[0].height <= first
         assert max(each.height for each in pieces) <= first + 100.0
         assert sum(each.svg.count("<text") for each in pieces) == picture.svg.count("<text")
+
+
+def test_a_refusal_is_told_to_the_customer_in_plain_words(worked: Worked) -> None:
+    """The readings stand in the table; the technician's record has the whole reason."""
+    assert worked.proved is not None
+    suspect = SuspectSet(worked.answer.opened.unit).suspect("float_switch.open")
+    left = (Remaining(Hidden(suspect, "recurs", 0.04), 0.9),)
+    proof = replace(worked.proved.proof, standing="refused", findings=(), remaining=left)
+    refused = replace(worked, proved=replace(worked.proved, proof=proof))
+    told = customer_page(refused, Extras(), Words("us")).standing
+    assert told[0].startswith("The repair is refused")
+    assert told[1] == f"Likeliest left: {suspect.title}."
+    high = Finding("supply", 290.0, "V", "refuse", "Supply 290 V.", "test", 1)
+    proof = replace(proof, findings=(high,), reasons=(high.text,))
+    refused = replace(worked, proved=replace(worked.proved, proof=proof))
+    assert customer_page(refused, Extras(), Words("us")).standing[1] == "Supply 290 V."
+
+
+def test_without_a_proof_the_customer_is_not_told_that_all_is_within_limits(
+    worked: Worked,
+) -> None:
+    bare = replace(worked, proved=None, wires=None)
+    told = text_of(customer_paper(bare, Extras(), Layout()).pdf())
+    assert "close to its limit" not in told
+    assert told.count("Not known: nothing was measured after the work.") == 1
 
 
 @pytest.mark.parametrize("size", ["letter", "a4"])

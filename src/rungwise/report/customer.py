@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rungwise.diagnosis.wording import sentence
 from rungwise.proof.finding import Finding
 from rungwise.proof.verdict import Proof
 from rungwise.replacement.reason import Weight
@@ -19,6 +20,7 @@ __all__ = ["customer_page"]
 
 PLAIN_FIGURES = ("superheat", "subcooling", "air split", "total capacity")
 NEAR = ("caution", "refuse")
+REFUSED = "The repair is refused: what was measured after it speaks against it."
 
 
 def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
@@ -30,7 +32,7 @@ def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
         found=telling.found(worked.answer),
         explained=_explained(worked),
         done=telling.done(worked.answer, _fitted(worked)),
-        standing=telling.standing(proof, words) if proof else (),
+        standing=_standing(proof, words) if proof else (),
         measured=tuple(_measured(proof, words)) if proof else (),
         near_end=(*_not_right(worked, words), *_near_end(proof, words), *extras.foreseen),
         not_measured=telling.not_measured(worked, extras, briefly=True),
@@ -52,6 +54,16 @@ def _explained(worked: Worked) -> str:
     if best is None or not answer.decided or best.suspect.part not in unit.part_by_name:
         return ""
     return part_told(unit.part(best.suspect.part).kind)
+
+
+def _standing(proof: Proof, words: Words) -> tuple[str, ...]:
+    """The verdict on the repair; a refusal without its readings, which stand below it."""
+    if proof.standing != "refused":
+        return telling.standing(proof, words)
+    if any(each.level == "refuse" for each in proof.findings):
+        return (REFUSED, words(sentence(proof.reasons[0])))
+    likeliest = [f"Likeliest left: {each.hidden.suspect.title}." for each in proof.remaining[:1]]
+    return (REFUSED, *likeliest)
 
 
 def _measured(proof: Proof, words: Words) -> Iterator[Measured]:
@@ -92,4 +104,4 @@ def _near_end(proof: Proof | None, words: Words) -> Iterator[str]:
     for each in proof.checks:
         if not each.good:
             title = plain_title(each.id) or each.title
-            yield f"{title}: {words(each.text)}; a good unit reads {words(each.band)}."
+            yield f"{title}: {words(each.text)}; good is {words(each.band)}."
