@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from rungwise.diagnosis.arrays import FloatArray, log_sum, sum_by
+from rungwise.diagnosis.arrays import FloatArray, IntArray, log_sum, sum_by
 from rungwise.diagnosis.fault_table import FaultTable, Grouping
 from rungwise.diagnosis.forecast import draw_weights
 from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
@@ -149,6 +149,10 @@ class Belief:
         Each suspect's as in `particle_weight`, but within it draws that are like this unit in
         what its readings tell of it (supply volts, a coil's ohms) weigh more.
         """
+        return self._forecast_weight
+
+    @cached_property
+    def _forecast_weight(self) -> FloatArray:
         weight, _ = self.particle_weight()
         tilted = weight * draw_weights(self.model, self.readings, weight)
         suspect_of, suspects = self.table.suspect_of, len(self.table.suspects)
@@ -168,6 +172,15 @@ class Belief:
         """
         weight, none = self.particle_weight()
         return sum_by(self.table.suspect_of, weight, len(self.table.suspects)), none
+
+    @cached_property
+    def best_of_repair(self) -> IntArray:
+        """The most probable suspect of each repair, int [repairs]; of equals the first."""
+        posterior = self._suspects[0]
+        best = np.zeros(len(self.table.by_repair.names), dtype=np.intp)
+        rising = np.lexsort((-np.arange(len(posterior)), posterior))
+        best[self.table.by_repair.of_suspect[rising]] = rising  # what is written last stays
+        return best
 
     def by_suspect(self) -> dict[str, float]:
         """Posterior by suspect id, most probable first."""

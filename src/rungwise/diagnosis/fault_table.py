@@ -77,7 +77,7 @@ class SuspectCard:
     repair_minutes: float = 30.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Grouping:
     """Suspects put together by something they share.
 
@@ -96,7 +96,11 @@ class Grouping:
 
     def index(self, name: str) -> int:
         """Raises `UnknownName` if there is no such group."""
-        return _look_up({each: n for n, each in enumerate(self.names)}, name, "group of suspects")
+        return _look_up(self._places, name, "group of suspects")
+
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        return {each: n for n, each in enumerate(self.names)}
 
 
 @dataclass(frozen=True, eq=False)

@@ -144,10 +144,7 @@ def verdict(
 def most_likely_suspect(belief: Belief, repair: str) -> SuspectCard:
     """The most probable of the suspects that a repair puts right. Raises `UnknownName`."""
     table = belief.table
-    group = table.by_repair.index(repair)
-    posterior = belief.posterior(table.by_suspect)
-    at = np.argmax(np.where(table.by_repair.of_suspect == group, posterior, -1.0))
-    return table.suspects[int(at)]
+    return table.suspects[int(belief.best_of_repair[table.by_repair.index(repair)])]
 
 
 def doubtful_readings(belief: Belief) -> tuple[Taken, ...]:
