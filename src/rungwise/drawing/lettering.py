@@ -6,6 +6,7 @@ A browser without the first font of `FONT` takes another; a picture is laid out 
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 __all__ = ["FONT", "SMALLEST", "line_height", "text_width", "wrapped"]
 
@@ -35,6 +36,9 @@ _GLYPHS = {
 }
 """Advance widths in shares of the size, rounded up from DejaVu Sans Bold as measured."""
 
+KEPT = 4096
+"""Texts at hand: a picture that is drawn anew has the words of the last one."""
+
 _WORD = re.compile(r"[^\s-]+-?\s*|-\s*")
 """A word with the space after it; a hyphen ends one, so that a line may break there."""
 
@@ -42,6 +46,7 @@ _WIDTH = {glyph: width for width, glyphs in _GLYPHS.items() for glyph in glyphs}
 _WIDEST = max(_WIDTH.values())
 
 
+@lru_cache(maxsize=KEPT)
 def text_width(text: str, size: float = SMALLEST) -> float:
     """Units that ``text`` takes at most at ``size``, plain or bold."""
     return size * sum(_WIDTH.get(glyph, _WIDEST) for glyph in text)
@@ -52,6 +57,7 @@ def line_height(size: float = SMALLEST) -> float:
     return 1.2 * size
 
 
+@lru_cache(maxsize=KEPT)
 def wrapped(text: str, width: float, size: float = SMALLEST, most: int = 3) -> tuple[str, ...]:
     """``text`` in at most ``most`` lines of ``width`` units; what does not fit ends in `…`."""
     lines: list[str] = []
