@@ -31,12 +31,12 @@ UNITS = (
 
 _FIRM = "\u00a0"
 _ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+_KEPT = re.compile(r"(<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*)", re.DOTALL)
 _APART = re.compile(
-    r"<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*|<[^>]*>"
     # The number is looked for behind the space: so the search can leap from one to the next.
-    rf"| (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))"
-    r"| [a-z]\w*\.\w+\b| \(\w+\)",
-    re.DOTALL,
+    rf"(?: (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))"
+    r"| [a-z]\w*\.\w+\b| \(\w+\))"
+    r"(?![^<>]*>)"  # and not inside a tag: few are found, so few need this look
 )
 
 
@@ -86,9 +86,11 @@ def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
         told = found[0]
         if told == " ":
             return _FIRM
-        return f" {names.get(told[1:], told[1:])}" if told[0] == " " else told
+        return f" {names.get(told[1:], told[1:])}"
 
-    return _APART.sub(put, html)
+    pieces = _KEPT.split(html)
+    pieces[::2] = [_APART.sub(put, each) for each in pieces[::2]]
+    return "".join(pieces)
 
 
 def skipping(check: str) -> str:

@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field, TypeAdapter
+from starlette.background import BackgroundTask
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
@@ -92,7 +93,16 @@ def take_reading(number: int, here: Here, given: Annotated[Given, Form()]) -> Re
     told = taken(found, card, meant)
     with here.writing() as book:
         left = take(book, number, card, told, given.seen)
-    return goto(_after(number, given, again=bool(told.refusal) and not left.stale))
+    answer = goto(_after(number, given, again=bool(told.refusal) and not left.stale))
+    # While the phone asks for the page that it is led to, what that page tells is worked out.
+    answer.background = BackgroundTask(_work_out, number, here, given.skip)
+    return answer
+
+
+def _work_out(number: int, here: Hereabouts, skip: Skipped) -> None:
+    with here.reading() as book:
+        held = gathered(book, number)
+    call_page.solved(here.desk, held, skip)
 
 
 @router.post("/calls/{number}/choose", include_in_schema=False)
