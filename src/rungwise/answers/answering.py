@@ -22,7 +22,6 @@ from rungwise.diagnosis import (
 )
 from rungwise.diagnosis.call_file import Call, Outcome
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.remarks import remarks
 
 __all__ = ["Answered", "answer_of", "answered"]
@@ -101,7 +100,7 @@ def answer_of(
         verdict=verdict(belief, suspected=suspected),
         advice=advice,
         explanation=explain(belief, shown, at_most=SPOKEN_OF),
-        open_bits=float(Outlook.of(belief).entropy_bits[0]),
+        open_bits=advice.open_bits,
         remarks=remarks(outcomes),
         shortfalls=short,
         witnesses=witnesses(opened.unit, outcomes) if short else (),

@@ -99,7 +99,7 @@ class Belief:
             elif self.model.agree(earlier, reading):
                 reading = replace(reading, times=earlier.times + 1)
         belief = self._given((*kept, reading))
-        if np.isneginf(log_sum(np.append(belief.log_weight, belief.log_none))):
+        if np.isneginf(max(float(belief.log_weight.max()), belief.log_none)):
             card = self.table.checks[reading.check]
             raise BadReading(
                 what=f"{card.title}: no suspect can give this reading.",
@@ -219,9 +219,9 @@ class Belief:
 
     @cached_property
     def _surprise(self) -> FloatArray:
-        bits = np.zeros(len(self.readings))
+        bits, together = np.zeros(len(self.readings)), log_sum(self.log_weight)
         for place, reading in enumerate(self.readings):
-            known = log_sum(self.log_weight) - log_sum(self._log_weight_without(place))
+            known = together - log_sum(self._log_weight_without(place))
             bits[place] = (np.log(self.model.wild(reading)) - known) / NATS_PER_BIT
         return bits
 

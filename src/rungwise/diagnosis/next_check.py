@@ -34,12 +34,14 @@ class Advice:
     stop: act (or give up measuring) instead of making `check`. why: `SURE`, `NOTHING_LEFT` or
     `WORTH_MEASURING`.
     act_cost: expected minutes lost by acting on the most probable repair now.
+    open_bits: how much about the repair is still unknown.
     candidates: all checks that could be made, best first.
     """
 
     stop: bool
     why: str
     act_cost: float
+    open_bits: float
     candidates: tuple[Candidate, ...]
 
     @property
@@ -77,7 +79,7 @@ def next_check(
             ranked = [first_of_pair, *others]
         elif not stop:
             ranked = ahead.reordered()
-    return Advice(stop, why, act_cost, tuple(ranked))
+    return Advice(stop, why, act_cost, float(outlook.entropy_bits[0]), tuple(ranked))
 
 
 def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[int]:
