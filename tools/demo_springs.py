@@ -60,16 +60,17 @@ def date_units(book: Book) -> None:
 def bring_springs(store: Store, people: list[int], today: dt.date, zone: ZoneInfo) -> int:
     """A visit to each unit of known age in each of the springs; how many there were."""
     with store.reading() as book:
-        units = [each for each in book.units.all() if each.installed]
+        units = [(each, each.installed) for each in book.units.all() if each.installed]
     rng = np.random.default_rng(SEED)
     truth, made = shop_truth(rng), 0
-    for number, row in enumerate(units):
-        age_y = (today - row.installed).days / 365.25
+    for number, (row, installed) in enumerate(units):
+        age_y = (today - installed).days / 365.25
         held = list(_followed(unit_from_text(row.toml), truth, age_y, rng))
         for back in BACK_Y:
             when = dt.datetime(today.year - back, 4, 6 + number, 9, 0, tzinfo=zone)
-            if when.date() >= row.installed and (today - when.date()).days > 370:
-                _visit(store, people[made % len(people)], row, when, held, rng)
+            if when.date() >= installed and (today - when.date()).days > 370:
+                then_y = (when.date() - installed).days / 365.25
+                _visit(store, people[made % len(people)], row, then_y, when, held, rng)
                 made += 1
     return made
 
@@ -99,11 +100,11 @@ def _visit(  # who, where, when, and what is measured
     store: Store,
     person: int,
     unit: records.Unit,
+    age_y: float,
     when: dt.datetime,
     held: list[Followed],
     rng: np.random.Generator,
 ) -> None:
-    age_y = (when.date() - unit.installed).days / 365.25
     with store.writing(person, at=when) as book:
         call = book.calls.open(unit.id, title="Spring visit", technician_id=person, day=when.date())
         visit = book.visits.arrive(call.id)

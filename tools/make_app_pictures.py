@@ -16,6 +16,7 @@ import sys
 import tempfile
 import threading
 import time
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -188,10 +189,10 @@ def small(picture: bytes) -> bytes:
     A palette that is chosen by mixing would tint the grounds of the page.
     """
     whole = Image.open(io.BytesIO(picture)).convert("RGB")
-    counted = sorted(whole.getcolors(whole.width * whole.height) or [], reverse=True)
+    counted = Counter(whole.getdata()).most_common(max(COLOURS))
     for most in COLOURS:
         palette = Image.new("P", (1, 1))
-        palette.putpalette([part for _, colour in counted[:most] for part in colour])
+        palette.putpalette([part for colour, _ in counted[:most] for part in colour])
         file = io.BytesIO()
         drawn = whole.quantize(palette=palette, dither=Image.Dither.NONE)
         drawn.save(file, "PNG", optimize=True)

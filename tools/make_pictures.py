@@ -19,6 +19,7 @@ from rich.text import Text
 
 from rungwise.answers.answering import answered
 from rungwise.answers.isolating import isolation_of
+from rungwise.cli.isolation_told import tell_isolation
 from rungwise.cli.page import Page
 from rungwise.cli.telling import tell_answer
 
@@ -63,16 +64,16 @@ FRAME = """\
 
 def printed(call: str) -> list[Text]:
     """The lines that `rungwise work` prints on a terminal in colour."""
+    written = io.StringIO()
     console = Console(
-        file=io.StringIO(), force_terminal=True, color_system="truecolor", width=COLUMNS,
+        file=written, force_terminal=True, color_system="truecolor", width=COLUMNS,
         highlight=False, markup=False, emoji=False,
     )  # fmt: skip
     page = Page(console)
     answer = answered(call)
     tell_answer(page, answer)
-    isolation_of(answer.opened.unit, "outdoor", answer).tell(page)
-    written = console.file.getvalue()
-    return [Text.from_ansi(line) for line in written.splitlines()]
+    tell_isolation(page, isolation_of(answer.opened.unit, "outdoor", answer))
+    return [Text.from_ansi(line) for line in written.getvalue().splitlines()]
 
 
 def picture(call: str) -> str:
