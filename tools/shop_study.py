@@ -17,7 +17,7 @@ from pathlib import Path
 
 from rungwise.drawing.charts import Share, reliability
 from rungwise.upkeep.interval import LEVEL
-from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, paired
+from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, calibration, paired
 from rungwise.upkeep.trial.estimates import Judged, judge, lived
 from rungwise.upkeep.trial.stocking import MONEY, Stocked, try_stock
 from rungwise.upkeep.trial.visiting import Visited, try_visits
@@ -71,11 +71,17 @@ def calibrated(forecasts: Sequence[Forecast]) -> Iterator[str]:
     """The forecasts against what came true, as a table."""
     yield "| chance of failing within a year, told | came true | of | 95 % interval |"
     yield "|---|---|---|---|"
-    for each in bins_of(forecasts):
+    bins = bins_of(forecasts)
+    for each in bins:
         low, high = each.interval()
         yield f"| {each.forecast:.1%} | {each.share:.1%} | {each.of} | {low:.1%} to {high:.1%} |"
-    ours, base = brier(forecasts)
+    far, luck = calibration(bins)
     yield ""
+    yield (
+        f"All bins together (Hosmer and Lemeshow): chi-squared {far:.1f} on {len(bins)} degrees of "
+        f"freedom; honest forecasts are as far off or farther in {luck:.0%} of such trials."
+    )
+    ours, base = brier(forecasts)
     yield f"Mean squared error of the forecasts {ours:.4f}; of one rate told for all {base:.4f}."
 
 

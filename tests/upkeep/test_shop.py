@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import exp
+
 import pytest
 
-from rungwise.upkeep.trial.counted import Counted, brier
+from rungwise.upkeep.trial.counted import Counted, brier, calibration
 from rungwise.upkeep.trial.estimates import Judged, judge, lived
 from rungwise.upkeep.trial.stocking import try_stock
 
@@ -38,3 +40,10 @@ def test_the_van_needs_fewer_second_trips_than_with_the_most_common_parts() -> N
     """Over three shops together, at the same money and on the same calls."""
     tried = [try_stock(lived(SEED + n, 100)) for n in range(3)]
     assert sum(each.newsvendor for each in tried) < sum(each.most_common for each in tried)
+
+
+def test_calibration_is_a_chi_squared_over_the_bins() -> None:
+    """By hand: 60 of 100 at one half is 4, 20 of 100 at a fifth is 0; by luck exp(-4 / 2)."""
+    far, luck = calibration([Counted(0.5, 60, 100), Counted(0.2, 20, 100)])
+    assert far == pytest.approx(4.0)
+    assert luck == pytest.approx(exp(-2.0))

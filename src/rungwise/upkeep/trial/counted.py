@@ -10,7 +10,7 @@ from scipy import stats
 
 from rungwise.upkeep.interval import Interval
 
-__all__ = ["Counted", "Forecast", "bins_of", "brier", "paired"]
+__all__ = ["Counted", "Forecast", "bins_of", "brier", "calibration", "paired"]
 
 BINS = (0.0, 0.01, 0.02, 0.04, 0.08, 0.15, 0.30, 0.50, 1.0)
 
@@ -49,6 +49,20 @@ def bins_of(forecasts: Sequence[Forecast]) -> tuple[Counted, ...]:
         for n in range(len(BINS) - 1)
         if (held := int((number == n).sum()))
     )
+
+
+def calibration(bins: Sequence[Counted]) -> tuple[float, float]:
+    """How far all bins together are from what was foretold, and the chance of that by luck alone.
+
+    Hosmer and Lemeshow's sum of (came - foretold)^2 / (n p (1 - p)). It is chi-squared with as many
+    degrees of freedom as bins, because the forecasts were not fitted to what came true.
+    """
+    far = sum(
+        (each.hits - each.of * each.forecast) ** 2
+        / (each.of * each.forecast * (1.0 - each.forecast))
+        for each in bins
+    )
+    return far, float(stats.chi2.sf(far, len(bins)))
 
 
 def brier(forecasts: Sequence[Forecast]) -> tuple[float, float]:
