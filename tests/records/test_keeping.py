@@ -246,6 +246,15 @@ def test_a_moment_is_kept_in_utc_with_the_zone_of_its_person(shop: Shop) -> None
         assert row.local.isoformat() == "2026-07-04T08:00:00.123456+05:30"
 
 
+def test_it_is_the_shops_day_for_whoever_has_not_said_who_works(shop: Shop) -> None:
+    """In the evening at Chicago it is tomorrow already by UTC and at Kolkata."""
+    evening = dt.datetime.fromisoformat("2026-07-03T21:30:00-05:00")
+    with shop.store.writing(at=evening) as book:
+        assert book.calls.today() == dt.date(2026, 7, 3)
+    with shop.store.writing(shop.okoro, at=evening) as book:
+        assert book.calls.today() == dt.date(2026, 7, 4)
+
+
 def test_a_time_without_its_zone_is_refused(store: Store) -> None:
     naive = dt.datetime(2026, 7, 3)  # noqa: DTZ001  # that is what is refused
     with (

@@ -16,6 +16,7 @@ from rungwise.records.book import Book
 from rungwise.records.engine import chosen_url, connected
 from rungwise.records.hand import Hand
 from rungwise.records.migrating import bring_up_to_date
+from rungwise.records.past import Past
 from rungwise.records.rows import Person
 
 __all__ = ["Store", "utc_now"]
@@ -122,6 +123,8 @@ class Store:
             if number is not None:
                 who = hand.get(Person, number)
                 hand = Hand(session, who.id, who.zone, hand.at, writes)
+            else:  # whose day it is, nobody said: the shop's
+                hand = Hand(session, None, Past(hand).zone().key, hand.at, writes)
             yield Book(hand)
             session.flush()
 
