@@ -8,7 +8,6 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field, TypeAdapter
-from starlette.background import BackgroundTask
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
@@ -93,16 +92,11 @@ def take_reading(number: int, here: Here, given: Annotated[Given, Form()]) -> Re
     told = taken(found, card, meant)
     with here.writing() as book:
         left = take(book, number, card, told, given.seen)
-    answer = goto(_after(number, given, again=bool(told.refusal) and not left.stale))
-    # While the phone asks for the page that it is led to, what that page tells is worked out.
-    answer.background = BackgroundTask(_work_out, number, here, given.skip)
-    return answer
-
-
-def _work_out(number: int, here: Hereabouts, skip: Skipped) -> None:
     with here.reading() as book:
         held = gathered(book, number)
-    call_page.solved(here.desk, held, skip)
+    # What the page that this leads to tells is worked out now, and is at hand when it is asked for.
+    call_page.solved(here.desk, held, given.skip)
+    return goto(_after(number, given, again=bool(told.refusal) and not left.stale))
 
 
 @router.post("/calls/{number}/choose", include_in_schema=False)
