@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BaseModel, Field
@@ -137,16 +136,15 @@ class PartAhead(BaseModel):
     chart: str
 
 
-@dataclass(frozen=True)
-class ShopLines:
-    """All that the shop's page lists."""
+class ShopLines(BaseModel):
+    """All that the shop's page lists; nothing before it is worked out for the first time."""
 
-    visits: list[VisitLine]
-    ripe: list[RipeLine]
-    van: list[VanLine]
-    moved: list[MovedLine]
-    left_out: list[NotedLine]
-    rough: list[NotedLine]
+    visits: list[VisitLine] = []
+    ripe: list[RipeLine] = []
+    van: list[VanLine] = []
+    moved: list[MovedLine] = []
+    left_out: list[NotedLine] = []
+    rough: list[NotedLine] = []
 
 
 def shop_lines(ahead: ShopAhead) -> ShopLines:

@@ -13,12 +13,8 @@ from rungwise.answers.shop_ahead import ShopAhead
 from rungwise.upkeep.visit_list import UnitForecast
 from rungwise.web.ahead_view import (
     AheadView,
-    MovedLine,
-    NotedLine,
     PartAhead,
-    RipeLine,
-    VanLine,
-    VisitLine,
+    ShopLines,
     chart_of,
     part_ahead,
 )
@@ -38,7 +34,7 @@ Wait = Annotated[float, Query(ge=0.0, le=MOST_WAIT_S, description="seconds to wa
 router = APIRouter()
 
 
-class ShopAheadPage(AheadView):
+class ShopAheadPage(AheadView, ShopLines):
     """The season's visits, what to carry, what to replace, and what the shop's calls moved."""
 
     foreseen: dict[str, Any] | None = Field(
@@ -46,12 +42,6 @@ class ShopAheadPage(AheadView):
     )
     calls: int
     fill_weeks: float
-    visits: list[VisitLine]
-    ripe: list[RipeLine]
-    van: list[VanLine]
-    moved: list[MovedLine]
-    left_out: list[NotedLine]
-    rough: list[NotedLine]
     no_promise: str
 
 
@@ -76,19 +66,14 @@ def shop(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
     """The shop's season: whom to visit first, what to carry, what to replace, what has moved."""
     look = here.house.lookout.look(wait)
     seen = look.seen
-    lines, outlook = (seen.lines, seen.ahead.foreseen.outlook) if seen else (None, None)
+    outlook = seen.ahead.foreseen.outlook if seen else None
     return ShopAheadPage(
         title="What is coming",
         **_head(look),
         foreseen=seen.told if seen else None,
         calls=sum(outlook.weights.calls) if outlook else 0,
         fill_weeks=outlook.plan.fill_weeks if outlook else 1.0,
-        visits=lines.visits if lines else [],
-        ripe=lines.ripe if lines else [],
-        van=lines.van if lines else [],
-        moved=lines.moved if lines else [],
-        left_out=lines.left_out if lines else [],
-        rough=lines.rough if lines else [],
+        **dict(seen.lines if seen else ShopLines()),
         no_promise=NO_PROMISE,
     )
 
