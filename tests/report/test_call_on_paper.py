@@ -45,7 +45,18 @@ def test_a_look_stands_apart_from_what_was_measured(record: TechnicianRecord) ->
 
 
 def test_the_part_that_would_have_been_swapped_is_named(record: TechnicianRecord) -> None:
-    assert any("The wrong part would have been: contactor" in each for each in record.cause)
+    told = "The wrong part would have been: one-pole contactor"
+    assert any(each.startswith(told) for each in record.cause)
+
+
+def test_a_record_calls_terminals_as_a_person_does(worked: Worked) -> None:
+    """Also in what the wires do; what somebody wrote stays as written."""
+    note = "found contactor.T2 loose"
+    content = technician_paper(worked, Extras(note=note), Layout()).as_json()
+    assert content.pop("note") == note
+    ends = worked.answer.opened.unit.terminals()
+    assert [end for end in ends if re.search(rf"(?<![\w.]){re.escape(end)}\b", str(content))] == []
+    assert "comp_r is on one-pole contactor T2" in str(content["wires"])
 
 
 def test_wires_left_wrong_are_told_by_what_they_do(record: TechnicianRecord) -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from io import BytesIO
 from types import MappingProxyType
 from typing import Any
 
+from rungwise.answers.terminal_names import terminal_names, told_by_name
 from rungwise.report.content import CustomerPage, Photo, TechnicianRecord
 from rungwise.report.content_practice import PracticeScore
 from rungwise.report.customer import customer_page
@@ -60,7 +61,9 @@ def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     photos = tuple(_photos(extras.photos))
     words = Words(layout.units)
     shown = tuple(photo for photo, _ in photos)
-    content = technician_record(worked, extras, words, pictures, shown)
+    told = technician_record(worked, extras, words, pictures, shown)
+    named = told_by_name(told, terminal_names(worked.answer.opened.unit))
+    content = replace(named, note=told.note, signed=told.signed)  # as somebody wrote them
     files |= {photo.file: content for photo, content in photos}
     return Paper("technician", content, layout, files)
 

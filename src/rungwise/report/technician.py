@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from rungwise.answers.story import own_line
 from rungwise.diagnosis import Belief
@@ -83,8 +84,11 @@ def technician_record(
 
 
 def _cause(worked: Worked) -> Iterator[str]:
-    """The verdict, without a line that says its title again."""
-    told = worked.answer.verdict
+    """The verdict by the parts' titles, without a line that says its own again."""
+    told, unit = worked.answer.verdict, worked.answer.opened.unit
+    if told.wrong_part and told.wrong_part.part in unit.part_by_name:
+        titled = replace(told.wrong_part, part=unit.part(told.wrong_part.part).title)
+        told = replace(told, wrong_part=titled)
     again = sentence(told.answer.suspect.title) if told.answer else ""
     yield from (line for line in told.lines() if line != again)
 

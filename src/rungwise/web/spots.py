@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from rungwise.isolation.wording import point_words
+from rungwise.answers.terminal_names import is_joint
+from rungwise.answers.terminal_names import terminal_names as terminal_names_of
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.per_unit import per_unit
@@ -13,12 +14,6 @@ __all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_n
 
 JOINT = "joint"
 """What stands where a splice has no mark: nobody numbers the wires under a connector."""
-
-
-def is_joint(unit: Unit, end: str) -> bool:
-    """Whether a terminal is a splice."""
-    part = unit.part_by_name.get(end.partition(".")[0])
-    return part is not None and part.kind == "splice"
 
 
 def mark_at(unit: Unit, end: str) -> str:
@@ -52,24 +47,8 @@ def wire_words(unit: Unit, wire: Wire) -> str:
     return f"{wire.colour} wire from {' to '.join(ends)}"
 
 
-@per_unit
-def terminal_names(unit: Unit) -> dict[str, str]:
-    """What a person calls each terminal, by its name in the unit's file: "contactor T1".
-
-    A wire's name in brackets, as a list of moves has it, becomes both its ends.
-    """
-    ends = {
-        end: unit.part(end.partition(".")[0]).title
-        if is_joint(unit, end)
-        else point_words(unit, end)
-        for end in unit.terminals()
-    }
-    wires = {
-        f"({wire.name})": f"({ends[wire.start]} to {ends[wire.end]})"
-        for wire in unit.wires
-        if wire.start in ends and wire.end in ends
-    }
-    return ends | wires
+terminal_names = per_unit(terminal_names_of)
+"""What a person calls each terminal, by its name in the unit's file."""
 
 
 def _wire(unit: Unit, wire: Wire, here: str) -> str:

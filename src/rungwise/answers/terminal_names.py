@@ -1,0 +1,56 @@
+"""Terminals by what a person can find, in place of their names in the unit's file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+from rungwise.isolation.wording import point_words
+from rungwise.unit.unit import Unit
+
+__all__ = ["is_joint", "terminal_names", "told_by_name"]
+
+T = TypeVar("T")
+
+_TERMINAL = re.compile(r"(?<![\w.])[a-z]\w*\.\w+\b")
+
+
+def is_joint(unit: Unit, end: str) -> bool:
+    """Whether a terminal is a splice."""
+    part = unit.part_by_name.get(end.partition(".")[0])
+    return part is not None and part.kind == "splice"
+
+
+def terminal_names(unit: Unit) -> dict[str, str]:
+    """What a person calls each terminal, by its name in the unit's file: "contactor T1".
+
+    A wire's name in brackets, as a list of moves has it, becomes both its ends.
+    """
+    ends = {
+        end: unit.part(end.partition(".")[0]).title
+        if is_joint(unit, end)
+        else point_words(unit, end)
+        for end in unit.terminals()
+    }
+    wires = {
+        f"({wire.name})": f"({ends[wire.start]} to {ends[wire.end]})"
+        for wire in unit.wires
+        if wire.start in ends and wire.end in ends
+    }
+    return ends | wires
+
+
+def told_by_name(told: T, names: Mapping[str, str]) -> T:
+    """A text with its terminals as a person calls them; tuples and dataclasses of texts alike."""
+    found: Any = told
+    if isinstance(told, str):
+        found = _TERMINAL.sub(lambda each: names.get(each[0], each[0]), told)
+    elif isinstance(told, tuple):
+        found = tuple(told_by_name(each, names) for each in told)
+    elif is_dataclass(told) and not isinstance(told, type):
+        held = {each.name: told_by_name(getattr(told, each.name), names) for each in fields(told)}
+        found = replace(told, **held)
+    named: T = found
+    return named
