@@ -12,7 +12,7 @@ CODE   := $(wildcard src tests benchmarks)
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .PHONY: help demo test check pytest format bench pictures examples lock clean serve
-.PHONY: ngspice postgres chromium
+.PHONY: ngspice postgres chromium style types copied
 
 help: ## say what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
@@ -30,11 +30,19 @@ serve: $(VENV)/.run ## show the app with the demo shop; HOST=0.0.0.0 lets phones
 
 test: check pytest ## check everything, then run the tests
 
+# The types and the search for copied code take most of a minute each, so they run side by side.
 check: $(VENV)/.dev ## lint, format, types, rooms, copied code
+	@$(MAKE) --no-print-directory --jobs 2 --output-sync=target types style copied
+
+style: $(VENV)/.dev
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
-	$(BIN)/mypy
 	$(BIN)/lint-imports --no-logo
+
+types: $(VENV)/.dev
+	$(BIN)/mypy
+
+copied: $(VENV)/.dev
 	$(BIN)/pylint $(wildcard src benchmarks)
 
 pytest: $(VENV)/.dev ngspice postgres chromium
