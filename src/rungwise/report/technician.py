@@ -86,8 +86,8 @@ def technician_record(
 def _cause(worked: Worked) -> Iterator[str]:
     """The verdict by the parts' titles, without a line that says its own again."""
     told, unit = worked.answer.verdict, worked.answer.opened.unit
-    if told.wrong_part and told.wrong_part.part in unit.part_by_name:
-        titled = replace(told.wrong_part, part=unit.part(told.wrong_part.part).title)
+    if told.wrong_part:
+        titled = replace(told.wrong_part, part=telling.title_of(unit, told.wrong_part.part))
         told = replace(told, wrong_part=titled)
     again = sentence(told.answer.suspect.title) if told.answer else ""
     yield from (line for line in told.lines() if line != again)

@@ -20,7 +20,7 @@ from rungwise.unit.unit import Unit
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "amount", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "signed", "standing",
-           "unread"]  # fmt: skip
+           "title_of", "unread"]  # fmt: skip
 
 PLATE = (
     ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
@@ -83,14 +83,14 @@ def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
 
 def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
     """A part that was fitted, and in place of what. name: what stands on it."""
-    return f"{name}, in place of the {', '.join(_title(unit, each) for each in parts)}"
+    return f"{name}, in place of the {', '.join(title_of(unit, each) for each in parts)}"
 
 
 def repaired(answer: Answered) -> tuple[str, ...]:
     """What the proof says was repaired, by title where it is a part or a wire."""
     table, unit = answer.call.proof, answer.opened.unit
     names = table.strings("repaired", default=()) if table is not None else ()
-    return tuple(_title(unit, each) for each in names)
+    return tuple(title_of(unit, each) for each in names)
 
 
 def unread(title: str, typed: str) -> str:
@@ -172,7 +172,8 @@ def _not_taken(outcome: Outcome) -> str:
     return not_made(outcome.card.title, outcome.note)
 
 
-def _title(unit: Unit, name: str) -> str:
+def title_of(unit: Unit, name: str) -> str:
+    """What a part or a wire is called, the name itself where it is neither."""
     if name in unit.part_by_name:
         return unit.part(name).title
     return unit.wire_by_name[name].title if name in unit.wire_by_name else name

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import CALLING, STANDBY, Call
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import Lead, marks_of
@@ -13,7 +14,7 @@ from rungwise.isolation.live_points import LivePoint
 from rungwise.isolation.wording import pair_words, points_words, volts_words
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
-from rungwise.web.drawn import Kind, Shelf
+from rungwise.web.drawn import Kind
 from rungwise.web.job import Job
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.work_answers import live_map
@@ -22,7 +23,7 @@ __all__ = ["live_words", "svg_when_open"]
 
 KEPT = 60
 
-_shelf = Shelf(KEPT)
+_pictures = Worked(KEPT)
 
 
 def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
@@ -76,7 +77,7 @@ def svg_when_open(
         return _drawn(unit, kind, replace(marks_of(unit, condition), leads=on), _place(unit, on))
 
     key = f"{job.mark} {kind} {call} {sorted(opened)} {leads}"
-    return _shelf.get(key, made)
+    return _pictures.get(key, made)
 
 
 def _drawn(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:

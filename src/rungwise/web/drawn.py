@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import marks_of
@@ -52,29 +51,7 @@ class State:
     told: str
 
 
-class Shelf:
-    """Texts by key, each made once; the one not asked for longest goes first. Thread-safe."""
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._held: OrderedDict[str, str] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def get(self, key: str, make: Callable[[], str]) -> str:
-        """What stands under `key`, made now if it does not stand there yet."""
-        with self._lock:
-            if key in self._held:
-                self._held.move_to_end(key)
-                return self._held[key]
-        made = make()
-        with self._lock:
-            self._held[key] = made
-            if len(self._held) > self._most:
-                self._held.popitem(last=False)
-        return made
-
-
-_shelf = Shelf(KEPT)
+_pictures = Worked(KEPT)
 
 
 def states_of(unit: Unit) -> tuple[State, ...]:
@@ -109,7 +86,7 @@ def svg_in_state(unit: Unit, kind: Kind, state: State) -> str:
         marks = marks_of(unit, state.condition) if state.condition else Marks()
         return _picture(unit, kind, marks, "outdoor")
 
-    return _shelf.get(f"{_of(unit)} {kind} {state.key}", make)
+    return _pictures.get(f"{_of(unit)} {kind} {state.key}", make)
 
 
 def svg_at_check(
@@ -127,7 +104,7 @@ def svg_at_check(
         changed=frozenset([leads.jaw] if leads.jaw else []),
     )
     key = f"{_of(unit)} {kind} {place} {leads} {sorted(seen.items())}"
-    return _shelf.get(key, lambda: _picture(unit, kind, marks, place))
+    return _pictures.get(key, lambda: _picture(unit, kind, marks, place))
 
 
 def spots_of(unit: Unit, leads: Leads) -> list[str]:
