@@ -73,7 +73,7 @@ def table_of(
         if progress is not None:
             progress((at + len(chunk)) / len(listed))
     return FaultTable(
-        suspects=tuple(_card(suspect) for suspect in listed),
+        suspects=tuple(_card(suspects, suspect) for suspect in listed),
         checks=tuple(check.card for check in checks),
         suspect_of=np.repeat(np.arange(len(listed)), particles),
         reading=reading,
@@ -113,7 +113,8 @@ def _fill(
             reading[rows, at], reading_sd[rows, at] = check.reader(bench)
 
 
-def _card(suspect: Suspect) -> SuspectCard:
+def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
+    block = suspects.plan.blocks.get(suspect.block)
     return SuspectCard(
         id=suspect.id,
         title=suspect.title,
@@ -126,4 +127,9 @@ def _card(suspect: Suspect) -> SuspectCard:
         effect_text=suspect.effect,
         behind=suspect.behind,
         repair_minutes=suspect.repair_minutes,
+        known=suspect.known,
+        shown_by=tuple(sorted(suspect.shown_by)),
+        is_effect=suspect.is_effect,
+        wrong_minutes=suspect.wrong_minutes,
+        kind=block.kind.name if block else "",
     )

@@ -33,6 +33,10 @@ class CheckCard:
     risk: price of the danger in minutes; above 0 for live checks.
     where: where the leads go. condition: what must be true of the unit; checks with the same
     text share their set-up. needs: instruments and preparations.
+    quantity: what is read: "volts", "drop" (volts across something that should conduct), "amps",
+    "inrush", "ohms", "megohms", "microfarads", or for a look "look:" and what it looks at.
+    touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
+    jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.
     """
 
     id: str
@@ -48,6 +52,8 @@ class CheckCard:
     condition: str = ""
     cautions: tuple[str, ...] = ()
     needs: tuple[str, ...] = ()
+    quantity: str = ""
+    touches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +67,11 @@ class SuspectCard:
     cause_of: id of the suspect that is its effect, if that is a suspect too.
     behind: what to look for behind it, when it is seldom the first cause itself.
     repair_minutes: time to put it right, for the order in which to try repairs.
+    known: false for "another fault of this part", a way that is not one of the listed ones.
+    shown_by: quantities (see CheckCard) of which a reading on this very part shows the fault.
+    is_effect: what another fault has usually brought about (a tripped breaker, a blown fuse).
+    wrong_minutes: what doing the repair in vain costs, minutes; 0 for the shop's usual price.
+    kind: of the part, wire or supply.
     """
 
     id: str
@@ -75,6 +86,11 @@ class SuspectCard:
     cause_of: str | None = None
     behind: str = ""
     repair_minutes: float = 30.0
+    known: bool = True
+    shown_by: tuple[str, ...] = ()
+    is_effect: bool = False
+    wrong_minutes: float = 0.0
+    kind: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -207,7 +223,7 @@ class FaultTable:
                 if name.startswith("choice_")
             }
             return cls(
-                suspects=tuple(SuspectCard(**card) for card in cards["suspects"]),
+                suspects=tuple(_suspect_card(card) for card in cards["suspects"]),
                 checks=tuple(_check_card(card) for card in cards["checks"]),
                 suspect_of=arrays["suspect_of"],
                 reading=arrays["reading"],
@@ -226,9 +242,16 @@ class FaultTable:
 
 
 def _check_card(fields: dict[str, object]) -> CheckCard:
+    return CheckCard(**_tidy(fields))  # type: ignore[arg-type]  # checked by FaultTable.load's guard
+
+
+def _suspect_card(fields: dict[str, object]) -> SuspectCard:
+    return SuspectCard(**_tidy(fields))  # type: ignore[arg-type]  # the same
+
+
+def _tidy(fields: dict[str, object]) -> dict[str, object]:
     """JSON knows no tuples; give the card back its own."""
-    tidy = {key: tuple(it) if isinstance(it, list) else it for key, it in fields.items()}
-    return CheckCard(**tidy)  # type: ignore[arg-type]  # checked by FaultTable.load's guard
+    return {key: tuple(it) if isinstance(it, list) else it for key, it in fields.items()}
 
 
 def _frozen(array: npt.ArrayLike, kind: type[np.generic]) -> npt.NDArray[np.generic]:

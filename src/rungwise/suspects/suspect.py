@@ -32,6 +32,7 @@ class Suspect:
 
     ``weight`` is in parts per thousand of calls.  ``repair`` is the key of the work that puts it
     right; suspects that share it are one answer.  ``signs`` are chances that a look shows a mark.
+    ``known``, ``shown_by``, ``is_effect`` and ``wrong_minutes`` are those of the mode (`Mode`).
     """
 
     id: str
@@ -46,3 +47,7 @@ class Suspect:
     effect: str = ""
     signs: Mapping[str, float] = field(default_factory=dict)
     repair_minutes: float = 30.0
+    known: bool = True
+    shown_by: frozenset[str] = frozenset()
+    is_effect: bool = False
+    wrong_minutes: float = 0.0

@@ -172,6 +172,10 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
         behind=mode.behind,
         signs=mode.signs,
         repair_minutes=_SLOW_REPAIRS.get(name, 30.0) if mode.repair == "replace" else 15.0,
+        known=mode.known,
+        shown_by=mode.shown_by,
+        is_effect=mode.is_effect,
+        wrong_minutes=mode.wrong_minutes,
     )
 
 
@@ -196,6 +200,10 @@ def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:
         behind=mode.behind,
         signs=mode.signs,
         repair_minutes=20,
+        known=mode.known,
+        shown_by=mode.shown_by,
+        is_effect=mode.is_effect,
+        wrong_minutes=mode.wrong_minutes,
     )
 
 

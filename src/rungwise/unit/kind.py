@@ -16,7 +16,12 @@ How = Literal["set", "scale"]
 class Parameter:
     """One number of a part: its unit, default, allowed range, spread and where it comes from.
 
-    ``tolerance`` is the relative spread (two standard deviations) between good specimens.
+    ``tolerance`` is the relative spread (two standard deviations of the logarithm) between good
+    specimens whose value the unit file tells; ``untold`` is the spread where it does not and
+    ``default`` stands in (0: the same as told).  ``spread_source`` says where both come from.
+    ``moves_with`` names another parameter of the kind whose deviation this one shares, such as a
+    coil's inductance with its ohms.  ``learned`` spreads are unknowns that a call's readings
+    narrow; the others are drawn and stay drawn.
     ``hidden`` parameters are fault handles, zero or one on a good part, never in a unit file.
     """
 
@@ -29,6 +34,14 @@ class Parameter:
     tolerance: float = 0.0
     source: str = "common practice, no source"
     hidden: bool = False
+    untold: float = 0.0
+    spread_source: str = "common practice, no source"
+    moves_with: str = ""
+    learned: bool = True
+
+    def spread(self, *, told: bool) -> float:
+        """Relative spread (two standard deviations of the logarithm), told or not."""
+        return self.tolerance if told or not self.untold else self.untold
 
 
 def handle(name: str, what: str, default: float = 0.0) -> Parameter:
@@ -72,6 +85,11 @@ class Mode:
     source).  ``repair`` is what the technician would then do; modes with the same repair on the
     same part are one answer.  ``behind`` names what usually caused it, so that the tool never
     stops at the effect.  ``signs`` gives the chance that a look shows a mark.
+    ``known`` is false for *another fault here*: any other way in which the part may fail.
+    ``shown_by`` are the quantities (see ``CheckCard.quantity``) of which a reading on this very
+    part shows the fault.  ``is_effect`` marks what another fault has usually brought about.
+    ``wrong_minutes`` is what doing this repair in vain costs, in minutes: the part, the time and
+    the danger (``0``: the shop's usual price).
     """
 
     name: str
@@ -82,6 +100,10 @@ class Mode:
     repair_text: str
     behind: str = ""
     signs: dict[str, float] = field(default_factory=dict)
+    known: bool = True
+    shown_by: frozenset[str] = frozenset()
+    is_effect: bool = False
+    wrong_minutes: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
