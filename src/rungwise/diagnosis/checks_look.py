@@ -1,59 +1,41 @@
-"""Looks, listens and feels: nearly free, and made first."""
+"""Looks, listens and feels: nearly free, and made first.
+
+A card's ``quantity`` is ``look:`` and what is looked at; ``touches`` are the parts and wires that
+the eye, the ear or the hand is on.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.checks_eyes import eyes_first
+from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
 from rungwise.diagnosis.looks import (
     BadJoint,
     CompressorSound,
-    DeviceOpen,
     HotShell,
     KeepsRunning,
-    Look,
     Mark,
     MotorTurns,
     PlungerPosition,
     TurnedByHand,
 )
+from rungwise.suspects.misplaced import swaps
 from rungwise.suspects.weights import is_field_wire
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import Unit
 
-ON_CALL = "thermostat calling for cooling"
-IDLE = "thermostat off, supplies on"
-DEAD = "unit dead and proved dead"
-LOOKING = "looking, nothing touched"
+__all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
+
 SOUNDS = ("running", "runs, then stops", "hums, then stops", "silent")
 
-
-def _look(
-    name: str,
-    title: str,
-    choices: tuple[str, ...],
-    look: Look,
-    *,
-    minutes: float = 0.5,
-    condition: str = LOOKING,
-) -> Check:
-    card = CheckCard(
-        f"look-{name}",
-        title,
-        "choice",
-        choices,
-        minutes=minutes,
-        condition=condition,
-        instrument="eyes and ears",
-    )
-    return Check(card, look=look)
+HOT = ("CAUTION: hold the back of the hand an inch off, do not touch: dome and lines can burn.",)
 
 
 def look_checks(unit: Unit) -> Iterator[Check]:
     """Every look that the unit's parts offer."""
     yield from _running(unit)
-    for part in unit.parts:
-        yield from _device(part)
+    yield from eyes_first(unit)
     yield from _marks(unit)
     yield from _joints(unit)
 
@@ -62,80 +44,116 @@ def _running(unit: Unit) -> Iterator[Check]:
     for part in unit.parts_of_kind("fan_motor"):
         choices = ("turning", "not turning")
         title = f"does the {part.title} turn on a call?"
-        yield _look(part.name, title, choices, MotorTurns(part.name), condition=ON_CALL)
+        look, on = MotorTurns(part.name), (part.name,)
+        yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
     for part in unit.parts_of_kind("compressor"):
         title = "what does the compressor do on a call?"
-        yield _look(part.name, title, SOUNDS, CompressorSound(part.name), condition=ON_CALL)
+        sound, on = CompressorSound(part.name), (part.name,)
+        yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        title = "where is the contactor's plunger on a call?"
-        look = PlungerPosition(part.name)
-        choices_3 = ("in", "out", "chatters")
-        yield _look("plunger", title, choices_3, look, minutes=1.0, condition=ON_CALL)
+        yield _plunger(part.name)
     yield from _by_touch(unit)
     motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
     if motors:
         title = "does the outdoor unit stop when the thermostat is turned off?"
         keeps = KeepsRunning(tuple(motors))
-        yield _look("idle", title, ("stops", "keeps running"), keeps, condition=IDLE)
+        choices = ("stops", "keeps running")
+        on = tuple(motors)
+        yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=on)
+
+
+def _plunger(contactor: str) -> Check:
+    title = "where is the contactor's plunger on a call?"
+    look = PlungerPosition(contactor)
+    choices = ("in", "out", "chatters")
+    on = (contactor,)
+    return look_check(
+        "plunger", "plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on
+    )
 
 
 def _by_touch(unit: Unit) -> Iterator[Check]:
     for part in unit.parts_of_kind("fan_motor"):
-        title = f"does the wheel of the {part.title} turn freely by hand, unit dead?"
-        minutes = 1.0 if part.place == "outdoor" else 3.0
+        outdoors = part.place == "outdoor"
+        title = (
+            f"does the {'blade' if outdoors else 'wheel'} of the {part.title} turn freely by hand, "
+            "unit dead?"
+        )
+        minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)
-        name = f"{part.name}-by-hand"
-        yield _look(name, title, ("free", "stuck"), look, minutes=minutes, condition=DEAD)
+        name, on = f"{part.name}-by-hand", (part.name,)
+        yield look_check(
+            name, "by_hand", title, ("free", "stuck"), look,
+            minutes=minutes, condition=DEAD, touches=on,
+        )  # fmt: skip
     for part in unit.parts_of_kind("compressor", "fan_motor"):
-        title = f"is the shell of the {part.title} too hot to touch?"
+        title = f"{part.title}: is heat felt off the shell, the back of the hand an inch off?"
         minutes = 0.5 if part.place == "outdoor" else 2.0
-        hot = HotShell(part.name)
-        yield _look(f"{part.name}-shell", title, ("not hot", "hot"), hot, minutes=minutes)
+        hot, on = HotShell(part.name), (part.name,)
+        yield look_check(
+            f"{part.name}-shell", "shell", title, ("not hot", "hot"), hot,
+            minutes=minutes, touches=on, cautions=HOT,
+        )  # fmt: skip
 
 
-_SHOWN = {
-    "breaker_2p": (("held_open", "tripped"), ("on", "tripped or off"), 3.0),
-    "breaker_1p": (("held_open", "tripped"), ("on", "tripped or off"), 3.0),
-    "disconnect_pullout": (("held_open",), ("in", "out"), 0.5),
-    "disconnect_switch": (("held_open",), ("on", "off"), 0.5),
-    "disconnect_fused": (("held_open",), ("in", "out"), 0.5),
-    "service_switch": (("held_open",), ("on", "off"), 1.5),
-    "lv_fuse": (("held_open", "blown"), ("whole", "blown"), 2.5),
-}
-"""What a look at a device shows: the states behind it, the choices, minutes to get there."""
-
-
-def _device(part: Part) -> Iterator[Check]:
-    if part.kind in _SHOWN:
-        names, choices, minutes = _SHOWN[part.kind]
-        title = f"how does the {part.title} stand?"
-        yield _look(part.name, title, choices, DeviceOpen(part.name, names), minutes=minutes)
-
-
-_MARKS = (
-    ("dual_capacitor", "bulged", "is the can bulged or oily?", ("no", "bulged")),
-    ("contactor_1p", "burnt", "are contacts or coil burnt?", ("no", "burnt")),
-    ("contactor_2p", "burnt", "are contacts or coil burnt?", ("no", "burnt")),
-    ("contactor_1p", "debris", "insects or debris in it?", ("no", "debris")),
-    ("contactor_2p", "debris", "insects or debris in it?", ("no", "debris")),
-    ("float_switch", "water", "does water stand in the pan?", ("dry", "water")),
-    ("door_switch", "door_off", "is the blower door in place?", ("in place", "not in place")),
-    ("transformer", "burnt", "is it browned or does it smell?", ("no", "browned")),
-    ("dual_capacitor", "wrong_place", "do its wires match the diagram?", ("match", "differ")),
-    ("compressor", "wrong_place", "do its wires match the diagram?", ("match", "differ")),
+_LINE_SIDE = (
+    "DANGER: with the head out the line side stays live: look from outside, reach in with nothing.",
 )
+_HOT_BREAKER = (
+    "WARNING: do not touch or reset a breaker that is hot or smells: open the one ahead of it.",
+)
+
+_MARKS: tuple[tuple[str, str, str, str, tuple[str, str], tuple[str, ...]], ...] = (
+    ("dual_capacitor", "bulged", "bulged", "is the can bulged or oily?", ("no", "bulged"), ()),
+    ("run_capacitor", "bulged", "bulged", "is the can bulged or oily?", ("no", "bulged"), ()),
+    ("start_capacitor", "bulged", "bulged", "is it bulged, split or oily?", ("no", "bulged"), ()),
+    ("contactor_1p", "burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt"), ()),
+    ("contactor_2p", "burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt"), ()),
+    ("contactor_1p", "debris", "debris", "insects or debris in it?", ("no", "debris"), ()),
+    ("contactor_2p", "debris", "debris", "insects or debris in it?", ("no", "debris"), ()),
+    ("transformer", "burnt", "burnt", "is it browned or does it smell?", ("no", "browned"), ()),
+    *(
+        (kind, "burnt", "burnt", "are jaws or blades burnt or brown?", ("no", "burnt"), _LINE_SIDE)
+        for kind in ("disconnect_pullout", "disconnect_fused")
+    ),
+    *(
+        (kind, "smell", "smell", "is it hot near the hand, or does it smell?",
+         ("no", "hot or smells"), _HOT_BREAKER)
+        for kind in ("breaker_2p", "breaker_1p")
+    ),
+)  # fmt: skip
+"""Part kind, sign, what is looked at, the question, its answers, warnings."""
+
+_MARK_MINUTES = {"outdoor": 1.0, "disconnect": 1.0, "panel": 3.0}
+"""Minutes to look at a part of a place; 2 elsewhere (common practice, no source)."""
 
 
 def _marks(unit: Unit) -> Iterator[Check]:
-    for kind, sign, question, choices in _MARKS:
+    for kind, sign, thing, question, choices, cautions in _MARKS:
         for part in unit.parts_of_kind(kind):
-            blocks = {part.name}
-            if sign == "wrong_place":
-                blocks |= {w.name for w in unit.wires if part.name in _parts_of(w.start, w.end)}
-            minutes = 3.0 if sign == "wrong_place" else 1.0 if part.place == "outdoor" else 2.0
-            title = f"{part.title}: {question}"
-            look = Mark(sign, frozenset(blocks))
-            yield _look(f"{part.name}-{sign}", title, choices, look, minutes=minutes)
+            look = Mark(sign, frozenset({part.name}))
+            yield look_check(
+                f"{part.name}-{sign}", thing, f"{part.title}: {question}", choices, look,
+                minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
+                cautions=cautions,
+            )  # fmt: skip
+    for name in dict.fromkeys(_swapped_parts(unit)):
+        yield _wires_as_drawn(unit, name)
+
+
+def _swapped_parts(unit: Unit) -> Iterator[str]:
+    """Parts on whose terminals wires get mixed up."""
+    for first, second, *_ in swaps(unit):
+        yield from sorted(_parts_of((first, second)))
+
+
+def _wires_as_drawn(unit: Unit, part: str) -> Check:
+    wires = [w.name for w in unit.wires if part in _parts_of((w.start, w.end))]
+    on = (part, *wires)
+    title = f"{unit.part(part).title}: do its wires match the diagram?"
+    look = Mark("wrong_place", frozenset(on))
+    choices = ("match", "differ")
+    return look_check(f"{part}-wrong_place", "wires", title, choices, look, minutes=3.0, touches=on)
 
 
 _JOINT_MINUTES = {"outdoor": 3.0, "disconnect": 2.0, "indoor": 5.0, "panel": 6.0, "room": 3.0}
@@ -147,14 +165,17 @@ def _joints(unit: Unit) -> Iterator[Check]:
     for place, minutes in _JOINT_MINUTES.items():
         shares = {}
         for wire in filter(is_field_wire, unit.wires):
-            ends = [unit.part(part).place for part in sorted(_parts_of(wire.start, wire.end))]
+            ends = [unit.part(part).place for part in sorted(_parts_of((wire.start, wire.end)))]
             if place in ends:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
             title = f"{place}: which wire's joint is browned, or loose when tugged?"
             look, choices = BadJoint(shares), ("none", *shares)
-            yield _look(f"joints-{place}", title, choices, look, minutes=minutes, condition=DEAD)
+            yield look_check(
+                f"joints-{place}", "joints", title, choices, look,
+                minutes=minutes, condition=DEAD, touches=tuple(shares),
+            )  # fmt: skip
 
 
-def _parts_of(*terminals: str) -> set[str]:
+def _parts_of(terminals: Iterable[str]) -> set[str]:
     return {terminal.partition(".")[0] for terminal in terminals}

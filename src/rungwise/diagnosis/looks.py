@@ -1,6 +1,7 @@
 """What eyes, ears and nose find: states of the solved circuit, and marks that faults leave.
 
-A look returns the chance of each of its choices, shape [particles, choices].
+A look returns the chance of each of its choices, shape [particles, choices]. A mark is a sign
+that the suspects carry by name (`Mode.signs`); what the circuit decides is read off the circuit.
 """
 
 from __future__ import annotations
@@ -29,6 +30,11 @@ HALF_PULL_SHARE = 0.75
 HALF_PULLED = (0.02, 0.38, 0.6)
 """A coil with this share of its pull-in volts lifts the plunger at each peak: chances of in, out,
 chatters (common practice, no source)."""
+
+OPEN_HOT = 0.9
+HOT_ANYWAY = 0.05
+"""Chance that a shell is felt to be hot: with its overload open, and without (common practice, no
+source)."""
 
 RUNNING_SLIP = 0.5
 HUM_SHARE = 0.25
@@ -124,16 +130,84 @@ class KeepsRunning:
 
 @dataclass(frozen=True, slots=True)
 class DeviceOpen:
-    """Whether a breaker, disconnect, switch or fuse is seen open: closed, open."""
+    """Whether a disconnect, switch or fuse is seen open: closed, open."""
 
     part: str
     names: tuple[str, ...]
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        batch: Batch = bench.calling.batch
-        shown = [np.broadcast_to(batch.number((self.part, n)), (bench.size,)) for n in self.names]
-        return _chances(np.max(shown, axis=0), 2)
+        return _chances(_any_of(bench, self.part, self.names), 2)
+
+
+TRIPPED_SEEN = (0.06, 0.06, 0.88)
+"""A tripped handle stands between on and off, and some take it for one of them: chances of on,
+off, tripped (common practice, no source)."""
+
+OPEN_SEEN = (SLIP_OF_EYE, 0.4, 0.59)
+"""The same where the model only knows that the breaker was found open, by trip or by hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class BreakerHandle:
+    """How the handle of a breaker stands: on, off, tripped.
+
+    tripped, off: the states and fault handles that make it stand so. unclear: those that mean
+    either.
+    """
+
+    part: str
+    tripped: tuple[str, ...]
+    off: tuple[str, ...] = ()
+    unclear: tuple[str, ...] = ()
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        off = _any_of(bench, self.part, self.off) > 0
+        chances = _chances(np.where(off, 1.0, 0.0), 3)
+        chances[_any_of(bench, self.part, self.unclear) > 0] = OPEN_SEEN
+        chances[(_any_of(bench, self.part, self.tripped) > 0) & ~off] = TRIPPED_SEEN
+        return chances
+
+
+def _any_of(bench: Bench, part: str, names: Sequence[str]) -> FloatArray:
+    """1 where one of the part's states or fault handles is set, once all has tripped that will."""
+    batch: Batch = bench.calling.batch
+    found = [np.broadcast_to(batch.number((part, name)), (bench.size,)) for name in names]
+    return np.max(found, axis=0) if found else np.zeros(bench.size)
+
+
+ALIVE_VOLT = 15.0
+"""Volts R to C from which the electronics of a 24 V control work (common practice, no source)."""
+
+LIT = (0.97, 0.03)
+"""With volts there: chances of on, and of blank or out (batteries, a light that is covered)."""
+
+SCREEN_DARK = (0.25, 0.75)
+BOARD_DARK = (0.01, 0.99)
+"""Without volts: some thermostats go on by battery, no board does (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Powered:
+    """Whether a screen or a light that lives on 24 V is lit: on, not on.
+
+    r, c: the terminals between which its volts stand. dark: chances without volts. sign: by
+    which a suspect carries that it stays dark though the volts are there.
+    """
+
+    r: str
+    c: str
+    dark: tuple[float, float]
+    sign: str
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        alive = np.abs(bench.calling.volt(self.r, self.c)) >= ALIVE_VOLT
+        each = np.array([suspect.signs.get(self.sign, 0.0) for suspect in suspects])
+        out = np.maximum(LIT[1], np.repeat(each, bench.size // len(suspects)))
+        out = np.where(alive, out, np.maximum(out, self.dark[1]))
+        return np.stack([1.0 - out, out], axis=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,10 +223,15 @@ class TurnedByHand:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """Whether a look shows a mark on one of ``blocks``: not there, there."""
+    """Whether a look shows a mark: not there, there.
+
+    sign: by which suspects carry it. blocks: those on which it is looked for; None where it is
+    looked for on the whole unit. usual: its chance where no fault makes it.
+    """
 
     sign: str
-    blocks: frozenset[str]
+    blocks: frozenset[str] | None
+    usual: float = NO_FAULT_MARK
 
     def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
@@ -161,10 +240,9 @@ class Mark:
         return np.stack([1.0 - seen, seen], axis=1)
 
     def _chance(self, suspect: Suspect) -> float:
-        touched = {edit.key[0] for edit in suspect.edits}
-        return (
-            suspect.signs.get(self.sign, NO_FAULT_MARK) if touched & self.blocks else NO_FAULT_MARK
-        )
+        touched = {suspect.block, *(edit.key[0] for edit in suspect.edits)}
+        here = self.blocks is None or bool(touched & self.blocks)
+        return max(self.usual, suspect.signs.get(self.sign, 0.0) if here else 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,13 +269,14 @@ class BadJoint:
 
 @dataclass(frozen=True, slots=True)
 class HotShell:
-    """Whether a motor's shell is too hot to touch: not hot, hot."""
+    """Whether heat is felt off a motor's shell, the back of a hand near it: not hot, hot."""
 
     part: str
+    sign: str = "hot_shell"
 
-    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        tripped = bench.calling.state((self.part, "tripped"))
-        held = bench.calling.state((self.part, "overload_held"))
-        seen = np.where(np.maximum(tripped, held) > 0, 0.9, 0.05)
+        open_hot = _any_of(bench, self.part, ("tripped", "overload_held")) > 0
+        carried = Mark(self.sign, frozenset({self.part}), HOT_ANYWAY)(bench, suspects)[:, 1]
+        seen = np.where(open_hot, OPEN_HOT, carried)
         return np.stack([1.0 - seen, seen], axis=1)

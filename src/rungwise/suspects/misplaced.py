@@ -77,5 +77,6 @@ def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
             f"{part}:rewire",
             f"put the wires of the {unit.part(part).title} on their right terminals",
             behind="earlier work without a record of the wires",
+            signs={"wrong_place": 0.9, "recent_work": 0.7},
             repair_minutes=15,
         )

@@ -1,0 +1,164 @@
+"""What is looked at first, before a tool is out: thermostat, switches, pan, filter, coils, lights.
+
+Minutes and the usual chances of marks are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.look_card import look_check
+from rungwise.diagnosis.looks import (
+    BOARD_DARK,
+    SCREEN_DARK,
+    BreakerHandle,
+    DeviceOpen,
+    Mark,
+    Powered,
+)
+from rungwise.unit.unit import Part, Unit
+
+__all__ = ["eyes_first"]
+
+
+def eyes_first(unit: Unit) -> Iterator[Check]:
+    """The looks with which a call begins, in the order of a walk from the room to the unit."""
+    yield from _thermostat(unit)
+    for part in unit.parts:
+        yield from _device(unit, part)
+    yield from _safety(unit)
+    yield from _lights(unit)
+    yield from _around(unit)
+
+
+def _thermostat(unit: Unit) -> Iterator[Check]:
+    common = _common(unit)
+    for part in unit.parts_of_kind("thermostat"):
+        if common:
+            look = Powered(f"{part.name}.R", common, SCREEN_DARK, "blank")
+            title = f"is the screen of the {part.title} on?"
+            yield look_check(
+                f"{part.name}-screen", "screen", title, ("on", "blank"), look,
+                minutes=0.5, touches=(part.name,),
+            )  # fmt: skip
+        title = (
+            f"does the {part.title} ask for cooling: mode COOL, set below the room, no delay sign?"
+        )
+        yield look_check(
+            f"{part.name}-setting", "thermostat", title, ("calls", "does not call"),
+            Mark("thermostat", frozenset({part.name})), minutes=0.5, touches=(part.name,),
+        )  # fmt: skip
+
+
+def _common(unit: Unit) -> str:
+    """The C terminal that 24 V is measured against, "" where there is none."""
+    for kind in ("terminal_board", "transformer"):
+        for part in unit.parts_of_kind(kind):
+            return f"{part.name}.C"
+    return ""
+
+
+_OPEN = {
+    "disconnect_pullout": (("held_open",), ("in", "out"), 0.5),
+    "disconnect_switch": (("held_open",), ("on", "off"), 0.5),
+    "disconnect_fused": (("held_open",), ("in", "out"), 0.5),
+    "service_switch": (("held_open",), ("on", "off"), 1.5),
+    "lv_fuse": (("held_open", "blown"), ("whole", "blown"), 2.5),
+}
+"""What a look at a device shows: the states behind it, the choices, minutes to get there."""
+
+BREAKERS = ("breaker_2p", "breaker_1p")
+BREAKER_MINUTES = 3.0
+
+
+def _device(unit: Unit, part: Part) -> Iterator[Check]:
+    title = f"how does the {part.title} stand?"
+    on = (part.name,)
+    if part.kind in BREAKERS:
+        choices = ("on", "off", "tripped")
+        handle = _handle(unit, part)
+        yield look_check(
+            part.name, "device", title, choices, handle, minutes=BREAKER_MINUTES, touches=on
+        )
+    elif part.kind in _OPEN:
+        names, answers, minutes = _OPEN[part.kind]
+        look = DeviceOpen(part.name, names)
+        yield look_check(part.name, "device", title, answers, look, minutes=minutes, touches=on)
+
+
+def _handle(unit: Unit, part: Part) -> BreakerHandle:
+    """How this breaker's handle shows what opened it.
+
+    Where the kind has a fault handle of its own for a trip, ``held_open`` is a hand that opened
+    it; where it has none, ``held_open`` may be either.
+    """
+    own = [p.name for p in unit.kind_of(part.name).parameters if p.hidden and "trip" in p.name]
+    if own:
+        return BreakerHandle(part.name, ("tripped", *own), off=("held_open",))
+    return BreakerHandle(part.name, ("tripped",), unclear=("held_open",))
+
+
+def _safety(unit: Unit) -> Iterator[Check]:
+    for part in unit.parts_of_kind("float_switch"):
+        look = Mark("water", frozenset({part.name}))
+        title = f"{part.title}: does water stand in the pan?"
+        yield look_check(
+            f"{part.name}-water", "water", title, ("dry", "water"), look,
+            minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
+        )  # fmt: skip
+    for part in unit.parts_of_kind("door_switch"):
+        look = Mark("door_off", frozenset({part.name}))
+        title = f"{part.title}: is the blower door in place?"
+        yield look_check(
+            f"{part.name}-door_off", "door", title, ("in place", "not in place"), look,
+            minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
+        )  # fmt: skip
+
+
+def _lights(unit: Unit) -> Iterator[Check]:
+    """A light that lives on R and C; a board without one is answered with "can't tell"."""
+    for part in unit.parts_of_kind("terminal_board"):
+        look = Powered(f"{part.name}.R", f"{part.name}.C", BOARD_DARK, "board_dark")
+        title = f"{part.title}: is its light on?"
+        yield look_check(
+            f"{part.name}-light", "board_light", title, ("on", "off"), look,
+            minutes=2.0, touches=(part.name,),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """A look at what is no part of the circuit. usual: chance of the mark where no fault is."""
+
+    name: str
+    thing: str
+    sign: str
+    title: str
+    choices: tuple[str, str]
+    minutes: float
+    usual: float
+
+
+_AROUND = (
+    _Around("filter", "filter", "filter", "is the air filter clogged?", ("clean", "clogged"),
+            1.0, 0.15),
+    _Around("ice", "ice", "ice", "is there ice on the suction line or the indoor coil?",
+            ("no", "ice"), 1.0, 0.02),
+    _Around("coil-dirt", "coil_dirt", "coil_dirt", "is the outdoor coil dirty or matted?",
+            ("clean", "dirty"), 0.5, 0.2),
+    _Around("recent-work", "recent_work", "recent_work",
+            "do screws, wires or new parts show somebody's recent work?", ("no", "yes"), 0.5, 0.1),
+)  # fmt: skip
+
+
+def _around(unit: Unit) -> Iterator[Check]:
+    """Looks at the whole unit, where it has a compressor that they can bear on."""
+    motors = tuple(part.name for part in unit.parts_of_kind("compressor"))
+    for each in _AROUND if motors else ():
+        look = Mark(each.sign, None, each.usual)
+        yield look_check(
+            each.name, each.thing, each.title, each.choices, look,
+            minutes=each.minutes, touches=("unit",),
+        )  # fmt: skip

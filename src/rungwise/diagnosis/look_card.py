@@ -1,0 +1,42 @@
+"""The card of a look, in the form that all looks share."""
+
+from __future__ import annotations
+
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.looks import Look
+
+__all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
+
+ON_CALL = "thermostat calling for cooling"
+IDLE = "thermostat off, supplies on"
+DEAD = "unit dead and proved dead"
+LOOKING = "looking, nothing touched"
+
+
+def look_check(  # noqa: PLR0913  # the fields of a card, by name
+    name: str,
+    thing: str,
+    title: str,
+    choices: tuple[str, ...],
+    look: Look,
+    *,
+    minutes: float = 0.5,
+    condition: str = LOOKING,
+    touches: tuple[str, ...] = (),
+    cautions: tuple[str, ...] = (),
+) -> Check:
+    """A look with its card. thing: what is looked at, the rest of the card's quantity."""
+    card = CheckCard(
+        f"look-{name}",
+        title,
+        "choice",
+        choices,
+        minutes=minutes,
+        condition=condition,
+        instrument="eyes and ears",
+        cautions=cautions,
+        quantity=f"look:{thing}",
+        touches=touches,
+    )
+    return Check(card, look=look)

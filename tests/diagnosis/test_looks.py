@@ -1,0 +1,177 @@
+"""What eyes, ears and hands find: every sign has its fault, and practice shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+import pytest
+
+from rungwise.diagnosis.bench import Bench
+from rungwise.diagnosis.build import bench_of
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.checks_look import LOOKING, look_checks
+from rungwise.diagnosis.looks import BadJoint, HotShell, Mark, Powered
+from rungwise.study.apprentice import HiddenUnit
+from rungwise.suspects import Suspect, SuspectSet
+from rungwise.unit.element import FloatArray
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+
+FEW = 4
+CALLS = 15
+
+
+class Seen(NamedTuple):
+    """One arrangement with its suspects and the chances of every look: [suspects, choices]."""
+
+    unit: Unit
+    suspects: tuple[Suspect, ...]
+    looks: tuple[Check, ...]
+    chances: dict[str, FloatArray]
+
+    def likeliest(self, check: Check, choice: str) -> Suspect:
+        """The suspect that shows this answer most."""
+        column = self.chances[check.card.id][:, check.card.choices.index(choice)]
+        return self.suspects[int(column.argmax())]
+
+
+@lru_cache
+def seen(name: str) -> Seen:
+    listed = SuspectSet(arrangement(name))
+    chosen = tuple(listed)
+    bench: Bench = bench_of(listed, chosen, FEW)
+    looks = tuple(look_checks(listed.unit))
+    chances = {}
+    for each in looks:
+        assert each.look is not None
+        rows = each.look(bench, chosen).reshape(len(chosen), FEW, -1)
+        chances[each.card.id] = rows.mean(axis=1)
+    return Seen(listed.unit, chosen, looks, chances)
+
+
+def _by_answer(at: Seen) -> Iterator[tuple[str, float]]:
+    """Every answer of every look, with the greatest chance that any suspect gives it.
+
+    The joints of a wire are looked at where they are; each place shows its share.
+    """
+    places = [check for check in at.looks if isinstance(check.look, BadJoint)]
+    for check in at.looks:
+        if check not in places:
+            best = at.chances[check.card.id].max(axis=0)
+            names = (f"{check.card.id} {choice}" for choice in check.card.choices)
+            yield from zip(names, best.tolist(), strict=True)
+    for wire in dict.fromkeys(wire for check in places for wire in check.card.choices):
+        here = [check for check in places if wire in check.card.choices]
+        missed = np.prod(
+            [1.0 - at.chances[c.card.id][:, c.card.choices.index(wire)] for c in here], axis=0
+        )
+        yield f"joints {wire}", float(1.0 - missed.min())
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_every_answer_of_every_look_is_what_some_suspect_shows_more_often_than_not(
+    name: str,
+) -> None:
+    """An answer that no suspect gives would be dropped in silence when somebody gives it."""
+    never = {said: chance for said, chance in _by_answer(seen(name)) if chance <= 0.5}
+    assert never == {}
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_every_sign_that_a_suspect_carries_is_looked_for(name: str) -> None:
+    at = seen(name)
+    looked = {
+        check.look.sign for check in at.looks if isinstance(check.look, Mark | Powered | HotShell)
+    }
+    carried = {sign for each in at.suspects for sign in each.signs}
+    assert carried - looked - {"browned"} == set()
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_every_look_says_what_it_looks_at_and_on_which_blocks(name: str) -> None:
+    at = seen(name)
+    blocks = {block.name for block in at.unit.blocks()} | {"unit"}
+    for check in at.looks:
+        assert check.card.quantity.startswith("look:")
+        assert check.card.touches
+        assert set(check.card.touches) <= blocks
+
+
+@pytest.mark.parametrize(
+    ("look", "answer"),
+    [
+        ("look-float_switch-water", "water"),
+        ("look-door_switch-door_off", "not in place"),
+        ("look-thermostat-setting", "does not call"),
+        ("look-contactor-debris", "debris"),
+        ("look-capacitor-wrong_place", "differ"),
+        ("look-outdoor_breaker", "tripped"),
+        ("look-disconnect", "out"),
+        ("look-filter", "clogged"),
+        ("look-ice", "ice"),
+        ("look-coil-dirt", "dirty"),
+    ],
+)
+def test_a_practice_unit_shows_the_sign_of_its_fault_more_often_than_not(
+    look: str, answer: str
+) -> None:
+    at = seen("one_pole_heater")
+    (check,) = (each for each in at.looks if each.card.id == look)
+    fault = at.likeliest(check, answer).id
+    checks = {each.card.id: each for each in checks_of(at.unit)}
+    found = [HiddenUnit(at.unit, fault, seed, checks).take(look) for seed in range(CALLS)]
+    assert found.count(answer) > CALLS / 2
+
+
+def _chance(look: str, suspect: str, answer: str) -> float:
+    at = seen("one_pole_heater")
+    row = [each.id for each in at.suspects].index(suspect)
+    (card,) = (each.card for each in at.looks if each.card.id == look)
+    return float(at.chances[look][row, card.choices.index(answer)])
+
+
+@pytest.mark.parametrize(
+    ("look", "suspect", "answer", "least", "most"),
+    [
+        # R to C is dead behind an open door switch: the board's light is out, and most screens.
+        ("look-board-light", "door_switch.open", "off", 0.95, 1.0),
+        ("look-thermostat-screen", "door_switch.open", "blank", 0.7, 0.9),
+        # The float switch is in Y: the blower goes on and the screen is lit.
+        ("look-board-light", "float_switch.open", "off", 0.0, 0.05),
+        ("look-thermostat-screen", "float_switch.open", "blank", 0.0, 0.05),
+        # A shorted Y blows the fuse: everything on 24 V is dark.
+        ("look-board-light", "y_field.rubbed", "off", 0.95, 1.0),
+        # A winding hard to ground trips the breaker, which nobody has switched off; most of the
+        # severities of this mode leak too little for that.
+        ("look-outdoor_breaker", "compressor.earthed", "tripped", 0.15, 1.0),
+        ("look-outdoor_breaker", "compressor.earthed", "off", 0.0, 0.1),
+        ("look-outdoor_breaker", "nothing.found", "on", 0.95, 1.0),
+    ],
+)
+def test_a_look_reads_the_solved_circuit(
+    look: str, suspect: str, answer: str, least: float, most: float
+) -> None:
+    assert least <= _chance(look, suspect, answer) <= most
+
+
+def test_looks_at_what_is_no_part_of_the_circuit_touch_nothing() -> None:
+    at = seen("two_pole_plain")
+    first = ("thermostat-screen", "thermostat-setting", "filter", "ice", "coil-dirt", "recent-work")
+    cards = {each.card.id: each.card for each in at.looks}
+    for name in first:
+        assert cards[f"look-{name}"].condition == LOOKING
+        assert not cards[f"look-{name}"].live
+
+
+def test_heat_is_felt_without_a_touch() -> None:
+    """Domes and discharge lines burn: the words must keep the hand off (ANSI Z535 CAUTION)."""
+    at = seen("one_pole_heater")
+    shells = [each.card for each in at.looks if each.card.quantity == "look:shell"]
+    assert shells
+    for card in shells:
+        assert "back of the hand" in card.title
+        assert card.cautions[0].startswith("CAUTION")
