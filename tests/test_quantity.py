@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rungwise.errors import BadQuantity
-from rungwise.quantity import format_quantity, in_range, parse, parse_reading
+from rungwise.quantity import format_quantity, in_range, parse, parse_rating, parse_reading
 
 UNITS = ["V", "A", "Ω", "µF", "W", "VA", "Hz", "m", "min", "s", "°C", "H", "%", "", "mV", "MΩ"]
 UNITS += ["psi", "m³/s"]
@@ -248,3 +248,29 @@ def test_a_value_is_in_range_or_refused(value: float, one: float, other: float, 
     else:
         with pytest.raises(BadQuantity):
             in_range(value, low, high, unit, "x")
+
+
+# What US plates carry for single-phase units: "208/230", seen on nearly every one (from memory).
+@pytest.mark.parametrize(
+    "typed",
+    ["208/230", "208/230 V", "208-230 V", "208\u2013230VAC", "208 / 230 volts", "230/208 V",
+     "208V/230V"],
+)  # fmt: skip
+def test_a_label_may_give_two_ratings(typed: str) -> None:
+    assert parse_rating(typed, "V") == (208.0, 230.0)
+
+
+@pytest.mark.parametrize("typed", ["230", "230 V", 230.0])
+def test_a_label_of_one_rating_gives_it_twice(typed: str | float) -> None:
+    assert parse_rating(typed, "V") == (230.0, 230.0)
+
+
+@pytest.mark.parametrize("typed", ["208/", "/230", "208/230/460 V", "208/230 A", "two/three V"])
+def test_what_is_no_label_of_two_ratings_is_refused(typed: str) -> None:
+    with pytest.raises(BadQuantity):
+        parse_rating(typed, "V")
+
+
+def test_a_meter_shows_one_value_and_no_label() -> None:
+    with pytest.raises(BadQuantity, match="not a number"):
+        parse("208/230 V", "V")

@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 from rungwise.errors import BadQuantity
 
-__all__ = ["format_quantity", "in_range", "parse", "parse_reading", "range_text"]
+__all__ = ["format_quantity", "in_range", "parse", "parse_rating", "parse_reading", "range_text"]
 
 _LONGEST_TEXT = 60
 _PREFIXES = {
@@ -145,6 +145,9 @@ _NUMBER = re.compile(
     r"([+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)( ?)([A-Za-zΩµ°%].*)?"
 )
 _EITHER_COMMA = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
+_TWO_RATINGS = re.compile(
+    r"([0-9.,]+ ?[A-Za-zΩµ]*) ?[/\u2010-\u2014-] ?([0-9.,]+) ?([A-Za-zΩµ].*)?"
+)
 _THOUSANDS = re.compile(r"(?<=[0-9])[\u00a0\u2007\u2009\u202f](?=[0-9]{3}(?![0-9]))")
 _SPELLING = str.maketrans(
     {
@@ -181,6 +184,21 @@ def parse_reading(text: str | float, unit: str, *, what: str = "") -> float | No
     if isinstance(text, str) and _tidy(text).casefold() in _NOT_TAKEN:
         return None
     return parse(text, unit, what=what)
+
+
+def parse_rating(text: str | float, unit: str, *, what: str = "") -> tuple[float, float]:
+    """The lowest and the highest value that a label gives: "208/230 V" is 208 and 230.
+
+    A label of one value gives it twice. Also "208-230", "208V/230V", "230/208 VAC". Only for
+    what stands on labels: a meter shows one value. Raises as `parse`.
+    """
+    found = _TWO_RATINGS.fullmatch(_tidy(text)) if isinstance(text, str) else None
+    if found is None:
+        one = parse(text, unit, what=what)
+        return one, one
+    first, second, suffix = found.groups()
+    both = [parse(each, unit, what=what) for each in (first, f"{second} {suffix or ''}".strip())]
+    return min(both), max(both)
 
 
 def format_quantity(value: float, unit: str, digits: int = 3) -> str:

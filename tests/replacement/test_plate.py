@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from rungwise.replacement.plate import Plate, Surroundings, plate_of
+from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_finding import Finding, Level
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -148,3 +149,32 @@ def test_unbalance_of_a_three_phase_supply() -> None:
         plate = plate_of(UNIT, Surroundings(line_volts=volts))
         levels[volts[1]] = by_rule(plate)["supply.unbalance"].level
     assert levels == {461.0: FINE, 467.0: DOUBT, 500.0: WRONG}
+
+
+def on_supply(leg_volt: float, **marked: float) -> Unit:
+    """The unit with a plate, its motors rated by it, on a service of 2 × ``leg_volt``."""
+    rated = {"rated_volt": marked["volt"]}
+    unit = changed({"compressor": rated, "fan": rated, "service": {"leg_volt": leg_volt}}, **marked)
+    assert unit.parts_of_kind("service")
+    return unit
+
+
+# 208/230 V: 197 to 253 V (ANSI C84.1 and AHRI 110, from memory); 230 V: 207 to 253 V (NEMA MG 1).
+@pytest.mark.parametrize(
+    ("leg_volt", "marked", "wanted"),
+    [
+        (103.5, {"volt": 230.0, "volt_low": 208.0}, None),
+        (99.0, {"volt": 230.0, "volt_low": 208.0}, None),
+        (98.0, {"volt": 230.0, "volt_low": 208.0}, WRONG),
+        (103.5, {"volt": 230.0}, None),
+        (103.0, {"volt": 230.0}, WRONG),
+    ],
+)
+def test_a_plate_of_two_voltages_has_the_wider_supply(
+    leg_volt: float, marked: Mapping[str, float], wanted: Level | None
+) -> None:
+    told = next(
+        (each for each in contradictions_of(on_supply(leg_volt, **marked))
+         if each.rule == "plate.volts"), None,
+    )  # fmt: skip
+    assert (told.level if told else None) is wanted

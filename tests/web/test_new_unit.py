@@ -83,7 +83,9 @@ def test_a_plausible_plate_goes_into_the_unit(page: TestClient, plate: str, stor
         ("herm_uf", "45 F", "wrong", "did you mean 45 µF"),
         ("lra_a", "130", "doubt", "3 to 8 times is usual"),
         ("mocp_a", "22", "doubt", "no standard size"),
-        ("volt", "208", "wrong", "more than 10 % apart"),
+        ("volt", "208", "wrong", "it may have 187 to 229 V"),
+        ("volt", "208/230", "fine", "208/230 V. Plausible."),
+        ("volt", "208/2300 V", "wrong", "too high"),
         ("maker", "Hollow Air", "", "Kept."),
     ],
 )

@@ -28,6 +28,7 @@ from rungwise.unit.document import Document, Table
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
+from rungwise.unit.nameplate import RATED_VOLT
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_of_parameter
 
@@ -150,13 +151,13 @@ def _not_on_the_label(
 
 
 def _figure(table: Table, key: str, parameter: Parameter, factor: float = 1.0) -> float:
-    return table.number(
-        key,
-        unit=unit_of_parameter(parameter),
-        low=parameter.low * factor,
-        high=parameter.high * factor,
-        what=parameter.what,
-    )
+    unit, what = unit_of_parameter(parameter), parameter.what
+    low, high = parameter.low * factor, parameter.high * factor
+    if parameter.name == RATED_VOLT and key in table:
+        both = table.rating(key, unit=unit, low=low, high=high, what=what)
+        if both is not None:
+            return both[1]
+    return table.number(key, unit=unit, low=low, high=high, what=what)
 
 
 def _coil_scale(table: Table, kind: CandidateKind) -> float:

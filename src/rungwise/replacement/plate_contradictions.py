@@ -18,6 +18,7 @@ from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
 from rungwise.replacement.plate_figures import circuit_loads, numbers_of
 from rungwise.replacement.plate_finding import Finding, Level
 from rungwise.unit.kinds import KINDS
+from rungwise.unit.nameplate import VOLT, supply_range_v, volts_told
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["contradictions_of"]
@@ -146,17 +147,35 @@ def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Fin
         return
     supply = 2 * numbers_of(service)["leg_volt"]
     rated = numbers["rated_volt"]
-    if abs(supply / rated - 1) > VOLT_SHARE:
+    low, high = _range_of(unit, rated)
+    if not low <= supply <= high:
+        told = volts_told(unit.nameplate) if _is_of_the_plate(unit, rated) else f"{rated:g} V"
         yield Finding(
             Level.WRONG,
             "plate.volts",
-            f"The {part.title} is rated {rated:g} V and the supply has {supply:g} V: more than "
-            "10 % apart.",
-            "NEMA MG 1-12.44",
+            f"The {part.title} is rated {told} and the supply has {supply:g} V: it may have "
+            f"{low:.0f} to {high:.0f} V.",
+            "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110",
             rated,
             supply,
             "V",
         )
+
+
+def _range_of(unit: Unit, rated_volt: float) -> tuple[float, float]:
+    """Between which volts a motor may run: the plate's where it is rated for those, else its own.
+
+    A plate of two voltages is wider than its higher one alone.
+    """
+    plate = unit.nameplate if _is_of_the_plate(unit, rated_volt) else {VOLT: rated_volt}
+    found = supply_range_v(plate)
+    if found is None:
+        raise ValueError("a motor without rated volts")
+    return found
+
+
+def _is_of_the_plate(unit: Unit, rated_volt: float) -> bool:
+    return unit.nameplate.get(VOLT) == rated_volt
 
 
 def _machine(

@@ -16,6 +16,7 @@ from rungwise.report.extras import Extras
 from rungwise.report.plain_words import GROUPS
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
+from rungwise.unit.nameplate import VOLT, volts_told
 from rungwise.unit.unit import Unit
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "amount", "done", "fitted", "found", "head",
@@ -50,7 +51,11 @@ def head(worked: Worked, extras: Extras) -> Head:
         customer=call.customer,
         technician=call.technician,
         people=tuple(dict.fromkeys((*technician, *extras.people))),
-        plate=tuple((label, _plain(plate[key])) for key, label in PLATE if plate.get(key)),
+        plate=tuple(
+            (label, volts_told(plate) if key == VOLT else _plain(plate[key]))
+            for key, label in PLATE
+            if plate.get(key)
+        ),
     )
 
 

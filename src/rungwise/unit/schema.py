@@ -6,7 +6,7 @@ from typing import Any
 
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.nameplate import FIELDS, TEXTS
+from rungwise.unit.nameplate import FIELDS, RATED_VOLT, TEXTS
 from rungwise.unit.unit_file import (
     ARRANGEMENTS,
     LONGEST_LABEL,
@@ -25,6 +25,9 @@ _TERMINALS = sorted({each for name in PART_KINDS for each in KINDS[name].termina
 _TERMINAL = rf"^[A-Za-z0-9_-]+\.({'|'.join(_TERMINALS)})$"
 _QUANTITY = r"^\s*[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?\s*[A-Za-zΩµ°%·/ ]*$"
 """A number with or without a unit; whether it is in range is judged where the file is read."""
+
+_TWO_VOLTS = r"^\s*[0-9.,]+\s*[A-Za-z]*\s*[/\u2010-\u2014-]\s*[0-9.,]+\s*[A-Za-z ]*$"
+"""A label of two ratings, such as "208/230 V"."""
 
 
 def unit_schema() -> Schema:
@@ -72,7 +75,11 @@ def _whole() -> Schema:
 
 
 def _nameplate() -> Schema:
-    numbers = {line.key: _quantity(line.unit, line.low, line.high, line.what) for line in FIELDS}
+    numbers = {
+        line.key: _with_two(told) if line.may_be_two else told
+        for line in FIELDS
+        for told in [_quantity(line.unit, line.low, line.high, line.what)]
+    }
     return numbers | {key: _text(key) for key in TEXTS}
 
 
@@ -103,7 +110,8 @@ def _part(name: str) -> Schema:
 def _parameter(parameter: Parameter) -> Schema:
     told = f"{parameter.what} ({parameter.source})"
     unit = unit_of_parameter(parameter)
-    return _quantity(unit, parameter.low, parameter.high, told, parameter.default)
+    made = _quantity(unit, parameter.low, parameter.high, told, parameter.default)
+    return _with_two(made) if parameter.name == RATED_VOLT else made
 
 
 def _wire() -> Schema:
@@ -146,6 +154,11 @@ def _quantity(
         ],
     }
     return made if default is None else made | {"default": default}
+
+
+def _with_two(told: Schema) -> Schema:
+    """The same, or a text with two ratings."""
+    return told | {"anyOf": [*told["anyOf"], {"type": "string", "pattern": _TWO_VOLTS}]}
 
 
 def _choice(options: tuple[str, ...], what: str) -> Schema:

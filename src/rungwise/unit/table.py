@@ -137,6 +137,27 @@ class Table:
         except BadQuantity as error:
             raise self._placed(error, key, allowed) from error
 
+    def rating(
+        self, key: str, *, unit: str, low: float, high: float, what: str
+    ) -> tuple[float, float] | None:
+        """The lowest and highest value of a label such as "208/230 V"; None where it is missing.
+
+        Both within `low` to `high`; arguments as of `number`.
+        """
+        allowed = quantity.range_text(low, high, unit)
+        raw = self._find(key)
+        if raw is _MISSING:
+            return None
+        typed = self._number_or_text(key, raw, allowed)
+        try:
+            first, last = (
+                quantity.in_range(each, low, high, unit, what, typed=typed)
+                for each in quantity.parse_rating(typed, unit, what=what)
+            )
+        except BadQuantity as error:
+            raise self._placed(error, key, allowed) from error
+        return first, last
+
     def reading(self, key: str, *, unit: str, what: str = "") -> float | None:
         """A meter reading in `unit`; None where the technician wrote "can't reach" or "-"."""
         allowed = f'{_any_number(unit)}, or "can\'t reach"'

@@ -13,7 +13,7 @@ from rungwise.unit.contradictions import contradictions
 from rungwise.unit.document import Document, Table
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.nameplate import Nameplate
+from rungwise.unit.nameplate import RATED_VOLT, Nameplate
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.wiring import JOINTS, SIGNALS, Wiring, usable_name
 
@@ -224,13 +224,12 @@ def _visible(kind_name: str) -> set[str]:
 
 
 def _number(table: Table, parameter: Parameter) -> float | None:
+    unit, low, high = unit_of_parameter(parameter), parameter.low, parameter.high
+    if parameter.name == RATED_VOLT:
+        both = table.rating(parameter.name, unit=unit, low=low, high=high, what=parameter.what)
+        return both[1] if both else None
     return table.number(
-        parameter.name,
-        unit=unit_of_parameter(parameter),
-        low=parameter.low,
-        high=parameter.high,
-        what=parameter.what,
-        default=None,
+        parameter.name, unit=unit, low=low, high=high, what=parameter.what, default=None
     )
 
 

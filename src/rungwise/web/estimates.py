@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from rungwise.errors import BadInput
-from rungwise.quantity import parse
+from rungwise.quantity import parse_rating
 from rungwise.unit.document import Document
 from rungwise.unit.kinds import KINDS
 
@@ -62,7 +62,7 @@ def _defaults(kind: str) -> dict[str, float]:
 def _number(plate: dict[str, Any], key: str, unit: str) -> float:
     """A figure of the plate, 0 where it is missing or cannot be used."""
     try:
-        number = parse(plate.get(key, ""), unit)
+        number = parse_rating(plate.get(key, ""), unit)[1]
     except BadInput:
         return 0.0
     return number if 0.0 < number < 1e4 else 0.0

@@ -9,13 +9,13 @@ from typing import Literal
 
 from rungwise.answers import unit_from_text
 from rungwise.errors import BadInput
-from rungwise.quantity import format_quantity, in_range, parse, range_text
+from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_finding import Finding
 from rungwise.unit.document import Document
 from rungwise.unit.key_lines import KeyPath
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.nameplate import FIELDS, TEXTS
+from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
 from rungwise.unit.table import key_text
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
@@ -156,11 +156,24 @@ def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) ->
     if not field.unit:
         return Said("", "Kept.")
     try:
-        number = parse(typed, field.unit, what=field.label)
-        in_range(number, field.low, field.high, field.unit, field.label, typed=typed)
+        number = _number(field, typed)
     except BadInput as error:
         return Said("wrong", _words(error), refused=True)
     return Said("", "") if alone else _beside(text, field, number)
+
+
+def _number(field: PlateField, typed: str) -> float:
+    """What was typed; of two ratings, such as 208/230 V, the higher. Raises BadQuantity."""
+    told = parse_rating if field.key == VOLT else _once
+    both = told(typed, field.unit, what=field.label)
+    for each in both:
+        in_range(each, field.low, field.high, field.unit, field.label, typed=typed)
+    return both[1]
+
+
+def _once(typed: str, unit: str, *, what: str) -> tuple[float, float]:
+    number = parse(typed, unit, what=what)
+    return number, number
 
 
 def _beside(text: str, field: PlateField, number: float) -> Said:
@@ -173,7 +186,8 @@ def _beside(text: str, field: PlateField, number: float) -> Said:
     found = [each for each in contradictions_of(unit) if field.key in _about(each, unit)]
     worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
     if worst is None or worst.level.value == "fine":
-        return Said("fine", f"{format_quantity(number, field.unit, 4)}. Plausible.")
+        volts = volts_told(unit.nameplate) if field.key == VOLT else ""
+        return Said("fine", f"{volts or format_quantity(number, field.unit, 4)}. Plausible.")
     return Said(_LEVELS[worst.level.value], worst.text)
 
 

@@ -15,7 +15,7 @@ from rungwise.quantity import format_quantity
 from rungwise.records import Book
 from rungwise.records import rows as records
 from rungwise.records.files import unit_text
-from rungwise.unit.nameplate import FIELDS
+from rungwise.unit.nameplate import FIELDS, VOLT, volts_told
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Drawing, PhotoLine
 from rungwise.web.drawn import state_of, states_of, svg_in_state
@@ -160,7 +160,10 @@ def _plate(unit: Unit) -> list[PlateFact]:
     """The nameplate as it stands in the file."""
     units = {line.key: line.unit for line in FIELDS}
     return [
-        PlateFact(label=LABELS.get(key, key), text=_figure(value, units.get(key, "")))
+        PlateFact(
+            label=LABELS.get(key, key),
+            text=volts_told(unit.nameplate) if key == VOLT else _figure(value, units.get(key, "")),
+        )
         for key, value in unit.nameplate.items()
         if key in LABELS
     ]
