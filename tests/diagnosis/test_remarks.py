@@ -20,8 +20,8 @@ def volts(
 
 Y = "board.Y to board.C"
 LEGS = "contactor.L1 to contactor.L2"
-L1 = "contactor.L1 to earth (bare metal)"
-L2 = "contactor.L2 to earth (bare metal)"
+L1 = "contactor.L1 to ground (bare metal)"
+L2 = "contactor.L2 to ground (bare metal)"
 
 
 def test_volts_that_a_low_impedance_meter_does_not_find_are_a_ghost() -> None:
@@ -52,7 +52,7 @@ def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
     assert all(
         line.startswith("DANGER: contactor.L1 to contactor.L2 reads 100 mV") for line in told
     )
-    assert "contactor.L1 is live: 121 V to earth" in told[0]
+    assert "contactor.L1 is live: 121 V to ground" in told[0]
 
 
 @pytest.mark.parametrize(

@@ -51,6 +51,7 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
         f"ohms from end to end of the {wire.title}",
         f"{wire.start} to {wire.end}",
         minutes=5.0 if far else 2.0,
+        touches=(wire.name,),
         needs=("take one of its ends off",),
     )
     yield Check(card, LinkReader(wire.name, "path"), off=(wire.start,))
@@ -60,20 +61,23 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
             f"ohms to the cabinet of the {wire.title}",
             f"{wire.end} end of the wire to bare metal",
             minutes=5.0 if far else 2.5,
+            touches=(wire.name,),
             needs=("take both its ends off",),
         )
         yield Check(card, LinkReader(wire.name, "rub"), off=(wire.start, wire.end))
 
 
 def _conductors(first: Wire, second: Wire, cable: str) -> Check:
+    pair = f"{first.name}+{second.name}"
     card = _card(
         f"pair-{first.name}-{second.name}",
         f"ohms between {first.carries} and {second.carries} in the {cable}",
         f"{first.end} end to {second.end} end, all four ends off",
         minutes=6.0,
+        touches=(pair, first.name, second.name),
         needs=("take both ends of both conductors off",),
     )
-    reader = LinkReader(f"{first.name}+{second.name}", "short")
+    reader = LinkReader(pair, "short")
     return Check(card, reader, off=(first.start, first.end, second.start, second.end))
 
 
@@ -83,6 +87,8 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
     where: str,
     *,
     minutes: float,
+    touches: tuple[str, ...],
+    quantity: str = "ohms",
     unit: str = "Ω",
     instrument: str = OHMS.name,
     needs: tuple[str, ...] = (),
@@ -99,6 +105,8 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
         condition=DEAD,
         cautions=cautions,
         needs=needs,
+        quantity=quantity,
+        touches=touches,
     )
 
 
@@ -117,6 +125,7 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
             "ohms from Y to C at the splices in the outdoor unit",
             f"{part.name}.1 to {other.name}.1",
             minutes=1.5,
+            touches=(part.name, other.name),
         )
         yield Check(card, OhmReader("dead", f"{part.name}.1", f"{other.name}.1"))
 
@@ -137,6 +146,7 @@ def _between(part: Part, a: str, b: str) -> Check:
         f"ohms {a} to {b} at the {part.title}, nothing taken off",
         f"{part.name}.{a} to {part.name}.{b}",
         minutes=PLACE_MINUTES[part.place],
+        touches=(part.name,),
     )
     return Check(card, OhmReader("dead", f"{part.name}.{a}", f"{part.name}.{b}"))
 
@@ -147,6 +157,7 @@ def _to_earth(part: Part, a: str) -> Check:
         f"ohms {a} of the {part.title} to the cabinet, nothing taken off",
         f"{part.name}.{a} to bare metal of the cabinet",
         minutes=PLACE_MINUTES[part.place],
+        touches=(part.name,),
     )
     return Check(card, OhmReader("dead", f"{part.name}.{a}", EARTH))
 
@@ -215,6 +226,16 @@ def _suffix(part: Part) -> str:
     return "" if part.kind.startswith("contactor") else f"-{part.name}"
 
 
+def _leads_told(part: Part, off: tuple[str, ...]) -> str:
+    """Where the leads come off; a compressor's at their other ends, its terminals stay covered."""
+    if part.kind == "compressor":
+        return (
+            f"take off the leads of {', '.join(off)} at the contactor and the capacitor; "
+            "the terminal cover of the compressor stays on"
+        )
+    return f"take off the leads on {', '.join(off)}"
+
+
 def _leads_off(
     unit: Unit, part: Part, name: str, title: str, ends: tuple[str, ...], reader: Reader
 ) -> Check:
@@ -222,11 +243,11 @@ def _leads_off(
     off = unit.kind_of(part.name).terminals if part.kind in _INSULATED else ends
     terminals = tuple(f"{part.name}.{end}" for end in off)
     leads = sum(len(unit.wires_at(terminal)) for terminal in terminals)
-    instrument, symbol = OHMS.name, "Ω"
+    quantity, instrument, symbol = "ohms", OHMS.name, "Ω"
     if isinstance(reader, MicrofaradReader):
-        instrument, symbol = MICROFARADS.name, "µF"
+        quantity, instrument, symbol = "microfarads", MICROFARADS.name, "µF"
     elif isinstance(reader, InsulationReader):
-        instrument, symbol = INSULATION.name, "MΩ"
+        quantity, instrument, symbol = "megohms", INSULATION.name, "MΩ"
     bleeds = isinstance(reader, MicrofaradReader)
     card = _card(
         name,
@@ -234,9 +255,11 @@ def _leads_off(
         f"{part.name}.{ends[0]} to "
         + (f"{part.name}.{ends[1]}" if len(ends) > 1 else "bare metal"),
         minutes=PLACE_MINUTES[part.place] + MINUTES_A_LEAD * leads,
+        touches=(part.name,),
+        quantity=quantity,
         unit=symbol,
         instrument=instrument,
-        needs=(f"take off the leads on {', '.join(off)}",),
+        needs=(_leads_told(part, off),),
         cautions=(_PROVE, *((_BLEED,) if bleeds else ()), _NOTE_LEADS),
     )
     return Check(card, reader, off=terminals)

@@ -1,4 +1,4 @@
-"""Live checks: volts on a call and at rest, drops, clamp amps; they come last."""
+"""Live checks: volts at rest, starting and on a call, drops, clamp amps; they come last."""
 
 from __future__ import annotations
 
@@ -34,13 +34,25 @@ _CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the 
 _HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
 _CONDITION = {"calling": ON_CALL, "starting": ON_CALL, "standby": IDLE}
-_PREFIX = {"calling": "", "starting": "start-", "standby": "idle-"}
+_PREFIX: dict[Live, str] = {"calling": "", "starting": "start-", "standby": "idle-"}
+_WHEN: dict[Live, str] = {
+    "calling": "",
+    "starting": ", held as it starts",
+    "standby": ", thermostat off",
+}
+_HELD = ("set the meter to hold the lowest reading, then let it start",)
+_HELD_DROP = ("set the meter to hold the highest reading, then let it start or hum",)
+_INRUSH = (
+    "set the clamp to inrush or peak hold and close the jaw before the start",
+    "a good motor shows about its locked-rotor amps for well under a second",
+)
 
 
 def live_checks(unit: Unit) -> Iterator[Check]:
     """Every live check that the unit's parts and wires offer."""
     for part in unit.parts:
-        yield from _power_volts(part)
+        yield from _power_volts(unit, part)
+        yield from _contact_drops(part)
         yield from _control_volts(unit, part)
     yield from _neutral_volts(unit)
     for wire in unit.wires:
@@ -60,7 +72,14 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
     setting: Live = "calling",
     instrument: Instrument = VOLTS,
     control: bool = False,
+    across: tuple[str, ...] = (),
+    touches: tuple[str, ...] = (),
 ) -> Check:
+    """One check of volts, or of the drop `across` something that should conduct.
+
+    touches: the block that both leads are on; none for a reading against ground, C or neutral.
+    """
+    held = _HELD_DROP if across else _HELD
     card = CheckCard(
         _PREFIX[setting] + name,
         title,
@@ -73,37 +92,64 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         where=f"{_point(a)} to {_point(b)}",
         condition=_CONDITION[setting],
         cautions=(_CAUTION if control else _DANGER,),
+        needs=held if setting == "starting" else (),
+        quantity="drop" if across else "volts",
+        touches=across or touches,
     )
     return Check(card, VoltReader(setting, a, b, instrument))
 
 
 def _point(node: str) -> str:
-    return "earth (bare metal)" if node == EARTH else node
+    return "ground (bare metal)" if node == EARTH else node
 
 
-def _power_volts(part: Part) -> Iterator[Check]:
-    ends = _LINE_ENDS.get(part.kind, ())
-    for first, second in ends:
-        pairs = ((first, second), (first, ""), (second, ""))
-        for a, b in pairs:
-            name = f"volts-{part.name}-{a}-{b or 'earth'}"
-            title = f"volts {a} to {b or 'earth'} at the {part.title}"
-            node = f"{part.name}.{b}" if b else EARTH
-            yield _volts(name, title, f"{part.name}.{a}", node, place=part.place)
-            if part.kind.startswith("contactor") and a.startswith("T"):
-                title += ", thermostat off"
+def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
+    """Leg to leg and each leg to ground, where the line goes in and out of the part."""
+    supplies = tuple(each.name for each in unit.parts_of_kind("service"))
+    at_panel = part.kind == "breaker_2p"  # what comes to the house is read nowhere nearer
+    pair_settings, leg_settings = _VOLT_SETTINGS.get(part.kind, (_ON_CALL, _ON_CALL))
+    for first, second in _LINE_ENDS.get(part.kind, ()):
+        for a, b in ((first, second), (first, ""), (second, "")):
+            for setting in pair_settings if b else leg_settings:
                 yield _volts(
-                    name, title, f"{part.name}.{a}", node, place=part.place, setting="standby"
+                    f"volts-{part.name}-{a}-{b or 'earth'}",
+                    f"volts {a} to {b or 'ground'} at the {part.title}{_WHEN[setting]}",
+                    f"{part.name}.{a}",
+                    f"{part.name}.{b}" if b else EARTH,
+                    place=part.place,
+                    setting=setting,
+                    touches=((part.name,) if b else ()) + (supplies if at_panel else ()),
                 )
+
+
+_ON_CALL: tuple[Live, ...] = ("calling",)
+_ALL_THREE: tuple[Live, ...] = ("calling", "standby", "starting")
+
+_VOLT_SETTINGS: dict[str, tuple[tuple[Live, ...], tuple[Live, ...]]] = {
+    "breaker_2p": (_ALL_THREE, _ON_CALL),
+    "contactor_1p": (_ALL_THREE, ("calling", "standby")),
+    "contactor_2p": (_ALL_THREE, ("calling", "standby")),
+}
+"""When volts are read from leg to leg, and when from each leg to ground."""
+
+
+def _contact_drops(part: Part) -> Iterator[Check]:
+    """The drop over each pole while it carries the load, and held while the motor starts or hums.
+
+    After an overload has opened, a pole that is nearly burnt through reads as a good one.
+    """
     for a, b in _CONTACTS.get(part.kind, ()):
-        yield _volts(
-            f"drop-{part.name}-{a}-{b}",
-            f"drop across {a} to {b} of the {part.title}",
-            f"{part.name}.{a}",
-            f"{part.name}.{b}",
-            place=part.place,
-            instrument=FINE_VOLTS,
-        )
+        for setting in ("calling", "starting"):
+            yield _volts(
+                f"drop-{part.name}-{a}-{b}",
+                f"drop across {a} to {b} of the {part.title}{_WHEN[setting]}",
+                f"{part.name}.{a}",
+                f"{part.name}.{b}",
+                place=part.place,
+                setting=setting,
+                instrument=FINE_VOLTS,
+                across=(part.name,),
+            )
 
 
 _LINE_ENDS: dict[str, tuple[tuple[str, str], ...]] = {
@@ -137,6 +183,11 @@ _CONTROL: dict[str, tuple[tuple[str, str], ...]] = {
     "relay": (("coil1", "coil2"),),
 }
 
+_CONDUCTING = frozenset(
+    {"lv_fuse", "thermostat", "float_switch", "high_pressure_switch", "low_pressure_switch"}
+)
+"""Kinds of `_CONTROL` whose two terminals are closed on a call: what is read there is a drop."""
+
 
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     for a, b in _CONTROL.get(part.kind, ()):
@@ -146,17 +197,25 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             f"volts {a} to {b} at the {part.title}"
         )  # fmt: skip
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
-        yield _volts(name, title, *ends, place=part.place, control=True)
+        across = (part.name,) if part.kind in _CONDUCTING else ()
+        yield _volts(
+            name, title, *ends,
+            place=part.place, control=True, across=across, touches=(part.name,),
+        )  # fmt: skip
         if is_coil or a == "Y":
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
-                place=part.place, instrument=LOW_Z_VOLTS, control=True,
+                place=part.place, instrument=LOW_Z_VOLTS, control=True, touches=(part.name,),
             )  # fmt: skip
             idle = f"{title}, thermostat off"
-            yield _volts(name, idle, *ends, place=part.place, setting="standby", control=True)
+            yield _volts(
+                name, idle, *ends,
+                place=part.place, setting="standby", control=True, touches=(part.name,),
+            )  # fmt: skip
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,
                 place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=True,
+                touches=(part.name,),
             )  # fmt: skip
     yield from _along_y(unit, part)
 
@@ -204,7 +263,7 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
             yield _volts(name, title, f"{part.name}.{terminal}", f"{bar.name}.N", place=part.place)
         yield _volts(
             f"volts-{bar.name}-earth",
-            "volts from neutral to earth",
+            "volts from neutral to ground",
             f"{bar.name}.N",
             EARTH,
             place=bar.place,
@@ -212,11 +271,13 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
     for part in unit.parts_of_kind("transformer"):
         ends = (f"{part.name}.pri1", f"{part.name}.pri2")
         title = f"volts on the primary of the {part.title}"
-        yield _volts(f"volts-{part.name}-primary", title, *ends, place=part.place)
+        name = f"volts-{part.name}-primary"
+        yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
     for part in unit.parts_of_kind("fan_motor"):
         ends = (f"{part.name}.R", f"{part.name}.C")
         title = f"volts on the leads of the {part.title}"
-        yield _volts(f"volts-{part.name}-R-C", title, *ends, place=part.place)
+        name = f"volts-{part.name}-R-C"
+        yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
 
 
 def _drop(wire: Wire) -> Check:
@@ -229,15 +290,20 @@ def _drop(wire: Wire) -> Check:
         place=place,
         instrument=FINE_VOLTS,
         control=wire.carries in ("R", "C", "Y", "G"),
+        across=(wire.name,),
     )
 
 
-def _clamp(wire: Wire, what: str, setting: Live, instrument: Instrument, place: str) -> Check:
-    caught = ", caught as it starts" if setting == "starting" else ""
-    caught = ", thermostat off" if setting == "standby" else caught
+def _clamp(
+    wire: Wire, what: str, setting: Live, instrument: Instrument, place: str, *parts: str
+) -> Check:
+    """Amps of a wire. parts: whose own current it is, besides the wire's."""
+    title = f"amps of {what}{_WHEN[setting]}"
+    if setting == "starting":
+        title = f"inrush amps of {what} (peak hold)"
     card = CheckCard(
         f"{_PREFIX[setting]}amps-{wire.name}",
-        f"amps of {what}{caught}",
+        title,
         "number",
         unit="A",
         minutes=PLACE_MINUTES[place],
@@ -247,6 +313,9 @@ def _clamp(wire: Wire, what: str, setting: Live, instrument: Instrument, place: 
         where=f"jaw around the {wire.title}, this one wire only",
         condition=_CONDITION[setting],
         cautions=(_HANDS,),
+        needs=_INRUSH if setting == "starting" else (),
+        quantity="inrush" if setting == "starting" else "amps",
+        touches=(wire.name, *parts),
     )
     reader: Reader = AmpReader(setting, wire.name, instrument)
     return Check(card, reader)
@@ -258,18 +327,20 @@ def _amps(unit: Unit) -> Iterator[Check]:
             for end in ("C", "R", "S"):
                 for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
                     what = f"the {part.title}, {end} lead"
-                    yield _clamp(wire, what, "calling", CLAMP, part.place)
-                    yield _clamp(wire, what, "starting", CLAMP, part.place)
+                    yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+                    yield _clamp(wire, what, "starting", CLAMP, part.place, part.name)
     for part in unit.parts_of_kind("crankcase_heater"):
         for wire, _ in unit.wires_at(f"{part.name}.1"):
-            yield _clamp(wire, f"the {part.title}", "standby", FINE_CLAMP, part.place)
+            what = f"the {part.title}"
+            yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
     for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
         # The heater's wire may sit on the same lug and carries its own amps only.
         feeds = [w for w, _ in unit.wires_at(f"{part.name}.L1") if w.carries == "L1"]
         for wire in feeds[:1]:
             yield _clamp(wire, "the whole outdoor unit, leg L1", "calling", CLAMP, part.place)
         for wire, _ in unit.wires_at(f"{part.name}.coil1"):
-            yield _clamp(wire, "the contactor's coil", "calling", FINE_CLAMP, part.place)
+            what = "the contactor's coil"
+            yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
 
 
 def _load_microfarads(unit: Unit) -> Iterator[Check]:
@@ -288,6 +359,8 @@ def _load_microfarads(unit: Unit) -> Iterator[Check]:
                     where=f"jaw around the {wire.title}; leads {section} to C of the capacitor",
                     condition=ON_CALL,
                     cautions=(_DANGER, _HANDS),
+                    quantity="microfarads",
+                    touches=(part.name,),
                 )
                 ends = (f"{part.name}.{section}", f"{part.name}.C")
                 yield Check(card, LoadMicrofaradReader(wire.name, *ends))

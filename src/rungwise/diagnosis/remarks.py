@@ -18,7 +18,7 @@ GHOST_SHARE = 0.5
 
 LIVE_VOLT = 50.0
 DEAD_PAIR_VOLT = 10.0
-EARTH = "earth"
+GROUND = "ground"
 
 Volts = Mapping[tuple[str, str, str], Outcome]
 """Voltage outcomes by condition, place of the leads and instrument."""
@@ -28,7 +28,7 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
     """Remarks on readings that belong together, each with its figures.
 
     A *ghost*: volts on a 10 MΩ meter that a low-impedance meter does not find at the same points.
-    A *hidden leg*: next to no volts from leg to leg while a leg is live to earth.
+    A *hidden leg*: next to no volts from leg to leg while a leg is live to ground.
     """
     volts = {
         (each.card.condition, each.card.where, each.card.instrument): each
@@ -54,15 +54,15 @@ def _ghosts(volts: Volts) -> Iterator[str]:
 def _hidden_legs(volts: Volts) -> Iterator[str]:
     for (condition, where, instrument), outcome in volts.items():
         a, _, b = where.partition(" to ")
-        if EARTH in b or _volt(outcome) > DEAD_PAIR_VOLT:
+        if GROUND in b or _volt(outcome) > DEAD_PAIR_VOLT:
             continue
-        for (other, place, meter), to_earth in volts.items():
+        for (other, place, meter), to_ground in volts.items():
             leg, _, against = place.partition(" to ")
-            same = (other, meter) == (condition, instrument) and EARTH in against and leg in (a, b)
-            if same and _volt(to_earth) > LIVE_VOLT:
+            same = (other, meter) == (condition, instrument) and GROUND in against and leg in (a, b)
+            if same and _volt(to_ground) > LIVE_VOLT:
                 yield (
                     f"DANGER: {where} reads {_read(outcome)}, yet {leg} is live: "
-                    f"{_read(to_earth)} to earth. 0 V from leg to leg is not dead."
+                    f"{_read(to_ground)} to ground. 0 V from leg to leg is not dead."
                 )
 
 
