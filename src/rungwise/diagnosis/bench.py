@@ -1,6 +1,7 @@
 """One chunk of particles in every setting that checks are made in, solved once each.
 
-Settings: *starting* (the first seconds of a call), *calling* (all has tripped that will),
+Settings: *inrush* (the first swing of a start, every rotor still at rest), *starting* (the first
+seconds of a call), *calling* (all has tripped that will),
 *standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
 (dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an hour
 later, when every overload that will close has closed) and *chilled* (apart, with ice on whatever
@@ -22,13 +23,14 @@ from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.settle import solve
 from rungwise.circuit.solution import Solution
 from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, OverloadRule
+from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule
 from rungwise.unit.unit import Unit
 
-Live = Literal["starting", "calling", "standby"]
-Setting = Literal["starting", "calling", "standby", "dead", "apart", "cooled", "chilled"]
+Live = Literal["inrush", "starting", "calling", "standby"]
+Setting = Literal["inrush", "starting", "calling", "standby", "dead", "apart", "cooled", "chilled"]
 
 CONDITIONS: dict[Live, Condition] = {
+    "inrush": STARTING,
     "starting": STARTING,
     "calling": CALLING,
     "standby": STANDBY,
@@ -57,6 +59,16 @@ class Bench:
         self.hot = hot
 
     @cached_property
+    def inrush(self) -> Solution:
+        """The first swing of a start: what closes has closed, and no rotor turns yet."""
+        held = {
+            (block, "seized"): np.asarray(1.0)
+            for block, rule in self.plan.rules
+            if isinstance(rule, MotorRule)
+        }
+        return solve(self.plan, STARTING, {**self.values, **held}, self.size)
+
+    @cached_property
     def starting(self) -> Solution:
         """The first seconds of a call."""
         return solve(self.plan, STARTING, self.values, self.size)
@@ -74,6 +86,8 @@ class Bench:
     def live(self, setting: Live) -> Solution:
         """The solution of a live setting."""
         match setting:
+            case "inrush":
+                return self.inrush
             case "starting":
                 return self.starting
             case "calling":

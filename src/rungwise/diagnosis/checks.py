@@ -2,7 +2,8 @@
 
 Check ids are made of the instrument's word, the part and its terminals, such as ``volts-coil`` or
 ``ohms-compressor-C-R``; ``idle-`` is in front of those made with the thermostat off and
-``start-`` of those caught in the first seconds of a call.
+``start-`` of those caught in the first seconds of a call (of amps the peak; ``held-`` are those
+that stay two seconds later).
 """
 
 from __future__ import annotations

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from typing import Literal
 
 from rungwise.circuit.meter import (
     CLAMP,
@@ -12,7 +14,6 @@ from rungwise.circuit.meter import (
     VOLTS,
     Instrument,
 )
-from rungwise.diagnosis.bench import Live
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.checks_look import IDLE, ON_CALL
@@ -33,9 +34,11 @@ _DANGER = (
 _CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
 _HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
-_CONDITION = {"calling": ON_CALL, "starting": ON_CALL, "standby": IDLE}
-_PREFIX: dict[Live, str] = {"calling": "", "starting": "start-", "standby": "idle-"}
-_WHEN: dict[Live, str] = {
+When = Literal["starting", "calling", "standby"]
+
+_CONDITION: dict[When, str] = {"calling": ON_CALL, "starting": ON_CALL, "standby": IDLE}
+_PREFIX: dict[When, str] = {"calling": "", "starting": "start-", "standby": "idle-"}
+_WHEN: dict[When, str] = {
     "calling": "",
     "starting": ", held as it starts",
     "standby": ", thermostat off",
@@ -69,7 +72,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
     b: str,
     *,
     place: str,
-    setting: Live = "calling",
+    setting: When = "calling",
     instrument: Instrument = VOLTS,
     control: bool = False,
     across: tuple[str, ...] = (),
@@ -122,10 +125,10 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
                 )
 
 
-_ON_CALL: tuple[Live, ...] = ("calling",)
-_ALL_THREE: tuple[Live, ...] = ("calling", "standby", "starting")
+_ON_CALL: tuple[When, ...] = ("calling",)
+_ALL_THREE: tuple[When, ...] = ("calling", "standby", "starting")
 
-_VOLT_SETTINGS: dict[str, tuple[tuple[Live, ...], tuple[Live, ...]]] = {
+_VOLT_SETTINGS: dict[str, tuple[tuple[When, ...], tuple[When, ...]]] = {
     "breaker_2p": (_ALL_THREE, _ON_CALL),
     "contactor_1p": (_ALL_THREE, ("calling", "standby")),
     "contactor_2p": (_ALL_THREE, ("calling", "standby")),
@@ -295,15 +298,16 @@ def _drop(wire: Wire) -> Check:
 
 
 def _clamp(
-    wire: Wire, what: str, setting: Live, instrument: Instrument, place: str, *parts: str
+    wire: Wire, what: str, setting: When, instrument: Instrument, place: str, *parts: str
 ) -> Check:
-    """Amps of a wire. parts: whose own current it is, besides the wire's."""
-    title = f"amps of {what}{_WHEN[setting]}"
-    if setting == "starting":
-        title = f"inrush amps of {what} (peak hold)"
+    """Amps of a wire. parts: whose own current it is, besides the wire's.
+
+    While starting they are those that stay once the first swing is over, of a rotor that stands.
+    """
+    held = ", two seconds after the start" if setting == "starting" else _WHEN[setting]
     card = CheckCard(
-        f"{_PREFIX[setting]}amps-{wire.name}",
-        title,
+        f"{'held-' if setting == 'starting' else _PREFIX[setting]}amps-{wire.name}",
+        f"amps of {what}{held}",
         "number",
         unit="A",
         minutes=PLACE_MINUTES[place],
@@ -313,22 +317,30 @@ def _clamp(
         where=f"jaw around the {wire.title}, this one wire only",
         condition=_CONDITION[setting],
         cautions=(_HANDS,),
-        needs=_INRUSH if setting == "starting" else (),
-        quantity="inrush" if setting == "starting" else "amps",
+        quantity="amps",
         touches=(wire.name, *parts),
     )
     reader: Reader = AmpReader(setting, wire.name, instrument)
     return Check(card, reader)
 
 
+def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
+    """The highest amps of the first swing of a start."""
+    plain = _clamp(wire, what, "starting", CLAMP, place, part)
+    card = replace(
+        plain.card,
+        id=f"{_PREFIX['starting']}amps-{wire.name}",
+        title=f"inrush amps of {what} (peak hold)",
+        needs=_INRUSH,
+        quantity="inrush",
+    )
+    return replace(plain, card=card, reader=AmpReader("inrush", wire.name, CLAMP))
+
+
 def _amps(unit: Unit) -> Iterator[Check]:
     for part in unit.parts:
         if unit.kind_of(part.name).motor:
-            for end in ("C", "R", "S"):
-                for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
-                    what = f"the {part.title}, {end} lead"
-                    yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
-                    yield _clamp(wire, what, "starting", CLAMP, part.place, part.name)
+            yield from _motor_amps(unit, part)
     for part in unit.parts_of_kind("crankcase_heater"):
         for wire, _ in unit.wires_at(f"{part.name}.1"):
             what = f"the {part.title}"
@@ -341,6 +353,16 @@ def _amps(unit: Unit) -> Iterator[Check]:
         for wire, _ in unit.wires_at(f"{part.name}.coil1"):
             what = "the contactor's coil"
             yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
+
+
+def _motor_amps(unit: Unit, part: Part) -> Iterator[Check]:
+    for end in ("C", "R", "S"):
+        for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
+            what = f"the {part.title}, {end} lead"
+            yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+            yield _inrush(wire, what, part.place, part.name)
+            if part.place == "outdoor":
+                yield _clamp(wire, what, "starting", CLAMP, part.place, part.name)
 
 
 def _load_microfarads(unit: Unit) -> Iterator[Check]:
