@@ -102,7 +102,7 @@ def reason(name: str, rule: str) -> Reason:
         ("50 Hz coil", SERVES, set()),
         ("stiff coil", NOT, {"contactor.pull_in"}),
         ("dual", SERVES, set()),
-        ("dual 370 V", NOT, {"capacitor.volts_solved"}),
+        ("dual 370 V", SERVES, set()),
         ("dual 35", NOT, {"capacitor.uf"}),
         ("singles", CHANGES, set()),
         ("40 VA", SERVES, set()),

@@ -9,13 +9,20 @@ from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.nets import Nets
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast, shown
+from rungwise.replacement.strength import PRACTICE, shown
 from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call, running_amp
+from rungwise.unit.limits import CAPACITOR
 
 __all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
 
-TOLERANCE = 0.06
-"""Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory)."""
+TOLERANCE = 1.0 - CAPACITOR.watch
+"""Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory): a
+new one is within it, also where an old one is left in down to `CAPACITOR.change`."""
+
+SOLVED_WITHIN = 1.25
+"""Solved volts over a can's rating that its rating is still believed at: the machine constants of
+a fan are on no plate, and its solved section volts come out up to a fifth high (seen on units that
+left the works with 370 V cans; our own margin)."""
 
 
 def capacitor_reasons(
@@ -23,6 +30,8 @@ def capacitor_reasons(
 ) -> Iterator[Reason]:
     """Every section that feeds a motor, its volts, and sections left over."""
     old_volt = _old_volt(reference, _replaced(reference, fitted, pieces))
+    if old_volt:
+        yield from (_beside_the_old(fitted, piece, old_volt) for piece in pieces)
     fed = set()
     for piece, key, motor in sections_of(fitted, pieces):
         fed.add((piece, key))
@@ -33,7 +42,7 @@ def capacitor_reasons(
         yield Reason(
             Weight.CAUTION,
             "capacitor.volts_unknown",
-            "The unit file does not say the volts of the capacitor that comes out: read them; the "
+            "Read the volts on the old capacitor first: the unit file does not say them, and the "
             "rule is equal or higher.",
             source=PRACTICE,
         )
@@ -93,47 +102,65 @@ def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
 
 
 def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:
-    rated, title = fitted.number(piece, "volt"), fitted.unit.part(motor).title
+    rated = fitted.number(piece, "volt")
     # A motor that trips has no volts left on a settled call; it had them before.
     usual = max(_across(fitted, piece, key, trial) for trial in (CALL, START))
     most = max(usual, _across(fitted, piece, key, high_call(fitted.unit)))
-    yield AtLeast(
-        rule="capacitor.volts_solved",
-        figure="rated",
-        has=rated,
-        needs=usual,
-        unit="V",
-        why=f"on a call the section of the {title} has {usual:.0f} V across it, "
-        f"{most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply",
-        otherwise="It overheats, bulges and opens.",
-        situation=CALL.name,
-        source="from the solution",
-    ).reason()
-    if rated < old_volt:
+    across = (
+        f"on a call the section of the {fitted.unit.part(motor).title} has {usual:.0f} V across it "
+        f"as solved, {most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply"
+    )
+    if not old_volt:
+        yield _by_the_solution(rated, usual, across)
+    if rated >= old_volt and most > rated * CAPACITOR_OVER_VOLT:
         yield Reason(
-            Weight.BARS,
-            "capacitor.volts",
-            f"It is rated {rated:g} V and comes in place of one of {old_volt:g} V; the rule is "
-            f"equal or higher. On a call the section of the {title} has {usual:.0f} V across it, "
-            f"{most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply.",
-            CALL.name,
-            rated,
-            old_volt,
-            "V",
-            PRACTICE,
-        )
-    elif most > rated * CAPACITOR_OVER_VOLT:
-        yield Reason(
-            Weight.CAUTION,
+            Weight.NOTE if old_volt else Weight.CAUTION,
             "capacitor.volts_high",
-            f"On {2 * HIGH_LEG_V:.0f} V supply the section of the {title} has {most:.0f} V across "
-            f"it, rated {rated:g} V: it ages sooner.",
+            f"It is rated {rated:g} V; {across}: a higher rating lasts longer.",
             high_call(fitted.unit).name,
             rated,
             most,
             "V",
             "10 % over: IEC 60252-1, from memory; volts from the solution",
         )
+
+
+def _beside_the_old(fitted: Specimen, piece: str, old_volt: float) -> Reason:
+    """Equal or higher than what comes out: the label of the old can counts, not our solution."""
+    rated = fitted.number(piece, "volt")
+    enough = rated >= old_volt
+    why = "equal is enough" if rated == old_volt else "higher is welcome"
+    return Reason(
+        Weight.PASSES if enough else Weight.BARS,
+        "capacitor.volts",
+        f"It is rated {rated:g} V and comes in place of one of {old_volt:g} V: "
+        f"{why if enough else 'the rule is equal or higher'}.",
+        "",
+        rated,
+        old_volt,
+        "V",
+        PRACTICE,
+    )
+
+
+def _by_the_solution(rated: float, usual: float, across: str) -> Reason:
+    """Where nobody read the old can: the solved volts, which a plate does not give exactly."""
+    weight = Weight.PASSES if usual <= rated else Weight.CAUTION
+    if usual > SOLVED_WITHIN * rated:
+        weight = Weight.BARS
+    told = f"Rated {rated:g} V: {across}."
+    doubt = f"Read the old one: it serves only in place of one of {rated:g} V or less."
+    after = {Weight.CAUTION: f" {doubt}", Weight.BARS: " It overheats, bulges and opens."}
+    return Reason(
+        weight,
+        "capacitor.volts_solved",
+        f"{told}{after.get(weight, '')}",
+        CALL.name,
+        rated,
+        usual,
+        "V",
+        "from the solution",
+    )
 
 
 def _across(fitted: Specimen, piece: str, key: str, trial: Trial) -> float:

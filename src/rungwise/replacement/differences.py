@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.doings import BACKWARDS, CHATTERS, HEATS, HUMS, OFF, RUNS, WORDS
+from rungwise.circuit.doings import BACKWARDS, CHATTERS, HEATS, HUMS, OFF, RUNS, WORDS, Harm
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import Reference
+from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.unit.kinds import KINDS
 
 __all__ = ["Difference", "behaviour_reasons", "differences", "in_words"]
@@ -143,13 +143,26 @@ def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
         if old is not None:
             hurt = hurt & ~before.harmed[:, old, 0]
         places = [int(place) for place in hurt.nonzero()[0]]
-        if places:
+        if places and not _judged_by_its_label(reference, fitted, harm):
             first = _plainest(reference, places)
             situation = reference.situations[first].name
             amount = float(after.harm_amount[first, at, 0])
             what = _suffering(fitted, harm.part, harm.what, amount)
             text = f"{in_words(situation)} {what}."
             yield Reason(Weight.BARS, f"harm.{harm.part}", text, situation, source="the solution")
+
+
+def _judged_by_its_label(reference: Reference, fitted: Specimen, harm: Harm) -> bool:
+    """Whether it is a run capacitor for other volts than the meant one has.
+
+    Its label beside the old one's decides then (`capacitor.volts`): solved volts are not exact.
+    """
+    if harm.part not in reference.meant.unit.part_by_name:
+        return False
+    both = [each.unit.part(harm.part).kind for each in (reference.meant, fitted)]
+    if any(kind not in SECTIONS for kind in both):
+        return False
+    return reference.meant.number(harm.part, "volt") != fitted.number(harm.part, "volt")
 
 
 def _suffering(fitted: Specimen, part: str, what: str, amount: float) -> str:
