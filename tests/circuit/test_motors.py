@@ -12,6 +12,7 @@ from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.settle import solve
 from rungwise.circuit.solution import Solution
 from rungwise.unit.element import FloatArray
+from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit_file import arrangement
 
 SHARES = np.array([1.0, 0.85, 0.7, 0.5, 0.3, 0.1])
@@ -35,14 +36,32 @@ def weak(plan: Plan, section: str, condition: Condition) -> Solution:
     return solve(plan, condition, {key: SHARES * plan.defaults[key]}, SHARES.size)
 
 
-def test_a_healthy_unit_runs_at_its_rated_amps(plan: Plan) -> None:
-    """240 V in place of the rated 230 V: within 5 % of RLA and FLA, at rated speed ± 1 %."""
+def test_a_healthy_unit_runs_below_its_plate(plan: Plan) -> None:
+    """RLA and FLA are ceilings: 55 to 90 % and 70 to 100 % of them (common practice, no source)."""
     solved = solve(plan, CALLING)
-    for motor, poles in (("compressor", 2), ("fan", 6)):
-        assert amp(solved, motor)[0] == pytest.approx(plan.defaults[motor, "rated_a"], rel=0.05)
+    for motor, poles, low, high in (("compressor", 2, 0.55, 0.9), ("fan", 6, 0.7, 1.0)):
+        assert low < amp(solved, motor)[0] / plan.defaults[motor, "rated_a"] < high
         rpm = 7200 / poles * (1 - solved.state((motor, "slip"))[0])
-        assert rpm == pytest.approx(float(plan.defaults[motor, "rated_rpm"]), rel=0.01)
+        assert rpm == pytest.approx(float(plan.defaults[motor, "rated_rpm"]), rel=0.03)
         assert solved.state((motor, "tripped"))[0] == 0
+
+
+def test_at_its_rated_load_and_volts_a_motor_draws_its_plate(plan: Plan) -> None:
+    """Or the share of it that such motors really draw, within 5 %."""
+    rated = {(motor, "load_ratio"): np.asarray(1.0) for motor in ("compressor", "fan")}
+    solved = solve(plan, CALLING, rated | {("service", "leg_volt"): np.asarray(116.0)})
+    for motor in ("compressor", "fan"):
+        plate = plan.defaults[motor, "plate_share"] * plan.defaults[motor, "rated_a"]
+        assert amp(solved, motor)[0] == pytest.approx(plate, rel=0.05)
+
+
+def test_a_good_compressor_at_70_percent_of_rla_is_ordinary(plan: Plan) -> None:
+    """Issue 10: a mild day's load lies within the spread of good ones, and so does RLA's own."""
+    kind = KINDS["compressor"].parameter("load_ratio")
+    loads = kind.default * np.exp(np.array([-1.0, 0.0, 1.0]) * kind.untold)
+    drawn = amp(solve(plan, CALLING, {("compressor", "load_ratio"): loads}, 3), "compressor")
+    low, middle, high = drawn / plan.defaults["compressor", "rated_a"]
+    assert low < 0.63 < middle < 0.85 < high
 
 
 @pytest.mark.parametrize(
@@ -54,10 +73,10 @@ def test_a_weak_capacitor_slows_nothing_until_it_stalls_the_start(
     """Mildly weak it runs; too weak it hums at locked-rotor amps, and then the overload opens."""
     start, later = weak(plan, section, STARTING), weak(plan, section, CALLING)
     slip = start.state((motor, "slip"))
-    assert (slip[:2] < 0.12).all()
-    assert (slip[-3:] == 1.0).all()
+    assert (slip[:3] < 0.12).all()
+    assert (slip[-2:] == 1.0).all()
     stalled = slip == 1.0
-    locked = float(plan.defaults[motor, "locked_a"])
+    locked = float(plan.defaults[motor, "locked_a"] * plan.defaults[motor, "plate_share"])
     assert amp(start, motor)[stalled] == pytest.approx(np.full(stalled.sum(), locked), rel=0.1)
     assert later.state((motor, "tripped")).tolist() == stalled.astype(float).tolist()
     assert (amp(later, motor)[stalled] < 1e-3).all()
@@ -117,3 +136,29 @@ def test_a_delay_whose_volts_fall_away_as_it_passes_them_on_comes_to_rest() -> N
     assert 0 < cycles.sum() < ohms.size
     assert (solved.state(("delay", "timed_in"))[cycles] == 0).all()
     assert (solved.state(("contactor", "attracted")) == 0).all()
+
+
+def test_a_compressor_that_needs_its_start_kit_stands_without_it() -> None:
+    """A start relay that never closes stops most such compressors at good volts, and all of them
+    at 208 V; with the kit each of them starts."""
+    plan = Plan(arrangement("hard_start_delay"))
+    ratio = KINDS["compressor"].parameter("start_load_ratio").untold
+    needed = plan.defaults["compressor", "start_load_ratio"] * np.exp([-ratio, 0.0, ratio])
+    never = np.array([0.0, 1.0])
+    for leg, stands in ((120.0, 3), (104.0, 3)):
+        values = {
+            ("compressor", "start_load_ratio"): np.tile(needed, 2),
+            ("start_relay", "never_in"): np.repeat(never, 3),
+            ("service", "leg_volt"): np.asarray(leg),
+        }
+        slip = solve(plan, STARTING, values, 6).state(("compressor", "slip"))
+        assert (slip[:3] < 0.1).all()
+        assert (slip[3:] == 1.0).sum() == stands
+
+
+def test_a_dragging_fan_turns_slower_and_draws_more(plan: Plan) -> None:
+    """Dry bearings: up to 2.5 times the load, until the rotor stands."""
+    load = plan.defaults["fan", "load_ratio"] * np.array([1.0, 1.4, 1.8])
+    solved = solve(plan, STARTING, {("fan", "load_ratio"): load}, 3)
+    assert (np.diff(amp(solved, "fan")) > 0).all()
+    assert (np.diff(solved.state(("fan", "slip"))) > 0).all()

@@ -2,10 +2,10 @@
 
 What the nameplate and a meter give (volts, rated and locked-rotor amps, winding ohms, run
 capacitor, speed, efficiency) leaves the reactances unknown.  They are fitted so that the model
-draws the rated amps and delivers the rated power at the rated speed, and the locked-rotor amps at
-standstill; two mild preferences (magnetising over leakage, a near-circular field at full load)
-settle what the nameplate leaves open.  :class:`FitCheck` then compares the model with everything
-the nameplate said.
+draws the rated amps (or the share of them that such motors really draw) and delivers the rated
+power at the rated speed, and the locked-rotor amps at standstill; two mild preferences
+(magnetising over leakage, a near-circular field at full load) settle what the nameplate leaves
+open.  :class:`FitCheck` then compares the model with everything the nameplate said.
 """
 
 from __future__ import annotations
@@ -38,12 +38,16 @@ NAMEPLATE = (
     "poles",
     "efficiency",
     "power_factor",
+    "plate_share",
 )
 
 
 @dataclass(frozen=True, slots=True)
 class FitCheck:
-    """What the fitted machine does at its nameplate: amps, watts and torques."""
+    """What the fitted machine does at its nameplate: amps, watts and torques.
+
+    Amps and watts are over the nameplate's ``plate_share``, to be held against the plate itself.
+    """
 
     rated_a: float
     locked_a: float
@@ -62,13 +66,18 @@ class MachineFit:
 
 
 def fit_machine(nameplate: Mapping[str, float], hz: float) -> MachineFit:
-    """Fit the machine to ``nameplate`` (keys in ``NAMEPLATE``; V, A, µF, Ω, rpm) at ``hz``."""
+    """Fit the machine to ``nameplate`` (keys in ``NAMEPLATE``; V, A, µF, Ω, rpm) at ``hz``.
+
+    The plate's amps are taken times ``plate_share``: what it says may be a ceiling.
+    """
     return _fit(tuple(float(nameplate[name]) for name in NAMEPLATE), hz)
 
 
 @lru_cache(maxsize=256)
 def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
     plate = dict(zip(NAMEPLATE, values, strict=True))
+    for name in ("rated_a", "locked_a"):
+        plate[name] *= plate["plate_share"]
     scale = plate["rated_volt"] / plate["locked_a"]
     start = np.log([0.4 * scale, 8.0 * scale, 0.4 * scale, 1.4])
     # The steps of a least-squares search that wander to absurd machines meet these walls.
@@ -158,10 +167,11 @@ def _check(machine: MachineConstants, plate: Mapping[str, float], hz: float) -> 
     reactance = 1e6 / (2 * np.pi * hz * plate["run_uf"])
     z22 = z22 - 1j * reactance
     aux = plate["rated_volt"] * (z11 - z21) / (z11 * z22 - z12 * z21)
+    share = plate["plate_share"]
     return FitCheck(
-        float(np.abs(line)),
-        float(np.abs(_run(machine, plate, hz, np.asarray(1.0))[0])),
-        float(torque * speed),
+        float(np.abs(line)) / share,
+        float(np.abs(_run(machine, plate, hz, np.asarray(1.0))[0])) / share,
+        float(torque * speed) / share,
         float(watts / (plate["rated_volt"] * np.abs(line))),
         float(torques.max() / torque),
         float(np.abs(aux) * reactance),

@@ -14,8 +14,10 @@ from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.unit.element import EARTH, Branch, Coupled, FloatArray, Machine
 from rungwise.unit.kind import State
+from rungwise.unit.kinds.motor import NEEDS_KIT_START_RATIO
 from rungwise.unit.rule import Rule
 from rungwise.unit.unit import Block, Unit
+from rungwise.unit.usual_numbers import numbers_of_kind
 
 Key = tuple[str, str]
 """A block (part, wire or conductor pair) and the name of one of its parameters or states."""
@@ -110,11 +112,18 @@ class Plan:
 
     def _defaults(self) -> Iterator[tuple[Key, FloatArray]]:
         for name, block in self.blocks.items():
-            numbers = {p.name: p.default for p in block.kind.parameters} | dict(block.values)
+            numbers = numbers_of_kind(block.kind, block.values)
             if block.kind.motor:
                 numbers |= fit_machine(numbers, self.unit.hz).constants
+            if block.kind.motor == "compressor" and self._has_start_kit:
+                numbers |= {"start_load_ratio": NEEDS_KIT_START_RATIO} | dict(block.values)
             for parameter, number in numbers.items():
                 yield (name, parameter), np.asarray(float(number))
+
+    @property
+    def _has_start_kit(self) -> bool:
+        """Whether the unit was built with a start kit, as units are whose compressor needs one."""
+        return bool(self.unit.parts_of_kind("potential_relay"))
 
     def _stray_farad(self) -> FloatArray:
         farad = np.full(len(self.nodes), STRAY_FARAD)

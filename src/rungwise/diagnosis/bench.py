@@ -19,7 +19,9 @@ import numpy as np
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.meter import Leads
+from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.residual import proved
 from rungwise.circuit.settle import solve
 from rungwise.circuit.solution import Solution
 from rungwise.unit.element import FloatArray
@@ -28,6 +30,9 @@ from rungwise.unit.unit import Unit
 
 Live = Literal["inrush", "starting", "calling", "standby"]
 Setting = Literal["inrush", "starting", "calling", "standby", "dead", "apart", "cooled", "chilled"]
+
+OPEN_LATER = ("potential_relay",)
+"""Relays whose contact is closed until a rotor has come to speed."""
 
 CONDITIONS: dict[Live, Condition] = {
     "inrush": STARTING,
@@ -60,13 +65,22 @@ class Bench:
 
     @cached_property
     def inrush(self) -> Solution:
-        """The first swing of a start: what closes has closed, and no rotor turns yet."""
-        held = {
-            (block, "seized"): np.asarray(1.0)
-            for block, rule in self.plan.rules
-            if isinstance(rule, MotorRule)
-        }
-        return solve(self.plan, STARTING, {**self.values, **held}, self.size)
+        """The first swing of a start: all has closed that will, and no rotor turns yet.
+
+        It needs no settling of its own: contacts stand as they do in the first seconds, but a coil
+        that chatters is caught while it is in, and a start relay has not opened yet.
+        """
+        batch = self.starting.batch.take(np.arange(self.size))
+        for block, rule in self.plan.rules:
+            key = (block, getattr(rule, "state", ""))
+            if isinstance(rule, MotorRule):
+                batch.states[key] = np.ones(self.size)
+            elif self.plan.blocks[block].kind.name in OPEN_LATER:
+                batch.states[key] = np.zeros(self.size)
+            elif key in self.starting.chatter:
+                batch.states[key] = np.where(self.starting.chatter[key], 1.0, batch.states[key])
+        volts, _ = Network(batch).solve(batch, np.arange(self.size))
+        return Solution(self.plan, STARTING, batch, proved(batch, volts), {})
 
     @cached_property
     def starting(self) -> Solution:

@@ -51,9 +51,14 @@ class VoltReader:
         return reading, self.instrument.sd(reading)
 
 
+INRUSH_SHARE = 0.15
+"""A peak-hold clamp averages over the first swings, which start anywhere in a cycle: ± this share
+of the locked-rotor amps (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class AmpReader:
-    """Clamp amps of one wire."""
+    """Clamp amps of one wire; in the setting ``inrush`` its peak hold."""
 
     setting: Live
     wire: str
@@ -62,7 +67,10 @@ class AmpReader:
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         reading = np.abs(bench.live(self.setting).element_amp((self.wire, "path")))
-        return reading, self.instrument.sd(reading)
+        sd = self.instrument.sd(reading)
+        if self.setting == "inrush":
+            sd = np.hypot(sd, 0.5 * INRUSH_SHARE * reading)
+        return reading, sd
 
 
 @dataclass(frozen=True, slots=True)

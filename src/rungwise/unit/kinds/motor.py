@@ -3,27 +3,96 @@
 Both share one inside: common lead, internal overload, then the run (main) and the start
 (auxiliary) winding.  What a nameplate gives is in the visible parameters; the machine constants
 are fitted from them in :mod:`rungwise.circuit.machine_fit` and kept in the hidden ones.
+
+RLA and FLA are ceilings, not what a motor draws: a good compressor runs at 55 to 90 % of its RLA
+and follows the weather, a good fan at 70 to 100 % of its FLA (common practice, no source).
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.unit.element import Branch, Element, Machine, both, fixed, insulation, negate, value
-from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.unit.kind import Mode, Parameter, PartKind, State, handle
+from rungwise.unit.motor_modes import compressor_modes, fan_modes
 from rungwise.unit.rule import MotorRule, OverloadRule, Rule
 
+LOCKED_SPREAD = 0.2
+"""Locked-rotor amps of a good motor against its plate (common practice, no source)."""
+
+LOCKED = f"locked-rotor amps ±{100 * LOCKED_SPREAD:.0f} % of the plate (common practice, no source)"
+
+NEEDS_KIT_START_RATIO = 1.6
+"""Torque at standstill over what the run capacitor alone gives, for a compressor that was built
+with a start kit: some start without it at good volts, most do not (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Usual:
+    """A usual motor of its sort: nameplate, load, and how far good ones differ (2 sd of log)."""
+
+    volt: float
+    rated_a: float
+    locked_a: float
+    run_uf: float
+    main_ohm: float
+    aux_ohm: float
+    rpm: float
+    poles: float
+    efficiency: float
+    power_factor: float
+    trip_ratio: float
+    trip_spread: float
+    load_ratio: float
+    load_spread: float
+    start_ratio: float
+    start_spread: float
+    plate_share: float
+
+
+_COMPRESSOR = _Usual(
+    230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
+    trip_ratio=1.48, trip_spread=0.12, load_ratio=0.7, load_spread=0.35,
+    start_ratio=0.5, start_spread=0.3, plate_share=1.0,
+)  # fmt: skip
+_FAN = _Usual(
+    230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
+    trip_ratio=1.35, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
+    start_ratio=0.45, start_spread=0.3, plate_share=0.9,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Fitted:
+    """A machine constant that the fit fills in, and what it differs with among good motors."""
+
+    name: str
+    unit: str
+    what: str
+    spread: float = 0.0
+    moves_with: str = ""
+
+
+_LEADER = "main_leak_ohm"
+"""The windings of a motor that draws fewer locked amps are all alike higher in ohms."""
+
 FITTED = (
-    ("main_leak_ohm", "Ω", "leakage reactance of the main winding"),
-    ("magnetising_ohm", "Ω", "magnetising reactance"),
-    ("rotor_ohm", "Ω", "rotor resistance seen from the main winding"),
-    ("rotor_leak_ohm", "Ω", "rotor leakage reactance seen from the main winding"),
-    ("turns_ratio", "", "effective turns, auxiliary over main"),
-    ("aux_leak_ohm", "Ω", "leakage reactance of the auxiliary winding"),
-    ("rated_torque_nm", "N·m", "shaft torque at the rated speed"),
-    ("start_torque_nm", "N·m", "torque at standstill, rated volts and capacitor"),
-)
-"""Machine constants that the fit fills in: name, unit, meaning."""
+    _Fitted(_LEADER, "Ω", "leakage reactance of the main winding", LOCKED_SPREAD),
+    _Fitted("magnetising_ohm", "Ω", "magnetising reactance", 0.3),
+    _Fitted("rotor_ohm", "Ω", "rotor resistance seen from the main winding",
+            LOCKED_SPREAD, _LEADER),
+    _Fitted("rotor_leak_ohm", "Ω", "rotor leakage reactance seen from the main winding",
+            LOCKED_SPREAD, _LEADER),
+    _Fitted("turns_ratio", "", "effective turns, auxiliary over main", 0.15),
+    _Fitted("aux_leak_ohm", "Ω", "leakage reactance of the auxiliary winding",
+            LOCKED_SPREAD, _LEADER),
+    _Fitted("rated_torque_nm", "N·m", "shaft torque at the rated speed"),
+    _Fitted("start_torque_nm", "N·m", "torque at standstill, rated volts and capacitor"),
+)  # fmt: skip
+"""Machine constants that the fit fills in."""
+
+_UNLEARNED = ("magnetising_ohm",)
 
 
 def _inside() -> tuple[Element, ...]:
@@ -51,23 +120,59 @@ def _inside() -> tuple[Element, ...]:
     )
 
 
-def _parameters(nameplate: tuple[Parameter, ...]) -> tuple[Parameter, ...]:
+_COLD_OR_WARM = "told: cold or just run, a tenth of an ohm; untold: make and size (no source)"
+
+
+def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
     return (
-        *nameplate,
-        Parameter("insulation_ohm", "Ω", 1e8, 1.0, 1e12, "winding insulation to the shell", 0.6),
+        Parameter("rated_volt", "V", usual.volt, 100, 600, "rated volts"),
+        Parameter("rated_a", "A", usual.rated_a, 0.1, 150, "rated amps (RLA or FLA)"),
+        Parameter("locked_a", "A", usual.locked_a, 0.2, 900, "locked-rotor amps"),
+        Parameter("run_uf", "µF", usual.run_uf, 1, 120, "run capacitor it is made for"),
+        Parameter("main_ohm", "Ω", usual.main_ohm, 0.05, 200, "run winding, C to R, cold",
+                  0.12, untold=0.35, spread_source=_COLD_OR_WARM),
+        Parameter("aux_ohm", "Ω", usual.aux_ohm, 0.1, 500, "start winding, C to S, cold",
+                  0.12, untold=0.35, spread_source=_COLD_OR_WARM),
+        Parameter("rated_rpm", "rpm", usual.rpm, 300, 3600, "rated speed"),
+        Parameter("poles", "", usual.poles, 2, 12, "number of poles"),
+        Parameter("efficiency", "", usual.efficiency, 0.2, 0.95, "shaft watts over input watts"),
+        Parameter("power_factor", "", usual.power_factor, 0.4, 1.0, "rated power factor"),
+        Parameter("plate_share", "", usual.plate_share, 0.5, 1.2,
+                  "amps at the rated load over those on the plate, which are a ceiling",
+                  hidden=True),
+        Parameter("trip_ratio", "", usual.trip_ratio, 1.05, 3.0, "overload trip over rated amps",
+                  usual.trip_spread, learned=False,
+                  spread_source="a protector may carry 140 to 156 % of RLA (from memory)"),
+    )  # fmt: skip
+
+
+def _work(usual: _Usual) -> tuple[Parameter, ...]:
+    """What the motor drives, and how much of that a good one asks for."""
+    return (
+        Parameter("load_ratio", "", usual.load_ratio, 0.3, 1.6, "load over the rated load",
+                  0.12, untold=usual.load_spread,
+                  spread_source="RLA and FLA are ceilings (common practice, no source)"),
+        Parameter("start_load_ratio", "", usual.start_ratio, 0.0, 5.0,
+                  "torque needed at standstill over the healthy starting torque",
+                  0.12, untold=usual.start_spread, learned=False,
+                  spread_source="a good motor starts at 197 V (common practice, no source)"),
+        Parameter("air_share", "", 1.0, 0.0, 1.0, "share of its air that the wheel moves",
+                  hidden=True),
+    )  # fmt: skip
+
+
+def _parameters(usual: _Usual) -> tuple[Parameter, ...]:
+    return (
+        *_nameplate(usual),
+        Parameter("insulation_ohm", "Ω", 3e8, 1.0, 1e12, "winding insulation to the shell",
+                  2.7, learned=False,
+                  spread_source="20 MΩ to beyond any meter is good (common practice, no source)"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
-        Parameter("load_ratio", "", 1.0, 0.3, 1.6, "load over the rated load", 0.12),
-        Parameter(
-            "start_load_ratio",
-            "",
-            0.6,
-            0.0,
-            0.95,
-            "torque needed at standstill over the healthy starting torque",
-            0.08,
-        ),
-        *(Parameter(name, unit, float("nan"), -1e9, 1e9, what, hidden=True)
-          for name, unit, what in FITTED),
+        *_work(usual),
+        *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what, each.spread,
+                    hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
+                    learned=each.name not in _UNLEARNED)
+          for each in FITTED),
         Parameter("turns", "", 1.0, 0.05, 1.0, "share of turns not shorted", hidden=True),
         handle("c_open", "common lead open"),
         handle("r_open", "run winding open"),
@@ -103,79 +208,10 @@ _STATES = (
 )
 
 
-def _nameplate(numbers: dict[str, float], tolerance: float) -> tuple[Parameter, ...]:
-    n = numbers
-    return (
-        Parameter("rated_volt", "V", n["volt"], 100, 600, "rated volts"),
-        Parameter("rated_a", "A", n["amp"], 0.1, 150, "rated amps (RLA or FLA)"),
-        Parameter("locked_a", "A", n["locked"], 0.2, 900, "locked-rotor amps"),
-        Parameter("run_uf", "µF", n["uf"], 1, 120, "run capacitor it is made for"),
-        Parameter("main_ohm", "Ω", n["main"], 0.05, 200, "run winding, C to R, cold", tolerance),
-        Parameter("aux_ohm", "Ω", n["aux"], 0.1, 500, "start winding, C to S, cold", tolerance),
-        Parameter("rated_rpm", "rpm", n["rpm"], 300, 3600, "rated speed"),
-        Parameter("poles", "", n["poles"], 2, 12, "number of poles"),
-        Parameter("efficiency", "", n["efficiency"], 0.2, 0.95, "shaft watts over input watts"),
-        Parameter("power_factor", "", n["pf"], 0.4, 1.0, "rated power factor"),
-        Parameter("trip_ratio", "", n["trip"], 1.05, 3.0, "overload trip over rated amps", 0.06),
-    )
-
-
-def _modes(
-    noun: str,
-    weights: dict[str, float],
-    insulation_ohm: tuple[float, float],
-    overload_behind: str,
-) -> tuple[Mode, ...]:
-    replace = ("replace", f"replace the {noun}")
-    opened = tuple(
-        Mode(
-            f"{lead}_open",
-            f"{noun} {what} open",
-            weights["open"] / 3,
-            (Draw(f"{lead}_open", 1, 1),),
-            *replace,
-        )
-        for lead, what in (("c", "common lead"), ("r", "run winding"), ("s", "start winding"))
-    )
-    return (
-        Mode("seized", f"{noun} seized", weights["seized"], (Draw("seized", 1, 1),), *replace),
-        *opened,
-        Mode(
-            "earthed",
-            f"{noun} winding shorted to earth",
-            weights["earthed"],
-            (Draw("insulation_ohm", *insulation_ohm),),
-            *replace,
-        ),
-        Mode(
-            "turns_shorted",
-            f"{noun} winding has shorted turns",
-            weights["shorted"],
-            (Draw("turns", 0.35, 0.8),),
-            *replace,
-        ),
-        Mode(
-            "overload_open",
-            f"{noun} internal overload open, hot",
-            weights["overload"],
-            (Draw("overload_held", 1, 1),),
-            "let_cool",
-            f"let the {noun} cool, then find what made it hot; it is not proved dead",
-            behind=overload_behind,
-            signs={"hot_shell": 0.9},
-        ),
-    )
-
-
-_KEYS = ("volt", "amp", "locked", "uf", "main", "aux", "rpm", "poles", "efficiency", "pf", "trip")
-_COMPRESSOR = (230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97, 1.45)
-_FAN = (230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96, 1.25)
-
-
 def _motor(
     name: Literal["compressor", "fan"],
     title: str,
-    nameplate: tuple[float, ...],
+    usual: _Usual,
     modes: tuple[Mode, ...],
     trip_s: float,
 ) -> PartKind:
@@ -183,7 +219,7 @@ def _motor(
         name=name if name == "compressor" else "fan_motor",
         title=title,
         terminals=("C", "R", "S"),
-        parameters=_parameters(_nameplate(dict(zip(_KEYS, nameplate, strict=True)), 0.05)),
+        parameters=_parameters(usual),
         elements=_inside(),
         states=_STATES,
         rules=_rules(trip_s),
@@ -194,28 +230,6 @@ def _motor(
 
 
 KINDS = (
-    _motor(
-        "compressor",
-        "compressor",
-        _COMPRESSOR,
-        _modes(
-            "compressor",
-            {"seized": 25.0, "open": 12.0, "earthed": 15.0, "shorted": 5.0, "overload": 25.0},
-            (0.5, 2e5),
-            "a weak capacitor, a fan that does not turn, low charge or a dirty coil",
-        ),
-        75.0,
-    ),
-    _motor(
-        "fan",
-        "fan motor",
-        _FAN,
-        _modes(
-            "fan motor",
-            {"seized": 40.0, "open": 18.0, "earthed": 2.0, "shorted": 5.0, "overload": 5.0},
-            (0.5, 2e5),
-            "worn bearings, a weak capacitor section or a blocked coil",
-        ),
-        60.0,
-    ),
+    _motor("compressor", "compressor", _COMPRESSOR, compressor_modes(), 75.0),
+    _motor("fan", "fan motor", _FAN, fan_modes(), 60.0),
 )

@@ -1,18 +1,51 @@
-"""Normally closed switches in series: float, high pressure, low pressure, blower door."""
+"""Normally closed switches in series: float, high pressure, low pressure, blower door.
+
+An open switch is mostly right: water stands in the pan, the pressure really is high or low, the
+door is off.  That (mode ``open``) is kept apart from a switch that is open without a reason
+(``failed_open``), and from a contact that has gone bad (``resistive``).
+"""
 
 from __future__ import annotations
+
+from dataclasses import dataclass, field
 
 from rungwise.unit.element import both, contact, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 
+RESISTIVE_OHM = (0.5, 1000.0)
+"""A contact that has gone bad and is not open (common practice, no source)."""
 
-def _switch(name: str, title: str, weight: float, repair_text: str, behind: str) -> PartKind:
+SWITCH_MINUTES = 90.0
+"""What a switch changed in vain costs: part, brazing or a drain left blocked (no source)."""
+
+_DIRECT = frozenset({"volts", "drop", "ohms"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Sort:
+    """A sort of switch: what makes it open, how often that and how often itself is the fault."""
+
+    name: str
+    title: str
+    right: float
+    bad: float
+    find_text: str
+    replace_text: str
+    behind: str
+    seen: frozenset[str] = frozenset()
+    signs: dict[str, float] = field(default_factory=dict)
+
+
+def _switch(sort: _Sort) -> PartKind:
     return PartKind(
-        name=name,
-        title=title,
+        name=sort.name,
+        title=sort.title,
         terminals=("1", "2"),
         parameters=(
-            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact", 0.3),
+            Parameter(
+                "contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
+                1.2, learned=False,
+            ),
             handle("held_open", "open"),
         ),
         elements=contact(
@@ -23,47 +56,54 @@ def _switch(name: str, title: str, weight: float, repair_text: str, behind: str)
             closed=both(value("position"), negate(value("held_open"))),
         ),
         states=(State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),),
-        modes=(
-            Mode(
-                "open",
-                f"{title} open",
-                weight,
-                (Draw("held_open", 1, 1),),
-                "find_cause",
-                repair_text,
-                behind=behind,
-            ),
+        modes=_modes(sort),
+    )  # fmt: skip
+
+
+def _modes(sort: _Sort) -> tuple[Mode, ...]:
+    replace = ("replace", sort.replace_text)
+    held = (Draw("held_open", 1, 1),)
+    return (
+        Mode("open", f"{sort.title} open, as it should be", sort.right, held, "find_cause",
+             sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
+             is_effect=True, wrong_minutes=20.0),
+        Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held, *replace,
+             shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
+        Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
+             (Draw("contact_ohm", *RESISTIVE_OHM),), *replace, known=False, shown_by=_DIRECT,
+             wrong_minutes=SWITCH_MINUTES),
+    )  # fmt: skip
+
+
+KINDS = tuple(
+    _switch(sort)
+    for sort in (
+        _Sort(
+            "float_switch", "condensate float switch", 50.0, 5.0,
+            "clear the drain and empty the pan; replace the switch only if it stays open when dry",
+            "replace the float switch, which stays open with the pan dry",
+            "a blocked condensate drain: the switch does its job",
+            frozenset({"look:water"}), {"water": 0.9},
+        ),
+        _Sort(
+            "high_pressure_switch", "high-pressure switch", 22.0, 8.0,
+            "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
+            "replace the high-pressure switch, which is open at a pressure below its reset point",
+            "a dirty coil, a fan that does not turn or an overcharge: it does its job",
+        ),
+        _Sort(
+            "low_pressure_switch", "low-pressure switch", 42.0, 8.0,
+            "measure the charge and find the leak or restriction before the switch",
+            "replace the low-pressure switch, which is open at a pressure above its reset point",
+            "low charge, a restriction or no indoor air: it does its job",
+        ),
+        _Sort(
+            "door_switch", "blower-door switch", 15.0, 3.0,
+            "refit the blower door; replace the switch only if it stays open with the door in "
+            "place",
+            "replace the door switch, which stays open with the door in place",
+            "a door that is off or does not press it",
+            frozenset({"look:door"}), {"door_off": 0.9},
         ),
     )
-
-
-KINDS = (
-    _switch(
-        "float_switch",
-        "condensate float switch",
-        55.0,
-        "clear the drain and empty the pan; replace the switch only if it stays open when dry",
-        "a blocked condensate drain: the switch may be doing its job",
-    ),
-    _switch(
-        "high_pressure_switch",
-        "high-pressure switch",
-        30.0,
-        "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
-        "a dirty coil, a fan that does not turn or an overcharge: it may be doing its job",
-    ),
-    _switch(
-        "low_pressure_switch",
-        "low-pressure switch",
-        50.0,
-        "measure the charge and find the leak or restriction before the switch",
-        "low charge, a restriction or no indoor air: it may be doing its job",
-    ),
-    _switch(
-        "door_switch",
-        "blower-door switch",
-        18.0,
-        "refit the blower door; replace the switch only if it stays open with the door in place",
-        "a door that is off or does not press it",
-    ),
-)
+)  # fmt: skip
