@@ -9,6 +9,7 @@ how SPICE measures amps.  Volts and amps are RMS, ``0`` is the earth.
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -22,7 +23,7 @@ from rungwise.circuit.machine import winding_ohm
 from rungwise.circuit.plan import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.unit.element import Coupled, Expr, value
+from rungwise.unit.element import Coupled, Expr, Phasor, value
 
 _SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
 
@@ -84,6 +85,10 @@ class _Numbers:
         if key not in self._known:
             self._known[key] = np.ravel(expression(self.batch.view(block))).tolist()
         return _pick(self._known[key], variant)
+
+    def phasor(self, expression: Phasor, block: str, variant: int) -> complex:
+        """The value of a source, which may stand at any angle."""
+        return _pick(np.ravel(expression(self.batch.view(block))).tolist(), variant)
 
     def winding_ohm(self, block: str, variant: int) -> tuple[complex, ...]:
         """Z11, Z12, Z21, Z22 of a motor at the slip it has settled to."""
@@ -155,9 +160,9 @@ class _Deck:
             return
         if self.mode == "dc" and element.farad is not None:
             return
-        volt = 0.0
+        volt = 0j
         if element.emf_volt is not None and not self.quiet:
-            volt = self.number(element.emf_volt, block)
+            volt = self.numbers.phasor(element.emf_volt, block, self.variant)
         members = [_source(volt), *_impedance(self.number(element.ohm, block))]
         if element.henry is not None:
             members += _member("L", self.number(element.henry, block))
@@ -264,9 +269,10 @@ def _pick(values: Sequence[Value], variant: int) -> Value:
     return values[variant] if len(values) > 1 else values[0]
 
 
-def _source(volt: float) -> Member:
-    """A source that also measures; the minus sign of a leg is a phase of 180 degrees."""
-    return ("V", f"DC 0 AC {_number(abs(volt))} {180 if volt < 0 else 0}" if volt else "0")
+def _source(volt: complex) -> Member:
+    """A source that also measures, with its phase in degrees."""
+    degrees = math.degrees(cmath.phase(volt))
+    return ("V", f"DC 0 AC {_number(abs(volt))} {_number(degrees)}" if volt else "0")
 
 
 def _impedance(ohm: float, henry: float = 0.0) -> list[Member]:

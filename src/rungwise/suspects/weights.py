@@ -16,6 +16,10 @@ R_TO_CABINET = 8.0
 Y_TO_C = 25.0
 STAT_PAIR = 3.0
 MISPLACED = 10.0
+POWER_TO_CABINET = 8.0
+LEAST_RUB_M = 1.0
+WIRE_UNKNOWN = 0.2
+CONTROL_SIGNALS = ("R", "C", "Y", "G")
 NOTHING = 8.0
 
 INDOOR_BLOWER_SHARE = 0.2
@@ -52,8 +56,26 @@ def wire_weight(unit: Unit, wire: Wire, mode: str) -> float:
     if mode == "high_resistance":
         heat = {w.name: JOINT_HEAT.get(w.carries, 1.0) for w in field}
         return JOINTS_HIGH * heat[wire.name] / sum(heat.values())
-    rubbed = {"Y": Y_TO_CABINET, "R": R_TO_CABINET}.get(wire.carries, 0.0)
-    return rubbed / len(same) if earth_bonded(unit) else 0.0
+    if mode.startswith("another_"):
+        fits = "control" if wire.carries in CONTROL_SIGNALS else "power"
+        return WIRE_UNKNOWN if mode == f"another_{fits}" else 0.0
+    return _rubbed_weight(unit, wire, same)
+
+
+def _rubbed_weight(unit: Unit, wire: Wire, same: list[Wire]) -> float:
+    """Weight of a wire rubbed through: a control wire's is a short only where C is bonded."""
+    control = {"Y": Y_TO_CABINET, "R": R_TO_CABINET}.get(wire.carries, 0.0)
+    if control:
+        return control / len(same) if earth_bonded(unit) else 0.0
+    rubs = [w for w in unit.wires if rubs_on_metal(unit, w)]
+    return POWER_TO_CABINET / len(rubs) if wire in rubs else 0.0
+
+
+def rubs_on_metal(unit: Unit, wire: Wire) -> bool:
+    """Whether a power wire lies where the outdoor unit shakes it against the cabinet."""
+    ends = (wire.start, wire.end)
+    outdoors = any(unit.part(end.partition(".")[0]).place == "outdoor" for end in ends)
+    return outdoors and wire.carries in ("L1", "L2", "power") and wire.length_m >= LEAST_RUB_M
 
 
 def pair_weight(unit: Unit, first: str, second: str) -> float:

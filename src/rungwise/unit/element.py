@@ -19,6 +19,7 @@ import numpy as np
 import numpy.typing as npt
 
 FloatArray = npt.NDArray[np.float64]
+PhasorArray = npt.NDArray[np.complex128]
 
 EARTH = "@earth"
 """Name of the reference node: the equipment earth, the cabinet and the motor shells."""
@@ -31,6 +32,7 @@ class Lookup(Protocol):
 
 
 Expr = Callable[[Lookup], FloatArray]
+Phasor = Callable[[Lookup], PhasorArray]
 
 
 def value(name: str) -> Expr:
@@ -49,8 +51,8 @@ class Branch:
     """A series R-L-C between two nodes, with an optional source and an optional switch.
 
     ``ohm`` in Ω, ``henry`` in H, ``farad`` in F (``None``: no such member in the series),
-    ``emf_volt`` the RMS source in series, positive towards ``a`` (reaches ``a``), and ``closed``
-    1 where the branch conducts, 0 where it is absent.
+    ``emf_volt`` the RMS phasor of the source in series, positive towards ``a`` (reaches ``a``),
+    and ``closed`` 1 where the branch conducts, 0 where it is absent.
     """
 
     name: str
@@ -59,7 +61,7 @@ class Branch:
     ohm: Expr
     henry: Expr | None = None
     farad: Expr | None = None
-    emf_volt: Expr | None = None
+    emf_volt: Phasor | None = None
     closed: Expr | None = None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rungwise.unit.contactor_modes import contactor_modes
 from rungwise.unit.element import (
     Branch,
     Element,
@@ -11,12 +12,11 @@ from rungwise.unit.element import (
     both,
     contact,
     either,
-    fixed,
     insulation,
     negate,
     value,
 )
-from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.unit.kind import Parameter, PartKind, State, handle
 from rungwise.unit.rule import CoilRule
 
 PLUNGER_IN: Expr = either(
@@ -31,18 +31,21 @@ def _coil_henry(p: Lookup) -> FloatArray:
     return p["coil_out_henry"] + (p["coil_in_henry"] - p["coil_out_henry"]) * plunger_in
 
 
-def _pole(pole: int) -> tuple[Branch, Branch]:
-    return contact(
-        f"pole{pole}",
-        f"L{pole}",
-        f"T{pole}",
-        ohm=value(f"contact{pole}_ohm"),
-        closed=both(PLUNGER_IN, negate(value(f"open{pole}"))),
+def _pole(pole: int) -> tuple[Branch, ...]:
+    across = (f"L{pole}", f"T{pole}")
+    return (
+        *contact(
+            f"pole{pole}",
+            *across,
+            ohm=value(f"contact{pole}_ohm"),
+            closed=both(PLUNGER_IN, negate(value(f"open{pole}"))),
+        ),
+        Branch(f"leak{pole}", *across, value("leak_ohm"), closed=value(f"leaks{pole}")),
     )
 
 
 def _bar(pole: int) -> Branch:
-    return Branch(f"bar{pole}", f"L{pole}", f"T{pole}", fixed(3e-4))
+    return Branch(f"bar{pole}", f"L{pole}", f"T{pole}", value("bar_ohm"))
 
 
 _COIL = (
@@ -57,13 +60,39 @@ _COIL = (
     insulation("coil_insulation", "coil2", value("insulation_ohm")),
 )
 
-_REPLACE = ("replace", "replace the contactor")
+_COIL_SOURCE = "24 V coils of 8 to 20 Ω by make, common practice, no source"
+
+
+def _inductance(name: str, henry: float, what: str) -> Parameter:
+    return Parameter(
+        name,
+        "H",
+        henry,
+        0.005,
+        50.0,
+        what,
+        tolerance=0.08,
+        untold=0.47,
+        spread_source=f"as its ohms: {_COIL_SOURCE}",
+        moves_with="coil_ohm",
+    )
+
 
 _COIL_PARAMETERS = (
     Parameter("coil_volt", "V", 24.0, 20.0, 277.0, "rated coil volts"),
-    Parameter("coil_ohm", "Ω", 14.0, 9.0, 20.0, "coil resistance, cold", tolerance=0.08),
-    Parameter("coil_in_henry", "H", 0.215, 0.01, 20.0, "coil inductance, plunger in", 0.08),
-    Parameter("coil_out_henry", "H", 0.079, 0.005, 10.0, "coil inductance, plunger out", 0.08),
+    Parameter(
+        "coil_ohm",
+        "Ω",
+        13.0,
+        4.0,
+        3000.0,
+        "coil resistance, cold",
+        tolerance=0.08,
+        untold=0.47,
+        spread_source=_COIL_SOURCE,
+    ),
+    _inductance("coil_in_henry", 0.2, "coil inductance, plunger in"),
+    _inductance("coil_out_henry", 0.075, "coil inductance, plunger out"),
     Parameter(
         "pull_in_ratio",
         "",
@@ -71,18 +100,22 @@ _COIL_PARAMETERS = (
         0.5,
         0.85,
         "share of rated volts that pulls the plunger in",
-        0.08,
-        "IEC 60947-4-1: at most 0.85; clause from memory",
+        tolerance=0.08,
+        source="IEC 60947-4-1: at most 0.85; clause from memory",
+        untold=0.13,
+        spread_source="0.65 to 0.85 of rated volts, IEC 60947-4-1 and common practice",
+        learned=False,
     ),
     Parameter(
         "drop_out_ratio",
         "",
-        0.5,
+        0.48,
         0.2,
         0.75,
         "share of rated volts at which it lets go",
-        0.2,
-        "IEC 60947-4-1: 0.20 to 0.75; clause from memory",
+        tolerance=0.2,
+        source="IEC 60947-4-1: 0.20 to 0.75; clause from memory",
+        learned=False,
     ),
     Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e11, "coil insulation to the frame"),
 )
@@ -93,63 +126,45 @@ _RATINGS = (
     Parameter("resistive_a", "A", 40.0, 1, 500, "resistive ampere rating of a pole"),
 )
 
-_COIL_MODES = (
-    Mode("coil_open", "contactor coil open", 22.0, (Draw("coil_open", 1, 1),), *_REPLACE),
-    Mode(
-        "coil_shorted",
-        "contactor coil has shorted turns",
-        9.0,
-        (
-            Draw("coil_ohm", 0.05, 0.5, "scale"),
-            Draw("coil_in_henry", 0.003, 0.15, "scale"),
-            Draw("coil_out_henry", 0.003, 0.15, "scale"),
-            Draw("coil_weak", 1, 1),
-        ),
-        *_REPLACE,
-        signs={"burnt": 0.4},
-    ),
-    Mode(
-        "blocked",
-        "plunger blocked by insects or debris",
-        22.0,
-        (Draw("blocked", 1, 1),),
-        "clear",
-        "clear the insects or debris, or replace the contactor if it is scarred",
-        signs={"debris": 0.85},
-    ),
-    Mode(
-        "welded",
-        "contactor contacts welded",
-        18.0,
-        (Draw("welded", 1, 1),),
-        *_REPLACE,
-        behind="low coil volts, short cycling or a loose joint",
-        signs={"burnt": 0.5},
-    ),
-)
 
-
-def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
-    return (
-        Mode(
-            f"pole{pole}_pitted",
-            f"contactor contact {pole} pitted",
-            45.0 / poles,
-            (Draw(f"contact{pole}_ohm", 0.02, 5.0),),
-            *_REPLACE,
-            behind="age, low coil volts, short cycling or a loose joint",
-            signs={"burnt": 0.6},
-        ),
-        Mode(
-            f"pole{pole}_open",
-            f"contactor contact {pole} does not carry",
-            15.0 / poles,
-            (Draw(f"open{pole}", 1, 1),),
-            *_REPLACE,
-            behind="burnt away, or an insect between the contacts",
-            signs={"burnt": 0.5},
-        ),
+def _closed_contact(pole: int) -> Parameter:
+    return Parameter(
+        f"contact{pole}_ohm",
+        "Ω",
+        0.003,
+        1e-4,
+        0.02,
+        f"closed contact {pole}",
+        tolerance=0.6,
+        untold=1.15,
+        spread_source="1 to 10 mΩ, new to worn and still good; common practice, no source",
     )
+
+
+def _handles(poles: int) -> tuple[Parameter, ...]:
+    numbers = range(1, poles + 1)
+    bar = Parameter("bar_ohm", "Ω", 3e-4, 1e-5, 1e6, "solid bar in place of pole 2", hidden=True)
+    return (
+        *((bar,) if poles == 1 else ()),
+        Parameter("leak_ohm", "Ω", 1e9, 1.0, 1e12, "path over an open contact", hidden=True),
+        handle("coil_open", "coil open"),
+        handle("coil_weak", "coil too weak to pull"),
+        handle("chatters", "plunger pulls in and lets go"),
+        handle("blocked", "plunger cannot go in"),
+        handle("welded", "contacts welded, plunger held in"),
+        *(handle(f"open{n}", f"contact {n} does not carry") for n in numbers),
+        *(handle(f"leaks{n}", f"a path lies over open contact {n}") for n in numbers),
+    )
+
+
+def _pull_in(p: Lookup) -> FloatArray:
+    return p["coil_volt"] * p["pull_in_ratio"] * (1 + 99 * p["coil_weak"])
+
+
+def _drop_out(p: Lookup) -> FloatArray:
+    """A plunger that cannot stay in lets go at whatever volts pulled it in."""
+    never_holds = 99 * either(value("coil_weak"), value("chatters"))(p)
+    return p["coil_volt"] * p["drop_out_ratio"] * (1 + never_holds)
 
 
 def _contactor(poles: int, title: str) -> PartKind:
@@ -165,29 +180,15 @@ def _contactor(poles: int, title: str) -> PartKind:
             *_COIL_PARAMETERS,
             *_RATINGS,
             Parameter("marked", "", 1.0, 0.0, 1.0, "1 where line and load are marked"),
-            *(
-                Parameter(f"contact{n}_ohm", "Ω", 0.0015, 1e-4, 0.01, f"closed contact {n}", 0.5)
-                for n in numbers
-            ),
-            handle("coil_open", "coil open"),
-            handle("coil_weak", "coil too weak to pull"),
-            handle("blocked", "plunger cannot go in"),
-            handle("welded", "contacts welded, plunger held in"),
-            *(handle(f"open{n}", f"contact {n} does not carry") for n in numbers),
+            *(_closed_contact(n) for n in numbers),
+            *_handles(poles),
         ),
         elements=(*power, *_COIL),
         states=(
             State("attracted", 0.0, "rule", "coil pulls the plunger", "pulls in", "drops out"),
         ),
-        rules=(
-            CoilRule(
-                "attracted",
-                "coil",
-                lambda p: p["coil_volt"] * p["pull_in_ratio"] * (1 + 99 * p["coil_weak"]),
-                lambda p: p["coil_volt"] * p["drop_out_ratio"] * (1 + 99 * p["coil_weak"]),
-            ),
-        ),
-        modes=(*_COIL_MODES, *(mode for n in numbers for mode in _pole_modes(n, poles))),
+        rules=(CoilRule("attracted", "coil", _pull_in, _drop_out),),
+        modes=contactor_modes(poles),
     )
 
 

@@ -5,6 +5,11 @@ from __future__ import annotations
 from rungwise.unit.element import Branch, both, contact, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import DelayRule
+from rungwise.unit.ways import another
+
+_REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the delay")
+_READ = frozenset({"volts", "drop"})
+_MINUTES = 90.0
 
 KINDS = (
     PartKind(
@@ -13,8 +18,28 @@ KINDS = (
         terminals=("y_in", "y_out", "c"),
         parameters=(
             Parameter("delay_s", "s", 180.0, 0.0, 900.0, "time from Y present to Y passed on"),
-            Parameter("supply_ohm", "Ω", 1500.0, 50.0, 1e5, "what its electronics draw", 0.1),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.3),
+            Parameter(
+                "supply_ohm",
+                "Ω",
+                1500.0,
+                50.0,
+                1e5,
+                "what its electronics draw",
+                tolerance=0.1,
+                untold=0.8,
+                learned=False,
+            ),
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.05,
+                1e-3,
+                1.0,
+                "closed contact",
+                tolerance=0.3,
+                untold=0.8,
+                learned=False,
+            ),
             handle("dead", "never passes Y on"),
         ),
         elements=(
@@ -44,8 +69,21 @@ KINDS = (
                 "delay does not pass Y on",
                 15.0,
                 (Draw("dead", 1, 1),),
-                "replace",
-                "replace the delay",
+                *_REPLACE,
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "contact", "delay", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE, _READ, _MINUTES
+            ),
+            another(
+                "supply",
+                "delay",
+                0.3,
+                (Draw("supply_ohm", 0.5, 40.0),),
+                _REPLACE,
+                frozenset({"ohms", "amps"}),
+                _MINUTES,
             ),
         ),
     ),

@@ -5,6 +5,14 @@ from __future__ import annotations
 from rungwise.unit.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import FuseRule, Rule
+from rungwise.unit.ways import another
+
+_SEEN = frozenset({"look:device"})
+_READ = frozenset({"volts", "drop", "ohms"})
+_BURNT = _READ | {"look:burnt"}
+_REPLACE_MINUTES = 90.0
+_FUSE_MINUTES = 300.0
+_CLOSE_MINUTES = 15.0
 
 
 def _closed(pole: int, *, fused: bool) -> Expr:
@@ -19,8 +27,23 @@ def _pole(pole: int, *, fused: bool) -> tuple[Branch, Branch]:
         f"pole{pole}",
         f"line{pole}",
         f"load{pole}",
-        ohm=value("contact_ohm"),
+        ohm=value(f"contact{pole}_ohm"),
         closed=_closed(pole, fused=fused),
+    )
+
+
+def _contact(pole: int, *, learned: bool) -> Parameter:
+    return Parameter(
+        f"contact{pole}_ohm",
+        "Ω",
+        0.001,
+        1e-4,
+        0.05,
+        f"resistance of closed pole {pole}",
+        tolerance=0.5,
+        untold=1.1,
+        spread_source="0.3 to 3 mΩ, common practice, no source",
+        learned=learned,
     )
 
 
@@ -34,20 +57,89 @@ def _fuse(pole: int) -> Rule:
     )
 
 
-def _pole_mode(pole: int, what: str, weight: float, *, fused: bool) -> Mode:
-    repair = (
-        f"fuse{pole}",
-        "replace the fuse with the same amps and type, after finding its cause",
-    )
+def _pole_open(pole: int, title: str, *, fused: bool) -> Mode:
+    if fused:
+        return Mode(
+            f"pole{pole}_open",
+            f"disconnect fuse {pole} open",
+            12.0,
+            (Draw(f"open{pole}", 1, 1),),
+            f"fuse{pole}",
+            "read ohms to ground behind it first; then replace the fuse with the same amps and "
+            "type, after finding its cause",
+            behind="an overload or a short after it",
+            signs={"burnt": 0.2},
+            shown_by=_READ,
+            is_effect=True,
+            wrong_minutes=_FUSE_MINUTES,
+        )
     return Mode(
         f"pole{pole}_open",
-        f"{what} {pole} open",
-        weight,
+        f"{title} pole {pole} open",
+        12.0,
         (Draw(f"open{pole}", 1, 1),),
-        repair[0] if fused else "replace",
-        repair[1] if fused else "replace the disconnect or its pull-out head",
-        behind="an overload or a short after it" if fused else "a burnt or loose jaw",
-        signs={"burnt": 0.2},
+        *_repair(title),
+        behind="a burnt or loose jaw",
+        signs={"burnt": 0.5},
+        shown_by=_READ,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+
+
+def _repair(title: str) -> tuple[str, str]:
+    head = " or its pull-out head" if "pull-out" in title else ""
+    return "replace", f"replace the {title}{head}"
+
+
+def _burnt(pole: int, title: str, ohm: tuple[float, float]) -> Mode:
+    return Mode(
+        f"pole{pole}_burnt",
+        f"{title} pole {pole} burnt, high resistance",
+        2.0,
+        (Draw(f"contact{pole}_ohm", *ohm),),
+        *_repair(title),
+        behind="a loose jaw, blade or screw that heats",
+        signs={"burnt": 0.6},
+        shown_by=_BURNT,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+
+
+def _worse(pole: int, title: str) -> Mode:
+    return another(
+        f"pole{pole}",
+        title,
+        0.3,
+        (Draw(f"contact{pole}_ohm", 5.0, 1000.0),),
+        _repair(title),
+        _READ,
+        _REPLACE_MINUTES,
+    )
+
+
+def _out(title: str, weight: float) -> Mode:
+    return Mode(
+        "out",
+        f"{title} out or off",
+        weight,
+        (Draw("held_open", 1, 1),),
+        "close",
+        f"ask why it was opened, then close the {title}",
+        behind="a hand",
+        shown_by=_SEEN,
+        wrong_minutes=_CLOSE_MINUTES,
+    )
+
+
+def _modes(title: str, poles: int, out_weight: float, *, fused: bool) -> tuple[Mode, ...]:
+    numbers = range(1, poles + 1)
+    if poles == 1:  # a switch in the 120 V line of a transformer and a blower
+        return (_out(title, out_weight), _burnt(1, title, (0.5, 1000.0)))
+    return (
+        _out(title, out_weight),
+        *(_pole_open(n, title, fused=fused) for n in numbers),
+        *(_burnt(n, title, (0.05, 5.0)) for n in numbers),
+        *(_worse(n, title) for n in numbers),
     )
 
 
@@ -55,7 +147,6 @@ def _disconnect(
     name: str, title: str, *, fused: bool = False, poles: int = 2, out_weight: float = 16.0
 ) -> PartKind:
     numbers = range(1, poles + 1)
-    pole_word = "disconnect fuse" if fused else "disconnect pole"
     fuse_parameters = (Parameter("fuse_a", "A", 35.0, 1, 200, "fuse rating"),) if fused else ()
     return PartKind(
         name=name,
@@ -64,7 +155,7 @@ def _disconnect(
         parameters=(
             Parameter("rating_a", "A", 60.0, 10, 200, "ampere rating"),
             *fuse_parameters,
-            Parameter("contact_ohm", "Ω", 0.001, 1e-4, 0.05, "resistance of a closed pole"),
+            *(_contact(n, learned=poles > 1) for n in numbers),
             handle("held_open", "pulled out or switched off, every pole"),
             *(handle(f"open{n}", f"pole {n} never conducts") for n in numbers),
             *(handle(f"stuck{n}", f"pole {n} never opens") for n in numbers),
@@ -86,17 +177,7 @@ def _disconnect(
             ),
         ),
         rules=tuple(_fuse(n) for n in numbers) if fused else (),
-        modes=(
-            Mode(
-                "out",
-                f"{title} out or off",
-                out_weight,
-                (Draw("held_open", 1, 1),),
-                "close",
-                f"ask why it was opened, then close the {title}",
-            ),
-            *(_pole_mode(n, pole_word, 12.0, fused=fused) for n in numbers if poles > 1),
-        ),
+        modes=_modes(title, poles, out_weight, fused=fused),
         isolates=tuple((f"stuck{n}", f"load{n}") for n in numbers),
     )
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from rungwise.unit.element import both, contact, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import FuseRule
+from rungwise.unit.ways import another
+
+_READ = frozenset({"volts", "drop", "ohms"})
 
 KINDS = (
     PartKind(
@@ -13,7 +16,17 @@ KINDS = (
         terminals=("1", "2"),
         parameters=(
             Parameter("rating_a", "A", 3.0, 0.5, 15, "fuse rating"),
-            Parameter("element_ohm", "Ω", 0.03, 0.001, 0.5, "resistance of the fuse", 0.1),
+            Parameter(
+                "element_ohm",
+                "Ω",
+                0.03,
+                0.001,
+                0.5,
+                "resistance of the fuse",
+                tolerance=0.1,
+                untold=0.8,
+                learned=False,
+            ),
             handle("held_open", "found blown"),
         ),
         elements=contact(
@@ -40,8 +53,21 @@ KINDS = (
                 12.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
-                "replace the fuse, same amps and type; look for a short that comes and goes",
+                "read ohms from Y and from R to C first: under 5 Ω find the short; then replace "
+                "the fuse, same amps and type, and look for a short that comes and goes",
                 behind="a short on Y, R or the coil, perhaps one that comes and goes",
+                shown_by=_READ | {"look:device"},
+                is_effect=True,
+                wrong_minutes=60.0,
+            ),
+            another(
+                "holder",
+                "low-voltage fuse or its holder",
+                0.8,
+                (Draw("element_ohm", 1.0, 5e3),),
+                ("replace", "read the drop across it in its clips; clean or replace both"),
+                _READ,
+                40.0,
             ),
         ),
     ),

@@ -5,8 +5,11 @@ from __future__ import annotations
 from rungwise.unit.element import Branch, both, contact, either, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import CoilRule
+from rungwise.unit.ways import another
 
 _REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
+_READ = frozenset({"ohms", "drop", "inrush"})
+_MINUTES = 90.0
 
 KINDS = (
     PartKind(
@@ -15,14 +18,60 @@ KINDS = (
         terminals=("1", "2", "5"),
         parameters=(
             Parameter(
-                "pick_up_volt", "V", 260.0, 120, 420, "coil volts that open contact 1-2", 0.05
+                "pick_up_volt",
+                "V",
+                260.0,
+                120,
+                420,
+                "coil volts that open contact 1-2",
+                tolerance=0.08,
+                untold=0.12,
+                learned=False,
             ),
             Parameter(
-                "drop_out_volt", "V", 90.0, 30, 150, "coil volts at which it closes again", 0.1
+                "drop_out_volt",
+                "V",
+                90.0,
+                30,
+                150,
+                "coil volts at which it closes again",
+                tolerance=0.15,
+                untold=0.25,
+                learned=False,
             ),
-            Parameter("coil_ohm", "Ω", 10000.0, 1000, 50000, "coil 2-5 resistance", 0.08),
-            Parameter("coil_henry", "H", 40.0, 0.0, 500.0, "coil 2-5 inductance", 0.08),
-            Parameter("contact_ohm", "Ω", 0.02, 1e-3, 0.2, "closed contact", 0.3),
+            Parameter(
+                "coil_ohm",
+                "Ω",
+                10000.0,
+                1000,
+                50000,
+                "coil 2-5 resistance",
+                tolerance=0.1,
+                untold=0.7,
+                spread_source="5 to 20 kΩ by make, common practice, no source",
+            ),
+            Parameter(
+                "coil_henry",
+                "H",
+                40.0,
+                0.0,
+                500.0,
+                "coil 2-5 inductance",
+                tolerance=0.1,
+                untold=0.7,
+                moves_with="coil_ohm",
+            ),
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.02,
+                1e-3,
+                0.2,
+                "closed contact",
+                tolerance=0.3,
+                untold=0.8,
+                learned=False,
+            ),
             handle("stuck", "contact never opens"),
             handle("never_in", "contact never closes"),
         ),
@@ -49,6 +98,8 @@ KINDS = (
                 6.0,
                 (Draw("stuck", 1, 1),),
                 *_REPLACE,
+                shown_by=frozenset({"amps", "ohms"}),
+                wrong_minutes=_MINUTES,
             ),
             Mode(
                 "never_in",
@@ -56,6 +107,35 @@ KINDS = (
                 8.0,
                 (Draw("never_in", 1, 1),),
                 *_REPLACE,
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "contact",
+                "start relay",
+                0.4,
+                (Draw("contact_ohm", 0.5, 1000.0),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+            another(
+                "pick_up",
+                "start relay",
+                0.6,
+                tuple(Draw(f"{name}_volt", 0.3, 0.75, "scale") for name in ("pick_up", "drop_out")),
+                _REPLACE,
+                frozenset({"volts", "amps"}),
+                _MINUTES,
+            ),
+            another(
+                "coil",
+                "start relay",
+                0.4,
+                (Draw("coil_ohm", 5.0, 1000.0, "scale"), Draw("coil_henry", 5.0, 1000.0, "scale")),
+                _REPLACE,
+                frozenset({"ohms"}),
+                _MINUTES,
             ),
         ),
     ),

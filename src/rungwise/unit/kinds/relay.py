@@ -5,6 +5,17 @@ from __future__ import annotations
 from rungwise.unit.element import Branch, both, contact, either, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import CoilRule
+from rungwise.unit.ways import another
+
+_REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the relay")
+_COIL = frozenset({"ohms"})
+_CONTACT = frozenset({"ohms", "volts", "drop"})
+_MINUTES = 90.0
+
+
+def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozenset[str]) -> Mode:
+    return Mode(name, title, weight, (draw,), *_REPLACE, shown_by=shown_by, wrong_minutes=_MINUTES)
+
 
 KINDS = (
     PartKind(
@@ -13,9 +24,39 @@ KINDS = (
         terminals=("coil1", "coil2", "common", "no"),
         parameters=(
             Parameter("coil_volt", "V", 24.0, 5.0, 277.0, "rated coil volts"),
-            Parameter("coil_ohm", "Ω", 80.0, 5.0, 2000.0, "coil resistance", 0.08),
-            Parameter("coil_henry", "H", 0.35, 0.0, 50.0, "coil inductance", 0.08),
-            Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.1, "closed contact", 0.3),
+            Parameter(
+                "coil_ohm",
+                "Ω",
+                80.0,
+                5.0,
+                5000.0,
+                "coil resistance",
+                tolerance=0.1,
+                untold=0.7,
+                spread_source="24 V relays of 40 to 160 Ω by make, common practice, no source",
+            ),
+            Parameter(
+                "coil_henry",
+                "H",
+                0.35,
+                0.0,
+                50.0,
+                "coil inductance",
+                tolerance=0.1,
+                untold=0.7,
+                moves_with="coil_ohm",
+            ),
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.01,
+                1e-4,
+                0.1,
+                "closed contact",
+                tolerance=0.5,
+                untold=0.9,
+                learned=False,
+            ),
             handle("coil_open", "coil open"),
             handle("contact_open", "contact does not carry"),
             handle("welded", "contact welded"),
@@ -49,21 +90,32 @@ KINDS = (
             ),
         ),
         modes=(
-            Mode(
-                "coil_open",
-                "relay coil open",
-                3.0,
-                (Draw("coil_open", 1, 1),),
-                "replace",
-                "replace the relay",
-            ),
-            Mode(
+            _listed("coil_open", "relay coil open", 3.0, Draw("coil_open", 1, 1), _COIL),
+            _listed(
                 "contact_open",
                 "relay contact does not carry",
                 4.0,
-                (Draw("contact_open", 1, 1),),
-                "replace",
-                "replace the relay",
+                Draw("contact_open", 1, 1),
+                _CONTACT,
+            ),
+            _listed("welded", "relay contact welded", 1.5, Draw("welded", 1, 1), _CONTACT),
+            another(
+                "contact",
+                "relay",
+                0.6,
+                (Draw("contact_ohm", 0.2, 1000.0),),
+                _REPLACE,
+                _CONTACT,
+                _MINUTES,
+            ),
+            another(
+                "coil",
+                "relay",
+                0.4,
+                (Draw("coil_ohm", 0.05, 0.3, "scale"), Draw("coil_henry", 0.05, 0.3, "scale")),
+                _REPLACE,
+                _COIL,
+                _MINUTES,
             ),
         ),
     ),

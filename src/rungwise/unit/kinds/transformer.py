@@ -12,6 +12,7 @@ from rungwise.unit.element import (
     value,
 )
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.unit.ways import another
 
 
 def _ratio(p: Lookup) -> FloatArray:
@@ -27,7 +28,33 @@ def _mutual_henry(p: Lookup) -> FloatArray:
     return p["coupling"] * p["magnetising_henry"] * _ratio(p)
 
 
+_READ = frozenset({"volts", "ohms"})
+_MINUTES = 200.0
+
+HIGH_R_C = (1.13, 1.17)
+"""Secondary volts over their usual ones: a 208 V tap on 240 V, 240/208, and its makers' spread."""
+
+LOW_R_C = (0.84, 0.89)
+"""A 240 V tap on 208 V, 208/240."""
+
 _REPLACE = ("replace", "replace the control transformer, after checking for a short on its load")
+
+
+def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
+    return Mode(
+        name,
+        f"transformer {what}",
+        2.0,
+        (Draw("secondary_open_volt", *volts, "scale"),),
+        "retap",
+        "read the volts on the primary; make it dead; move the primary lead to the tap that is "
+        "marked for those volts and cap the other by itself",
+        behind="a transformer fitted as it came, on a 208 or a 240 V supply",
+        signs={"recent_work": 0.4},
+        shown_by=frozenset({"volts"}),
+        wrong_minutes=30.0,
+    )
+
 
 KINDS = (
     PartKind(
@@ -36,11 +63,53 @@ KINDS = (
         terminals=("pri1", "pri2", "R", "C"),
         parameters=(
             Parameter("primary_volt", "V", 120.0, 100, 480, "rated primary volts"),
-            Parameter("secondary_open_volt", "V", 27.5, 22, 30, "secondary volts, no load", 0.015),
+            Parameter(
+                "secondary_open_volt",
+                "V",
+                27.5,
+                22,
+                30,
+                "secondary volts, no load",
+                tolerance=0.03,
+                untold=0.09,
+                spread_source="R to C of 23 to 29 V is good; common practice, no source",
+            ),
             Parameter("va", "VA", 40.0, 10, 100, "rated volt-amperes"),
-            Parameter("primary_ohm", "Ω", 12.0, 0.5, 400, "primary resistance", 0.08),
-            Parameter("secondary_ohm", "Ω", 0.8, 0.05, 5, "secondary resistance", 0.08),
-            Parameter("magnetising_henry", "H", 4.8, 0.5, 200, "primary self inductance", 0.1),
+            Parameter(
+                "primary_ohm",
+                "Ω",
+                12.0,
+                0.5,
+                400,
+                "primary resistance",
+                tolerance=0.1,
+                untold=0.7,
+                spread_source="on no label, and by make; common practice, no source",
+            ),
+            Parameter(
+                "secondary_ohm",
+                "Ω",
+                0.8,
+                0.05,
+                5,
+                "secondary resistance",
+                tolerance=0.1,
+                untold=0.5,
+                spread_source="on no label, and by make; common practice, no source",
+                moves_with="primary_ohm",
+            ),
+            Parameter(
+                "magnetising_henry",
+                "H",
+                4.8,
+                0.5,
+                200,
+                "primary self inductance",
+                tolerance=0.1,
+                untold=0.5,
+                spread_source="on no label, and by make; common practice, no source",
+                moves_with="primary_ohm",
+            ),
             Parameter("coupling", "", 0.998, 0.9, 0.9999, "coupling of the windings"),
             Parameter("core_ohm", "Ω", 3600.0, 500, 1e5, "core loss seen from the primary"),
             Parameter("insulation_ohm", "Ω", 5e8, 1e3, 1e12, "insulation between the windings"),
@@ -81,6 +150,8 @@ KINDS = (
                 (Draw("primary_open", 1, 1),),
                 *_REPLACE,
                 behind="a short on the control circuit, or age",
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
             ),
             Mode(
                 "secondary_open",
@@ -89,6 +160,8 @@ KINDS = (
                 (Draw("secondary_open", 1, 1),),
                 *_REPLACE,
                 behind="a short on the control circuit, or age",
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
             ),
             Mode(
                 "shorted",
@@ -97,6 +170,28 @@ KINDS = (
                 (Draw("turns_shorted", 1, 1),),
                 *_REPLACE,
                 signs={"burnt": 0.5},
+                shown_by=_READ | {"look:burnt"},
+                wrong_minutes=_MINUTES,
+            ),
+            _tap("tap_low", "on a primary tap for fewer volts than it gets", HIGH_R_C),
+            _tap("tap_high", "on a primary tap for more volts than it gets", LOW_R_C),
+            another(
+                "volts",
+                "control transformer",
+                0.6,
+                (Draw("secondary_open_volt", 0.4, 0.8, "scale"),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+            another(
+                "weak",
+                "control transformer",
+                0.6,
+                (Draw("secondary_ohm", 4.0, 200.0, "scale"),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
             ),
         ),
     ),

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from rungwise.unit.element import EARTH, Branch, FloatArray, Lookup, both, fixed, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.unit.ways import another
 
 COPPER_OHM_MM2_PER_M = 1.0 / 58.0
 """Annealed copper at 20 °C, IEC 60028 (from memory)."""
@@ -30,15 +31,44 @@ _PATH_CLOSED = both(
     negate(value("path_open")), negate(value("lifted_start")), negate(value("lifted_end"))
 )
 
+
+def _joint(name: str, what: str) -> Parameter:
+    return Parameter(
+        name,
+        "Ω",
+        0.002,
+        1e-5,
+        0.05,
+        what,
+        tolerance=1.0,
+        spread_source="0.7 to 5 mΩ, tight and clean; common practice, no source",
+        learned=False,
+    )
+
+
+_REMAKE = ("remake", "remake the joints at both its ends, or replace the wire")
+_READ = frozenset({"ohms", "drop", "volts", "amps", "look:joints"})
+_REMAKE_MINUTES = 25.0
+
 WIRE = PartKind(
     name="wire",
     title="wire",
     terminals=("start", "end"),
     parameters=(
-        Parameter("length_m", "m", 0.4, 0.01, 200.0, "length"),
+        Parameter(
+            "length_m",
+            "m",
+            0.4,
+            0.01,
+            200.0,
+            "length",
+            tolerance=0.4,
+            spread_source="runs are guessed, not measured; common practice, no source",
+            learned=False,
+        ),
         Parameter("awg", "AWG", 14.0, -3.0, 24.0, "American gauge"),
-        Parameter("start_joint_ohm", "Ω", 0.002, 1e-5, 0.05, "joint at its start", 0.4),
-        Parameter("end_joint_ohm", "Ω", 0.002, 1e-5, 0.05, "joint at its end", 0.4),
+        _joint("start_joint_ohm", "joint at its start"),
+        _joint("end_joint_ohm", "joint at its end"),
         Parameter("fault_ohm", "Ω", 0.0, 0.0, 1e6, "extra resistance of a bad joint", hidden=True),
         Parameter("rub_ohm", "Ω", 0.01, 0.0, 1e6, "resistance of a rub-through", hidden=True),
         handle("path_open", "wire or one of its joints open"),
@@ -63,20 +93,22 @@ WIRE = PartKind(
             "open, at a joint or broken",
             25.0,
             (Draw("path_open", 1, 1),),
-            "remake",
-            "remake the joints at both its ends, or replace the wire",
+            *_REMAKE,
             behind="a loose push-on or screw that heated until it burnt away",
             signs={"browned": 0.5},
+            shown_by=_READ,
+            wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
             "high_resistance",
             "high-resistance joint",
             60.0,
             (Draw("fault_ohm", 0.1, 20.0),),
-            "remake",
-            "remake the joints at both its ends, or replace the wire",
+            *_REMAKE,
             behind="a loose push-on or screw that heats",
             signs={"browned": 0.7},
+            shown_by=_READ,
+            wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
             "rubbed",
@@ -85,6 +117,26 @@ WIRE = PartKind(
             (Draw("rubbed", 1, 1), Draw("rub_ohm", 0.03, 1.0)),
             "insulate",
             "repair the rubbed insulation and keep the wire off the metal",
+            shown_by=frozenset({"ohms", "megohms", "look:joints", "look:wires"}),
+            wrong_minutes=40.0,
+        ),
+        another(
+            "power",
+            "wire or its joints",
+            0.2,
+            (Draw("fault_ohm", 20.0, 2e3),),
+            _REMAKE,
+            _READ,
+            _REMAKE_MINUTES,
+        ),
+        another(
+            "control",
+            "wire or its joints",
+            0.2,
+            (Draw("fault_ohm", 60.0, 5e4),),
+            _REMAKE,
+            _READ,
+            _REMAKE_MINUTES,
         ),
     ),
 )
@@ -97,10 +149,13 @@ PAIR = PartKind(
     title="conductor pair",
     terminals=("start1", "end1", "start2", "end2"),
     parameters=(
-        Parameter("length_m", "m", 15.0, 0.1, 200.0, "length of the cable"),
+        Parameter("length_m", "m", 15.0, 0.1, 200.0, "length of the cable", tolerance=0.4,
+                  spread_source="runs are guessed, not measured", learned=False),
         Parameter(
             "farad_per_m", "F/m", 8e-11, 1e-12, 1e-9, "capacitance between two conductors",
-            0.3, "order of magnitude, from memory",
+            tolerance=0.8, source="order of magnitude, from memory",
+            spread_source="by cable and what it lies on; common practice, no source",
+            learned=False,
         ),
         Parameter("short_ohm", "Ω", 0.01, 0.0, 1e6, "resistance of a short", hidden=True),
         handle("shorted", "the two conductors touch"),
@@ -119,7 +174,10 @@ PAIR = PartKind(
             15.0,
             (Draw("shorted", 1, 1), Draw("short_ohm", 0.03, 1.0)),
             "separate",
-            "find where the cable is cut or pinched and repair it",
+            "take both conductors off at both ends and read ohms between them; find where the "
+            "cable is cut or pinched and repair it",
+            shown_by=frozenset({"ohms", "megohms"}),
+            wrong_minutes=90.0,
         ),
     ),
 )  # fmt: skip
