@@ -139,13 +139,15 @@ def test_a_delay_whose_volts_fall_away_as_it_passes_them_on_comes_to_rest() -> N
 
 
 def test_a_compressor_that_needs_its_start_kit_stands_without_it() -> None:
-    """A start relay that never closes stops most such compressors at good volts, and all of them
-    at 208 V; with the kit each of them starts."""
+    """A start relay that never closes leaves most such compressors standing; with it each starts.
+
+    Low volts leave all of them standing.
+    """
     plan = Plan(arrangement("hard_start_delay"))
     ratio = KINDS["compressor"].parameter("start_load_ratio").untold
     needed = plan.defaults["compressor", "start_load_ratio"] * np.exp([-ratio, 0.0, ratio])
     never = np.array([0.0, 1.0])
-    for leg, stands in ((120.0, 3), (104.0, 3)):
+    for leg, least in ((120.0, 2), (104.0, 3)):
         values = {
             ("compressor", "start_load_ratio"): np.tile(needed, 2),
             ("start_relay", "never_in"): np.repeat(never, 3),
@@ -153,7 +155,7 @@ def test_a_compressor_that_needs_its_start_kit_stands_without_it() -> None:
         }
         slip = solve(plan, STARTING, values, 6).state(("compressor", "slip"))
         assert (slip[:3] < 0.1).all()
-        assert (slip[3:] == 1.0).sum() == stands
+        assert (slip[3:] == 1.0).sum() >= least
 
 
 def test_a_dragging_fan_turns_slower_and_draws_more(plan: Plan) -> None:

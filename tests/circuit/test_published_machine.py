@@ -228,8 +228,11 @@ def values_of_example_9_5() -> dict[Key, FloatArray]:
         "rated_torque_nm": EX_9_5_ROWS[0].torque,
         "start_torque_nm": EX_9_5_ROWS[2].torque,
         "rated_a": 18.5,
+        "load_ratio": 1.0,
+        "start_load_ratio": 0.6,
     }
     service = {"leg_volt": 115.0, "source_ohm": 1e-4, "source_henry": 1e-9}
+    service |= dict.fromkeys(("house_l1_ohm", "house_l2_ohm", "house_240_ohm"), 1e9)
     found = {("motor", name): np.asarray(number) for name, number in motor.items()}
     found |= {("service", name): np.asarray(number) for name, number in service.items()}
     for at in range(4):

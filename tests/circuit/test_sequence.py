@@ -61,7 +61,7 @@ def test_the_compressor_draws_locked_amps_until_it_runs() -> None:
     locked = only(timeline, "contactor pulls in").amps["compressor"]
     running = only(timeline, "compressor starts and runs").amps["compressor"]
     assert locked == pytest.approx(80.0, rel=0.08)  # the nameplate's LRA, at a sagging supply
-    assert running == pytest.approx(16.0, rel=0.05)
+    assert 0.55 * 16.0 < running < 0.9 * 16.0  # RLA is a ceiling
 
 
 def test_the_delay_closes_the_contactor_180_seconds_after_the_call() -> None:
@@ -124,7 +124,8 @@ def test_the_trip_comes_when_the_law_says() -> None:
     """After slow_s/(I²-1) seconds, I the amps of the hum over the trip amps."""
     timeline = sequence(plan(), CALLING, WEAK)
     amp = told(timeline, "compressor hums")[0].amps["compressor"]
-    expected = 75.0 / ((amp / (1.45 * 16.0)) ** 2 - 1.0)
+    trip_a = plan().defaults["compressor", "trip_ratio"] * plan().defaults["compressor", "rated_a"]
+    expected = 75.0 / ((amp / trip_a) ** 2 - 1.0)
     assert told(timeline, "overload opens")[0].time_s == pytest.approx(expected, rel=0.02)
 
 
@@ -258,9 +259,13 @@ def test_a_delay_whose_volts_collapse_when_it_passes_them_on_starts_over_each_ti
 def test_a_lost_leg_lets_the_blower_relay_chatter_on_volts_through_the_motors() -> None:
     """L1 is dead; the indoor circuit hangs on it, and so on L2 through the compressor's windings.
 
-    That is enough to pull the relay in, and not to hold it with the blower on it.
+    With little else on L1, that pulls the relay in, and does not hold it with the blower on it.
     """
-    lost = edits(("service", "leg1_lost", 1.0))
+    lost = edits(
+        ("service", "leg1_lost", 1.0),
+        ("service", "house_l1_ohm", 1e6),
+        ("service", "house_240_ohm", 1e6),
+    )
     timeline = sequence(plan("hard_start_delay"), CALLING, lost, horizon_s=60.0)
     only(timeline, "blower relay chatters")
     assert not told(timeline, "compressor starts")

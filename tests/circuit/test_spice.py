@@ -37,6 +37,11 @@ def calling() -> Solution:
     return solve(plan, CALLING, {("capacitor", "herm_uf"): 45.0 * ratio}, 2)
 
 
+def usual(solution: Solution, block: str, name: str) -> str:
+    """A parameter's usual value as the netlist prints numbers."""
+    return f"{float(solution.plan.defaults[block, name]):.12g}"
+
+
 def line(deck: str, start: str) -> str:
     (found,) = [each for each in deck.splitlines() if each.startswith(start + " ")]
     return found
@@ -46,15 +51,20 @@ def test_open_contacts_are_left_out_and_said(standby: Solution, calling: Solutio
     assert "* open: contactor.pole1\n" in netlist(standby)
     assert "Rcontactor.pole1 " not in netlist(standby)
     assert "* open: contactor.pole1\n" not in netlist(calling)
-    assert line(netlist(calling), "Rcontactor.pole1").endswith(" contactor.t1 0.0015")
+    closed_ohm = usual(calling, "contactor", "contact1_ohm")
+    assert line(netlist(calling), "Rcontactor.pole1").endswith(f" contactor.t1 {closed_ohm}")
 
 
 def test_parts_are_printed_as_elements(calling: Solution) -> None:
     """A series of a coil, the coupling of a transformer, a leg in opposition, a meter for amps."""
     deck = netlist(calling)
     assert line(deck, "Vcontactor.coil") == "Vcontactor.coil contactor.coil1 contactor.coil.1 0"
-    assert line(deck, "Rcontactor.coil").endswith(" contactor.coil.1 contactor.coil.2 14")
-    assert line(deck, "Lcontactor.coil").endswith(" contactor.coil.2 contactor.coil2 0.215")
+    assert line(deck, "Rcontactor.coil").endswith(
+        f" contactor.coil.1 contactor.coil.2 {usual(calling, 'contactor', 'coil_ohm')}"
+    )
+    assert line(deck, "Lcontactor.coil").endswith(
+        f" contactor.coil.2 contactor.coil2 {usual(calling, 'contactor', 'coil_in_henry')}"
+    )
     assert line(deck, "Ktransformer.windings").endswith(" 0.998")
     assert line(deck, "Vservice.leg2").endswith(" AC 120 180")
     assert line(deck, "Ccapacitor.herm").endswith(" capacitor.c 4.5e-05")
@@ -85,7 +95,7 @@ def test_a_unit_on_50_hz_is_analysed_at_50_hz() -> None:
     unit = replace(arrangement("two_pole_plain"), hz=50.0)
     deck = netlist(solve(Plan(unit), STANDBY))
     assert ".ac lin 1 50 50" in deck
-    assert run_one(deck).volts["service.l1"] == pytest.approx(120.0, rel=1e-3)
+    assert run_one(deck).volts["service.l1"] == pytest.approx(120.0, rel=5e-3)
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
