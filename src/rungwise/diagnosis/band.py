@@ -5,18 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import ndtri
 
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.foresight import Foresight
 from rungwise.diagnosis.wording import reading_text
 
 __all__ = ["Band", "expected_band"]
 
 TAIL = 0.05  # of the weight is left out at each end
 WORTH_SAYING = 0.1  # rarer outcomes are not spoken of
-GAP = 10.0  # meter errors without a particle make two bands of one
+GAP = 0.35  # on the scale, without a reading, makes two bands of one
 SPREAD = 3.0  # meter errors; a narrower band is said as one value
+POINTS = ndtri((np.arange(9) + 0.5) / 9)  # by which each normal is laid out
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,39 +42,43 @@ def expected_band(belief: Belief, check_id: str, repair: str) -> Band:
     table = belief.table
     check, group = table.check_index(check_id), table.by_repair.index(repair)
     rows = np.flatnonzero(table.by_repair.of_suspect[table.suspect_of] == group)
-    weight = belief.forecast_weight()[rows]
+    weight = belief.particle_weight()[0][rows]
     weight = weight / weight.sum() if weight.sum() > 0.0 else np.full(len(rows), 1.0 / len(rows))
     card = table.checks[check]
     if card.form == "choice":
         shares = weight @ table.choice_probability[check][rows]
         return _band(card, [(float(n), float(n), share) for n, share in enumerate(shares)], 0.0)
+    foresight = belief.foresee(rows, np.array([check]))
+    spans = _number_spans(foresight, weight)
     sd = table.reading_sd[rows, check]
-    spans = _number_spans(table.reading[rows, check], sd, weight)
     finite = np.isfinite(table.reading[rows, check])
     return _band(card, spans, float(sd[finite].min(initial=np.inf)))
 
 
-def _number_spans(
-    reading: FloatArray, sd: FloatArray, weight: FloatArray
-) -> list[tuple[float, float, float]]:
-    over = float(weight[np.isposinf(reading)].sum())
-    spans = [(np.inf, np.inf, over)]
-    finite = np.flatnonzero(np.isfinite(reading))
-    rising = finite[np.argsort(reading[finite])]
-    rising = rising[weight[rising] > 0.0]
-    gaps = np.diff(reading[rising]) > GAP * np.maximum(sd[rising][1:], sd[rising][:-1])
-    for rows in np.split(rising, np.flatnonzero(gaps) + 1):
-        share = float(weight[rows].sum())
-        if share > 0.0:
-            spans.append((*_middle_part(reading, weight, rows), share))
+def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float, float, float]]:
+    """Bands of a check's readings, from the normals laid out in points."""
+    scale, check = foresight.model.scale, int(foresight.checks[0])
+    z = (foresight.mean + foresight.sd * POINTS).ravel()
+    share = np.repeat(weight / len(POINTS), len(POINTS))
+    over = z > scale.top[check]
+    over |= np.isposinf(z)
+    spans = [(np.inf, np.inf, float(share[over].sum()))]
+    rising = np.flatnonzero(~over & np.isfinite(z) & (share > 0.0))
+    rising = rising[np.argsort(z[rising])]
+    for rows in np.split(rising, np.flatnonzero(np.diff(z[rising]) > GAP) + 1):
+        total = float(share[rows].sum())
+        if total > 0.0:
+            low, high = _middle_part(z[rows], share[rows])
+            ends = scale.to_reading(check, np.array([low, high])).tolist()
+            spans.append((ends[0], ends[1], total))
     return spans
 
 
-def _middle_part(reading: FloatArray, weight: FloatArray, rows: IntArray) -> tuple[float, float]:
-    """The readings at the tails of some rows that rise in reading."""
-    rise = np.cumsum(weight[rows])
+def _middle_part(rising: FloatArray, share: FloatArray) -> tuple[float, float]:
+    """The values at the tails of some that rise."""
+    rise = np.cumsum(share)
     low, high = np.searchsorted(rise, [TAIL * rise[-1], (1.0 - TAIL) * rise[-1]])
-    return float(reading[rows[low]]), float(reading[rows[min(high, len(rows) - 1)]])
+    return float(rising[low]), float(rising[min(high, len(rising) - 1)])
 
 
 def _band(card: CheckCard, spans: list[tuple[float, float, float]], sd: float) -> Band:

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
+from rungwise.diagnosis import oddness
 from rungwise.diagnosis.arrays import FloatArray, IntArray, log_sum, sum_by
+from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import FaultTable, Grouping
-from rungwise.diagnosis.forecast import draw_weights
+from rungwise.diagnosis.foresight import Foresight, counting
 from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
 from rungwise.errors import BadReading
+from rungwise.suspects.suspect_set import HEALTHY
 
 __all__ = ["Belief"]
 
+TINY = 1e-300
 NATS_PER_BIT = float(np.log(2.0))
 
 
@@ -28,7 +32,7 @@ class Belief:
 
     log_prior: float [N], nats, of the particles before any reading. log_none_prior: nats, of a
     culprit that is not listed. All priors together sum to 1. log_weight: the same with the
-    readings. log_likely_none: nats, of each reading if the culprit is not listed. earlier: the
+    readings. log_likely_none: nats, of all readings if the culprit is not listed. earlier: the
     belief that the last reading was added to.
     """
 
@@ -37,7 +41,7 @@ class Belief:
     log_none_prior: float
     readings: tuple[Reading, ...]
     log_weight: FloatArray
-    log_likely_none: tuple[float, ...]
+    log_likely_none: float
     earlier: Belief | None = None
 
     @classmethod
@@ -66,7 +70,7 @@ class Belief:
         with np.errstate(divide="ignore"):
             log_prior = np.log(each[suspect_of])
             log_none = float(np.log(model.doubts.none_weight))
-        return cls(model, log_prior, log_none, (), log_prior, ())
+        return cls(model, log_prior, log_none, (), log_prior, 0.0)
 
     @property
     def table(self) -> FaultTable:
@@ -111,30 +115,41 @@ class Belief:
 
     def _given(self, readings: tuple[Reading, ...]) -> Belief:
         """The belief with exactly these readings."""
-        known = dict(zip(self.readings, self.log_likely_none, strict=True))
         return replace(
             self,
             readings=readings,
             log_weight=self.log_prior + self.model.log_likelihood(readings),
             earlier=self,
-            log_likely_none=tuple(
-                known[each] if each in known else self._log_likely_none(each) for each in readings
-            ),
+            log_likely_none=self._log_likely_none(readings),
         )
 
-    def _log_likely_none(self, reading: Reading) -> float:
-        """Log likelihood of a reading if the culprit is not listed, nats."""
+    def _log_likely_none(self, readings: tuple[Reading, ...]) -> float:
+        """Log likelihood of all readings if the culprit is not listed, nats.
+
+        One reading after the other, in the order of the checks: a share of them may be anything,
+        the others read what the listed suspects make them read by the readings before.
+        """
         share = self.model.doubts.none_broad_share
-        usual = log_sum(self.log_prior + self.model.log_likelihood([reading]))
-        usual -= log_sum(self.log_prior)
-        mixed = (1.0 - share) * np.exp(usual) + share * self.model.wild(reading)
-        with np.errstate(divide="ignore"):
-            return float(np.log(mixed))
+        log_weight, total = self.log_prior, 0.0
+        for reading, step in self._steps(readings):
+            log_known = log_sum(log_weight + step) - log_sum(log_weight)
+            log_weight = log_weight + step
+            total += np.log((1.0 - share) * np.exp(log_known) + share * self.model.wild(reading))
+        return float(total)
+
+    def _steps(self, readings: tuple[Reading, ...]) -> Iterator[tuple[Reading, FloatArray]]:
+        """Each reading with its log likelihood by those before, in the order of the checks."""
+        ordered = tuple(sorted(readings, key=lambda each: each.check))
+        joint = self.model.joint(ordered)
+        steps = iter(()) if joint is None else iter(joint.log_steps.T)
+        for reading in ordered:
+            number = self.model.is_number(reading)
+            yield reading, next(steps) if number else self.model.log_alone(reading)
 
     @property
     def log_none(self) -> float:
         """Joint log probability of an unlisted culprit and the readings, nats."""
-        return self.log_none_prior + sum(self.log_likely_none)
+        return self.log_none_prior + self.log_likely_none
 
     def particle_weight(self) -> tuple[FloatArray, float]:
         """Posterior of every particle, float [N], and of an unlisted culprit; they sum to 1."""
@@ -143,22 +158,21 @@ class Belief:
         total = float(weight.sum()) + none
         return weight / total, none / total
 
-    def forecast_weight(self) -> FloatArray:
-        """Posterior of every particle for saying what a check will read, float [N].
-
-        Each suspect's as in `particle_weight`, but within it draws that are like this unit in
-        what its readings tell of it (supply volts, a coil's ohms) weigh more.
-        """
-        return self._forecast_weight
+    @cached_property
+    def foresight(self) -> Foresight:
+        """What every check would read, on the particles that still count."""
+        weight, _ = self.particle_weight()
+        return Foresight.of(self.model, self.readings, counting(weight))
 
     @cached_property
-    def _forecast_weight(self) -> FloatArray:
+    def bins(self) -> ReadingBins:
+        """The foresight in bins, for expected information."""
         weight, _ = self.particle_weight()
-        tilted = weight * draw_weights(self.model, self.readings, weight)
-        suspect_of, suspects = self.table.suspect_of, len(self.table.suspects)
-        before, after = (sum_by(suspect_of, each, suspects) for each in (weight, tilted))
-        kept = np.divide(before, after, out=np.zeros(suspects), where=after > 0.0)
-        return np.asarray(tilted * kept[suspect_of])
+        return ReadingBins.of(self.foresight, np.maximum(weight[self.foresight.rows], TINY))
+
+    def foresee(self, rows: IntArray, checks: IntArray) -> Foresight:
+        """What some checks would read on some particles, believed in or not."""
+        return Foresight.of(self.model, self.readings, rows, checks)
 
     def posterior(self, grouping: Grouping) -> FloatArray:
         """Posterior of each group of suspects, float [groups]; 1 less `none_of_these` in all."""
@@ -219,19 +233,59 @@ class Belief:
 
     @cached_property
     def _surprise(self) -> FloatArray:
-        bits, together = np.zeros(len(self.readings)), log_sum(self.log_weight)
-        for place, reading in enumerate(self.readings):
-            known = together - log_sum(self._log_weight_without(place))
-            bits[place] = (np.log(self.model.wild(reading)) - known) / NATS_PER_BIT
-        return bits
+        together = log_sum(self.log_weight)
+        known = [together - log_sum(self.log_weight - given) for given in self._given_others]
+        wild = [np.log(self.model.wild(reading)) for reading in self.readings]
+        return (np.array(wild) - np.array(known)) / NATS_PER_BIT
 
-    def _log_weight_without(self, place: int) -> FloatArray:
-        """`log_weight` as if one reading had not been taken, float [N], nats."""
-        reading = self.readings[place]
-        if not self.model.is_number(reading) and self.model.slip(reading) > 0.0:
-            return self.log_weight - self.model.log_likelihood([reading])  # it goes for itself
-        others = self.readings[:place] + self.readings[place + 1 :]
-        return self.log_prior + self.model.log_likelihood(others)
+    @cached_property
+    def _given_others(self) -> FloatArray:
+        """Log likelihood of each reading by all others on every particle, float [readings, N]."""
+        joint = self.model.joint(self.readings)
+        numbers = iter(()) if joint is None else iter(joint.log_given_or_slip.T)
+        given = [
+            next(numbers) if self.model.is_number(each) else self.model.log_alone(each)
+            for each in self.readings
+        ]
+        return np.array(given).reshape(len(given), self.table.particles)
+
+    def weight_without(self, place: int) -> FloatArray:
+        """Posterior of every particle as if one reading had not been taken, float [N].
+
+        They sum to 1.
+        """
+        log = self.log_weight - self._given_others[place]
+        weight = np.exp(log - log.max())
+        return np.asarray(weight / weight.sum())
+
+    def log_ratio(self, suspect_id: str, place: int, against: str = HEALTHY) -> float:
+        """How a reading by itself speaks for one suspect against another, nats.
+
+        Raises `UnknownName` for a suspect that is not there.
+        """
+        log = self.model.log_alone(self.readings[place])
+        each = [
+            log_sum(log[self.table.suspect_of == self.table.suspect_index(name)])
+            - np.log((self.table.suspect_of == self.table.suspect_index(name)).sum())
+            for name in (suspect_id, against)
+        ]
+        return float(each[0] - each[1])
+
+    def fits(self) -> FloatArray:
+        """See `oddness.fits`: small where a reading is odd under what the others leave."""
+        return oddness.fits(self)
+
+    def impossible(self, place: int) -> bool:
+        """See `oddness.impossible`: whether no hypothesis gives the reading."""
+        return oddness.impossible(self, place)
+
+    def clashes(self) -> tuple[tuple[int, int], ...]:
+        """See `oddness.clashes`: pairs of readings that cannot both be right."""
+        return oddness.clashes(self)
+
+    def misfit(self) -> float:
+        """See `oddness.misfit`: small where even the best explanation explains badly."""
+        return oddness.misfit(self)
 
     def _ranked(self, grouping: Grouping) -> dict[str, float]:
         posterior = self.posterior(grouping)

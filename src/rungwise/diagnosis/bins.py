@@ -1,4 +1,4 @@
-"""Readings in bins about three meter errors wide, so that noise does not pass for information."""
+"""Foretold readings in bins some errors wide, so that noise does not pass for information."""
 
 from __future__ import annotations
 
@@ -8,12 +8,11 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
-from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.noise_scale import log_mean_steps
+from rungwise.diagnosis.foresight import Foresight
 
 __all__ = ["ReadingBins"]
 
-SPACING = 3.0  # sigmas from one bin's middle to the next
+SPACING = 3.0  # deviations from one bin's middle to the next
 MOST_BINS = 40  # a check that tells more apart gets a wider spacing
 
 
@@ -23,8 +22,7 @@ class ReadingBins:
 
     A number's mass is split between the two nearest bin middles in proportion to nearness (a
     linear hat), so two readings that noise hides from each other get nearly the same shares.
-    The coordinate is ∫ dx / width, width being meter error with the cloud's kernel. Bins nobody
-    reaches are left out. OL has a bin of its own, and a choice is its own bin.
+    Bins nobody reaches are left out. OL has a bin of its own, and a choice is its own bin.
 
     count: int [M], bins (or choices) of each check.
     lower: uint8 [M, N], the lower of the two bins; `count` where the check cannot be made.
@@ -42,20 +40,19 @@ class ReadingBins:
     partial: npt.NDArray[np.bool_]
 
     @classmethod
-    def of(cls, table: FaultTable, width: FloatArray) -> ReadingBins:
-        """From a table and the width [N, M] of each particle's reading, one sigma."""
-        checks, particles = len(table.checks), table.particles
-        lower = np.zeros((checks, particles), np.uint8)
-        share = np.zeros((checks, particles), np.float32)
-        count, first = np.zeros(checks, np.intp), np.full(checks, -1, np.intp)
+    def of(cls, foresight: Foresight, weight: FloatArray) -> ReadingBins:
+        """From what is foretold on some particles, float [n], and how much each is believed."""
+        table, scale = foresight.model.table, foresight.model.scale
+        top = scale.top[foresight.checks]
+        lower, share, count = _binned(foresight.mean.T, foresight.sd.T, weight, top)
+        first = np.full(len(foresight.checks), -1, np.intp)
         rows: list[FloatArray] = []
-        for at, card in enumerate(table.checks):
+        for place, check in enumerate(foresight.checks):
+            card = table.checks[check]
             if card.form == "choice":
-                count[at], first[at] = len(card.choices), len(rows)
-                rows.extend(table.choice_probability[at].T)
-            else:
-                lower[at], share[at], count[at] = _binned(table.reading[:, at], width[:, at])
-        chance = np.array(rows).reshape(len(rows), particles)
+                count[place], first[place] = len(card.choices), len(rows)
+                rows.extend(table.choice_probability[int(check)][foresight.rows].T)
+        chance = np.array(rows).reshape(len(rows), len(foresight.rows))
         partial = (lower == count[:, None]).any(axis=1) & (first < 0)
         return cls(count, lower, share, chance, first, partial)
 
@@ -134,33 +131,44 @@ class ReadingBins:
 
 
 def _binned(
-    reading: FloatArray, width: FloatArray
-) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.float32], int]:
-    """Lower bin [N], share of the next one [N], number of bins of one check."""
-    lower = np.zeros(len(reading), np.uint8)
-    share = np.zeros(len(reading), np.float32)
-    finite = np.flatnonzero(np.isfinite(reading))
-    count = 0
-    if len(finite):
-        rising = finite[np.argsort(reading[finite])]
-        steps = log_mean_steps(reading[rising], width[rising])
-        lower[rising], share[rising], count = _on_middles(np.append(0.0, np.cumsum(steps)))
-    over = np.isposinf(reading)
-    if over.any():
-        lower[over] = count
-        count += 1
-    count = max(count, 1)
-    lower[np.isnan(reading)] = count
-    return lower, share, count
+    mean: FloatArray, sd: FloatArray, weight: FloatArray, top: FloatArray
+) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.float32], IntArray]:
+    """Lower bin [M, N], share of the next one [M, N], number of bins [M].
+
+    mean, sd: float [M, N]. weight: float [N]. top: float [M], above which a meter shows OL.
+    """
+    over = mean > top[:, None]  # an infinite reading without a top is over range too
+    over |= np.isposinf(mean)
+    number = np.isfinite(mean) & ~over
+    coordinate = _coordinate(np.where(number, mean, np.nan), sd, weight)
+    floor = np.where(number, np.floor(coordinate), 0.0).astype(np.intp)
+    share = np.where(number, coordinate - floor, 0.0)
+    lower, count = _compacted(floor, share, number)
+    lower[over] = np.broadcast_to(count[:, None], over.shape)[over]
+    count = np.maximum(count + over.any(axis=1), 1)
+    unmade = np.isnan(mean)
+    lower[unmade] = np.broadcast_to(count[:, None], unmade.shape)[unmade]
+    return lower.astype(np.uint8), share.astype(np.float32), count
 
 
-def _on_middles(coordinate: FloatArray) -> tuple[IntArray, FloatArray, int]:
-    """Lower middle, share of the next and their number, widening until they are few enough."""
-    spacing = SPACING
-    while True:
-        place = coordinate / spacing
-        floor = np.floor(place)
-        used = np.unique(np.concatenate([floor, floor[place > floor] + 1.0]))
-        if len(used) <= MOST_BINS:
-            return np.searchsorted(used, floor), place - floor, len(used)
-        spacing *= 1.5
+def _coordinate(mean: FloatArray, sd: FloatArray, weight: FloatArray) -> FloatArray:
+    """Readings in spacings above the lowest, NaN where there is no number."""
+    low = np.fmin.reduce(mean, axis=1, initial=np.inf)
+    high = np.fmax.reduce(mean, axis=1, initial=-np.inf)
+    low, high = np.where(np.isfinite(low), low, 0.0), np.where(np.isfinite(high), high, 0.0)
+    width = SPACING * (sd @ weight) / weight.sum()
+    width = np.maximum(width, (high - low) / (MOST_BINS - 2))
+    return (mean - low[:, None]) / np.maximum(width, 1e-12)[:, None]
+
+
+def _compacted(
+    floor: IntArray, share: FloatArray, number: npt.NDArray[np.bool_]
+) -> tuple[IntArray, IntArray]:
+    """The bins that somebody reaches, numbered anew; and their number."""
+    checks, wide = len(floor), MOST_BINS + 1
+    cell = floor + np.arange(checks)[:, None] * wide
+    used = np.zeros(checks * wide, dtype=bool)
+    used[cell[number]] = True
+    used[cell[number & (share > 0.0)] + 1] = True
+    place = np.cumsum(used.reshape(checks, wide), axis=1) - 1
+    return np.take_along_axis(place, floor, axis=1) * number, place[:, -1] + 1

@@ -1,28 +1,50 @@
 """Building a unit's fault table from its circuit: every check on every particle of every suspect.
 
 The suspects are worked in chunks, so that memory stays bounded and the time grows linearly with
-their number.
+their number.  Beside the particles each suspect is solved with one unknown after the other moved,
+which gives the slopes; unknowns that no check sees together are moved together (Curtis, Powell
+and Reid 1974), so that thirty unknowns cost about half as many solutions.
 """
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
+from rungwise.circuit.meter import INSULATION, OHMS
+from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.fault_table import FaultTable, SuspectCard
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
+from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
+from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
 from rungwise.suspects import Suspect, SuspectSet
-from rungwise.unit.element import FloatArray
+from rungwise.suspects.spreads import Layout
+from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit import Unit
 
-PARTICLES = 48
+PARTICLES = 12
+FEWER = 8
+"""Particles of a suspect whose severity is always the same, at most."""
+
 CHUNK = 1536
-FORMAT = "5"
+FORMAT = "6"
 """Raised when what a table holds changes, so that saved ones are built anew."""
+
+SAMPLED = 0.5
+"""Each particle stands this share of a drawn deviation off the middle; the rest of the variance,
+1 - SAMPLED², is left to the slopes.  What flips (a coil that just pulls in) is seen by the
+particles, what follows smoothly by the slopes."""
+
+LEFT = 1.0 - SAMPLED**2
+"""Share of each unknown's variance that is left to the slopes."""
+
+SEVERITIES = (0.2, 0.8)
+"""Severities at which slopes are taken; one is enough where the severity is always the same."""
 
 Progress = Callable[[float], None]
 
@@ -58,59 +80,150 @@ def table_of(
 ) -> FaultTable:
     """The table of the ``chosen`` suspects (all by default) and of ``checks``."""
     listed = tuple(suspects if chosen is None else chosen)
-    size = len(listed) * particles
-    reading = np.full((size, len(checks)), np.nan)
-    reading_sd = np.ones((size, len(checks)))
-    choices = {
-        at: np.zeros((size, len(check.card.choices)))
-        for at, check in enumerate(checks)
-        if check.look is not None
-    }
-    for at, chunk in _chunks(listed, max(1, CHUNK // particles)):
-        bench = bench_of(suspects, chunk, particles, seed)
-        rows = slice(at * particles, (at + len(chunk)) * particles)
-        _fill(bench, chunk, checks, rows, reading, reading_sd, choices)
-        if progress is not None:
-            progress((at + len(chunk)) / len(listed))
+    groups = _groups(suspects, checks)
+    ranged = np.array([each.ranged for each in listed])
+    count = np.where(ranged, particles, min(particles, FEWER))
+    filled = _Filled.empty(count, checks)
+    done = 0
+    for some in (np.flatnonzero(ranged), np.flatnonzero(~ranged)):
+        severities = SEVERITIES if len(some) and ranged[some[0]] else SEVERITIES[:1]
+        for places in _chunks(some, particles + len(severities) * (1 + len(groups))):
+            layout = _sampling(suspects, int(count[places[0]]), seed)
+            kept = len(layout)
+            for severity in severities:
+                layout += _moving(suspects, groups, severity)
+            raw = _readings(suspects, [listed[at] for at in places], checks, layout)
+            slope = slopes_of(raw, kept, groups, len(suspects.learned))
+            nearest = _nearest(layout.rank[:kept], severities)
+            tangent = tangents_of(raw, layout, nearest, slope)
+            filled.put(places, raw, layout.rank[:kept], tangent)
+            filled.follow(places, slope, nearest)
+            done += len(places)
+            if progress is not None:
+                progress(done / len(listed))
+    slope, own = compact(np.concatenate(filled.slopes))
     return FaultTable(
         suspects=tuple(_card(suspects, suspect) for suspect in listed),
-        checks=tuple(check.card for check in checks),
-        suspect_of=np.repeat(np.arange(len(listed)), particles),
-        reading=reading,
-        reading_sd=reading_sd,
-        choice_probability=choices,
+        checks=tuple(_topped(check) for check in checks),
+        suspect_of=np.repeat(np.arange(len(listed)), count),
+        reading=filled.reading,
+        reading_sd=filled.reading_sd,
+        choice_probability=filled.choices,
         digest=table_digest(suspects.unit, particles, seed),
+        slope=np.sqrt(LEFT) * slope,
+        slope_of=filled.slope_of,
+        own=LEFT * own,
+        tangent=filled.tangent,
     )
+
+
+class _Filled:
+    """The arrays of a table while suspects are worked, in the order of the suspects."""
+
+    def __init__(self, count: IntArray, raw: Raw) -> None:
+        self.first = np.append(0, np.cumsum(count))
+        self.reading, self.reading_sd, self.choices = raw.reading, raw.reading_sd, raw.choices
+        self.tangent = np.zeros(self.reading.shape, dtype=np.float32)
+        self.slope_of = np.zeros(len(self.reading), dtype=np.intp)
+        self.slopes: list[FloatArray] = []
+
+    @classmethod
+    def empty(cls, count: IntArray, checks: Sequence[Check]) -> _Filled:
+        """Room for ``count`` particles of each suspect."""
+        return cls(count, Raw.empty(1, int(count.sum()), checks))
+
+    def rows(self, places: IntArray) -> IntArray:
+        """The rows of some suspects' particles."""
+        spans = [np.arange(self.first[at], self.first[at + 1]) for at in places]
+        return np.concatenate(spans)
+
+    def put(self, places: IntArray, raw: Raw, rank: FloatArray, tangent: FloatArray) -> None:
+        """Take over the first specimens of each of these suspects, those of these ranks."""
+        rows, here = self.rows(places), raw.first(len(rank))
+        self.reading[rows], self.reading_sd[rows] = raw.reading[here], raw.reading_sd[here]
+        for at, chance in raw.choices.items():
+            self.choices[at][rows] = chance[here]
+        self.tangent[rows] = tangent
+
+    def follow(self, places: IntArray, slope: FloatArray, nearest: IntArray) -> None:
+        """Lay each particle to the slopes that were taken ``nearest`` to its severity.
+
+        slope: float [suspects, severities, M, D].
+        """
+        before = sum(map(len, self.slopes))
+        own = np.arange(len(places))[:, None] * slope.shape[1] + nearest
+        self.slope_of[self.rows(places)] = before + own.ravel()
+        self.slopes.append(slope.reshape(-1, *slope.shape[2:]))
+
+
+def _nearest(rank: FloatArray, severities: Sequence[float]) -> IntArray:
+    """Which of the severities with slopes is nearest to each rank."""
+    return np.asarray(np.abs(rank[:, None] - np.array(severities)).argmin(axis=1))
 
 
 def bench_of(
     suspects: SuspectSet, chosen: Sequence[Suspect], particles: int, seed: int = 0
 ) -> Bench:
-    """The bench of some suspects' particles; every other particle is measured while still hot."""
-    values = suspects.particles(chosen, particles, seed)
-    hot = np.tile((np.arange(particles) % 2) * 1.0, len(chosen))
-    return Bench(suspects.plan, values, len(chosen) * particles, hot)
+    """The bench of some suspects' particles as they come."""
+    return _bench(suspects, chosen, Layout.drawn(particles, len(suspects.spreads), seed))
 
 
-def _chunks(listed: tuple[Suspect, ...], length: int) -> Iterator[tuple[int, tuple[Suspect, ...]]]:
-    for at in range(0, len(listed), length):
-        yield at, listed[at : at + length]
+def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> Bench:
+    """The bench of a layout; every other specimen is measured while still hot."""
+    size = len(chosen) * len(layout)
+    hot = np.tile((np.arange(len(layout)) % 2) * 1.0, len(chosen))
+    return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot)
 
 
-def _fill(
-    bench: Bench,
-    chunk: Sequence[Suspect],
-    checks: Sequence[Check],
-    rows: slice,
-    reading: FloatArray,
-    reading_sd: FloatArray,
-    choices: Mapping[int, FloatArray],
-) -> None:
+def _sampling(suspects: SuspectSet, particles: int, seed: int) -> Layout:
+    """The particles: what a call learns stands nearer the middle than it would as drawn."""
+    drawn = Layout.drawn(particles, len(suspects.spreads), seed)
+    share = np.where([each.learned for each in suspects.spreads], SAMPLED, 1.0)
+    return Layout(drawn.z * share, drawn.rank)
+
+
+def _moving(suspects: SuspectSet, groups: Sequence[Group], severity: float) -> Layout:
+    members = [group.members for group in groups]
+    return Layout.moved(members, len(suspects.spreads), MOVE, severity)
+
+
+def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
+    """Unknowns that may be moved together, from what each moves on the healthy unit."""
+    alone = [Group.alone(at, len(checks)) for at in range(len(suspects.learned))]
+    healthy = [each for each in suspects if each.id == HEALTHY]
+    if not healthy or not alone:
+        return alone
+    raw = _readings(suspects, healthy, checks, _moving(suspects, alone, SEVERITIES[0]))
+    return grouped(slopes_of(raw, 0, alone, len(alone))[0, 0])
+
+
+def _readings(
+    suspects: SuspectSet, some: Sequence[Suspect], checks: Sequence[Check], layout: Layout
+) -> Raw:
+    """Every check on every specimen of the layout, suspect after suspect."""
+    raw, bench = Raw.empty(len(some), len(layout), checks), _bench(suspects, some, layout)
     for at, check in enumerate(checks):
         if check.look is not None:
-            choices[at][rows] = check.look(bench, chunk)
+            raw.choices[at][:] = check.look(bench, some)
         elif check.reader is not None:
-            reading[rows, at], reading_sd[rows, at] = check.reader(bench)
+            raw.reading[:, at], raw.reading_sd[:, at] = check.reader(bench)
+    return raw
+
+
+def _topped(check: Check) -> CheckCard:
+    """The card with the end of its meter's range."""
+    if isinstance(check.reader, OhmReader | LinkReader):
+        return replace(check.card, top=OHMS.top)
+    if isinstance(check.reader, InsulationReader):
+        return replace(check.card, top=INSULATION.top)
+    return check.card
+
+
+def _chunks(places: IntArray, rows: int) -> Iterator[IntArray]:
+    """Suspects, so many at a time that about `CHUNK` specimens are solved together."""
+    length = max(1, CHUNK // rows)
+    for at in range(0, len(places), length):
+        yield places[at : at + length]
 
 
 def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:

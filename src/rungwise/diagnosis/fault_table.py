@@ -1,13 +1,18 @@
 """What every check would read under every suspected fault: all that inference needs.
 
-Array convention of this room: N particles (rows), M checks (columns), S suspects, R repairs.
-A particle is one possible unit: a suspect with one draw of tolerances, severity and supply volts.
-All suspects use common random numbers, so particle k of one suspect and of another differ only
-by the fault; comparing suspects then does not compare luck.
+Array convention of this room: N particles (rows), M checks (columns), S suspects, R repairs,
+D unknowns.
+A particle is one possible unit: a suspect at one severity, with some draw of what nobody told
+(supply volts, load, a coil's ohms). All suspects use common random numbers, so particle k of one
+suspect and of another differ only by the fault; comparing suspects then does not compare luck.
+A few particles cannot cover some thirty unknowns, nor need they: around each one the readings
+follow the unknowns by the slopes of its suspect, so that the unknowns are integrated and not
+only sampled (`joint`).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -35,6 +40,7 @@ class CheckCard:
     text share their set-up. needs: instruments and preparations.
     quantity: what is read: "volts", "drop" (volts across something that should conduct), "amps",
     "inrush", "ohms", "megohms", "microfarads", or for a look "look:" and what it looks at.
+    top: the highest number that its meter shows, beyond it reads OL; infinite where it has none.
     touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
     jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.
     """
@@ -54,6 +60,7 @@ class CheckCard:
     needs: tuple[str, ...] = ()
     quantity: str = ""
     touches: tuple[str, ...] = ()
+    top: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +135,12 @@ class FaultTable:
         cannot be made on that particle. Not used where the check is a choice.
     reading_sd: float [N, M], meter error at that reading, one sigma, above 0.
     choice_probability: for each choice check (by column) float [N, choices], rows summing to 1.
+    slope: float [Q, M, D], change of each reading on the scale of `scale.ReadingScale` by one
+        standard deviation of what the particles leave of each unknown; D is 0 where nothing is
+        unknown but what the particles sample. slope_of: int [N], the slopes of each particle.
+    own: float [Q, M], variance on the scale by unknowns that this check alone sees.
+    tangent: float [N, M], how far each particle reaches along its suspect's severity, on the
+        scale, signed; None where particles are a cloud without an order.
     digest: hash of the content it was built from.
 
     Raises ValueError when shapes or cards do not agree; that is a builder's mistake.
@@ -140,6 +153,10 @@ class FaultTable:
     reading_sd: FloatArray
     choice_probability: Mapping[int, FloatArray] = field(default_factory=dict)
     digest: str = ""
+    slope: FloatArray | None = None
+    slope_of: IntArray | None = None
+    own: FloatArray | None = None
+    tangent: FloatArray | None = None
 
     def __post_init__(self) -> None:
         put = object.__setattr__  # the one way to tidy the fields of a frozen dataclass
@@ -148,6 +165,18 @@ class FaultTable:
         put(self, "reading_sd", _frozen(self.reading_sd, np.float64))
         choices = {at: _frozen(p, np.float64) for at, p in self.choice_probability.items()}
         put(self, "choice_probability", choices)
+        n, m = len(self.suspect_of), len(self.checks)
+        slope = np.zeros((1, m, 0)) if self.slope is None else self.slope
+        own = np.zeros((len(slope), m)) if self.own is None else self.own
+        put(self, "slope", _frozen(slope, np.float32))
+        put(
+            self,
+            "slope_of",
+            _frozen(np.zeros(n) if self.slope_of is None else self.slope_of, np.intp),
+        )
+        put(self, "own", _frozen(own, np.float32))
+        if self.tangent is not None:
+            put(self, "tangent", _frozen(self.tangent, np.float32))
         _refuse_disagreement(self)
 
     @property
@@ -200,6 +229,10 @@ class FaultTable:
                 at: choices[column] for at, column in enumerate(columns) if column in choices
             },
             digest=self.digest,
+            slope=None if self.slope is None else self.slope[:, columns],
+            slope_of=self.slope_of,
+            own=None if self.own is None else self.own[:, columns],
+            tangent=None if self.tangent is None else self.tangent[:, columns],
         )
 
     def save(self, path: str | Path) -> None:
@@ -208,7 +241,11 @@ class FaultTable:
             "suspect_of": self.suspect_of,
             "reading": self.reading,
             "reading_sd": self.reading_sd,
+            "slope": self.slope,
+            "slope_of": self.slope_of,
+            "own": self.own,
         }
+        arrays |= {} if self.tangent is None else {"tangent": self.tangent}
         arrays |= {f"choice_{at}": p for at, p in self.choice_probability.items()}
         table_file.write(path, self.suspects, self.checks, self.digest, arrays)
 
@@ -230,6 +267,10 @@ class FaultTable:
                 reading_sd=arrays["reading_sd"],
                 choice_probability=choices,
                 digest=cards["digest"],
+                slope=arrays["slope"],
+                slope_of=arrays["slope_of"],
+                own=arrays["own"],
+                tangent=arrays.get("tangent"),
             )
 
     @cached_property
@@ -274,6 +315,10 @@ def _refuse_disagreement(table: FaultTable) -> None:
     for name, array in (("reading", table.reading), ("reading_sd", table.reading_sd)):
         if array.shape != (n, m):
             raise ValueError(f"{name} has shape {array.shape}, not {(n, m)}")
+    if table.slope is not None and table.slope.shape[1] != m:
+        raise ValueError(f"slope has shape {table.slope.shape}, without {m} checks")
+    if table.tangent is not None and table.tangent.shape != (n, m):
+        raise ValueError(f"tangent has shape {table.tangent.shape}, not {(n, m)}")
     for cards in (table.suspects, table.checks):
         if len({card.id for card in cards}) != len(cards):
             raise ValueError("two cards have the same id")

@@ -1,125 +1,179 @@
-"""Likelihood of several meter readings together, on every particle."""
+"""Likelihood of several meter readings together, on every particle.
+
+Around a particle the readings are normal on the scale: the unknowns move them together by the
+slopes of its suspect, the severity moves them along its tangent, meter and model err on top.
+Integrating the unknowns gives one covariance, so that what readings share (supply volts, load, a
+coil's ohms) is not counted twice, and the first reading that touches an unknown narrows it for
+all later ones.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtr
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 
 __all__ = ["JointReadings"]
 
-Mask = npt.NDArray[np.bool_]
+UNRELATED = 0.01
+"""Chance that this unit's readings are not related as the model has it."""
 
-UNRELATED = 0.01  # chance that this unit's deviations are not related as in the clouds
-NEAR_NOISE = 4.0  # a reading whose relative noise is this much above the usual goes for itself
 LOG_2PI = float(np.log(2.0 * np.pi))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class JointReadings:
-    """Numbers read by d checks, and what each of n particles makes of them.
+    """Numbers read by d checks, and what each of n particles makes of them, all on the scale.
 
-    value: float [d]. middle: float [n, d], the particle's readings with tolerances taken out;
-    inf for OL, NaN where the check cannot be made. noise: float [n, d], standard deviation of
-    meter and cloud together. covariance: float [d, d], of the logs of readings by tolerance.
-    usual_noise: float [d], relative noise on the unit that faults leave alone. slip, wild: [d],
-    chance of a wild reading, and its density at `value`.
+    value: float [d]. middle: float [n, d], what the particle reads on a middling unit; NaN where
+    the check cannot be made, inf for a sure OL. variance: float [n, d], of meter and model by
+    themselves. basis: float [q, d, u], slopes by u unknowns of standard deviation 1; follows:
+    int [n], the slopes of each particle. tangent: float [n, d]. slip, wild: float [d], chance of
+    a wild reading, and its density.
     """
 
     value: FloatArray
     middle: FloatArray
-    noise: FloatArray
-    covariance: FloatArray
-    usual_noise: FloatArray
+    variance: FloatArray
+    basis: FloatArray
+    follows: IntArray
+    tangent: FloatArray
     slip: FloatArray
     wild: FloatArray
 
+    @cached_property
+    def made(self) -> npt.NDArray[np.bool_]:
+        """Which readings the particle foretells as a number, bool [n, d]."""
+        return np.isfinite(self.middle)
+
+    @cached_property
+    def off(self) -> FloatArray:
+        """Reading less what the particle foretells, float [n, d]; 0 where it foretells none."""
+        return np.where(self.made, self.value - np.where(self.made, self.middle, 0.0), 0.0)
+
+    @cached_property
+    def covariance(self) -> FloatArray:
+        """Of the readings around each particle, float [n, d, d]; 1 by itself where not made."""
+        unknown = np.einsum("qiu,qju->qij", self.basis, self.basis, optimize=True)
+        whole = unknown[self.follows] + self.tangent[:, :, None] * self.tangent[:, None, :]
+        whole *= self.made[:, :, None] & self.made[:, None, :]
+        at = np.arange(len(self.value))
+        whole[:, at, at] += np.where(self.made, self.variance, 1.0)
+        return np.asarray(whole)
+
+    @cached_property
+    def precision(self) -> FloatArray:
+        """Inverse of the covariance, float [n, d, d]."""
+        return np.asarray(np.linalg.inv(self.covariance))
+
+    @cached_property
+    def pull(self) -> FloatArray:
+        """Precision times what the readings are off, float [n, d]."""
+        return np.asarray(np.einsum("nij,nj->ni", self.precision, self.off))
+
+    @cached_property
+    def log_all(self) -> FloatArray:
+        """Log density of all readings that the particle foretells, without a slip, float [n]."""
+        _, log_det = np.linalg.slogdet(self.covariance)
+        size = self.made.sum(axis=1)
+        quadratic = (self.pull * self.off).sum(axis=1)
+        return np.asarray(-0.5 * (quadratic + log_det + size * LOG_2PI))
+
+    @cached_property
+    def log_given(self) -> FloatArray:
+        """Log density of each reading given the others, float [n, d]; 0 where not foretold.
+
+        Leaving one out of a normal density divides it by a normal one of variance 1 / P_ii about
+        y_i - (P r)_i / P_ii.
+        """
+        own = np.einsum("nii->ni", self.precision)
+        log = -0.5 * (self.pull**2 / own + LOG_2PI - np.log(own))
+        return np.where(self.made, log, 0.0)
+
+    @cached_property
+    def log_slip_odds(self) -> FloatArray:
+        """Log odds that each reading is a slip and the others are none, float [n, d]."""
+        odds = _log(self.slip * self.wild / (1.0 - self.slip)) - self.log_given
+        return np.where(self.made, odds, -np.inf)
+
+    @cached_property
+    def log_unmade(self) -> FloatArray:
+        """Log likelihood of readings where the particle foretells no number, float [n].
+
+        Where the check cannot be made the reading says nothing; where OL is sure it is a slip.
+        """
+        sure_ol = np.isposinf(self.middle)
+        log = np.where(sure_ol, _log(self.slip * self.wild), _log(self.wild))
+        return np.asarray(np.where(self.made, 0.0, log).sum(axis=1))
+
+    @cached_property
+    def log_together(self) -> FloatArray:
+        """Log likelihood with at most one slip among the readings, float [n]."""
+        one_slip = np.logaddexp(0.0, np.logaddexp.reduce(self.log_slip_odds, axis=1))
+        right = np.where(self.made, np.log1p(-self.slip), 0.0).sum(axis=1)
+        return np.asarray(right + self.log_all + one_slip + self.log_unmade)
+
+    @cached_property
+    def log_apart(self) -> FloatArray:
+        """Log likelihood of each reading by itself, slips and all, float [n, d]."""
+        width = np.einsum("nii->ni", self.covariance)
+        core = np.exp(-0.5 * (self.off**2 / width + LOG_2PI + np.log(width)))
+        core = np.where(self.made, core, np.where(np.isnan(self.middle), self.wild, 0.0))
+        return _log((1.0 - self.slip) * core + self.slip * self.wild)
+
+    @cached_property
     def log_likelihood(self) -> FloatArray:
         """Log likelihood of all readings on every particle, float [n], nats.
 
-        Readings that deviate together are taken together, with at most one slip among them; to
-        allow for more slips, and for a unit that is built otherwise, every particle keeps
-        `UNRELATED` of the likelihood of readings taken each for itself.
+        Every particle keeps `UNRELATED` of the likelihood of readings taken each for itself: so
+        more than one slip is allowed for, and a unit that is built otherwise.
         """
-        apart = self.log_apart()
-        related = self._related()
-        several = related.sum(axis=1) > 1
-        total = np.asarray(apart.sum(axis=1))
-        if not several.any():
-            return total
-        rest = np.where(related, 0.0, apart).sum(axis=1)
-        together = np.where(several, rest + self._log_together(related), total)
-        either = np.logaddexp(np.log1p(-UNRELATED) + together, np.log(UNRELATED) + total)
-        return np.asarray(either)
+        if len(self.value) == 1:
+            return np.asarray(self.log_apart[:, 0])
+        apart = self.log_apart.sum(axis=1)
+        return np.logaddexp(np.log1p(-UNRELATED) + self.log_together, np.log(UNRELATED) + apart)
 
-    def log_apart(self) -> FloatArray:
-        """Log likelihood of each reading by itself, float [n, d]."""
-        core = self._core_apart()
+    @cached_property
+    def log_steps(self) -> FloatArray:
+        """Log likelihood of each reading given those before it, slips and all, float [n, d]."""
+        root = np.linalg.cholesky(self.covariance)
+        step = np.linalg.solve(root, self.off[:, :, None])[:, :, 0]
+        core = np.exp(-0.5 * (step**2 + LOG_2PI)) / np.einsum("nii->ni", root)
+        core = np.where(self.made, core, np.where(np.isnan(self.middle), self.wild, 0.0))
         return _log((1.0 - self.slip) * core + self.slip * self.wild)
 
-    def _core_apart(self) -> FloatArray:
-        finite = np.isfinite(self.middle)
-        middle = np.where(finite, self.middle, 0.0)
-        tolerance = np.sqrt(np.diag(self.covariance)) * middle
-        width = np.where(finite, np.hypot(self.noise, tolerance), 1.0)
-        off = (self.value - middle) / width
-        core = np.where(finite, np.exp(-0.5 * off * off - 0.5 * LOG_2PI) / width, 0.0)
-        return np.where(np.isnan(self.middle), self.wild, core)
+    @cached_property
+    def log_given_or_slip(self) -> FloatArray:
+        """Log likelihood of each reading given all others, slips and all, float [n, d]."""
+        core = np.where(self.made, np.exp(self.log_given), 0.0)
+        core = np.where(np.isnan(self.middle), self.wild, core)
+        return _log((1.0 - self.slip) * core + self.slip * self.wild)
 
-    def _related(self) -> Mask:
-        """Which readings of which particles follow the shared deviations, bool [n, d].
+    @cached_property
+    def tails(self) -> FloatArray:
+        """Chance of a reading as far off as this or further, given the others, float [n, d]."""
+        own = np.einsum("nii->ni", self.precision)
+        return np.where(self.made, 2.0 * ndtr(-np.abs(self.pull) / np.sqrt(own)), 1.0)
 
-        Those well above their noise, and of checks that share a deviation with another one here.
+    @cached_property
+    def unknowns(self) -> FloatArray:
+        """Where the unknowns stand by these readings, float [n, u + 1]; the last is severity.
+
+        In their standard deviations, about the particle's own. A reading that is likelier a slip
+        moves nothing.
         """
-        off_diagonal = self.covariance - np.diag(np.diag(self.covariance))
-        shares = (off_diagonal != 0.0).any(axis=1)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            relative = self.noise / self.middle
-            near = relative**2 <= NEAR_NOISE * self.usual_noise**2 + 0.25 * np.diag(self.covariance)
-        return np.asarray(shares & near & np.isfinite(self.middle) & (self.middle > 0.0))
-
-    def _log_together(self, related: Mask) -> FloatArray:
-        """Log likelihood of the related readings, float [n]; particles alike in them at once."""
-        together = np.zeros(len(related))
-        for rows in _alike(related):
-            columns = np.flatnonzero(related[rows[0]])
-            if len(columns) > 1:
-                together[rows] = self._log_normal(rows, columns)
-        return together
-
-    def _log_normal(self, rows: IntArray, columns: IntArray) -> FloatArray:
-        """Log of the multivariate normal density of some readings, with none or one slip.
-
-        Leaving one reading out of a normal density divides it by the density of that reading
-        given the others, a normal one of mean y - (P r)_i / P_ii and variance 1 / P_ii.
-        """
-        value, middle = self.value[columns], self.middle[np.ix_(rows, columns)]
-        noise = np.diag(self.usual_noise[columns] ** 2)
-        precision = np.linalg.inv(self.covariance[np.ix_(columns, columns)] + noise)
-        off = (value - middle) / middle
-        pull = off @ precision
-        _, log_det = np.linalg.slogdet(precision)
-        size = len(columns)
-        log_all = -0.5 * ((pull * off).sum(axis=1) + size * LOG_2PI - log_det)
-        log_all -= np.log(middle).sum(axis=1)
-        own = np.diag(precision)
-        log_given = -0.5 * (pull * pull / own + LOG_2PI - np.log(own)) - np.log(middle)
-        slip, wild = self.slip[columns], self.wild[columns]
-        log_odds = _log(slip * wild / (1.0 - slip)) - log_given
-        one_slip = np.logaddexp(0.0, np.logaddexp.reduce(log_odds, axis=1))
-        return np.asarray(np.log1p(-slip).sum() + log_all + one_slip)
-
-
-def _alike(related: Mask) -> list[IntArray]:
-    """The rows of [n, d], those that are the same put together."""
-    # Two different rows share a random number by chance once in about 2^60 pairs.
-    numbers = np.random.default_rng(0).integers(2**62, size=related.shape[1])
-    number = related @ numbers
-    order = np.argsort(number, kind="stable")
-    return np.split(order, np.flatnonzero(np.diff(number[order])) + 1)
+        sound = self.pull / (1.0 + np.exp(np.minimum(self.log_slip_odds, 50.0)))
+        moved = np.empty((len(self.middle), self.basis.shape[2] + 1))
+        for q in np.unique(self.follows):
+            rows = self.follows == q
+            moved[rows, :-1] = sound[rows] @ self.basis[q]
+        moved[:, -1] = (sound * self.tangent).sum(axis=1)
+        return moved
 
 
 def _log(likelihood: FloatArray) -> FloatArray:

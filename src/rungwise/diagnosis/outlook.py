@@ -17,9 +17,7 @@ from rungwise.diagnosis.reading_model import Doubts
 __all__ = ["Outlook", "Prospects"]
 
 TINY = 1e-300
-FEW = 1_000  # particles; a smaller belief is taken whole
 CACHED = 80_000  # particles times checks handled in one go
-NEGLIGIBLE = 2e-3  # of a belief: all particles left out together weigh less than this
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,17 +55,11 @@ class Outlook:
     @classmethod
     def of(cls, belief: Belief, grouping: Grouping | None = None) -> Outlook:
         """From a belief; groups are repairs unless another grouping is given."""
-        table = belief.table
-        weight, none = belief.forecast_weight(), belief.none_of_these
-        group = (grouping or table.by_repair).of_suspect[table.suspect_of]
-        least = NEGLIGIBLE / len(weight) if len(weight) > FEW else 0.0
-        rows = np.flatnonzero(weight > least)
-        if not len(rows):  # only an unlisted culprit is believed in
-            rows, weight = np.array([np.argmax(weight)]), np.maximum(weight, TINY)
-        bins = belief.model.bins
-        if len(rows) < len(weight):
-            bins, weight, group = bins.of_particles(rows), weight[rows], group[rows]
-        return cls.stacked(bins, belief.model.doubts, [weight], [group], np.array([none]))
+        table, foresight = belief.table, belief.foresight
+        rows, none = foresight.rows, belief.none_of_these
+        group = (grouping or table.by_repair).of_suspect[table.suspect_of][rows]
+        weight = np.maximum(belief.particle_weight()[0][rows], TINY)
+        return cls.stacked(belief.bins, belief.model.doubts, [weight], [group], np.array([none]))
 
     @classmethod
     def stacked(

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["read", "refusing", "write"]
 
-FORMAT = 1
+FORMAT = 2
 
 Arrays = Mapping[str, npt.NDArray[np.generic]]
 

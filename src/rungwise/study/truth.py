@@ -14,7 +14,8 @@ import numpy as np
 
 from rungwise.circuit.plan import Key, Plan
 from rungwise.suspects import Edit, Suspect, SuspectSet
-from rungwise.suspects.suspect_set import HEALTHY, SPREAD_LIMIT
+from rungwise.suspects.spreads import SPREAD_LIMIT
+from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.element import FloatArray
 
 __all__ = ["LINE_VOLTS", "Truth", "draw_truth"]
@@ -82,12 +83,9 @@ def _by_weight(suspects: SuspectSet, rng: np.random.Generator) -> Suspect:
 
 
 def _specimen(suspects: SuspectSet, rng: np.random.Generator) -> dict[Key, FloatArray]:
-    """A good specimen: every spread parameter log-normal, cut as the table's are."""
-    good: dict[Key, FloatArray] = {}
-    for key, deviation in suspects.spread_keys:
-        z = np.clip(rng.standard_normal(1), -SPREAD_LIMIT, SPREAD_LIMIT)
-        good[key] = suspects.plan.defaults[key] * np.exp(deviation * z)
-    return good
+    """A good specimen: every spread log-normal, cut as the table's are."""
+    z = rng.standard_normal((1, len(suspects.spreads)))
+    return suspects.good(np.clip(z, -SPREAD_LIMIT, SPREAD_LIMIT))
 
 
 def _break(

@@ -51,3 +51,8 @@ class Suspect:
     shown_by: frozenset[str] = frozenset()
     is_effect: bool = False
     wrong_minutes: float = 0.0
+
+    @property
+    def ranged(self) -> bool:
+        """Whether its severity may be more or less."""
+        return any(edit.draw.low != edit.draw.high for edit in self.edits)

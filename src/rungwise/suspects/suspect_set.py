@@ -8,12 +8,12 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtri
 
 from rungwise.circuit.plan import Key, Plan
 from rungwise.errors import UnknownName
 from rungwise.suspects.misplaced import misplaced_suspects, with_alternates
 from rungwise.suspects.pairs import pair_suspects
+from rungwise.suspects.spreads import Layout, Spread, spreads_of
 from rungwise.suspects.suspect import Edit, Suspect
 from rungwise.suspects.weights import (
     CONTROL_JOINT_OHM,
@@ -31,9 +31,6 @@ from rungwise.unit.unit import Part, Unit, Wire
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
 
-SPREAD_LIMIT = 2.5
-"""Tolerances are drawn normal, cut at this many standard deviations."""
-
 _SLOW_REPAIRS = {"compressor": 300.0, "fan": 90.0, "blower": 120.0, "transformer": 45.0}
 
 
@@ -47,7 +44,7 @@ class SuspectSet:
         self.unit = unit
         self.plan = Plan(with_alternates(unit))
         singles = tuple(_singles(unit))
-        found = (*singles, *pair_suspects(singles), _nothing())
+        found = (*singles, *pair_suspects(unit, singles), _nothing())
         self.suspects = tuple(_weighted(found, weights or {}))
         self._by_id = {suspect.id: suspect for suspect in self.suspects}
 
@@ -72,29 +69,27 @@ class SuspectSet:
         return self._by_id[name]
 
     @cached_property
+    def spreads(self) -> tuple[Spread, ...]:
+        """In what good specimens differ, what a call learns first."""
+        return spreads_of(self.plan)
+
+    @cached_property
+    def learned(self) -> tuple[Spread, ...]:
+        """The spreads that a call's readings narrow."""
+        return tuple(each for each in self.spreads if each.learned)
+
+    @property
     def spread_keys(self) -> tuple[tuple[Key, float], ...]:
         """Parameters that differ between good specimens, with their relative deviation (1 sd)."""
-        return tuple(
-            ((name, parameter.name), 0.5 * parameter.tolerance)
-            for name, block in self.plan.blocks.items()
-            for parameter in block.kind.parameters
-            if parameter.tolerance
-        )
+        return tuple(key for each in self.spreads for key in each.keys)
 
-    def tolerances(self, count: int, seed: int) -> dict[Key, FloatArray]:
-        """``count`` good specimens: every spread parameter drawn once each, shape [count].
-
-        Each parameter takes the middles of ``count`` equal shares of its distribution, in random
-        order (a centred Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
-        already reach from low supply volts to high ones.
-        """
-        rng = np.random.default_rng(seed)
-        drawn: dict[Key, FloatArray] = {}
-        for key, deviation in self.spread_keys:
-            even = (rng.permutation(count) + 0.5) / count
-            z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
-            drawn[key] = self.plan.defaults[key] * np.exp(deviation * z)
-        return drawn
+    def good(self, z: FloatArray) -> dict[Key, FloatArray]:
+        """Good specimens that stand at ``z`` (float [n, spreads], standard deviations)."""
+        return {
+            key: self.plan.defaults[key] * np.exp(sd * z[:, at])
+            for at, spread in enumerate(self.spreads)
+            for key, sd in spread.keys
+        }
 
     def typical(self, suspect: Suspect, severity: float = 0.5) -> dict[Key, FloatArray]:
         """The suspect's edits on a specimen without spread, at one severity (0 to 1)."""
@@ -104,19 +99,18 @@ class SuspectSet:
     def particles(
         self, suspects: Iterable[Suspect], count: int, seed: int = 0
     ) -> dict[Key, FloatArray]:
-        """Values for ``count`` particles of every suspect, suspect after suspect.
+        """Values for ``count`` particles of every suspect as they come, suspect after suspect."""
+        return self.specimens(suspects, Layout.drawn(count, len(self.spreads), seed))
 
-        Particle k of every suspect has the same tolerances and the same rank of severity, so that
-        comparing suspects does not compare luck.
-        """
+    def specimens(self, suspects: Iterable[Suspect], layout: Layout) -> dict[Key, FloatArray]:
+        """Values for the specimens of a layout, for every suspect, suspect after suspect."""
         chosen = tuple(suspects)
-        good = self.tolerances(count, seed)
+        count, good = len(layout), self.good(layout.z)
         values = {key: np.tile(drawn, len(chosen)) for key, drawn in good.items()}
-        rank = (np.random.default_rng(seed + 1).permutation(count) + 0.5) / count
         for at, suspect in enumerate(chosen):
             here = slice(at * count, (at + 1) * count)
             for edit in suspect.edits:
-                self._edit(values, edit, here, rank, len(chosen) * count)
+                self._edit(values, edit, here, layout.rank, len(chosen) * count)
         return values
 
     def _edit(

@@ -1,0 +1,98 @@
+"""What checks would read on the unit at hand, as far as its readings so far tell.
+
+Each reading narrows the unknowns that it follows; through them it moves and narrows what every
+other check is expected to read, particle by particle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.joint import JointReadings
+from rungwise.diagnosis.reading_model import Reading, ReadingModel
+
+__all__ = ["Foresight", "counting"]
+
+FEW = 400
+"""Particles; a smaller belief is taken whole."""
+
+NEGLIGIBLE = 2e-3
+"""Of a belief: all particles left out together weigh less than this."""
+
+
+def counting(weight: FloatArray) -> IntArray:
+    """The particles that carry all but a negligible part of a belief; of few, every one."""
+    if len(weight) <= FEW:
+        return np.arange(len(weight))
+    order = np.argsort(-weight)
+    rise = np.cumsum(weight[order])
+    enough = int(np.searchsorted(rise, rise[-1] * (1.0 - NEGLIGIBLE))) + 1
+    return np.sort(order[:enough])
+
+
+@dataclass(frozen=True, eq=False)
+class Foresight:
+    """Readings foretold, normal on the scale about each particle.
+
+    rows: int [n], the particles. checks: int [m], columns. mean, sd: float [n, m]; the mean is NaN
+    where the check cannot be made, inf for a sure OL.
+    """
+
+    model: ReadingModel
+    rows: IntArray
+    checks: IntArray
+    mean: FloatArray
+    sd: FloatArray
+
+    @classmethod
+    def of(
+        cls,
+        model: ReadingModel,
+        readings: Sequence[Reading],
+        rows: IntArray,
+        checks: IntArray | None = None,
+    ) -> Foresight:
+        """For some particles and checks (all by default) under these readings."""
+        if checks is None:
+            checks = np.arange(len(model.table.checks))
+        here = np.ix_(rows, checks)
+        mean, variance = model.z[here].copy(), model.variance[here].copy()
+        tangent = model.tangent[here]
+        joint = model.joint(readings)
+        if joint is None:
+            unknown = (model.basis[:, checks] ** 2).sum(axis=2)[model.table.slope_of[rows]]
+            return cls(model, rows, checks, mean, np.sqrt(variance + unknown + tangent**2))
+        moved = joint.unknowns[rows]
+        severity_left = _severity_left(joint, rows)
+        mean += moved[:, -1:] * tangent
+        variance += severity_left[:, None] * tangent**2
+        for q, here_q in _by_slopes(model.table.slope_of[rows]):
+            basis = model.basis[q][checks]
+            mean[here_q] += moved[here_q, :-1] @ basis.T
+            left = _unknowns_left(joint, int(rows[here_q[0]]), q)
+            variance[here_q] += ((basis @ left) * basis).sum(axis=1)
+        return cls(model, rows, checks, mean, np.sqrt(variance))
+
+
+def _by_slopes(follows: IntArray) -> list[tuple[int, IntArray]]:
+    """Which of the particles follow each slopes."""
+    order = np.argsort(follows, kind="stable")
+    cuts = np.flatnonzero(np.diff(follows[order])) + 1
+    return [(int(follows[part[0]]), part) for part in np.split(order, cuts)]
+
+
+def _unknowns_left(joint: JointReadings, row: int, q: int) -> FloatArray:
+    """Covariance of the unknowns once the readings are known, float [u, u]; as on one particle."""
+    basis = joint.basis[q] * joint.made[row][:, None]
+    return np.asarray(np.eye(basis.shape[1]) - basis.T @ joint.precision[row] @ basis)
+
+
+def _severity_left(joint: JointReadings, rows: IntArray) -> FloatArray:
+    """Variance left of the severity around each particle, float [n]."""
+    tangent = joint.tangent[rows] * joint.made[rows]
+    told = np.einsum("ni,nij,nj->n", tangent, joint.precision[rows], tangent)
+    return np.clip(1.0 - told, 0.0, 1.0)

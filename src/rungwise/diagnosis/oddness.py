@@ -1,0 +1,106 @@
+"""How well readings fit what is believed, and which of them cannot be right together."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+from scipy.special import chdtrc, ndtr
+
+from rungwise.diagnosis.arrays import FloatArray
+from rungwise.diagnosis.reading_model import Reading
+
+if TYPE_CHECKING:
+    from rungwise.diagnosis.belief import Belief
+
+__all__ = ["clashes", "fits", "impossible", "misfit"]
+
+NEVER = 1e-4
+"""A number further out than this on every particle is one that nothing gives (4 deviations)."""
+
+CHOICE_NEVER = 0.02
+"""The same for a look, whose slips of the eye the model has already."""
+
+TOGETHER_NEVER = 1e-4
+ALONE_FITS = 0.01
+
+
+def fits(belief: Belief) -> FloatArray:
+    """Chance of each reading being as far off as it is or further, float [readings].
+
+    Under what the other readings leave believed. Small: odd, though it may be right.
+    """
+    found = np.zeros(len(belief.readings))
+    joint = belief.model.joint(belief.readings)
+    numbers = iter(()) if joint is None else iter(joint.tails.T)
+    for place, reading in enumerate(belief.readings):
+        number = belief.model.is_number(reading)
+        tail = next(numbers) if number else _tail_alone(belief, reading)
+        found[place] = float(belief.weight_without(place) @ tail)
+    return found
+
+
+def impossible(belief: Belief, place: int) -> bool:
+    """Whether no hypothesis at all gives a reading, whatever else was read."""
+    reading = belief.readings[place]
+    never = NEVER if belief.model.is_number(reading) else CHOICE_NEVER
+    return bool(_tail_alone(belief, reading).max() < never)
+
+
+def clashes(belief: Belief) -> tuple[tuple[int, int], ...]:
+    """Pairs of readings (their places) that no hypothesis gives together, though each alone.
+
+    The worst pair first.
+    """
+    alone = [_tail_alone(belief, reading) for reading in belief.readings]
+    found = []
+    for one, other in combinations(range(len(alone)), 2):
+        if min(alone[one].max(), alone[other].max()) < ALONE_FITS:
+            continue
+        together = float(_tail_together(belief, one, other, alone).max())
+        if together < TOGETHER_NEVER:
+            found.append((together, (one, other)))
+    return tuple(pair for _, pair in sorted(found))
+
+
+def misfit(belief: Belief) -> float:
+    """Chance that the numbers lie together as far from the belief as they do, or further.
+
+    The squared distance of the readings is chi-square under each hypothesis; 1 without a number.
+    """
+    joint = belief.model.joint(belief.readings)
+    if joint is None:
+        return 1.0
+    weight, _ = belief.particle_weight()
+    distance = (joint.pull * joint.off).sum(axis=1)
+    tail = chdtrc(np.maximum(joint.made.sum(axis=1), 1), distance)
+    return float(weight @ tail / weight.sum())
+
+
+def _tail_alone(belief: Belief, reading: Reading) -> FloatArray:
+    """Chance of a reading as unlikely as this one on each particle, by itself; float [N]."""
+    model, at = belief.model, reading.check
+    card = model.table.checks[at]
+    if card.form == "choice":
+        chance = model.table.choice_probability[at]
+        own = chance[:, [int(reading.value)]]
+        return np.asarray(np.where(chance <= own + 1e-12, chance, 0.0).sum(axis=1))
+    if not np.isfinite(reading.value):
+        return np.exp(model.log_alone(reading))
+    off = (model.scale.of_reading(at, reading.value) - model.z[:, at]) / model.spread(
+        np.array([at])
+    )[:, 0]
+    return np.where(np.isnan(off), 1.0, 2.0 * ndtr(-np.abs(off)))
+
+
+def _tail_together(belief: Belief, one: int, other: int, alone: list[FloatArray]) -> FloatArray:
+    """Chance of two readings together as far off as they are, on each particle; float [N]."""
+    pair = (belief.readings[one], belief.readings[other])
+    if all(belief.model.is_number(each) for each in pair):
+        joint = belief.model.joint(pair)
+        assert joint is not None  # noqa: S101  # both are numbers
+        distance = (joint.pull * joint.off).sum(axis=1)
+        tail = chdtrc(np.maximum(joint.made.sum(axis=1), 1), distance)
+        return np.where(np.isposinf(joint.middle).any(axis=1), 0.0, tail)
+    return np.minimum(alone[one], alone[other])

@@ -1,0 +1,168 @@
+"""How each reading follows each unknown, from specimens in which it was moved."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.scale import OVER_RANGE_STEP, floors_of
+from rungwise.suspects.spreads import Layout
+
+__all__ = ["MOVE", "Group", "Raw", "compact", "grouped", "slopes_of", "tangents_of"]
+
+MOVE = 0.6
+"""Standard deviations by which an unknown is moved."""
+
+REACH = 1.2
+"""Readings of neighboring severities further apart than this on the scale are two sorts."""
+
+KERNEL = 0.6
+"""Standard deviation of a particle along its severity, over the step to the next one."""
+
+FLIP = 0.8
+"""A reading that changes by more than this on the scale, per move, has flipped and has no slope."""
+
+SEEN = 0.004
+"""A check sees an unknown that moves it by this on the scale, per standard deviation."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Raw:
+    """What every check reads on the specimens of a layout, suspect after suspect.
+
+    reading, reading_sd: float [S * R, M]. choices: float [S * R, choices] by column. suspects: S.
+    """
+
+    reading: FloatArray
+    reading_sd: FloatArray
+    choices: dict[int, FloatArray]
+    suspects: int
+
+    @classmethod
+    def empty(cls, suspects: int, rows: int, checks: Sequence[Check]) -> Raw:
+        """Nothing read yet."""
+        size = suspects * rows
+        choices = {
+            at: np.zeros((size, len(check.card.choices)))
+            for at, check in enumerate(checks)
+            if check.look is not None
+        }
+        shape = (size, len(checks))
+        return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects)
+
+    def first(self, count: int) -> IntArray:
+        """Rows of the first ``count`` specimens of each suspect."""
+        rows = len(self.reading) // self.suspects
+        return (np.arange(self.suspects)[:, None] * rows + np.arange(count)).ravel()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Group:
+    """Unknowns that are moved together.
+
+    members: their numbers. owner: int [M], the one of them that moves each check.
+    """
+
+    members: list[int]
+    owner: IntArray
+
+    @classmethod
+    def alone(cls, unknown: int, checks: int) -> Group:
+        """One unknown by itself."""
+        return cls([unknown], np.full(checks, unknown))
+
+
+def grouped(slope: FloatArray) -> list[Group]:
+    """Unknowns put together where no check follows two of them; from slopes [M, D].
+
+    First fit, those that move most checks first.
+    """
+    seen = np.abs(slope) >= SEEN
+    groups: list[tuple[list[int], npt.NDArray[np.bool_]]] = []
+    for unknown in np.argsort(-seen.sum(axis=0), kind="stable").tolist():
+        fits = (g for g in groups if not (g[1] & seen[:, unknown]).any())
+        group = next(fits, None)
+        if group is None:
+            groups.append(([unknown], seen[:, unknown].copy()))
+        else:
+            group[0].append(unknown)
+            np.logical_or(group[1], seen[:, unknown], out=group[1])
+    return [_owned(members, slope) for members, _ in groups]
+
+
+def _owned(members: list[int], slope: FloatArray) -> Group:
+    """A check that no member moves on a good unit falls to the one that moves most elsewhere."""
+    size = np.abs(slope[:, members])
+    usual = int(np.argmax(size.sum(axis=0)))
+    owner = np.where(size.max(axis=1) > 0.0, size.argmax(axis=1), usual)
+    return Group(members, np.asarray(members)[owner])
+
+
+def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) -> FloatArray:
+    """Change of each reading on the scale by one standard deviation of each unknown.
+
+    float [S, severities, M, unknowns], from the specimens behind the first ``particles`` of each
+    suspect: for each severity one unmoved, then one for each group.
+    """
+    checks, each = raw.reading.shape[1], 1 + len(groups)
+    z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, particles:]
+    z = z.reshape(raw.suspects, -1, each, checks)
+    moved = z[:, :, 1:] - z[:, :, :1]
+    moved[~(np.abs(moved) <= FLIP)] = 0.0  # NaN too: a check that cannot be made
+    moved[np.abs(moved) < SEEN * MOVE] = 0.0
+    slope = np.zeros((*z.shape[:2], checks, unknowns), dtype=np.float32)
+    for at, group in enumerate(groups):
+        slope[:, :, np.arange(checks), group.owner] = moved[:, :, at] / MOVE
+    return slope
+
+
+def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: FloatArray) -> FloatArray:
+    """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
+
+    Half the way to the particles of the next severities, signed, once what their unknowns do is
+    taken out by ``slope`` (float [S, severities, M, D]; ``nearest``: int [K], which of them each
+    particle follows).  Where a reading flips between two severities nothing reaches across.
+    """
+    checks, particles = raw.reading.shape[1], len(nearest)
+    z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, :particles].copy()
+    for at in range(slope.shape[1]):
+        here = np.flatnonzero(nearest == at)
+        unknown = layout.z[here, : slope.shape[3]].T.astype(slope.dtype)
+        z[:, here] -= (slope[:, at] @ unknown).transpose(0, 2, 1)
+    order = np.argsort(layout.rank[:particles])
+    gap = np.diff(z[:, order], axis=1)
+    whole = np.abs(gap) <= REACH
+    gap = np.where(whole, gap, 0.0)
+    both = np.zeros((*z.shape[:1], particles, checks))
+    number = np.zeros(both.shape)
+    for side in (slice(None, -1), slice(1, None)):
+        both[:, side] += gap
+        number[:, side] += whole
+    tangent = np.zeros_like(both)
+    tangent[:, order] = KERNEL * both / np.maximum(number, 1.0)
+    return np.asarray(tangent.reshape(-1, checks), dtype=np.float32)
+
+
+def compact(slope: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Slopes of the unknowns that two checks share, and the variance that the others leave.
+
+    float [Q, M, shared] and float [Q, M].
+    """
+    seen = (np.abs(slope) >= SEEN).any(axis=0).sum(axis=0)
+    shared = seen >= 2  # an unknown that one check sees correlates nothing
+    own = (slope[:, :, ~shared] ** 2).sum(axis=2)
+    return np.ascontiguousarray(slope[:, :, shared]), own
+
+
+def _on_scale(raw: Raw) -> FloatArray:
+    floor = floors_of(raw.reading, raw.reading_sd)
+    with np.errstate(invalid="ignore"):
+        z = np.arcsinh(raw.reading / floor)
+    over = np.isposinf(raw.reading)
+    top = np.where(over, -np.inf, z).max(axis=0, initial=0.0)
+    return np.where(over, top + OVER_RANGE_STEP, z)
