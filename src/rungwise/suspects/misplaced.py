@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rungwise.suspects.suspect import Edit, Suspect
-from rungwise.suspects.weights import MISPLACED
+from rungwise.suspects.weights import MISPLACED, MISPLACED_CONTROL
 from rungwise.unit.kind import Draw
 from rungwise.unit.unit import Unit, Wire
 
@@ -25,21 +25,61 @@ SWAPPED_TERMINALS = (
 """Pairs of terminals whose wires are mixed up most (common practice, no source)."""
 
 
+MOVED_TERMINALS = (
+    ("terminal_board", "Y", "C"),
+    ("terminal_board", "Y", "R"),
+    ("terminal_board", "Y", "G"),
+    ("contactor_1p", "coil1", "coil2"),
+    ("contactor_2p", "coil1", "coil2"),
+)
+"""By part kind, a terminal of the control circuit and the neighbor on which one of its wires may
+have been landed instead (common practice, no source)."""
+
+SWAPPED_BY_KIND = (("thermostat", "Y", "G"),)
+"""By part kind, two control terminals whose wires may have changed places."""
+
+Moves = tuple[tuple[Wire, str, str], ...]
+"""Wires that stand on a wrong terminal, each with its right one and the wrong one."""
+
+
 def alternate_name(wire: Wire, terminal: str) -> str:
     """Name of the extra wire that stands for ``wire`` ending on ``terminal`` instead."""
     return f"{wire.name}@{terminal}"
 
 
-def swaps(unit: Unit) -> Iterator[tuple[str, str, tuple[tuple[Wire, str, str], ...]]]:
-    """Each swap: the two terminals, and every wire that moves with its old and new terminal."""
+def swaps(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """Each mix-up: the two terminals, and every wire that moves with its old and new terminal."""
     for part, first, second in SWAPPED_TERMINALS:
-        if part not in unit.part_by_name:
-            continue
-        a, b = f"{part}.{first}", f"{part}.{second}"
-        moves = [(wire, a, b) for wire, _ in unit.wires_at(a)[:1]]
-        moves += [(wire, b, a) for wire, _ in unit.wires_at(b)[:1]]
-        if len(moves) == 2:  # one wire from each terminal
-            yield a, b, tuple(moves)
+        if part in unit.part_by_name:
+            yield from _swap(unit, part, first, second)
+    yield from _control(unit)
+
+
+def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str, str, Moves]]:
+    a, b = f"{part}.{first}", f"{part}.{second}"
+    moves = [(wire, a, b) for wire, _ in unit.wires_at(a)[:1]]
+    moves += [(wire, b, a) for wire, _ in unit.wires_at(b)[:1]]
+    if len(moves) == 2:  # one wire from each terminal
+        yield a, b, tuple(moves)
+
+
+def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """Mix-ups of the control circuit; a wire alone is moved, or two change places."""
+    for kind, first, second in SWAPPED_BY_KIND:
+        for part in unit.parts_of_kind(kind):
+            yield from _swap(unit, part.name, first, second)
+    for kind, first, second in MOVED_TERMINALS:
+        for part in unit.parts_of_kind(kind):
+            a, b = f"{part.name}.{first}", f"{part.name}.{second}"
+            for wire, _ in unit.wires_at(a):
+                # On the thermostat's own wire, any other screw than C is no more than an open Y.
+                if second in ("C", "coil2") or not _of_thermostat(unit, wire):
+                    yield a, b, ((wire, a, b),)
+
+
+def _of_thermostat(unit: Unit, wire: Wire) -> bool:
+    ends = (wire.start, wire.end)
+    return any(unit.part(end.partition(".")[0]).kind == "thermostat" for end in ends)
 
 
 def with_alternates(unit: Unit) -> Unit:
@@ -58,25 +98,44 @@ def _moved(wire: Wire, old: str, new: str) -> Wire:
 
 
 def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
-    """One suspect for every swap of two wires."""
-    found = list(swaps(unit))
+    """One suspect for every mix-up of wires."""
+    found, control = list(swaps(unit)), list(_control(unit))
+    power = len(found) - len(control)
     for a, b, moves in found:
+        of_control = (a, b, moves) in control
+        weight = MISPLACED_CONTROL / len(control) if of_control else MISPLACED / power
         edits = []
         for wire, _, new in moves:
             edits.append(Edit((wire.name, "path_open"), Draw("path_open", 1, 1)))
             edits.append(Edit((alternate_name(wire, new), "path_open"), Draw("path_open", 0, 0)))
+        mode, title = _named(unit, a, b, moves)
         part = a.partition(".")[0]
-        names = f"{a.partition('.')[2]} and {b.partition('.')[2]}"
         yield Suspect(
-            f"{part}.swapped_{a.partition('.')[2]}_{b.partition('.')[2]}".lower(),
-            f"wires on {names} of the {unit.part(part).title} swapped",
+            f"{part}.{mode}".lower(),
+            title,
             part,
             "swapped",
             tuple(edits),
-            MISPLACED / len(found),
+            weight,
             f"{part}:rewire",
             f"put the wires of the {unit.part(part).title} on their right terminals",
             behind="earlier work without a record of the wires",
-            signs={"wrong_place": 0.9, "recent_work": 0.7},
+            signs={"wrong_place": 0.9, "recent_work": 0.6},
             repair_minutes=15,
+            shown_by=frozenset({"look:wires"}),
+            wrong_minutes=20.0,
         )
+
+
+def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
+    """The mode and the title of a mix-up."""
+    part, _, first = a.partition(".")
+    second = b.partition(".")[2]
+    whose = unit.part(part).title
+    if len(moves) == 2:
+        return f"swapped_{first}_{second}", f"wires on {first} and {second} of the {whose} swapped"
+    wire = moves[0][0]
+    return (
+        f"{wire.name}_on_{second}",
+        f"{wire.colour} wire of {first} of the {whose} landed on {second}",
+    )

@@ -138,15 +138,8 @@ def _to_the_can(what: str, repair_text: str) -> Mode:
 
 _VOLT = Parameter("volt", "V", 440.0, 165, 660, "rated volts")
 _INSULATION = Parameter("insulation_ohm", "Ω", 1e9, 1e3, 1e12, "insulation to the can")
-_READ_IT = "discharge it, take its leads off and read each section: at 90 % of its mark or more, "
-_DUAL = (
-    f"{_READ_IT}put it back; under that replace the dual run capacitor with the same µF in each "
-    "section, volts equal or higher"
-)
-_RUN = (
-    f"{_READ_IT}put it back; under that replace the run capacitor with the same µF, volts equal "
-    "or higher"
-)
+_DUAL = "replace the dual run capacitor with the same µF in each section, volts equal or higher"
+_RUN = "replace the run capacitor with the same µF, volts equal or higher"
 _START = "replace the start capacitor, same µF and volts, and test its relay"
 
 KINDS = (
