@@ -10,6 +10,7 @@ import pytest
 
 from rungwise.diagnosis.call_file import Call, read_call
 from rungwise.diagnosis.call_schema import call_schema
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadCallFile, BadReading, UnknownName
 
@@ -29,6 +30,7 @@ suspected = "contactor"
 wires = "wires-02-contactor-left.toml"
 shop = "shop.toml"
 installed = 2014-06-01
+complaint = ["ice", "after_storm"]
 [symptoms]
 plunger = "Out"
 [fitted]
@@ -66,6 +68,7 @@ def test_everything_written_is_read(tmp_path: Path) -> None:
     assert made.suspected_among(["fan", "contactor"]) == "contactor"
     assert made.unit().arrangement == "two_pole_plain"
     assert made.unit_path is None
+    assert made.complaint == ("after_storm", "ice")
 
 
 def test_outcomes_are_in_the_unit_of_their_check_and_in_order(tmp_path: Path) -> None:
@@ -105,6 +108,8 @@ def test_a_unit_file_is_found_as_seen_from_the_call(
         ('unit = "gone.toml"\n', BadCallFile, 1, "unit"),
         ('unit = "two_pole_plain"\ndate = "soon"\n', BadCallFile, 2, "date"),
         ('unit = "two_pole_plain"\n[[readings]]\ncheck = "volts-coil"\n', BadCallFile, 2, None),
+        ('unit = "two_pole_plain"\ncomplaint = ["after_strom"]\n', BadCallFile, 2, None),
+        ('unit = "two_pole_plain"\ncomplaint = "ice"\n', BadCallFile, 2, "complaint"),
     ],
 )
 def test_a_slip_of_form_has_its_place(
@@ -145,6 +150,19 @@ def test_a_symptom_is_only_compared_with_what_can_be_seen(tmp_path: Path) -> Non
         made.outcomes(CHECKS)
     assert caught.value.allowed == "plunger"
     assert caught.value.matches == ("plunger",)
+
+
+def test_a_complaint_that_is_not_known_is_refused_with_the_list(tmp_path: Path) -> None:
+    with pytest.raises(BadCallFile) as caught:
+        call(tmp_path, 'unit = "two_pole_plain"\ncomplaint = ["water", "after_strom"]\n')
+    assert caught.value.value == "after_strom"
+    assert caught.value.allowed == ", ".join(chip.id for chip in CHIPS)
+    assert caught.value.next_step == "did you mean after_storm?"
+
+
+def test_the_schema_lists_every_complaint() -> None:
+    items = call_schema()["properties"]["complaint"]["items"]
+    assert items["enum"] == [chip.id for chip in CHIPS]
 
 
 def test_the_schema_knows_every_key_that_is_read(tmp_path: Path) -> None:

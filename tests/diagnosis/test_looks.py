@@ -14,7 +14,7 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.checks_look import LOOKING, look_checks
-from rungwise.diagnosis.looks import BadJoint, HotShell, Mark, Powered
+from rungwise.diagnosis.looks import BadJoint, HotShell, Mark, Powered, TurnedByHand
 from rungwise.study.apprentice import HiddenUnit
 from rungwise.suspects import Suspect, SuspectSet
 from rungwise.unit.element import FloatArray
@@ -84,9 +84,8 @@ def test_every_answer_of_every_look_is_what_some_suspect_shows_more_often_than_n
 @pytest.mark.parametrize("name", ARRANGEMENTS)
 def test_every_sign_that_a_suspect_carries_is_looked_for(name: str) -> None:
     at = seen(name)
-    looked = {
-        check.look.sign for check in at.looks if isinstance(check.look, Mark | Powered | HotShell)
-    }
+    sorts = Mark | Powered | HotShell | TurnedByHand
+    looked = {check.look.sign for check in at.looks if isinstance(check.look, sorts)}
     carried = {sign for each in at.suspects for sign in each.signs}
     assert carried - looked - {"browned"} == set()
 

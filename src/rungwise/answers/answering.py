@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from rungwise.answers.complaints import also_said, said_of, weights_before
 from rungwise.answers.opening import Opened, open_call
 from rungwise.answers.table_store import fault_table
 from rungwise.answers.watching import Watching, unwatched
@@ -21,6 +22,7 @@ from rungwise.diagnosis import (
     verdict,
 )
 from rungwise.diagnosis.call_file import Call, Outcome
+from rungwise.diagnosis.complaint import Told
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.remarks import remarks
 
@@ -36,7 +38,7 @@ class Answered:
 
     open_bits: how much about the repair is still unknown. remarks: on readings that belong
     together. shortfalls: what the unit as found does not do even when no part is at fault;
-    witnesses: the readings that show it.
+    witnesses: the readings that show it. said: what the customer said, and whom it moved.
     """
 
     call: Call
@@ -50,6 +52,7 @@ class Answered:
     remarks: tuple[str, ...]
     shortfalls: tuple[Shortfall, ...]
     witnesses: tuple[Witness, ...]
+    said: tuple[Told, ...]
 
     @property
     def decided(self) -> bool:
@@ -57,9 +60,15 @@ class Answered:
         return self.verdict.kind == "found" or bool(self.witnesses)
 
 
-def answered(name: str, watching: Watching = unwatched) -> Answered:
-    """The answer of the call in the file `name`. Raises BadInput for what cannot be used."""
+def answered(
+    name: str, watching: Watching = unwatched, complaint: Collection[str] = ()
+) -> Answered:
+    """The answer of the call in the file `name`. Raises BadInput for what cannot be used.
+
+    complaint: ids of what the customer said, besides those in the file.
+    """
     call, opened = open_call(name)
+    call = also_said(call, complaint)
     return answer_of(call, opened, fault_table(opened, watching))
 
 
@@ -76,11 +85,12 @@ def answer_of(
     known: the table, or what it was made into, to share that between calls.
     asked: a check that the technician would rather make next; what it would tell is explained in
     place of the advised one. skipped: checks not to advise, besides those out of reach.
-    The odds start from `Call.own`, where the call has weights of its shop.
+    The odds start from `Call.own`, where the call has weights of its shop, and from what the
+    customer said.
     Raises UnknownName and BadReading for what cannot be used.
     """
-    belief = Belief.start(known, dict(call.own.by_suspect) if call.own else None)
-    table = belief.table
+    table = known.table if isinstance(known, ReadingModel) else known
+    belief = Belief.start(known, weights_before(call, table.suspects))
     suspected = call.suspected_among(dict.fromkeys(card.part for card in table.suspects))
     outcomes = call.outcomes(table.checks)
     for outcome in outcomes:
@@ -104,4 +114,5 @@ def answer_of(
         remarks=remarks(outcomes),
         shortfalls=short,
         witnesses=witnesses(opened.unit, outcomes) if short else (),
+        said=said_of(call, table.suspects),
     )

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from rungwise.answers.answering import Answered
+from rungwise.answers.complaints import complaint_json
 from rungwise.circuit.intent import Shortfall
 from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.candidate import Candidate
@@ -27,6 +28,7 @@ def call_json(answer: Answered) -> dict[str, Any]:
         "suspected": call.suspected or None,
         "unit": unit_json(unit),
         "own_weights": _own(call.own) if call.own else None,
+        "complaint": complaint_json(answer.said),
     }
 
 

@@ -101,7 +101,8 @@ class Desk:
             unit.arrangement,  # what the unit is meant to do, which is no matter of its circuit
             tuple((each.card.id, each.value) for each in outcomes),
             call.suspected,
-            call.own and call.own.by_suspect,
+            call.own and (call.own.by_suspect, call.own.ratios),
+            call.complaint,
             asked,
             frozenset(skipped),
         )

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from rungwise.answers.shop_calls import age_y
 from rungwise.diagnosis.call_file import Call
+from rungwise.diagnosis.complaint import learned_ratios
 from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.errors import BadCallFile
 from rungwise.unit.unit import Unit
@@ -29,7 +30,8 @@ def own_weights(
         return None
     kinds = frozenset(block.kind.name for block in unit.blocks())
     weights = _learned(tuple(calls), kinds).for_unit(unit, unit_age_y)
-    return OwnWeights(len(calls), unit_age_y, tuple(weights.items()))
+    ratios = learned_ratios((call.kind, call.mode, call.complaint) for call in calls)
+    return OwnWeights(len(calls), unit_age_y, tuple(weights.items()), tuple(ratios.items()))
 
 
 def of_shop_file(call: Call, unit: Unit) -> OwnWeights | None:

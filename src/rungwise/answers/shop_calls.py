@@ -72,6 +72,8 @@ def calls_text(calls: Iterable[CountedCall]) -> str:
     for each in counted:
         rows += ["", "[[calls]]", f"date = {each.day}", f"installed = {each.since}"]
         rows += [f'kind = "{each.closed.kind}"', f'mode = "{each.closed.mode}"']
+        said = ", ".join(f'"{chip}"' for chip in each.closed.complaint)
+        rows += [f"complaint = [{said}]"] if said else []
     return "\n".join([*rows, ""]) if rows else ""
 
 
@@ -122,7 +124,8 @@ def _counted(book: Book) -> Iterator[CountedCall]:
         cause = _cause(build.kinds.get(known.part), known)
         since = known.installed or build.made
         if cause is not None and since is not None and since <= known.day:
-            closed = ClosedCall(*cause, years(since, known.day))
+            said = tuple(filter(None, known.said.split(",")))
+            closed = ClosedCall(*cause, years(since, known.day), said)
             yield CountedCall(closed, known.day, since, known.closed_at)
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import typer
 
-from rungwise.cli.options import AsJson, CallFile
+from rungwise.cli.options import AsJson, CallFile, Complaint
 
 __all__ = ["diagnose"]
 
 
-def diagnose(call: CallFile, as_json: AsJson = False) -> None:
+def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Say what is wrong as far as the readings tell, and which check to make next.
 
     Exit code 1 while the cause is not found.
@@ -19,7 +19,7 @@ def diagnose(call: CallFile, as_json: AsJson = False) -> None:
     from rungwise.answers.answering import answered
     from rungwise.cli.waiting import waiting
 
-    answer = answered(call, waiting)
+    answer = answered(call, waiting, complaint or ())
     if as_json:
         from rungwise.answers.as_json import call_json, diagnosis_json
         from rungwise.cli.printing import print_json

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["AsJson", "CallFile", "UnitName", "WiresFile"]
+__all__ = ["AsJson", "CallFile", "Complaint", "UnitName", "WiresFile"]
 
 CallFile = Annotated[str, typer.Argument(metavar="CALL", help="The call file.", show_default=False)]
 UnitName = Annotated[
@@ -19,5 +19,14 @@ UnitName = Annotated[
 ]
 WiresFile = Annotated[
     str, typer.Argument(metavar="WIRES", help="The wires file.", show_default=False)
+]
+Complaint = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--complaint",
+        metavar="SAID",
+        help="What the customer said, such as after_storm; may be given more than once.",
+        show_default=False,
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print JSON instead of text.")]

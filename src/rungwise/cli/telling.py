@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from rungwise.answers.answering import Answered
+from rungwise.answers.complaints import complaint_lines
 from rungwise.answers.story import (
     CLEAR_BITS,
     SPOKEN,
@@ -78,6 +79,8 @@ def tell_cause(page: Page, answer: Answered) -> None:
         _tell_other_part(page, answer, told.wrong_part)
     if own_line(answer):
         page.say(own_line(answer))
+    for line in complaint_lines(answer.said):
+        page.say(line)
 
 
 def _tell_found(page: Page, answer: Answer) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from rungwise.cli.options import AsJson, CallFile
+from rungwise.cli.options import AsJson, CallFile, Complaint
 
 if TYPE_CHECKING:
     from rungwise.answers.answering import Answered
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 __all__ = ["work"]
 
 
-def work(call: CallFile, as_json: AsJson = False) -> None:
+def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Work a call: the cause, the next check and why, how to make the unit dead, part and wires.
 
     Exit code 1 while the cause is not found, when the part fitted does not serve, or when a wire
@@ -27,7 +27,7 @@ def work(call: CallFile, as_json: AsJson = False) -> None:
     from rungwise.answers.isolating import isolation_of
     from rungwise.cli.waiting import waiting
 
-    answer = answered(call, waiting)
+    answer = answered(call, waiting, complaint or ())
     unit = answer.opened.unit
     with waiting(f"opening the devices of {unit.name} in turn"):
         isolation = isolation_of(unit, "outdoor", answer)

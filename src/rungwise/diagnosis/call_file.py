@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.errors import (
@@ -69,6 +70,7 @@ class Call:
     shop: a shop file's path relative to the call file, or "": the odds start from its closed calls.
     installed: the day on which the unit was, where it is told.
     own: the weights that the odds start from, once somebody has learned them.
+    complaint: ids of what the customer said (`chips.CHIPS`), each once, in the order of that list.
     """
 
     document: Document
@@ -86,6 +88,7 @@ class Call:
     shop: str = ""
     installed: dt.date | None = None
     own: OwnWeights | None = None
+    complaint: tuple[str, ...] = ()
 
     @property
     def unit_path(self) -> Path | None:
@@ -191,9 +194,16 @@ def call_from(document: Document) -> Call:
         proof=root.table("proof") if "proof" in root else None,
         shop=root.text("shop", default=""),
         installed=_date(root, "installed"),
+        complaint=_complaint(root),
     )
     root.done()
     return call
+
+
+def _complaint(root: Table) -> tuple[str, ...]:
+    known = tuple(chip.id for chip in CHIPS)
+    said = root.strings("complaint", choices=known, default=())
+    return tuple(each for each in known if each in said)
 
 
 def _date(root: Table, key: str) -> dt.date | None:

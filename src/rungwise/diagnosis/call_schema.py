@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 __all__ = ["call_schema"]
@@ -37,10 +38,21 @@ def call_schema() -> dict[str, Any]:
             **texts,
             "date": _date("day of the call: 2025-07-14"),
             "installed": _date("day on which the unit was installed, for its age: 2014-06-01"),
+            "complaint": _complaint(),
             **_outcomes(),
             "fitted": _fitted(),
             "proof": _proof(),
         },
+    }
+
+
+def _complaint() -> dict[str, Any]:
+    listed = "; ".join(f"{chip.id}: {chip.title.lower()}" for chip in CHIPS)
+    return {
+        "type": "array",
+        "description": f"what the customer said; it moves the odds before any reading: {listed}",
+        "items": {"enum": [chip.id for chip in CHIPS]},
+        "uniqueItems": True,
     }
 
 

@@ -58,8 +58,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         title = "does the outdoor unit stop when the thermostat is turned off?"
         keeps = KeepsRunning(tuple(motors))
         choices = ("stops", "keeps running")
-        on = tuple(motors)
-        yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=on)
+        yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
 
 
 def _plunger(contactor: str) -> Check:
@@ -77,7 +76,7 @@ def _by_touch(unit: Unit) -> Iterator[Check]:
         outdoors = part.place == "outdoor"
         title = (
             f"does the {'blade' if outdoors else 'wheel'} of the {part.title} turn freely by hand, "
-            "unit dead?"
+            "unit dead? (stiff counts as stuck)"
         )
         minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)

@@ -215,10 +215,14 @@ class TurnedByHand:
     """Whether a fan wheel turns freely by hand with the unit dead: free, stuck."""
 
     part: str
+    sign: str = "stiff"
 
-    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(bench.calling.state((self.part, "seized")), 2)
+        chances = _chances(bench.calling.state((self.part, "seized")), 2)
+        stiff = Mark(self.sign, frozenset({self.part}), SLIP_OF_EYE)(bench, suspects)[:, 1]
+        stuck = np.maximum(chances[:, 1], stiff)
+        return np.stack([1.0 - stuck, stuck], axis=1)
 
 
 @dataclass(frozen=True, slots=True)

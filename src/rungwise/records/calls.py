@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import ClassVar
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import ColumnElement, select
 
+from rungwise.diagnosis.complaint import chips_named
 from rungwise.errors import BadRecord
 from rungwise.records.noun import Noun, Reader, day, one_of, text
 from rungwise.records.rows import CALL_KINDS, Call, Customer, Person, Site, Unit
@@ -23,12 +24,17 @@ def _a_day(typed: str) -> dt.date:
     return found
 
 
+def _complaint(typed: str) -> str:
+    """Ids of what was said, with commas between. Raises UnknownName for one that is not known."""
+    return ",".join(chip.id for chip in chips_named(filter(None, typed.split(","))))
+
+
 class Calls(Noun[Call]):
     """Service calls and practice calls."""
 
     row = Call
     fields: ClassVar[Mapping[str, Reader]] = {
-        "title": text, "suspected": text, "note": text, "day": _a_day,
+        "title": text, "suspected": text, "note": text, "day": _a_day, "complaint": _complaint,
     }  # fmt: skip
 
     def open(  # noqa: PLR0913  # the fields of a form, by name
@@ -39,6 +45,7 @@ class Calls(Noun[Call]):
         customer_id: int | None = None,
         technician_id: int | None = None,
         suspected: str = "",
+        complaint: Iterable[str] = (),
         note: str = "",
         day: dt.date | None = None,
         kind: str = "service",
@@ -48,11 +55,13 @@ class Calls(Noun[Call]):
 
         day: today in the zone of whoever writes, when none is given. customer_id: the one of the
         unit's site when none is given. kind: "service" or "practice".
-        Raises UnknownName for a unit that is not there.
+        complaint: ids of what the customer said.
+        Raises UnknownName for a unit that is not there, or a complaint that is not known.
         """
         made = Call(
             unit_id=unit_id, title=title.strip(), technician_id=technician_id,
             customer_id=customer_id or self._customer_of(unit_id), suspected=suspected.strip(),
+            complaint=_complaint(",".join(complaint)),
             note=note, day=day or self.today(), kind=one_of("kind of call", CALL_KINDS)(kind),
             state="booked" if booked else "open", opened_at=self.hand.at,
         )  # fmt: skip

@@ -19,7 +19,10 @@ Columns = TypeVarTuple("Columns")
 
 
 class KnownCause(NamedTuple):
-    """What was at fault on a closed call, and on which unit. suspect: the fault, "" if unknown."""
+    """What was at fault on a closed call, and on which unit. suspect: the fault, "" if unknown.
+
+    said: ids of what the customer said, with commas between.
+    """
 
     call_id: int
     day: dt.date
@@ -29,6 +32,7 @@ class KnownCause(NamedTuple):
     unit_id: int
     installed: dt.date | None
     toml: str
+    said: str
 
 
 class Verdicts(Told[Verdict]):
@@ -115,11 +119,13 @@ class Truths(Told[Truth]):
         theirs = Unit.id.in_(_of_closed(select(Call.unit_id)))
         told = session.execute(select(Unit.id, Unit.installed, Unit.toml).where(theirs))
         units = {number: (installed, toml) for number, installed, toml in told}
-        wanted = select(Call.id, Call.day, Call.closed_at, Truth.part, Truth.suspect, Unit.id)
+        wanted = select(
+            Call.id, Call.day, Call.closed_at, Truth.part, Truth.suspect, Unit.id, Call.complaint
+        )
         rows = session.execute(_of_closed(wanted).order_by(Call.day, Call.id))
         return [
-            KnownCause(number, day, closed_at, part, suspect, unit, *units[unit])
-            for number, day, closed_at, part, suspect, unit in rows
+            KnownCause(number, day, closed_at, part, suspect, unit, *units[unit], said)
+            for number, day, closed_at, part, suspect, unit, said in rows
         ]
 
     def mark(self) -> tuple[int, ...]:

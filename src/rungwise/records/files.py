@@ -86,6 +86,8 @@ def _head(book: Book, call: Call, unit: str, *, wires: str, shop: str) -> Iterat
     installed = book.units.get(call.unit_id).installed if call.unit_id and shop else None
     if installed is not None:
         yield f"installed = {installed.isoformat()}"
+    if call.said:
+        yield f"complaint = [{', '.join(quoted(each) for each in call.said)}]"
     yield from lines({"suspected": call.suspected, "wires": wires, "shop": shop})
 
 

@@ -74,6 +74,7 @@ def bring_call(book: Book, path: Path) -> Call:
         book.units.leave(held.id, "installed", file.installed.isoformat())
     call = book.calls.open(
         held.id, title=file.title, suspected=file.suspected, day=file.date,
+        complaint=file.complaint,
         note=_head_comment(file.document.text), technician_id=_person(book, file.technician),
         customer_id=_customer(book, file.customer).id if file.customer else None,
     )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
+from rungwise.answers.complaints import complaint_lines
 from rungwise.answers.story import own_line
 from rungwise.diagnosis import Belief
 from rungwise.diagnosis.band import expected_band
@@ -148,6 +149,7 @@ def _remarks(worked: Worked) -> Iterator[str]:
     yield from (each.line() for each in answer.shortfalls)
     yield from (each.line() for each in answer.witnesses)
     yield from filter(None, [own_line(answer)])
+    yield from complaint_lines(answer.said)
 
 
 def _fitted(fit: Fit, extras: Extras, words: Words) -> FittedPart:

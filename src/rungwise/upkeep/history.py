@@ -89,11 +89,15 @@ class UnitHistory:
 
 @dataclass(frozen=True, slots=True)
 class ClosedCall:
-    """A call whose fault is known: the mode of a part kind, and how old the unit was."""
+    """A call whose fault is known: the mode of a part kind, and how old the unit was.
+
+    complaint: ids of what the customer said, empty where nobody asked.
+    """
 
     kind: str
     mode: str
     age_y: float
+    complaint: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.errors import BadInput, BadShopFile
 from rungwise.unit.document import Document, Table
 from rungwise.unit.kinds import KINDS
@@ -180,6 +181,7 @@ def _call(table: Table, today: dt.date) -> ClosedCall:
     day = _day(table, "date", last=today)
     installed = _day_or(table, "installed", last=day)
     age = table.number("age", unit="", low=0.0, high=100.0, default=None)
+    said = table.strings("complaint", choices=[chip.id for chip in CHIPS], default=())
     table.done()
     if age is None:
         if installed is None:
@@ -188,7 +190,7 @@ def _call(table: Table, today: dt.date) -> ClosedCall:
                 next_step="write installed = 2014-06-01, or age = 11 in years",
             )
         age = years(installed, day)
-    return ClosedCall(kind, mode, age)
+    return ClosedCall(kind, mode, age, said)
 
 
 def _plan(table: Table) -> tuple[Plan, float]:

@@ -42,6 +42,22 @@ class OwnWeights(Told):
     age_y: float | None
 
 
+class Moved(Told):
+    """Suspects whose odds something that was said has multiplied."""
+
+    group: str
+    what: str
+    ratio: float
+
+
+class Said(Told):
+    """Something that the customer said, and whom it moved most first."""
+
+    id: str
+    title: str
+    moved: tuple[Moved, ...]
+
+
 class Head(Told):
     """Whose call it is and on which unit."""
 
@@ -52,6 +68,7 @@ class Head(Told):
     suspected: str | None
     unit: Unit
     own_weights: OwnWeights | None
+    complaint: tuple[Said, ...]
 
 
 class Check(Told):

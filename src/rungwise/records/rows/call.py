@@ -18,6 +18,8 @@ CALL_STATES = ("booked", "open", "closed")
 class Call(Versioned):
     """A call. day: the day it is for, as the shop's calendar has it. suspected: a part, or "".
 
+    complaint: ids of what the customer said, with commas between them, or "".
+
     unit_id is None until the unit is known; technician_id until somebody takes it.
     """
 
@@ -35,7 +37,13 @@ class Call(Versioned):
     state: Mapped[str] = mapped_column(default="open")
     title: Mapped[str] = mapped_column(default="")
     suspected: Mapped[str] = mapped_column(default="")
+    complaint: Mapped[str] = mapped_column(default="", server_default="")
     note: Mapped[str] = mapped_column(default="")
     day: Mapped[dt.date] = mapped_column(index=True)
     opened_at: Mapped[dt.datetime]
     closed_at: Mapped[dt.datetime | None]
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """The ids of what the customer said."""
+        return tuple(filter(None, self.complaint.split(",")))

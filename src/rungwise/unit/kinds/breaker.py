@@ -81,7 +81,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
         (Draw(ohm, 0.05, 5.0),),
         *_REPLACE,
         behind="a loose clip on the bus or a loose load screw",
-        signs={"smell": 0.5},
+        signs={"smell": 0.6},
         shown_by=_READ,
         wrong_minutes=_REPLACE_MINUTES,
     )

@@ -90,12 +90,14 @@ KINDS = tuple(
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
+            signs={"coil_dirt": 0.6},
         ),
         _Sort(
             "low_pressure_switch", "low-pressure switch", 42.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
+            signs={"ice": 0.3, "filter": 0.3},
         ),
         _Sort(
             "door_switch", "blower-door switch", 15.0, 3.0,

@@ -67,6 +67,7 @@ KINDS = (
                 20.0,
                 (Draw("y_held_open", 1, 1),),
                 *_REPLACE,
+                signs={"blank": 0.3},
                 shown_by=_READ,
                 wrong_minutes=_MINUTES,
             ),

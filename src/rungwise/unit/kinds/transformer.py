@@ -169,7 +169,7 @@ KINDS = (
                 3.0,
                 (Draw("turns_shorted", 1, 1),),
                 *_REPLACE,
-                signs={"burnt": 0.5},
+                signs={"burnt": 0.6},
                 shown_by=_READ | {"look:burnt"},
                 wrong_minutes=_MINUTES,
             ),
