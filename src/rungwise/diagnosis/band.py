@@ -94,5 +94,7 @@ def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
         middle = low if np.isinf(low) else 0.5 * (low + high)
         return reading_text(card, middle, sd if np.isfinite(sd) else 0.0)
     first, last = reading_text(card, low, sd), reading_text(card, high, sd)
+    if first == last:
+        return first
     number, _, unit = first.partition(" ")
     return f"{number if unit == last.partition(' ')[2] else first} to {last}"

@@ -10,7 +10,7 @@ from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.band import Band, expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
-from rungwise.diagnosis.verdict import DOUBTFUL_BITS, most_likely_suspect
+from rungwise.diagnosis.shown import most_likely_suspect
 from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
 
 __all__ = ["Explanation", "Forecast", "Opinion", "Told", "explain"]
@@ -33,13 +33,15 @@ class Told:
     """What one reading said.
 
     text: the outcome in words. opinions: those for, strongest first, then those against.
-    surprise: bits by which it fits anything better than the listed suspects.
+    surprise: bits by which it fits anything better than the listed suspects. impossible: whether
+    no suspect gives it at all; a reading may well be odd and right.
     """
 
     check: CheckCard
     text: str
     opinions: tuple[Opinion, ...]
     surprise: float
+    impossible: bool
 
     def lines(self) -> list[str]:
         """In words: the reading, then what it said of whom."""
@@ -47,8 +49,8 @@ class Told:
         told += [f"  {strength(each.bits)}: {each.suspect.title}" for each in self.opinions]
         if not self.opinions:
             told.append("  says nothing of the suspects that are left")
-        if self.surprise >= DOUBTFUL_BITS:
-            told.append("  fits nothing known; take it again")
+        if self.impossible:
+            told.append("  is not possible; take it again")
         return told
 
 
@@ -114,7 +116,8 @@ def _told(belief: Belief, place: int, evidence: FloatArray, surprise: float, at_
     speaks_for = [at for at in reversed(rising) if evidence[at] > 0.0][:at_most]
     speaks_against = [at for at in rising if evidence[at] < 0.0][:at_most]
     opinions = tuple(_opinion(belief, at, evidence) for at in (*speaks_for, *speaks_against))
-    return Told(card, reading_text(card, reading.value), opinions, surprise)
+    text, out = reading_text(card, reading.value), belief.impossible(place)
+    return Told(card, text, opinions, surprise, out)
 
 
 def _opinion(belief: Belief, repair: int, evidence: FloatArray) -> Opinion:

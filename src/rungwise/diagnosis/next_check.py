@@ -2,7 +2,9 @@
 
 Greedy information per minute (de Kleer and Williams 1987 for the information, Heckerman, Breese
 and Rommelse 1995 for costs and stopping), with a second step of look-ahead for the few best
-checks when the belief is small enough to afford it.
+checks when the belief is small enough to afford it. Before it stops, what is owed comes first: a
+reading on the accused part itself, what excludes a short behind an effect, a flagged reading that
+the answer rests on. A unit that seems healthy gets its own short proof, and an end.
 """
 
 from __future__ import annotations
@@ -10,29 +12,55 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from rungwise.diagnosis.behind import owed_checks
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.flagged import leans_on
+from rungwise.diagnosis.healthy_proof import healthy_repair, proof_left
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis.shown import (
+    deciding_checks,
+    is_ghostly,
+    most_likely_suspect,
+    showing,
+)
 
-__all__ = ["Advice", "next_check", "open_checks"]
+__all__ = ["MOST_READINGS", "Advice", "last_set_up", "next_check", "open_checks"]
 
 ROUGH_PARTICLES = 2000
 FULL_CHECKS = 32
+MOST_READINGS = 25
+"""No call is worth more; what is not decided by then is said to be undecided."""
 
 SURE = "sure enough to act"
 NOTHING_LEFT = "nothing left that would tell"
 WORTH_MEASURING = "worth measuring"
+SHOW_FIRST = "a reading on the part itself comes first"
+CAUSE_FIRST = "what is behind it comes first"
+AGAIN = "the answer rests on a reading to take again"
+PROOF = "the proof that nothing is wrong"
+PROVED = "nothing wrong now"
+ENOUGH_MEASURED = "as many readings as a call is worth"
+
+HEALTHY_ENOUGH = 0.5
+"""Probability of nothing wrong at which its proof, once it is complete, ends the call."""
+
+MAYBE_HEALTHY = 0.2
+"""Odds against the likeliest repair at which nothing wrong is worth its proof."""
+
+STOPS = frozenset({SURE, NOTHING_LEFT, PROVED, ENOUGH_MEASURED})
 
 
 @dataclass(frozen=True, slots=True)
 class Advice:
     """What to do next.
 
-    stop: act (or give up measuring) instead of making `check`. why: `SURE`, `NOTHING_LEFT` or
-    `WORTH_MEASURING`.
+    stop: act (or give up measuring) instead of making `check`. why: one of `STOPS`, or why the
+    check is made: `WORTH_MEASURING` for what it tells, or what is owed before acting.
     act_cost: expected minutes lost by acting on the most probable repair now.
     open_bits: how much about the repair is still unknown.
     candidates: all checks that could be made, best first.
@@ -61,25 +89,14 @@ def next_check(
 
     allowed: ids of the checks that can be made at all; None for every check of the table.
     """
-    prices = prices or PriceList()
-    outlook = Outlook.of(belief)
-    ranked = _ranked(belief, outlook, open_checks(belief, allowed), prices)
-    sure = float(outlook.best[0]) >= prices.enough_probability
-    act_cost = prices.wrong_repair(float(outlook.best[0]))
-    why = _sure_or_not(ranked, act_cost) if sure else _worth_it(ranked, outlook, prices)
-    stop = why != WORTH_MEASURING
-    if sure:
-        ranked.sort(key=lambda candidate: (candidate.cost, *candidate.rank))
-    elif look_ahead:
-        ahead = LookAhead(belief.table, outlook, prices, ranked)
-        first_of_pair = ahead.first_of_pair() if stop else None
-        if first_of_pair:
-            stop, why = False, WORTH_MEASURING
-            others = [each for each in ranked if each.check != first_of_pair.check]
-            ranked = [first_of_pair, *others]
-        elif not stop:
-            ranked = ahead.reordered()
-    return Advice(stop, why, act_cost, float(outlook.entropy_bits[0]), tuple(ranked))
+    call = _Call.of(belief, prices or PriceList(), allowed)
+    if len(belief.readings) >= MOST_READINGS:
+        return call.stopping(ENOUGH_MEASURED)
+    if call.repair == healthy_repair(belief.table):
+        return _of_healthy(call, look_ahead=look_ahead)
+    if call.best >= call.prices.enough_probability:
+        return _owed(call) or _sure(call)
+    return _unsure(call, look_ahead=look_ahead)
 
 
 def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[int]:
@@ -88,6 +105,133 @@ def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[
     made = {reading.check for reading in belief.readings}
     columns = range(len(table.checks)) if allowed is None else map(table.check_index, allowed)
     return [column for column in columns if column not in made]
+
+
+def last_set_up(belief: Belief) -> CheckCard | None:
+    """The last check that brought the unit into a condition; a look leaves it as it was."""
+    taken = (belief.table.checks[reading.check] for reading in reversed(belief.readings))
+    return next((card for card in taken if card.condition != LOOKING), None)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Call:
+    """Where a call stands.
+
+    repair: the most probable one. best: its probability. prices: with what that repair costs in
+    vain. ranked: candidates by information per minute; of equals, dead checks first.
+    """
+
+    belief: Belief
+    outlook: Outlook
+    prices: PriceList
+    allowed: Collection[str] | None
+    repair: str
+    best: float
+    ranked: list[Candidate]
+
+    @classmethod
+    def of(cls, belief: Belief, prices: PriceList, allowed: Collection[str] | None) -> _Call:
+        outlook = Outlook.of(belief)
+        repair, _ = belief.best_repair()
+        prices = prices.of_repair(most_likely_suspect(belief, repair))
+        table = belief.table
+        open_ones = [at for at in open_checks(belief, allowed) if not is_ghostly(table, at)]
+        ranked = _ranked(belief, outlook, open_ones, prices)
+        return cls(belief, outlook, prices, allowed, repair, float(outlook.best[0]), ranked)
+
+    def stopping(self, why: str) -> Advice:
+        return self._advice(why, self.ranked, stop=True)
+
+    def measuring(self, ranked: Sequence[Candidate], why: str = WORTH_MEASURING) -> Advice:
+        return self._advice(why, ranked, stop=False)
+
+    def making(self, card: CheckCard, why: str) -> Advice:
+        """To make this check before all others."""
+        known = next((each for each in self.ranked if each.check is card), None)
+        first = known or Candidate.of(
+            card, last_set_up(self.belief), self.prices, bits=0.0, best_after=self.best
+        )
+        return self.measuring([first, *(each for each in self.ranked if each is not first)], why)
+
+    def minutes(self, card: CheckCard) -> float:
+        return self.prices.price(card, last_set_up(self.belief))
+
+    def cheapest(self, cards: Sequence[CheckCard]) -> CheckCard | None:
+        return min(cards, key=lambda card: (self.minutes(card), card.live, card.id), default=None)
+
+    def _advice(self, why: str, ranked: Sequence[Candidate], *, stop: bool) -> Advice:
+        act_cost = self.prices.wrong_repair(self.best)
+        return Advice(stop, why, act_cost, float(self.outlook.entropy_bits[0]), tuple(ranked))
+
+
+def _of_healthy(call: _Call, *, look_ahead: bool) -> Advice:
+    """The proof first; a unit that it leaves in doubt is measured on while that informs."""
+    card = call.cheapest(proof_left(call.belief, call.allowed))
+    if card is not None:
+        return call.making(card, PROOF)
+    if call.best >= HEALTHY_ENOUGH:
+        return call.stopping(PROVED)
+    further = _by_worth(call, look_ahead=look_ahead)
+    return call.stopping(PROVED) if further.stop else further
+
+
+def _owed(call: _Call) -> Advice | None:
+    """What must come before a sure answer is acted on; None when nothing is owed."""
+    belief, repair = call.belief, call.repair
+    if not showing(belief, repair, call.allowed):
+        card = call.cheapest(deciding_checks(belief, repair, call.allowed))
+        if card is not None and call.prices.shows_cheaply(call.minutes(card)):
+            return call.making(card, SHOW_FIRST)
+    owed = owed_checks(belief, most_likely_suspect(belief, repair), call.allowed)
+    if owed:
+        return call.making(owed[0], CAUSE_FIRST)
+    at = leans_on(belief, repair, call.prices.enough_probability)
+    if at is None:
+        return None
+    again = belief.table.checks[belief.readings[at].check]
+    in_reach = call.allowed is None or again.id in call.allowed
+    return call.making(again, AGAIN) if in_reach else None
+
+
+def _sure(call: _Call) -> Advice:
+    """Act when measuring once more costs more than it is expected to save."""
+    act_cost = call.prices.wrong_repair(call.best)
+    ranked = sorted(call.ranked, key=lambda candidate: (candidate.cost, *candidate.rank))
+    saves = any(candidate.cost < act_cost for candidate in ranked)
+    return call.measuring(ranked) if saves else call.stopping(SURE)
+
+
+def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
+    """Measuring goes on while it informs; then a unit that may be healthy gets its proof."""
+    advice = _by_worth(call, look_ahead=look_ahead)
+    healthy = healthy_repair(call.belief.table)
+    if not advice.stop or healthy is None:
+        return advice
+    if call.belief.by_repair()[healthy] < MAYBE_HEALTHY * call.best:
+        return advice
+    card = call.cheapest(proof_left(call.belief, call.allowed))
+    return call.making(card, PROOF) if card else advice
+
+
+def _by_worth(call: _Call, *, look_ahead: bool) -> Advice:
+    """Under `enough_probability`, measuring goes on while anything informs at a fair rate.
+
+    One step ahead would undervalue it: two checks may tell what neither tells alone.
+    """
+    unknown, act_cost = float(call.outlook.entropy_bits[0]), call.prices.wrong_repair(call.best)
+    informs = any(
+        call.prices.informs(each.bits, each.minutes, unknown=unknown, act_cost=act_cost)
+        for each in call.ranked
+    )
+    if not look_ahead:
+        return call.measuring(call.ranked) if informs else call.stopping(NOTHING_LEFT)
+    ahead = LookAhead(call.belief.table, call.outlook, call.prices, call.ranked)
+    if informs:
+        return call.measuring(ahead.reordered())
+    first = ahead.first_of_pair()
+    if first is None:
+        return call.stopping(NOTHING_LEFT)
+    return call.measuring([first, *(each for each in call.ranked if each.check != first.check)])
 
 
 def _ranked(
@@ -108,8 +252,7 @@ def _ranked(
 def _priced(
     belief: Belief, outlook: Outlook, checks: Sequence[int], prices: PriceList
 ) -> list[Candidate]:
-    table = belief.table
-    last = table.checks[belief.readings[-1].check] if belief.readings else None
+    table, last = belief.table, last_set_up(belief)
     told = outlook.prospects(checks)
     worth = zip(checks, told.bits[:, 0].tolist(), told.best_after[:, 0].tolist(), strict=True)
     candidates = [
@@ -117,22 +260,3 @@ def _priced(
         for check, bits, best_after in worth
     ]
     return sorted(candidates, key=lambda candidate: candidate.rank)
-
-
-def _sure_or_not(ranked: Sequence[Candidate], act_cost: float) -> str:
-    """Act when measuring once more costs more than it is expected to save."""
-    saves = any(candidate.cost < act_cost for candidate in ranked)
-    return WORTH_MEASURING if saves else SURE
-
-
-def _worth_it(ranked: Sequence[Candidate], outlook: Outlook, prices: PriceList) -> str:
-    """Under `enough_probability`, measuring goes on while anything informs at a fair rate.
-
-    One step ahead would undervalue it: two checks may tell what neither tells alone.
-    """
-    unknown, act_cost = float(outlook.entropy_bits[0]), prices.wrong_repair(float(outlook.best[0]))
-    informs = any(
-        prices.informs(each.bits, each.minutes, unknown=unknown, act_cost=act_cost)
-        for each in ranked
-    )
-    return WORTH_MEASURING if informs else NOTHING_LEFT

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from rungwise.diagnosis.arrays import FloatArray
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.checks_look import DEAD, LOOKING
+from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 
 __all__ = ["PriceList"]
 
@@ -17,27 +18,51 @@ Probability = TypeVar("Probability", float, FloatArray)
 class PriceList:
     """The shop's prices, all in minutes or shares of one. Defaults: common practice, no source.
 
-    wrong_repair_minutes: a part swapped for nothing, with the way back to the truth.
+    wrong_repair_minutes: a part swapped for nothing, with the way back to the truth, where the
+    suspect's card does not say.
     minutes_per_risk: a minute-equivalent of danger on a check's card counts as this.
-    condition_change_minutes: to bring the unit into another condition than that of the last check.
+    dead_minutes: to switch off, lock, and prove the unit dead; about half a minute a step of the
+    plan for the outdoor cabinet.
+    condition_change_minutes: to bring a live unit into another condition than that of the last
+    check, and to give power back to one that was dead.
     least_minutes: no check is cheaper, a look costs something too.
     enough_probability: no repair is advised under it while any check still informs.
     least_bits: a check expected to bring less says nothing.
+    worth_showing: a reading on the accused part is made before the repair where it costs less
+    than this share of doing the repair in vain.
     """
 
     wrong_repair_minutes: float = 150.0
     minutes_per_risk: float = 1.0
+    dead_minutes: float = 15.0
     condition_change_minutes: float = 3.0
     least_minutes: float = 0.25
     enough_probability: float = 0.9
     least_bits: float = 0.02
+    worth_showing: float = 0.2
 
     def price(self, check: CheckCard, last: CheckCard | None) -> float:
-        """Minutes that a check costs right after the check `last` (None: the first of the call)."""
+        """Minutes that a check costs right after the check `last` (None: the first of the call).
+
+        A look at what lies open needs no set-up, and after it the unit is as it was. `last` is
+        therefore the last check that needed a condition, where the caller knows it.
+        """
         minutes = check.minutes + self.minutes_per_risk * check.risk
-        if last is not None and check.condition != last.condition:
-            minutes += self.condition_change_minutes
-        return max(minutes, self.least_minutes)
+        return max(minutes + self._set_up(check, last), self.least_minutes)
+
+    def _set_up(self, check: CheckCard, last: CheckCard | None) -> float:
+        now = last.condition if last is not None else LOOKING
+        if check.condition in (LOOKING, now):
+            return 0.0
+        if check.condition == DEAD:
+            return self.dead_minutes
+        return 0.0 if now == LOOKING else self.condition_change_minutes
+
+    def of_repair(self, suspect: SuspectCard) -> PriceList:
+        """The same with what the repair of this suspect costs when it is done in vain."""
+        if not suspect.wrong_minutes:
+            return self
+        return replace(self, wrong_repair_minutes=suspect.wrong_minutes)
 
     def informs(self, bits: float, minutes: float, *, unknown: float, act_cost: float) -> bool:
         """Whether a check that brings `bits` in `minutes` is worth making.
@@ -46,6 +71,10 @@ class PriceList:
         would lose (`act_cost`) have gone.
         """
         return bits >= self.least_bits and unknown * minutes <= act_cost * bits
+
+    def shows_cheaply(self, minutes: float) -> bool:
+        """Whether a reading on the accused part costs little beside the repair in vain."""
+        return minutes <= self.worth_showing * self.wrong_repair_minutes
 
     def wrong_repair(self, best: Probability) -> Probability:
         """Expected minutes lost by acting on a repair of probability `best`, number or array."""

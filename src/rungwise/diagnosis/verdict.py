@@ -2,23 +2,43 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 
+from rungwise.diagnosis.behind import causes_behind, owed_checks
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
+from rungwise.diagnosis.flagged import impossible, leans_on
+from rungwise.diagnosis.healthy_proof import (
+    NOT_READ_HERE,
+    healthy_repair,
+    proof_batch,
+    proof_left,
+)
 from rungwise.diagnosis.ordering import best_order
 from rungwise.diagnosis.prices import PriceList
-from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
+from rungwise.diagnosis.shown import (
+    Confirmation,
+    bears_weight,
+    confirmation,
+    deciding_checks,
+    most_likely_suspect,
+    showing,
+)
+from rungwise.diagnosis.verdict_words import verdict_lines, wrong_part_lines
+from rungwise.diagnosis.wording import reading_text
 
-__all__ = ["Answer", "Taken", "Verdict", "WrongPart", "most_likely_suspect", "verdict"]
+__all__ = ["Answer", "Kind", "Taken", "Verdict", "WrongPart", "most_likely_suspect", "verdict"]
+
+Kind = Literal["found", "suspected", "undecided", "none_of_these", "nothing_wrong_now"]
 
 TEMPTING = 0.05  # a part never believed above this tempted nobody
 RUNNER_UP = 0.01
 CLEARING_BITS = 1.0
-DOUBTFUL_BITS = 2.0  # by which a reading fits anything better than the listed suspects
+WATCHED = 3  # of the faults that may come and go, told with an acquittal
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,101 +77,148 @@ class WrongPart:
 
     def lines(self) -> list[str]:
         """In words, one thought a line."""
-        told = [f"The wrong part would have been: {self.part} ({percent(self.believed)} at first)."]
-        told += [
-            f"{taken.check.title}: {taken.text} {strength(taken.bits)} it."
-            for taken in self.cleared_by
-        ]
-        return told
+        return wrong_part_lines(self)
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """The answer of a call.
 
-    kind: "found", "undecided" (several repairs are left), or "none_of_these" (nothing listed fits
-    the readings). probability: of `answer`, or of none of these.
+    kind: "found" (shown by a reading on the part itself, or nothing else is left), "suspected"
+    (sure, but something is owed before the repair), "undecided" (several repairs are left),
+    "none_of_these" (nothing listed fits the readings) or "nothing_wrong_now".
+    probability: of `answer`, or of none of these.
     answer: None for "none_of_these". runners_up: the other repairs not ruled out, likeliest first.
     try_order: when undecided, the order of trying repairs that costs least on average.
-    doubtful: the readings that fit nothing; they should be taken again.
+    shown: whether a reading on the answer's own part speaks for it.
+    confirm: the reading on the part with which its repair begins, when it is not shown.
+    first: checks owed before the repair may be done, in their order: what excludes a short before
+    a reset or a new fuse, volts at unit and panel before the utility is called.
+    again: the flagged reading that the answer rests on, to be taken again.
+    causes: what may have brought the answer about, when it is an effect; likeliest first.
+    watch: when nothing is wrong now, what may come and go. not_read: what the acquittal does not
+    rest on. impossible readings stand in `doubtful`; they should be taken again.
+    clashes: pairs of readings that cannot both be right.
     wrong_part: what would have been swapped for nothing, None if no other part was ever likely.
     """
 
-    kind: Literal["found", "undecided", "none_of_these"]
+    kind: Kind
     probability: float
     answer: Answer | None
     runners_up: tuple[Answer, ...]
     try_order: tuple[Answer, ...]
     doubtful: tuple[Taken, ...]
     wrong_part: WrongPart | None
+    shown: bool = False
+    confirm: Confirmation | None = None
+    first: tuple[CheckCard, ...] = ()
+    again: Taken | None = None
+    causes: tuple[Answer, ...] = ()
+    watch: tuple[Answer, ...] = ()
+    not_read: tuple[str, ...] = ()
+    clashes: tuple[tuple[Taken, Taken], ...] = ()
+
+    @property
+    def decided(self) -> bool:
+        """Whether there is an answer to act on, be it that its repair begins with a reading."""
+        return self.kind in ("found", "suspected", "nothing_wrong_now")
 
     def lines(self) -> list[str]:
         """In words, one thought a line."""
-        told = [self._headline()]
-        if self.kind == "found" and self.answer:
-            told += _cause_lines(self.answer.suspect)
-        if self.try_order:
-            told.append("Least work on average: try in this order.")
-            told += [
-                f"{place}. {sentence(answer.suspect.repair_text)} ({percent(answer.probability)})"
-                for place, answer in enumerate(self.try_order, start=1)
-            ]
-        elif self.runners_up:
-            left = [
-                f"{each.suspect.title} ({percent(each.probability)})" for each in self.runners_up
-            ]
-            told.append(f"Not ruled out: {'; '.join(left)}.")
-        for taken in self.doubtful:
-            told.append(f"{taken.check.title}: {taken.text} fits nothing known. Take it again.")
-        return told + (self.wrong_part.lines() if self.wrong_part else [])
-
-    def _headline(self) -> str:
-        if self.kind == "none_of_these" or self.answer is None:
-            return f"None of the listed faults fits the readings ({percent(self.probability)})."
-        name = f"{self.answer.suspect.title} ({percent(self.probability)})"
-        return f"Found: {name}." if self.kind == "found" else f"Not decided. Likeliest: {name}."
+        return verdict_lines(self)
 
 
 def verdict(
-    belief: Belief, prices: PriceList | None = None, *, suspected: str | None = None
+    belief: Belief,
+    prices: PriceList | None = None,
+    *,
+    suspected: str | None = None,
+    allowed: Collection[str] | None = None,
 ) -> Verdict:
     """What the readings so far amount to.
 
     suspected: the part that somebody took for the culprit. Without it the wrong part is the one
     that was most believed after the symptoms, besides the answer's.
+    allowed: ids of the checks that can be made at all; None for every check of the table.
     Raises `UnknownName` when no suspect sits in that part.
     """
     enough = (prices or PriceList()).enough_probability
     answers = _answers(belief)
     best, none = answers[0], belief.none_of_these
-    doubtful = doubtful_readings(belief)
+    doubtful = tuple(_taken(belief, at, 0.0) for at in impossible(belief))
+    clashes = tuple(_pair(belief, *places) for places in belief.clashes())
     if none > best.probability:
-        return Verdict("none_of_these", none, None, (), (), doubtful, None)
-    wrong = _wrong_part(belief, best.suspect.part, suspected)
-    found = best.probability >= enough
+        return Verdict("none_of_these", none, None, (), (), doubtful, None, clashes=clashes)
     runners_up = tuple(each for each in answers[1:] if each.probability >= RUNNER_UP)
-    return Verdict(
-        kind="found" if found else "undecided",
+    plain = Verdict(
+        kind="undecided",
         probability=best.probability,
         answer=best,
         runners_up=runners_up,
-        try_order=() if found else _try_order((best, *runners_up)),
+        try_order=(),
         doubtful=doubtful,
-        wrong_part=wrong,
+        wrong_part=_wrong_part(belief, best.suspect.part, suspected),
+        clashes=clashes,
+    )
+    if best.repair == healthy_repair(belief.table):
+        return _of_healthy(belief, plain, allowed)
+    if best.probability < enough:
+        return replace(plain, try_order=_try_order((best, *runners_up)))
+    return _named(belief, plain, best, enough, allowed)
+
+
+def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None) -> Verdict:
+    """An acquittal once its proof is complete as far as it can be."""
+    if proof_left(belief, allowed):
+        return plain
+    made = {reading.check for reading in belief.readings}
+    table = belief.table
+    batch = proof_batch(table)
+    left_out = [card.title for card in batch if table.check_index(card.id) not in made]
+    return replace(
+        plain,
+        kind="nothing_wrong_now",
+        watch=plain.runners_up[:WATCHED],
+        not_read=(*left_out, *NOT_READ_HERE),
     )
 
 
-def most_likely_suspect(belief: Belief, repair: str) -> SuspectCard:
-    """The most probable of the suspects that a repair puts right. Raises `UnknownName`."""
-    table = belief.table
-    return table.suspects[int(belief.best_of_repair[table.by_repair.index(repair)])]
+def _named(
+    belief: Belief, plain: Verdict, best: Answer, enough: float, allowed: Collection[str] | None
+) -> Verdict:
+    """A sure answer: found, or suspected while anything is owed before its repair."""
+    is_shown = showing(belief, best.repair, allowed)
+    owed = tuple(owed_checks(belief, best.suspect, allowed))
+    again = leans_on(belief, best.repair, enough)
+    suspect = best.suspect
+    return replace(
+        plain,
+        kind="found" if is_shown and not owed and again is None else "suspected",
+        shown=is_shown,
+        confirm=None if is_shown else _confirmation(belief, best, allowed),
+        first=owed,
+        again=None if again is None else _taken(belief, again, 0.0),
+        causes=_causes(belief, suspect) if suspect.is_effect else (),
+    )
 
 
-def doubtful_readings(belief: Belief) -> tuple[Taken, ...]:
-    """The readings that fit nothing known, the oddest first. bits: by how much."""
-    surprise = belief.surprise()
-    odd = [at for at in np.argsort(-surprise) if surprise[at] >= DOUBTFUL_BITS]
-    return tuple(_taken(belief, int(at), float(surprise[at])) for at in odd)
+def _confirmation(
+    belief: Belief, best: Answer, allowed: Collection[str] | None
+) -> Confirmation | None:
+    """The reading on the part with which its repair begins: dead ones first, as the work is."""
+    cards = deciding_checks(belief, best.repair, allowed)
+    if not cards:
+        return None
+    card = min(cards, key=lambda each: (each.live, each.minutes, each.id))
+    return confirmation(belief, card, best.repair, best.suspect.repair_text)
+
+
+def _causes(belief: Belief, effect: SuspectCard) -> tuple[Answer, ...]:
+    return tuple(Answer(each.repair, each, share) for each, share in causes_behind(belief, effect))
+
+
+def _pair(belief: Belief, one: int, other: int) -> tuple[Taken, Taken]:
+    return _taken(belief, one, 0.0), _taken(belief, other, 0.0)
 
 
 def _answers(belief: Belief) -> list[Answer]:
@@ -182,7 +249,11 @@ def _wrong_part(belief: Belief, right: str, suspected: str | None) -> WrongPart 
         if suspected == right:
             return None
     evidence = belief.evidence(parts)[:, at]
-    against = [place for place in np.argsort(evidence) if evidence[place] <= -CLEARING_BITS]
+    against = [
+        place
+        for place in np.argsort(evidence)
+        if evidence[place] <= -CLEARING_BITS and bears_weight(belief, int(place))
+    ]
     cleared_by = tuple(_taken(belief, int(place), float(evidence[place])) for place in against)
     return WrongPart(parts.names[at], float(peak[at]), float(stages[-1, at]), cleared_by)
 
@@ -198,11 +269,3 @@ def _taken(belief: Belief, place: int, bits: float) -> Taken:
     reading = belief.readings[place]
     card = belief.table.checks[reading.check]
     return Taken(card, reading_text(card, reading.value), bits)
-
-
-def _cause_lines(suspect: SuspectCard) -> list[str]:
-    told = [sentence(text) for text in (suspect.cause_text, suspect.effect_text) if text]
-    told.append(f"To do: {sentence(suspect.repair_text)}")
-    if suspect.behind:
-        told.append(f"Look behind it: {sentence(suspect.behind)}")
-    return told

@@ -1,0 +1,50 @@
+"""Readings that do not fit, and whether an answer rests on one of them.
+
+Odd is not impossible: a reading is called impossible only where no hypothesis gives it at all, two
+readings that cannot both be right are named as a pair, and of a reading that is merely odd nothing
+is said. But no answer may stand on an odd reading alone.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rungwise.diagnosis.belief import Belief
+
+__all__ = ["flagged", "impossible", "leans_on"]
+
+ODD = 0.01
+"""Tail probability of a reading, the others given, under which it is flagged."""
+
+MOST_TRIED = 3
+"""Flagged readings that are left out in turn, the oddest first."""
+
+
+def impossible(belief: Belief) -> tuple[int, ...]:
+    """Places of the readings that no hypothesis gives, in the order taken."""
+    return tuple(at for at in range(len(belief.readings)) if belief.impossible(at))
+
+
+def flagged(belief: Belief) -> tuple[int, ...]:
+    """Places of the readings that are odd, impossible or one of a clashing pair; oddest first."""
+    if not belief.readings:
+        return ()
+    fits = np.array(belief.fits())
+    amiss = [*impossible(belief), *(at for pair in belief.clashes() for at in pair)]
+    fits[np.array(amiss, dtype=np.intp)] = 0.0
+    return tuple(int(at) for at in np.argsort(fits, kind="stable") if fits[at] < ODD)
+
+
+def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
+    """Place of a flagged reading without which `repair` would not be sure; None if there is none.
+
+    A reading that was taken twice alike is not asked for a third time.
+    """
+    doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
+    return next((at for at in doubtful if _probability_without(belief, at, repair) < enough), None)
+
+
+def _probability_without(belief: Belief, place: int, repair: str) -> float:
+    table = belief.table
+    group = table.by_repair.of_suspect[table.suspect_of]
+    return float(belief.weight_without(place)[group == table.by_repair.index(repair)].sum())

@@ -1,0 +1,65 @@
+"""Nothing wrong now: a short fixed batch of readings that shows it, each made once, and an end.
+
+Greedy measuring never ends on a healthy unit: every reading only lowers what is left a little. A
+technician takes the handful that a working unit is judged by, and then says that nothing is wrong
+now, and what may come and go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.suspects.suspect_set import HEALTHY
+
+__all__ = ["NOT_READ_HERE", "healthy_repair", "proof_batch", "proof_left"]
+
+NOT_READ_HERE = (
+    "the air split and the refrigerant, which belong to the proof that the unit cools",
+    "what comes and goes with heat, vibration, rain or short dips of the supply",
+)
+"""What no electrical reading of the call shows, told with the acquittal."""
+
+
+def healthy_repair(table: FaultTable) -> str | None:
+    """The repair of the suspect of nothing wrong; None for a table without it."""
+    return next((each.repair for each in table.suspects if each.id == HEALTHY), None)
+
+
+def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
+    """The readings that a working unit of this kind is judged by, in the order of the walk.
+
+    Volts under load, amps of compressor and fan, microfarads under load of each section, the drop
+    over each pole that switches, volts on the coil.
+    """
+    known = {card.id: card for card in table.checks}
+    return tuple(known[name] for name in dict.fromkeys(_names(table)) if name in known)
+
+
+def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[CheckCard]:
+    """The checks of the batch not made yet, of those in reach."""
+    table = belief.table
+    made = {table.checks[reading.check].id for reading in belief.readings}
+    batch = (card for card in proof_batch(table) if card.id not in made)
+    return [card for card in batch if allowed is None or card.id in allowed]
+
+
+def _names(table: FaultTable) -> Iterator[str]:
+    kinds = {suspect.part: suspect.kind for suspect in table.suspects}
+    contactors = [part for part, kind in kinds.items() if kind.startswith("contactor")]
+    yield from (f"volts-{part}-T1-T2" for part in contactors)
+    for kind in ("compressor", "fan_motor"):
+        yield from (_common_amps(table, part) for part, own in kinds.items() if own == kind)
+    yield from (card.id for card in table.checks if card.id.startswith("loaduf-"))
+    yield from (f"drop-{part}-L1-T1" for part in contactors)
+    yield from (f"drop-{part}-L2-T2" for part in contactors if kinds[part] == "contactor_2p")
+    yield "volts-coil"
+
+
+def _common_amps(table: FaultTable, motor: str) -> str:
+    """Amps of the common lead of a motor outdoors, which alone has amps read after the start."""
+    held = (
+        card.id for card in table.checks if card.id.startswith("held-") and motor in card.touches
+    )
+    return next(held, "").removeprefix("held-")

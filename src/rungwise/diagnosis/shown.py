@@ -1,0 +1,236 @@
+"""Whether a fault is shown by a reading on the accused part, or only suspected.
+
+A wrong part is bought on indirect evidence. A fault is *shown* when a reading taken on its very
+block, of a quantity that shows it, speaks for it against a good unit; or when no such reading can
+be made and nothing else is left. Until then it is suspected, and the first step of its repair is
+that reading, with the numbers at which to go on and at which to stop.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from rungwise.circuit.meter import FINE_VOLTS
+from rungwise.diagnosis.band import Band, expected_band
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.checks_look import ON_CALL
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
+from rungwise.diagnosis.healthy_proof import healthy_repair
+from rungwise.diagnosis.wording import reading_text, sentence
+from rungwise.suspects.suspect_set import HEALTHY
+
+__all__ = [
+    "Confirmation",
+    "bears_weight",
+    "confirmation",
+    "deciding_checks",
+    "is_ghostly",
+    "most_likely_suspect",
+    "reads_directly",
+    "showing",
+]
+
+SPEAKS_FOR_NATS = math.log(3.0)
+"""A reading shows a fault that makes it three times as likely as a good unit does."""
+
+LEFT_ALONE = 0.95
+"""Probability of a block at which nothing else is left, where no reading on it can be made."""
+
+PLAIN_DROP_VOLT = 2.0
+"""A drop above this speaks for itself; a smaller one only beside amps in the same lead, for
+without current every contact reads next to nothing (common practice, no source)."""
+
+CARRIES_AMP = 1.0
+
+SHARE_IN_REPAIR = 0.1
+"""Suspects below this share of their repair are not what the repair is about."""
+
+TELLS = 0.5
+"""A check decides when at least this share of the fault's readings lies outside the good ones."""
+
+Span = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmation:
+    """The reading on the accused part that comes before its repair.
+
+    go, stop: the readings at which to go on with the repair and at which the part is good, as
+    (low, high) with infinite ends; (inf, inf) is OL; for a choice both are its number. What lies
+    in neither decides nothing. repair_text: what going on means.
+    """
+
+    check: CheckCard
+    go: tuple[Span, ...]
+    stop: tuple[Span, ...]
+    repair_text: str
+
+    def lines(self) -> list[str]:
+        """In words: the reading, when to go on, when to stop."""
+        go, stop = (
+            ", or ".join(self._text(each) for each in part) for part in (self.go, self.stop)
+        )
+        told = [f"First, before anything is changed: {sentence(self.check.title)}"]
+        told.append(f"{sentence(go)[:-1]}: go on, {self.repair_text}.")
+        if stop:
+            told.append(f"{sentence(stop)[:-1]}: stop, that is a good reading.")
+        return told
+
+    def _text(self, span: Span) -> str:
+        low, high = span
+        if low == high:
+            return reading_text(self.check, low)
+        if low == -math.inf:
+            return f"under {reading_text(self.check, high)}"
+        if high == math.inf:
+            return f"over {reading_text(self.check, low)}"
+        return f"{reading_text(self.check, low)} to {reading_text(self.check, high)}"
+
+
+def reads_directly(card: CheckCard, suspect: SuspectCard) -> bool:
+    """Whether a check reads, on the suspect's own block, a quantity that shows its fault."""
+    return card.quantity in suspect.shown_by and suspect.part in card.touches
+
+
+def showing(belief: Belief, repair: str, allowed: Collection[str] | None = None) -> bool:
+    """Whether the fault that a repair puts right is shown."""
+    accused = _accused(belief, repair)
+    if any(_shows(belief, place, suspect) for suspect in accused for place in _places(belief)):
+        return True
+    return not _direct(belief, accused, allowed) and _left_alone(belief, accused)
+
+
+def deciding_checks(
+    belief: Belief, repair: str, allowed: Collection[str] | None = None
+) -> list[CheckCard]:
+    """The checks not yet made of which a reading would show the fault, or clear the part."""
+    made = {reading.check for reading in belief.readings}
+    direct = _direct(belief, _accused(belief, repair), allowed)
+    open_ones = [card for card in direct if belief.table.check_index(card.id) not in made]
+    return [card for card in open_ones if _tells(belief, card, repair) >= TELLS]
+
+
+def confirmation(belief: Belief, card: CheckCard, repair: str, repair_text: str) -> Confirmation:
+    """What a check reads where the repair is due and where the part is good, by the model."""
+    fault, good = (_band(belief, card, name) for name in (repair, healthy_repair(belief.table)))
+    if card.form == "choice":
+        go = tuple(span for span in _spans(fault) if span not in _spans(good))
+        return Confirmation(card, go, _spans(good), repair_text)
+    finite = [span for span in _spans(good) if math.isfinite(span[0])]
+    if not finite:
+        return Confirmation(card, _spans(fault), _spans(good), repair_text)
+    low, high = min(span[0] for span in finite), max(span[1] for span in finite)
+    open_good = tuple(span for span in _spans(good) if not math.isfinite(span[0]))
+    sides = sorted({_side(span, low, high) for span in _spans(fault)} - {None, *open_good})
+    return Confirmation(card, tuple(sides), ((low, high), *open_good), repair_text)
+
+
+def bears_weight(belief: Belief, place: int) -> bool:
+    """Whether a reading can clear or accuse anything by itself.
+
+    Ghost volts of a 10 MΩ meter at rest cannot, nor can a drop without current.
+    """
+    reading = belief.readings[place]
+    card = belief.table.checks[reading.check]
+    if is_ghostly(belief.table, reading.check):
+        return False
+    small = card.instrument == FINE_VOLTS.name and abs(reading.value) < PLAIN_DROP_VOLT
+    return not small or _carries(belief, card)
+
+
+def is_ghostly(table: FaultTable, check: int) -> bool:
+    """Whether it reads volts at rest that a low-impedance reading beside it would tell from none.
+
+    What a 10 MΩ meter shows there follows the cable, the bundle and the meter.
+    """
+    name = table.checks[check].id
+    twin = name.replace("volts", "lowz", 1)
+    return name.startswith("idle-volts-") and any(each.id == twin for each in table.checks)
+
+
+def most_likely_suspect(belief: Belief, repair: str) -> SuspectCard:
+    """The most probable of the suspects that a repair puts right. Raises `UnknownName`."""
+    table = belief.table
+    return table.suspects[int(belief.best_of_repair[table.by_repair.index(repair)])]
+
+
+def _places(belief: Belief) -> range:
+    return range(len(belief.readings))
+
+
+def _shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
+    card = belief.table.checks[belief.readings[place].check]
+    if not reads_directly(card, suspect) or not bears_weight(belief, place):
+        return False
+    if healthy_repair(belief.table) is None:
+        return False
+    return belief.log_ratio(suspect.id, place, HEALTHY) >= SPEAKS_FOR_NATS
+
+
+def _carries(belief: Belief, drop: CheckCard) -> bool:
+    """Whether current was read in the same lead on the call: of the wire itself, or of a motor."""
+    table = belief.table
+    own = {card.id for card in table.checks if _amps_on_call(card) and _meet(card, drop)}
+    taken = [(table.checks[each.check], each.value) for each in belief.readings]
+    through = [
+        value for card, value in taken if _amps_on_call(card) and (not own or card.id in own)
+    ]
+    return any(value >= CARRIES_AMP for value in through)
+
+
+def _amps_on_call(card: CheckCard) -> bool:
+    return card.quantity == "amps" and card.condition == ON_CALL
+
+
+def _meet(one: CheckCard, other: CheckCard) -> bool:
+    return bool(set(one.touches) & set(other.touches))
+
+
+def _accused(belief: Belief, repair: str) -> list[SuspectCard]:
+    """The suspects that the repair is about, those with a fair share of its probability."""
+    table, believed = belief.table, belief.by_suspect()
+    members = [suspect for suspect in table.suspects if suspect.repair == repair]
+    most = sum(believed[suspect.id] for suspect in members)
+    return [each for each in members if believed[each.id] >= SHARE_IN_REPAIR * most]
+
+
+def _direct(
+    belief: Belief, accused: list[SuspectCard], allowed: Collection[str] | None
+) -> list[CheckCard]:
+    reach = [card for card in belief.table.checks if allowed is None or card.id in allowed]
+    return [card for card in reach if any(reads_directly(card, each) for each in accused)]
+
+
+def _left_alone(belief: Belief, accused: list[SuspectCard]) -> bool:
+    parts = belief.table.by_part
+    believed = belief.posterior(parts)
+    return any(believed[parts.index(each.part)] >= LEFT_ALONE for each in accused)
+
+
+def _tells(belief: Belief, card: CheckCard, repair: str) -> float:
+    """The share of the readings under the repair's faults that no good unit gives."""
+    fault, good = (_band(belief, card, name) for name in (repair, healthy_repair(belief.table)))
+    return sum(
+        share
+        for low, high, share in fault.spans
+        if not any(low <= top and bottom <= high for bottom, top, _ in good.spans)
+    )
+
+
+def _band(belief: Belief, card: CheckCard, repair: str | None) -> Band:
+    return expected_band(belief, card.id, repair) if repair else Band((), "")
+
+
+def _spans(band: Band) -> tuple[Span, ...]:
+    return tuple((low, high) for low, high, _ in band.spans)
+
+
+def _side(span: Span, low: float, high: float) -> Span | None:
+    """On which side of the good readings, low to high, a fault's readings lie."""
+    if math.isinf(span[0]):
+        return math.inf, math.inf
+    if span[1] < low:
+        return -math.inf, low
+    return (high, math.inf) if span[0] > high else None

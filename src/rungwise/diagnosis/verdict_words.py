@@ -1,0 +1,119 @@
+"""A verdict in words: one thought a line, the same for every way of telling it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from rungwise.diagnosis.wording import percent, sentence, strength
+
+if TYPE_CHECKING:
+    from rungwise.diagnosis.verdict import Answer, Taken, Verdict, WrongPart
+
+__all__ = [
+    "acquittal_lines",
+    "cause_lines",
+    "doubt_lines",
+    "headline",
+    "named",
+    "owed_lines",
+    "to_do_lines",
+    "verdict_lines",
+    "wrong_part_lines",
+]
+
+
+def verdict_lines(told: Verdict) -> list[str]:
+    """The whole verdict."""
+    lines = [headline(told), *cause_lines(told), *owed_lines(told), *to_do_lines(told)]
+    lines += acquittal_lines(told)
+    if told.try_order:
+        lines.append("Least work on average: try in this order.")
+        lines += [
+            f"{place}. {sentence(answer.suspect.repair_text)} ({percent(answer.probability)})"
+            for place, answer in enumerate(told.try_order, start=1)
+        ]
+    elif told.runners_up and told.kind != "nothing_wrong_now":
+        lines.append(f"Not ruled out: {_listed(told.runners_up)}.")
+    return lines + doubt_lines(told) + (told.wrong_part.lines() if told.wrong_part else [])
+
+
+def headline(told: Verdict) -> str:
+    """The answer in one sentence."""
+    chance = percent(told.probability)
+    if told.kind == "none_of_these" or told.answer is None:
+        return f"None of the listed faults fits the readings ({chance})."
+    if told.kind == "nothing_wrong_now":
+        return f"Nothing wrong now ({chance}): watch for what comes and goes."
+    name = f"{named(told.answer)} ({chance})"
+    if told.kind == "undecided":
+        return f"Not decided. Likeliest: {name}."
+    if not told.answer.suspect.known:
+        return f"{sentence(name)}"
+    return f"{'Found' if told.kind == 'found' else 'Suspected, not shown'}: {name}."
+
+
+def named(answer: Answer) -> str:
+    """What is wrong; of no known way, where to look."""
+    title = answer.suspect.title
+    return title if answer.suspect.known else f"not one of the known ways, look here: {title}"
+
+
+def cause_lines(told: Verdict) -> list[str]:
+    """What it is, and what it brings about."""
+    if told.answer is None or told.kind not in ("found", "suspected"):
+        return []
+    suspect = told.answer.suspect
+    return [sentence(text) for text in (suspect.cause_text, suspect.effect_text) if text]
+
+
+def owed_lines(told: Verdict) -> list[str]:
+    """What comes before the repair: the reading on the part, what excludes a short, a retake."""
+    lines = list(told.confirm.lines()) if told.confirm else []
+    if told.first:
+        names = "; ".join(card.title for card in told.first)
+        lines.append(f"Before anything is put back, read: {names}.")
+    if told.again:
+        lines.append(f"It rests on one odd reading, take it again: {_said(told.again)}.")
+    return lines
+
+
+def to_do_lines(told: Verdict) -> list[str]:
+    """The repair, after what comes before it, and what to look for behind the fault."""
+    if told.answer is None or told.kind not in ("found", "suspected"):
+        return []
+    suspect = told.answer.suspect
+    word = "Only then" if told.confirm or told.first or told.again else "To do"
+    lines = [f"{word}: {sentence(suspect.repair_text)}"]
+    if suspect.behind:
+        lines.append(f"Look behind it: {sentence(suspect.behind)}")
+    if told.causes:
+        lines.append(f"What may have brought it about: {_listed(told.causes)}.")
+    return lines
+
+
+def acquittal_lines(told: Verdict) -> list[str]:
+    """What to watch, and what was not read, when nothing is wrong now."""
+    lines = [f"Watch for intermittents: {_listed(told.watch)}."] if told.watch else []
+    return lines + [f"Not read: {sentence(text)}" for text in told.not_read]
+
+
+def doubt_lines(told: Verdict) -> list[str]:
+    """The readings that cannot be right; of those that are merely odd nothing is said."""
+    lines = [f"{_said(taken)} is not possible. Take it again." for taken in told.doubtful]
+    pairs = (f"{_said(one)}, and {_said(other)}" for one, other in told.clashes)
+    return lines + [f"These cannot both be right: {pair}. Take both again." for pair in pairs]
+
+
+def wrong_part_lines(wrong: WrongPart) -> list[str]:
+    """The part that would have been swapped for nothing, and what cleared it."""
+    told = [f"The wrong part would have been: {wrong.part} ({percent(wrong.believed)} at first)."]
+    return told + [f"{_said(taken)} {strength(taken.bits)} it." for taken in wrong.cleared_by]
+
+
+def _said(taken: Taken) -> str:
+    return f"{taken.check.title}: {taken.text}"
+
+
+def _listed(answers: Iterable[Answer]) -> str:
+    return "; ".join(f"{named(each)} ({percent(each.probability)})" for each in answers)
