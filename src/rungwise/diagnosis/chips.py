@@ -64,7 +64,7 @@ _FILTER = (
     Group("door", "the blower door and its switch", 20.0, ("door_switch",)),
     Group("switched", "a switch left off", 6.0, ("service_switch",)),
     Group("breaker", "the indoor breaker", 3.0, ("breaker_1p",), ("off*",)),
-    Group("frozen", "low air flow", 0.4, NO_PART, ("*frozen*", "*filter*", "*air*")),
+    Group("frozen", "low air flow", 0.4, NO_PART, ("frozen*",)),
     Group("outdoors", "parts outdoors", 0.7,
           (*CAPACITORS, *CONTACTORS, "compressor", "high_pressure_switch")),
 )  # fmt: skip
@@ -168,8 +168,7 @@ _SMELL = (
 )  # fmt: skip
 
 _ICE = (
-    Group("frozen", "low air flow or a frozen coil", 15.0, NO_PART, ("*frozen*", "*filter*",
-          "*air*")),
+    Group("frozen", "low air flow or a frozen coil", 15.0, NO_PART, ("frozen*",)),
     Group("charge", "the charge", 8.0, ("*",), ("*charge*",)),
     Group("pressure", "the low-pressure switch", 4.0, ("low_pressure_switch",)),
     Group("blower", "the blower", 6.0, ("fan_motor", "run_capacitor", "relay"), part="blower*"),
@@ -178,7 +177,7 @@ _ICE = (
 
 _WATER = (
     Group("pan", "the float switch and the pan", 15.0, ("float_switch",)),
-    Group("frozen", "a frozen coil that thaws", 4.0, NO_PART, ("*frozen*", "*filter*", "*air*")),
+    Group("frozen", "a frozen coil that thaws", 4.0, NO_PART, ("frozen*",)),
     Group("wet", "a wet board or cable", 1.5, ("lv_fuse", "cable_pair", "transformer")),
 )
 

@@ -18,7 +18,7 @@ from rungwise.study.sources import EngineSource
 from rungwise.study.technician import Technician
 from rungwise.study.truth import Truth, draw_truth
 from rungwise.suspects import Suspect, SuspectSet
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.suspects.not_electrical import WHOLE
 from rungwise.unit.rule import FuseRule, OverloadRule
 from rungwise.unit.unit import Unit
 
@@ -48,7 +48,7 @@ LEVELS = (
 
 
 def draw_fault(suspects: SuspectSet, level: LevelName, seed: int) -> str:
-    """Id of one of the suspects, drawn by weight among those of a level; never that nothing is."""
+    """Id of one of a level's suspects, drawn by weight; never one that is outside the circuit."""
     fitting = [each for each in suspects if _fits(suspects.unit, each, level)]
     weight = np.array([each.weight for each in fitting])
     rng = np.random.default_rng([seed, 0])
@@ -56,7 +56,7 @@ def draw_fault(suspects: SuspectSet, level: LevelName, seed: int) -> str:
 
 
 def _fits(unit: Unit, suspect: Suspect, level: LevelName) -> bool:
-    if suspect.id == HEALTHY:
+    if suspect.block == WHOLE:
         return False
     parts = {part.name for part in unit.parts}
     plain = suspect.block in parts and suspect.mode != "swapped" and not suspect.effect

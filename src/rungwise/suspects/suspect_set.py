@@ -12,6 +12,7 @@ import numpy as np
 from rungwise.circuit.plan import Key, Plan
 from rungwise.errors import UnknownName
 from rungwise.suspects.misplaced import misplaced_suspects, with_alternates
+from rungwise.suspects.not_electrical import WHOLE, not_electrical
 from rungwise.suspects.pairs import pair_suspects
 from rungwise.suspects.spreads import Layout, Spread, spreads_of
 from rungwise.suspects.suspect import Edit, Suspect
@@ -44,7 +45,7 @@ class SuspectSet:
         self.unit = unit
         self.plan = Plan(with_alternates(unit))
         singles = tuple(_singles(unit))
-        found = (*singles, *pair_suspects(unit, singles), _nothing())
+        found = (*singles, *pair_suspects(unit, singles), *not_electrical(unit), _nothing())
         self.suspects = tuple(_weighted(found, weights or {}))
         self._by_id = {suspect.id: suspect for suspect in self.suspects}
 
@@ -216,7 +217,7 @@ def _nothing() -> Suspect:
     return Suspect(
         HEALTHY,
         "nothing wrong in the electrical circuit",
-        "unit",
+        WHOLE,
         "none",
         (),
         NOTHING,
