@@ -17,7 +17,8 @@ __all__ = ["Band", "expected_band"]
 
 TAIL = 0.05  # of the weight is left out at each end
 WORTH_SAYING = 0.1  # rarer outcomes are not spoken of
-GAP = 0.35  # on the scale, without a reading, makes two bands of one
+GAP = 0.25  # on the scale, without a reading, makes two bands of one
+GAP_ERRORS = 1.5  # and at least so many deviations of what is foretold
 SPREAD = 3.0  # meter errors; a narrower band is said as one value
 POINTS = ndtri((np.arange(9) + 0.5) / 9)  # by which each normal is laid out
 
@@ -65,7 +66,8 @@ def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float,
     spans = [(np.inf, np.inf, float(share[over].sum()))]
     rising = np.flatnonzero(~over & np.isfinite(z) & (share > 0.0))
     rising = rising[np.argsort(z[rising])]
-    for rows in np.split(rising, np.flatnonzero(np.diff(z[rising]) > GAP) + 1):
+    gap = max(GAP, GAP_ERRORS * float(weight @ foresight.sd[:, 0]))
+    for rows in np.split(rising, np.flatnonzero(np.diff(z[rising]) > gap) + 1):
         total = float(share[rows].sum())
         if total > 0.0:
             low, high = _middle_part(z[rows], share[rows])
@@ -94,6 +96,8 @@ def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
         middle = low if np.isinf(low) else 0.5 * (low + high)
         return reading_text(card, middle, sd if np.isfinite(sd) else 0.0)
     first, last = reading_text(card, low, sd), reading_text(card, high, sd)
+    if first == last:
+        return first
     if first == last:
         return first
     number, _, unit = first.partition(" ")
