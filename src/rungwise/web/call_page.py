@@ -12,6 +12,7 @@ from rungwise.answers.shop_calls import age_y
 from rungwise.answers.story import why_this
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import Call
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
@@ -19,13 +20,13 @@ from rungwise.unit.unit import Unit
 from rungwise.upkeep.history import ClosedCall
 from rungwise.web import call_story as story
 from rungwise.web.asking import ask_of, choices_of
-from rungwise.web.call_view import Asked, Clash, Look, ReadingLine
+from rungwise.web.call_view import Asked, Chip, Clash, Look, ReadingLine
 from rungwise.web.gathered import Gathered, written
 from rungwise.web.leads import checks_held
 from rungwise.web.taking import FREE, full_id
 
-__all__ = ["Solved", "asked", "call_of", "clashes", "looks", "own_of", "readings", "solved",
-           "titles"]  # fmt: skip
+__all__ = ["Solved", "asked", "call_of", "chips", "clashes", "looks", "own_of", "readings",
+           "solved", "titles"]  # fmt: skip
 
 OWN = 512
 """Units whose weights are held, some kilobytes each."""
@@ -88,6 +89,11 @@ def _own(
     unit_text: str, closed: tuple[ClosedCall, ...], unit_age_y: float | None
 ) -> OwnWeights | None:
     return own_weights(unit_from_text(unit_text), closed, unit_age_y)
+
+
+def chips(told: Collection[str]) -> list[Chip]:
+    """Everything that customers say, and whether it was told."""
+    return [Chip(id=each.id, title=each.title, told=each.id in told) for each in CHIPS]
 
 
 def looks(held: Gathered, at: Solved) -> list[Look]:

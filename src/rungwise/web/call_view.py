@@ -14,6 +14,7 @@ from rungwise.web.twin import View
 __all__ = [
     "Asked",
     "CallView",
+    "Chip",
     "Clash",
     "Look",
     "Mean",
@@ -62,6 +63,14 @@ class Look(BaseModel):
     first: bool
     choices: list[Choice]
     chosen: str
+
+
+class Chip(BaseModel):
+    """Something that customers say. told: whether this one did."""
+
+    id: str
+    title: str
+    told: bool
 
 
 class Mean(BaseModel):
@@ -145,6 +154,7 @@ class CallView(View):
     building: float | None = Field(description="share of the faults solved; null when all are")
     trouble: str = Field(description="why there is no answer, empty where there is one")
     symptoms_first: bool
+    chips: list[Chip]
     looks: list[Look]
     diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
     decided: bool
@@ -153,6 +163,7 @@ class CallView(View):
     suspects: list[SuspectLine]
     suspects_left: str
     own_weights: str = Field(description="what moved the odds before any reading, empty if nothing")
+    complaint: list[str] = Field(description="whom each thing that the customer said moved")
     try_order: list[str]
     readings: list[ReadingLine]
     remarks: list[str]

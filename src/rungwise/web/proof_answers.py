@@ -12,27 +12,22 @@ from rungwise.answers.elsewhere import elsewhere
 from rungwise.answers.opening import Opened
 from rungwise.answers.proving import Proved
 from rungwise.answers.worked import Worked
-from rungwise.diagnosis.band import expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadInput
 from rungwise.proof.air import MoistAir
-from rungwise.proof.belief_after import GOOD_REPAIR, belief_after
+from rungwise.proof.belief_after import belief_after
+from rungwise.proof.checking import model_band_text
+from rungwise.proof.electric import bands_of
+from rungwise.proof.good_band import GoodBand
 from rungwise.proof.hiding import hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit, own_checks
 from rungwise.proof.proof_file import told_of
 from rungwise.proof.prove import cooling, prove
 from rungwise.proof.refrigerant import REFRIGERANTS, saturation_c
-from rungwise.proof.startup import (
-    SECONDS,
-    StartStep,
-    seconds_band,
-    seconds_card,
-    startup,
-)
+from rungwise.proof.startup import SECONDS, StartStep, seconds_card, startup
 from rungwise.proof.told import Told
-from rungwise.quantity import format_quantity
 from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
@@ -64,14 +59,9 @@ class Ground:
         return SuspectSet(self.unit)
 
     @cached_property
-    def own_bands(self) -> dict[str, str]:
-        """What the proof's own checks read on a good unit, in words."""
-        good = GoodUnit(self.suspects)
-        found = {
-            each.card.id: _words(each.card, *good.band(each)) for each in own_checks(self.unit)
-        }
-        seconds = seconds_band(self.unit)
-        return found | ({SECONDS: _words(seconds_card(), *seconds)} if seconds else {})
+    def bands(self) -> dict[str, GoodBand]:
+        """What checks read on a good unit by the trade's limits, in any weather."""
+        return bands_of(GoodUnit(self.suspects), {})
 
 
 @dataclass(frozen=True)
@@ -88,17 +78,17 @@ class Judged:
 
     def band(self, check: str) -> str:
         """What a check must read on a good unit, "" where nobody can say."""
-        if check in self.ground.own_bands:
-            return self.ground.own_bands[check]
-        known = {card.id for card in self.start.table.checks}
-        return expected_band(self.start, check, GOOD_REPAIR).text if check in known else ""
+        if check in self.ground.bands:
+            return self.ground.bands[check].text
+        card = next((each for each in self.start.table.checks if each.id == check), None)
+        return model_band_text(self.start, card) if card else ""
 
 
 @per_unit
 def cards_of(unit: Unit) -> dict[str, CheckCard]:
     """Every check that a proof of this unit may name, by id, before its faults are solved too."""
-    checks = (*checks_of(unit), *own_checks(unit))
-    return {each.card.id: each.card for each in checks} | {SECONDS: seconds_card()}
+    checks = (*own_checks(unit), *checks_of(unit))
+    return {SECONDS: seconds_card()} | {each.card.id: each.card for each in checks}
 
 
 def ground(job: Job) -> Ground:
@@ -184,7 +174,3 @@ def _proved(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
     proof = prove(suspects, model, taken)
     proved = Proved(call_from_text(text, unit), Opened(unit, None), proof, base.startup)
     return Judged(proved, belief_after(model, hidden), base)
-
-
-def _words(card: CheckCard, low: float, high: float) -> str:
-    return f"{max(low, 0.0):.3g} to {format_quantity(float(f'{high:.3g}'), card.unit)}"

@@ -11,8 +11,10 @@ from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.answers import Answered, unit_from_text
 from rungwise.answers.as_json import call_json, diagnosis_json
+from rungwise.answers.complaints import complaint_lines
 from rungwise.answers.story import WHY_STOP, own_line
 from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.complaint import chips_named
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
 from rungwise.records.files import unit_text
@@ -137,6 +139,22 @@ def leave_fields(
     return goto(f"/calls/{number}#about")
 
 
+@router.post("/calls/{number}/complaint", include_in_schema=False)
+def tell_complaint(
+    number: int,
+    here: Here,
+    said: Annotated[str, Form(max_length=40)] = "",
+    unsaid: Annotated[str, Form(max_length=40)] = "",
+) -> Response:
+    """Add something that the customer said, or take it back; the rest stays as it is."""
+    chips = {chip.id for chip in chips_named(filter(None, (said, unsaid)))}
+    with here.writing() as book:
+        held = {*book.calls.get(number).said}
+        left = held | chips if said else held - chips
+        book.calls.leave(number, "complaint", ",".join(sorted(left)))
+    return goto(f"/calls/{number}#complaint")
+
+
 @router.post("/calls/{number}/unit", include_in_schema=False)
 def put_on(number: int, here: Here, unit: Annotated[int, Form()]) -> Response:
     """Say which unit the call is about."""
@@ -215,6 +233,7 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         building=at.building,
         trouble=at.trouble,
         symptoms_first=not lines,
+        chips=call_page.chips(row.said),
         looks=call_page.looks(held, at),
         diagnosis=_DIAGNOSIS.validate_python({"call": call_json(answer), **diagnosis_json(answer)})
         if answer
@@ -225,6 +244,7 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         suspects=call_story.suspects(answer) if answer else [],
         suspects_left=call_story.suspects_left(answer) if answer else "",
         own_weights=own_line(answer) if answer else "",
+        complaint=complaint_lines(answer.said) if answer else [],
         try_order=call_story.try_order(answer) if answer else [],
         readings=lines,
         remarks=list(answer.remarks) if answer else [],

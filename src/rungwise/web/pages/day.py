@@ -10,6 +10,8 @@ from pydantic import BaseModel, Field
 
 from rungwise.records import Book
 from rungwise.records.rows import Call
+from rungwise.web.call_page import chips
+from rungwise.web.call_view import Chip
 from rungwise.web.finding import UnitLine, found, unit_lines
 from rungwise.web.forms import goto
 from rungwise.web.here import Here
@@ -20,6 +22,7 @@ __all__ = ["router"]
 LISTED = 30
 
 Words = Annotated[str, Query(max_length=80)]
+Complaint = Annotated[tuple[str, ...], Query(max_length=40)]
 
 router = APIRouter()
 
@@ -64,6 +67,7 @@ class NewCall(View):
 
     find: str
     said: str
+    chips: list[Chip]
     units: list[UnitLine]
     more: int = Field(description="units that fit as well and are not listed")
     token: str
@@ -95,14 +99,18 @@ def day(here: Here, on: dt.date | None = None, find: Words = "") -> Day:
 
 
 @page(router, "/new-call", "new_call.html")
-def new_call(here: Here, find: Words = "", said: Words = "") -> NewCall:
-    """The units that a new call may be about."""
+def new_call(here: Here, find: Words = "", said: Words = "", complaint: Complaint = ()) -> NewCall:
+    """The units that a new call may be about, and what customers say.
+
+    complaint: ids of what this one said, so that looking for the unit loses none of it.
+    """
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
     return NewCall(
         title="A new call",
         find=find.strip(),
         said=said,
+        chips=chips(complaint),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),
         token=here.tokens.fresh(),
@@ -130,12 +138,15 @@ def open_call(
     token: Annotated[str, Form()],
     unit: Annotated[int | None, Form()] = None,
     said: Annotated[str, Form()] = "",
+    complaint: Annotated[tuple[str, ...], Form(max_length=40)] = (),
 ) -> Response:
     """Open a call on a unit; sent again, the form leads to the call that it opened."""
     path = here.tokens.led_to(token)
     if path is None:
         with here.writing() as book:
-            call = book.calls.open(unit, title=said, technician_id=here.person_id)
+            call = book.calls.open(
+                unit, title=said, technician_id=here.person_id, complaint=complaint
+            )
         path = f"/calls/{call.id}"
         here.tokens.done(token, path)
     return goto(path)
