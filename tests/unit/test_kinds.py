@@ -11,7 +11,15 @@ import pytest
 from rungwise.unit.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
 from rungwise.unit.kind import Mode, PartKind
 from rungwise.unit.kinds import KINDS
-from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule, Rule
+from rungwise.unit.rule import (
+    CoilRule,
+    DelayRule,
+    FuseRule,
+    MotorRule,
+    OverloadRule,
+    PressureRule,
+    Rule,
+)
 
 ALL = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS.keys())
 
@@ -53,6 +61,8 @@ def rule_expressions(rule: Rule) -> Iterator[Expr]:
         yield rule.slow_amp
     elif isinstance(rule, DelayRule):
         yield from (rule.volts, rule.delay_s)
+    elif isinstance(rule, PressureRule):
+        yield from (rule.opens_psi, rule.closes_psi)
     else:
         yield rule.seized
 
@@ -118,13 +128,14 @@ def test_switches_are_open_or_closed_and_nothing_between(kind: PartKind) -> None
 
 @ALL
 def test_rules_name_states_and_elements_that_are_there(kind: PartKind) -> None:
-    driven = {state.name for state in kind.states if state.driver == "rule"}
+    heat = {"condensing_c", "evaporating_c"}  # of the refrigerant: no element drives them
+    driven = {state.name for state in kind.states if state.driver == "rule"} - heat
     elements = {element.name: element for element in kind.elements}
     assert {rule.state for rule in kind.rules} == driven
     for rule in kind.rules:
         if isinstance(rule, MotorRule):
             assert isinstance(elements[rule.machine], Machine)
-        else:
+        elif not isinstance(rule, PressureRule):
             assert isinstance(elements[rule.element], Branch)
 
 
@@ -136,17 +147,29 @@ def test_every_state_that_a_rule_changes_has_words_for_it(kind: PartKind) -> Non
             continue
         (state,) = (state for state in kind.states if state.name == rule.state)
         assert state.on, state.name
-        assert bool(state.off) == isinstance(rule, CoilRule | OverloadRule | DelayRule), state.name
+        comes_back = isinstance(rule, CoilRule | OverloadRule | DelayRule | PressureRule)
+        assert bool(state.off) == comes_back, state.name
 
 
 @ALL
-def test_defaults_lie_in_their_ranges_and_spreads_are_small(kind: PartKind) -> None:
+def test_defaults_lie_in_their_ranges_and_spreads_have_an_origin(kind: PartKind) -> None:
+    """What is told is known at least as well as what is not; 2.4 is a tenth to ten times."""
     for parameter in kind.parameters:
         if not math.isnan(parameter.default):  # a machine constant, fitted from the nameplate
             assert parameter.low <= parameter.default <= parameter.high, parameter.name
-        assert 0 <= parameter.tolerance <= 0.6, parameter.name
+        assert 0 <= parameter.tolerance <= 2.7, parameter.name
+        assert not parameter.untold or parameter.tolerance <= parameter.untold <= 2.4
         assert parameter.what, parameter.name
+        assert parameter.spread_source, parameter.name
         assert parameter.source, parameter.name
+
+
+@ALL
+def test_what_moves_with_another_parameter_names_one_that_spreads(kind: PartKind) -> None:
+    for parameter in kind.parameters:
+        if parameter.moves_with:
+            assert kind.parameter(parameter.moves_with).spread(told=False) > 0, parameter.name
+            assert not kind.parameter(parameter.moves_with).moves_with
 
 
 @ALL
@@ -181,17 +204,19 @@ def test_a_mode_draws_parameters_of_its_kind_within_sense(kind: PartKind, mode: 
         parameter = kind.parameter(draw.parameter)
         assert draw.low <= draw.high
         if draw.how == "scale":
-            assert 0 < draw.low < draw.high < 1, "faults scale down, and log-uniform needs a floor"
+            assert 0 < draw.low < draw.high, "log-uniform needs a floor"
+            assert not mode.known or not draw.low <= 1.0 <= draw.high
         elif parameter.source == "fault handle":
             assert draw.low == draw.high == 1.0
         else:
-            assert 0 < draw.low < draw.high <= 1e6
-            assert not draw.low <= parameter.default <= draw.high
+            assert 0 < draw.low < draw.high <= 1e7
+            assert not mode.known or not draw.low <= parameter.default <= draw.high
 
 
 @EVERY_MODE
-def test_a_mode_moves_each_parameter_away_from_good(kind: PartKind, mode: Mode) -> None:
-    for draw in mode.edits:
+def test_a_listed_mode_moves_each_parameter_away_from_good(kind: PartKind, mode: Mode) -> None:
+    """An unknown way may also be so slight that nobody would notice it."""
+    for draw in mode.edits if mode.known else ():
         good = kind.parameter(draw.parameter).default
         drawn = [good * end if draw.how == "scale" else end for end in (draw.low, draw.high)]
         assert all(abs(each - good) > 0.1 * abs(good) for each in drawn)
@@ -205,6 +230,40 @@ def test_a_mode_says_what_to_do_and_how_likely_it_is(kind: PartKind, mode: Mode)
     assert mode.title
     assert kind.title
     assert all(0 < chance < 1 for chance in mode.signs.values())
+
+
+QUANTITIES = {"volts", "drop", "amps", "inrush", "ohms", "megohms", "microfarads"}
+
+
+@EVERY_MODE
+def test_a_mode_says_which_reading_shows_it_and_what_a_wrong_repair_costs(
+    kind: PartKind, mode: Mode
+) -> None:
+    assert mode.shown_by
+    assert all(each in QUANTITIES or each.startswith("look:") for each in mode.shown_by)
+    assert 0 < mode.wrong_minutes <= 2000, kind.name
+
+
+@ALL
+def test_every_part_that_can_fail_can_also_fail_in_an_unknown_way(kind: PartKind) -> None:
+    """Unknown modes (de Kleer & Williams 1989): rare each, and counted as the part's own answer."""
+    others = [mode for mode in kind.modes if not mode.known]
+    exempt = {"service_switch", "heater_thermostat", "cable_pair"}  # listed modes reach so far
+    if kind.modes and kind.name not in exempt:
+        assert others
+    listed = {mode.repair for mode in kind.modes if mode.known}
+    for mode in others:
+        assert mode.repair in listed, mode.name
+        assert mode.weight <= 2.5
+
+
+def test_a_reset_in_vain_costs_more_than_a_look_and_is_never_the_cause() -> None:
+    """A tripped breaker and a blown fuse are effects; a switched-off breaker is not."""
+    known = {f"{kind.name}.{mode.name}": mode for kind, mode in modes()}
+    effects = {name for name, mode in known.items() if mode.is_effect and "breaker" in name}
+    assert effects == {"breaker_1p.tripped", "breaker_2p.tripped"}
+    assert known["lv_fuse.blown"].is_effect
+    assert known["breaker_2p.tripped"].wrong_minutes > 10 * known["breaker_2p.off"].wrong_minutes
 
 
 # Starting weights of the trade's table of what goes wrong (design/trade.md §4), parts per
@@ -249,13 +308,14 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
     "transformer primary open": (10, (("transformer", "primary_open"),)),
     "transformer secondary open": (10, (("transformer", "secondary_open"),)),
     "transformer shorted": (3, (("transformer", "shorted"),)),
-    "float switch": (55, (("float_switch", "open"),)),
-    "high pressure": (30, (("high_pressure_switch", "open"),)),
-    "low pressure": (50, (("low_pressure_switch", "open"),)),
-    "thermostat": (50, (("thermostat", "not_calling"),)),
+    "float switch": (55, (("float_switch", "open"), ("float_switch", "failed_open"))),
+    "high pressure": (
+        30, (("high_pressure_switch", "open"), ("high_pressure_switch", "failed_open")),
+    ),
+    "low pressure": (50, (("low_pressure_switch", "open"), ("low_pressure_switch", "failed_open"))),
+    "thermostat": (50, (("thermostat", "not_calling"), ("thermostat", "setting"))),
     "delay": (15, (("delay", "dead"),)),
-    "door": (18, (("door_switch", "open"),)),
-    "outdoor breaker": (35, (("breaker_2p", "off"),)),
+    "door": (18, (("door_switch", "open"), ("door_switch", "failed_open"))),
     "one leg lost": (
         12, (("service", "leg_l1_lost"), ("service", "leg_l2_lost"),
              ("breaker_2p", "pole1_open"), ("breaker_2p", "pole2_open")),
@@ -265,7 +325,9 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
              ("disconnect_fused", "pole2_open")),
     ),
     "low volts": (12, (("service", "low_volts"),)),
-    "indoor supply": (25, (("breaker_1p", "off"), ("service_switch", "out"))),
+    "indoor supply": (
+        23, (("breaker_1p", "tripped"), ("breaker_1p", "off"), ("service_switch", "out")),
+    ),
 }  # fmt: skip
 
 
@@ -281,9 +343,16 @@ def test_every_mode_in_the_table_or_on_the_list_of_additions() -> None:
     """What has no row of its own there is either shared out elsewhere or added by us."""
     added = {
         ("lv_fuse", "blown"),  # with the shorts on Y and R, 40 together: see the suspects
-        ("relay", "coil_open"), ("relay", "contact_open"), ("heater_thermostat", "open"),
-        ("fan_motor", "earthed"), ("run_capacitor", "run_weak"), ("run_capacitor", "run_open"),
-        ("run_capacitor", "run_shorted"),
+        # 35 in the table with what trips it: see the causes behind it among the suspects
+        ("breaker_2p", "tripped"), ("breaker_2p", "off"),
+        ("relay", "coil_open"), ("relay", "contact_open"), ("relay", "welded"),
+        ("heater_thermostat", "open"), ("run_capacitor", "run_weak"), ("run_capacitor", "run_open"),
+        ("run_capacitor", "run_shorted"), ("start_capacitor", "start_shorted"),
+        ("contactor_1p", "coil_wrong_volts"), ("contactor_1p", "chatters"),
+        ("thermostat", "keeps_calling"), ("transformer", "tap_low"), ("transformer", "tap_high"),
+        ("service", "neutral_lost"), ("service_switch", "pole1_burnt"),
+        *((kind, f"pole{n}_burnt") for kind in ("breaker_2p", "disconnect_fused") for n in (1, 2)),
+        ("breaker_1p", "pole1_burnt"),
     }  # fmt: skip
     same_as_other = {"contactor_2p", "disconnect_pullout", "disconnect_switch"}
     listed = {row for _, rows in TABLE.values() for row in rows}
@@ -291,5 +360,7 @@ def test_every_mode_in_the_table_or_on_the_list_of_additions() -> None:
         (kind.name, mode.name)
         for kind, mode in modes()
         if kind.name not in {"wire", "cable_pair"} | same_as_other
+        and not kind.motor  # their further modes stand in unit/motor_modes.py
+        and mode.known
     }
     assert others - listed == added

@@ -26,17 +26,15 @@ SWAPPED_TERMINALS = (
 
 
 MOVED_TERMINALS = (
-    ("terminal_board", "Y", "C"),
-    ("terminal_board", "Y", "R"),
-    ("terminal_board", "Y", "G"),
-    ("contactor_1p", "coil1", "coil2"),
-    ("contactor_2p", "coil1", "coil2"),
+    ("terminal_board", "Y", "C", ("thermostat", "field")),
+    ("terminal_board", "Y", "R", ("field",)),
+    ("terminal_board", "Y", "G", ("thermostat",)),
+    ("contactor_1p", "coil1", "coil2", ("field",)),
+    ("contactor_2p", "coil1", "coil2", ("field",)),
 )
-"""By part kind, a terminal of the control circuit and the neighbor on which one of its wires may
-have been landed instead (common practice, no source)."""
-
-SWAPPED_BY_KIND = (("thermostat", "Y", "G"),)
-"""By part kind, two control terminals whose wires may have changed places."""
+"""By part kind, a terminal of the control circuit, the neighbor on which one of its wires may have
+been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
+Others make no difference to a call for cooling, or no other than an open Y (common practice)."""
 
 Moves = tuple[tuple[Wire, str, str], ...]
 """Wires that stand on a wrong terminal, each with its right one and the wrong one."""
@@ -64,16 +62,12 @@ def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str,
 
 
 def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
-    """Mix-ups of the control circuit; a wire alone is moved, or two change places."""
-    for kind, first, second in SWAPPED_BY_KIND:
+    """Mix-ups of the control circuit: one wire that was landed on a neighboring terminal."""
+    for kind, right, wrong, whose in MOVED_TERMINALS:
         for part in unit.parts_of_kind(kind):
-            yield from _swap(unit, part.name, first, second)
-    for kind, first, second in MOVED_TERMINALS:
-        for part in unit.parts_of_kind(kind):
-            a, b = f"{part.name}.{first}", f"{part.name}.{second}"
+            a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
             for wire, _ in unit.wires_at(a):
-                # On the thermostat's own wire, any other screw than C is no more than an open Y.
-                if second in ("C", "coil2") or not _of_thermostat(unit, wire):
+                if ("thermostat" if _of_thermostat(unit, wire) else "field") in whose:
                     yield a, b, ((wire, a, b),)
 
 

@@ -85,7 +85,7 @@ _COIL_PARAMETERS = (
         "Ω",
         13.0,
         4.0,
-        3000.0,
+        30.0,
         "coil resistance, cold",
         tolerance=0.08,
         untold=0.47,

@@ -44,8 +44,8 @@ def _house(name: str, what: str, ohm: float) -> Parameter:
         1.0,
         1e6,
         what,
-        untold=1.6,
-        spread_source="1 to 25 A of other loads on a leg; common practice, no source",
+        untold=2.4,
+        spread_source="0.1 to 13 A of other loads on a leg; common practice, no source",
         learned=name != "house_240_ohm",
     )
 
@@ -112,9 +112,9 @@ _PARAMETERS = (
         untold=1.5,
         learned=False,
     ),
-    _house("house_l1_ohm", "other loads of the house on L1", 24.0),
-    _house("house_l2_ohm", "other loads of the house on L2", 24.0),
-    _house("house_240_ohm", "other loads of the house from L1 to L2", 60.0),
+    _house("house_l1_ohm", "other loads of the house on L1", 100.0),
+    _house("house_l2_ohm", "other loads of the house on L2", 100.0),
+    _house("house_240_ohm", "other loads of the house from L1 to L2", 600.0),
     Parameter("leg1_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L1", hidden=True),
     Parameter("leg2_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L2", hidden=True),
     handle("leg1_lost", "leg L1 is open before the panel"),
