@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rungwise.circuit.condition import CALLING, STANDBY
+from rungwise.circuit.condition import CALLING, STANDBY, Condition
 from rungwise.circuit.plan import Plan
 from rungwise.circuit.settle import solve
 from rungwise.errors import UnknownName
@@ -195,10 +195,12 @@ def test_a_control_wire_on_the_wrong_screw_does_what_a_technician_would_meet(
     assert abs(across[0]) == pytest.approx(coil_volt, abs=1.0)
 
 
-def test_y_landed_on_r_never_stops(plain: SuspectSet) -> None:
+def test_y_landed_on_r_runs_without_a_call_while_the_blower_does(plain: SuspectSet) -> None:
+    """Without indoor air it runs too, until the low-pressure switch opens."""
     values = plain.typical(plain.suspect("board.y_float_on_r"))
-    called = solve(plain.plan, CALLING, values)
-    assert solve(plain.plan, STANDBY, values, earlier=called).state(("compressor", "slip"))[0] < 0.1
+    fan_only = solve(plain.plan, Condition("fan", "fan"), values)
+    assert fan_only.state(("compressor", "slip"))[0] < 0.1
+    assert solve(plain.plan, Condition("fan", "fan")).state(("compressor", "slip"))[0] == 1.0
 
 
 def test_a_mixed_up_wire_is_seen_by_whoever_compares_with_the_diagram(
