@@ -93,9 +93,18 @@ def test_under_ninety_percent_nothing_is_advised_while_a_check_informs() -> None
 
 
 def test_measuring_stops_when_settling_it_would_take_longer_than_a_wrong_repair() -> None:
-    """At 80 to 20 a wrong repair of 24 minutes loses 4.8 on average, the check takes 5."""
-    advice = next_check(uneven(80.0), PriceList(wrong_repair_minutes=24.0))
+    """At 70 to 30 a wrong repair of 16 minutes loses 4.8 on average, the check takes 5."""
+    advice = next_check(uneven(70.0), PriceList(wrong_repair_minutes=16.0))
     assert (advice.stop, advice.why) == (True, NOTHING_LEFT)
+
+
+def test_a_likely_repair_that_costs_next_to_nothing_is_tried() -> None:
+    """At 80 to 20, pushing a disconnect back in vain loses 2 minutes on average."""
+    push_back = suspect("a", 80.0, wrong_minutes=10.0)
+    belief = certain([push_back, suspect("b", 20.0)], [yes_no("c", minutes=5.0)], [[0], [1]])
+    advice = next_check(belief)
+    assert (advice.stop, advice.why) == (True, SURE)
+    assert advice.act_cost == pytest.approx(2.0, abs=0.01)
 
 
 def test_two_checks_that_only_together_tell_are_made() -> None:

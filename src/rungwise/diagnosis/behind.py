@@ -15,7 +15,7 @@ import numpy as np
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
-from rungwise.diagnosis.shown import deciding_checks
+from rungwise.diagnosis.shown import deciding_check
 from rungwise.suspects.suspect_set import HEALTHY
 
 __all__ = ["causes_behind", "owed_checks"]
@@ -30,6 +30,9 @@ MOST_CAUSES = 3
 
 ALIKE = 0.5
 """A suspect brings the effect about when it makes a look at it come out so with this chance."""
+
+LIVE_LATER = 1000.0
+"""Minutes by which a live check on a cause stands behind the dead ones."""
 
 SHORT_PATHS: dict[str, tuple[tuple[str, str], ...]] = {
     "breaker_2p": (("contactor", "T1-earth"), ("contactor", "L1-earth"), ("contactor", "T1-T2")),
@@ -78,9 +81,13 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
     for cause, believed in causes_behind(belief, suspect):
         if believed >= WORTH_ASKING and cause.repair != suspect.repair:
-            cards = deciding_checks(belief, cause.repair, allowed)
-            cards.sort(key=lambda card: (card.condition != DEAD, card.minutes))
-            yield from (card.id for card in cards[:1])
+            card = deciding_check(belief, cause.repair, _dead_first, allowed)
+            if card is not None:
+                yield card.id
+
+
+def _dead_first(card: CheckCard) -> float:
+    return card.minutes + (0.0 if card.condition == DEAD else LIVE_LATER)
 
 
 def _ids(

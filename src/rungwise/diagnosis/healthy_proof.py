@@ -13,7 +13,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.suspects.suspect_set import HEALTHY
 
-__all__ = ["NOT_READ_HERE", "healthy_repair", "proof_batch", "proof_left"]
+__all__ = ["NOT_READ_HERE", "healthy_repair", "proof_batch", "proof_left", "seems_healthy"]
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -22,9 +22,38 @@ NOT_READ_HERE = (
 """What no electrical reading of the call shows, told with the acquittal."""
 
 
+LEAST_SEEN = 3
+"""Readings, the first of them what anyone sees and hears, under which nothing is said of health."""
+
+NOT_STANDING_OUT = 0.5
+"""A repair more probable than this is looked into before the unit is taken for a working one."""
+
+AS_ON_A_GOOD_UNIT = 0.3
+"""The readings speak this much for a good unit against the likeliest repair, or more."""
+
+
 def healthy_repair(table: FaultTable) -> str | None:
     """The repair of the suspect of nothing wrong; None for a table without it."""
     return next((each.repair for each in table.suspects if each.id == HEALTHY), None)
+
+
+def seems_healthy(belief: Belief) -> bool:
+    """Whether nothing wrong leads, or all reads as on a good unit and nothing stands out.
+
+    The second compares what the readings said, not what was believed before them: a unit on which
+    all runs is first read as a working one, however seldom a call finds nothing.
+    """
+    healthy = healthy_repair(belief.table)
+    if healthy is None:
+        return False
+    now, (best, most) = belief.by_repair(), belief.best_repair()
+    if best == healthy:
+        return True
+    if len(belief.readings) < LEAST_SEEN or most > NOT_STANDING_OUT:
+        return False
+    before = belief.upto(0).by_repair()
+    risen = {repair: now[repair] / before[repair] for repair in now if before[repair] > 0.0}
+    return risen[healthy] >= AS_ON_A_GOOD_UNIT * risen[best]
 
 
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:

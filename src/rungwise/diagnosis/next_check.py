@@ -18,15 +18,18 @@ from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
-from rungwise.diagnosis.healthy_proof import healthy_repair, proof_left
+from rungwise.diagnosis.healthy_proof import proof_left, seems_healthy
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
-    deciding_checks,
+    deciding_check,
     is_ghostly,
     most_likely_suspect,
+    read_directly,
+    reads_directly,
     showing,
+    sure_enough,
 )
 
 __all__ = ["MOST_READINGS", "Advice", "last_set_up", "next_check", "open_checks"]
@@ -40,17 +43,19 @@ SURE = "sure enough to act"
 NOTHING_LEFT = "nothing left that would tell"
 WORTH_MEASURING = "worth measuring"
 SHOW_FIRST = "a reading on the part itself comes first"
-CAUSE_FIRST = "what is behind it comes first"
+OWED_FIRST = "a reading owed before the repair comes first"
 AGAIN = "the answer rests on a reading to take again"
 PROOF = "the proof that nothing is wrong"
 PROVED = "nothing wrong now"
 ENOUGH_MEASURED = "as many readings as a call is worth"
 
-HEALTHY_ENOUGH = 0.5
-"""Probability of nothing wrong at which its proof, once it is complete, ends the call."""
+WORTH_SHOWING = 0.15
+"""Probability from which a repair is read on its own part before the call is given up."""
 
-MAYBE_HEALTHY = 0.2
-"""Odds against the likeliest repair at which nothing wrong is worth its proof."""
+LIKELY = 0.5
+
+MOST_DIRECT = 6
+"""Readings on the accused part itself, after which it is not asked for another."""
 
 STOPS = frozenset({SURE, NOTHING_LEFT, PROVED, ENOUGH_MEASURED})
 
@@ -92,9 +97,9 @@ def next_check(
     call = _Call.of(belief, prices or PriceList(), allowed)
     if len(belief.readings) >= MOST_READINGS:
         return call.stopping(ENOUGH_MEASURED)
-    if call.repair == healthy_repair(belief.table):
-        return _of_healthy(call, look_ahead=look_ahead)
-    if call.best >= call.prices.enough_probability:
+    if seems_healthy(belief):
+        return _of_healthy(call)
+    if call.is_sure:
         return _owed(call) or _sure(call)
     return _unsure(call, look_ahead=look_ahead)
 
@@ -156,35 +161,47 @@ class _Call:
     def minutes(self, card: CheckCard) -> float:
         return self.prices.price(card, last_set_up(self.belief))
 
-    def cheapest(self, cards: Sequence[CheckCard]) -> CheckCard | None:
-        return min(cards, key=lambda card: (self.minutes(card), card.live, card.id), default=None)
+    def worth(self, candidate: Candidate) -> bool:
+        """Whether a check informs at a fair rate."""
+        unknown = float(self.outlook.entropy_bits[0])
+        act_cost = self.prices.wrong_repair(self.best)
+        return self.prices.informs(
+            candidate.bits, candidate.minutes, unknown=unknown, act_cost=act_cost
+        )
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the likeliest repair is sure enough, or so cheap to try that trying tells."""
+        return sure_enough(self.belief, self.repair, self.prices, self.allowed)
+
+    def deciding(self, repair: str) -> CheckCard | None:
+        """The check that would show a repair's fault, where it is cheap beside doing it in vain."""
+        card = deciding_check(self.belief, repair, self.minutes, self.allowed)
+        prices = self.prices.of_repair(most_likely_suspect(self.belief, repair))
+        return card if card is not None and prices.shows_cheaply(self.minutes(card)) else None
 
     def _advice(self, why: str, ranked: Sequence[Candidate], *, stop: bool) -> Advice:
         act_cost = self.prices.wrong_repair(self.best)
         return Advice(stop, why, act_cost, float(self.outlook.entropy_bits[0]), tuple(ranked))
 
 
-def _of_healthy(call: _Call, *, look_ahead: bool) -> Advice:
-    """The proof first; a unit that it leaves in doubt is measured on while that informs."""
-    card = call.cheapest(proof_left(call.belief, call.allowed))
-    if card is not None:
-        return call.making(card, PROOF)
-    if call.best >= HEALTHY_ENOUGH:
-        return call.stopping(PROVED)
-    further = _by_worth(call, look_ahead=look_ahead)
-    return call.stopping(PROVED) if further.stop else further
+def _of_healthy(call: _Call) -> Advice:
+    """The proof that a working unit is judged by, its most telling reading first, and an end."""
+    left = {card.id for card in proof_left(call.belief, call.allowed)}
+    first = next((each for each in call.ranked if each.check.id in left), None)
+    return call.making(first.check, PROOF) if first else call.stopping(PROVED)
 
 
 def _owed(call: _Call) -> Advice | None:
     """What must come before a sure answer is acted on; None when nothing is owed."""
     belief, repair = call.belief, call.repair
-    if not showing(belief, repair, call.allowed):
-        card = call.cheapest(deciding_checks(belief, repair, call.allowed))
-        if card is not None and call.prices.shows_cheaply(call.minutes(card)):
+    if not showing(belief, repair, call.allowed) and read_directly(belief, repair) < MOST_DIRECT:
+        card = call.deciding(repair)
+        if card is not None:
             return call.making(card, SHOW_FIRST)
     owed = owed_checks(belief, most_likely_suspect(belief, repair), call.allowed)
     if owed:
-        return call.making(owed[0], CAUSE_FIRST)
+        return call.making(owed[0], OWED_FIRST)
     at = leans_on(belief, repair, call.prices.enough_probability)
     if at is None:
         return None
@@ -202,15 +219,28 @@ def _sure(call: _Call) -> Advice:
 
 
 def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
-    """Measuring goes on while it informs; then a unit that may be healthy gets its proof."""
+    """Measuring goes on while it informs; then the likeliest are read on the part itself."""
     advice = _by_worth(call, look_ahead=look_ahead)
-    healthy = healthy_repair(call.belief.table)
-    if not advice.stop or healthy is None:
+    if not advice.stop:
         return advice
-    if call.belief.by_repair()[healthy] < MAYBE_HEALTHY * call.best:
-        return advice
-    card = call.cheapest(proof_left(call.belief, call.allowed))
-    return call.making(card, PROOF) if card else advice
+    likely = [each for each, share in call.belief.by_repair().items() if share >= WORTH_SHOWING]
+    unread = [repair for repair in likely if not read_directly(call.belief, repair)]
+    cards = (call.deciding(repair) for repair in unread)
+    card = next((each for each in cards if each is not None), None)
+    return call.making(card, SHOW_FIRST) if card else _seen_again(call) or advice
+
+
+def _seen_again(call: _Call) -> Advice | None:
+    """The look that shows the likeliest fault, once more: what is left may be a slip of the eye."""
+    belief, table = call.belief, call.belief.table
+    if call.best < LIKELY or not showing(belief, call.repair, call.allowed):
+        return None
+    for reading in belief.readings:
+        card = table.checks[reading.check]
+        direct = reads_directly(card, most_likely_suspect(belief, call.repair))
+        if direct and card.form == "choice" and reading.times < 2:
+            return call.making(card, AGAIN)
+    return None
 
 
 def _by_worth(call: _Call, *, look_ahead: bool) -> Advice:
@@ -218,18 +248,14 @@ def _by_worth(call: _Call, *, look_ahead: bool) -> Advice:
 
     One step ahead would undervalue it: two checks may tell what neither tells alone.
     """
-    unknown, act_cost = float(call.outlook.entropy_bits[0]), call.prices.wrong_repair(call.best)
-    informs = any(
-        call.prices.informs(each.bits, each.minutes, unknown=unknown, act_cost=act_cost)
-        for each in call.ranked
-    )
+    informs = any(map(call.worth, call.ranked))
     if not look_ahead:
         return call.measuring(call.ranked) if informs else call.stopping(NOTHING_LEFT)
     ahead = LookAhead(call.belief.table, call.outlook, call.prices, call.ranked)
     if informs:
         return call.measuring(ahead.reordered())
     first = ahead.first_of_pair()
-    if first is None:
+    if first is None or not call.worth(first):
         return call.stopping(NOTHING_LEFT)
     return call.measuring([first, *(each for each in call.ranked if each.check != first.check)])
 

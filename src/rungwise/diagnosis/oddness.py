@@ -29,15 +29,18 @@ ALONE_FITS = 0.01
 def fits(belief: Belief) -> FloatArray:
     """Chance of each reading being as far off as it is or further, float [readings].
 
-    Under what the other readings leave believed. Small: odd, though it may be right.
+    Under what all readings leave believed, each judged given the others. Small: odd, though it may
+    be right; that it was not foreseen does not make a reading odd.
     """
     found = np.zeros(len(belief.readings))
+    weight, _ = belief.particle_weight()
+    weight = weight / weight.sum()
     joint = belief.model.joint(belief.readings)
     numbers = iter(()) if joint is None else iter(joint.tails.T)
     for place, reading in enumerate(belief.readings):
         number = belief.model.is_number(reading)
         tail = next(numbers) if number else _tail_alone(belief, reading)
-        found[place] = float(belief.weight_without(place) @ tail)
+        found[place] = float(weight @ tail)
     return found
 
 

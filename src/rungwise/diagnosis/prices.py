@@ -30,6 +30,8 @@ class PriceList:
     least_bits: a check expected to bring less says nothing.
     worth_showing: a reading on the accused part is made before the repair where it costs less
     than this share of doing the repair in vain.
+    likely_probability, trying_minutes: a repair of that probability, in vain for that many minutes
+    on average at most, is tried rather than measured on.
     """
 
     wrong_repair_minutes: float = 150.0
@@ -39,7 +41,9 @@ class PriceList:
     least_minutes: float = 0.25
     enough_probability: float = 0.9
     least_bits: float = 0.02
-    worth_showing: float = 0.2
+    worth_showing: float = 0.5
+    likely_probability: float = 0.75
+    trying_minutes: float = 5.0
 
     def price(self, check: CheckCard, last: CheckCard | None) -> float:
         """Minutes that a check costs right after the check `last` (None: the first of the call).
@@ -75,6 +79,10 @@ class PriceList:
     def shows_cheaply(self, minutes: float) -> bool:
         """Whether a reading on the accused part costs little beside the repair in vain."""
         return minutes <= self.worth_showing * self.wrong_repair_minutes
+
+    def try_cheaply(self, best: float) -> bool:
+        """Whether a likely repair is so cheap that trying it costs less than another check."""
+        return best >= self.likely_probability and self.wrong_repair(best) <= self.trying_minutes
 
     def wrong_repair(self, best: Probability) -> Probability:
         """Expected minutes lost by acting on a repair of probability `best`, number or array."""

@@ -9,7 +9,7 @@ that reading, with the numbers at which to go on and at which to stop.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from rungwise.circuit.meter import FINE_VOLTS
@@ -18,6 +18,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.healthy_proof import healthy_repair
+from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
 from rungwise.suspects.suspect_set import HEALTHY
 
@@ -25,11 +26,13 @@ __all__ = [
     "Confirmation",
     "bears_weight",
     "confirmation",
-    "deciding_checks",
+    "deciding_check",
     "is_ghostly",
     "most_likely_suspect",
+    "read_directly",
     "reads_directly",
     "showing",
+    "sure_enough",
 ]
 
 SPEAKS_FOR_NATS = math.log(3.0)
@@ -46,6 +49,11 @@ CARRIES_AMP = 1.0
 
 SHARE_IN_REPAIR = 0.1
 """Suspects below this share of their repair are not what the repair is about."""
+
+MOST_RIVALS = 8
+NEAR_RIVALS = 2
+LEAST_RIVAL = 0.01
+MOST_NATS = 50.0
 
 TELLS = 0.5
 """A check decides when at least this share of the fault's readings lies outside the good ones."""
@@ -102,19 +110,62 @@ def showing(belief: Belief, repair: str, allowed: Collection[str] | None = None)
     return not _direct(belief, accused, allowed) and _left_alone(belief, accused)
 
 
-def deciding_checks(
-    belief: Belief, repair: str, allowed: Collection[str] | None = None
-) -> list[CheckCard]:
-    """The checks not yet made of which a reading would show the fault, or clear the part."""
+def sure_enough(
+    belief: Belief, repair: str, prices: PriceList, allowed: Collection[str] | None = None
+) -> bool:
+    """Whether a repair may be named: probable, or so cheap that trying it is a check.
+
+    An effect that is shown is as sure as it is with all that may stand behind it, and with what
+    else may have opened the same part: what is read before it is put back is the same.
+    """
+    suspect, share = most_likely_suspect(belief, repair), belief.by_repair()[repair]
+    prices = prices.of_repair(suspect)
+    if share >= prices.enough_probability:
+        return True
+    if not suspect.is_effect:
+        return prices.try_cheaply(share)
+    return _with_causes(belief, suspect) >= prices.enough_probability and showing(
+        belief, repair, allowed
+    )
+
+
+def _with_causes(belief: Belief, effect: SuspectCard) -> float:
+    """Probability of an effect, alone or behind its causes, and of its part's other faults."""
+    return sum(
+        share
+        for name, share in belief.by_suspect().items()
+        if name.endswith(f">{effect.id}") or belief.table.suspect(name).part == effect.part
+    )
+
+
+def read_directly(belief: Belief, repair: str) -> int:
+    """How many readings were taken on the accused part, of what shows its fault."""
+    accused = _accused(belief, repair)
+    cards = (belief.table.checks[reading.check] for reading in belief.readings)
+    return sum(any(reads_directly(card, each) for each in accused) for card in cards)
+
+
+def deciding_check(
+    belief: Belief,
+    repair: str,
+    price: Callable[[CheckCard], float],
+    allowed: Collection[str] | None = None,
+) -> CheckCard | None:
+    """The cheapest check not yet made whose reading would show the fault, or clear the part.
+
+    price: of a check, minutes. None where there is none.
+    """
     made = {reading.check for reading in belief.readings}
     direct = _direct(belief, _accused(belief, repair), allowed)
     open_ones = [card for card in direct if belief.table.check_index(card.id) not in made]
-    return [card for card in open_ones if _tells(belief, card, repair) >= TELLS]
+    ranked = sorted(open_ones, key=lambda card: (price(card), card.live, card.id))
+    return next((card for card in ranked if _tells(belief, card, repair)), None)
 
 
 def confirmation(belief: Belief, card: CheckCard, repair: str, repair_text: str) -> Confirmation:
     """What a check reads where the repair is due and where the part is good, by the model."""
-    fault, good = (_band(belief, card, name) for name in (repair, healthy_repair(belief.table)))
+    alone = _alone(belief, _accused(belief, repair))
+    fault, good = (_band(alone, card, name) for name in (repair, healthy_repair(belief.table)))
     if card.form == "choice":
         go = tuple(span for span in _spans(fault) if span not in _spans(good))
         return Confirmation(card, go, _spans(good), repair_text)
@@ -166,7 +217,37 @@ def _shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
         return False
     if healthy_repair(belief.table) is None:
         return False
-    return belief.log_ratio(suspect.id, place, HEALTHY) >= SPEAKS_FOR_NATS
+    if belief.log_ratio(suspect.id, place, HEALTHY) < SPEAKS_FOR_NATS:
+        return False
+    # Whatever brings an effect about makes the same part read the same.
+    return suspect.is_effect or _against_rivals(belief, place, suspect) >= SPEAKS_FOR_NATS
+
+
+def _against_rivals(belief: Belief, place: int, suspect: SuspectCard) -> float:
+    """How a reading speaks for a suspect against all that was likely elsewhere before it, nats.
+
+    No amps in a lead of a unit without power say nothing of its motor, though a good one draws.
+    """
+    rivals = _rivals(belief.upto(place), suspect)
+    if not rivals:
+        return math.inf
+    worse = (
+        share * math.exp(min(-belief.log_ratio(suspect.id, place, name), MOST_NATS))
+        for name, share in rivals.items()
+    )
+    return -math.log(max(sum(worse) / sum(rivals.values()), math.exp(-MOST_NATS)))
+
+
+def _rivals(belief: Belief, suspect: SuspectCard) -> dict[str, float]:
+    """What was likeliest on other blocks; not what brings this very fault about."""
+    found = {}
+    for name, share in belief.by_suspect().items():
+        card = belief.table.suspect(name)
+        if len(found) == MOST_RIVALS or share < LEAST_RIVAL:
+            break
+        if card.part != suspect.part and not name.endswith(f">{suspect.id}"):
+            found[name] = share
+    return found
 
 
 def _carries(belief: Belief, drop: CheckCard) -> bool:
@@ -209,13 +290,37 @@ def _left_alone(belief: Belief, accused: list[SuspectCard]) -> bool:
     return any(believed[parts.index(each.part)] >= LEFT_ALONE for each in accused)
 
 
-def _tells(belief: Belief, card: CheckCard, repair: str) -> float:
-    """The share of the readings under the repair's faults that no good unit gives."""
-    fault, good = (_band(belief, card, name) for name in (repair, healthy_repair(belief.table)))
+def _tells(belief: Belief, card: CheckCard, repair: str) -> bool:
+    """Whether the fault of a repair mostly reads otherwise than a good unit and than its rivals.
+
+    By what each makes the check read on a unit of which nothing has been read yet.
+    """
+    suspect = most_likely_suspect(belief, repair)
+    rivals = [belief.table.suspect(name) for name in _rivals(belief, suspect)]
+    near = [each for each in rivals if each.repair != repair][:NEAR_RIVALS]
+    alone = _alone(belief, [suspect, *near])
+    fault = expected_band(alone, card.id, repair)
+    others = dict.fromkeys(each.repair for each in (*near, *_healthy(belief)))
+    return all(_apart(fault, expected_band(alone, card.id, other)) >= TELLS for other in others)
+
+
+def _alone(belief: Belief, suspects: Sequence[SuspectCard]) -> Belief:
+    """The belief before any reading in which only these suspects and the good unit are left."""
+    kept = {each.id for each in (*suspects, *_healthy(belief))}
+    weights = {each.id: float(each.id in kept) for each in belief.table.suspects}
+    return Belief.start(belief.model, weights)
+
+
+def _healthy(belief: Belief) -> list[SuspectCard]:
+    return [each for each in belief.table.suspects if each.id == HEALTHY]
+
+
+def _apart(fault: Band, other: Band) -> float:
+    """The share of one band that lies outside the other."""
     return sum(
         share
         for low, high, share in fault.spans
-        if not any(low <= top and bottom <= high for bottom, top, _ in good.spans)
+        if not any(low <= top and bottom <= high for bottom, top, _ in other.spans)
     )
 
 

@@ -14,9 +14,9 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.flagged import impossible, leans_on
 from rungwise.diagnosis.healthy_proof import (
     NOT_READ_HERE,
-    healthy_repair,
     proof_batch,
     proof_left,
+    seems_healthy,
 )
 from rungwise.diagnosis.ordering import best_order
 from rungwise.diagnosis.prices import PriceList
@@ -24,12 +24,14 @@ from rungwise.diagnosis.shown import (
     Confirmation,
     bears_weight,
     confirmation,
-    deciding_checks,
+    deciding_check,
     most_likely_suspect,
     showing,
+    sure_enough,
 )
 from rungwise.diagnosis.verdict_words import verdict_lines, wrong_part_lines
 from rungwise.diagnosis.wording import reading_text
+from rungwise.suspects.suspect_set import HEALTHY
 
 __all__ = ["Answer", "Kind", "Taken", "Verdict", "WrongPart", "most_likely_suspect", "verdict"]
 
@@ -142,7 +144,7 @@ def verdict(
     allowed: ids of the checks that can be made at all; None for every check of the table.
     Raises `UnknownName` when no suspect sits in that part.
     """
-    enough = (prices or PriceList()).enough_probability
+    prices = prices or PriceList()
     answers = _answers(belief)
     best, none = answers[0], belief.none_of_these
     doubtful = tuple(_taken(belief, at, 0.0) for at in impossible(belief))
@@ -160,25 +162,29 @@ def verdict(
         wrong_part=_wrong_part(belief, best.suspect.part, suspected),
         clashes=clashes,
     )
-    if best.repair == healthy_repair(belief.table):
+    if seems_healthy(belief):
         return _of_healthy(belief, plain, allowed)
-    if best.probability < enough:
+    if not sure_enough(belief, best.repair, prices, allowed):
         return replace(plain, try_order=_try_order((best, *runners_up)))
-    return _named(belief, plain, best, enough, allowed)
+    return _named(belief, plain, best, prices.enough_probability, allowed)
 
 
 def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None) -> Verdict:
     """An acquittal once its proof is complete as far as it can be."""
+    healthy = next(each for each in _answers(belief) if each.suspect.id == HEALTHY)
     if proof_left(belief, allowed):
-        return plain
-    made = {reading.check for reading in belief.readings}
-    table = belief.table
-    batch = proof_batch(table)
-    left_out = [card.title for card in batch if table.check_index(card.id) not in made]
+        return replace(plain, try_order=_try_order((plain.answer or healthy, *plain.runners_up)))
+    table, made = belief.table, {reading.check for reading in belief.readings}
+    left_out = [c.title for c in proof_batch(table) if table.check_index(c.id) not in made]
+    others = [plain.answer, *plain.runners_up]
+    watch = [each for each in others if each is not None and each.suspect.id != HEALTHY]
     return replace(
         plain,
         kind="nothing_wrong_now",
-        watch=plain.runners_up[:WATCHED],
+        answer=healthy,
+        probability=healthy.probability,
+        runners_up=tuple(watch),
+        watch=tuple(watch[:WATCHED]),
         not_read=(*left_out, *NOT_READ_HERE),
     )
 
@@ -187,29 +193,30 @@ def _named(
     belief: Belief, plain: Verdict, best: Answer, enough: float, allowed: Collection[str] | None
 ) -> Verdict:
     """A sure answer: found, or suspected while anything is owed before its repair."""
-    is_shown = showing(belief, best.repair, allowed)
-    owed = tuple(owed_checks(belief, best.suspect, allowed))
-    again = leans_on(belief, best.repair, enough)
-    suspect = best.suspect
+    suspect, is_shown = best.suspect, showing(belief, best.repair, allowed)
+    owed = tuple(owed_checks(belief, suspect, allowed))
+    again = leans_on(belief, best.repair, enough) if best.probability >= enough else None
+    causes = _causes(belief, suspect) if suspect.is_effect else ()
+    clear = is_shown and not owed and again is None
+    hidden = sum(each.probability for each in causes) > 1.0 - enough
     return replace(
         plain,
-        kind="found" if is_shown and not owed and again is None else "suspected",
+        kind="found" if clear and not hidden else "suspected",
         shown=is_shown,
         confirm=None if is_shown else _confirmation(belief, best, allowed),
         first=owed,
         again=None if again is None else _taken(belief, again, 0.0),
-        causes=_causes(belief, suspect) if suspect.is_effect else (),
+        causes=causes,
     )
 
 
 def _confirmation(
     belief: Belief, best: Answer, allowed: Collection[str] | None
 ) -> Confirmation | None:
-    """The reading on the part with which its repair begins: dead ones first, as the work is."""
-    cards = deciding_checks(belief, best.repair, allowed)
-    if not cards:
+    """The reading on the part with which its repair begins."""
+    card = deciding_check(belief, best.repair, lambda each: each.minutes + each.risk, allowed)
+    if card is None:
         return None
-    card = min(cards, key=lambda each: (each.live, each.minutes, each.id))
     return confirmation(belief, card, best.repair, best.suspect.repair_text)
 
 

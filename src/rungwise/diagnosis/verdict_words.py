@@ -44,13 +44,19 @@ def headline(told: Verdict) -> str:
     if told.kind == "none_of_these" or told.answer is None:
         return f"None of the listed faults fits the readings ({chance})."
     if told.kind == "nothing_wrong_now":
-        return f"Nothing wrong now ({chance}): watch for what comes and goes."
+        return "Nothing wrong now: all that a working unit is judged by reads well."
     name = f"{named(told.answer)} ({chance})"
     if told.kind == "undecided":
         return f"Not decided. Likeliest: {name}."
-    if not told.answer.suspect.known:
-        return f"{sentence(name)}"
-    return f"{'Found' if told.kind == 'found' else 'Suspected, not shown'}: {name}."
+    return f"{_degree(told)}: {name}." if told.answer.suspect.known else sentence(name)
+
+
+def _degree(told: Verdict) -> str:
+    if told.kind == "found":
+        return "Found"
+    if not told.shown:
+        return "Suspected, not shown"
+    return "Shown, what is behind it is not" if told.causes else "Shown, not yet settled"
 
 
 def named(answer: Answer) -> str:
