@@ -54,7 +54,7 @@ def _section(prefix: str, a: str, b: str, esr_ohm: float) -> tuple[Element, ...]
 
 
 def _section_parameters(
-    prefix: str, uf: float, what: str, told: float = 0.06, untold: float = 0.4
+    prefix: str, uf: float, what: str, told: float = 0.06, untold: float = 0.1
 ) -> tuple[Parameter, ...]:
     return (
         Parameter(

@@ -1,0 +1,85 @@
+"""Slopes of readings by what nobody told: the same alone and in groups, and as sampling has it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from rungwise.diagnosis import build
+from rungwise.diagnosis.checks import Check, checks_of
+from rungwise.diagnosis.scale import floors_of
+from rungwise.diagnosis.slopes import MOVE, Group, grouped, slopes_of
+from rungwise.suspects import SuspectSet
+from rungwise.suspects.spreads import Layout
+from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+
+SPECIMENS = 600
+
+
+@cache
+def suspects_of(name: str) -> SuspectSet:
+    return SuspectSet(arrangement(name))
+
+
+@cache
+def numbers_of(name: str) -> tuple[Check, ...]:
+    return tuple(check for check in checks_of(arrangement(name)) if check.reader is not None)
+
+
+def slopes(name: str, suspect: str, groups: list[Group]) -> np.ndarray:
+    """Of one suspect at the lower of the two severities, float [M, D]."""
+    suspects = suspects_of(name)
+    members = [group.members for group in groups]
+    layout = Layout.moved(members, len(suspects.spreads), MOVE, build.SEVERITIES[0])
+    chosen = [suspects.suspect(suspect)]
+    raw = build._readings(suspects, chosen, numbers_of(name), layout)
+    return slopes_of(raw, 0, groups, len(suspects.learned))[0, 0]
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_unknowns_moved_together_have_the_slopes_that_each_has_alone(name: str) -> None:
+    """Curtis, Powell and Reid 1974: columns without a row in common need one difference."""
+    checks = len(numbers_of(name))
+    alone = [Group.alone(at, checks) for at in range(len(suspects_of(name).learned))]
+    each = slopes(name, HEALTHY, alone)
+    groups = grouped(each)
+    assert sorted(at for group in groups for at in group.members) == list(range(len(alone)))
+    assert len(groups) < len(alone) / 2
+    together = slopes(name, HEALTHY, groups)
+    np.testing.assert_allclose(together, each, atol=0.02)
+
+
+def test_no_check_follows_two_unknowns_of_a_group() -> None:
+    rng = np.random.default_rng(2)
+    slope = rng.normal(size=(40, 25)) * (rng.random((40, 25)) < 0.08)
+    for group in grouped(slope):
+        assert ((np.abs(slope[:, group.members]) > 0.0).sum(axis=1) <= 1).all()
+        moved = np.abs(slope[:, group.members]).max(axis=1) > 0.0
+        owner = np.abs(slope[np.arange(40), group.owner])
+        np.testing.assert_allclose(owner[moved], np.abs(slope[:, group.members]).max(axis=1)[moved])
+
+
+@pytest.mark.parametrize("name", ["one_pole_heater", "hard_start_delay"])
+def test_slopes_give_the_spread_that_sampling_gives(name: str) -> None:
+    """Root of the summed squares of slopes against the deviation of 600 drawn good specimens.
+
+    Where a unit flips (an overload that trips on the heaviest load) sampling is wider, so the
+    middle nine tenths are compared. Within 20 %, or 0.02 on the scale, for 19 checks in 20.
+    """
+    suspects, checks = suspects_of(name), numbers_of(name)
+    alone = [Group.alone(at, len(checks)) for at in range(len(suspects.learned))]
+    by_slopes = np.sqrt((slopes(name, HEALTHY, alone) ** 2).sum(axis=1))
+    drawn = Layout.drawn(SPECIMENS, len(suspects.spreads), 3)
+    learned = np.array([each.learned for each in suspects.spreads])
+    drawn = Layout(drawn.z * learned, drawn.rank)
+    raw = build._readings(suspects, [suspects.suspect(HEALTHY)], checks, drawn)
+    z = np.arcsinh(raw.reading / floors_of(raw.reading, raw.reading_sd))
+    finite = np.isfinite(z).all(axis=0)
+    low, high = np.quantile(z[:, finite], [0.05, 0.95], axis=0)
+    sampled = (high - low) / 3.2897  # of a normal: 1.645 deviations either way
+    off = np.abs(sampled - by_slopes[finite])
+    fine = off <= np.maximum(0.2 * sampled, 0.02)
+    assert fine.mean() >= 0.95, np.flatnonzero(finite)[~fine]
