@@ -56,8 +56,11 @@ class Answered:
 
     @property
     def decided(self) -> bool:
-        """Whether the cause is found: a fault, or how the circuit was put together."""
-        return self.verdict.kind == "found" or bool(self.witnesses)
+        """Whether there is an answer to act on: a fault, nothing wrong, or how it was put together.
+
+        The repair of a fault that is suspected and not shown begins with the reading that shows it.
+        """
+        return self.verdict.decided or bool(self.witnesses)
 
 
 def answered(
@@ -97,17 +100,16 @@ def answer_of(
         if outcome.value is not None:
             belief = belief.observe(outcome.card.id, outcome.value)
     left_out = {each.card.id for each in outcomes if each.value is None} | set(skipped)
+    in_reach = frozenset(card.id for card in table.checks) - left_out
     short = shortfalls(opened.unit)
-    advice = next_check(
-        belief, allowed=[card.id for card in table.checks if card.id not in left_out]
-    )
+    advice = next_check(belief, allowed=in_reach)
     shown = asked or (advice.check.id if advice.check else None)
     return Answered(
         call=call,
         opened=opened,
         outcomes=outcomes,
         belief=belief,
-        verdict=verdict(belief, suspected=suspected),
+        verdict=verdict(belief, suspected=suspected, allowed=in_reach),
         advice=advice,
         explanation=explain(belief, shown, at_most=SPOKEN_OF),
         open_bits=advice.open_bits,

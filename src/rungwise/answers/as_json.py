@@ -11,7 +11,15 @@ from rungwise.circuit.intent import Shortfall
 from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.own_weights import OwnWeights
+from rungwise.diagnosis.shown import Confirmation
 from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
+from rungwise.diagnosis.verdict_words import (
+    acquittal_lines,
+    doubt_lines,
+    headline,
+    owed_lines,
+    to_do_lines,
+)
 from rungwise.unit.unit import Unit
 
 __all__ = ["call_json", "check_json", "diagnosis_json", "shortfall_json", "strict", "unit_json"]
@@ -53,6 +61,7 @@ def diagnosis_json(answer: Answered) -> dict[str, Any]:
                 "title": told.check.title,
                 "read": told.text,
                 "surprise_bits": told.surprise,
+                "impossible": told.impossible,
                 "said": [
                     {"repair": each.repair, "suspect": each.suspect.id, "bits": each.bits}
                     for each in told.opinions
@@ -84,6 +93,8 @@ def check_json(card: CheckCard) -> dict[str, Any]:
         "cautions": list(card.cautions),
         "minutes": card.minutes,
         "live": card.live,
+        "quantity": card.quantity,
+        "touches": list(card.touches),
     }
 
 
@@ -108,7 +119,40 @@ def _verdict(told: Verdict) -> dict[str, Any]:
         "try_order": [each.repair for each in told.try_order],
         "doubtful": [_taken(each) for each in told.doubtful],
         "wrong_part": _wrong_part(told.wrong_part) if told.wrong_part else None,
+        "shown": told.shown,
+        "confirm": _confirmation(told.confirm) if told.confirm else None,
+        "first": [card.id for card in told.first],
+        "again": _taken(told.again) if told.again else None,
+        "causes": [_answer(each) for each in told.causes],
+        "watch": [_answer(each) for each in told.watch],
+        "not_read": list(told.not_read),
+        "clashes": [[_taken(each) for each in pair] for pair in told.clashes],
+        "words": {
+            "headline": headline(told),
+            "owed": owed_lines(told),
+            "to_do": to_do_lines(told),
+            "acquittal": acquittal_lines(told),
+            "doubts": doubt_lines(told),
+        },
     }
+
+
+def _confirmation(told: Confirmation) -> dict[str, Any]:
+    """The reading with which the repair begins: spans at which to go on, and to stop."""
+    go, stop = ([_limits(span) for span in part] for part in (told.go, told.stop))
+    return {"check": check_json(told.check), "go": go, "stop": stop}
+
+
+def _limits(span: tuple[float, float]) -> dict[str, Any]:
+    """Both ends of a span; None where it has no end, infinite at both for OL."""
+    low, high = span
+    if low == high:
+        return {"low": low, "high": high}
+    return {"low": _end(low), "high": _end(high)}
+
+
+def _end(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def _answer(answer: Answer) -> dict[str, Any]:
@@ -126,6 +170,8 @@ def _suspect(card: SuspectCard) -> dict[str, Any]:
         "part": card.part,
         "to_do": card.repair_text,
         "behind": card.behind or None,
+        "known": card.known,
+        "is_effect": card.is_effect,
     }
 
 

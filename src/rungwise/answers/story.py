@@ -28,7 +28,27 @@ CLEAR_BITS = 2.0
 WHY_STOP = {
     "sure enough to act": "Stop measuring: acting now costs less than another reading.",
     "nothing left that would tell": "No check that is left would tell any more.",
+    "nothing wrong now": "Stop measuring: all that a working unit is judged by has been read.",
+    "as many readings as a call is worth": (
+        "Stop measuring: more readings are not worth it. Look at what is likeliest, place by place."
+    ),
 }
+
+WHY_OWED = {
+    "a reading on the part itself comes first": (
+        "Why this one: no part is changed on indirect readings; this one is taken on the part."
+    ),
+    "a reading owed before the repair comes first": (
+        "Why this one: it must be read before anything is put back or anybody is called."
+    ),
+    "the answer rests on a reading to take again": (
+        "Why this one: the answer rests on it, and it is an odd one. Take it again."
+    ),
+    "the proof that nothing is wrong": (
+        "Why this one: all reads as on a working unit so far; this is how a working unit is judged."
+    ),
+}
+"""Why a check is advised for another reason than what it is expected to tell, by `Advice.why`."""
 
 
 def by_band(explanation: Explanation) -> dict[str, list[str]]:
@@ -64,6 +84,8 @@ def why_this(answer: Answered) -> str:
     ranked = answer.advice.candidates
     if answer.advice.check is None or not ranked:
         return ""
+    if answer.advice.why in WHY_OWED:
+        return WHY_OWED[answer.advice.why]
     first, *rest = ranked
     told = f"Why this one: it should settle {share(first, answer)} of what is still open"
     told += f" for {minutes(first.minutes)}, set-up and risk counted."

@@ -20,7 +20,14 @@ from rungwise.circuit.intent import Shortfall
 from rungwise.cli.page import Page
 from rungwise.diagnosis import CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.explain import Told
-from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
+from rungwise.diagnosis.verdict import Taken, WrongPart
+from rungwise.diagnosis.verdict_words import (
+    acquittal_lines,
+    doubt_lines,
+    headline,
+    owed_lines,
+    to_do_lines,
+)
 from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.unit.unit import Unit
 
@@ -59,19 +66,15 @@ def tell_cause(page: Page, answer: Answered) -> None:
     """What is wrong as far as the readings tell, and what it is not."""
     page.heading("cause")
     told = answer.verdict
-    if told.answer is None:
-        share = percent(told.probability)
-        page.say(f"None of the listed faults fits the readings ({share}).", style="bold")
-        page.say("Take the odd ones again, and look for what no list has.")
-    elif told.kind == "found":
-        _tell_found(page, told.answer)
-    else:
+    if told.kind == "undecided":
         besides = "No part is proved faulty besides." if answer.witnesses else "Not decided yet."
         page.say(besides, style="bold")
         _tell_order(page, told)
-    for doubt in told.doubtful:
-        page.point(f"{_outcome(doubt)} fits nothing known. Take it again.", mark="?")
-    if told.kind == "found" and told.runners_up:
+    else:
+        _tell_named(page, told)
+    for doubt in doubt_lines(told):
+        page.point(doubt, mark="?")
+    if told.kind in ("found", "suspected") and told.runners_up:
         left = "; ".join(f"{_named(each.suspect)} ({percent(each.probability)})"
                          for each in told.runners_up[:SHOWN])  # fmt: skip
         page.say(f"Not ruled out: {left}.")
@@ -83,12 +86,13 @@ def tell_cause(page: Page, answer: Answered) -> None:
         page.say(line)
 
 
-def _tell_found(page: Page, answer: Answer) -> None:
-    suspect = answer.suspect
-    page.say(f"{sentence(_named(suspect))[:-1]} ({percent(answer.probability)}).", style="bold")
-    page.point(sentence(suspect.repair_text), mark="To do:")
-    if suspect.behind:
-        page.point(sentence(suspect.behind), mark="Look behind it:")
+def _tell_named(page: Page, told: Verdict) -> None:
+    """The answer, what comes before its repair, the repair and what is behind it."""
+    page.say(headline(told), style="bold")
+    if told.kind == "none_of_these":
+        page.say("Look for what no list has: somebody's work, damage, a part of another rating.")
+    for line in (*owed_lines(told), *to_do_lines(told), *acquittal_lines(told)):
+        page.point(line)
 
 
 def _tell_order(page: Page, told: Verdict) -> None:
@@ -112,7 +116,7 @@ def tell_try_order(page: Page, told: Verdict) -> None:
 def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
     """The part that somebody took, or might have taken, for the culprit."""
     title, now = part_title(answer.opened.unit, wrong.part), percent(wrong.now)
-    if answer.verdict.kind == "found":
+    if answer.verdict.kind in ("found", "suspected"):
         peak = percent(wrong.believed)
         page.say(f"The wrong part would have been: {title} ({peak} at the most, {now} now).")
     elif answer.call.suspected:

@@ -85,6 +85,8 @@ class Check(Told):
     cautions: tuple[str, ...]
     minutes: float
     live: bool
+    quantity: str
+    touches: tuple[str, ...]
 
 
 class Suspect(Told):
@@ -97,6 +99,8 @@ class Suspect(Told):
     part: str
     to_do: str
     behind: str | None
+    known: bool
+    is_effect: bool
 
 
 class Taken(Told):
@@ -116,16 +120,50 @@ class WrongPart(Told):
     cleared_by: tuple[Taken, ...]
 
 
+class Limits(Told):
+    """Readings from low to high, None where there is no end; a choice by its number."""
+
+    low: Number | None
+    high: Number | None
+
+
+class Confirmation(Told):
+    """The reading on the part with which its repair begins: where to go on, where to stop."""
+
+    check: Check
+    go: tuple[Limits, ...]
+    stop: tuple[Limits, ...]
+
+
+class Words(Told):
+    """The verdict in sentences, for every way of telling it."""
+
+    headline: str
+    owed: tuple[str, ...]
+    to_do: tuple[str, ...]
+    acquittal: tuple[str, ...]
+    doubts: tuple[str, ...]
+
+
 class Verdict(Told):
     """What is wrong, as far as the readings tell."""
 
-    kind: Literal["found", "undecided", "none_of_these"]
+    kind: Literal["found", "suspected", "undecided", "none_of_these", "nothing_wrong_now"]
     probability: float
     answer: Suspect | None
     runners_up: tuple[Suspect, ...]
     try_order: tuple[str, ...]
     doubtful: tuple[Taken, ...]
     wrong_part: WrongPart | None
+    shown: bool
+    confirm: Confirmation | None
+    first: tuple[str, ...]
+    again: Taken | None
+    causes: tuple[Suspect, ...]
+    watch: tuple[Suspect, ...]
+    not_read: tuple[str, ...]
+    clashes: tuple[tuple[Taken, Taken], ...]
+    words: Words
 
 
 class Span(Told):
@@ -183,6 +221,7 @@ class Reading(Told):
     title: str
     read: str
     surprise_bits: float
+    impossible: bool
     said: tuple[Opinion, ...]
 
 
