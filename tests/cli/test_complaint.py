@@ -19,7 +19,7 @@ def test_it_adds_to_what_the_file_says(call: str, capsys: pytest.CaptureFixture[
     told = ran(capsys, "diagnose", call, "--complaint", "water", "--json").json["call"]
     assert [each["id"] for each in told["complaint"]] == ["ice", "water"]
     printed = " ".join(ran(capsys, "diagnose", call, "--complaint", "water").out.split())
-    assert 'The complaint "Water" made the float switch and the pan likelier by 15' in printed
+    assert 'The complaint "Water" made the pan and its float switch likelier by 15' in printed
 
 
 @pytest.mark.parametrize("command", ["diagnose", "work"])

@@ -55,7 +55,7 @@ def test_what_was_said_moves_the_odds_and_says_so(page: TestClient, shop: Shop) 
     (said,) = view["diagnosis"]["call"]["complaint"]
     assert (said["id"], said["moved"][0]["group"]) == ("water", "pan")
     (line,) = view["complaint"]
-    assert line.startswith('The complaint "Water" made the float switch and the pan likelier by 15')
+    assert line.startswith('The complaint "Water" made the pan and its float switch likelier by 15')
     assert line in html.unescape(page.get(path).text).replace("\xa0", " ")
 
 

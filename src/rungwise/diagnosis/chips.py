@@ -61,7 +61,7 @@ _SURGE = (
 )  # fmt: skip
 
 _FILTER = (
-    Group("door", "the blower door and its switch", 20.0, ("door_switch",)),
+    Group("door", "the blower door", 20.0, ("door_switch",), ("open*",)),
     Group("switched", "a switch left off", 6.0, ("service_switch",)),
     Group("breaker", "the indoor breaker", 3.0, ("breaker_1p",), ("off*",)),
     Group("frozen", "low air flow", 0.4, NO_PART, ("frozen*",)),
@@ -128,7 +128,7 @@ _WORKED_ON = (
     Group("unknown", "a way that is on no list", 3.0, ("*",), known=False),
     Group("left_off", "a switch, breaker or disconnect left off", 3.0,
           ("service_switch", *DISCONNECTS, *BREAKERS), ("out*", "off*")),
-    Group("door", "the blower door", 3.0, ("door_switch",)),
+    Group("door", "the blower door", 3.0, ("door_switch",), ("open*",)),
     Group("joint", "a joint left loose, or a wire pinched", 2.0, ("wire", "cable_pair")),
     Group("fuse", "the low-voltage fuse", 2.0, ("lv_fuse",)),
 )  # fmt: skip
@@ -176,7 +176,7 @@ _ICE = (
 )  # fmt: skip
 
 _WATER = (
-    Group("pan", "the float switch and the pan", 15.0, ("float_switch",)),
+    Group("pan", "the pan and its float switch", 15.0, ("float_switch",), ("open*",)),
     Group("frozen", "a frozen coil that thaws", 4.0, NO_PART, ("frozen*",)),
     Group("wet", "a wet board or cable", 1.5, ("lv_fuse", "cable_pair", "transformer")),
 )
