@@ -99,7 +99,7 @@ def test_readings_one_after_the_other_multiply_to_all_of_them() -> None:
 
 def test_a_wild_reading_leaves_what_the_others_say() -> None:
     """240 V typed as 24: two particles that the other readings tell apart stay told apart."""
-    middle = np.concatenate([MIDDLE, MIDDLE + [0.0, 0.0, 1.1]])
+    middle = np.vstack([MIDDLE[0], MIDDLE[0] + np.array([0.0, 0.0, 1.1])])
     both = replace(
         readings(),
         value=VALUE - [2.3, 0.0, 0.0],
