@@ -77,6 +77,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
     control: bool = False,
     across: tuple[str, ...] = (),
     touches: tuple[str, ...] = (),
+    quantity: str = "volts",
 ) -> Check:
     """One check of volts, or of the drop `across` something that should conduct.
 
@@ -96,7 +97,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         condition=_CONDITION[setting],
         cautions=(_CAUTION if control else _DANGER,),
         needs=held if setting == "starting" else (),
-        quantity="drop" if across else "volts",
+        quantity="drop" if across else quantity,
         touches=across or touches,
     )
     return Check(card, VoltReader(setting, a, b, instrument))
@@ -214,6 +215,7 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             yield _volts(
                 name, idle, *ends,
                 place=part.place, setting="standby", control=True, touches=(part.name,),
+                quantity="ghost",
             )  # fmt: skip
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,

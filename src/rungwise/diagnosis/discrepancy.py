@@ -34,6 +34,7 @@ class Discrepancy:
 
 DISCREPANCY = {
     "volts": Discrepancy(0.010),
+    "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
     "amps": Discrepancy(0.06, 0.05),
     "inrush": Discrepancy(0.12, 0.08),

@@ -26,9 +26,11 @@ from rungwise.diagnosis.shown import (
     deciding_check,
     is_ghostly,
     most_likely_suspect,
+    needs_running,
     read_directly,
     reads_directly,
     showing,
+    stands,
     sure_enough,
 )
 
@@ -118,6 +120,12 @@ def last_set_up(belief: Belief) -> CheckCard | None:
     return next((card for card in taken if card.condition != LOOKING), None)
 
 
+def _tells_now(belief: Belief, check: int) -> bool:
+    """Whether a check can be asked for: no ghost volts, nothing under load while it stands."""
+    card = belief.table.checks[check]
+    return not is_ghostly(card) and not (needs_running(card) and stands(belief))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Call:
     """Where a call stands.
@@ -139,8 +147,7 @@ class _Call:
         outlook = Outlook.of(belief)
         repair, _ = belief.best_repair()
         prices = prices.of_repair(most_likely_suspect(belief, repair))
-        table = belief.table
-        open_ones = [at for at in open_checks(belief, allowed) if not is_ghostly(table, at)]
+        open_ones = [at for at in open_checks(belief, allowed) if _tells_now(belief, at)]
         ranked = _ranked(belief, outlook, open_ones, prices)
         return cls(belief, outlook, prices, allowed, repair, float(outlook.best[0]), ranked)
 

@@ -16,7 +16,7 @@ from rungwise.circuit.meter import FINE_VOLTS
 from rungwise.diagnosis.band import Band, expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import ON_CALL
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
+from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.healthy_proof import healthy_repair
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
@@ -29,9 +29,11 @@ __all__ = [
     "deciding_check",
     "is_ghostly",
     "most_likely_suspect",
+    "needs_running",
     "read_directly",
     "reads_directly",
     "showing",
+    "stands",
     "sure_enough",
 ]
 
@@ -55,7 +57,9 @@ NEAR_RIVALS = 2
 LEAST_RIVAL = 0.01
 MOST_NATS = 50.0
 
-TELLS = 0.5
+HUNDRED = 100.0
+
+TELLS = 0.7
 """A check decides when at least this share of the fault's readings lies outside the good ones."""
 
 Span = tuple[float, float]
@@ -157,7 +161,12 @@ def deciding_check(
     """
     made = {reading.check for reading in belief.readings}
     direct = _direct(belief, _accused(belief, repair), allowed)
-    open_ones = [card for card in direct if belief.table.check_index(card.id) not in made]
+    still = stands(belief)
+    open_ones = [
+        card
+        for card in direct
+        if belief.table.check_index(card.id) not in made and not (still and needs_running(card))
+    ]
     ranked = sorted(open_ones, key=lambda card: (price(card), card.live, card.id))
     return next((card for card in ranked if _tells(belief, card, repair)), None)
 
@@ -169,13 +178,9 @@ def confirmation(belief: Belief, card: CheckCard, repair: str, repair_text: str)
     if card.form == "choice":
         go = tuple(span for span in _spans(fault) if span not in _spans(good))
         return Confirmation(card, go, _spans(good), repair_text)
-    finite = [span for span in _spans(good) if math.isfinite(span[0])]
-    if not finite:
-        return Confirmation(card, _spans(fault), _spans(good), repair_text)
-    low, high = min(span[0] for span in finite), max(span[1] for span in finite)
-    open_good = tuple(span for span in _spans(good) if not math.isfinite(span[0]))
-    sides = sorted({_side(span, low, high) for span in _spans(fault)} - {None, *open_good})
-    return Confirmation(card, tuple(sides), ((low, high), *open_good), repair_text)
+    stop = tuple(_tidy(span, from_nothing=card.quantity == "drop") for span in _spans(good))
+    sides = {_side(span, stop) for span in map(_tidy, _spans(fault))} - {None, *stop}
+    return Confirmation(card, tuple(sorted(sides)), stop, repair_text)
 
 
 def bears_weight(belief: Belief, place: int) -> bool:
@@ -185,20 +190,30 @@ def bears_weight(belief: Belief, place: int) -> bool:
     """
     reading = belief.readings[place]
     card = belief.table.checks[reading.check]
-    if is_ghostly(belief.table, reading.check):
+    if is_ghostly(card):
         return False
     small = card.instrument == FINE_VOLTS.name and abs(reading.value) < PLAIN_DROP_VOLT
     return not small or _carries(belief, card)
 
 
-def is_ghostly(table: FaultTable, check: int) -> bool:
-    """Whether it reads volts at rest that a low-impedance reading beside it would tell from none.
+def is_ghostly(card: CheckCard) -> bool:
+    """Whether a 10 MΩ meter reads a wire at rest, what follows the cable, the bundle and itself."""
+    return card.quantity == "ghost"
 
-    What a 10 MΩ meter shows there follows the cable, the bundle and the meter.
-    """
-    name = table.checks[check].id
-    twin = name.replace("volts", "lowz", 1)
-    return name.startswith("idle-volts-") and any(each.id == twin for each in table.checks)
+
+def needs_running(card: CheckCard) -> bool:
+    """Whether it reads the compressor's capacitor under load."""
+    return card.id.startswith("loaduf-") and card.id.endswith("-HERM")
+
+
+def stands(belief: Belief) -> bool:
+    """Whether the compressor was seen not to run, or not to go on."""
+    table = belief.table
+    taken = ((table.checks[each.check], each.value) for each in belief.readings)
+    return any(
+        card.quantity == "look:sound" and card.choices[int(value)] != "running"
+        for card, value in taken
+    )
 
 
 def most_likely_suspect(belief: Belief, repair: str) -> SuspectCard:
@@ -332,10 +347,36 @@ def _spans(band: Band) -> tuple[Span, ...]:
     return tuple((low, high) for low, high, _ in band.spans)
 
 
-def _side(span: Span, low: float, high: float) -> Span | None:
-    """On which side of the good readings, low to high, a fault's readings lie."""
-    if math.isinf(span[0]):
-        return math.inf, math.inf
-    if span[1] < low:
-        return -math.inf, low
-    return (high, math.inf) if span[0] > high else None
+def _tidy(span: Span, *, from_nothing: bool = False) -> Span:
+    """A band as it is said: nothing below nothing, and no digits that no meter shows."""
+    low, high = (_two_digits(end) for end in span)
+    return (-math.inf if (from_nothing or low <= 0.0) and high > low else low), high
+
+
+def _two_digits(value: float) -> float:
+    if not math.isfinite(value) or value == 0.0:
+        return value
+    return round(value, (1 if abs(value) < HUNDRED else 2) - math.floor(math.log10(abs(value))))
+
+
+def _side(span: Span, good: Sequence[Span]) -> Span | None:
+    """On which side of the good readings a fault's readings lie, to halfway between; None: in it.
+
+    An open circuit stays OL; what is good only when it is OL is bad up to the fault's own end.
+    """
+    low, high = span
+    finite = [each for each in good if each[1] < math.inf]
+    if math.isinf(low) and low > 0.0:
+        return span
+    if not finite:
+        return -math.inf, high
+    bottom, top = min(each[0] for each in finite), max(each[1] for each in finite)
+    if high <= bottom:
+        return -math.inf, _halfway(high, bottom)
+    return (_halfway(top, low), math.inf) if low >= top else None
+
+
+def _halfway(near: float, far: float) -> float:
+    """Halfway between two readings as meters err: by a share of the reading."""
+    middle = math.sqrt(near * far) if near > 0.0 else 0.5 * far
+    return min(max(_two_digits(middle), near), far)

@@ -23,6 +23,10 @@ __all__ = [
 ]
 
 
+MOST_TRIED = 5
+"""Repairs told one by one in the order of trying."""
+
+
 def verdict_lines(told: Verdict) -> list[str]:
     """The whole verdict."""
     lines = [headline(told), *cause_lines(told), *owed_lines(told), *to_do_lines(told)]
@@ -31,7 +35,7 @@ def verdict_lines(told: Verdict) -> list[str]:
         lines.append("Least work on average: try in this order.")
         lines += [
             f"{place}. {sentence(answer.suspect.repair_text)} ({percent(answer.probability)})"
-            for place, answer in enumerate(told.try_order, start=1)
+            for place, answer in enumerate(told.try_order[:MOST_TRIED], start=1)
         ]
     elif told.runners_up and told.kind != "nothing_wrong_now":
         lines.append(f"Not ruled out: {_listed(told.runners_up)}.")
