@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -14,6 +15,13 @@ if TYPE_CHECKING:
     from rungwise.study import Study
 
 __all__ = ["study"]
+
+
+class World(StrEnum):
+    """Who draws the truths: the program's own model, or a world that it did not make."""
+
+    OWN = "own"
+    OTHER = "other"
 
 
 class Readings(StrEnum):
@@ -31,11 +39,11 @@ class Choosing(StrEnum):
     MOST_LIKELY_FIRST = "most-likely-first"
 
 
-def study(
+def study(  # noqa: PLR0913  # one argument an option
     calls: Annotated[int, typer.Option("--calls", min=1, help="How many calls.")] = 100,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Of all that is drawn.")] = 1,
     source: Annotated[
-        Readings, typer.Option("--source", help="Where the readings come from.")
+        Readings, typer.Option("--source", help="Where the readings come from (own world).")
     ] = Readings.NGSPICE,
     policy: Annotated[
         list[Choosing] | None,
@@ -44,19 +52,56 @@ def study(
     processes: Annotated[
         int, typer.Option("--processes", min=1, help="How many processes share the calls.")
     ] = 1,
+    world: Annotated[
+        World,
+        typer.Option("--world", help="Who draws the truths: our own model, or a world apart."),
+    ] = World.OWN,
+    results: Annotated[
+        Path | None,
+        typer.Option("--results", help="Other world: add one line a call to this file, resume it."),
+    ] = None,
+    only: Annotated[
+        int | None, typer.Option("--only", min=0, help="Other world: just the call of this number.")
+    ] = None,
+    tell: Annotated[
+        bool, typer.Option("--tell", help="Other world: tell each call check by check.")
+    ] = False,
+    tables: Annotated[
+        Path | None,
+        typer.Option("--tables", help="Other world: only write the tables of a file of results."),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Simulate calls with drawn faults, work each to a verdict, and count how it ended.
 
-    Every reading comes from ngspice unless --source says otherwise. Each call is worked by the
-    program's own choice of checks and by two plainer ones; see docs/study.md.
+    Own world: every reading comes from ngspice unless --source says otherwise, and each call is
+    worked by the program's own choice of checks and by two plainer ones. Other world: houses,
+    faults and readings that the engine had no hand in. See docs/study.md.
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
+    if tables is not None:
+        _write_tables(tables)
+    elif world is World.OTHER:
+        numbers = range(calls) if only is None else (only,)
+        _other(tuple(numbers), seed, processes, results, tell=tell, as_json=as_json)
+    else:
+        ways = tuple(policy or Choosing)
+        _own(calls, seed, source, ways, processes, as_json=as_json)
+
+
+def _own(  # noqa: PLR0913  # what the options say
+    calls: int,
+    seed: int,
+    source: Readings,
+    ways: tuple[Choosing, ...],
+    processes: int,
+    *,
+    as_json: bool,
+) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.study import run_study
 
-    ways = tuple(policy or Choosing)
     with waiting(f"working {calls} calls") as progress:
         found = run_study(
             calls,
@@ -74,6 +119,76 @@ def study(
     from rungwise.cli.page import Page
 
     _tell(Page(), found, calls)
+
+
+def _other(  # noqa: PLR0913  # what the options say
+    numbers: tuple[int, ...],
+    seed: int,
+    processes: int,
+    results: Path | None,
+    *,
+    tell: bool,
+    as_json: bool,
+) -> None:
+    from rungwise.cli.page import Page
+    from rungwise.cli.waiting import waiting
+    from rungwise.study.other_world import run_other_world
+
+    with waiting(f"working {len(numbers)} calls in the other world") as progress:
+        lines = run_other_world(
+            numbers, seed, processes=processes, results=results, progress=progress
+        )
+    if as_json:
+        from rungwise.cli.printing import print_json
+
+        print_json({"seed": seed, "calls": lines})
+        return
+    page = Page()
+    if tell:
+        for line in lines:
+            _tell_call(page, line)
+    else:
+        _tell_tables(page, lines, seed)
+
+
+def _tell_call(page: Page, line: dict[str, Any]) -> None:
+    """One call of the other world: what is so, each check with what it left, and the end."""
+    facts = (f"{line['class']}, {line['arrangement']}", f"seed {line['seed']}")
+    page.title(f"Call {line['call']}: {line['truth']}", facts)
+    page.pairs(
+        [
+            ("right to name", ", ".join(line["right"])),
+            ("opened by it", ", ".join(line["opened"]) or "nothing"),
+            ("noticed", ", ".join(line["symptoms"]) or "nothing"),
+        ]
+    )
+    page.heading("Checks")
+    for check, found, best, probability in line["steps"]:
+        page.point(f"{check}: {found}. Then {best}, {100 * probability:.0f} %")
+    page.heading("End")
+    told = "right" if line["right_first"] else "not right"
+    sure = 100 * line["probability"]
+    page.say(f"{line['verdict']}: {line['answer']} ({line['suspect']}), {sure:.1f} %; {told}.")
+
+
+def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
+    from rungwise.study.other_tally import reliability, rows
+
+    facts = (f"seed {seed}; a world apart", "in brackets 95 %")
+    page.title(f"{len(lines)} calls in the other world", facts)
+    page.pairs([(row.what, row.text) for row in rows(lines)])
+    page.heading("Claimed against right")
+    page.pairs(
+        [(f"{bin_} (mean {mean})", share.text()) for bin_, mean, share in reliability(lines)]
+    )
+
+
+def _write_tables(results: Path) -> None:
+    """The tables of a file of results, as Markdown on the output."""
+    from rungwise.study.other_tally import markdown
+    from rungwise.study.other_world import read_results
+
+    typer.echo(markdown(read_results(results)), nl=False)
 
 
 def _tell(page: Page, found: Study, calls: int) -> None:

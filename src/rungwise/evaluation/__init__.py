@@ -1,0 +1,25 @@
+"""Another world to be judged by: houses, faults and readings that the engine had no hand in.
+
+It shares the description of an arrangement with the rest, names of parts, kinds and wires, and
+nothing else: its own elements and solver, machines, switching, values, faults and meters.
+"""
+
+from rungwise.evaluation.asks import Amps, Ask, Leads, LoadMicrofarads, Look, Volts
+from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
+from rungwise.evaluation.technician import OtherTechnician
+
+__all__ = [
+    "CLASSES",
+    "Amps",
+    "Ask",
+    "Case",
+    "CaseClass",
+    "Leads",
+    "LoadMicrofarads",
+    "Look",
+    "OtherTechnician",
+    "Truth",
+    "Volts",
+    "draw_case",
+    "draw_class",
+]

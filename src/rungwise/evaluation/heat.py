@@ -1,0 +1,83 @@
+"""The heat side: what the weather, the air and the charge make of pressures and load.
+
+A few smooth curves of the kind found on pressure charts and in service manuals (R-410A; numbers
+from memory, common practice, no source): the condensing temperature is the outdoor air plus an
+approach that grows as the air over the coil falls; the suction falls with charge and indoor air.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from rungwise.evaluation.machines import Machine
+
+if TYPE_CHECKING:
+    from rungwise.evaluation.switching import Settled
+
+__all__ = ["Heat", "heat_of", "saturation_psig"]
+
+APPROACH_F = 20.0
+STILL_AIR = 0.09
+"""Share of its air that a coil gets when its fan stands still."""
+
+
+def saturation_psig(fahrenheit: float) -> float:
+    """Pressure of saturated R-410A, psig: 118 at 40 °F, 317 at 100 °F, 476 at 130 °F (memory).
+
+    A quadratic through those three points.
+    """
+    t = fahrenheit - 40.0
+    return 118.0 + t * (2.4278 + 0.01482 * t)
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """Condensing temperature in °F, pressures in psig, and the compressor's load by them.
+
+    load: over the load at which it draws its RLA. overload_share: of its trip amps at which the
+    overload opens on a shell this hot.
+    """
+
+    condensing_f: float
+    head_psig: float
+    suction_psig: float
+    load: float
+    overload_share: float
+
+    def loaded(self, machine: Machine) -> Machine:
+        """The compressor under this load."""
+        return replace(machine, need_w=self.load * machine.need_w)
+
+
+def heat_of(settled: Settled) -> Heat | None:
+    """The heat side as the motors now run; None while the compressor stands still."""
+    house = settled.house
+    compressor = house.part_of("compressor")
+    if not settled.turns(compressor):
+        return None
+    outdoor = _air(settled, "outdoor") * house.weather.coil_clean
+    indoor = _air(settled, "indoor") * house.weather.indoor_air
+    approach = APPROACH_F / max(outdoor, STILL_AIR) ** 0.75
+    charge = house.weather.charge
+    condensing = house.weather.outdoor_f + approach * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
+    suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55
+    load = 0.62 + 0.0095 * (condensing - 105.0)
+    load *= house.value(compressor, "load_share", 1.0) * (0.55 + 0.45 * min(charge, 1.0))
+    return Heat(
+        condensing_f=condensing,
+        head_psig=saturation_psig(min(condensing, 190.0)),
+        suction_psig=suction,
+        load=max(load, 0.3),
+        overload_share=max(1.0 - 0.006 * max(condensing - 115.0, 0.0), 0.55),
+    )
+
+
+def _air(settled: Settled, place: str) -> float:
+    """Share of a fan's full air, by its speed."""
+    for part in settled.house.unit.parts_of_kind("fan_motor"):
+        if (part.place == "indoor") == (place == "indoor"):
+            speed = settled.stand.state(part.name, "speed")
+            forward = 1.0 if speed * settled.house.value(part.name, "way", -1.0) > 0 else 0.3
+            return min(forward * abs(speed) / 0.9, 1.05)
+    return 1.0

@@ -1,0 +1,42 @@
+"""Whoever visits a house: what he finds is his own, once and for all, and some he cannot take."""
+
+from __future__ import annotations
+
+import zlib
+
+import numpy as np
+
+from rungwise.evaluation.asks import Ask, Look
+from rungwise.evaluation.looks import Eyes
+from rungwise.evaluation.meters import Hands
+from rungwise.evaluation.visit import Visit
+
+__all__ = ["OtherTechnician"]
+
+CANNOT = 0.04
+"""Chance that a check cannot be taken here: out of reach, a screw that spins, no such meter."""
+
+
+class OtherTechnician:
+    """The same seed and the same question give the same answer, whatever was asked before.
+
+    cannot: chance that a check other than what the customer tells cannot be taken.
+    """
+
+    def __init__(self, visit: Visit, seed: int, cannot: float = CANNOT) -> None:
+        self._hands = Hands(visit, seed)
+        self._eyes = Eyes(visit)
+        self._seed = seed
+        self._cannot = cannot
+
+    def take(self, name: str, ask: Ask, *, told: bool = False) -> float | str | None:
+        """A reading (inf over range), a choice, or None where it cannot be taken.
+
+        name: of the check, for its own luck. told: the customer tells it, nobody goes there.
+        """
+        rng = np.random.default_rng([self._seed, zlib.crc32(name.encode())])
+        if rng.random() < self._cannot and not told:
+            return None
+        if isinstance(ask, Look):
+            return self._eyes.see(ask, rng)
+        return self._hands.read(ask, rng)

@@ -1,0 +1,170 @@
+"""Counting calls of the other world: shares with intervals, claims against hits, and a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from statistics import fmean
+from typing import Any
+
+from rungwise.study.tally import Share
+
+__all__ = ["Row", "brier", "markdown", "reliability", "rows"]
+
+Line = dict[str, Any]
+
+BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)
+"""Edges of the bins of the reliability curve."""
+
+CLAIMED_WRONG = 0.9
+WATCHED = (
+    ("compressor", ("compressor",)),
+    ("contactor", ("contactor",)),
+    ("motor", ("fan", "blower")),
+    ("board", ("delay", "board", "transformer")),
+)
+"""Parts whose needless replacement hurts, with their blocks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing counted. text: the share with its interval, or a mean."""
+
+    what: str
+    text: str
+    share: Share | None = None
+
+
+def right(line: Line) -> bool:
+    """Whether the end of a call is right: nothing where nothing is, else the fault's own place."""
+    if line["class"] in ("healthy", "intermittent"):
+        return bool(line["nothing_first"])
+    return bool(line["right_first"])
+
+
+def rows(lines: Sequence[Line]) -> list[Row]:
+    """Everything that is counted."""
+    return [*_by_class(lines), *_claims(lines), *_condemned(lines), *_strangers(lines),
+            *_effects(lines), *_healthy(lines), *_work(lines)]  # fmt: skip
+
+
+def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
+    share = Share(sum(map(hit, lines)), len(lines))
+    return Row(what, f"{share.text()}, {share.count} of {share.of}", share)
+
+
+def _of(lines: Sequence[Line], *kinds: str) -> list[Line]:
+    return [line for line in lines if line["class"] in kinds]
+
+
+def _by_class(lines: Sequence[Line]) -> Iterator[Row]:
+    yield _row("listed single faults: culprit first", _of(lines, "listed"), right)
+    yield _row("effect with a cause behind: culprit first", _of(lines, "effect"), right)
+    yield _row("two at once: one of them first", _of(lines, "two"), right)
+    for name in sorted({line["arrangement"] for line in lines}):
+        here = [line for line in _of(lines, "listed", "effect") if line["arrangement"] == name]
+        yield _row(f"{name}: culprit first", here, right)
+
+
+def _claims(lines: Sequence[Line]) -> Iterator[Row]:
+    for low in (0.9, 0.99):
+        made = [line for line in lines if line["claimed"] and line["probability"] >= low]
+        yield _row(f"claimed at {100 * low:.0f} % or more: right", made, right)
+    told = f"{brier(lines):.3f}"
+    yield Row("Brier score of the first answer's probability", told)
+
+
+def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
+    """Blocks of these that the answer would replace and that have nothing."""
+    if not line["claimed"]:
+        return []
+    named = [half.partition(":") for half in line["answer"].split("+")]
+    return [
+        block
+        for block, _, act in named
+        if block in blocks and act == "replace" and block not in line["faulty"]
+    ]
+
+
+def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
+    for what, blocks in WATCHED:
+        good = [line for line in lines if not set(blocks) & set(line["faulty"])]
+        yield _row(f"healthy {what} condemned", good, lambda li, b=blocks: bool(_replaced(li, b)))
+    blocks = [block for _, each in WATCHED for block in each]
+    condemned = [line for line in lines if _replaced(line, blocks)]
+    unseen = [line for line in condemned if not set(_replaced(line, blocks)) & set(line["direct"])]
+    yield Row("of these without a direct reading on the part", f"{len(unseen)}")
+
+
+def _admits(line: Line) -> bool:
+    """Whether the call ends by naming nothing, or by saying that no known way fits."""
+    return not line["claimed"] or "none" in line["verdict"] or not line["answer"]
+
+
+def _wrong(line: Line) -> bool:
+    sure = line["claimed"] and line["probability"] >= CLAIMED_WRONG
+    return bool(sure and not right(line) and not _admits(line))
+
+
+def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
+    strange = _of(lines, "stranger")
+    yield _row("strangers: right part or wire first", strange, right)
+    yield _row(
+        "strangers: right, or said to be none of the known", strange,
+        lambda line: right(line) or "none" in line["verdict"] or "unknown" in line["verdict"],
+    )  # fmt: skip
+    yield _row("strangers: undecided, and not right", strange,
+               lambda line: not line["claimed"] and not right(line))  # fmt: skip
+    yield _row("strangers: confidently wrong", strange, _wrong)
+
+
+def _effects(lines: Sequence[Line]) -> Iterator[Row]:
+    opened = [line for line in _of(lines, "listed", "effect", "two", "stranger") if line["opened"]]
+    yield _row(
+        "something opened by a cause: cause named, or asked for before stopping", opened,
+        lambda line: right(line) or line["behind_asked"],
+    )  # fmt: skip
+
+
+def _healthy(lines: Sequence[Line]) -> Iterator[Row]:
+    good = _of(lines, "healthy", "intermittent")
+    yield _row("nothing wrong now: said", good, right)
+    said = [line["checks"] for line in good if right(line)]
+    yield Row("nothing wrong now: checks until it is said", f"{fmean(said):.1f}" if said else "-")
+    yield _row("nothing wrong now: something condemned at 90 % or more", good, _wrong)
+
+
+def _work(lines: Sequence[Line]) -> Iterator[Row]:
+    common = _of(lines, "listed")
+    yield Row("listed: checks on average", f"{fmean([li['checks'] for li in common] or [0]):.2f}")
+    yield Row("all: live checks on average", f"{fmean([li['live'] for li in lines] or [0]):.2f}")
+    yield _row("never stops in 25 checks", lines, lambda line: not line["stopped"])
+
+
+def brier(lines: Sequence[Line]) -> float:
+    """Mean square of what is claimed for the first answer, less whether it is right."""
+    return fmean([(line["probability"] - right(line)) ** 2 for line in lines] or [0.0])
+
+
+def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
+    """Bins of the first answer's probability: the bin, its mean, and how many were right."""
+    found = []
+    for low, high in zip(BINS, BINS[1:], strict=False):
+        here = [line for line in lines if low <= line["probability"] < high]
+        if here:
+            mean = fmean(line["probability"] for line in here)
+            share = Share(sum(map(right, here)), len(here))
+            found.append((f"{low:.2f} to {min(high, 1.0):.2f}", f"{mean:.3f}", share))
+    return found
+
+
+def markdown(lines: Sequence[Line]) -> str:
+    """Both tables as Markdown, for a page of docs."""
+    text = ["| what | the other world |", "|---|---|"]
+    text += [f"| {row.what} | {row.text} |" for row in rows(lines)]
+    text += ["", "| claimed | mean | right | calls |", "|---|---|---|---|"]
+    text += [
+        f"| {bin_} | {mean} | {share.text()} | {share.of} |"
+        for bin_, mean, share in reliability(lines)
+    ]
+    return "\n".join(text) + "\n"

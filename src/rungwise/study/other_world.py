@@ -1,0 +1,131 @@
+"""A campaign of calls in the other world, written down call by call."""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache, partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import numpy as np
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.build import build_table
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.errors import BadInput
+from rungwise.evaluation import CaseClass, draw_case, draw_class
+from rungwise.study.other_call import work_other_call
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+
+__all__ = ["read_results", "run_other_world"]
+
+Progress = Callable[[float], None]
+
+
+def run_other_world(
+    calls: Sequence[int],
+    seed: int = 1,
+    *,
+    processes: int = 1,
+    results: Path | None = None,
+    progress: Progress | None = None,
+) -> list[dict[str, Any]]:
+    """Work the calls of these numbers and return a line of results for each.
+
+    results: a file of lines that is added to as calls end; calls of this seed that stand there
+    are not worked again. processes: workers that share the calls; what is found does not depend
+    on it.
+    """
+    kept = [line for line in _kept(results) if line["seed"] == seed and line["call"] in set(calls)]
+    done = {line["call"] for line in kept}
+    left = [call for call in calls if call not in done]
+    found = list(kept)
+    if not left:
+        return found
+    with TemporaryDirectory(prefix="rungwise-") as folder:
+        _save_tables(Path(folder))
+        job = partial(_work, seed=seed, folder=folder)
+        for line in _each(job, left, processes):
+            found.append(line)
+            _write(results, line)
+            if progress is not None:
+                progress(len(found) / len(calls))
+    return sorted(found, key=lambda line: int(line["call"]))
+
+
+def read_results(results: Path) -> list[dict[str, Any]]:
+    """The lines of a file of results. Raises BadInput when there is none, or it is another file."""
+    try:
+        lines = results.read_text(encoding="utf-8").splitlines()
+        return [json.loads(line) for line in lines if line]
+    except (OSError, UnicodeDecodeError, json.JSONDecodeError) as error:
+        raise BadInput(
+            what="This is no file of results.",
+            file=str(results),
+            next_step="make one with rungwise study --world other --results FILE",
+        ) from error
+
+
+def _kept(results: Path | None) -> list[dict[str, Any]]:
+    return read_results(results) if results is not None and results.exists() else []
+
+
+def _write(results: Path | None, line: dict[str, Any]) -> None:
+    if results is not None:
+        with results.open("a", encoding="utf-8") as out:
+            out.write(json.dumps(line) + "\n")
+
+
+def _save_tables(folder: Path) -> None:
+    """Every arrangement's fault table, built once for all workers."""
+    for name in ARRANGEMENTS:
+        build_table(arrangement(name)).save(folder / f"{name}.npz")
+
+
+Job = Callable[[int], dict[str, Any]]
+
+
+def _each(job: Job, calls: Sequence[int], processes: int) -> Iterator[dict[str, Any]]:
+    if processes == 1:
+        yield from map(job, calls)
+        return
+    with multiprocessing.get_context("spawn").Pool(processes) as pool:
+        yield from pool.imap_unordered(job, calls, chunksize=1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shop:
+    """What is the same for every call on one arrangement."""
+
+    unit: Unit
+    checks: dict[str, Check]
+    start: Belief
+
+
+@lru_cache(maxsize=len(ARRANGEMENTS))
+def _shop(name: str, folder: str) -> _Shop:
+    unit = arrangement(name)
+    table = FaultTable.load(Path(folder) / f"{name}.npz")
+    return _Shop(unit, {check.card.id: check for check in checks_of(unit)}, Belief.start(table))
+
+
+def drawn(call: int, seed: int) -> tuple[str, CaseClass, np.random.Generator]:
+    """Arrangement and kind of a call by its number, and the source of the rest of its luck."""
+    rng = np.random.default_rng([seed, call, 2])
+    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
+    return name, draw_class(rng), rng
+
+
+def _work(call: int, *, seed: int, folder: str) -> dict[str, Any]:
+    name, kind, rng = drawn(call, seed)
+    case = draw_case(arrangement(name), kind, rng)
+    shop = _shop(name, folder)
+    told = work_other_call(shop.unit, shop.checks, shop.start, case, int(rng.integers(2**31)))
+    return {"seed": seed, "call": call, "arrangement": name, **told}
