@@ -171,7 +171,6 @@ class Desk:
                 _keep(table, path)
             used(path)
             model = ReadingModel(table)
-            model.prepare()  # here, so that the first page need not wait for it
         except BaseException as error:  # noqa: BLE001  # whoever waits for the table gets it
             making.future.set_exception(error)
         else:
