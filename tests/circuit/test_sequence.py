@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import takewhile
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from rungwise.circuit.settle import solve
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import UnknownName
 from rungwise.unit.element import FloatArray
+from rungwise.unit.refrigeration import RETURN_C, overload_share
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 
@@ -61,7 +63,9 @@ def test_the_compressor_draws_locked_amps_until_it_runs() -> None:
     locked = only(timeline, "contactor pulls in").amps["compressor"]
     running = only(timeline, "compressor starts and runs").amps["compressor"]
     assert locked == pytest.approx(80.0, rel=0.08)  # the nameplate's LRA, at a sagging supply
-    assert 0.55 * 16.0 < running < 0.9 * 16.0  # RLA is a ceiling
+    warm = only(timeline, "working pressures").amps["compressor"]
+    assert running < warm  # pressures are equal at the start
+    assert 0.55 * 16.0 < warm < 0.9 * 16.0  # RLA is a ceiling
 
 
 def test_the_delay_closes_the_contactor_180_seconds_after_the_call() -> None:
@@ -124,7 +128,9 @@ def test_the_trip_comes_when_the_law_says() -> None:
     """After slow_s/(I²-1) seconds, I the amps of the hum over the trip amps."""
     timeline = sequence(plan(), CALLING, WEAK)
     amp = told(timeline, "compressor hums")[0].amps["compressor"]
-    trip_a = plan().defaults["compressor", "trip_ratio"] * plan().defaults["compressor", "rated_a"]
+    number = plan().defaults
+    cold = overload_share(number["compressor", "outdoor_c"], np.asarray(RETURN_C))
+    trip_a = number["compressor", "trip_ratio"] * number["compressor", "rated_a"] * cold
     expected = 75.0 / ((amp / trip_a) ** 2 - 1.0)
     assert told(timeline, "overload opens")[0].time_s == pytest.approx(expected, rel=0.02)
 
@@ -191,7 +197,7 @@ def test_welded_contacts_keep_the_compressor_running_after_the_call() -> None:
         plan(), CALLING, edits(("contactor", "welded", 1.0)), changes=[Change(300.0, call="off")]
     )
     only(timeline, "contactor drops out, but its contacts do not follow")
-    assert timeline.moments[-1].amps["compressor"] > 10.0
+    assert timeline.moments[-1].amps["compressor"] > 7.0
 
 
 def test_an_opened_blower_door_stops_all_that_24_volts_hold() -> None:
@@ -199,7 +205,7 @@ def test_an_opened_blower_door_stops_all_that_24_volts_hold() -> None:
     timeline = sequence(plan(), CALLING, changes=door)
     assert timeline.at(90.0).volts["contactor"] < 0.1
     assert timeline.at(90.0).amps["compressor"] < 0.5
-    assert timeline.at(200.0).amps["compressor"] > 10.0
+    assert timeline.at(200.0).amps["compressor"] > 7.0
     assert only(timeline, "blower-door switch opens").time_s == 60.0
 
 
@@ -292,9 +298,11 @@ def test_what_the_hour_comes_to_before_any_reset_is_what_the_settled_solution_sa
 ) -> None:
     """Two ways to the same rest: event by event, and all fast rules at once."""
     settled = solve(plan(), CALLING, edits(edit))
-    last = sequence(plan(), CALLING, edits(edit), horizon_s=1500.0).moments[-1]
+    timeline = sequence(plan(), CALLING, edits(edit), horizon_s=1500.0)
+    last = [*takewhile(lambda each: "closes again" not in each.what, timeline)][-1]
     for key, state in plan().states.items():
-        if state.driver == "rule":
+        # Of a compressor that stands, the settled temperatures are those of the next start.
+        if state.driver == "rule" and not key[1].endswith("_c"):
             assert last.state(*key) == pytest.approx(float(settled.state(key)[0]), abs=1e-3), key
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.unit.element import EARTH, Branch, Coupled, FloatArray, Machine
@@ -85,6 +86,7 @@ class Plan:
         self.rules: tuple[tuple[str, Rule], ...] = tuple(
             (name, rule) for name, block in self.blocks.items() for rule in block.kind.rules
         )
+        self.cooling = Cooling.of(self)
         self.stray_farad = self._stray_farad()
         self.order = EliminationOrder(len(self.nodes), self._pattern())
 

@@ -19,6 +19,7 @@ from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.plan import Link, PairLink
 from rungwise.unit.element import FloatArray
+from rungwise.unit.refrigeration import load_share
 from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
 
 DEAD_VOLT = 3.0
@@ -101,6 +102,18 @@ def slip_wanted(
     return wanted
 
 
+def load_nm(part: Batch, block: str) -> tuple[FloatArray, FloatArray]:
+    """Torque in N·m that a motor's load asks for at standstill and at the rated speed.
+
+    A compressor's follows the temperatures of its two sides.
+    """
+    p = part.view(block)
+    rated_nm = p["load_ratio"] * p["rated_torque_nm"]
+    if part.plan.blocks[block].kind.motor == "compressor":
+        rated_nm = rated_nm * load_share(p["condensing_c"], p["evaporating_c"])
+    return np.asarray(p["start_load_ratio"] * p["start_torque_nm"]), np.asarray(rated_nm)
+
+
 def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
     """Amps through a two-terminal element without a source of its own."""
     admittance = branch_admittance(part, link, "ac")
@@ -125,11 +138,8 @@ def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -
     view = part.view(pair.block)
     constants = machine_constants(part, pair.block)
     speed = view["rated_rpm"] * 2 * np.pi / 60 / constants.sync_rad_per_s
-    load = Load(
-        np.asarray(view["start_load_ratio"] * view["start_torque_nm"]),
-        np.asarray(view["load_ratio"] * view["rated_torque_nm"]),
-        np.asarray(speed),
-    )
+    standstill_nm, rated_nm = load_nm(part, pair.block)
+    load = Load(standstill_nm, rated_nm, np.asarray(speed))
     closed = (
         np.broadcast_to(element.main_closed(view), size),
         np.broadcast_to(element.aux_closed(view), size),

@@ -8,6 +8,9 @@ Heat of overloads, fuses and breakers adds up: a share of 1 opens them, and at a
 gets there in the seconds of :func:`rungwise.circuit.response.trip_seconds`.  Below the limit it
 falls again at the same law.
 
+Temperatures of the two coils move by first order to where the rotors' speeds take them, and back
+to the air's once the compressor stands; they load it and move the pressure switches.
+
 Left out: a rotor's way through the speeds between (a start relay picks up once the motor is at
 speed, not on the way), the pressure that a compressor stopped a moment ago starts against, and
 what chatter does to contacts.
@@ -25,6 +28,7 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Call, Condition
+from rungwise.circuit.course import Course
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
@@ -43,7 +47,15 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
 from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule, Rule
+from rungwise.unit.rule import (
+    CoilRule,
+    DelayRule,
+    FuseRule,
+    MotorRule,
+    OverloadRule,
+    PressureRule,
+    Rule,
+)
 
 COIL_S = 0.02
 """Time in which a coil moves its contacts (order of magnitude, common practice, no source)."""
@@ -63,6 +75,10 @@ RUNNING_SPEED = 0.5
 HUM_SHARE = 0.5
 """A motor that does not run hums where it draws this share of its rated amps."""
 
+WARM_STEP_S = 60.0
+WARM_STEP_K = 1.0
+"""The load follows the temperatures in steps of this time, while they are further from rest."""
+
 ROUNDS = 60
 MOST_EVENTS = 5000
 
@@ -70,7 +86,13 @@ _HAND = 0
 _ROTOR = 5
 _PRIORITY: dict[type[Rule], int] = {
     FuseRule: 1, OverloadRule: 2, CoilRule: 3, DelayRule: 4, MotorRule: _ROTOR,
+    PressureRule: 6,
 }  # fmt: skip
+_WARM, _WARMTH = 7, -1
+"""Priority of a step of the temperatures, and the place it takes among the rules."""
+
+_WARM_WORDS = "has come to its working pressures"
+
 _OFF, _HUMS, _RUNS = 0.0, 1.0, 2.0
 _MOTOR_WORDS = {
     (_OFF, _RUNS): "starts and runs",
@@ -161,6 +183,7 @@ class _Run:
         self.held: set[Key] = set()
         self.changes: Sequence[Change] = ()
         self.batch = solve(plan, self.condition, values).batch
+        self.course = Course(plan.cooling, self.batch)
         self.network = Network(self.batch)
         self.motor: dict[str, float] = {}
         self.solve()
@@ -184,12 +207,27 @@ class _Run:
         """Let one event take place, solve, and ask every rule again."""
         self.warm(event.time_s - self.now_s)
         self.now_s = event.time_s
-        told = self.by_hand(event) if event.priority == _HAND else self.by_rule(event)
+        told = self.told_by(event)
         self.solve()
         for part, what in told:
-            amps = f", {self.line_amp(part):.1f} A" if event.priority == _ROTOR else ""
+            amps = f", {self.line_amp(part):.1f} A" if event.priority in (_ROTOR, _WARM) else ""
             yield Moment(self.now_s, part, what + amps, self.solution())
         self.ask()
+
+    def told_by(self, event: _Event) -> list[tuple[str, str]]:
+        """Do what the event asks for; tell it, if there is something to tell."""
+        if event.priority == _HAND:
+            return self.by_hand(event)
+        if event.priority == _WARM:
+            del self.pending[_WARMTH]
+            return self.warmed()
+        return self.by_rule(event)
+
+    def warmed(self) -> list[tuple[str, str]]:
+        """The compressor, once the temperatures that load it have come to rest."""
+        if self.course.left_k >= WARM_STEP_K:
+            return []
+        return [(block, f"{self.title(block)} {_WARM_WORDS}") for block in self.course.blocks]
 
     def solution(self) -> Solution:
         """The circuit as it is, kept apart from what comes."""
@@ -217,13 +255,17 @@ class _Run:
     def ask(self) -> None:
         """Ask every rule what it wants now, and drop what is no longer wanted."""
         for at, (block, rule) in enumerate(self.plan.rules):
-            wish = self.wish(at, block, rule)
-            held = self.pending.get(at)
-            if wish is None:
-                self.pending.pop(at, None)
-            elif held is None or (held.target, held.time_s) != wish:
-                target, time_s = wish
-                self.pending[at] = self.push(time_s, _PRIORITY[type(rule)], at, target)
+            self.note(at, _PRIORITY[type(rule)], self.wish(at, block, rule))
+        self.note(_WARMTH, _WARM, self.warmth_wish())
+
+    def note(self, at: int, priority: int, wish: tuple[float, float] | None) -> None:
+        """Put a wish into the heap, in place of what was asked for before."""
+        held = self.pending.get(at)
+        if wish is None:
+            self.pending.pop(at, None)
+        elif held is None or (held.target, held.time_s) != wish:
+            target, time_s = wish
+            self.pending[at] = self.push(time_s, priority, at, target)
 
     # --- what the rules ask for: a target state and the time it comes, or nothing ------------
 
@@ -237,6 +279,8 @@ class _Run:
             return self.overload_wish(at, block, rule)
         if isinstance(rule, DelayRule):
             return self.delay_wish(at, block, rule)
+        if isinstance(rule, PressureRule):
+            return self.pressure_wish(block, rule)
         return self.motor_wish(at, block, rule)
 
     def after(self, at: int, target: float, wait_s: float) -> tuple[float, float]:
@@ -276,6 +320,20 @@ class _Run:
         if delay_volt_ratio(self.batch, self.volts, block, rule)[0] < 1.0:
             return None
         return self.after(at, 1.0, rule.delay_s(self.batch.view(block)).item())
+
+    def pressure_wish(self, block: str, rule: PressureRule) -> tuple[float, float] | None:
+        opened = self.state(block, rule.state) > 0
+        view = self.batch.view(block)
+        psi = rule.closes_psi(view) if opened else rule.opens_psi(view)
+        rising = opened == (rule.side == "low")
+        wait_s = self.course.seconds_to(float(psi), rule.side, rising=rising)
+        return None if np.isinf(wait_s) else (float(not opened), self.now_s + wait_s)
+
+    def warmth_wish(self) -> tuple[float, float] | None:
+        """When the load next follows the temperatures."""
+        if not self.course.loads or self.course.left_k < WARM_STEP_K:
+            return None
+        return self.after(_WARMTH, 0.0, WARM_STEP_S)
 
     def motor_wish(self, at: int, block: str, rule: MotorRule) -> tuple[float, float] | None:
         goal = self.motor_goal(block, self.slip_wanted(block, rule))
@@ -388,6 +446,7 @@ class _Run:
             self.factors: Factors = factors
             if not self.rotors_follow():
                 self.note_heating()
+                self.course.aim(self.batch)
                 return
         msg = "a rotor comes to no steady speed"
         raise NoSettling(msg, moving=sorted(self.motor))
@@ -417,8 +476,9 @@ class _Run:
                 self.heating[at] = (ratio**2 - 1.0) / rule.slow_s
 
     def warm(self, seconds: float) -> None:
-        """Let thermal elements warm or cool for a time, never below cold."""
+        """Let thermal elements warm or cool for a time, never below cold, and the coils too."""
         self.heat = np.maximum(self.heat + seconds * self.heating, 0.0)
+        self.course.go_on(self.batch, seconds)
 
     def state(self, block: str, name: str) -> float:
         return float(self.batch.states[(block, name)][0])

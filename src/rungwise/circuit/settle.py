@@ -1,15 +1,16 @@
 """Contacts, relays, fuses, overloads and rotors, iterated to rest.
 
 Fast rules (coils, fuses on a short, rotors) are applied together until nothing changes; then the
-earliest slow event within the condition's horizon (a delay, a thermal trip) happens, and the fast
-ones run again.  A coil that will not stay in or out, or a delay that starts over each time it has
+earliest slow event within the condition's horizon (a delay, a thermal trip, a pressure switch)
+happens, and the fast ones run again.  Temperatures follow the rotors' speeds from solution to
+solution.  A coil that will not stay in or out, or a delay that starts over each time it has
 run out, is *chatter*: it is marked and left open.
 Only the variants still moving are solved again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
@@ -96,6 +97,7 @@ class Settling:
 
     def _round(self, active: IndexArray) -> IndexArray:
         """Solve the active variants once, apply what follows; return those that changed."""
+        self._warm(active)
         # A copy, so that every rule sees the states that the volts were solved with.
         part = self.batch.take(active)
         volts, factors = self._network.solve(part, active)
@@ -105,6 +107,19 @@ class Settling:
         if resting.any():
             changed[resting] = self._slow(active, part, volts, resting)
         return active[changed]
+
+    def _warm(self, active: IndexArray) -> None:
+        """Let the temperatures of the settled variants follow their rotors' speeds."""
+        cooling, lasting = self.plan.cooling, active[np.isinf(self.horizon_s[active])]
+        if cooling is None or not lasting.size:
+            return
+        part = self.batch.take(lasting)
+        held = cooling.held(part, cooling.steady(part))
+        for name, celsius in (
+            ("condensing_c", held.condensing_c),
+            ("evaporating_c", held.evaporating_c),
+        ):
+            self.batch.states[(cooling.compressor, name)][lasting] = celsius
 
     def _fast(
         self, active: IndexArray, part: Batch, volts: ComplexArray, factors: Factors
@@ -149,27 +164,35 @@ class Settling:
         self, active: IndexArray, part: Batch, volts: ComplexArray, resting: BoolArray
     ) -> BoolArray:
         """Let the earliest slow event of each resting variant happen; True where one did."""
-        horizon = self.horizon_s[active]
-        keys: list[Key] = []
-        times: list[FloatArray] = []
-        for block, rule in self.plan.rules:
-            if isinstance(rule, FuseRule | OverloadRule | DelayRule):
-                keys.append((block, rule.state))
-                wait = wait_s(part, volts, block, rule)
-                if isinstance(rule, DelayRule):
-                    # Volts that fall away each time it passes them on would start it over for ever.
-                    tired = self._turns((block, rule.state))[active] >= CHATTER_TURNS
-                    wait = np.where(tired, np.inf, wait)
-                else:
-                    wait = np.where(wait <= horizon, wait, np.inf)
-                times.append(np.broadcast_to(wait, (part.size,))[resting])
-        if not times:
+        found = [
+            (key, np.broadcast_to(wait, (part.size,))[resting])
+            for key, wait in self._waits(active, part, volts)
+        ]
+        if not found:
             return np.zeros(int(resting.sum()), bool)
-        table = np.array(times)
+        table = np.array([wait for _, wait in found])
         first = table.argmin(axis=0)
         happens = np.isfinite(table.min(axis=0))
         where = active[resting]
         self.clock_s[where[happens]] += table.min(axis=0)[happens]
-        for at, key in enumerate(keys):
+        for at, (key, _) in enumerate(found):
             self.batch.states[key][where[happens & (first == at)]] = 1.0
         return np.asarray(happens)
+
+    def _waits(
+        self, active: IndexArray, part: Batch, volts: ComplexArray
+    ) -> Iterator[tuple[Key, FloatArray]]:
+        """Seconds until each slow event, infinite where it does not come within the horizon."""
+        horizon = self.horizon_s[active]
+        for block, rule in self.plan.rules:
+            key = (block, getattr(rule, "state", ""))
+            if isinstance(rule, FuseRule | OverloadRule):
+                wait = wait_s(part, volts, block, rule)
+                yield key, np.where(wait <= horizon, wait, np.inf)
+            elif isinstance(rule, DelayRule):
+                # Volts that fall away each time it passes them on would start it over for ever.
+                tired = self._turns(key)[active] >= CHATTER_TURNS
+                yield key, np.where(tired, np.inf, wait_s(part, volts, block, rule))
+        if self.plan.cooling is not None:
+            for block, pressed, wait in self.plan.cooling.waits_s(part):
+                yield (block, pressed.state), np.where(wait <= horizon, wait, np.inf)

@@ -19,7 +19,7 @@ from rungwise.circuit.doings import doings_of
 from rungwise.circuit.machine import torque_nm
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.plan import Plan
-from rungwise.circuit.response import trip_seconds
+from rungwise.circuit.response import load_nm, trip_seconds
 from rungwise.circuit.settle import START_SECONDS
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
@@ -164,11 +164,11 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
 
 def _load_nm(batch: Batch, block: str, speed: float) -> float:
     """The torque that a motor's load asks for at a speed over the synchronous one: see `motion`."""
-    names = ("start_load_ratio", "start_torque_nm", "load_ratio", "rated_torque_nm", "rated_rpm")
-    start, start_nm, share, rated_nm, rpm = (_number(batch.number((block, n))) for n in names)
+    standstill_nm, rated_nm = (_number(each) for each in load_nm(batch, block))
+    rpm = _number(batch.number((block, "rated_rpm")))
     synchronous = _number(np.asarray(machine_constants(batch, block).sync_rad_per_s))
     rated_speed = rpm * 2 * np.pi / 60 / synchronous
-    return start * start_nm + (share * rated_nm - start * start_nm) * (speed / rated_speed) ** 2
+    return standstill_nm + (rated_nm - standstill_nm) * (speed / rated_speed) ** 2
 
 
 def _number(values: FloatArray) -> float:

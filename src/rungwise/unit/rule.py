@@ -1,12 +1,13 @@
 """How a part's states follow its circuit: the rules that the switching solver applies.
 
 Fast rules act within cycles (a coil pulls in, a fuse melts on a short, a rotor runs up); slow
-ones need heat or time (an overload, a breaker's thermal part, a delay).
+ones need heat or time (an overload, a breaker's thermal part, a delay, a pressure switch).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from rungwise.unit.element import Expr
 
@@ -68,4 +69,18 @@ class DelayRule:
     delay_s: Expr
 
 
-Rule = CoilRule | FuseRule | OverloadRule | MotorRule | DelayRule
+@dataclass(frozen=True, slots=True)
+class PressureRule:
+    """State ``state`` becomes 1 when the pressure on its side passes ``opens_psi``.
+
+    ``side`` is ``high`` (opens on rise) or ``low`` (opens on fall); it closes again at
+    ``closes_psi``.  Pressures are gauge psi of the one refrigerant that stands for all.
+    """
+
+    state: str
+    side: Literal["high", "low"]
+    opens_psi: Expr
+    closes_psi: Expr
+
+
+Rule = CoilRule | FuseRule | OverloadRule | MotorRule | DelayRule | PressureRule

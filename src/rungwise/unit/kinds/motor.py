@@ -13,7 +13,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.unit.element import Branch, Element, Machine, both, fixed, insulation, negate, value
+from rungwise.unit import refrigeration as heat
+from rungwise.unit.element import (
+    Branch,
+    Element,
+    Expr,
+    FloatArray,
+    Lookup,
+    Machine,
+    both,
+    fixed,
+    insulation,
+    negate,
+    value,
+)
 from rungwise.unit.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.unit.motor_modes import compressor_modes, fan_modes
 from rungwise.unit.rule import MotorRule, OverloadRule, Rule
@@ -53,12 +66,12 @@ class _Usual:
 
 _COMPRESSOR = _Usual(
     230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
-    trip_ratio=1.48, trip_spread=0.12, load_ratio=0.7, load_spread=0.35,
+    trip_ratio=1.48, trip_spread=0.12, load_ratio=0.67, load_spread=0.24,
     start_ratio=0.5, start_spread=0.3, plate_share=1.0,
 )  # fmt: skip
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
-    trip_ratio=1.35, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
+    trip_ratio=1.5, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
     start_ratio=0.45, start_spread=0.3, plate_share=0.9,
 )  # fmt: skip
 
@@ -161,9 +174,32 @@ def _work(usual: _Usual) -> tuple[Parameter, ...]:
     )  # fmt: skip
 
 
-def _parameters(usual: _Usual) -> tuple[Parameter, ...]:
+def _heat_side() -> tuple[Parameter, ...]:
+    """What is not told of the air and the refrigerant around a compressor."""
+    return (
+        Parameter("outdoor_c", "°C", heat.OUTDOOR_C, -20.0, 55.0, "air at the outdoor coil",
+                  0.04, untold=0.25,
+                  spread_source="25 to 41 °C on days of such calls (common practice, no source)"),
+        Parameter("approach_k", "K", heat.APPROACH_K, 5.0, 30.0,
+                  "condensing over outdoor air, clean, at full air flow", 0.25, learned=False,
+                  spread_source="11 to 17 K (common practice, no source)"),
+        Parameter("fouling", "", 0.05, 0.0, 0.95, "share of the outdoor coil's air held up by dirt",
+                  1.5, learned=False, hidden=True),
+        Parameter("charge", "", 1.0, 0.05, 2.0, "refrigerant over the right charge",
+                  0.08, learned=False, hidden=True),
+        Parameter("indoor_blocked", "", 0.1, 0.0, 0.98,
+                  "share of the indoor air held up by filter, coil and ducts",
+                  1.2, learned=False, hidden=True),
+        Parameter("run_s", "s", 120.0, 1.0, 1e5,
+                  "seconds that it has run when it is looked at", 2.2, learned=False, hidden=True,
+                  spread_source="from half a minute to the end of a visit (estimate)"),
+    )  # fmt: skip
+
+
+def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter, ...]:
     return (
         *_nameplate(usual),
+        *around,
         Parameter("insulation_ohm", "Ω", 3e8, 1.0, 1e12, "winding insulation to the shell",
                   2.7, learned=False,
                   spread_source="20 MΩ to beyond any meter is good (common practice, no source)"),
@@ -182,13 +218,22 @@ def _parameters(usual: _Usual) -> tuple[Parameter, ...]:
     )  # fmt: skip
 
 
-def _rules(trip_s: float) -> tuple[Rule, ...]:
+def _trip_amp(p: Lookup) -> FloatArray:
+    return p["trip_ratio"] * p["rated_a"]
+
+
+def _hot_trip_amp(p: Lookup) -> FloatArray:
+    """A compressor's overload sits in its shell, and opens at fewer amps the hotter that is."""
+    return _trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"])
+
+
+def _rules(trip_s: float, trip_amp: Expr) -> tuple[Rule, ...]:
     return (
         MotorRule("slip", "windings", value("seized")),
         OverloadRule(
             "tripped",
             "common",
-            slow_amp=lambda p: p["trip_ratio"] * p["rated_a"],
+            slow_amp=trip_amp,
             slow_s=trip_s,
             reset_s=1800.0,
         ),
@@ -208,6 +253,15 @@ _STATES = (
 )
 
 
+_TEMPERATURES = (
+    State("condensing_c", heat.CONDENSING_C, "rule", "temperature at which the outdoor coil works"),
+    State(
+        "evaporating_c", heat.EVAPORATING_C, "rule", "temperature at which the indoor coil works"
+    ),
+    State("ambient_c", 27.0, "ambient", "outdoor temperature of the condition"),
+)
+
+
 def _motor(
     name: Literal["compressor", "fan"],
     title: str,
@@ -215,14 +269,15 @@ def _motor(
     modes: tuple[Mode, ...],
     trip_s: float,
 ) -> PartKind:
+    compresses = name == "compressor"
     return PartKind(
-        name=name if name == "compressor" else "fan_motor",
+        name=name if compresses else "fan_motor",
         title=title,
         terminals=("C", "R", "S"),
-        parameters=_parameters(usual),
+        parameters=_parameters(usual, _heat_side() if compresses else ()),
         elements=_inside(),
-        states=_STATES,
-        rules=_rules(trip_s),
+        states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
+        rules=_rules(trip_s, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,
         inner_nodes=("x",),
         motor=name,

@@ -8,9 +8,11 @@ door is off.  That (mode ``open``) is kept apart from a switch that is open with
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from rungwise.unit.element import both, contact, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.unit.rule import PressureRule
 
 RESISTIVE_OHM = (0.5, 1000.0)
 """A contact that has gone bad and is not open (common practice, no source)."""
@@ -19,6 +21,36 @@ SWITCH_MINUTES = 90.0
 """What a switch changed in vain costs: part, brazing or a drain left blocked (no source)."""
 
 _DIRECT = frozenset({"volts", "drop", "ohms"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Pressure:
+    """At which gauge pressures a switch opens and closes, psi of R-410A.
+
+    610 opens and 420 closes on the high side, 50 and 95 on the low one, are usual; for another
+    refrigerant they are others, at about the same saturation temperatures (from memory).
+    """
+
+    side: Literal["high", "low"]
+    opens_psi: float
+    closes_psi: float
+    spread: float
+
+    def parameters(self) -> tuple[Parameter, ...]:
+        """Both pressures as parameters; what is usual by make is no unit's own."""
+        source = "set by make, from memory"
+        return (
+            Parameter("opens_psi", "psi", self.opens_psi, 1.0, 700.0, "pressure at which it opens",
+                      self.spread, learned=False, hidden=True, spread_source=source),
+            Parameter("closes_psi", "psi", self.closes_psi, 1.0, 700.0,
+                      "pressure at which it closes again",
+                      self.spread, learned=False, hidden=True, spread_source=source,
+                      moves_with="opens_psi"),
+        )  # fmt: skip
+
+    def rule(self) -> PressureRule:
+        """How the switch follows the pressure."""
+        return PressureRule("opened", self.side, value("opens_psi"), value("closes_psi"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +66,13 @@ class _Sort:
     behind: str
     seen: frozenset[str] = frozenset()
     signs: dict[str, float] = field(default_factory=dict)
+    pressure: _Pressure | None = None
 
 
 def _switch(sort: _Sort) -> PartKind:
+    closed = [value("position"), negate(value("held_open"))]
+    if sort.pressure is not None:
+        closed.append(negate(value("opened")))
     return PartKind(
         name=sort.name,
         title=sort.title,
@@ -46,18 +82,20 @@ def _switch(sort: _Sort) -> PartKind:
                 "contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
                 1.2, learned=False,
             ),
+            *(() if sort.pressure is None else sort.pressure.parameters()),
             handle("held_open", "open"),
         ),
-        elements=contact(
-            "contact",
-            "1",
-            "2",
-            ohm=value("contact_ohm"),
-            closed=both(value("position"), negate(value("held_open"))),
+        elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
+        states=(
+            State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
+            *(() if sort.pressure is None else (_OPENED,)),
         ),
-        states=(State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),),
+        rules=() if sort.pressure is None else (sort.pressure.rule(),),
         modes=_modes(sort),
     )  # fmt: skip
+
+
+_OPENED = State("opened", 0.0, "rule", "opened by its pressure", "opens", "closes again")
 
 
 def _modes(sort: _Sort) -> tuple[Mode, ...]:
@@ -91,6 +129,7 @@ KINDS = tuple(
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
             signs={"coil_dirt": 0.6},
+            pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
             "low_pressure_switch", "low-pressure switch", 42.0, 8.0,
@@ -98,6 +137,7 @@ KINDS = tuple(
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
             signs={"ice": 0.3, "filter": 0.3},
+            pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
         _Sort(
             "door_switch", "blower-door switch", 15.0, 3.0,

@@ -1,0 +1,138 @@
+"""The heat side of a unit's circuit: fan speeds set the temperatures, those load the compressor.
+
+The compressor's block carries what is not told of it (outdoor air, approach, dirt, charge, indoor
+air held up) and two states, ``condensing_c`` and ``evaporating_c``.  In the settled horizon they
+follow the rotors' speeds; in the first seconds of a call nothing has warmed yet.  Pressure
+switches open by the same temperatures, once the unit has run for as long as it takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from rungwise.unit import refrigeration as heat
+from rungwise.unit.element import FloatArray
+from rungwise.unit.rule import PressureRule
+
+if TYPE_CHECKING:
+    from rungwise.circuit.batch import Batch, BoolArray
+    from rungwise.circuit.plan import Plan
+
+RUNNING_SLIP = 0.5
+USUAL_AMBIENT_C = 27.0
+"""A condition's outdoor temperature at which the unit's own ``outdoor_c`` stands; other ones
+shift it by as much."""
+
+HEAT_TOLERANCE_K = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Temperatures:
+    """Condensing and evaporating temperature of every variant, °C, and where the unit runs."""
+
+    condensing_c: FloatArray
+    evaporating_c: FloatArray
+    running: BoolArray
+
+
+@dataclass(frozen=True, slots=True)
+class Cooling:
+    """Which blocks of a plan make up its heat side."""
+
+    compressor: str
+    outdoor_fans: tuple[str, ...]
+    indoor_fans: tuple[str, ...]
+    switches: tuple[tuple[str, PressureRule], ...]
+
+    @classmethod
+    def of(cls, plan: Plan) -> Cooling | None:
+        """The heat side around the unit's first compressor; None where it has none."""
+        unit = plan.unit
+        found = next(iter(unit.parts_of_kind("compressor")), None)
+        if found is None:
+            return None
+        fans = unit.parts_of_kind("fan_motor")
+        switches = ((b, rule) for b, rule in plan.rules if isinstance(rule, PressureRule))
+        return cls(
+            found.name,
+            tuple(each.name for each in fans if each.place == "outdoor"),
+            tuple(each.name for each in fans if each.place == "indoor"),
+            tuple(switches),
+        )
+
+    def steady(self, part: Batch) -> Temperatures:
+        """Where the temperatures are on their way to, whatever a pressure switch does."""
+        p = part.view(self.compressor)
+        outdoor = heat.air_flow(_speed(part, self.outdoor_fans), p["fouling"])
+        indoor = heat.air_flow(_speed(part, self.indoor_fans), p["indoor_blocked"])
+        evaporating = heat.evaporating_c(indoor, p["charge"])
+        air = self.outdoor_c(part)
+        condensing = heat.condensing_c(air, p["approach_k"], outdoor, evaporating, p["charge"])
+        running = p["slip"] < RUNNING_SLIP
+        return Temperatures(
+            np.broadcast_to(condensing, (part.size,)),
+            np.broadcast_to(evaporating, (part.size,)),
+            np.broadcast_to(running, (part.size,)),
+        )
+
+    def outdoor_c(self, part: Batch) -> FloatArray:
+        """Air at the outdoor coil, °C."""
+        p = part.view(self.compressor)
+        return np.asarray(p["outdoor_c"] + p["ambient_c"] - USUAL_AMBIENT_C)
+
+    def held(self, part: Batch, steady: Temperatures) -> Temperatures:
+        """The temperatures of a unit that runs now, no further than its closed switches let it.
+
+        Those of one that does not run are the usual ones, which ask for the usual load.
+        """
+        high, low = steady.condensing_c, steady.evaporating_c
+        high, low = np.minimum(high, heat.CEILING_C), np.maximum(low, heat.FLOOR_C)
+        for block, rule in self.switches:
+            limit = heat.saturation_c(rule.opens_psi(part.view(block)))
+            closed = part.states[(block, rule.state)] == 0
+            if rule.side == "high":
+                high = np.where(closed, np.minimum(high, limit), high)
+            else:
+                low = np.where(closed, np.maximum(low, limit), low)
+        return Temperatures(
+            np.where(steady.running, high, heat.CONDENSING_C),
+            np.where(steady.running, low, heat.EVAPORATING_C),
+            steady.running,
+        )
+
+    def waits_s(self, part: Batch) -> Iterator[tuple[str, PressureRule, FloatArray]]:
+        """Seconds of running until each pressure switch opens; infinite where it will not.
+
+        Nor does it where the unit is looked at before: it has run for ``run_s``.
+        """
+        steady, run_s = self.steady(part), part.view(self.compressor)["run_s"]
+        for block, rule in self.switches:
+            limit = heat.saturation_c(rule.opens_psi(part.view(block)))
+            if rule.side == "high":
+                start, target = self.outdoor_c(part), steady.condensing_c
+                wait = heat.seconds_to(limit, start, target, heat.HIGH_SIDE_S)
+            else:
+                start, target = np.asarray(heat.RETURN_C), steady.evaporating_c
+                wait = heat.seconds_to(limit, start, target, heat.LOW_SIDE_S)
+            opens = steady.running & (part.states[(block, rule.state)] == 0)
+            yield block, rule, np.where(opens & (wait <= run_s), wait, np.inf)
+
+
+def _speed(part: Batch, fans: tuple[str, ...]) -> FloatArray:
+    """Mean speed of the fans over their rated one, times the share of its air that each moves.
+
+    A unit whose fans are not in the plan has its full air.
+    """
+    if not fans:
+        return np.asarray(1.0)
+    return np.asarray(sum(_share_of_air(part, fan) for fan in fans) / len(fans))
+
+
+def _share_of_air(part: Batch, fan: str) -> FloatArray:
+    p = part.view(fan)
+    synchronous_rpm = 60.0 * part.plan.omega_rad_per_s / np.pi / p["poles"]
+    return np.asarray((1.0 - p["slip"]) * synchronous_rpm / p["rated_rpm"] * p["air_share"])
