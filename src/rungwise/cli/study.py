@@ -39,7 +39,7 @@ class Choosing(StrEnum):
     MOST_LIKELY_FIRST = "most-likely-first"
 
 
-def study(  # noqa: PLR0913  # one argument an option
+def study(  # noqa: PLR0913, PLR0917  # one argument an option
     calls: Annotated[int, typer.Option("--calls", min=1, help="How many calls.")] = 100,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Of all that is drawn.")] = 1,
     source: Annotated[
@@ -90,7 +90,7 @@ def study(  # noqa: PLR0913  # one argument an option
         _own(calls, seed, source, ways, processes, as_json=as_json)
 
 
-def _own(  # noqa: PLR0913  # what the options say
+def _own(  # what the options say
     calls: int,
     seed: int,
     source: Readings,
@@ -121,7 +121,7 @@ def _own(  # noqa: PLR0913  # what the options say
     _tell(Page(), found, calls)
 
 
-def _other(  # noqa: PLR0913  # what the options say
+def _other(  # what the options say
     numbers: tuple[int, ...],
     seed: int,
     processes: int,

@@ -4,7 +4,7 @@ It shares the description of an arrangement with the rest, names of parts, kinds
 nothing else: its own elements and solver, machines, switching, values, faults and meters.
 """
 
-from rungwise.evaluation.asks import Amps, Ask, Leads, LoadMicrofarads, Look, Volts
+from rungwise.evaluation.asks import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
 from rungwise.evaluation.technician import OtherTechnician
 
@@ -15,6 +15,7 @@ __all__ = [
     "Case",
     "CaseClass",
     "Leads",
+    "Live",
     "LoadMicrofarads",
     "Look",
     "OtherTechnician",

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Ask", "Live", "LoadMicrofarads", "Look", "Amps", "Leads", "Volts"]
+__all__ = ["Amps", "Ask", "Leads", "Live", "LoadMicrofarads", "Look", "Volts"]
 
 Live = Literal["starting", "calling", "standby"]
 

@@ -92,7 +92,7 @@ def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
             house.marks.update(fault.marks)
         visit = Visit(house)
         truth = _truth(kind, faults, visit, redrawn)
-        if _shows(truth, visit, faults):
+        if _shows(truth, faults):
             return Case(truth, visit)
     raise RuntimeError(f"no case of kind {kind} shows itself in {MOST_DRAWS} draws")
 
@@ -154,7 +154,7 @@ def _opened(visit: Visit) -> frozenset[str]:
     return frozenset(part for (part, name), at in states.items() if name in _BROUGHT_ABOUT and at)
 
 
-def _shows(truth: Truth, visit: Visit, faults: Sequence[Fault]) -> bool:
+def _shows(truth: Truth, faults: Sequence[Fault]) -> bool:
     """Whether the case is one of its kind."""
     if truth.nothing:
         return True

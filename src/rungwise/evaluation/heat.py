@@ -10,12 +10,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from rungwise.evaluation.house import House
 from rungwise.evaluation.machines import Machine
 
 if TYPE_CHECKING:
     from rungwise.evaluation.switching import Settled
 
-__all__ = ["Heat", "heat_of", "saturation_psig"]
+__all__ = ["Heat", "heat_at_start", "heat_of", "saturation_psig"]
 
 APPROACH_F = 20.0
 STILL_AIR = 0.09
@@ -50,6 +51,24 @@ class Heat:
         return replace(machine, need_w=self.load * machine.need_w)
 
 
+def heat_at_start(house: House) -> Heat:
+    """The first seconds of a call: both sides of the compressor near the outdoor air."""
+    condensing = house.weather.outdoor_f + 8.0
+    compressor = house.part_of("compressor")
+    return Heat(
+        condensing_f=condensing,
+        head_psig=saturation_psig(condensing),
+        suction_psig=saturation_psig(house.weather.outdoor_f),
+        load=_load(condensing) * house.value(compressor, "load_share", 1.0),
+        overload_share=1.0,
+    )
+
+
+def _load(condensing_f: float) -> float:
+    """Load over that at which the compressor draws its RLA."""
+    return max(0.62 + 0.0095 * (condensing_f - 105.0), 0.3)
+
+
 def heat_of(settled: Settled) -> Heat | None:
     """The heat side as the motors now run; None while the compressor stands still."""
     house = settled.house
@@ -62,13 +81,12 @@ def heat_of(settled: Settled) -> Heat | None:
     charge = house.weather.charge
     condensing = house.weather.outdoor_f + approach * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
     suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55
-    load = 0.62 + 0.0095 * (condensing - 105.0)
-    load *= house.value(compressor, "load_share", 1.0) * (0.55 + 0.45 * min(charge, 1.0))
+    load = _load(condensing) * (0.55 + 0.45 * min(charge, 1.0))
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(min(condensing, 190.0)),
         suction_psig=suction,
-        load=max(load, 0.3),
+        load=load * house.value(compressor, "load_share", 1.0),
         overload_share=max(1.0 - 0.006 * max(condensing - 115.0, 0.0), 0.55),
     )
 

@@ -14,6 +14,7 @@ memory).  All in phasors, rotor seen from the main winding::
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -108,10 +109,9 @@ class Machine:
     def write(
         self, net: Netlist, name: str, run: str, start: str, common: str, speed: float
     ) -> None:
-        """Put the machine between its run, start and common points, turning at ``speed``."""
+        """Put the windings between run, start and common points, the rotor turning at ``speed``."""
         xm, a, xr = self.x_magnet, self.ratio, self.x_rotor + self.x_magnet
         dot, rotor = f"{name}~", float(self.rotor_ohm(np.asarray(speed)))
-        net.ohm(f"{name}.core", run, common, self.core)
         net.volt(f"{name}.im", run, f"{dot}m0", 0.0)
         net.ohm(f"{name}.rm", f"{dot}m0", f"{dot}m1", self.r_main)
         net.henry(f"{name}.lm", f"{dot}m1", common, (self.x_main + xm) / OMEGA)
@@ -178,7 +178,8 @@ def _torque(
 ) -> FloatArray:
     loop = machine.port_matrix(speed) + seen_ohm
     right = np.broadcast_to(open_volt[:, None], (len(speed), 2, 1))
-    return machine.torque_w(speed, np.linalg.solve(loop, right)[:, :, 0])
+    amps: ComplexArray = np.asarray(np.linalg.solve(loop, right)[:, :, 0], dtype=complex)
+    return machine.torque_w(speed, amps)
 
 
 def terminal_amps(machine: Machine, volt: float, farad: float, speed: FloatArray) -> ComplexArray:
@@ -192,6 +193,6 @@ def terminal_amps(machine: Machine, volt: float, farad: float, speed: FloatArray
 def rising(target: float, measure: Callable[[float], float], low: float, high: float) -> float:
     """Where a growing ``measure`` meets ``target``, between two ends, by halving."""
     for _ in range(50):
-        middle = (low * high) ** 0.5
+        middle = math.sqrt(low * high)
         low, high = (middle, high) if measure(middle) < target else (low, middle)
-    return (low * high) ** 0.5
+    return math.sqrt(low * high)

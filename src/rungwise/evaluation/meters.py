@@ -133,8 +133,7 @@ class Hands:
             case LoadMicrofarads():
                 return 0.0
             case Leads():
-                open_lead = 0.0 if ask.what == "microfarads" else float("inf")
-                return open_lead
+                return 0.0 if ask.what == "microfarads" else float("inf")
 
 
 def _microfarads(seen: complex) -> float:

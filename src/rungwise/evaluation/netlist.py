@@ -122,10 +122,10 @@ class Solved:
 
     def _stamp(self) -> None:
         jw = 1j * self.omega_rad_per_s
-        for _, a, b, ohm in self.netlist.resistors:
-            self._stamp_admittance(a, b, 1.0 / ohm)
-        for _, a, b, farad in self.netlist.capacitors:
-            self._stamp_admittance(a, b, jw * farad)
+        ends = [(a, b) for _, a, b, _ in (*self.netlist.resistors, *self.netlist.capacitors)]
+        siemens: list[complex] = [1.0 / ohm for _, _, _, ohm in self.netlist.resistors]
+        siemens += [jw * farad for _, _, _, farad in self.netlist.capacitors]
+        self._stamp_admittances(ends, np.array(siemens, dtype=complex))
         for name, a, b, henry in self.netlist.inductors:
             self._stamp_branch(name, a, b)
             self._add(self.branch[name], self.branch[name], -jw * henry)
@@ -138,15 +138,20 @@ class Solved:
             self._stamp_branch(name, a, b)
             self._add(self.branch[name], self.branch[sensed], -ohm)
 
-    def _stamp_admittance(self, a: str, b: str, siemens: complex) -> None:
-        i, j = self.place.get(a, -1), self.place.get(b, -1)
-        if i >= 0:
-            self._add(i, i, siemens)
-        if j >= 0:
-            self._add(j, j, siemens)
-        if i >= 0 and j >= 0:
-            self._add(i, j, -siemens)
-            self._add(j, i, -siemens)
+    def _stamp_admittances(self, ends: list[tuple[str, str]], siemens: ComplexArray) -> None:
+        place = self.place
+        i = np.array([place.get(a, -1) for a, _ in ends])
+        j = np.array([place.get(b, -1) for _, b in ends])
+        both = (i >= 0) & (j >= 0)
+        for rows, columns, entries in (
+            (i[i >= 0], i[i >= 0], siemens[i >= 0]),
+            (j[j >= 0], j[j >= 0], siemens[j >= 0]),
+            (i[both], j[both], -siemens[both]),
+            (j[both], i[both], -siemens[both]),
+        ):
+            self._rows += rows.tolist()
+            self._columns += columns.tolist()
+            self._entries += entries.tolist()
 
     def _stamp_branch(self, name: str, a: str, b: str) -> None:
         """Amps of a branch into its first node, and the volts across it in its own row."""
@@ -167,7 +172,7 @@ class Solved:
 
     def volt(self, a: str, b: str = GROUND) -> complex:
         """Volts of ``a`` above ``b``."""
-        return self._at(self.state, a) - self._at(self.state, b)
+        return complex(self._at(self.state, a) - self._at(self.state, b))
 
     def amp(self, name: str) -> complex:
         """Amps of an inductor, source or transfer from its first node to its second."""
@@ -194,7 +199,7 @@ class Solved:
         found = self._back(right)
         return np.array([self._at(found, a) - self._at(found, b) for a, b in ports])
 
-    def _at(self, state: ComplexArray, node: str) -> complex:
+    def _at(self, state: ComplexArray, node: str) -> ComplexArray:
         """A node's entry of a solution; a node that no element names floats at ground."""
         at = self.place.get(node)
-        return state[at] if at is not None else 0.0 * state[0]
+        return np.asarray(state[at] if at is not None else 0.0 * state[0])

@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from rungwise.evaluation.house import House
-from rungwise.evaluation.netlist import GROUND, Netlist
+from rungwise.evaluation.netlist import GROUND, Netlist, Solved
 from rungwise.unit.unit import Part
 
-__all__ = ["Stand", "write_house"]
+__all__ = ["Stand", "motor_ports", "plunger_in", "solve_stand", "write_house"]
 
 GAP_FARAD = 3e-12
 OMEGA = 2.0 * math.pi * 60.0
@@ -23,7 +23,7 @@ class Stand:
 
     lifted: ends of wires that are taken off, as (wire, "start" or "end").
     states: by (part, name): "in" of coils, "timed", "tripped", "blown1", "open" of pressure
-    switches, "speed" of motors. without: a motor whose windings are left out.
+    switches, "speed" of motors. bare: the windings of every motor are left out.
     """
 
     cools: bool = False
@@ -31,7 +31,7 @@ class Stand:
     lifted: frozenset[tuple[str, str]] = frozenset()
     chilled: bool = False
     states: dict[tuple[str, str], float] = field(default_factory=dict)
-    without: str = ""
+    bare: bool = False
 
     def state(self, part: str, name: str) -> float:
         """A state, 0 when nothing has moved it."""
@@ -79,6 +79,11 @@ def write_house(house: House, stand: Stand) -> Netlist:
     for at, bridge in enumerate(house.bridges):
         net.ohm(f"bridge{at}", bridge.a, bridge.b, bridge.ohm)
     return net
+
+
+def solve_stand(house: House, stand: Stand, omega_rad_per_s: float = OMEGA) -> Solved:
+    """The house solved as it stands."""
+    return write_house(house, stand).solve(omega_rad_per_s)
 
 
 def _wires(net: Netlist, house: House, stand: Stand) -> None:
@@ -201,6 +206,14 @@ def _transformer(at: _Place) -> None:
     at.ohm("between", "pri2", "C", at.value("insulation_ohm"))
 
 
+def motor_ports(house: House, motor: str) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Between which nodes a motor's main and auxiliary winding lie; an open one hangs free."""
+    inner = f"{motor}~x"
+    run = f"{motor}.R" if not house.value(motor, "r_open") else f"{motor}~r"
+    start = f"{motor}.S" if not house.value(motor, "s_open") else f"{motor}~s"
+    return (run, inner), (start, inner)
+
+
 def _motor(at: _Place) -> None:
     name = at.part.name
     inner = f"{name}~x"
@@ -212,15 +225,14 @@ def _motor(at: _Place) -> None:
     skin = at.value("earthed_at")
     spot = {0.0: at.node("R"), 1.0: at.node("S"), 2.0: inner}[skin]
     at.net.ohm(f"{name}.skin", spot, GROUND, at.value("insulation_ohm"))
-    run = at.node("R") if not at.value("r_open") else f"{name}~r"
-    start = at.node("S") if not at.value("s_open") else f"{name}~s"
+    (run, _), (start, _) = motor_ports(at.house, name)
     for lead, node in (("R", run), ("S", start)):
         if node != at.node(lead):
             at.net.farad(f"{name}.{lead}_gap", at.node(lead), node, GAP_FARAD)
-    if at.stand.without == name:
-        return
     machine = at.house.machines[name]
-    machine.write(at.net, name, run, start, inner, at.state("speed"))
+    at.net.ohm(f"{name}.core", run, inner, machine.core)
+    if not at.stand.bare:
+        machine.write(at.net, name, run, start, inner, at.state("speed"))
 
 
 def _heater(at: _Place) -> None:

@@ -10,15 +10,13 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
-from rungwise.evaluation.heat import Heat, heat_of
+from rungwise.evaluation.feed import SPEED_STEP, MotorFeed
+from rungwise.evaluation.heat import Heat, heat_at_start, heat_of
 from rungwise.evaluation.house import House
-from rungwise.evaluation.machines import turn
 from rungwise.evaluation.netlist import Solved
-from rungwise.evaluation.parts import OMEGA, Stand, plunger_in, write_house
+from rungwise.evaluation.parts import Stand, plunger_in, solve_stand
 
-__all__ = ["Settled", "settle_calling", "settle_quick", "solve_stand"]
+__all__ = ["MOTORS", "Settled", "settle_calling", "settle_quick"]
 
 MOST_ROUNDS = 30
 CHATTER_FLIPS = 4
@@ -47,14 +45,10 @@ class Settled:
         return abs(self.solved.ohm_amp(f"{wire}.copper"))
 
 
-def solve_stand(house: House, stand: Stand, omega_rad_per_s: float = OMEGA) -> Solved:
-    """The house solved as it stands."""
-    return write_house(house, stand).solve(omega_rad_per_s)
-
-
 def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settled:
     """Coils, motors and instantaneous trips, from the given states on."""
     flips: Counter[str] = Counter()
+    heat = heat or heat_at_start(house)
     settled = Settled(house, stand, solve_stand(house, stand), heat=heat)
     for _ in range(MOST_ROUNDS):
         closed = {name: plunger_in(house, name, settled.stand) for name in _contactors(house)}
@@ -64,8 +58,6 @@ def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settle
         for name, was in closed.items():
             if plunger_in(house, name, settled.stand) and not was:
                 _catch_inrush(settled)
-        if moved and not _motors_fed(settled):
-            continue
         moved = _move_motors(settled) or moved
         moved = _trip_at_once(settled) or moved
         if not moved:
@@ -76,11 +68,6 @@ def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settle
 
 def _contactors(house: House) -> list[str]:
     return [p.name for p in house.unit.parts if p.kind.startswith("contactor")]
-
-
-def _motors_fed(settled: Settled) -> bool:
-    """Whether the coils that feed motors have had a first answer; every round may say yes."""
-    return bool(settled.stand.states)
 
 
 def _set(stand: Stand, part: str, name: str, to: float) -> None:
@@ -145,31 +132,12 @@ def _catch_inrush(settled: Settled) -> None:
 
 def _move_motors(settled: Settled) -> bool:
     """Bring every motor to where its torque meets its load. True when one changed its speed."""
-    moved = False
-    for part in settled.house.unit.parts_of_kind(*MOTORS):
-        was = settled.stand.state(part.name, "speed")
-        now = _speed(settled, part.name, was)
-        if abs(now - was) > 2e-4:
-            _set(settled.stand, part.name, "speed", now)
-            moved = True
-    return moved
-
-
-def _speed(settled: Settled, motor: str, was: float) -> float:
-    house = settled.house
-    fed = abs(settled.solved.volt(f"{motor}.R", f"{motor}.C"))
-    if house.value(motor, "seized") or (fed < 5.0 and was == 0.0):
-        return 0.0
-    machine = house.machines[motor]
-    if settled.heat is not None and motor == house.part_of("compressor"):
-        machine = settled.heat.loaded(machine)
-    inner = f"{motor}~x"
-    run = f"{motor}.R" if not house.value(motor, "r_open") else f"{motor}~r"
-    start = f"{motor}.S" if not house.value(motor, "s_open") else f"{motor}~s"
-    bare = solve_stand(house, replace(settled.stand, without=motor))
-    ports = [(run, inner), (start, inner)]
-    open_volt = np.array([bare.volt(*port) for port in ports])
-    return turn(machine, open_volt, bare.port_impedances(ports), was=was).speed
+    feed = MotorFeed(settled)
+    was = {name: settled.stand.state(name, "speed") for name in feed.motors}
+    now = feed.speeds(was)
+    for name, speed in now.items():
+        _set(settled.stand, name, "speed", speed)
+    return any(abs(now[name] - was[name]) > SPEED_STEP for name in now)
 
 
 def _trip_at_once(settled: Settled) -> bool:

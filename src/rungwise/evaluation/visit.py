@@ -8,8 +8,8 @@ from functools import cached_property
 from rungwise.evaluation.asks import Live
 from rungwise.evaluation.house import House
 from rungwise.evaluation.netlist import Solved
-from rungwise.evaluation.parts import Stand
-from rungwise.evaluation.switching import MOTORS, Settled, settle_calling, settle_quick, solve_stand
+from rungwise.evaluation.parts import Stand, solve_stand
+from rungwise.evaluation.switching import MOTORS, Settled, settle_calling, settle_quick
 
 __all__ = ["Visit"]
 
@@ -28,9 +28,14 @@ class Visit:
         self.house = house
 
     @cached_property
+    def _first_start(self) -> Settled:
+        """The start of the last call before the visit, from a unit at rest."""
+        return settle_quick(self.house, Stand(cools=True))
+
+    @cached_property
     def _before(self) -> Settled:
-        """The last call before the visit, from a unit at rest."""
-        return settle_calling(settle_quick(self.house, Stand(cools=True)))
+        """Where the last call before the visit came to."""
+        return settle_calling(self._first_start)
 
     @cached_property
     def lasting(self) -> dict[tuple[str, str], float]:
@@ -54,17 +59,27 @@ class Visit:
     @cached_property
     def starting(self) -> Settled:
         """The first seconds of a call."""
+        if not any(self.lasting.values()):
+            return self._first_start
         rest = settle_quick(self.house, Stand(cools=False, states=dict(self.lasting)))
         return settle_quick(self.house, Stand(cools=True, states=dict(rest.stand.states)))
 
     @cached_property
     def calling(self) -> Settled:
         """A quarter of an hour into the call."""
+        if not any(self.lasting.values()):
+            return self._before
         return settle_calling(self.starting)
 
     def live(self, when: Live) -> Settled:
         """A live setting."""
-        return {"starting": self.starting, "calling": self.calling, "standby": self.standby}[when]
+        match when:
+            case "starting":
+                return self.starting
+            case "calling":
+                return self.calling
+            case "standby":
+                return self.standby
 
     def dead(
         self,

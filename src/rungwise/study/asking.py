@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rungwise.circuit.meter import FINE_CLAMP, FINE_VOLTS
+from rungwise.diagnosis.bench import Live as Setting
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.readers import (
     AmpReader,
@@ -13,24 +14,23 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     VoltReader,
 )
-from rungwise.evaluation import Amps, Ask, Leads, LoadMicrofarads, Look, Volts
+from rungwise.evaluation import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
 __all__ = ["ask_of", "blocks_touched"]
 
 
-def ask_of(unit: Unit, check: Check) -> Ask | None:
+def ask_of(unit: Unit, check: Check) -> Ask | None:  # noqa: PLR0911  # one return a sort of reader
     """A check as a question to a house; None for a sort of check that the other world lacks."""
     if check.look is not None:
         return _look(unit, check)
     match check.reader:
         case VoltReader() as r:
             fine = r.instrument == FINE_VOLTS
-            return Volts(r.setting, r.a, r.b, r.instrument.burden_ohm, fine)
+            return Volts(_live(r.setting), r.a, r.b, r.instrument.burden_ohm, fine)
         case AmpReader() as r:
-            inrush = check.card.quantity == "inrush"
-            return Amps(r.setting, r.wire, r.instrument == FINE_CLAMP, inrush)
+            return _amps(r, inrush=check.card.quantity == "inrush")
         case LoadMicrofaradReader() as r:
             return LoadMicrofarads(r.wire, r.a, r.b)
         case MicrofaradReader() as r:
@@ -44,6 +44,18 @@ def ask_of(unit: Unit, check: Check) -> Ask | None:
             return Leads("ohms", r.a, r.b, check.off, cooled, chilled)
         case _:
             return None
+
+
+def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
+    """Amps as they run or, where the check says so, the peak held as it starts."""
+    fine = reader.instrument == FINE_CLAMP
+    inrush = inrush or reader.setting == "inrush"
+    return Amps(_live(reader.setting), reader.wire, fine, inrush)
+
+
+def _live(setting: Setting) -> Live:
+    """A live setting by the other world's name; the first swing of a start belongs to the start."""
+    return "calling" if setting == "calling" else "standby" if setting == "standby" else "starting"
 
 
 def _link(unit: Unit, reader: LinkReader, off: tuple[str, ...]) -> Leads | None:
@@ -83,7 +95,7 @@ def _look(unit: Unit, check: Check) -> Look:
         thing = _thing_by_name(unit, name, part)
     if thing == "joints":
         subject = name.removeprefix("joints-")
-    elif thing not in ("plunger",) and subject not in unit.part_by_name:
+    elif thing != "plunger" and subject not in unit.part_by_name:
         subject = part
     return Look(thing, subject, check.card.choices)
 

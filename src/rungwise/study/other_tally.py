@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import fmean
 from typing import Any
 
@@ -49,7 +50,10 @@ def rows(lines: Sequence[Line]) -> list[Row]:
 
 
 def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
-    share = Share(sum(map(hit, lines)), len(lines))
+    return _shared(what, Share(sum(map(hit, lines)), len(lines)))
+
+
+def _shared(what: str, share: Share) -> Row:
     return Row(what, f"{share.text()}, {share.count} of {share.of}", share)
 
 
@@ -89,10 +93,11 @@ def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
 def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
     for what, blocks in WATCHED:
         good = [line for line in lines if not set(blocks) & set(line["faulty"])]
-        yield _row(f"healthy {what} condemned", good, lambda li, b=blocks: bool(_replaced(li, b)))
-    blocks = [block for _, each in WATCHED for block in each]
-    condemned = [line for line in lines if _replaced(line, blocks)]
-    unseen = [line for line in condemned if not set(_replaced(line, blocks)) & set(line["direct"])]
+        share = Share(sum(bool(_replaced(line, blocks)) for line in good), len(good))
+        yield _shared(f"healthy {what} condemned", share)
+    every = [block for _, each in WATCHED for block in each]
+    condemned = [line for line in lines if _replaced(line, every)]
+    unseen = [line for line in condemned if not set(_replaced(line, every)) & set(line["direct"])]
     yield Row("of these without a direct reading on the part", f"{len(unseen)}")
 
 
@@ -149,7 +154,7 @@ def brier(lines: Sequence[Line]) -> float:
 def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
     """Bins of the first answer's probability: the bin, its mean, and how many were right."""
     found = []
-    for low, high in zip(BINS, BINS[1:], strict=False):
+    for low, high in pairwise(BINS):
         here = [line for line in lines if low <= line["probability"] < high]
         if here:
             mean = fmean(line["probability"] for line in here)
