@@ -83,8 +83,25 @@ def proof_json(answer: Proved) -> dict[str, Any]:
             for each in proof.remaining
         ],
         "readings": [
-            {"id": it.id, "title": it.title, "text": it.text, "band": it.band, "good": it.good}
+            {
+                "id": it.id,
+                "title": it.title,
+                "text": it.text,
+                "band": it.band,
+                "good": it.good,
+                "level": it.level,
+            }
             for it in proof.checks
+        ],
+        "unseen": [
+            {
+                "name": it.sight.name,
+                "checks": list(it.sight.checks),
+                "needed": it.sight.needed,
+                "withholds": it.withholds,
+                "why": it.why,
+            }
+            for it in proof.unseen
         ],
         "findings": [_finding(each) for each in proof.findings],
         "worth": [_worth(each) for each in proof.worth],
@@ -118,6 +135,7 @@ def _worth(each: Worth) -> dict[str, Any]:
         "cautions": list(card.cautions),
         "bits": each.bits,
         "good_after": each.good_after,
+        "needed": each.needed,
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -16,19 +17,27 @@ from rungwise.proof.figures import (
     source_ohm,
 )
 from rungwise.proof.finding import Finding, Level
+from rungwise.proof.good_band import GoodBand
 from rungwise.proof.own_checks import GoodUnit
+from rungwise.proof.trade_bands import (
+    TradeBands,
+    coil_volt_of,
+    copper_drop_v,
+    line_wires,
+    trade_bands,
+    wire_band,
+)
 from rungwise.quantity import format_quantity
 from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
+from rungwise.unit.nameplate import volts_told
 from rungwise.unit.unit import Part, Unit
 
-__all__ = ["Beside", "electric_findings"]
+__all__ = ["Beside", "bands_of", "electric_findings"]
 
 NOTED_UNBALANCE = 0.02
-JOINT_KELVIN_PER_WATT = 15.0
-"""How much warmer a push-on or lug gets for each watt in it (order of magnitude, no source)."""
 
-HIGH_COIL = 1.20
-"""An unloaded 24 V transformer gives up to this share of its rating (common practice)."""
+RATED_COIL = 1.10
+"""Of its rated volts a coil takes for good (IEC 60947-4-1 8.2.1.2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,40 +54,90 @@ class Beside:
 
 
 def electric_findings(
-    good: GoodUnit, readings: Mapping[str, float], beside: Beside | None = None
+    good: GoodUnit,
+    readings: Mapping[str, float],
+    beside: Beside | None = None,
+    bands: TradeBands | None = None,
 ) -> tuple[Finding, ...]:
     """Every figure that the readings give.
 
-    readings: by check id, in the check's unit. Raises ValueError for volts of none.
+    readings: by check id, in the check's unit. bands: the trade's limits of this unit, else they
+    are worked out. Raises ValueError for volts of none.
     """
     known = beside or Beside()
-    found = [*_supply(good, readings), *_coil(good, readings), *_amps(good.unit, readings)]
-    found += [*_joints(good, readings, known), *_insulation(readings, known)]
+    limits_of = bands if bands is not None else bands_of(good, readings)
+    told = _Told(good, readings, known, limits_of)
+    found = [*_supply(told), *_coil(told), *_amps(told), *_joints(told), *_insulation(told)]
     return (*found, *_unbalance(known.line_volts))
 
 
-def _supply(good: GoodUnit, readings: Mapping[str, float]) -> Iterator[Finding]:
-    for part in _contactors(good.unit):
-        idle = readings.get(f"idle-volts-{part.name}-L1-L2")
-        running = readings.get(f"volts-{part.name}-L1-L2")
-        rated = good.unit.nameplate.get("volt")
-        if running is not None and isinstance(rated, float | int):
-            yield _supply_volts(running, float(rated))
+def bands_of(
+    good: GoodUnit,
+    readings: Mapping[str, float],
+    outdoor_c: float | None = None,
+    *,
+    timed: bool = True,
+) -> dict[str, GoodBand]:
+    """The trade's limits of a unit's checks, its wires among them, by check id.
+
+    readings: whose amps say what a wire carries; the solved good unit where nobody took them.
+    outdoor_c, timed: as of `trade_bands`.
+    """
+    bands = trade_bands(good.unit, outdoor_c, timed=timed)
+    for wire in line_wires(good.unit):
+        amp = readings.get(f"amps-{wire.name}")
+        carried = good.middle_amps(wire.name) if amp is None else amp
+        bands[f"drop-{wire.name}"] = wire_band(wire, carried)
+    return bands
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What all figures are made of."""
+
+    good: GoodUnit
+    readings: Mapping[str, float]
+    beside: Beside
+    bands: TradeBands
+
+    def level(self, name: str, value: float) -> Level:
+        """Where a reading stands by the trade's limits; "note" where there are none."""
+        band = self.bands.get(name)
+        level = band.level(value) if band else None
+        return "caution" if level == "again" else level or "note"
+
+    def side(self, name: str, value: float) -> int:
+        band = self.bands.get(name)
+        return band.side(value) if band else 0
+
+    def source(self, name: str) -> str:
+        band = self.bands.get(name)
+        return band.source if band else ""
+
+
+def _supply(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for part in _contactors(unit):
+        name = f"volts-{part.name}-L1-L2"
+        idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
+        if running is not None and volts_told(unit.nameplate):
+            yield _supply_volts(told, name, running)
         if idle and running is not None:
-            amp = next((readings[it] for it in _line_amps(good.unit, part) if it in readings), None)
-            yield _sag(good, part, idle, running, amp)
+            amps = _line_amps(unit, part)
+            amp = next((told.readings[it] for it in amps if it in told.readings), None)
+            yield _sag(told.good, part, idle, running, amp)
 
 
-def _supply_volts(running: float, rated: float) -> Finding:
-    low, high, source = limits.SUPPLY
-    share = running / rated
+def _supply_volts(told: _Told, name: str, running: float) -> Finding:
+    band = told.bands[name]
+    level = told.level(name, running)
+    edge = ", at its limit" if level == "caution" else ""
     text = (
-        f"{format_quantity(running, 'V')} running, {100 * share:.0f} % of the plate's {rated:.0f} V"
+        f"Supply {format_quantity(running, 'V')} running; the plate is "
+        f"{volts_told(told.good.unit.nameplate)}, which runs on {band.least:.0f} to "
+        f"{band.most:.0f} V{edge}."
     )
-    level: Level = "good" if low <= share <= high else "refuse"
-    return Finding(
-        "supply", running, "V", level, f"Supply {text}.", source, _side(share, low, high)
-    )
+    return Finding("supply", running, "V", level, text, band.source, band.side(running))
 
 
 def _sag(good: GoodUnit, part: Part, idle: float, running: float, amp: float | None) -> Finding:
@@ -95,65 +154,61 @@ def _sag(good: GoodUnit, part: Part, idle: float, running: float, amp: float | N
     return Finding("sag", 100 * share, "%", level, f"{text}.", source, int(share > limit))
 
 
-def _coil(good: GoodUnit, readings: Mapping[str, float]) -> Iterator[Finding]:
-    low, high, source = limits.COIL_HOLDS
-    for part in _contactors(good.unit)[:1]:
-        rated = float(good.bench.plan.defaults[(part.name, "coil_volt")])
+def _coil(told: _Told) -> Iterator[Finding]:
+    for part in _contactors(told.good.unit)[:1]:
+        rated = coil_volt_of(part)
         for name, what in (("volts-coil", "sealed"), ("start-volts-coil", "at the start")):
-            if name not in readings:
+            volt = told.readings.get(name)
+            if volt is None:
                 continue
-            share = readings[name] / rated
-            level: Level = "refuse" if share < low else "good"
-            level = "note" if high < share <= HIGH_COIL else level
-            level = "caution" if share > HIGH_COIL else level
-            text = (
-                f"Coil {what} {format_quantity(readings[name], 'V')}, {100 * share:.0f} % of its "
-            )
+            share = volt / rated
+            text = f"Coil {what} {format_quantity(volt, 'V')}, {100 * share:.0f} % of its "
             text += f"{rated:.0f} V; it must hold from 85 %."
-            side = _side(share, low, HIGH_COIL)
-            yield Finding(f"coil {what}", readings[name], "V", level, text, source, side)
+            level = told.level(name, volt)
+            level = "note" if level == "good" and share > RATED_COIL else level
+            yield Finding(f"coil {what}", volt, "V", level, text, told.source(name),
+                          told.side(name, volt))  # fmt: skip
 
 
-def _amps(unit: Unit, readings: Mapping[str, float]) -> Iterator[Finding]:
-    for name, key, what in (("compressor", "rla_a", "RLA"), ("fan", "fan_fla_a", "FLA")):
-        rated = unit.nameplate.get(key)
-        if name not in unit.part_by_name or not isinstance(rated, float | int):
-            continue
-        for wire, _ in unit.wires_at(f"{name}.C")[:1]:
-            amp = readings.get(f"amps-{wire.name}")
-            if amp is None:
+def _amps(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for part_name, what in (("compressor", "RLA"), ("fan", "FLA")):
+        rated = unit.part(part_name).values.get("rated_a") if part_name in unit.part_by_name else 0
+        for wire, _ in unit.wires_at(f"{part_name}.C")[:1] if rated else ():
+            name = f"amps-{wire.name}"
+            amp = told.readings.get(name)
+            if amp is None or rated is None or name not in told.bands:
                 continue
-            share = amp / float(rated)
-            text = f"{name.capitalize()} {format_quantity(amp, 'A')}, {100 * share:.0f} % of its "
-            text += f"{what} of {format_quantity(float(rated), 'A')}."
-            level: Level = "good" if share <= 1.0 else "caution" if share <= 1.15 else "refuse"
-            side = int(share > 1.0)
-            yield Finding(f"{name} amps", amp, "A", level, text, "the nameplate; 15 % over it as "
-                          "the limit is common practice, no source", side)  # fmt: skip
+            text = f"{part_name.capitalize()} {format_quantity(amp, 'A')}, "
+            text += f"{100 * amp / rated:.0f} % of its {what} of {format_quantity(rated, 'A')}"
+            text += f"; good is {told.bands[name].text}."
+            yield Finding(f"{part_name} amps", amp, "A", told.level(name, amp), text,
+                          told.source(name), told.side(name, amp))  # fmt: skip
 
 
-def _joints(good: GoodUnit, readings: Mapping[str, float], beside: Beside) -> Iterator[Finding]:
-    for name, drop in readings.items():
-        if not name.startswith("drop-"):
-            continue
-        wire = _wire_of(good.unit, name.removeprefix("drop-"))
+def _joints(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for name, drop in told.readings.items():
+        wire = _wire_of(unit, name.removeprefix("drop-")) if name.startswith("drop-") else None
         if wire is not None:
-            amp = readings.get(f"amps-{wire}") or float(np.median(good.amps(wire)))
-            yield _joint(name, _place(good.unit, name), (drop, amp), beside.around_c)
+            amp = told.readings.get(f"amps-{wire}") or told.good.middle_amps(wire)
+            yield _joint(told, name, drop, amp)
 
 
-def _joint(name: str, place: str, taken: tuple[float, float], around_c: float) -> Finding:
-    (most_w, source), (most_k, _) = limits.JOINT_WATTS, limits.JOINT_RISE_K
-    drop, amp = taken
-    watt = joint_watts(drop, amp)
-    rise = JOINT_KELVIN_PER_WATT * watt
-    spot = contact_spot_c(drop, around_c) if drop < 0.4 else None
-    hot = f"; if it is all in one contact, up to {spot:.0f} °C at its hottest spot" if spot else ""
-    text = f"Drop {place}: {format_quantity(drop, 'V')} at {format_quantity(amp, 'A')} is "
-    text += f"{format_quantity(watt, 'W')}, about {rise:.0f} K of warming{hot}."
-    level: Level = "good" if watt <= most_w else "caution" if rise <= most_k else "refuse"
-    return Finding(name, watt, "W", level, text, f"{source}; {limits.JOINT_RISE_K[1]}",
-                   int(watt > most_w))  # fmt: skip
+def _joint(told: _Told, name: str, drop: float, amp: float) -> Finding:
+    """A drop at its amps: of a wire the copper's own share is taken off before it is judged hot."""
+    wire = told.good.unit.wire_by_name.get(name.removeprefix("drop-"))
+    own = min(copper_drop_v(wire, amp), drop) if wire is not None else 0.0
+    watt = joint_watts(drop - own, amp)
+    spot = contact_spot_c(drop, told.beside.around_c) if wire is None and drop < 0.4 else None
+    text = f"Drop {_place(told.good.unit, name)}: {format_quantity(drop, 'V')} at "
+    text += f"{format_quantity(amp, 'A')}"
+    text += f", {format_quantity(own, 'V')} of it the copper's" if own > 0.0 else ""
+    text += f"; {format_quantity(watt, 'W')} in {'its joints' if wire else 'the contact'}, about "
+    text += f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f} K of warming"
+    text += f", up to {spot:.0f} °C at its hottest spot" if spot else ""
+    return Finding(name, watt, "W", told.level(name, drop), f"{text}.", told.source(name),
+                   told.side(name, drop))  # fmt: skip
 
 
 def _place(unit: Unit, name: str) -> str:
@@ -165,21 +220,24 @@ def _place(unit: Unit, name: str) -> str:
     return f"across {first} to {second} of the {unit.part(part).title}"
 
 
-def _insulation(readings: Mapping[str, float], beside: Beside) -> Iterator[Finding]:
-    for name, megohm in readings.items():
+def _insulation(told: _Told) -> Iterator[Finding]:
+    for name, megohm in told.readings.items():
         if not name.startswith("insulation-"):
             continue
         part = name.removeprefix("insulation-")
-        if beside.winding_c is None:
-            text = f"Insulation of the {part} {megohm:g} MΩ; without its temperature only a trend."
-            yield Finding(name, megohm, "MΩ", "note", text, limits.INSULATION)
-            continue
-        warm = insulation_at_40_c(megohm, beside.winding_c)
-        least = 1.0 + 0.24
-        level: Level = "good" if warm >= least else "caution"
-        text = f"Insulation of the {part} {megohm:g} MΩ at {beside.winding_c:.0f} °C is {warm:.3g} "
-        text += f"MΩ at 40 °C; kV + 1 is {least:.2f} MΩ."
-        yield Finding(name, warm, "MΩ", level, text, limits.INSULATION, -int(warm < least))
+        level, winding_c = told.level(name, megohm), told.beside.winding_c
+        source = f"{told.source(name)}; {limits.INSULATION_BY_HEAT}"
+        if math.isinf(megohm):
+            text = f"Insulation of the {part}: OL, the best there is."
+            yield Finding(name, None, "MΩ", level, text, told.source(name))
+        elif winding_c is None:
+            text = f"Insulation of the {part} {megohm:g} MΩ; hot windings read less."
+            yield Finding(name, megohm, "MΩ", level, text, source, told.side(name, megohm))
+        else:
+            warm = insulation_at_40_c(megohm, winding_c)
+            text = f"Insulation of the {part} {megohm:g} MΩ at {winding_c:.0f} °C, {warm:.3g} MΩ "
+            text += "at 40 °C."
+            yield Finding(name, warm, "MΩ", level, text, source, told.side(name, megohm))
 
 
 def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
@@ -217,7 +275,3 @@ def _wire_of(unit: Unit, name: str) -> str | None:
             carry = [w for w, _ in wires if w.carries != "heater"]
             return carry[0].name if carry else None
     return None
-
-
-def _side(share: float, low: float, high: float) -> int:
-    return int(share > high) - int(share < low)

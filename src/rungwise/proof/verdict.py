@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -11,15 +11,17 @@ import numpy as np
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.proof.belief_after import good_probability
-from rungwise.proof.checking import Checked, checked
+from rungwise.proof.checking import Checked
+from rungwise.proof.course import Course
 from rungwise.proof.finding import Finding
 from rungwise.proof.hiding import Hidden
-from rungwise.proof.worth import Worth, checks_worth_making, looks_open
+from rungwise.proof.sights import Unseen
+from rungwise.proof.worth import ENOUGH, Worth, checks_worth_making
 
 __all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
 
-ENOUGH = 0.985
-"""A repair is proved when a good unit is believed in by this much."""
+ENOUGH_AT_THE_END = 0.90
+"""The same where all that a proof has to see is seen and no check is left that tells anything."""
 
 DOUBT = 0.5
 """A repair is refused when a good unit is believed in by less than this, and readings say so."""
@@ -58,6 +60,7 @@ class Proof:
     good: probability that no listed electrical fault is left. reasons: why it is refused, or what
     stands in the way of a proof.
     remaining: what is not ruled out, likeliest first. checks: each reading with its verdict.
+    unseen: what was not looked at, with what withholds the proof first.
     findings: figures against limits, of electricity, refrigerant and air. worth: the checks still
     worth making. look_for: causes that no reading of the circuit can show.
     """
@@ -70,6 +73,7 @@ class Proof:
     findings: tuple[Finding, ...]
     worth: tuple[Worth, ...]
     look_for: tuple[str, ...]
+    unseen: tuple[Unseen, ...] = ()
 
     @property
     def headline(self) -> str:
@@ -85,45 +89,54 @@ class Proof:
                 return f"Refused: {self.reasons[0]}"
 
 
-def standing(belief: Belief, findings: Sequence[Finding] = ()) -> Standing:
-    """Where the proof stands under a belief after the repair and findings beside it."""
-    if any(each.level == "refuse" for each in findings) or _spoken_against(belief):
+def standing(
+    course: Course, findings: Sequence[Finding] = (), beside: Sequence[Unseen] = ()
+) -> Standing:
+    """Where the proof stands.
+
+    findings: figures that stop it where they are refused. beside: what was not seen of things
+    that the course does not know, such as the air.
+    """
+    levels = {each.level for each in findings} | {each.level for each in course.checked}
+    if "refuse" in levels or _spoken_against(course.belief):
         return "refused"
-    enough = good_probability(belief) >= ENOUGH and not looks_open(belief)
-    return "proved" if enough else "not yet"
+    waiting = any(each.withholds for each in (*course.unseen, *beside))
+    if waiting or course.doubtful:
+        return "not yet"
+    if course.good >= ENOUGH:
+        return "proved"
+    at_the_end = course.good >= ENOUGH_AT_THE_END and not checks_worth_making(course)
+    return "proved" if at_the_end else "not yet"
 
 
 def proof_of(
-    belief: Belief,
+    course: Course,
     hidden: Sequence[Hidden],
     findings: Sequence[Finding] = (),
-    beside: Sequence[Checked] = (),
-    out_of_reach: Collection[str] = (),
+    beside: Sequence[Unseen] = (),
 ) -> Proof:
     """The verdict, with what speaks for it and what is left to do.
 
-    belief: from `belief_after`, given the readings. hidden: what it was made of. beside: verdicts
-    on checks that are not in the belief. out_of_reach: checks that cannot be made.
+    course: with the readings. hidden: what its belief was made of. findings, beside: as of
+    `standing`.
     """
-    stands = standing(belief, findings)
-    remaining = tuple(_remaining(belief, hidden))
-    judged = (*checked(belief), *beside)
-    opening = [each.suspect.id for each in hidden if each.opens]
-    allowed = [card.id for card in belief.table.checks if card.id not in out_of_reach]
-    odd = [_odd(each) for each in beside if not each.good]
-    stands = "not yet" if odd and stands == "proved" else stands
-    refused = stands == "refused"
-    reasons = (*(_reasons(belief, remaining, judged, findings) if refused else ()), *odd)
-    worth = checks_worth_making(belief, ENOUGH, allowed, opening) if stands == "not yet" else ()
+    stands = standing(course, findings, beside)
+    remaining = tuple(_remaining(course.belief, hidden))
+    unseen = sorted((*course.unseen, *beside), key=lambda each: not each.withholds)
+    if stands == "refused":
+        reasons = tuple(_refusing(course, remaining, findings))
+    else:
+        reasons = tuple(_waiting(course, unseen))
     return Proof(
         standing=stands,
-        good=good_probability(belief),
+        good=course.good,
         reasons=reasons,
         remaining=remaining,
-        checks=judged,
+        checks=course.checked,
         findings=tuple(findings),
-        worth=worth,
+        worth=checks_worth_making(course) if stands == "not yet" else (),
         look_for=tuple(_look_for(hidden)),
+        unseen=tuple(unseen),
     )
 
 
@@ -146,24 +159,47 @@ def _remaining(belief: Belief, hidden: Sequence[Hidden]) -> Iterator[Remaining]:
             yield Remaining(by_id[name], chance)
 
 
-def _reasons(
-    belief: Belief,
-    remaining: Sequence[Remaining],
-    judged: Sequence[Checked],
-    findings: Sequence[Finding],
+def _refusing(
+    course: Course, remaining: Sequence[Remaining], findings: Sequence[Finding]
 ) -> Iterator[str]:
     refused = [each for each in findings if each.level == "refuse"]
+    told = {each.id for each in refused}
     yield from (each.text for each in sorted(refused, key=lambda each: each.id != "charge"))
-    if not _spoken_against(belief):
-        return
-    odd = [_odd(each) for each in judged if not each.good]
-    if belief.none_of_these > DOUBT:
-        yield f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}"
-    elif remaining:
-        again = " Take that one again before acting on it." if len(odd) == 1 else ""
-        yield f"{_left_in(remaining[0])} {_joined(odd)}{again}".strip()
-    else:
-        yield f"the readings do not fit a good unit. {_joined(odd)}"
+    for each in course.checked:
+        if each.level == "refuse" and not told & _figures_of(each.id):
+            yield f"{_odd(each)}."
+    if _spoken_against(course.belief):
+        yield _against(course, remaining)
+
+
+def _figures_of(check_id: str) -> set[str]:
+    """Ids of the figures that say the same as a reading."""
+    named = {"volts-coil": "coil sealed", "start-volts-coil": "coil at the start"}
+    if check_id.endswith("-L1-L2") and check_id.startswith("volts-"):
+        return {"supply"}
+    kinds = {f"{motor} amps" for motor in ("compressor", "fan") if check_id.startswith("amps-")}
+    return {check_id, named.get(check_id, check_id), *kinds}
+
+
+def _against(course: Course, remaining: Sequence[Remaining]) -> str:
+    """Why the readings together speak against the repair."""
+    odd = [_odd(each) for each in course.checked if not each.good]
+    if course.belief.none_of_these > DOUBT:
+        return f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}".strip()
+    if not remaining:
+        return f"the readings do not fit a good unit. {_joined(odd)}".strip()
+    again = " Take that one again before acting on it." if len(odd) == 1 else ""
+    return f"{_left_in(remaining[0])} {_joined(odd)}{again}".strip()
+
+
+def _waiting(course: Course, unseen: Sequence[Unseen]) -> Iterator[str]:
+    """What stands in the way of the proof, or nothing."""
+    doubtful = {each.id for each in course.doubtful}
+    for each in course.doubtful:
+        yield f"{_odd(each)}: take it again."
+    left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
+    if left:
+        yield f"Not seen yet: {', '.join(left)}."
 
 
 def _left_in(likeliest: Remaining) -> str:

@@ -128,7 +128,7 @@ def _band(good: Belief, outcome: Outcome) -> tuple[str, Verdict]:
         wanted = {int(low) for low, _, share in band.spans if share >= LEAST_SHARE}
         fits = outcome.card.choices.index(outcome.value) in wanted
     else:
-        low, high = good_limits(table, check)
+        low, high = good_limits(good, check)
         fits = low <= float(outcome.value or 0.0) <= high
     return band.text, "good" if fits else "not"
 

@@ -14,14 +14,18 @@ from functools import cached_property
 import numpy as np
 from scipy.stats import beta
 
-from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import PARTICLES, table_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.proof.belief_after import belief_after
+from rungwise.proof.course import Course
+from rungwise.proof.electric import bands_of
+from rungwise.proof.good_band import GoodBand
 from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
+from rungwise.proof.own_checks import GoodUnit
+from rungwise.proof.sights import sights_of
 from rungwise.proof.verdict import Standing, standing
 from rungwise.proof.worth import next_proof_check
 from rungwise.study.ngspice_source import NgspiceSource
@@ -78,8 +82,9 @@ class Ended:
 
 @dataclass
 class ProofTrial:
-    """Proofs on specimens of one unit; the table is built once.
+    """Proofs of the circuit on specimens of one unit; the table is built once.
 
+    Air and refrigerant are left out: no specimen has any.
     source: where readings come from; "ngspice" is outside our own engine, and slow.
     """
 
@@ -124,14 +129,27 @@ class ProofTrial:
         luck = int(rng.integers(2**31))
         read: Source = NgspiceSource(bench) if self.source == "ngspice" else EngineSource(bench)
         technician = Technician(bench, suspect, self.checks, read, luck)
-        belief = belief_after(self.model, self.hidden(repaired))
-        made: list[str] = []
-        opening = [each.suspect.id for each in self.hidden(repaired) if each.opens]
-        for check, after in _steps(belief, technician, opening):
-            made.append(check)
-            belief = after
-        named = next((name for name in belief.by_suspect() if name != HEALTHY), "")
-        return Ended(repaired, suspect.id, standing(belief), tuple(made), named)
+        course = self.course(repaired)
+        for after in _steps(course, technician):
+            course = after
+        named = next((name for name in course.belief.by_suspect() if name != HEALTHY), "")
+        made = tuple(card.id for card in course.made)
+        return Ended(repaired, suspect.id, standing(course), made, named)
+
+    def course(self, repaired: str) -> Course:
+        """A proof of a repair of a part or wire before its first reading."""
+        hidden = self.hidden(repaired)
+        return Course(
+            belief_after(self.model, hidden),
+            self.bands,
+            sights_of(self.unit, self.checks),
+            tuple(each.suspect.id for each in hidden if each.opens),
+        )
+
+    @cached_property
+    def bands(self) -> dict[str, GoodBand]:
+        """The trade's limits of the unit's checks."""
+        return bands_of(GoodUnit(self.suspects), {})
 
     def run(self, repaired: Sequence[str], each: int, seed: int) -> Iterator[Ended]:
         """For every repair, ``each`` good specimens and ``each`` with a fault left in."""
@@ -143,16 +161,13 @@ class ProofTrial:
                 yield self.prove(name, self.left_in(name, rng), rng)
 
 
-def _steps(
-    belief: Belief, technician: Technician, opening: Sequence[str]
-) -> Iterator[tuple[str, Belief]]:
+def _steps(course: Course, technician: Technician) -> Iterator[Course]:
     for _ in range(MOST_CHECKS):
-        going = standing(belief) == "not yet"
-        best = next_proof_check(belief, opening=opening) if going else None
+        best = next_proof_check(course) if standing(course) == "not yet" else None
         if best is None:
             return
-        belief = belief.observe(best.check.id, technician.take(best.check.id))
-        yield best.check.id, belief
+        course = course.after(best.check, technician.take(best.check.id))
+        yield course
 
 
 def counted(ended: Sequence[Ended], *, good: bool) -> Counter[Standing]:

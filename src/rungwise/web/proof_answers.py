@@ -59,9 +59,14 @@ class Ground:
         return SuspectSet(self.unit)
 
     @cached_property
+    def good(self) -> GoodUnit:
+        """The unit solved well."""
+        return GoodUnit(self.suspects)
+
+    @cached_property
     def bands(self) -> dict[str, GoodBand]:
         """What checks read on a good unit by the trade's limits, in any weather."""
-        return bands_of(GoodUnit(self.suspects), {})
+        return bands_of(self.good, {})
 
 
 @dataclass(frozen=True)
@@ -171,6 +176,6 @@ def _proved(job: Job, desk: Desk, told: Sequence[ProofLine]) -> Judged:
     suspects = base.suspects.weighted(dict(own.by_suspect)) if own else base.suspects
     hidden = hidden_behind(suspects, repairs_named(suspects, names), taken.found)
     model = desk.model(unit)
-    proof = prove(suspects, model, taken)
+    proof = prove(suspects, model, taken, base.good)
     proved = Proved(call_from_text(text, unit), Opened(unit, None), proof, base.startup)
     return Judged(proved, belief_after(model, hidden), base)

@@ -1,0 +1,106 @@
+"""A proof on its way: what is believed, what was read and how it stands, what is still to see."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.proof.belief_after import good_probability
+from rungwise.proof.checking import Checked, checked_by_model, checked_by_trade
+from rungwise.proof.good_band import GoodBand
+from rungwise.proof.sights import Sight, Unseen, unseen_of
+
+__all__ = ["Course"]
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """The state of a proof; `after` gives the next.
+
+    belief: that of `belief_after`, with the readings. bands: the trade's limits by check id.
+    sights: what has to be seen. opening: ids of suspects that would open the new fuse or breaker.
+    out_of_reach: ids of checks that cannot be made. made: cards of all readings, in order.
+    history: their verdicts, a check that was read twice twice.
+    """
+
+    belief: Belief
+    bands: Mapping[str, GoodBand]
+    sights: tuple[Sight, ...] = ()
+    opening: tuple[str, ...] = ()
+    out_of_reach: frozenset[str] = frozenset()
+    made: tuple[CheckCard, ...] = ()
+    history: tuple[Checked, ...] = ()
+
+    @property
+    def good(self) -> float:
+        """Probability that no listed electrical fault is left."""
+        return good_probability(self.belief)
+
+    @property
+    def checked(self) -> tuple[Checked, ...]:
+        """The verdict on each check, of those read twice the last."""
+        return tuple({each.id: each for each in self.history}.values())
+
+    @property
+    def doubtful(self) -> tuple[Checked, ...]:
+        """Readings to be taken again; not those of which another check showed the same well."""
+        well = {each.id for each in self.checked if each.good}
+        settled = {it for each in self.sights if set(each.checks) & well for it in each.checks}
+        return tuple(each for each in self.checked if each.level == "again" and
+                     each.id not in settled)  # fmt: skip
+
+    @property
+    def unseen(self) -> tuple[Unseen, ...]:
+        """What of the sights was not had yet, or only by a reading to be taken again."""
+        taken = {card.id for card in self.made} - {each.id for each in self.doubtful}
+        return unseen_of(self.sights, taken, self.out_of_reach)
+
+    @property
+    def left(self) -> frozenset[str]:
+        """Ids of the checks of the table that can still be made; a doubtful one can be again."""
+        gone = {card.id for card in self.made} - {each.id for each in self.doubtful}
+        return frozenset(self._known - gone - self.out_of_reach)
+
+    def after(self, card: CheckCard, value: float | str) -> Course:
+        """The course after one more reading. Raises BadReading for what the card cannot give."""
+        band = self.bands.get(card.id)
+        belief = self._heard(card, value, band)
+        if band is not None and not isinstance(value, str):
+            found = checked_by_trade(card, float(value), band)
+        elif card.id in self._known:
+            found = checked_by_model(self.belief.upto(0), card, value)
+        else:
+            return replace(self, belief=belief, made=(*self.made, card))
+        before = [each for each in self.checked if each.id == card.id]
+        if found.level == "again" and any(each.level in ("again", "refuse") for each in before):
+            found = found.read_again()
+        return replace(self, belief=belief, made=(*self.made, card), history=(*self.history, found))
+
+    def after_all(
+        self, cards: Mapping[str, CheckCard], taken: Sequence[tuple[str, float | str]]
+    ) -> Course:
+        """The course after readings in their order, by check id."""
+        course = self
+        for name, value in taken:
+            course = course.after(cards[name], value)
+        return course
+
+    def with_out_of_reach(self, checks: Collection[str]) -> Course:
+        """The course where these checks cannot be made."""
+        return replace(self, out_of_reach=self.out_of_reach | frozenset(checks))
+
+    @property
+    def _known(self) -> frozenset[str]:
+        return frozenset(card.id for card in self.belief.table.checks)
+
+    def _heard(self, card: CheckCard, value: float | str, band: GoodBand | None) -> Belief:
+        """The belief with a reading; one that the trade takes for usable never speaks against."""
+        if card.id not in self._known:
+            return self.belief
+        told = self.belief.observe(card.id, value)
+        usable = band is not None and not isinstance(value, str)
+        if usable and band is not None and band.level(float(value)) in ("good", "caution"):
+            return told if good_probability(told) >= self.good else self.belief
+        return told
