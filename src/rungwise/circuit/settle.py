@@ -97,9 +97,9 @@ class Settling:
 
     def _round(self, active: IndexArray) -> IndexArray:
         """Solve the active variants once, apply what follows; return those that changed."""
-        self._warm(active)
         # A copy, so that every rule sees the states that the volts were solved with.
         part = self.batch.take(active)
+        self._warm(active, part)
         volts, factors = self._network.solve(part, active)
         self.volts[:, active] = volts
         changed = self._fast(active, part, volts, factors)
@@ -108,18 +108,19 @@ class Settling:
             changed[resting] = self._slow(active, part, volts, resting)
         return active[changed]
 
-    def _warm(self, active: IndexArray) -> None:
+    def _warm(self, active: IndexArray, part: Batch) -> None:
         """Let the temperatures of the settled variants follow their rotors' speeds."""
-        cooling, lasting = self.plan.cooling, active[np.isinf(self.horizon_s[active])]
-        if cooling is None or not lasting.size:
+        cooling, lasting = self.plan.cooling, np.isinf(self.horizon_s[active])
+        if cooling is None or not lasting.any():
             return
-        part = self.batch.take(lasting)
         held = cooling.held(part, cooling.steady(part))
         for name, celsius in (
             ("condensing_c", held.condensing_c),
             ("evaporating_c", held.evaporating_c),
         ):
-            self.batch.states[(cooling.compressor, name)][lasting] = celsius
+            key = (cooling.compressor, name)
+            part.states[key] = np.where(lasting, celsius, part.states[key])
+            self.batch.states[key][active] = part.states[key]
 
     def _fast(
         self, active: IndexArray, part: Batch, volts: ComplexArray, factors: Factors

@@ -14,6 +14,7 @@ from rungwise.errors import UnknownName
 from rungwise.suspects.misplaced import misplaced_suspects, with_alternates
 from rungwise.suspects.not_electrical import WHOLE, not_electrical
 from rungwise.suspects.pairs import pair_suspects
+from rungwise.suspects.pressures import pressure_causes
 from rungwise.suspects.spreads import Layout, Spread, spreads_of
 from rungwise.suspects.suspect import Edit, Suspect
 from rungwise.suspects.weights import (
@@ -45,6 +46,7 @@ class SuspectSet:
         self.unit = unit
         self.plan = Plan(with_alternates(unit))
         singles = tuple(_singles(unit))
+        singles = (*singles, *pressure_causes(unit, singles))
         found = (*singles, *pair_suspects(unit, singles), *not_electrical(unit), _nothing())
         self.suspects = tuple(_weighted(found, weights or {}))
         self._by_id = {suspect.id: suspect for suspect in self.suspects}

@@ -67,7 +67,7 @@ class _Usual:
 _COMPRESSOR = _Usual(
     230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
     trip_ratio=1.48, trip_spread=0.12, load_ratio=0.67, load_spread=0.24,
-    start_ratio=0.5, start_spread=0.3, plate_share=1.0,
+    start_ratio=0.45, start_spread=0.3, plate_share=1.0,
 )  # fmt: skip
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
@@ -187,7 +187,7 @@ def _heat_side() -> tuple[Parameter, ...]:
                   1.5, learned=False, hidden=True),
         Parameter("charge", "", 1.0, 0.05, 2.0, "refrigerant over the right charge",
                   0.08, learned=False, hidden=True),
-        Parameter("indoor_blocked", "", 0.1, 0.0, 0.98,
+        Parameter("indoor_blocked", "", 0.05, 0.0, 0.98,
                   "share of the indoor air held up by filter, coil and ducts",
                   1.2, learned=False, hidden=True),
         Parameter("run_s", "s", 120.0, 1.0, 1e5,
