@@ -105,7 +105,8 @@ def test_readings_that_fit_nothing_are_asked_for_again() -> None:
     assert any(line.endswith("Take it again.") for line in told.lines())
 
 
-def test_one_odd_reading_is_named_though_the_culprit_is_clear() -> None:
+def test_a_reading_that_nothing_gives_is_named_though_the_culprit_is_clear() -> None:
+    """12 V behind the float switch, where all of the 24 V or nothing can stand."""
     told = verdict(
         after(
             ("compressor", "humming"),
@@ -114,6 +115,33 @@ def test_one_odd_reading_is_named_though_the_culprit_is_clear() -> None:
             ("volts_after_float", 12.0),
         )
     )
-    assert told.kind == "found"
+    assert told.answer is not None
+    assert told.answer.suspect.id == "capacitor_open"
     assert [taken.check.id for taken in told.doubtful] == ["volts_after_float"]
     assert told.doubtful[0].text == "12 V"
+    assert "volts after float: 12 V is not possible. Take it again." in told.lines()
+
+
+def test_of_an_unlikely_reading_that_a_suspect_gives_nothing_is_said() -> None:
+    """An open coil is one of many causes; read, it is nothing to doubt."""
+    told = verdict(after(("plunger_in", "no"), ("coil_ohms", float("inf"))))
+    assert told.doubtful == ()
+    assert not any("Take" in line for line in told.lines())
+
+
+def test_readings_that_cannot_both_be_right_are_named_as_a_pair() -> None:
+    """No volts into the contactor and 238 V out of it: each can be, both cannot."""
+    told = verdict(after(("volts_line", 0.0), ("volts_load", 238.0)))
+    ((one, other),) = told.clashes
+    assert {one.check.id, other.check.id} == {"volts_line", "volts_load"}
+    assert told.doubtful == ()
+    pair = "volts line: 0 V, and volts load: 238 V"
+    assert f"These cannot both be right: {pair}. Take both again." in told.lines()
+
+
+def test_a_fault_of_no_known_way_says_where_to_look() -> None:
+    strange = suspect("strange", 20.0, title="another fault of the coil", known=False)
+    told = verdict(certain([strange, suspect("b")], [yes_no("c")], [[1], [0]]).observe("c", "yes"))
+    assert told.lines()[0] == (
+        "Not one of the known ways, look here: another fault of the coil (over 99 %)."
+    )

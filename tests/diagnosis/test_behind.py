@@ -1,0 +1,86 @@
+"""No call ends at an effect: shorts are excluded, causes named, a utility is called last."""
+
+from __future__ import annotations
+
+from tests.diagnosis.small_tables import certain, suspect, yes_no
+
+from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis.behind import PANEL_AND_UNIT, WHENS, owed_checks
+from rungwise.diagnosis.next_check import OWED_FIRST, SURE
+from rungwise.diagnosis.verdict import verdict
+from rungwise.suspects.suspect_set import HEALTHY
+
+GOOD = suspect(HEALTHY, 5.0, repair="nothing to do", part="unit")
+TRIPPED = suspect(
+    "breaker.tripped", 20.0, part="breaker", kind="breaker_2p", is_effect=True,
+    shown_by=("look:device",), repair="breaker:reset", repair_text="reset it once",
+)  # fmt: skip
+GROUNDED = suspect(
+    "pump.grounded>breaker.tripped", 3.0, part="pump", kind="compressor",
+    shown_by=("megohms",), repair="pump:replace",
+)  # fmt: skip
+CONTACTS = suspect("contactor.pitted", 4.0, part="contactor", kind="contactor_1p")
+HANDLE = yes_no("handle", quantity="look:device", touches=("breaker",))
+DEAD_OHMS = [
+    yes_no(f"ohms-contactor-{pair}", quantity="look:ohms", touches=("contactor",), minutes=2.0)
+    for pair in ("T1-earth", "L1-earth", "T1-T2")
+]
+CHECKS = [HANDLE, *DEAD_OHMS]
+
+
+def tripped() -> Belief:
+    """The handle is seen tripped; yes in ohms is a short."""
+    outcomes = [[1, 0, 0, 0], [1, 1, 0, 0], [0, 0, 0, 0], [0, 0, 0, 0]]
+    return certain([TRIPPED, GROUNDED, CONTACTS, GOOD], CHECKS, outcomes).observe("handle", "yes")
+
+
+def test_no_breaker_is_reset_before_dead_readings_exclude_a_short() -> None:
+    told = verdict(tripped())
+    assert told.kind != "found"
+    assert [card.id for card in told.first] == [card.id for card in DEAD_OHMS]
+    assert any(line.startswith("Only then: Reset it once") for line in told.lines())
+    advice = next_check(tripped())
+    assert (advice.why, advice.check) == (OWED_FIRST, DEAD_OHMS[0])
+
+
+def test_the_cause_behind_is_part_of_the_answer() -> None:
+    told = verdict(tripped())
+    assert [each.repair for each in told.causes] == ["pump:replace"]
+
+
+def test_a_short_that_is_read_makes_its_cause_the_answer() -> None:
+    told = verdict(tripped().observe("ohms-contactor-T1-earth", "yes"))
+    assert told.answer is not None
+    assert told.answer.repair == "pump:replace"
+
+
+def test_with_every_short_excluded_the_reset_is_found() -> None:
+    belief = tripped()
+    for card in DEAD_OHMS:
+        belief = belief.observe(card.id, "no")
+    told = verdict(belief)
+    assert (told.kind, told.first) == ("found", ())
+    assert next_check(belief).why == SURE
+
+
+def test_what_is_out_of_reach_is_not_owed() -> None:
+    assert owed_checks(tripped(), TRIPPED, ["handle"]) == []
+
+
+def test_the_utility_is_called_only_on_six_volts_readings() -> None:
+    """Idle, starting and running, at the contactor and at the panel."""
+    supply = suspect("service.low", 9.0, part="service", kind="service", wrong_minutes=240.0)
+    panel = suspect("breaker.burnt", 1.0, part="breaker", kind="breaker_2p")
+    names = [
+        f"{when}-{'breaker' if kind == 'breaker_2p' else 'contactor'}-{pair}"
+        for kind, pair in PANEL_AND_UNIT
+        for when in WHENS
+    ]
+    checks = [HANDLE, *(yes_no(name, quantity="volts") for name in names)]
+    rows = [[0, *[1] * 6], [1, *[0] * 6], [1, *[0] * 6], [1, *[0] * 6]]
+    belief = certain([supply, panel, CONTACTS, GOOD], checks, rows).observe("handle", "no")
+    assert len(names) == 6
+    assert {card.id for card in verdict(belief).first} == set(names)
+    for name in names:
+        belief = belief.observe(name, "yes")
+    assert verdict(belief).first == ()

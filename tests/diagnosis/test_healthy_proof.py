@@ -1,0 +1,71 @@
+"""A unit that works is said to work, after a short proof, and nothing is measured twice for it."""
+
+from __future__ import annotations
+
+from tests.diagnosis.small_tables import certain, suspect, yes_no
+
+from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
+from rungwise.diagnosis.next_check import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
+from rungwise.diagnosis.verdict import verdict
+from rungwise.suspects.suspect_set import HEALTHY
+
+GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")
+HIDDEN = suspect("leak", 9.0, part="compressor", kind="compressor")
+OPEN = suspect("coil open", 9.0, part="contactor", kind="contactor_1p")
+SEEN = [yes_no(name) for name in ("runs", "turns", "stops")]
+BATCH = [yes_no(name) for name in ("volts-contactor-T1-T2", "drop-contactor-L1-T1", "volts-coil")]
+
+
+def test_where_all_runs_the_unit_seems_healthy_however_seldom_a_call_finds_nothing() -> None:
+    """What the readings said counts, not what was believed before them."""
+    belief = certain([GOOD, HIDDEN, OPEN, suspect("other", 8.0)], [*SEEN, *BATCH],
+                     [[1] * 6, [1] * 6, [0] * 6, [1] * 6])  # fmt: skip
+    for card in SEEN:
+        belief = belief.observe(card.id, "yes")
+    assert belief.by_repair()["nothing to do"] < 0.1
+    assert seems_healthy(belief)
+
+
+def test_a_sign_that_no_good_unit_gives_ends_that() -> None:
+    outcomes = [[1] * 6, [1] * 6, [0, *[1] * 5]]
+    belief = certain([GOOD, HIDDEN, OPEN], [*SEEN, *BATCH], outcomes).observe("runs", "no")
+    assert not seems_healthy(belief.observe("turns", "yes").observe("stops", "yes"))
+
+
+def only_good() -> Belief:
+    belief = certain([GOOD, OPEN], [*SEEN, *BATCH], [[1] * 6, [0] * 6])
+    for card in SEEN:
+        belief = belief.observe(card.id, "yes")
+    return belief
+
+
+def test_each_reading_of_the_proof_is_made_once_and_then_the_call_ends() -> None:
+    belief, made = only_good(), []
+    while (advice := next_check(belief)).check is not None:
+        assert advice.why == PROOF
+        assert verdict(belief).kind == "undecided"
+        made.append(advice.check.id)
+        belief = belief.observe(advice.check.id, "yes")
+    assert sorted(made) == sorted(card.id for card in proof_batch(belief.table))
+    assert next_check(belief).why == PROVED
+    assert verdict(belief).kind == "nothing_wrong_now"
+
+
+def test_an_acquittal_tells_what_it_did_not_read() -> None:
+    reach = [card.id for card in (*SEEN, *BATCH[:2])]
+    belief = only_good().observe(BATCH[0].id, "yes").observe(BATCH[1].id, "yes")
+    told = verdict(belief, allowed=reach)
+    assert proof_left(belief, reach) == []
+    assert told.kind == "nothing_wrong_now"
+    assert "volts-coil" in told.not_read
+    assert any("air split" in line for line in told.not_read)
+    assert told.lines()[0].startswith("Nothing wrong now")
+
+
+def test_no_call_runs_beyond_25_readings() -> None:
+    many = [yes_no(f"look {n}") for n in range(MOST_READINGS + 5)]
+    belief = certain([suspect("a"), suspect("b")], many, [[0] * len(many)] * 2)
+    for card in many[:MOST_READINGS]:
+        belief = belief.observe(card.id, "no")
+    assert (next_check(belief).stop, next_check(belief).why) == (True, ENOUGH_MEASURED)
