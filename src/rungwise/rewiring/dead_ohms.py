@@ -44,7 +44,7 @@ COPPER_OHM = 0.1
 
 _WINDINGS = ("main_ohm", "aux_ohm")
 _OTHERS = (
-    "made_ratio",
+    "watt",
     "primary_ohm",
     "secondary_ohm",
     "coil_ohm",
@@ -172,7 +172,10 @@ def _spread(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
             if parameter.name in _WINDINGS and parameter.name not in part.values:
                 low, high = UNRECORDED
             key = (part.name, parameter.name)
-            yield key, float(plan.defaults[key]) * np.array([low, 1.0, high])
+            shares = np.array([low, 1.0, high])
+            if parameter.name == "watt":  # a heater of fewer watts has more ohms
+                shares = 1.0 / shares
+            yield key, float(plan.defaults[key]) * shares
 
 
 def _ohms(leads: Leads, a: str, b: str) -> FloatArray:
