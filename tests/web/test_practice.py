@@ -10,6 +10,7 @@ from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, token_in, twin
 
 from rungwise.answers import Desk
+from rungwise.diagnosis.prices import PriceList
 from rungwise.records import Store
 from rungwise.records.book import Book
 from rungwise.study.worked_call import FREE_SYMPTOMS
@@ -87,7 +88,7 @@ def test_a_check_is_read_by_itself_and_costs_its_minutes(
     assert row.number == pytest.approx(float(reading["text"].removesuffix(" µF")))
     assert row.refusal == ""
     card = twin(page, f"/practice/{call}?check=uf-capacitor-HERM-C")["asked"]
-    assert told["tally"]["minutes"] == card["minutes"]
+    assert told["tally"]["minutes"] == card["minutes"] + PriceList().dead_minutes
     assert told["tally"]["checks"] == 1
 
 

@@ -169,7 +169,7 @@ _SMELL = (
 
 _ICE = (
     Group("frozen", "low air flow or a frozen coil", 15.0, NO_PART, ("frozen*",)),
-    Group("charge", "the charge", 8.0, ("*",), ("*charge*",)),
+    Group("charge", "a low charge", 8.0, ("*",), ("low_charge*",)),
     Group("pressure", "the low-pressure switch", 4.0, ("low_pressure_switch",)),
     Group("blower", "the blower", 6.0, ("fan_motor", "run_capacitor", "relay"), part="blower*"),
     Group("never_stops", "a contactor that never lets go", 2.0, CONTACTORS, ("welded*",)),

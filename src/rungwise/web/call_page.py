@@ -23,7 +23,7 @@ from rungwise.web.asking import ask_of, choices_of
 from rungwise.web.call_view import Asked, Chip, Clash, Look, ReadingLine
 from rungwise.web.gathered import Gathered, written
 from rungwise.web.leads import checks_held
-from rungwise.web.taking import FREE, full_id
+from rungwise.web.taking import EARLY, FREE, full_id
 
 __all__ = ["Solved", "asked", "call_of", "chips", "clashes", "looks", "own_of", "readings",
            "solved", "titles"]  # fmt: skip
@@ -97,7 +97,7 @@ def chips(told: Collection[str]) -> list[Chip]:
 
 
 def looks(held: Gathered, at: Solved) -> list[Look]:
-    """What can be seen and heard, those that cost nothing first."""
+    """What can be seen and heard: what costs nothing first, then what needs no tool."""
     if at.unit is None:
         return []
     chosen = {full_id(each.check, at.by_id): each.typed for each in held.standing}
@@ -107,13 +107,18 @@ def looks(held: Gathered, at: Solved) -> list[Look]:
             id=card.id,
             title=card.title,
             first=card.id in FREE,
+            early=card.quantity in EARLY,
             choices=choices_of(unit, card),
             chosen=chosen.get(card.id, ""),
         )
         for card in at.cards
         if card.form == "choice"
     ]
-    return sorted(found, key=lambda each: FREE.index(each.id) if each.first else len(FREE))
+    return sorted(found, key=_place)
+
+
+def _place(look: Look) -> tuple[bool, bool, int]:
+    return not look.first, not look.early, FREE.index(look.id) if look.first else 0
 
 
 def readings(held: Gathered, at: Solved) -> list[ReadingLine]:

@@ -56,11 +56,15 @@ class Clash(Written):
 
 
 class Look(BaseModel):
-    """Something to see or hear, and what was said of it. first: it costs nothing."""
+    """Something to see or hear, and what was said of it.
+
+    first: it costs nothing. early: it is looked at before a tool is out.
+    """
 
     id: str
     title: str
     first: bool
+    early: bool
     choices: list[Choice]
     chosen: str
 

@@ -17,6 +17,15 @@ __all__ = ["Taken", "full_id", "take", "taken", "typed_of"]
 FREE = ("look-fan", "look-blower", "look-compressor", "look-plunger", "look-idle")
 """What can be seen and heard before anything is opened: the symptoms of a call."""
 
+EARLY = frozenset(
+    f"look:{thing}"
+    for thing in (
+        "screen", "thermostat", "device", "door", "water", "board_light", "filter", "ice",
+        "coil_dirt", "recent_work",
+    )
+)  # fmt: skip
+"""What is looked at on the way to the unit, before a tool is out, by the card's quantity."""
+
 ELSEWHERE = {"OL", "can't reach", "-"}
 
 
