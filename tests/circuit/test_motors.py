@@ -62,7 +62,7 @@ def test_a_good_compressor_at_70_percent_of_rla_is_ordinary(plan: Plan) -> None:
     loads = kind.default * np.exp(np.array([-1.0, 0.0, 1.0]) * kind.untold)
     drawn = amp(solve(plan, CALLING, {("compressor", "load_ratio"): loads}, 3), "compressor")
     low, middle, high = drawn / plan.defaults["compressor", "rated_a"]
-    assert low < 0.63 < middle < 0.85 < high
+    assert low < 0.65 < middle < 0.8 < high
 
 
 @pytest.mark.parametrize(
@@ -91,9 +91,14 @@ def test_a_weak_capacitor_raises_the_amps_of_a_compressor_that_still_runs(plan: 
 
 
 def test_low_volts_stall_the_compressor_before_they_drop_the_contactor(plan: Plan) -> None:
+    """One that asks for as much at standstill as the spread of good ones allows."""
     shares = np.array([1.0, 0.9, 0.7, 0.5])
-    legs = {("service", "leg_volt"): 120.0 * shares}
-    solved = solve(plan, STARTING, legs, shares.size)
+    usual = KINDS["compressor"].parameter("start_load_ratio")
+    values = {
+        ("service", "leg_volt"): 120.0 * shares,
+        ("compressor", "start_load_ratio"): np.asarray(usual.default * np.exp(usual.untold)),
+    }
+    solved = solve(plan, STARTING, values, shares.size)
     assert solved.state(("contactor", "attracted")).tolist() == [1, 1, 1, 0]
     slip = solved.state(("compressor", "slip"))
     assert slip[0] < slip[1] < 0.1

@@ -124,7 +124,7 @@ KINDS = tuple(
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
-            "high_pressure_switch", "high-pressure switch", 14.0, 8.0,
+            "high_pressure_switch", "high-pressure switch", 5.0, 6.0,
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
@@ -132,7 +132,7 @@ KINDS = tuple(
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
-            "low_pressure_switch", "low-pressure switch", 16.0, 8.0,
+            "low_pressure_switch", "low-pressure switch", 12.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
