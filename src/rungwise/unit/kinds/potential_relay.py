@@ -98,7 +98,7 @@ KINDS = (
                 6.0,
                 (Draw("stuck", 1, 1),),
                 *_REPLACE,
-                shown_by=frozenset({"amps", "ohms"}),
+                shown_by=frozenset({"amps"}),
                 wrong_minutes=_MINUTES,
             ),
             Mode(
