@@ -33,6 +33,9 @@ from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
 
 ROUNDS = 60
+WARM_ROUNDS = 30
+"""Temperatures stay from here on: a rotor that crawls beside standstill, pumping in one round and
+not in the next, would have no rest."""
 CHATTER_TURNS = 4
 SPEED_TOLERANCE = 1e-5
 START_SECONDS = 3.0
@@ -86,8 +89,8 @@ class Settling:
     def run(self) -> Solution:
         """Iterate to rest and return the solution."""
         active = np.arange(self.batch.size)
-        for _ in range(ROUNDS):
-            active = self._round(active)
+        for turn in range(ROUNDS):
+            active = self._round(active, warms=turn < WARM_ROUNDS)
             if not active.size:
                 chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
                 volts = proved(self.batch, self.volts)
@@ -95,11 +98,12 @@ class Settling:
         msg = "parts of the circuit keep switching and come to no rest"
         raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
 
-    def _round(self, active: IndexArray) -> IndexArray:
+    def _round(self, active: IndexArray, *, warms: bool) -> IndexArray:
         """Solve the active variants once, apply what follows; return those that changed."""
         # A copy, so that every rule sees the states that the volts were solved with.
         part = self.batch.take(active)
-        self._warm(active, part)
+        if warms:
+            self._warm(active, part)
         volts, factors = self._network.solve(part, active)
         self.volts[:, active] = volts
         changed = self._fast(active, part, volts, factors)
