@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 
+from rungwise.evaluation.complaint import said
 from rungwise.evaluation.house import House
 from rungwise.evaluation.makes import good_house
 from rungwise.evaluation.strangers import strangers
@@ -42,8 +43,8 @@ class Truth:
 
     right: what a good answer names (see `Fault`). faulty: blocks that have really something.
     opened: what the fault made open by itself. symptoms: what somebody in the house notices.
-    causes: looks that show what stands behind. redrawn: draws that showed nothing and were
-    thrown away.
+    causes: looks that show what stands behind. said: what the customer says. redrawn: draws that
+    showed nothing and were thrown away.
     """
 
     kind: CaseClass
@@ -53,6 +54,7 @@ class Truth:
     opened: frozenset[str]
     symptoms: frozenset[str]
     causes: frozenset[str]
+    said: frozenset[str]
     redrawn: int
 
     def is_right(self, block: str, act: str) -> bool:
@@ -91,7 +93,7 @@ def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
             fault.change(house, rng)
             house.marks.update(fault.marks)
         visit = Visit(house)
-        truth = _truth(kind, faults, visit, redrawn)
+        truth = _truth(kind, faults, visit, redrawn, rng)
         if _shows(truth, faults):
             return Case(truth, visit)
     raise RuntimeError(f"no case of kind {kind} shows itself in {MOST_DRAWS} draws")
@@ -132,7 +134,13 @@ def _by_weight(faults: Sequence[Fault], rng: np.random.Generator) -> Fault:
     return faults[int(rng.choice(len(faults), p=weight / weight.sum()))]
 
 
-def _truth(kind: CaseClass, faults: Sequence[Fault], visit: Visit, redrawn: int) -> Truth:
+def _truth(
+    kind: CaseClass,
+    faults: Sequence[Fault],
+    visit: Visit,
+    redrawn: int,
+    rng: np.random.Generator,
+) -> Truth:
     def union(of: Callable[[Fault], frozenset[str]]) -> frozenset[str]:
         return frozenset().union(*(of(fault) for fault in faults))
 
@@ -145,6 +153,7 @@ def _truth(kind: CaseClass, faults: Sequence[Fault], visit: Visit, redrawn: int)
         opened=_opened(visit),
         symptoms=visit.symptoms,
         causes=union(lambda fault: fault.causes),
+        said=said(visit, union(lambda fault: fault.faulty), rng),
         redrawn=redrawn,
     )
 

@@ -77,18 +77,13 @@ def work_other_call(
     unit: Unit, checks: Mapping[str, Check], start: Belief, case: Case, seed: int
 ) -> dict[str, Any]:
     """Work a call to its verdict and say how it ended, as plain data for a line of results."""
-    working = _Working(
-        unit, checks, OtherTechnician(case.visit, seed), start, [], set(_ids(start, checks))
-    )
+    working = _Working(unit, checks, OtherTechnician(case.visit, seed), start, [], set())
+    working.allowed = {card.id for card in start.table.checks if card.id in checks}
     for symptom in FREE_SYMPTOMS:
         if symptom in working.allowed:
             working.take(symptom, told=True)
     stopped = working.finish()
     return {**_told(case), **_ended(working, case, stopped=stopped)}
-
-
-def _ids(start: Belief, checks: Mapping[str, Check]) -> list[str]:
-    return [card.id for card in start.table.checks if card.id in checks]
 
 
 def _told(case: Case) -> dict[str, Any]:
@@ -100,6 +95,7 @@ def _told(case: Case) -> dict[str, Any]:
         "faulty": sorted(truth.faulty),
         "opened": sorted(truth.opened),
         "symptoms": sorted(truth.symptoms),
+        "said": sorted(truth.said),
         "redrawn": truth.redrawn,
     }
 
@@ -119,7 +115,7 @@ def _ended(working: _Working, case: Case, *, stopped: bool) -> dict[str, Any]:
         "right_first": _is_right(case, repair),
         "nothing_first": _says_nothing(end.kind, suspect),
         "behind_asked": _behind_asked(working, case),
-        "direct": sorted(_directly_read(working)),
+        "direct": suspect is not None and _read_directly(working, suspect),
         "stopped": stopped,
         "checks": len(working.steps),
         "live": sum(working.belief.table.check(step.check).live for step in working.steps),
@@ -167,13 +163,15 @@ def _says_nothing(kind: str, suspect: SuspectCard | None) -> bool:
     return "nothing" in kind or (suspect is not None and suspect.id == "nothing.found")
 
 
-def _directly_read(working: _Working) -> set[str]:
-    """Blocks on which a number was read, or at which somebody looked, during the call."""
-    found: set[str] = set()
-    for step in working.steps:
-        if step.found is not None:
-            found |= blocks_touched(working.unit, working.checks[step.check])
-    return found
+def _read_directly(working: _Working, suspect: SuspectCard) -> bool:
+    """Whether a reading that shows such a fault was taken on the accused part or wire itself."""
+    block = suspect.id.partition(".")[0]
+    return any(
+        block in blocks_touched(working.unit, working.checks[step.check])
+        and (not suspect.shown_by or working.checks[step.check].card.quantity in suspect.shown_by)
+        for step in working.steps
+        if step.found is not None
+    )
 
 
 def _behind_asked(working: _Working, case: Case) -> bool:

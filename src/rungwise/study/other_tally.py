@@ -97,7 +97,7 @@ def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
         yield _shared(f"healthy {what} condemned", share)
     every = [block for _, each in WATCHED for block in each]
     condemned = [line for line in lines if _replaced(line, every)]
-    unseen = [line for line in condemned if not set(_replaced(line, every)) & set(line["direct"])]
+    unseen = [line for line in condemned if not line["direct"]]
     yield Row("of these without a direct reading on the part", f"{len(unseen)}")
 
 

@@ -17,6 +17,8 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.chips import CHIPS
+from rungwise.diagnosis.complaint import complaint_weights
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.errors import BadInput
 from rungwise.evaluation import CaseClass, draw_case, draw_class
@@ -123,9 +125,17 @@ def drawn(call: int, seed: int) -> tuple[str, CaseClass, np.random.Generator]:
     return name, draw_class(rng), rng
 
 
+def _started(shop: _Shop, said: frozenset[str]) -> Belief:
+    """The belief once the customer has spoken, where there are keys for what was said."""
+    chips = [chip.id for chip in CHIPS if chip.id in said]
+    weights = complaint_weights(shop.start.table.suspects, None, chips)
+    return Belief.start(shop.start.model, weights)
+
+
 def _work(call: int, *, seed: int, folder: str) -> dict[str, Any]:
     name, kind, rng = drawn(call, seed)
     case = draw_case(arrangement(name), kind, rng)
     shop = _shop(name, folder)
-    told = work_other_call(shop.unit, shop.checks, shop.start, case, int(rng.integers(2**31)))
+    start = _started(shop, case.truth.said)
+    told = work_other_call(shop.unit, shop.checks, start, case, int(rng.integers(2**31)))
     return {"seed": seed, "call": call, "arrangement": name, **told}
