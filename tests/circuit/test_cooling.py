@@ -103,6 +103,14 @@ def test_a_temperature_on_its_way_passes_half_of_it_in_ln_2_time_constants() -> 
     assert heat.seconds_to(np.asarray(-1.0), zero, np.asarray(10.0), 240.0) == 0.0
 
 
+def test_a_hotter_shell_opens_its_overload_at_fewer_amps() -> None:
+    """And a cooler one at no more than the plate's."""
+    condensing = np.array([30.0, heat.CONDENSING_C, 60.0, 75.0])
+    share = heat.overload_share(condensing, np.asarray(heat.EVAPORATING_C))
+    assert share[:2] == pytest.approx([1.0, 1.0])
+    assert (np.diff(share[1:]) < -0.1).all()
+
+
 # --- a good unit ----------------------------------------------------------------------------
 
 

@@ -19,7 +19,7 @@ from rungwise.study.technician import Technician
 from rungwise.study.truth import Truth, draw_truth
 from rungwise.suspects import Suspect, SuspectSet
 from rungwise.suspects.not_electrical import WHOLE
-from rungwise.unit.rule import FuseRule, OverloadRule
+from rungwise.unit.rule import FuseRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["LEVELS", "HiddenUnit", "Judged", "Level", "LevelName", "draw_fault"]
@@ -102,12 +102,12 @@ class HiddenUnit:
         return self._technician.take(check)
 
     def followed(self) -> frozenset[str]:
-        """Fuses and overloads that the fault makes open, found by the circuit itself."""
+        """Fuses, overloads and pressure switches that the fault opens, by the circuit itself."""
         states = self._bench.calling.batch.states
         return frozenset(
             block
             for block, rule in self.truth.plan.rules
-            if isinstance(rule, FuseRule | OverloadRule)
+            if isinstance(rule, FuseRule | OverloadRule | PressureRule)
             and float(np.max(states[(block, rule.state)])) > TRIPPED
         )
 

@@ -64,6 +64,9 @@ SHELL_OPENS_C = 130.0
 """Of the shell beside the overload: over condensing at full suction flow, more without any, and
 where the overload would open without any current (estimates from memory)."""
 
+LEAST_LEFT = 0.04
+"""Of the way from the usual shell to the opening disc: hotter ones are not told apart."""
+
 NEWTON_STEPS = 5
 
 _SLOPE = SATURATION[1] / (KELVIN + EVAPORATING_C) ** 2
@@ -160,10 +163,10 @@ def overload_share(condensing: FloatArray, evaporating: FloatArray) -> FloatArra
     """Amps at which an overload inside a shell this hot opens, over those at the usual heat.
 
     Its disc opens at one temperature, which shell and current bring about together: I² goes with
-    what the shell leaves below it.
+    what the shell leaves below it.  A shell cooler than usual adds nothing to the plate's amps.
     """
     left = (SHELL_OPENS_C - _shell_c(condensing, evaporating)) / (SHELL_OPENS_C - _USUAL_SHELL_C)
-    return np.asarray(np.sqrt(np.maximum(left, 0.04)))
+    return np.asarray(np.sqrt(np.clip(left, LEAST_LEFT, 1.0)))
 
 
 def _shell_c(condensing: FloatArray | float, evaporating: FloatArray | float) -> FloatArray:
