@@ -14,7 +14,7 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.checks_look import LOOKING, look_checks
-from rungwise.diagnosis.looks import BadJoint, HotShell, Mark, Powered, TurnedByHand
+from rungwise.diagnosis.looks import HotShell, Mark, Powered, TurnedByHand, WhichWire
 from rungwise.study.apprentice import HiddenUnit
 from rungwise.suspects import Suspect, SuspectSet
 from rungwise.unit.element import FloatArray
@@ -58,7 +58,7 @@ def _by_answer(at: Seen) -> Iterator[tuple[str, float]]:
 
     The joints of a wire are looked at where they are; each place shows its share.
     """
-    places = [check for check in at.looks if isinstance(check.look, BadJoint)]
+    places = [check for check in at.looks if check.card.quantity == "look:joints"]
     for check in at.looks:
         if check not in places:
             best = at.chances[check.card.id].max(axis=0)
@@ -84,10 +84,24 @@ def test_every_answer_of_every_look_is_what_some_suspect_shows_more_often_than_n
 @pytest.mark.parametrize("name", ARRANGEMENTS)
 def test_every_sign_that_a_suspect_carries_is_looked_for(name: str) -> None:
     at = seen(name)
-    sorts = Mark | Powered | HotShell | TurnedByHand
+    sorts = Mark | Powered | HotShell | TurnedByHand | WhichWire
     looked = {check.look.sign for check in at.looks if isinstance(check.look, sorts)}
     carried = {sign for each in at.suspects for sign in each.signs}
-    assert carried - looked - {"browned"} == set()
+    assert carried - looked == set()
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_every_look_that_shows_a_fault_can_be_taken_on_its_part(name: str) -> None:
+    """A way that is shown by a look nobody can take would never be shown."""
+    at = seen(name)
+    taken = {(check.card.quantity, block) for check in at.looks for block in check.card.touches}
+    wanted = {
+        (quantity, each.block)
+        for each in at.suspects
+        for quantity in each.shown_by
+        if quantity.startswith("look:")
+    }
+    assert wanted - taken == set()
 
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)

@@ -12,7 +12,6 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
 from rungwise.diagnosis.looks import (
-    BadJoint,
     CompressorSound,
     HotShell,
     KeepsRunning,
@@ -20,9 +19,10 @@ from rungwise.diagnosis.looks import (
     MotorTurns,
     PlungerPosition,
     TurnedByHand,
+    WhichWire,
 )
 from rungwise.suspects.misplaced import swaps
-from rungwise.suspects.weights import is_field_wire
+from rungwise.suspects.weights import is_field_wire, wire_weight
 from rungwise.unit.unit import Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
@@ -38,6 +38,7 @@ def look_checks(unit: Unit) -> Iterator[Check]:
     yield from eyes_first(unit)
     yield from _marks(unit)
     yield from _joints(unit)
+    yield from _rubbed(unit)
 
 
 def _running(unit: Unit) -> Iterator[Check]:
@@ -98,6 +99,7 @@ def _by_touch(unit: Unit) -> Iterator[Check]:
 _LINE_SIDE = (
     "DANGER: with the head out the line side stays live: look from outside, reach in with nothing.",
 )
+_TERMINALS = ("DANGER: behind the cover the line side stays live: look, reach in with nothing.",)
 _HOT_BREAKER = (
     "WARNING: do not touch or reset a breaker that is hot or smells: open the one ahead of it.",
 )
@@ -114,6 +116,10 @@ _MARKS: tuple[tuple[str, str, str, str, tuple[str, str], tuple[str, ...]], ...] 
     *(
         (kind, "burnt", "burnt", "are jaws or blades burnt or brown?", ("no", "burnt"), _LINE_SIDE)
         for kind in ("disconnect_pullout", "disconnect_fused")
+    ),
+    *(
+        (kind, "burnt", "burnt", "are its terminals burnt or brown?", ("no", "burnt"), _TERMINALS)
+        for kind in ("disconnect_switch", "service_switch")
     ),
     *(
         (kind, "smell", "smell", "is it hot near the hand, or does it smell?",
@@ -169,11 +175,23 @@ def _joints(unit: Unit) -> Iterator[Check]:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
             title = f"{place}: which wire's joint is browned, or loose when tugged?"
-            look, choices = BadJoint(shares), ("none", *shares)
+            look, choices = WhichWire("browned", shares), ("none", *shares)
             yield look_check(
                 f"joints-{place}", "joints", title, choices, look,
                 minutes=minutes, condition=DEAD, touches=tuple(shares),
             )  # fmt: skip
+
+
+def _rubbed(unit: Unit) -> Iterator[Check]:
+    """One look along all wires that can rub through to metal."""
+    wires = [wire.name for wire in unit.wires if wire_weight(unit, wire, "rubbed") > 0.0]
+    if wires:
+        look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
+        title = "which wire is rubbed through, chewed or pinched at an edge?"
+        yield look_check(
+            "wires-rubbed", "wires", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
+            touches=tuple(wires),
+        )  # fmt: skip
 
 
 def _parts_of(terminals: Iterable[str]) -> set[str]:

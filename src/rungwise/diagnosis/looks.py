@@ -250,12 +250,14 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class BadJoint:
-    """Which wire has a joint that is browned, or that gives when it is tugged: none, or a wire.
+class WhichWire:
+    """Which wire shows a mark: none, or a wire.
 
-    ``shares``: each wire that ends at the place looked at, with the share of its joints there.
+    ``sign``: by which suspects carry the mark. ``shares``: each wire that is looked at, with the
+    share of it that can be seen there, as of its joints.
     """
 
+    sign: str
     shares: Mapping[str, float]
 
     def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
@@ -265,7 +267,7 @@ class BadJoint:
 
     def _chances(self, suspect: Suspect) -> FloatArray:
         touched = {edit.key[0] for edit in suspect.edits}
-        sign = suspect.signs.get("browned", 0.0)
+        sign = suspect.signs.get(self.sign, 0.0)
         seen = np.array([sign * share * (wire in touched) for wire, share in self.shares.items()])
         seen += (1.0 - seen.sum()) * NO_FAULT_MARK / len(seen)
         return np.append(1.0 - seen.sum(), seen)

@@ -117,6 +117,7 @@ WIRE = PartKind(
             (Draw("rubbed", 1, 1), Draw("rub_ohm", 0.03, 1.0)),
             "insulate",
             "repair the rubbed insulation and keep the wire off the metal",
+            signs={"rubbed": 0.6},
             shown_by=frozenset({"ohms", "megohms", "look:joints", "look:wires"}),
             wrong_minutes=40.0,
         ),
