@@ -59,6 +59,7 @@ def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> No
     )  # fmt: skip
     proof = prove(trial.suspects, trial.model, told)
     assert proof.standing == "refused"
+    assert "run capacitor, compressor section weak (behind the repair" in proof.headline
     assert "reads 29 µF, good is 42.3 to 47.7 µF" in proof.headline
     assert proof.remaining[0].hidden.suspect.id == "capacitor.herm_weak"
     assert "weak capacitor" in proof.look_for[0]

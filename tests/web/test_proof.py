@@ -98,12 +98,12 @@ def test_page_and_command_give_one_verdict_on_the_shop_s_own_weights(
 
 
 def test_a_refused_proof_shows_the_reason(page: TestClient, shop: Shop) -> None:
-    """70 % of RLA would be fine; 25 A in a compressor's lead of 16 A RLA is not."""
+    """Up to its RLA is fine; 25 A in a compressor's lead of 16 A RLA is not."""
     repaired(page, shop)
     post(page, shop, "readings", check="amps-comp_c", typed="25")
     assert proof(page, shop)["standing"] == "refused"
     html = page.get(f"/calls/{shop.call}/proof").text.replace("\u00a0", " ")
-    assert "Refused: Compressor 25 A, 156 % of its RLA of 16 A." in html
+    assert "Refused: Compressor 25 A, 156 % of its RLA of 16 A; good is up to its RLA" in html
 
 
 def test_nothing_is_judged_before_it_is_known_what_was_repaired(

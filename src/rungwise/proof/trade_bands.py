@@ -149,7 +149,7 @@ def _contactor(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     told = volts_told(unit.nameplate)
     stops = (low, high) if told else (-math.inf, math.inf)
     source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
-    text = f"{low:.0f} to {high:.0f} V{f', its plate {told}' if told else ''}"
+    text = f"{low:.0f} to {high:.0f} V"
     line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, *stops, text, source)
     yield f"volts-{part.name}-L1-L2", line
     yield f"idle-volts-{part.name}-L1-L2", line
@@ -233,7 +233,7 @@ def _running_amps(part: Part, rated: float, outdoor_c: float | None) -> GoodBand
     plate = "RLA" if compressor else "FLA"
     text = f"up to its {plate} of {rated:g} A; {low} to {high} A is usual{air}"
     most = 1.0 if compressor else FAN_SHARE[1]
-    source = f"the nameplate as the ceiling; usual amps and 15 % over it: {PRACTICE}"
+    source = f"the nameplate as the ceiling; usual amps and 10 % over it: {PRACTICE}"
     return GoodBand(
         PLATE_SHARE_LOW * rated,
         most * rated,

@@ -84,7 +84,8 @@ class Proof:
                     f"Proved by these measurements: the unit does its work ({percent(self.good)})."
                 )
             case "not yet":
-                return f"Not proved yet ({percent(self.good)} that nothing is left)."
+                share = percent(self.good)
+                return f"Not proved yet ({share} that nothing is left, by what was read)."
             case "refused":
                 return f"Refused: {self.reasons[0]}"
 
@@ -165,11 +166,12 @@ def _refusing(
     refused = [each for each in findings if each.level == "refuse"]
     told = {each.id for each in refused}
     yield from (each.text for each in sorted(refused, key=lambda each: each.id != "charge"))
+    if _spoken_against(course.belief):
+        yield _against(course, remaining)
+        return
     for each in course.checked:
         if each.level == "refuse" and not told & _figures_of(each.id):
             yield f"{_odd(each)}."
-    if _spoken_against(course.belief):
-        yield _against(course, remaining)
 
 
 def _figures_of(check_id: str) -> set[str]:

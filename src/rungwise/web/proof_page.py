@@ -62,7 +62,7 @@ TO_TAKE: Mapping[str, tuple[str, ...]] = {
     "Supply and its sag": ("idle-volts-", "volts-contactor-L1-L2", "start-volts-contactor-"),
     "Coil": ("volts-coil", "start-volts-coil"),
     "Delay": ("seconds-to-start",),
-    "Amps": ("amps-",),
+    "Amps": ("amps-", "idle-amps-"),
     "Capacitor under load": ("loaduf-",),
     "Contacts and joints": ("drop-",),
     "Insulation, unit dead": ("insulation-",),
@@ -115,7 +115,10 @@ class Shown:
         """The fields of the verdict; nothing in them says that a unit is safe."""
         proof = self.proof
         if proof is None:
-            return {"standing": "", "headline": "", "reasons": [], "remaining": [], "look_for": []}
+            empty: dict[str, Any] = dict.fromkeys(
+                ("reasons", "remaining", "look_for", "unseen"), ()
+            )
+            return {"standing": "", "headline": "", **empty}
         skipped = 1 if proof.standing == "refused" else 0
         return {
             "standing": proof.standing,
@@ -123,6 +126,7 @@ class Shown:
             "reasons": list(proof.reasons[skipped:]),
             "remaining": [each.text for each in proof.remaining],
             "look_for": list(proof.look_for),
+            "unseen": [each.text for each in proof.unseen if not each.withholds],
         }
 
     def repaired(self) -> Repaired:
@@ -252,11 +256,12 @@ def said_of(job: Job, desk: Desk, rows: Sequence[records.Reading]) -> list[str]:
     shown = shown_of(job, desk, Kept(rows, rows))
     told = shown.verdict()
     left = [f"Not ruled out: {each}." for each in told["remaining"]]
+    unseen = [f"Not looked at: {', '.join(told['unseen'])}."] if told["unseen"] else []
     named = ", ".join(shown.repaired().titles)
     first = [f"Repaired: {named}."] if named else []
     lines = [each.text for each in shown.figures(cooling=True)]
     verdict = told["headline"] or shown.trouble or "Not judged yet: the unit is being solved."
-    return [*first, verdict, *told["reasons"], *left, *lines]
+    return [*first, verdict, *told["reasons"], *unseen, *left, *lines]
 
 
 def shown_of(job: Job, desk: Desk, kept: Kept, asked: str = "") -> Shown:

@@ -101,6 +101,7 @@ class ProofPage(JobView):
     reasons: list[str]
     remaining: list[str]
     look_for: list[str]
+    unseen: list[str] = Field(description="what nobody looked at; no proof waits for it")
     repaired: Repaired
     can_be_repaired: list[tuple[str, str]]
     startup: list[StartLine]
