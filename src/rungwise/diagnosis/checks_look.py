@@ -189,7 +189,7 @@ def _rubbed(unit: Unit) -> Iterator[Check]:
         look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
         title = "which wire is rubbed through, chewed or pinched at an edge?"
         yield look_check(
-            "wires-rubbed", "wires", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
+            "wires-rubbed", "rubbed", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
             touches=tuple(wires),
         )  # fmt: skip
 

@@ -118,7 +118,7 @@ WIRE = PartKind(
             "insulate",
             "repair the rubbed insulation and keep the wire off the metal",
             signs={"rubbed": 0.6},
-            shown_by=frozenset({"ohms", "megohms", "look:joints", "look:wires"}),
+            shown_by=frozenset({"ohms", "megohms", "look:rubbed"}),
             wrong_minutes=40.0,
         ),
         another(
