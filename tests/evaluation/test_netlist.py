@@ -97,7 +97,7 @@ def test_what_the_elements_take_is_what_the_elements_give(name: str) -> None:
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
 def test_ngspice_finds_the_same_volts_everywhere(name: str) -> None:
-    """ngspice 39 reads the same netlist, running and standing; to 0.1 mV."""
+    """Ngspice 39 reads the same netlist, running and standing; to 0.1 mV."""
     visit = Visit(good_house(arrangement(name), np.random.default_rng(5)))
     for settled in (visit.calling, visit.standby):
         found = node_volts(write_house(visit.house, settled.stand), 60.0)
