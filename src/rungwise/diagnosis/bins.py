@@ -156,7 +156,9 @@ def _coordinate(mean: FloatArray, sd: FloatArray, weight: FloatArray) -> FloatAr
     low = np.fmin.reduce(mean, axis=1, initial=np.inf)
     high = np.fmax.reduce(mean, axis=1, initial=-np.inf)
     low, high = np.where(np.isfinite(low), low, 0.0), np.where(np.isfinite(high), high, 0.0)
-    width = SPACING * (sd @ weight) / weight.sum()
+    # The harmonic mean: broad deviations at one end, such as near zero, must not hide what can be
+    # told apart at the other.
+    width = SPACING * weight.sum() / ((1.0 / np.maximum(sd, 1e-12)) @ weight)
     width = np.maximum(width, (high - low) / (MOST_BINS - 2))
     return (mean - low[:, None]) / np.maximum(width, 1e-12)[:, None]
 

@@ -26,12 +26,12 @@ def impossible(belief: Belief) -> tuple[int, ...]:
 
 
 def flagged(belief: Belief) -> tuple[int, ...]:
-    """Places of the readings that are odd, impossible or one of a clashing pair; oddest first."""
-    if not belief.readings:
-        return ()
+    """Places of the readings that are odd or impossible, the oddest first.
+
+    Of two that clash at least one is odd under whatever is believed.
+    """
     fits = np.array(belief.fits())
-    amiss = [*impossible(belief), *(at for pair in belief.clashes() for at in pair)]
-    fits[np.array(amiss, dtype=np.intp)] = 0.0
+    fits[np.array(impossible(belief), dtype=np.intp)] = 0.0
     return tuple(int(at) for at in np.argsort(fits, kind="stable") if fits[at] < ODD)
 
 

@@ -169,10 +169,11 @@ class _Call:
         return self.prices.price(card, last_set_up(self.belief))
 
     def worth(self, candidate: Candidate) -> bool:
-        """Whether a check informs at a fair rate."""
+        """Whether a check informs at a fair rate, or by itself saves more than it costs."""
         unknown = float(self.outlook.entropy_bits[0])
         act_cost = self.prices.wrong_repair(self.best)
-        return self.prices.informs(
+        saves = candidate.cost < act_cost
+        return saves or self.prices.informs(
             candidate.bits, candidate.minutes, unknown=unknown, act_cost=act_cost
         )
 

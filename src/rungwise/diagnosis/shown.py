@@ -40,7 +40,7 @@ __all__ = [
 SPEAKS_FOR_NATS = math.log(3.0)
 """A reading shows a fault that makes it three times as likely as a good unit does."""
 
-LEFT_ALONE = 0.95
+LEFT_ALONE = 0.9
 """Probability of a block at which nothing else is left, where no reading on it can be made."""
 
 PLAIN_DROP_VOLT = 2.0
