@@ -58,13 +58,17 @@ def turns(solution: Solution, part: str) -> FloatArray:
 
 @dataclass(frozen=True, slots=True)
 class MotorTurns:
-    """Whether a fan or blower turns during the call: turning, not turning."""
+    """Whether a fan or blower turns during the call: turning, not turning.
+
+    Where it turns at first and has stopped later, one sees this as often as that.
+    """
 
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(1.0 - turns(bench.calling, self.part), 2)
+        early, late = (turns(each, self.part) for each in (bench.starting, bench.calling))
+        return 0.5 * (_chances(1.0 - early, 2) + _chances(1.0 - late, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,19 +89,22 @@ class CompressorSound:
 
 @dataclass(frozen=True, slots=True)
 class PlungerPosition:
-    """in / out / chatters, during the call."""
+    """in / out / chatters, during the call; seen early in it as often as late."""
 
     part: str
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        pulled_in = plunger_in(bench.calling, self.part)
-        chatters = bench.calling.chatter.get((self.part, "attracted"))
+        return 0.5 * (self._seen(bench.starting) + self._seen(bench.calling))
+
+    def _seen(self, solution: Solution) -> FloatArray:
+        pulled_in = plunger_in(solution, self.part)
+        chatters = solution.chatter.get((self.part, "attracted"))
         which = np.where(pulled_in > 0, 0.0, 1.0)
         if chatters is not None:
             which = np.where(chatters & (pulled_in == 0), 2.0, which)
         chances = _chances(which, 3)
-        chances[(which == 1.0) & self._half_pulled(bench.calling)] = HALF_PULLED
+        chances[(which == 1.0) & self._half_pulled(solution)] = HALF_PULLED
         return chances
 
     def _half_pulled(self, solution: Solution) -> npt.NDArray[np.bool_]:

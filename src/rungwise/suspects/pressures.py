@@ -14,8 +14,9 @@ from rungwise.suspects.suspect import Edit, Suspect
 from rungwise.unit.kind import Draw
 from rungwise.unit.unit import Unit
 
-LONG_RUN_S = (900.0, 6000.0)
-"""It has run for as long as such a switch takes; sooner nobody calls."""
+RUN_S = (90.0, 3000.0)
+"""How long it has run when it is looked at: the unit goes on and off by its switch, and one comes
+as often while it still runs hard as after it has stopped (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
 def _suspect(cause: _Cause, compressor: str, opened: Suspect) -> Suspect:
     edits = (
         Edit((compressor, cause.draw.parameter), cause.draw),
-        Edit((compressor, "run_s"), Draw("run_s", *LONG_RUN_S)),
+        Edit((compressor, "run_s"), Draw("run_s", *RUN_S)),
     )
     return Suspect(
         f"{opened.block}.{cause.mode}",

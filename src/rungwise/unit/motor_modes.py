@@ -34,7 +34,7 @@ _GROUND = frozenset({"ohms", "megohms"})
 _SHELL = frozenset({"ohms", "look:shell", "amps"})
 # A rotor that stands draws locked amps as it hums; a good one shows them for an instant only, so
 # the peak alone shows nothing.  That it stood is seen in amps held while it hums.
-_HELD = frozenset({"amps", "look:sound"})
+_HELD = frozenset({"amps"})
 _BY_HAND = frozenset({"look:by_hand"})
 
 _WAYS = (
@@ -51,7 +51,7 @@ def compressor_modes() -> tuple[Mode, ...]:
         Mode("seized", "compressor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES),
         *_windings("compressor", weights, COMPRESSOR_MINUTES),
-        _overload("compressor", 25.0, COMPRESSOR_BEHIND),
+        _overload("compressor", 8.0, COMPRESSOR_BEHIND),
         Mode("overload_weak", "compressor overload opens at too few amps", 3.0,
              (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
              shown_by=frozenset({"amps"}), wrong_minutes=COMPRESSOR_MINUTES),
@@ -74,7 +74,7 @@ def fan_modes() -> tuple[Mode, ...]:
         Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES),
         *_windings("fan motor", weights, FAN_MINUTES),
-        _overload("fan motor", 5.0, FAN_BEHIND),
+        _overload("fan motor", 2.0, FAN_BEHIND),
         Mode("dragging", "fan motor drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"), Draw("start_load_ratio", 1.2, 2.2, "scale")),
              *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES),
