@@ -17,7 +17,7 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.fault_table import CheckCard
 
-__all__ = ["DISCREPANCY", "Discrepancy", "discrepancies"]
+__all__ = ["DISCREPANCY", "Discrepancy", "own_variance", "shared_deviations"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +25,14 @@ class Discrepancy:
     """own: of each reading by itself. shared: of all readings of the quantity together.
 
     offset: in the check's unit, such as the ohms of the meter's leads and of the grip on a lug.
+    leaky: own deviation of readings of `LEAKAGE_OHM` and more: what insulation, moisture and dirt
+    let through differs from unit to unit by factors.
     """
 
     own: float
     shared: float = 0.0
     offset: float = 0.0
+    leaky: float = 0.0
 
 
 DISCREPANCY = {
@@ -37,22 +40,39 @@ DISCREPANCY = {
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
     "amps": Discrepancy(0.06, 0.05),
-    "inrush": Discrepancy(0.12, 0.08),
-    "ohms": Discrepancy(0.03, 0.02, 0.15),
+    "inrush": Discrepancy(0.22, 0.12),
+    "ohms": Discrepancy(0.03, 0.02, 0.2, leaky=1.5),
     "megohms": Discrepancy(0.6, 0.3),
     "microfarads": Discrepancy(0.02, 0.01),
 }
 """By `CheckCard.quantity`; a reading of another kind has none."""
 
 
-def discrepancies(cards: Sequence[CheckCard]) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Own deviation [M], shared deviations [M, families] and offset [M] of every check."""
+LEAKAGE_OHM = 1e5
+
+
+def shared_deviations(cards: Sequence[CheckCard]) -> FloatArray:
+    """What the model gets wrong in all readings of a quantity together, float [M, families]."""
     families = tuple(DISCREPANCY)
-    own, offset = np.zeros(len(cards)), np.zeros(len(cards))
     shared = np.zeros((len(cards), len(families)))
     for at, card in enumerate(cards):
-        known = DISCREPANCY.get(card.quantity)
-        if known is not None:
-            own[at], offset[at] = known.own, known.offset
-            shared[at, families.index(card.quantity)] = known.shared
-    return own, shared[:, shared.any(axis=0)], offset
+        if card.quantity in DISCREPANCY:
+            shared[at, families.index(card.quantity)] = DISCREPANCY[card.quantity].shared
+    return np.asarray(shared[:, shared.any(axis=0)])
+
+
+def own_variance(
+    cards: Sequence[CheckCard], reading: FloatArray, stretch: FloatArray
+) -> FloatArray:
+    """Variance on the scale of each reading by itself, float [N, M].
+
+    reading, stretch: float [N, M], in the checks' units, and dz/dy there.
+    """
+    none = Discrepancy(0.0)
+    known = [DISCREPANCY.get(card.quantity, none) for card in cards]
+    own, offset, leaky = (
+        np.array([getattr(each, name) for each in known]) for name in ("own", "offset", "leaky")
+    )
+    # From a tenth of the limit on the wider deviation grows in; a jump would favor one side.
+    share = np.clip(np.log10(np.maximum(reading, 1.0) / LEAKAGE_OHM) + 1.0, 0.0, 1.0)
+    return np.asarray(own**2 + (offset * stretch) ** 2 + (leaky * share) ** 2)

@@ -59,6 +59,9 @@ LIKELY = 0.5
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
 
+MOST_OF_HEALTHY = 15
+"""Readings, the symptoms counted, after which a unit that seems healthy is let go."""
+
 STOPS = frozenset({SURE, NOTHING_LEFT, PROVED, ENOUGH_MEASURED})
 
 
@@ -197,7 +200,11 @@ def _of_healthy(call: _Call) -> Advice:
     """The proof that a working unit is judged by, its most telling reading first, and an end."""
     left = {card.id for card in proof_left(call.belief, call.allowed)}
     first = next((each for each in call.ranked if each.check.id in left), None)
-    return call.making(first.check, PROOF) if first else call.stopping(PROVED)
+    if first:
+        return call.making(first.check, PROOF)
+    further = _by_worth(call, look_ahead=False)
+    last = len(call.belief.readings) >= MOST_OF_HEALTHY
+    return call.stopping(PROVED) if last or further.stop else further
 
 
 def _owed(call: _Call) -> Advice | None:

@@ -17,7 +17,7 @@ from scipy.special import ndtr
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.cloud import cloud_widths
-from rungwise.diagnosis.discrepancy import discrepancies
+from rungwise.diagnosis.discrepancy import own_variance, shared_deviations
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.joint import JointReadings
 from rungwise.diagnosis.scale import OVER_RANGE_STEP, ReadingScale
@@ -74,9 +74,8 @@ class ReadingModel:
         self.doubts = doubts or Doubts()
         self.scale = ReadingScale.of(table)
         self.z = _on_scale(table, self.scale)
-        own, shared, offset = discrepancies(table.checks)
-        self.basis = _basis(table, shared)
-        self.variance = _variance(table, self.scale, own, offset)
+        self.basis = _basis(table, shared_deviations(table.checks))
+        self.variance = _variance(table, self.scale)
         if table.tangent is None:
             self.tangent = np.zeros(self.z.shape)
             self.variance = (
@@ -209,17 +208,19 @@ def _basis(table: FaultTable, shared: FloatArray) -> FloatArray:
     return np.concatenate([slope.astype(np.float64), families], axis=2)
 
 
-def _variance(
-    table: FaultTable, scale: ReadingScale, own: FloatArray, offset: FloatArray
-) -> FloatArray:
+def _variance(table: FaultTable, scale: ReadingScale) -> FloatArray:
     """Of meter, model and what only one check sees, on the scale; float [N, M]."""
     assert table.own is not None  # noqa: S101  # `FaultTable` fills it in
     finite = np.isfinite(table.reading)
-    stretch = 1.0 / np.hypot(np.where(finite, table.reading, 0.0), scale.floor)
-    meter = (table.reading_sd**2 + offset**2) * stretch**2
-    meter = np.where(finite, meter, OVER_RANGE_SHARE**2)
-    return np.asarray(meter + own**2 + table.own[table.slope_of] + TINY)
+    reading = np.where(finite, table.reading, np.where(np.isnan(table.reading), 0.0, OPEN_OHM))
+    stretch = 1.0 / np.hypot(reading, scale.floor)
+    meter = np.where(finite, table.reading_sd * stretch, OVER_RANGE_SHARE)
+    own = own_variance(table.checks, reading, stretch)
+    return np.asarray(meter**2 + own + table.own[table.slope_of] + TINY)
 
+
+OPEN_OHM = 1e9
+"""What an open circuit is taken for where only its order of magnitude counts."""
 
 OVER_RANGE_SHARE = 0.05
 """Error of an ohmmeter at the end of its range, as a share of the reading."""

@@ -21,7 +21,7 @@ POWER_TO_CABINET = 8.0
 LEAST_RUB_M = 1.0
 WIRE_UNKNOWN = 0.2
 CONTROL_SIGNALS = ("R", "C", "Y", "G")
-NOTHING = 8.0
+NOTHING = 40.0
 
 INDOOR_BLOWER_SHARE = 0.2
 """The blower's modes against the outdoor fan's: it is indoors and is called on less."""

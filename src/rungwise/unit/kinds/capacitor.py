@@ -18,8 +18,14 @@ from rungwise.unit.ways import another
 WEAK = (0.30, 0.88)
 """Shares of the marked microfarads below the limit at which a capacitor is changed."""
 
-FAR_OFF = (0.05, 3.0)
-"""Shares of the marked microfarads that a wrong or dying one may have."""
+SPENT = (0.03, 0.30)
+"""Shares of the marked microfarads that are left when a section is nearly gone."""
+
+SPENT_SHARE = 0.2
+"""How often a section is nearly gone, against merely weak (common practice, no source)."""
+
+FAR_OFF = (1.15, 4.0)
+"""Shares of the marked microfarads that one fitted by mistake may have."""
 
 ACROSS_OHM = (0.5, 3000.0)
 """A section that leaks from plate to plate."""
@@ -83,11 +89,13 @@ def _section_modes(
     return (
         _listed(f"{prefix}_weak", f"{what} weak", weak, Draw(f"{prefix}_uf", *WEAK, "scale"),
                 repair_text, 0.35),
+        _listed(f"{prefix}_spent", f"{what} nearly gone", SPENT_SHARE * weak,
+                Draw(f"{prefix}_uf", *SPENT, "scale"), repair_text, 0.5),
         _listed(f"{prefix}_open", f"{what} open", broken, Draw(f"{prefix}_open", 1, 1),
                 repair_text, 0.6),
         _listed(f"{prefix}_shorted", f"{what} shorted", shorted, Draw(f"{prefix}_shorted", 1, 1),
                 repair_text, 0.5, _SHORT),
-        another(f"{prefix}_uf", what, 1.5, (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),),
+        another(f"{prefix}_uf", what, 3.0, (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),),
                 repair, _READ, _MINUTES),
         another(
             f"{prefix}_across",
