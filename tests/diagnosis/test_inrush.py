@@ -8,6 +8,7 @@ seven times their rated amps (PNNL-17796, abstract).
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -97,3 +98,35 @@ def test_inrush_is_a_solution_like_any_other(name: str) -> None:
     solved = bench(name, ("fan", "seized")).inrush
     assert solved.kirchhoff_residual().max() < 1e-9
     assert solved.power_residual().max() < 1e-9
+
+
+@pytest.mark.parametrize(
+    ("rla", "lra", "uf"),
+    [(7.0, 40.0, 25.0), (10.2, 54.0, 35.0), (13.5, 72.0, 35.0), (17.9, 96.0, 45.0),
+     (21.2, 104.0, 60.0), (28.0, 146.0, 80.0)],
+    ids=["1.5 t", "2 t", "2.5 t", "3.5 t", "4 t", "5 t"],
+)  # fmt: skip
+def test_plates_of_every_size_start_and_run_below_their_rla(
+    rla: float, lra: float, uf: float
+) -> None:
+    """From 197 to 253 V, nothing told but the plate: inrush within 20 % of LRA, 55 to 95 % of RLA.
+
+    197 and 253 V: the range of a 208/230 V plate, AHRI 110 (from memory).
+    """
+    base = arrangement("one_pole_heater")
+    told = {
+        "compressor": {"rated_a": rla, "locked_a": lra, "run_uf": uf},
+        "capacitor": {"herm_uf": uf},
+    }
+    parts = tuple(
+        replace(part, values={**part.values, **told.get(part.name, {})}) for part in base.parts
+    )
+    volts = np.array([197.0, 208.0, 240.0, 253.0])
+    supply = {("service", "leg_volt"): 0.5 * volts}
+    specimen = Bench(Plan(replace(base, parts=parts)), supply, volts.size, np.zeros(volts.size))
+    assert (specimen.calling.state(("compressor", "slip")) < 0.1).all()
+    inrush, _ = AmpReader("inrush", "comp_c")(specimen)
+    assert inrush == pytest.approx(lra * volts / 230.0, rel=0.2)
+    running, _ = AmpReader("calling", "comp_c")(specimen)
+    assert running.min() > 0.55 * rla
+    assert running.max() < 0.95 * rla

@@ -72,7 +72,7 @@ _COMPRESSOR = _Usual(
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
     trip_ratio=1.5, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
-    start_ratio=0.45, start_spread=0.3, plate_share=0.9,
+    start_ratio=0.4, start_spread=0.25, plate_share=0.9,
 )  # fmt: skip
 
 
