@@ -116,7 +116,8 @@ def test_a_unit_s_parts_stand_with_readings_chart_and_costs(looking: TestClient)
     parts = {each["part"]: each for each in told["parts"]}
     capacitor = parts["capacitor"]
     assert [text for _, text in capacitor["readings"]] == ["41 µF", "40 µF", "39 µF", "38.6 µF"]
-    assert capacitor["limit"] == "38.2 µF"
+    assert capacitor["limit"] == "40.5 µF"  # 10 % under its 45 µF
+    assert capacitor["basis"] == "trend"
     assert "trend-capacitor" in html
     assert "Never measured" in parts["transformer"]["why"]
     assert parts["transformer"]["chart"] == ""

@@ -49,7 +49,15 @@ def worn_told(part: PartForecast) -> str:
         )
     )  # fmt: skip
     title = f"{measure.title[0].upper()}{measure.title[1:]}"
-    return f"{title} {middle} ({low} to {high}), worn out at {limit}: {left_told(way.remaining_y)}."
+    where = f"{title} {middle} ({low} to {high}), changed at {limit}"
+    match part.basis:
+        case "fitted today":
+            return f"Fitted today: {where}; nothing is foretold of a new part but its usual life."
+        case "one reading":
+            left = left_told(way.remaining_y)
+            return f"{where}: {left}, by one reading, which shows no direction yet."
+        case _:
+            return f"{where}: {left_told(way.remaining_y)}, by the {part.basis_text}."
 
 
 def left_told(left: Interval) -> str:
@@ -62,4 +70,6 @@ def left_told(left: Interval) -> str:
 
 def why_told(part: PartForecast) -> str:
     """Why this part: its readings, else that it is known only by its age."""
+    if part.basis == "fitted today":
+        return worn_told(part) or "Fitted today; nothing is known of it but that it is new."
     return worn_told(part) or f"Never measured; known only by its age of {part.age_y:.1f} years."

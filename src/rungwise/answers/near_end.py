@@ -20,7 +20,8 @@ not (common practice, no source)."""
 def near_end(ahead: ShopAhead, number: int) -> tuple[str, ...]:
     """A sentence for each such part of a unit, the nearest first; none for a unit left out.
 
-    Only parts that were measured are in it: of the others nothing but their age is known.
+    Only parts that were measured are in it: of the others nothing but their age is known. A part
+    fitted on the day is new, whatever one reading of it makes of its life.
     """
     forecast = ahead.unit(number)
     if forecast is None:
@@ -32,7 +33,8 @@ def near_end(ahead: ShopAhead, number: int) -> tuple[str, ...]:
 def _near(parts: tuple[PartForecast, ...]) -> Iterator[tuple[PartForecast, WayForecast]]:
     for part in parts:
         way = followed_way(part)
-        if way is not None and way.remaining_y.middle <= NEAR_Y:
+        new = part.basis == "fitted today"
+        if way is not None and not new and way.remaining_y.middle <= NEAR_Y:
             yield part, way
 
 
@@ -44,10 +46,16 @@ def _told(ahead: ShopAhead, part: PartForecast, way: WayForecast) -> str:
     limit = format_quantity(measure.off_scale(measure.limit, part.part.rated), unit)
     title = ahead.records.titles[part.part.unit, part.part.part]
     reads = format_quantity(now.middle, unit)
+    name = f"{title[0].upper()}{title[1:]}"
+    if part.basis == "one reading":
+        return (
+            f"{name}: {measure.title} {reads} by one reading, changed at {limit}. One reading "
+            "shows no direction; measure it again at the next visit."
+        )
     return (
-        f"{title[0].upper()}{title[1:]}: {measure.title} {reads} by its readings so far, worn out "
-        f"at {limit}. It lasts {_span(way.remaining_y)} more, {round(100 * way.remaining_y.level)} "
-        "times out of 100; that is no promise."
+        f"{name}: {measure.title} {reads} by a {part.basis_text}, changed at {limit}. It lasts "
+        f"{_span(way.remaining_y)} more, {round(100 * way.remaining_y.level)} times out of 100; "
+        "that is no promise."
     )
 
 

@@ -43,8 +43,8 @@ class Choice:
 
     @property
     def saves(self) -> float:
-        """What the cheaper of the two saves against the other."""
-        return abs(self.leave_cost - self.replace_cost)
+        """What replacing now saves against leaving; less than nothing where leaving is cheaper."""
+        return self.leave_cost - self.replace_cost
 
 
 def choose(

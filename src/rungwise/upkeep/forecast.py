@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -19,14 +20,22 @@ from rungwise.upkeep.trend import Start, Trend, trend_of
 from rungwise.upkeep.ways import WAYS, Way, way_of, ways_of
 from rungwise.upkeep.wear_evidence import log_told, points_of
 
-__all__ = ["Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of", "forecast_part",
-           "trend_of_part"]  # fmt: skip
+__all__ = ["Basis", "Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of",
+           "forecast_part", "trend_of_part"]  # fmt: skip
 
 Beliefs = Mapping[str, LifeBelief]
 """How long parts last, by `Way.key`."""
 
+DAYS_A_YEAR = 365.25
+
 PERIODS = 25
 """Periods that are looked ahead one by one when replacing is weighed against leaving."""
+
+
+Basis = Literal["age", "fitted today", "one reading", "trend"]
+"""What a forecast rests on: how old the part is and nothing else; a part put in today, of which
+nothing can be foretold but that it is new; readings of one day, which show no direction; readings
+of several days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +62,27 @@ class PartForecast:
     ways: tuple[WayForecast, ...]
     chance: float
     choice: Choice
+
+    @property
+    def read_on(self) -> tuple[dt.date, ...]:
+        """The days on which a quantity that foretells one of its ways was read."""
+        followed = {each.way.measure for each in self.ways} - {""}
+        days = {each.when for each in self.part.readings if each.quantity in followed}
+        return tuple(sorted(days))
+
+    @property
+    def basis(self) -> Basis:
+        """What the forecast rests on."""
+        if self.age_y * DAYS_A_YEAR < 1.0:
+            return "fitted today"
+        days = len(self.read_on)
+        return "trend" if days > 1 else "one reading" if days else "age"
+
+    @property
+    def basis_text(self) -> str:
+        """In words: "trend of 4 readings"."""
+        days = len(self.read_on)
+        return f"trend of {days} readings" if self.basis == "trend" else self.basis
 
 
 def beliefs_of(parts: Iterable[PartLife], today: dt.date) -> dict[str, LifeBelief]:

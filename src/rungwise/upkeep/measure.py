@@ -13,6 +13,7 @@ import numpy as np
 
 from rungwise.circuit.meter import CLAMP, FINE_VOLTS, INSULATION, MICROFARADS, Instrument
 from rungwise.errors import BadReading, UnknownName
+from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
 
 __all__ = ["MEASURES", "Measure", "measure_named"]
 
@@ -68,14 +69,14 @@ class Measure:
         return float(np.hypot(meter, self.wander_sd))
 
 
-# Common practice, no source: new values and their spread, and limits (the worn contact at 0.2 V,
-# the megohm under which a winding is condemned). Weak capacitors begin where `suspects` has them.
+# Common practice, no source: new values and their spread, and the megohm under which a winding is
+# condemned. Where a capacitor and a contact are changed is told once, in `unit.limits`.
 MEASURES = {
     each.name: each
     for each in (
-        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, 0.85, 0.006),
+        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, CAPACITOR.change, 0.006),
         Measure("contact_drop", "drop across the contact", FINE_VOLTS,
-                log(0.03), 0.30, log(0.2), 0.12, log=True),
+                log(0.03), 0.30, log(CONTACT_DROP.change), 0.12, log=True),
         Measure("insulation", "insulation", INSULATION, log(200.0), 0.8, 0.0, 0.35, log=True),
         Measure("amps", "running amps", CLAMP, 0.90, 0.05, 1.15, 0.03),
     )

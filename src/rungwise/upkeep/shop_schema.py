@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.unit.kinds import KINDS
 from rungwise.upkeep.measure import MEASURES
 from rungwise.upkeep.prices import ShopPrices
@@ -91,6 +92,7 @@ def _call() -> Schema:
             "mode": {"type": "string", "description": "the fault that was found"},
             "installed": _day("the unit was installed on"),
             "age": _number("age of the unit, in years"),
+            "complaint": _list({"enum": [chip.id for chip in CHIPS]}, "what the customer said"),
         },
         "date",
         "kind",

@@ -47,7 +47,7 @@ class AheadView(View):
 
 
 class VisitLine(BaseModel):
-    """A unit on the season's list. why: of the part that is likeliest to fail."""
+    """A unit on the season's list. why: of the part that is likeliest to fail; basis: its own."""
 
     number: int
     unit: str
@@ -56,6 +56,7 @@ class VisitLine(BaseModel):
     part: str
     part_chance: float
     why: str
+    basis: str
     last_seen: dt.date
 
 
@@ -69,6 +70,7 @@ class RipeLine(BaseModel):
     break_even: float
     saves: float
     why: str
+    basis: str
 
 
 class VanLine(BaseModel):
@@ -115,7 +117,9 @@ class WayLine(BaseModel):
 class PartAhead(BaseModel):
     """What is coming for one part of a unit. reading: where the line through readings stands now.
 
-    chart: the name of its picture, "" where it was never measured.
+    saves: what replacing now saves, less than nothing where leaving is cheaper. basis: what the
+    forecast rests on, see `upkeep.forecast.Basis`. chart: the name of its picture, "" where it was
+    never measured.
     """
 
     part: str
@@ -128,6 +132,7 @@ class PartAhead(BaseModel):
     leave_cost: float
     break_even: float
     why: str
+    basis: str
     quantity: str
     reading: str
     limit: str
@@ -185,6 +190,7 @@ def _visit(ahead: ShopAhead, each: UnitForecast) -> VisitLine:
         part=title_of(ahead, worst),
         part_chance=worst.chance,
         why=why_told(worst),
+        basis=worst.basis,
         last_seen=each.unit.last_seen,
     )
 
@@ -198,6 +204,7 @@ def _ripe(ahead: ShopAhead, each: PartForecast) -> RipeLine:
         break_even=each.choice.break_even,
         saves=each.choice.saves,
         why=why_told(each),
+        basis=each.basis,
     )
 
 
@@ -239,6 +246,7 @@ def part_ahead(ahead: ShopAhead, each: PartForecast) -> PartAhead:
         leave_cost=each.choice.leave_cost,
         break_even=each.choice.break_even,
         why=why_told(each),
+        basis=each.basis,
         quantity=measure.title if measure else "",
         reading=format_quantity(now.middle, unit) if now else "",
         limit=format_quantity(limit, unit) if measure else "",
@@ -268,7 +276,7 @@ def chart_of(ahead: ShopAhead, each: PartForecast, way: WayForecast) -> str:
         [_at(each, measure, line, day, value) for day, value in taken.items()],
         measure.meter.unit,
         title=f"{measure.title[0].upper()}{measure.title[1:]} of the {title_of(ahead, each)}",
-        limits=[Limit(limit, "worn out")],
+        limits=[Limit(limit, "changed")],
         foretold=[_at(each, measure, line, later)],
         prefix=f"trend-{each.part.part}",
     ).svg
