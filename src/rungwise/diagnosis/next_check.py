@@ -62,6 +62,13 @@ MOST_DIRECT = 6
 MOST_OF_HEALTHY = 15
 """Readings, the symptoms counted, after which a unit that seems healthy is let go."""
 
+TELLS_ALONE = 0.1
+"""Bits of a single check at which none is looked for that tells only beside another."""
+
+FIRST_BY_RATE = 6
+DECISIVE = 2
+"""Of the checks looked beyond: by information per minute, and by what they leave to lose."""
+
 STOPS = frozenset({SURE, NOTHING_LEFT, PROVED, ENOUGH_MEASURED})
 
 
@@ -266,13 +273,25 @@ def _by_worth(call: _Call, *, look_ahead: bool) -> Advice:
     informs = any(map(call.worth, call.ranked))
     if not look_ahead:
         return call.measuring(call.ranked) if informs else call.stopping(NOTHING_LEFT)
-    ahead = LookAhead(call.belief.table, call.outlook, call.prices, call.ranked)
+    ahead = LookAhead(call.belief.table, call.outlook, call.prices, _with_decisive(call.ranked))
     if informs:
         return call.measuring(ahead.reordered())
+    if any(each.bits >= TELLS_ALONE for each in call.ranked):
+        return call.stopping(NOTHING_LEFT)  # too dear for what it tells, and no pair makes it less
     first = ahead.first_of_pair()
     if first is None or not call.worth(first):
         return call.stopping(NOTHING_LEFT)
     return call.measuring([first, *(each for each in call.ranked if each.check != first.check)])
+
+
+def _with_decisive(ranked: list[Candidate]) -> list[Candidate]:
+    """The same, with those that by themselves leave least to lose among the first.
+
+    A dear reading that would decide tells little per minute and would wait behind every cheap look.
+    """
+    first, later = ranked[:FIRST_BY_RATE], ranked[FIRST_BY_RATE:]
+    decisive = sorted(later, key=lambda each: each.cost)[:DECISIVE]
+    return [*first, *decisive, *(each for each in later if each not in decisive)]
 
 
 def _ranked(
