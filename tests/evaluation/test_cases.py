@@ -75,8 +75,18 @@ def test_the_same_seed_draws_the_same_house() -> None:
 
 
 def truth(right: set[str]) -> Truth:
-    nothing: frozenset[str] = frozenset()
-    return Truth("listed", "x", frozenset(right), *[nothing] * 5, redrawn=0)
+    none: frozenset[str] = frozenset()
+    return Truth(
+        kind="listed",
+        name="x",
+        right=frozenset(right),
+        faulty=none,
+        opened=none,
+        symptoms=none,
+        causes=none,
+        said=none,
+        redrawn=0,
+    )
 
 
 def test_right_may_be_a_block_an_act_or_anything_but_an_act() -> None:

@@ -20,7 +20,7 @@ def house_of(name: str = "one_pole_heater", seed: int = 1) -> House:
     house = good_house(arrangement(name), np.random.default_rng(seed))
     house.weather.outdoor_f = 90.0
     house.supply.leg_volt, house.supply.angle_deg = 121.0, 180.0
-    house.found_tripped = True
+    house.found_tripped = house.found_pressed = True
     assert not Visit(house).symptoms
     return house
 
@@ -61,7 +61,7 @@ def test_a_dead_outdoor_fan_ends_in_high_pressure_or_overload(seed: int) -> None
 def test_what_trips_by_heat_is_found_open_or_runs_first_and_then_stops() -> None:
     visit = visit_of(flag("fan", "seized"))
     assert not visit.starting.turns("compressor")
-    visit.house.found_tripped = False
+    visit.house.found_tripped = visit.house.found_pressed = False
     again = Visit(visit.house)
     assert again.starting.turns("compressor")
     assert not again.calling.turns("compressor")

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import rungwise.evaluation
-from rungwise.evaluation import Amps, Leads, LoadMicrofarads, Look, OtherTechnician, Volts
+from rungwise.evaluation import Amps, Ask, Leads, LoadMicrofarads, Look, OtherTechnician, Volts
 from rungwise.evaluation.house import House
 from rungwise.evaluation.makes import good_house
 from rungwise.evaluation.meters import Hands
@@ -100,7 +100,7 @@ def test_a_meter_that_always_slips_reads_something_else() -> None:
 def test_the_same_question_gets_the_same_answer_in_any_order() -> None:
     visit = Visit(house())
     one, two = OtherTechnician(visit, 9), OtherTechnician(visit, 9)
-    asks = {
+    asks: dict[str, Ask] = {
         "volts": Volts("calling", "board.R", "board.C", 1e7),
         "look": Look("burnt", "contactor", ("no", "burnt")),
         "amps": Amps("calling", "fan_c"),

@@ -72,8 +72,9 @@ class House:
 
     values: by part, numbers and 0-or-1 flags of its make and its faults. strays: each terminal's
     capacitance to ground, F. bridges: resistances that should not be there. found_tripped: whether
-    what heat or pressure opened is found open on arrival; still_hot: and still open when the unit
-    is measured dead. marks: chance that a look at (thing, part) shows a trace of the fault.
+    an overload that opened is found open on arrival; found_pressed: whether a pressure switch is;
+    still_hot: whether either is still open when the unit is measured dead. marks: chance that a
+    look at (thing, part) shows a trace of the fault.
     """
 
     unit: Unit
@@ -86,6 +87,7 @@ class House:
     cable_farad_per_m: float
     bridges: list[Bridge] = field(default_factory=list)
     found_tripped: bool = True
+    found_pressed: bool = False
     still_hot: bool = False
     marks: dict[tuple[str, str], float] = field(default_factory=dict)
 

@@ -45,6 +45,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
         strays={node: _log(rng, 4e-12, 4e-11) for node in unit.terminals()},
         cable_farad_per_m=_log(rng, 4e-11, 1.1e-10),
         found_tripped=bool(rng.random() < 0.6),
+        found_pressed=bool(rng.random() < 0.35),
         still_hot=bool(rng.random() < 0.5),
     )
 

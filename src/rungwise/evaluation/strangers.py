@@ -80,7 +80,7 @@ def _wrong_part(house: House) -> Iterator[Fault]:
     buzzing = _set(contactor, "buzzes", 1.0, 1.0)
     yield _fault(f"{contactor}: buzzes at good volts", 8.0, buzzing, {contactor})
     capacitor = house.part_of("dual_capacitor")
-    for name, sizes in (("herm_uf", (15.0, 20.0, 80.0)), ("fan_uf", (2.0, 12.5, 15.0))):
+    for name, sizes in (("herm_uf", (7.5, 10.0, 15.0, 80.0)), ("fan_uf", (2.0, 12.5, 15.0))):
         change = _fitted(capacitor, name, sizes)
         yield _fault(f"{capacitor}: wrong {name}", 7.0, change, {capacitor}, marks=work)
     transformer = house.part_of("transformer")

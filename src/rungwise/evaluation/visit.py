@@ -13,8 +13,19 @@ from rungwise.evaluation.switching import MOTORS, Settled, settle_calling, settl
 
 __all__ = ["Visit"]
 
-HEAT_STATES = ("tripped", "open")
-"""States that heat and pressure move: they go back by themselves."""
+EMPTY = 0.2
+"""Share of the charge below which a unit at rest no longer closes its low-pressure switch."""
+
+BROWNING_W = 25.0
+"""Heat in one joint that browns it (common practice, no source)."""
+
+LEAST_SHARE = 0.92
+"""Of the volts at rest, while it runs; under it something in the line is too thin."""
+
+
+def _opens(name: str) -> bool:
+    """Whether a state is something that has tripped, blown or opened."""
+    return name == "open" or name.startswith(("blown", "tripped"))
 
 
 class Visit:
@@ -40,16 +51,23 @@ class Visit:
     @cached_property
     def lasting(self) -> dict[tuple[str, str], float]:
         """What the last call has left behind: fuses, breakers, and heat where it is found so."""
-        keep = {}
-        for (part, name), state in self._before.stand.states.items():
-            thermal = self._thermal(part, name)
-            if name.startswith(("blown", "tripped")) or name == "open":
-                keep[(part, name)] = state if not thermal or self.house.found_tripped else 0.0
-        return keep
+        return {
+            (part, name): state
+            for (part, name), state in self._before.stand.states.items()
+            if state and _opens(name) and self._found(part, name)
+        }
 
-    def _thermal(self, part: str, name: str) -> bool:
-        motor = part in self.house.machines
-        return (name == "tripped" and motor) or name == "open"
+    def _found(self, part: str, name: str) -> bool:
+        """Whether what opened is found open on arrival."""
+        if name == "open":
+            low = self.house.unit.part(part).kind == "low_pressure_switch"
+            empty = low and self.house.weather.charge < EMPTY
+            return empty or self.house.found_pressed
+        return self.house.found_tripped or not self._by_heat(part, name)
+
+    def _by_heat(self, part: str, name: str) -> bool:
+        """Whether a state goes back by itself: overloads of motors and pressure switches."""
+        return name == "open" or (name == "tripped" and part in self.house.machines)
 
     @cached_property
     def standby(self) -> Settled:
@@ -59,7 +77,7 @@ class Visit:
     @cached_property
     def starting(self) -> Settled:
         """The first seconds of a call."""
-        if not any(self.lasting.values()):
+        if not self.lasting:
             return self._first_start
         rest = settle_quick(self.house, Stand(cools=False, states=dict(self.lasting)))
         return settle_quick(self.house, Stand(cools=True, states=dict(rest.stand.states)))
@@ -67,7 +85,7 @@ class Visit:
     @cached_property
     def calling(self) -> Settled:
         """A quarter of an hour into the call."""
-        if not any(self.lasting.values()):
+        if not self.lasting:
             return self._before
         return settle_calling(self.starting)
 
@@ -91,10 +109,11 @@ class Visit:
     ) -> Solved:
         """The unit made dead, with ends of wires taken off."""
         hot = self.house.still_hot and not cooled
-        states = {}
-        for (part, name), state in self.calling.stand.states.items():
-            if name.startswith(("blown", "tripped")) or name == "open":
-                states[(part, name)] = state if hot or not self._thermal(part, name) else 0.0
+        states = {
+            (part, name): state
+            for (part, name), state in self.calling.stand.states.items()
+            if _opens(name) and (hot or not self._by_heat(part, name))
+        }
         stand = Stand(isolated=True, lifted=lifted, chilled=chilled, states=states)
         return solve_stand(self._rested(cooled=cooled), stand, omega_rad_per_s)
 
@@ -125,7 +144,16 @@ class Visit:
         found += ["runs hot"] if heat is not None and heat.condensing_f > 140.0 else []
         found += ["suction low"] if heat is not None and heat.suction_psig < 80.0 else []
         found += ["smells burnt"] if self.hot_spots else []
+        found += ["volts sag"] if self._sags() else []
         return found
+
+    def _sags(self) -> bool:
+        """Whether the unit's own amps pull its volts down: lights in the house dim with it."""
+        ends = [
+            f"{self.house.part_of('contactor_1p', 'contactor_2p')}.{leg}" for leg in ("L1", "L2")
+        ]
+        idle, run = abs(self.standby.solved.volt(*ends)), abs(self.calling.solved.volt(*ends))
+        return run < LEAST_SHARE * idle
 
     def _outdoor_fans(self) -> list[str]:
         fans = self.house.unit.parts_of_kind("fan_motor")
@@ -138,13 +166,19 @@ class Visit:
 
     @cached_property
     def hot_spots(self) -> dict[str, float]:
-        """Wires and parts in which a contact or a joint makes more than 25 W of heat."""
+        """Wires and parts in which a contact or a joint makes more heat than it can shed, W."""
         found: dict[str, float] = {}
-        for settled in (self.calling,):
-            for name, a, b, ohm in settled.solved.netlist.resistors:
-                block, _, what = name.rpartition(".")
-                if what in ("tab1", "tab2", "copper") or what.startswith("pole"):
-                    watt = abs(settled.solved.volt(a, b)) ** 2 / ohm
-                    if watt > 25.0:
-                        found[block] = max(watt, found.get(block, 0.0))
+        solved = self.calling.solved
+        for name, a, b, ohm in solved.netlist.resistors:
+            block, _, what = name.rpartition(".")
+            if what in ("tab1", "tab2", "copper") or what.startswith("pole"):
+                watt = abs(solved.volt(a, b)) ** 2 / ohm
+                if watt > self._sheds(block, what):
+                    found[block] = max(watt, found.get(block, 0.0))
         return found
+
+    def _sheds(self, block: str, what: str) -> float:
+        """Watts at which a spot browns: of one joint, or of all the copper of a wire."""
+        if what != "copper":
+            return BROWNING_W
+        return BROWNING_W * max(self.house.unit.wire_by_name[block].length_m / 2.0, 1.0)
