@@ -127,7 +127,7 @@ def reason(name: str, rule: str) -> Reason:
         ("breaker 50", NOT, {"overcurrent.most"}),
         ("breaker 20", NOT, {"overcurrent.least"}),
         ("two poles indoors", SERVES, set()),
-        ("small compressor", NOT, {"motor.work", "behaviour.compressor", "harm.compressor"}),
+        ("small compressor", NOT, {"motor.work", "behaviour.compressor"}),
         ("pressure switch", SERVES, set()),
         ("delay for others", NOT, {"part.none"}),
     ],
@@ -154,7 +154,6 @@ def test_each_sort_of_part_is_judged_by_its_own_rules(
         ("one-pole switch", "terminal.missing", "finds no terminal"),
         ("one-pole switch", "behaviour.compressor", "On a call the compressor is off"),
         ("one single", "behaviour.fan", "hums"),
-        ("one single", "harm.fan", "the internal overload of the outdoor fan motor opens"),
         ("240 V primary", "transformer.primary", "made for 240 V and gets 12"),
         ("120 V heater", "harm.heater", "over its watts"),
         ("120 V fan", "motor.volts", "burns out"),
@@ -197,17 +196,17 @@ def test_a_small_transformer_is_measured_at_pull_in_too() -> None:
     )
 
 
-def test_the_right_fan_carries_the_same_load_at_the_same_amps() -> None:
-    """A motor of the same label draws its rated amps within 3 % under the old one's load."""
+def test_the_right_fan_carries_the_same_load_below_its_rated_amps() -> None:
+    """FLA is a ceiling: 70 to 100 % of it on the old one's load (common practice, no source)."""
     text = reason("fan", "motor.work").text
     assert "rated 1.3 A" in text
     amp = float(text.partition("takes ")[2].partition(" A")[0])
-    assert amp == pytest.approx(1.3, rel=0.03)
+    assert 0.7 * 1.3 < amp < 1.3
 
 
-def test_a_motor_that_trips_is_told_with_the_amps_that_trip_it() -> None:
+def test_a_motor_that_is_too_weak_is_told_with_the_amps_above_its_rating() -> None:
     text = reason("small compressor", "motor.work").text
-    assert float(text.partition("takes ")[2].partition(" A")[0]) > 1.2 * 10.0
+    assert float(text.partition("takes ")[2].partition(" A")[0]) > 10.0
     assert "capacity, refrigerant" in reason("small compressor", "motor.compressor").text
 
 

@@ -133,13 +133,14 @@ def test_a_size_outside_the_table_is_said_to_be() -> None:
 def test_the_drop_by_table_is_near_the_drop_as_solved() -> None:
     """The table has copper at 75 °C, the solution at 20 °C with joints and closed contacts.
 
-    60 m of 10 AWG: by Table 8 2·60 m·1.21 Ω/kft·17.6 A = 8.4 V, and 2 m of whip.
+    60 m of 10 AWG: by Table 8 2·60 m·1.21 Ω/kft·17.6 A = 8.4 V, and 2 m of whip.  The table takes
+    the plate's amps, which are a ceiling: on a call a good unit draws 55 to 90 % of them.
     """
     told = by_rule(plate_of(with_run(10, 60.0)))["circuit.drop"]
     assert told.level is DOUBT
     assert told.has == pytest.approx(2 * 62 / 304.8 * 1.21 * (17.3 + 70 / 240), rel=1e-6)
     solved = float(told.text.partition("its reactance, ")[2].partition(" V")[0])
-    assert solved == pytest.approx((told.has or 0) * 0.8224, rel=0.12)
+    assert 0.55 < solved / ((told.has or 0) * 0.8224) < 0.9
 
 
 def test_unbalance_of_a_three_phase_supply() -> None:
