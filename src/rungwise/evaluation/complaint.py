@@ -38,9 +38,7 @@ def _chances(visit: Visit, faulty: frozenset[str]) -> dict[str, float]:
         "ice": 0.5 if "suction low" in symptoms or "ice" in marks else 0.02,
         "water": 0.35 if "water" in marks else 0.03,
         "breaker_trips": 0.6 if opened & breakers else 0.04,
-        "lights_dim": 0.35
-        if stalls or "volts sag" in symptoms or not np.isfinite(house.supply.neutral_ohm)
-        else 0.05,
+        "lights_dim": 0.35 if dims else 0.05,
         "afternoons_only": 0.3 if opened & heat or not symptoms else 0.05,
         "after_storm": 0.2 if faulty & electric else 0.06,
         "after_power_cut": 0.15 if faulty & (electric | breakers) else 0.05,

@@ -94,7 +94,7 @@ def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
     state = visit.calling.stand.state
     if house.value(name, "off"):
         return _pick(look, "off", "out", "tripped or off")
-    if state(name, "tripped"):
+    if state(name, "tripped") or house.value(name, "held_tripped"):
         return _pick(look, "tripped", "off")
     if state(name, "blown") or house.value(name, "held_open"):
         return _pick(look, "blown", "out")
@@ -116,7 +116,7 @@ def _powered(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
 
 def _thermostat(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     deaf = visit.house.value(look.subject or "thermostat", "deaf")
-    return _second(look, remark=bool(deaf) and rng.random() < 0.6)
+    return _mark(visit, look, rng) if deaf else _second(look, remark=rng.random() < 0.01)
 
 
 def _joints(visit: Visit, look: Look, rng: np.random.Generator) -> str:

@@ -132,8 +132,8 @@ def _service(at: _Place) -> None:
 
 def _breaker(at: _Place) -> None:
     for pole in _poles(at.part):
-        closed = not (at.stand.isolated or at.value("off") or at.state("tripped"))
-        closed = closed and not at.value(f"pole{pole}_dead")
+        out = at.stand.isolated or at.value("off") or at.value("held_tripped")
+        closed = not (out or at.state("tripped") or at.value(f"pole{pole}_dead"))
         ohm = at.value(f"pole{pole}_ohm")
         at.contact(f"pole{pole}", f"line{pole}", f"load{pole}", ohm, closed=closed)
 

@@ -169,22 +169,35 @@ _WAYS: Mapping[str, tuple[_Way, ...]] = {
         ("shorted", 3, lambda p: _set(p, "turns_shorted", 0.1, 1.5), "", {"burnt": 0.7}),
     ),
     "lv_fuse": _switch(14, "blown", device=1.0),
-    "float_switch": _switch(45, water=0.9),
+    "float_switch": (
+        ("full pan", 42, lambda p: _flag(p, "held_open"), ":~replace", {"water": 0.93}),
+        ("failed open", 5, lambda p: _flag(p, "held_open"), "", {"water": 0.05}),
+    ),
     "high_pressure_switch": _switch(14),
     "low_pressure_switch": _switch(20),
-    "door_switch": _switch(18, door=0.85),
-    "thermostat": (("deaf", 45, lambda p: _flag(p, "deaf"), "", {"thermostat": 0.6}),),
+    "door_switch": (
+        ("door off", 15, lambda p: _flag(p, "held_open"), ":~replace", {"door": 0.93}),
+        ("failed open", 3, lambda p: _flag(p, "held_open"), "", {}),
+    ),
+    "thermostat": (
+        ("setting", 27, lambda p: _flag(p, "deaf"), ":~replace", {"thermostat": 0.92}),
+        ("dead", 18, lambda p: _flag(p, "deaf"), "", {"thermostat": 0.3}),
+    ),
     "delay": (("dead", 14, lambda p: _flag(p, "dead"), "", {}),),
     "relay": (
         ("coil_open", 4, lambda p: _flag(p, "coil_open"), "", {}),
         ("contact_dead", 5, lambda p: _flag(p, "contact_dead"), "", {}),
     ),
     "breaker_2p": (
-        ("off", 25, lambda p: _flag(p, "off"), "", {}),
+        ("off", 12, lambda p: _flag(p, "off"), "", {}),
+        ("tripped once", 10, lambda p: _flag(p, "held_tripped"), "", {}),
         ("pole1_dead", 4, lambda p: _flag(p, "pole1_dead"), "", {}),
         ("pole2_dead", 4, lambda p: _flag(p, "pole2_dead"), "", {}),
     ),
-    "breaker_1p": (("off", 14, lambda p: _flag(p, "off"), "", {}),),
+    "breaker_1p": (
+        ("off", 7, lambda p: _flag(p, "off"), "", {}),
+        ("tripped once", 7, lambda p: _flag(p, "held_tripped"), "", {}),
+    ),
     "service_switch": (("off", 10, lambda p: _flag(p, "off"), "", {}),),
     "disconnect_pullout": (
         ("out", 12, lambda p: _flag(p, "off"), "", {}),

@@ -37,10 +37,19 @@ class Row:
 
 
 def right(line: Line) -> bool:
-    """Whether the end of a call is right: nothing where nothing is, else the fault's own place."""
-    if line["class"] in ("healthy", "intermittent"):
+    """Whether the end of a call is right: nothing where nothing is, else the fault's own place.
+
+    Where only air or charge are wrong and nothing has opened, the circuit has nothing.
+    """
+    whole = "unit:look_elsewhere" in line["right"] and not line["opened"]
+    if line["class"] in ("healthy", "intermittent") or (whole and line["nothing_first"]):
         return bool(line["nothing_first"])
     return bool(line["right_first"])
+
+
+def claim_right(line: Line) -> bool:
+    """Whether what is claimed is right: of a stranger also that it is none of the known."""
+    return right(line) or (line["class"] == "stranger" and "none" in line["verdict"])
 
 
 def rows(lines: Sequence[Line]) -> list[Row]:
@@ -73,7 +82,10 @@ def _by_class(lines: Sequence[Line]) -> Iterator[Row]:
 def _claims(lines: Sequence[Line]) -> Iterator[Row]:
     for low in (0.9, 0.99):
         made = [line for line in lines if line["claimed"] and line["probability"] >= low]
-        yield _row(f"claimed at {100 * low:.0f} % or more: right", made, right)
+        yield _row(f"claimed at {100 * low:.0f} % or more: right", made, claim_right)
+    for kind in sorted({line["verdict"] for line in lines}):
+        made = [line for line in lines if line["verdict"] == kind]
+        yield _row(f"ended as {kind.replace('_', ' ')}: right", made, claim_right)
     told = f"{brier(lines):.3f}"
     yield Row("Brier score of the first answer's probability", told)
 
@@ -148,7 +160,7 @@ def _work(lines: Sequence[Line]) -> Iterator[Row]:
 
 def brier(lines: Sequence[Line]) -> float:
     """Mean square of what is claimed for the first answer, less whether it is right."""
-    return fmean([(line["probability"] - right(line)) ** 2 for line in lines] or [0.0])
+    return fmean([(line["probability"] - claim_right(line)) ** 2 for line in lines] or [0.0])
 
 
 def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
@@ -158,7 +170,7 @@ def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
         here = [line for line in lines if low <= line["probability"] < high]
         if here:
             mean = fmean(line["probability"] for line in here)
-            share = Share(sum(map(right, here)), len(here))
+            share = Share(sum(map(claim_right, here)), len(here))
             found.append((f"{low:.2f} to {min(high, 1.0):.2f}", f"{mean:.3f}", share))
     return found
 

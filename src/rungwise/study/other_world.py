@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import multiprocessing
+import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
@@ -98,6 +99,8 @@ def _each(job: Job, calls: Sequence[int], processes: int) -> Iterator[dict[str, 
     if processes == 1:
         yield from map(job, calls)
         return
+    # Two libraries that each take every core only wait for each other; set before they load.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
         yield from pool.imap_unordered(job, calls, chunksize=1)
 
