@@ -67,7 +67,7 @@ def test_sizes_are_those_of_the_formulas() -> None:
         ("plate.volts", {"compressor": {"rated_volt": 230.0}}, {}, None),
         ("plate.no_such_motor", {"compressor": {"locked_a": 250.0}}, {}, WRONG),
         ("plate.no_such_motor", {"fan": {"run_uf": 45.0}}, {}, WRONG),
-        ("plate.no_such_motor", {"compressor": {"rated_a": 40.0}}, {}, WRONG),
+        ("plate.no_such_motor", {"compressor": {"rated_a": 40.0, "locked_a": 80.0}}, {}, WRONG),
         ("plate.no_such_motor", {}, {}, None),
         ("plate.microfarads", {"compressor": {"run_uf": 5.0}}, {}, DOUBT),
         ("plate.microfarads", {}, {}, FINE),

@@ -13,6 +13,7 @@ from rungwise.replacement.nec.circuit_size import (
 )
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
+from rungwise.unit.usual_numbers import numbers_of_kind
 
 __all__ = ["Limits", "circuit_loads", "marked_or_computed", "numbers_of"]
 
@@ -28,8 +29,8 @@ class Limits:
 
 
 def numbers_of(part: Part) -> Mapping[str, float]:
-    """All parameters of a part: the kind's defaults, and what the unit says."""
-    return {p.name: p.default for p in KINDS[part.kind].parameters} | dict(part.values)
+    """All parameters of a part: what is usual for its kind and size, and what the unit says."""
+    return numbers_of_kind(KINDS[part.kind], part.values)
 
 
 def circuit_loads(unit: Unit) -> CircuitLoads:

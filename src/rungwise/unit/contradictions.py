@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part
+from rungwise.unit.usual_numbers import numbers_of_kind
 
 LEAST_SPEED = 0.6
 MOST_SPEED = 0.995
@@ -42,7 +43,7 @@ ORDERS = (
 
 def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
     """What cannot be true together in one part on a supply of ``hz``."""
-    numbers = {p.name: p.default for p in KINDS[part.kind].parameters} | dict(part.values)
+    numbers = numbers_of_kind(KINDS[part.kind], part.values)
     for order in ORDERS:
         if order.greater in numbers and numbers[order.greater] <= numbers[order.lesser]:
             yield Contradiction(
