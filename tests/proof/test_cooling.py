@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from rungwise.proof.air import pressure_at
 from rungwise.proof.cooling import (
     AirReadings,
     ChargeReadings,
@@ -36,7 +37,10 @@ def state(charge: ChargeReadings) -> str:
 
 
 def test_a_charge_in_order_is_good_on_both() -> None:
-    assert levels(GOOD) == {"superheat": "good", "subcooling": "good"}
+    assert levels(GOOD) == dict.fromkeys(
+        ("superheat", "subcooling", "condensing over the outdoor air", "evaporating temperature"),
+        "good",
+    )
     assert state(GOOD) == "as it should be"
 
 
@@ -131,3 +135,36 @@ def test_too_little_capacity_is_a_caution_and_too_soon_is_worthless() -> None:
     assert by_id(air_findings(air, WARM))["total capacity"].level == "caution"
     soon = by_id(air_findings(air, Conditions(c(90.0), 3.0)))
     assert {each.level for each in soon.values()} == {"worthless"}
+
+
+# Common practice, no source: 30 °F over the air at the most, 35 to 55 °F in the evaporator.
+@pytest.mark.parametrize(
+    ("changes", "name", "level"),
+    [
+        ({"liquid_psi": 560.0, "liquid_line_c": c(135.0)}, "condensing over the outdoor air",
+         "refuse"),
+        ({"suction_psi": 78.0, "suction_line_c": c(30.0)}, "evaporating temperature", "refuse"),
+        ({"suction_psi": 104.0, "suction_line_c": c(45.0)}, "evaporating temperature", "caution"),
+    ],
+)  # fmt: skip
+def test_a_dirty_coil_and_one_that_will_ice_are_not_passed(
+    changes: dict[str, float], name: str, level: str
+) -> None:
+    """R-410A at 560 psi condenses near 142 °F, at 78 psi it evaporates near 20 °F."""
+    assert levels(replace(GOOD, **changes))[name] == level  # type: ignore[arg-type]
+
+
+def test_a_gauge_on_a_height_reads_against_thinner_air() -> None:
+    """At 5,400 ft the air has 2.6 psi less: R-410A at 124 psi gauge boils some 0.7 K colder."""
+    high = replace(WARM, pressure_pa=pressure_at(5400.0 * 0.3048))
+    low_heat, high_heat = (
+        by_id(charge_findings(GOOD, each))["superheat"].value for each in (WARM, high)
+    )
+    assert low_heat is not None
+    assert high_heat is not None
+    assert high_heat - low_heat == pytest.approx(0.7, abs=0.15)
+
+
+def test_supply_air_wetter_than_the_return_is_no_capacity() -> None:
+    air = AirReadings(25.0, 14.0, 16.0, 15.5, flow_m3_s=0.5)
+    assert by_id(air_findings(air, WARM))["total capacity"].level == "worthless"

@@ -39,12 +39,25 @@ USUAL_SUBCOOLING_K = 5.6
 FLOODING_K = 1.0
 """With less superheat liquid comes back to the compressor (common practice, no source)."""
 
+CONDENSING_OVER_AIR_K = (0.0, 16.7)
+"""Condensing temperature over the outdoor air: up to 30 °F; half as much again refuses: a dirty
+coil, a dead fan, air in the system, too much charge (common practice, no source)."""
+
+EVAPORATING_C = (1.7, 12.8)
+"""Evaporating temperature at work: 35 to 55 °F (common practice, no source)."""
+
+ICE_C = 0.0
+"""Below this the indoor coil ices."""
+
 SPLIT_TOLERANCE_K = 2.5
 SPLIT_K = (8.3, 13.9)
 """15 to 25 °F where nobody took the wet bulb: humid air lower, dry air higher (common practice, no
 source)."""
 
 LEAST_TARGET_K = 2.8
+
+WETTER = 1.03
+"""More water after the coil than before it, beyond what two wet bulbs err."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,22 +136,47 @@ def charge_findings(
     why = [*worthless_because(conditions), *_unbelievable(told, conditions)]
     found: list[Finding] = []
     if told.suction_psi is not None and told.suction_line_c is not None:
-        value = superheat_k(told.refrigerant, told.suction_psi, told.suction_line_c)
+        air_pa = conditions.pressure_pa
+        value = superheat_k(told.refrigerant, told.suction_psi, told.suction_line_c, air_pa)
         low, high, source = _superheat_band(told, conditions, indoor_wet_c)
         judged = _judged("superheat", value, low, high, source, why)
         floods = judged.level == "caution" and value < FLOODING_K
         found.append(replace(judged, level="refuse") if floods else judged)
     if told.liquid_psi is not None and told.liquid_line_c is not None:
-        value = subcooling_k(told.refrigerant, told.liquid_psi, told.liquid_line_c)
+        air_pa = conditions.pressure_pa
+        value = subcooling_k(told.refrigerant, told.liquid_psi, told.liquid_line_c, air_pa)
         low, high, source = _subcooling_band(told)
         judged = _judged("subcooling", value, low, high, source, why)
         softer = told.metering == "fixed orifice" and judged.level == "refuse"
         # A fixed orifice is charged by superheat; its subcooling follows the weather.
         found.append(replace(judged, level="caution") if softer else judged)
+    found += _temperatures(told, conditions, why)
     if why and not found:
         text = f"The gauges say nothing: {'; '.join(why)}."
         found.append(Finding("charge", None, "", "worthless", text, PRACTICE))
     return tuple(found)
+
+
+def _temperatures(
+    told: ChargeReadings, conditions: Conditions, why: list[str]
+) -> Iterator[Finding]:
+    """What condenses too hot over the air, and what evaporates so cold that it ices."""
+    air_pa, outdoor = conditions.pressure_pa, conditions.outdoor_c
+    if told.liquid_psi is not None and outdoor is not None:
+        over = saturation_c(told.refrigerant, told.liquid_psi, "bubble", air_pa) - outdoor
+        low, high = CONDENSING_OVER_AIR_K
+        yield _judged("condensing over the outdoor air", over, low, high, PRACTICE, why)
+    if told.suction_psi is not None:
+        cold = saturation_c(told.refrigerant, told.suction_psi, "dew", air_pa)
+        low, high = EVAPORATING_C
+        good = low <= cold <= high
+        level: Level = "good" if good else "refuse" if cold < ICE_C else "caution"
+        text = f"Evaporating at {_degrees(cold)}; good is {_degrees(low)} to {_degrees(high)}"
+        text += ", the coil will ice." if cold < ICE_C else "."
+        if why:
+            level, text = "worthless", f"Evaporating at {_degrees(cold)} says nothing yet."
+        side = int(cold > high) - int(cold < low)
+        yield Finding("evaporating temperature", cold, "°C", level, text, PRACTICE, side)
 
 
 def charge_state(findings: tuple[Finding, ...], metering: Metering) -> ChargeState:
@@ -207,6 +245,11 @@ def _capacity(
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     supply = MoistAir.of(told.supply_dry_c, told.supply_wet_c, conditions.pressure_pa)
+    if supply.ratio > WETTER * back.ratio:
+        text = "Total capacity says nothing: the supply air holds more water than the return air, "
+        text += "which no cooling coil does; read both wet bulbs again."
+        yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
+        return
     found = capacity(back, supply, told.flow_m3_s)
     share = f", {100 * found.total_w / told.rated_w:.0f} % of its rating" if told.rated_w else ""
     said = f"{_kilowatt(found.total_w)} in all, {_kilowatt(found.sensible_w)} of it sensible{share}"
@@ -245,11 +288,11 @@ def _unbelievable(told: ChargeReadings, conditions: Conditions) -> Iterator[str]
     if suction is not None and liquid is not None and liquid <= suction:
         yield "the liquid side does not stand above the suction side: swapped hoses, or no pumping"
     if suction is not None and told.suction_line_c is not None:
-        heat = superheat_k(told.refrigerant, suction, told.suction_line_c)
+        heat = superheat_k(told.refrigerant, suction, told.suction_line_c, conditions.pressure_pa)
         if heat < -1.0:
             yield "the suction line is colder than the gas in it can be: gauge or thermometer"
     if liquid is not None:
-        condensing = saturation_c(told.refrigerant, liquid, "bubble")
+        condensing = saturation_c(told.refrigerant, liquid, "bubble", conditions.pressure_pa)
         if conditions.outdoor_c is not None and condensing < conditions.outdoor_c:
             yield "it would condense below the outdoor air: gauge, or the wrong refrigerant"
         if told.liquid_line_c is not None and condensing - told.liquid_line_c < -1.0:

@@ -75,10 +75,11 @@ def refrigerant(name: str) -> Refrigerant:
     raise UnknownName(what=what, name=name, known=REFRIGERANTS)
 
 
-def saturation_c(name: str, psi: float, point: Point) -> float:
+def saturation_c(name: str, psi: float, point: Point, air_pa: float = ATMOSPHERE_PA) -> float:
     """Saturation temperature at a gauge pressure, °C.
 
-    Raises UnknownName, BadReading where nothing boils at that pressure.
+    air_pa: of the air about the gauge, which it reads against; less on a height. Raises
+    UnknownName, BadReading where nothing boils at that pressure.
     """
     known = refrigerant(name)
     fluid, quality = _fluid(known.shares), 0.0 if point == "bubble" else 1.0
@@ -86,7 +87,7 @@ def saturation_c(name: str, psi: float, point: Point) -> float:
     from CoolProp import CoolProp  # noqa: PLC0415  # seconds to load, and few commands need it
 
     try:
-        fluid.update(CoolProp.PQ_INPUTS, psi * PA_PER_PSI + ATMOSPHERE_PA, quality)
+        fluid.update(CoolProp.PQ_INPUTS, psi * PA_PER_PSI + air_pa, quality)
     except ValueError as error:
         raise _no_boiling(known, psi) from error
     return float(fluid.T()) - KELVIN
@@ -109,14 +110,18 @@ def saturation_psi(name: str, celsius: float, point: Point) -> float:
     return (float(fluid.p()) - ATMOSPHERE_PA) / PA_PER_PSI
 
 
-def superheat_k(name: str, suction_psi: float, line_c: float) -> float:
+def superheat_k(
+    name: str, suction_psi: float, line_c: float, air_pa: float = ATMOSPHERE_PA
+) -> float:
     """Suction line over the dew point at the suction pressure, K."""
-    return line_c - saturation_c(name, suction_psi, "dew")
+    return line_c - saturation_c(name, suction_psi, "dew", air_pa)
 
 
-def subcooling_k(name: str, liquid_psi: float, line_c: float) -> float:
+def subcooling_k(
+    name: str, liquid_psi: float, line_c: float, air_pa: float = ATMOSPHERE_PA
+) -> float:
     """Bubble point at the liquid pressure over the liquid line, K."""
-    return saturation_c(name, liquid_psi, "bubble") - line_c
+    return saturation_c(name, liquid_psi, "bubble", air_pa) - line_c
 
 
 LOWEST_PSI, HIGHEST_PSI = -10.0, 650.0

@@ -25,7 +25,7 @@ __all__ = ["ENOUGH", "LEAST_BITS", "Worth", "checks_worth_making", "needed_check
 ENOUGH = 0.97
 """A repair is proved when a good unit is believed in by this much."""
 
-LEAST_BITS = 0.002
+LEAST_BITS = 0.004
 """A check that is expected to tell less than this about whether all is well is not worth it."""
 
 LEAST_DEAD_BITS = 0.1
@@ -33,7 +33,7 @@ RISK_OF_POWER = 0.1
 """From this chance that the new part opens again, its circuit is measured dead before power."""
 
 MOST_CHECKS = 24
-RISE = 0.001
+RISE = 0.005
 """A good reading that raises the belief in a good unit by less than this proves nothing."""
 
 

@@ -55,7 +55,8 @@ WORDS = {
     "worthless": "says nothing",
 }  # fmt: skip
 
-COOLING = ("superheat", "subcooling", "charge", "air split", "split", "total capacity")
+COOLING = ("superheat", "subcooling", "charge", "air split", "total capacity",
+           "condensing over the outdoor air", "evaporating temperature")  # fmt: skip
 
 TO_TAKE: Mapping[str, tuple[str, ...]] = {
     "Seen and heard at the start": ("look-compressor", "look-fan", "look-blower", "look-idle"),
