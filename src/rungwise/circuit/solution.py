@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.assemble import branch_admittance, pair_admittance
-from rungwise.circuit.batch import Batch, BoolArray
+from rungwise.circuit.batch import Batch, BoolArray, IndexArray
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.plan import STRAY_OHM, Key, Link, PairLink, Plan
@@ -102,3 +102,19 @@ class Solution:
         leak = 1.0 / STRAY_OHM + 1j * self.plan.omega_rad_per_s * self.plan.stray_farad
         found += [((k, EARTH_INDEX), y * self.volts[k]) for k, y in enumerate(leak)]
         return found
+
+
+def spliced(whole: Solution, part: Solution, rows: IndexArray) -> Solution:
+    """``whole`` with some of its variants (``rows``) as they are in ``part``, of the same plan."""
+    volts, size = whole.volts.copy(), whole.batch.size
+    volts[:, rows] = part.volts
+    states = {}
+    for key in whole.batch.states:
+        states[key] = whole.state(key).copy()
+        states[key][rows] = part.state(key)
+    chatter = {}
+    for key in {*whole.chatter, *part.chatter}:
+        chatter[key] = np.array(np.broadcast_to(whole.chatter.get(key, False), (size,)))
+        chatter[key][rows] = part.chatter.get(key, False)
+    batch = Batch(whole.plan, size, whole.batch.values, states)
+    return Solution(whole.plan, whole.condition, batch, volts, chatter)

@@ -16,16 +16,16 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch
+from rungwise.circuit.batch import Batch, IndexArray
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.meter import Leads
 from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.residual import proved
-from rungwise.circuit.settle import solve
-from rungwise.circuit.solution import Solution
+from rungwise.circuit.settle import Settling, solve
+from rungwise.circuit.solution import Solution, spliced
 from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule
+from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 Live = Literal["inrush", "starting", "calling", "standby"]
@@ -51,8 +51,9 @@ def dead_condition(unit: Unit) -> Condition:
 class Bench:
     """The settings of ``size`` particles; each is solved when a check first asks for it.
 
-    ``hot`` says which particles still have an overload open (after it tripped) when the unit is
-    measured dead: it takes tens of minutes to cool, and nobody knows how long ago it tripped.
+    The unit has tried to cool before anybody comes.  ``hot`` says on which particles what heat or
+    pressure opened then is found open still; it takes tens of minutes to close again, and nobody
+    knows how long ago it was.  What melted or tripped then is found so on every particle.
     """
 
     def __init__(
@@ -84,13 +85,46 @@ class Bench:
 
     @cached_property
     def starting(self) -> Solution:
-        """The first seconds of a call."""
-        return solve(self.plan, STARTING, self.values, self.size)
+        """The first seconds of a call, from what the last call has left open."""
+        first, (rows, again) = self._last_call[0], self._call_again
+        return first if again is None else spliced(first, again[0], rows)
 
     @cached_property
     def calling(self) -> Solution:
         """The call once everything has tripped that will."""
-        return solve(self.plan, CALLING, self.values, self.size, earlier=self.starting)
+        last, (rows, again) = self._last_call[1], self._call_again
+        return last if again is None else spliced(last, again[1], rows)
+
+    @cached_property
+    def _last_call(self) -> tuple[Solution, Solution]:
+        """Start and end of the call before anybody came, from a unit at rest."""
+        first = solve(self.plan, STARTING, self.values, self.size)
+        return first, solve(self.plan, CALLING, self.values, self.size, earlier=first)
+
+    @cached_property
+    def _call_again(self) -> tuple[IndexArray, tuple[Solution, Solution] | None]:
+        """Start and end of a call where the last one has left something open: which, and both."""
+        left = self._left_by(self._last_call[1])
+        rows = np.flatnonzero(np.any([state > 0 for state in left.values()], axis=0))
+        if not rows.size:
+            return rows, None
+        values = {
+            key: array[rows] if np.ndim(array) else np.asarray(array)
+            for key, array in self.values.items()
+        }
+        batch = Batch.under(self.plan, STARTING, rows.size, values)
+        batch.states.update({key: state[rows] for key, state in left.items()})
+        first = Settling(self.plan, STARTING, values, rows.size, batch).run()
+        return rows, (first, solve(self.plan, CALLING, values, rows.size, earlier=first))
+
+    def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
+        """States that the last call has left open, each of shape [size]."""
+        left = {}
+        for block, rule in self.plan.rules:
+            if isinstance(rule, FuseRule | OverloadRule | PressureRule):
+                found = 1.0 if isinstance(rule, FuseRule) else self.hot
+                left[(block, rule.state)] = last.state((block, rule.state)) * found
+        return left
 
     @cached_property
     def standby(self) -> Solution:
@@ -117,7 +151,7 @@ class Bench:
             key = (block, getattr(rule, "state", ""))
             if isinstance(rule, FuseRule):
                 batch.states[key] = self.calling.batch.states[key].copy()
-            elif isinstance(rule, OverloadRule):
+            elif isinstance(rule, OverloadRule | PressureRule):
                 batch.states[key] = self.calling.batch.states[key] * self.hot
         return batch
 

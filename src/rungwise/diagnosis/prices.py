@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -20,6 +21,8 @@ class PriceList:
 
     wrong_repair_minutes: a part swapped for nothing, with the way back to the truth, where the
     suspect's card does not say.
+    way_back_minutes: a wrong repair costs no less, however cheap it is in itself: the unit still
+    stands, and the search begins again.
     minutes_per_risk: a minute-equivalent of danger on a check's card counts as this.
     dead_minutes: to switch off, lock, and prove the unit dead; about half a minute a step of the
     plan for the outdoor cabinet.
@@ -35,6 +38,7 @@ class PriceList:
     """
 
     wrong_repair_minutes: float = 150.0
+    way_back_minutes: float = 90.0
     minutes_per_risk: float = 1.0
     dead_minutes: float = 15.0
     condition_change_minutes: float = 3.0
@@ -66,7 +70,18 @@ class PriceList:
         """The same with what the repair of this suspect costs when it is done in vain."""
         if not suspect.wrong_minutes:
             return self
-        return replace(self, wrong_repair_minutes=suspect.wrong_minutes)
+        minutes = max(suspect.wrong_minutes, self.way_back_minutes)
+        return replace(self, wrong_repair_minutes=minutes)
+
+    def of_belief(self, believed: Iterable[tuple[SuspectCard, float]]) -> PriceList:
+        """The same with what acting costs in vain when it is not known what to act on.
+
+        The mean over what is believed, suspects with their probability, and no more than the usual
+        price: a call that may need a compressor is not settled at the price of a wire.
+        """
+        usual = self.wrong_repair_minutes
+        mean = sum(share * (each.wrong_minutes or usual) for each, share in believed)
+        return replace(self, wrong_repair_minutes=min(mean, usual))
 
     def informs(self, bits: float, minutes: float, *, unknown: float, act_cost: float) -> bool:
         """Whether a check that brings `bits` in `minutes` is worth making.
