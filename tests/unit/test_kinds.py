@@ -293,13 +293,14 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
     ),
     "compressor earthed": (15, (("compressor", "earthed"),)),
     "compressor turns shorted": (5, (("compressor", "turns_shorted"),)),
-    "compressor overload": (25, (("compressor", "overload_open"),)),
+    # Of 25 and 5: a weak capacitor, a fan that stands and a tight compressor open it by themselves.
+    "compressor overload": (8, (("compressor", "overload_open"),)),
     "fan seized": (40, (("fan_motor", "seized"),)),
     "fan winding open": (
         18, (("fan_motor", "c_open"), ("fan_motor", "r_open"), ("fan_motor", "s_open")),
     ),
     "fan shorted": (5, (("fan_motor", "turns_shorted"),)),
-    "fan overload": (5, (("fan_motor", "overload_open"),)),
+    "fan overload": (2, (("fan_motor", "overload_open"),)),
     "heater open": (10, (("crankcase_heater", "open"),)),
     "heater earthed": (2, (("crankcase_heater", "earthed"),)),
     "start relay stuck in": (6, (("potential_relay", "stuck_in"),)),
