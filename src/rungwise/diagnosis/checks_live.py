@@ -361,10 +361,18 @@ def _motor_amps(unit: Unit, part: Part) -> Iterator[Check]:
     for end in ("C", "R", "S"):
         for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
             what = f"the {part.title}, {end} lead"
-            yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+            yield _of_winding(_clamp(wire, what, "calling", CLAMP, part.place, part.name), end)
             yield _inrush(wire, what, part.place, part.name)
             if part.place == "outdoor":
-                yield _clamp(wire, what, "starting", CLAMP, part.place, part.name)
+                held = _clamp(wire, what, "starting", CLAMP, part.place, part.name)
+                yield _of_winding(held, end)
+
+
+def _of_winding(check: Check, end: str) -> Check:
+    """How a motor's amps are shared between its windings differs more by make than their sum."""
+    if end == "C":
+        return check
+    return replace(check, card=replace(check.card, quantity="winding_amps"))
 
 
 def _load_microfarads(unit: Unit) -> Iterator[Check]:
