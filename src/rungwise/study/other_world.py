@@ -53,7 +53,7 @@ def run_other_world(
     if not left:
         return found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        _save_tables(Path(folder))
+        _save_tables(Path(folder), sorted({drawn(call, seed)[0] for call in left}))
         job = partial(_work, seed=seed, folder=folder)
         for line in _each(job, left, processes):
             found.append(line)
@@ -86,9 +86,9 @@ def _write(results: Path | None, line: dict[str, Any]) -> None:
             out.write(json.dumps(line) + "\n")
 
 
-def _save_tables(folder: Path) -> None:
-    """Every arrangement's fault table, built once for all workers."""
-    for name in ARRANGEMENTS:
+def _save_tables(folder: Path, names: Sequence[str]) -> None:
+    """The fault table of each arrangement that is met, built once for all workers."""
+    for name in names:
         build_table(arrangement(name)).save(folder / f"{name}.npz")
 
 

@@ -1,0 +1,102 @@
+"""A few calls in the other world, end to end, and what becomes of their results."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.cli.running import ran
+
+from rungwise.errors import BadInput
+from rungwise.study.other_call import MOST_CHECKS, _halves
+from rungwise.study.other_tally import rows
+from rungwise.study.other_world import drawn, read_results, run_other_world
+from rungwise.unit.unit_file import ARRANGEMENTS
+
+SEED = 3
+SMALL = tuple(call for call in range(60) if drawn(call, SEED)[0] == "two_pole_plain")[:4]
+"""Of one arrangement, so that one fault table serves them all."""
+
+
+@cache
+def small() -> tuple[dict[str, Any], ...]:
+    return tuple(run_other_world(SMALL, SEED))
+
+
+def test_a_call_tells_its_truth_its_checks_and_its_end() -> None:
+    for line in small():
+        assert line["arrangement"] == "two_pole_plain"
+        assert line["right"]
+        assert 0.0 <= line["probability"] <= 1.0
+        assert line["checks"] == len(line["steps"]) <= MOST_CHECKS
+        assert line["claimed"] == (line["verdict"] != "undecided")
+        json.dumps(line, allow_nan=False)
+
+
+def test_a_check_that_is_asked_for_again_finds_the_same() -> None:
+    for line in small():
+        found = {(check, str(reading)) for check, reading, *_ in line["steps"]}
+        assert len(found) == len({check for check, *_ in line["steps"]})
+
+
+def test_every_figure_is_counted_from_a_few_calls() -> None:
+    told = {row.what: row.text for row in rows(small())}
+    assert told["never stops in 25 checks"].endswith(f"of {len(SMALL)}")
+
+
+def test_the_same_number_is_the_same_call_whatever_else_is_worked() -> None:
+    (again,) = run_other_world(SMALL[1:2], SEED)
+    assert again == small()[1]
+
+
+def test_calls_that_stand_in_the_results_are_not_worked_again(tmp_path: Path) -> None:
+    file = tmp_path / "calls.jsonl"
+    file.write_text("".join(json.dumps(line) + "\n" for line in small()), encoding="utf-8")
+    marked = [{**line, "truth": "kept"} for line in read_results(file)]
+    file.write_text("".join(json.dumps(line) + "\n" for line in marked), encoding="utf-8")
+    assert {line["truth"] for line in run_other_world(SMALL, SEED, results=file)} == {"kept"}
+
+
+def test_another_file_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "calls.jsonl"
+    file.write_text("not a line of results\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="no file of results"):
+        read_results(file)
+
+
+def test_calls_come_from_every_arrangement() -> None:
+    assert {drawn(call, 1)[0] for call in range(40)} == set(ARRANGEMENTS)
+
+
+def test_a_repair_of_two_works_is_two_and_a_pair_of_conductors_is_one() -> None:
+    assert _halves("whip_l1:remake+contactor:replace") == ["whip_l1:remake", "contactor:replace"]
+    assert _halves("y_field+c_field:separate") == ["y_field+c_field:separate"]
+
+
+def test_the_command_writes_the_tables_of_a_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "calls.jsonl"
+    file.write_text("".join(json.dumps(line) + "\n" for line in small()), encoding="utf-8")
+    told = ran(capsys, "study", "--tables", str(file))
+    assert told.code == 0
+    assert f"of {len(SMALL)} |" in told.out
+
+
+def test_the_command_tells_a_call_check_by_check(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "calls.jsonl"
+    file.write_text("".join(json.dumps(line) + "\n" for line in small()), encoding="utf-8")
+    line, number = small()[0], str(SMALL[0])
+    told = ran(
+        capsys, "study", "--world", "other", "--seed", str(SEED), "--only", number, "--tell",
+        "--results", str(file),
+    )  # fmt: skip
+    assert told.code == 0
+    assert line["truth"] in told.out
+    for check, *_ in line["steps"]:
+        assert check in told.out
