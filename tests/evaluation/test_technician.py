@@ -109,6 +109,14 @@ def test_the_same_question_gets_the_same_answer_in_any_order() -> None:
     assert {name: two.take(name, asks[name]) for name in reversed(asks)} == first
 
 
+def test_what_is_taken_once_more_is_read_once_more() -> None:
+    technician = OtherTechnician(Visit(house()), 9)
+    ask = Volts("calling", "board.R", "board.C", 1e7)
+    first, second = (technician.take("volts", ask) for _ in range(2))
+    assert first != second
+    assert first == pytest.approx(second, abs=0.8)
+
+
 def test_some_checks_cannot_be_taken_and_what_is_told_always_can() -> None:
     technician = OtherTechnician(Visit(house()), 1, cannot=1.0)
     ask = Look("turns", "fan", ("turning", "not turning"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zlib
+from collections import Counter
 
 import numpy as np
 
@@ -18,7 +19,9 @@ CANNOT = 0.04
 
 
 class OtherTechnician:
-    """The same seed and the same question give the same answer, whatever was asked before.
+    """The same seed and the same question give the same answer, whatever else was asked before.
+
+    Asked once more, it is taken once more: a slip is then seldom made again.
 
     cannot: chance that a check other than what the customer tells cannot be taken.
     """
@@ -27,6 +30,7 @@ class OtherTechnician:
         self._hands = Hands(visit, seed)
         self._eyes = Eyes(visit)
         self._seed = seed
+        self._times: Counter[str] = Counter()
         self._cannot = cannot
 
     def take(self, name: str, ask: Ask, *, told: bool = False) -> float | str | None:
@@ -34,9 +38,11 @@ class OtherTechnician:
 
         name: of the check, for its own luck. told: the customer tells it, nobody goes there.
         """
-        rng = np.random.default_rng([self._seed, zlib.crc32(name.encode())])
-        if rng.random() < self._cannot and not told:
+        place = zlib.crc32(name.encode())
+        if np.random.default_rng([self._seed, place]).random() < self._cannot and not told:
             return None
+        rng = np.random.default_rng([self._seed, place, self._times[name]])
+        self._times[name] += 1
         if isinstance(ask, Look):
             return self._eyes.see(ask, rng)
         return self._hands.read(ask, rng)

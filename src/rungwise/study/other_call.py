@@ -53,8 +53,9 @@ class _Working:
         """Make one check and believe what it says."""
         ask = ask_of(self.unit, self.checks[name])
         found = None if ask is None else self.technician.take(name, ask, told=told)
-        self.allowed.discard(name)
-        if found is not None:
+        if found is None:
+            self.allowed.discard(name)
+        else:
             self.belief = self.belief.observe(name, found)
         if not told:
             best, probability = self.belief.best_repair()
@@ -64,9 +65,7 @@ class _Working:
         """Go on until the program says stop. False when it has not within the most checks."""
         prices = PriceList()
         while len(self.steps) < MOST_CHECKS:
-            made = {reading.check for reading in self.belief.readings}
-            taken = {self.belief.table.checks[column].id for column in made}
-            advice = next_check(self.belief, prices, allowed=self.allowed - taken)
+            advice = next_check(self.belief, prices, allowed=self.allowed)
             if advice.stop or advice.check is None:
                 return True
             self.take(advice.check.id)
