@@ -77,3 +77,19 @@ def test_a_part_that_was_never_measured_is_not_called_near_its_end(store: Store)
         other = book.units.add("Old", toml=book.units.get(1).toml)
         book.units.leave(other.id, "installed", "1985")
     assert near_end(shop_ahead(store, until=CALLED), other.id) == ()
+
+
+def test_one_reading_is_told_as_one_reading(store: Store) -> None:
+    """It shows no direction, so no years are told; a part fitted on the day is not named at all."""
+    with store.writing() as book:
+        other = book.units.add("Once", toml=book.units.get(1).toml)
+        book.units.leave(other.id, "installed", "2012")
+        visit(book, other.id, "2026-06-20", readings={"uf-capacitor-HERM-C": "40 µF"})
+        new = book.units.add("New", toml=book.units.get(1).toml)
+        book.units.leave(new.id, "installed", CALLED.isoformat())
+        visit(book, new.id, CALLED.isoformat(), readings={"uf-capacitor-HERM-C": "40 µF"})
+    ahead = shop_ahead(store, until=CALLED)
+    (told,) = near_end(ahead, other.id)
+    assert "by one reading, changed at 40.5 µF" in told
+    assert "years" not in told
+    assert near_end(ahead, new.id) == ()
