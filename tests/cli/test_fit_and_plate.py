@@ -116,3 +116,16 @@ def test_what_cannot_be_is_refused(
     result = ran(capsys, "plate", MILL, *wrong)
     assert result.code == 2
     assert "allowed:" in result.err
+
+
+def test_a_plate_of_two_voltages_is_taken_as_it_is_printed(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """208/230 V, as on nearly every US single-phase plate (from memory), is right on 240 V."""
+    file = tmp_path / "unit.toml"
+    told = Path(MILL).read_text(encoding="utf-8").replace('volt = "230 V"', 'volt = "208/230 V"')
+    assert "208/230" in told
+    file.write_text(told, encoding="utf-8")
+    result = ran(capsys, "plate", str(file), "--json")
+    assert (result.code, result.err) == (0, "")
+    assert not any(each["rule"] == "plate.volts" for each in result.json["findings"])
