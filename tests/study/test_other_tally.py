@@ -30,6 +30,7 @@ def line(**changed: Any) -> dict[str, Any]:
         "stopped": True,
         "checks": 4,
         "live": 1,
+        "ngspice_apart_v": 1e-6,
     }
     return told | changed
 
@@ -101,6 +102,12 @@ def test_a_cause_counts_when_it_is_named_or_was_asked_for() -> None:
 def test_brier_is_the_mean_square_of_the_miss() -> None:
     """(0.05² + 0.95²) / 2, by hand."""
     assert brier([line(), line(**WRONG)]) == pytest.approx((0.05**2 + 0.95**2) / 2)
+
+
+def test_the_largest_distance_from_ngspice_is_told_and_none_where_it_is_missing() -> None:
+    name = "the world's own volts against ngspice's"
+    assert counted(line(), line(ngspice_apart_v=3e-5))[name] == "3e-05 V at most, 2 calls"
+    assert counted(line(ngspice_apart_v=None))[name] == "not held against it"
 
 
 def test_bins_hold_every_call_once() -> None:

@@ -33,6 +33,7 @@ def test_a_call_tells_its_truth_its_checks_and_its_end() -> None:
         assert 0.0 <= line["probability"] <= 1.0
         assert line["checks"] == len(line["steps"]) <= MOST_CHECKS
         assert line["claimed"] == (line["verdict"] != "undecided")
+        assert line["ngspice_apart_v"] < 1e-2
         json.dumps(line, allow_nan=False)
 
 

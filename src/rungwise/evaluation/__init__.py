@@ -6,6 +6,7 @@ nothing else: its own elements and solver, machines, switching, values, faults a
 
 from rungwise.evaluation.asks import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
+from rungwise.evaluation.spice_text import apart_volt
 from rungwise.evaluation.technician import OtherTechnician
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "OtherTechnician",
     "Truth",
     "Volts",
+    "apart_volt",
     "draw_case",
     "draw_class",
 ]

@@ -10,9 +10,12 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from rungwise.errors import CircuitError, MissingProgram
+from rungwise.evaluation.machines import HZ
 from rungwise.evaluation.netlist import GROUND, LEAK_SIEMENS, Netlist
+from rungwise.evaluation.parts import write_house
+from rungwise.evaluation.visit import Visit
 
-__all__ = ["deck", "node_volts"]
+__all__ = ["apart_volt", "deck", "node_volts"]
 
 _PRINTED = re.compile(r"v\(n(\d+)\)\s*=\s*(\S+),(\S+)", re.IGNORECASE)
 PROGRAM = "ngspice"
@@ -27,6 +30,18 @@ def deck(netlist: Netlist, hz: float, title: str = "a house of the other world")
     printed = [f"print v(n{at})" for at in range(len(numbers) - 1)]
     run = [".control", "set numdgt=12", f"ac lin 1 {hz} {hz}", *printed, "quit", ".endc", ".end"]
     return "\n".join([*lines, *run, ""])
+
+
+def apart_volt(visit: Visit) -> float:
+    """The most by which ngspice and our own solution differ at any point, calling or standing, V.
+
+    Raises MissingProgram, CircuitError.
+    """
+    apart = 0.0
+    for settled in (visit.calling, visit.standby):
+        found = node_volts(write_house(visit.house, settled.stand), HZ)
+        apart = max(apart, *(abs(volt - settled.solved.volt(at)) for at, volt in found.items()))
+    return apart
 
 
 def _passive(netlist: Netlist, numbers: dict[str, str]) -> list[str]:

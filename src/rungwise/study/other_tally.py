@@ -156,6 +156,9 @@ def _work(lines: Sequence[Line]) -> Iterator[Row]:
     yield Row("listed: checks on average", f"{fmean([li['checks'] for li in common] or [0]):.2f}")
     yield Row("all: live checks on average", f"{fmean([li['live'] for li in lines] or [0]):.2f}")
     yield _row("never stops in 25 checks", lines, lambda line: not line["stopped"])
+    held = [li["ngspice_apart_v"] for li in lines if li["ngspice_apart_v"] is not None]
+    told = f"{max(held):.2g} V at most, {len(held)} calls" if held else "not held against it"
+    yield Row("the world's own volts against ngspice's", told)
 
 
 def brier(lines: Sequence[Line]) -> float:

@@ -21,8 +21,8 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import complaint_weights
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.errors import BadInput
-from rungwise.evaluation import CaseClass, draw_case, draw_class
+from rungwise.errors import BadInput, MissingProgram
+from rungwise.evaluation import Case, CaseClass, apart_volt, draw_case, draw_class
 from rungwise.study.other_call import work_other_call
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -141,4 +141,13 @@ def _work(call: int, *, seed: int, folder: str) -> dict[str, Any]:
     shop = _shop(name, folder)
     start = _started(shop, case.truth.said)
     told = work_other_call(shop.unit, shop.checks, start, case, int(rng.integers(2**31)))
-    return {"seed": seed, "call": call, "arrangement": name, **told}
+    checked = {"ngspice_apart_v": _apart(case)}
+    return {"seed": seed, "call": call, "arrangement": name, **told, **checked}
+
+
+def _apart(case: Case) -> float | None:
+    """How far ngspice is from this house's volts; None where it is not installed."""
+    try:
+        return float(f"{apart_volt(case.visit):.2g}")
+    except MissingProgram:
+        return None
