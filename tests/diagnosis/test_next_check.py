@@ -98,13 +98,12 @@ def test_measuring_stops_when_settling_it_would_take_longer_than_a_wrong_repair(
     assert (advice.stop, advice.why) == (True, NOTHING_LEFT)
 
 
-def test_a_likely_repair_that_costs_next_to_nothing_is_tried() -> None:
-    """At 80 to 20, pushing a disconnect back in vain loses 2 minutes on average."""
-    push_back = suspect("a", 80.0, wrong_minutes=10.0)
-    belief = certain([push_back, suspect("b", 20.0)], [yes_no("c", minutes=5.0)], [[0], [1]])
-    advice = next_check(belief)
-    assert (advice.stop, advice.why) == (True, SURE)
-    assert advice.act_cost == pytest.approx(2.0, abs=0.01)
+def test_a_wrong_repair_costs_the_way_back_at_least() -> None:
+    """A disconnect pushed in for nothing is done in 10 minutes, yet the unit still stands."""
+    push_back = suspect("a", 94.0, wrong_minutes=10.0)
+    belief = certain([push_back, suspect("b", 6.0)], [yes_no("c", minutes=5.0)], [[0], [1]])
+    assert next_check(belief).act_cost == pytest.approx(0.06 * 90.0, abs=0.01)
+    assert not next_check(belief).stop
 
 
 def test_two_checks_that_only_together_tell_are_made() -> None:

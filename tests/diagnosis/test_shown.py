@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -62,8 +63,8 @@ def test_a_reading_that_speaks_for_the_fault_shows_it() -> None:
 
 
 def test_a_reading_dearer_than_the_repair_is_left_to_the_repair() -> None:
-    """Twenty minutes to read what thirty minutes would swap: it is read as the first step of it."""
-    belief = heard(wrong_minutes=30.0)
+    """An hour to read what is swapped in vain in an hour and a half: the repair begins with it."""
+    belief = heard(replace(BY_HAND, minutes=60.0), wrong_minutes=90.0)
     assert next_check(belief).why == SURE
     told = verdict(belief)
     assert told.kind == "suspected"

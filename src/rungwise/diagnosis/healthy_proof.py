@@ -13,7 +13,15 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.suspects.suspect_set import HEALTHY
 
-__all__ = ["NOT_READ_HERE", "healthy_repair", "proof_batch", "proof_left", "seems_healthy"]
+__all__ = [
+    "NOT_READ_HERE",
+    "healthy_repair",
+    "needs_running",
+    "proof_batch",
+    "proof_left",
+    "seems_healthy",
+    "stands",
+]
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -70,8 +78,25 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
     """The checks of the batch not made yet, of those in reach."""
     table = belief.table
     made = {table.checks[reading.check].id for reading in belief.readings}
+    still = stands(belief)
     batch = (card for card in proof_batch(table) if card.id not in made)
-    return [card for card in batch if allowed is None or card.id in allowed]
+    can_be = (card for card in batch if not (still and needs_running(card)))
+    return [card for card in can_be if allowed is None or card.id in allowed]
+
+
+def needs_running(card: CheckCard) -> bool:
+    """Whether it reads the compressor's capacitor under load."""
+    return card.id.startswith("loaduf-") and card.id.endswith("-HERM")
+
+
+def stands(belief: Belief) -> bool:
+    """Whether the compressor was seen not to run, or not to go on."""
+    table = belief.table
+    taken = ((table.checks[each.check], each.value) for each in belief.readings)
+    return any(
+        card.quantity == "look:sound" and card.choices[int(value)] != "running"
+        for card, value in taken
+    )
 
 
 def _names(table: FaultTable) -> Iterator[str]:

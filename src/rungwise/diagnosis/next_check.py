@@ -18,7 +18,7 @@ from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
-from rungwise.diagnosis.healthy_proof import proof_left, seems_healthy
+from rungwise.diagnosis.healthy_proof import needs_running, proof_left, seems_healthy, stands
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
@@ -26,11 +26,9 @@ from rungwise.diagnosis.shown import (
     deciding_check,
     is_ghostly,
     most_likely_suspect,
-    needs_running,
     read_directly,
     reads_directly,
     showing,
-    stands,
     sure_enough,
 )
 
@@ -55,6 +53,7 @@ WORTH_SHOWING = 0.15
 """Probability from which a repair is read on its own part before the call is given up."""
 
 LIKELY = 0.5
+"""Probability from which the call is about one repair."""
 
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
@@ -111,7 +110,7 @@ def next_check(
         return call.stopping(ENOUGH_MEASURED)
     if seems_healthy(belief):
         return _of_healthy(call)
-    if call.is_sure:
+    if call.sure:
         return _owed(call) or _sure(call)
     return _unsure(call, look_ahead=look_ahead)
 
@@ -140,8 +139,9 @@ def _tells_now(belief: Belief, check: int) -> bool:
 class _Call:
     """Where a call stands.
 
-    repair: the most probable one. best: its probability. prices: with what that repair costs in
-    vain. ranked: candidates by information per minute; of equals, dead checks first.
+    repair: the most probable one. best: its probability. sure: whether it may be named. prices:
+    with what acting now costs in vain. ranked: candidates by information per minute; of equals,
+    dead checks first.
     """
 
     belief: Belief
@@ -150,16 +150,18 @@ class _Call:
     allowed: Collection[str] | None
     repair: str
     best: float
+    sure: bool
     ranked: list[Candidate]
 
     @classmethod
     def of(cls, belief: Belief, prices: PriceList, allowed: Collection[str] | None) -> _Call:
         outlook = Outlook.of(belief)
         repair, _ = belief.best_repair()
+        sure, best = sure_enough(belief, repair, prices, allowed), float(outlook.best[0])
         prices = prices.of_repair(most_likely_suspect(belief, repair))
         open_ones = [at for at in open_checks(belief, allowed) if _tells_now(belief, at)]
         ranked = _ranked(belief, outlook, open_ones, prices)
-        return cls(belief, outlook, prices, allowed, repair, float(outlook.best[0]), ranked)
+        return cls(belief, outlook, prices, allowed, repair, best, sure, ranked)
 
     def stopping(self, why: str) -> Advice:
         return self._advice(why, self.ranked, stop=True)
@@ -186,11 +188,6 @@ class _Call:
         return saves or self.prices.informs(
             candidate.bits, candidate.minutes, unknown=unknown, act_cost=act_cost
         )
-
-    @property
-    def is_sure(self) -> bool:
-        """Whether the likeliest repair is sure enough, or so cheap to try that trying tells."""
-        return sure_enough(self.belief, self.repair, self.prices, self.allowed)
 
     def deciding(self, repair: str) -> CheckCard | None:
         """The check that would show a repair's fault, where it is cheap beside doing it in vain."""

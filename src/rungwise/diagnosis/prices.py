@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
@@ -33,8 +32,6 @@ class PriceList:
     least_bits: a check expected to bring less says nothing.
     worth_showing: a reading on the accused part is made before the repair where it costs less
     than this share of doing the repair in vain.
-    likely_probability, trying_minutes: a repair of that probability, in vain for that many minutes
-    on average at most, is tried rather than measured on.
     """
 
     wrong_repair_minutes: float = 150.0
@@ -46,8 +43,6 @@ class PriceList:
     enough_probability: float = 0.9
     least_bits: float = 0.02
     worth_showing: float = 0.5
-    likely_probability: float = 0.75
-    trying_minutes: float = 5.0
 
     def price(self, check: CheckCard, last: CheckCard | None) -> float:
         """Minutes that a check costs right after the check `last` (None: the first of the call).
@@ -73,16 +68,6 @@ class PriceList:
         minutes = max(suspect.wrong_minutes, self.way_back_minutes)
         return replace(self, wrong_repair_minutes=minutes)
 
-    def of_belief(self, believed: Iterable[tuple[SuspectCard, float]]) -> PriceList:
-        """The same with what acting costs in vain when it is not known what to act on.
-
-        The mean over what is believed, suspects with their probability, and no more than the usual
-        price: a call that may need a compressor is not settled at the price of a wire.
-        """
-        usual = self.wrong_repair_minutes
-        mean = sum(share * (each.wrong_minutes or usual) for each, share in believed)
-        return replace(self, wrong_repair_minutes=min(mean, usual))
-
     def informs(self, bits: float, minutes: float, *, unknown: float, act_cost: float) -> bool:
         """Whether a check that brings `bits` in `minutes` is worth making.
 
@@ -94,10 +79,6 @@ class PriceList:
     def shows_cheaply(self, minutes: float) -> bool:
         """Whether a reading on the accused part costs little beside the repair in vain."""
         return minutes <= self.worth_showing * self.wrong_repair_minutes
-
-    def try_cheaply(self, best: float) -> bool:
-        """Whether a likely repair is so cheap that trying it costs less than another check."""
-        return best >= self.likely_probability and self.wrong_repair(best) <= self.trying_minutes
 
     def wrong_repair(self, best: Probability) -> Probability:
         """Expected minutes lost by acting on a repair of probability `best`, number or array."""

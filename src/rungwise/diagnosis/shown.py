@@ -17,7 +17,7 @@ from rungwise.diagnosis.band import Band, expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
-from rungwise.diagnosis.healthy_proof import healthy_repair
+from rungwise.diagnosis.healthy_proof import healthy_repair, needs_running, stands
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
 from rungwise.suspects.suspect_set import HEALTHY
@@ -29,11 +29,9 @@ __all__ = [
     "deciding_check",
     "is_ghostly",
     "most_likely_suspect",
-    "needs_running",
     "read_directly",
     "reads_directly",
     "showing",
-    "stands",
     "sure_enough",
 ]
 
@@ -117,20 +115,16 @@ def showing(belief: Belief, repair: str, allowed: Collection[str] | None = None)
 def sure_enough(
     belief: Belief, repair: str, prices: PriceList, allowed: Collection[str] | None = None
 ) -> bool:
-    """Whether a repair may be named: probable, or so cheap that trying it is a check.
+    """Whether a repair may be named.
 
     An effect that is shown is as sure as it is with all that may stand behind it, and with what
     else may have opened the same part: what is read before it is put back is the same.
     """
     suspect, share = most_likely_suspect(belief, repair), belief.by_repair()[repair]
-    prices = prices.of_repair(suspect)
-    if share >= prices.enough_probability:
-        return True
-    if not suspect.is_effect:
-        return prices.try_cheaply(share)
-    return _with_causes(belief, suspect) >= prices.enough_probability and showing(
-        belief, repair, allowed
-    )
+    if share >= prices.enough_probability or not suspect.is_effect:
+        return share >= prices.enough_probability
+    together = _with_causes(belief, suspect)
+    return together >= prices.enough_probability and showing(belief, repair, allowed)
 
 
 def _with_causes(belief: Belief, effect: SuspectCard) -> float:
@@ -179,8 +173,9 @@ def confirmation(belief: Belief, card: CheckCard, repair: str, repair_text: str)
         go = tuple(span for span in _spans(fault) if span not in _spans(good))
         return Confirmation(card, go, _spans(good), repair_text)
     stop = tuple(_tidy(span, from_nothing=card.quantity == "drop") for span in _spans(good))
-    sides = {_side(span, stop) for span in map(_tidy, _spans(fault))} - {None, *stop}
-    return Confirmation(card, tuple(sorted(sides)), stop, repair_text)
+    sides = (_side(span, stop) for span in map(_tidy, _spans(fault)))
+    wrong = sorted({side for side in sides if side is not None and side not in stop})
+    return Confirmation(card, tuple(wrong), stop, repair_text)
 
 
 def bears_weight(belief: Belief, place: int) -> bool:
@@ -199,21 +194,6 @@ def bears_weight(belief: Belief, place: int) -> bool:
 def is_ghostly(card: CheckCard) -> bool:
     """Whether a 10 MΩ meter reads a wire at rest, what follows the cable, the bundle and itself."""
     return card.quantity == "ghost"
-
-
-def needs_running(card: CheckCard) -> bool:
-    """Whether it reads the compressor's capacitor under load."""
-    return card.id.startswith("loaduf-") and card.id.endswith("-HERM")
-
-
-def stands(belief: Belief) -> bool:
-    """Whether the compressor was seen not to run, or not to go on."""
-    table = belief.table
-    taken = ((table.checks[each.check], each.value) for each in belief.readings)
-    return any(
-        card.quantity == "look:sound" and card.choices[int(value)] != "running"
-        for card, value in taken
-    )
 
 
 def most_likely_suspect(belief: Belief, repair: str) -> SuspectCard:
@@ -255,7 +235,7 @@ def _against_rivals(belief: Belief, place: int, suspect: SuspectCard) -> float:
 
 def _rivals(belief: Belief, suspect: SuspectCard) -> dict[str, float]:
     """What was likeliest on other blocks; not what brings this very fault about."""
-    found = {}
+    found: dict[str, float] = {}
     for name, share in belief.by_suspect().items():
         card = belief.table.suspect(name)
         if len(found) == MOST_RIVALS or share < LEAST_RIVAL:
