@@ -61,7 +61,8 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
         typer.Option("--results", help="Other world: add one line a call to this file, resume it."),
     ] = None,
     only: Annotated[
-        int | None, typer.Option("--only", min=0, help="Other world: just the call of this number.")
+        list[int] | None,
+        typer.Option("--only", min=0, help="Other world: just this call; may be repeated."),
     ] = None,
     tell: Annotated[
         bool, typer.Option("--tell", help="Other world: tell each call check by check.")
@@ -83,8 +84,7 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     if tables is not None:
         _write_tables(tables)
     elif world is World.OTHER:
-        numbers = range(calls) if only is None else (only,)
-        _other(tuple(numbers), seed, processes, results, tell=tell, as_json=as_json)
+        _other(tuple(only or range(calls)), seed, processes, results, tell=tell, as_json=as_json)
     else:
         ways = tuple(policy or Choosing)
         _own(calls, seed, source, ways, processes, as_json=as_json)
