@@ -53,16 +53,24 @@ class Bench:
 
     The unit has tried to cool before anybody comes.  ``hot`` says on which particles what heat or
     pressure opened then is found open still; it takes tens of minutes to close again, and nobody
-    knows how long ago it was.  What melted or tripped then is found so on every particle.
+    knows how long ago it was.  ``hot_when_dead`` says the same of the moment when the unit has
+    been made dead, a quarter of an hour later (``hot`` where it is not told).  What melted or
+    tripped is found so on every particle.
     """
 
     def __init__(
-        self, plan: Plan, values: Mapping[Key, FloatArray], size: int, hot: FloatArray
+        self,
+        plan: Plan,
+        values: Mapping[Key, FloatArray],
+        size: int,
+        hot: FloatArray,
+        hot_when_dead: FloatArray | None = None,
     ) -> None:
         self.plan = plan
         self.values = values
         self.size = size
         self.hot = hot
+        self.hot_when_dead = hot if hot_when_dead is None else hot_when_dead
 
     @cached_property
     def inrush(self) -> Solution:
@@ -152,7 +160,7 @@ class Bench:
             if isinstance(rule, FuseRule):
                 batch.states[key] = self.calling.batch.states[key].copy()
             elif isinstance(rule, OverloadRule | PressureRule):
-                batch.states[key] = self.calling.batch.states[key] * self.hot
+                batch.states[key] = self.calling.batch.states[key] * self.hot_when_dead
         return batch
 
     @cached_property

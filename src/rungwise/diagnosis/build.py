@@ -169,10 +169,10 @@ def bench_of(
 
 
 def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> Bench:
-    """The bench of a layout; every other specimen is measured while still hot."""
-    size = len(chosen) * len(layout)
-    hot = np.tile((np.arange(len(layout)) % 2) * 1.0, len(chosen))
-    return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot)
+    """The bench of a layout; every other specimen is found hot, and every other pair dead so."""
+    each, size = np.arange(len(layout)), len(chosen) * len(layout)
+    hot, dead = (np.tile(flag * 1.0, len(chosen)) for flag in (each % 2, each // 2 % 2))
+    return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot, dead)
 
 
 def _sampling(suspects: SuspectSet, particles: int, seed: int) -> Layout:

@@ -166,6 +166,9 @@ _LINE_ENDS: dict[str, tuple[tuple[str, str], ...]] = {
 }
 
 _CONTACTS: dict[str, tuple[tuple[str, str], ...]] = {
+    "breaker_2p": (("line1", "load1"), ("line2", "load2")),
+    "breaker_1p": (("line1", "load1"),),
+    "service_switch": (("line1", "load1"),),
     "contactor_1p": (("L1", "T1"), ("L2", "T2")),
     "contactor_2p": (("L1", "T1"), ("L2", "T2")),
     "disconnect_pullout": (("line1", "load1"), ("line2", "load2")),

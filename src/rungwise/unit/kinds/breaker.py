@@ -168,6 +168,6 @@ def _breaker(
 
 
 KINDS = (
-    _breaker("breaker_2p", "two-pole breaker", 2, 40.0, (15.0, 12.0)),
-    _breaker("breaker_1p", "one-pole breaker", 1, 15.0, (8.0, 5.0)),
+    _breaker("breaker_2p", "two-pole breaker", 2, 40.0, (6.0, 12.0)),
+    _breaker("breaker_1p", "one-pole breaker", 1, 15.0, (3.0, 5.0)),
 )

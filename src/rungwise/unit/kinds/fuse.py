@@ -50,7 +50,7 @@ KINDS = (
             Mode(
                 "blown",
                 "low-voltage fuse blown, nothing shorted now",
-                12.0,
+                4.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
                 "read ohms from Y and from R to C first: under 5 Ω find the short; then replace "

@@ -31,10 +31,10 @@ from rungwise.unit.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.unit.motor_modes import compressor_modes, fan_modes
 from rungwise.unit.rule import MotorRule, OverloadRule, Rule
 
-LOCKED_SPREAD = 0.2
-"""Locked-rotor amps of a good motor against its plate (common practice, no source)."""
-
-LOCKED = f"locked-rotor amps ±{100 * LOCKED_SPREAD:.0f} % of the plate (common practice, no source)"
+LOCKED = (
+    "locked-rotor amps ±20 % of a compressor's plate, ±45 % of a fan, whose plate seldom tells "
+    "them (common practice, no source)"
+)
 
 NEEDS_KIT_START_RATIO = 1.6
 """Torque at standstill over what the run capacitor alone gives, for a compressor that was built
@@ -62,17 +62,18 @@ class _Usual:
     start_ratio: float
     start_spread: float
     plate_share: float
+    locked_spread: float
 
 
 _COMPRESSOR = _Usual(
     230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
     trip_ratio=1.48, trip_spread=0.12, load_ratio=0.67, load_spread=0.24,
-    start_ratio=0.45, start_spread=0.3, plate_share=1.0,
+    start_ratio=0.45, start_spread=0.3, plate_share=1.0, locked_spread=0.2,
 )  # fmt: skip
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
     trip_ratio=1.5, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
-    start_ratio=0.4, start_spread=0.25, plate_share=0.9,
+    start_ratio=0.4, start_spread=0.25, plate_share=0.9, locked_spread=0.45,
 )  # fmt: skip
 
 
@@ -84,6 +85,7 @@ class _Fitted:
     unit: str
     what: str
     spread: float = 0.0
+    locked: bool = False
     moves_with: str = ""
 
 
@@ -91,15 +93,15 @@ _LEADER = "main_leak_ohm"
 """The windings of a motor that draws fewer locked amps are all alike higher in ohms."""
 
 FITTED = (
-    _Fitted(_LEADER, "Ω", "leakage reactance of the main winding", LOCKED_SPREAD),
+    _Fitted(_LEADER, "Ω", "leakage reactance of the main winding", locked=True),
     _Fitted("magnetising_ohm", "Ω", "magnetising reactance", 0.3),
     _Fitted("rotor_ohm", "Ω", "rotor resistance seen from the main winding",
-            LOCKED_SPREAD, _LEADER),
+            locked=True, moves_with=_LEADER),
     _Fitted("rotor_leak_ohm", "Ω", "rotor leakage reactance seen from the main winding",
-            LOCKED_SPREAD, _LEADER),
+            locked=True, moves_with=_LEADER),
     _Fitted("turns_ratio", "", "effective turns, auxiliary over main", 0.15),
     _Fitted("aux_leak_ohm", "Ω", "leakage reactance of the auxiliary winding",
-            LOCKED_SPREAD, _LEADER),
+            locked=True, moves_with=_LEADER),
     _Fitted("rated_torque_nm", "N·m", "shaft torque at the rated speed"),
     _Fitted("start_torque_nm", "N·m", "torque at standstill, rated volts and capacitor"),
 )  # fmt: skip
@@ -205,8 +207,8 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
                   spread_source="20 MΩ to beyond any meter is good (common practice, no source)"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *_work(usual),
-        *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what, each.spread,
-                    hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
+        *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what,
+                    each.spread or usual.locked_spread * each.locked, hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
                     learned=each.name not in _UNLEARNED)
           for each in FITTED),
         Parameter("turns", "", 1.0, 0.05, 1.0, "share of turns not shorted", hidden=True),

@@ -105,8 +105,9 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
         Mode("open", f"{sort.title} open, as it should be", sort.right, held, "find_cause",
              sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
              is_effect=True, wrong_minutes=20.0),
-        Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held, *replace,
-             shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
+        # The same answer as an open switch that is right: the gauge or the pan tells the two apart.
+        Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
+             "find_cause", sort.replace_text, shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
         Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
              (Draw("contact_ohm", *RESISTIVE_OHM),), *replace, known=False, shown_by=_DIRECT,
              wrong_minutes=SWITCH_MINUTES),
@@ -124,7 +125,7 @@ KINDS = tuple(
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
-            "high_pressure_switch", "high-pressure switch", 5.0, 6.0,
+            "high_pressure_switch", "high-pressure switch", 3.0, 6.0,
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
@@ -132,7 +133,7 @@ KINDS = tuple(
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
-            "low_pressure_switch", "low-pressure switch", 12.0, 8.0,
+            "low_pressure_switch", "low-pressure switch", 8.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
