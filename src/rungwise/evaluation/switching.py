@@ -135,9 +135,11 @@ def _move_motors(settled: Settled) -> bool:
     feed = MotorFeed(settled)
     was = {name: settled.stand.state(name, "speed") for name in feed.motors}
     now = feed.speeds(was)
+    if all(abs(now[name] - was[name]) <= SPEED_STEP for name in now):
+        return False
     for name, speed in now.items():
         _set(settled.stand, name, "speed", speed)
-    return any(abs(now[name] - was[name]) > SPEED_STEP for name in now)
+    return True
 
 
 def _trip_at_once(settled: Settled) -> bool:
