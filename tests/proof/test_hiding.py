@@ -105,3 +105,12 @@ def test_a_circuit_that_may_open_the_new_fuse_is_measured_dead_before_power(
     assert powered > 0
     assert all("dead" in each.check.condition for each in worth[:powered])
     assert not trial.course("capacitor").opening
+
+
+def test_the_joint_beside_a_burnt_contact_is_read_before_the_proof(trial: ProofTrial) -> None:
+    """A loose joint is a usual cause of a burnt contact (common practice, no source)."""
+    course = trial.course("contactor")
+    assert set(course.behind["comp_r.high_resistance"].checks) == {"drop-comp_r", "wire-comp_r"}
+    asked = {each.check.id for each in checks_worth_making(course)}
+    assert asked & {"drop-comp_r", "wire-comp_r"}
+    assert asked & {"drop-whip_l1", "wire-whip_l1"}

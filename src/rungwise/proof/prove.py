@@ -54,13 +54,9 @@ def prove(
     bands = bands_of(good, told.numbers, told.conditions.outdoor_c, timed=timed)
     belief = belief_after(table, hidden, charge_factors(state))
     cards = proof_cards(unit, belief.table)
-    course = Course(
-        belief,
-        bands,
-        sights_of(unit, cards),
-        tuple(each.suspect.id for each in hidden if each.opens),
-        told.out_of_reach,
-    ).after_all(cards, told.taken)
+    sights = sights_of(unit, cards)
+    course = Course.start(belief, hidden, bands, sights, told.out_of_reach)
+    course = course.after_all(cards, told.taken)
     electric = electric_findings(good, told.numbers, told.beside, bands)
     return proof_of(course, hidden, (*electric, *findings), tuple(_beside(told, findings)))
 

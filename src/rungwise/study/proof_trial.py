@@ -139,12 +139,8 @@ class ProofTrial:
     def course(self, repaired: str) -> Course:
         """A proof of a repair of a part or wire before its first reading."""
         hidden = self.hidden(repaired)
-        return Course(
-            belief_after(self.model, hidden),
-            self.bands,
-            sights_of(self.unit, self.checks),
-            tuple(each.suspect.id for each in hidden if each.opens),
-        )
+        belief, sights = belief_after(self.model, hidden), sights_of(self.unit, self.checks)
+        return Course.start(belief, hidden, self.bands, sights)
 
     @cached_property
     def bands(self) -> dict[str, GoodBand]:
