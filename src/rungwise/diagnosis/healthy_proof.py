@@ -37,7 +37,10 @@ NOT_STANDING_OUT = 0.5
 """A repair more probable than this is looked into before the unit is taken for a working one."""
 
 AS_ON_A_GOOD_UNIT = 0.3
-"""The readings speak this much for a good unit against the likeliest repair, or more."""
+"""The readings speak this much for a good unit against any likely fault, or more."""
+
+WORTH_COMPARING = 0.02
+"""Probability of a fault that is likely enough to be compared with."""
 
 
 def healthy_repair(table: FaultTable) -> str | None:
@@ -54,14 +57,14 @@ def seems_healthy(belief: Belief) -> bool:
     healthy = healthy_repair(belief.table)
     if healthy is None:
         return False
-    now, (best, most) = belief.by_repair(), belief.best_repair()
+    best, most = belief.best_repair()
     if best == healthy:
         return True
     if len(belief.readings) < LEAST_SEEN or most > NOT_STANDING_OUT:
         return False
-    before = belief.upto(0).by_repair()
-    risen = {repair: now[repair] / before[repair] for repair in now if before[repair] > 0.0}
-    return risen[healthy] >= AS_ON_A_GOOD_UNIT * risen[best]
+    before, now = belief.upto(0).by_suspect(), belief.by_suspect()
+    risen = [now[each] / before[each] for each in now if now[each] >= WORTH_COMPARING]
+    return now[HEALTHY] >= AS_ON_A_GOOD_UNIT * max(risen, default=0.0) * before[HEALTHY] > 0.0
 
 
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
