@@ -8,7 +8,8 @@ from tests.diagnosis import control_circuit as circuit
 from tests.diagnosis.small_tables import certain, fewest_checks, suspect, yes_no
 
 from rungwise.diagnosis import Belief, FaultTable, PriceList, next_check
-from rungwise.diagnosis.next_check import NOTHING_LEFT, SURE
+from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
+from rungwise.diagnosis.next_check import NOTHING_LEFT, SURE, last_set_up
 from rungwise.errors import UnknownName
 
 ONLY_CHECKS_COUNT = PriceList(
@@ -55,6 +56,37 @@ def test_a_check_in_the_present_condition_is_cheaper() -> None:
     belief = certain([suspect("a"), suspect("b")], checks, [[0, 0, 0], [0, 1, 1]])
     assert chosen(belief) == "live"
     assert chosen(belief.observe("before", "no")) == "dead"
+
+
+def test_a_look_needs_no_set_up_and_the_dead_state_costs_its_plan() -> None:
+    """Lock, try, prove at each place: about a quarter of an hour, as the first check too."""
+    prices = PriceList()
+    look = yes_no("look", condition=LOOKING, minutes=0.5)
+    dead = yes_no("dead", condition=DEAD, minutes=2.0)
+    live = yes_no("live", condition=ON_CALL, minutes=1.0)
+    assert prices.price(look, dead) == prices.price(look, None) == 0.5
+    assert prices.price(dead, None) == prices.price(dead, live) == 2.0 + prices.dead_minutes
+    assert prices.price(dead, dead) == 2.0
+    assert prices.price(live, dead) == 1.0 + prices.condition_change_minutes
+
+
+def test_after_a_look_the_unit_is_as_the_last_other_check_left_it() -> None:
+    look = yes_no("look", condition=LOOKING)
+    first, second = yes_no("first", condition=DEAD), yes_no("second", condition=DEAD)
+    belief = certain([suspect("a"), suspect("b")], [look, first, second], [[0, 0, 0], [0, 0, 1]])
+    assert last_set_up(belief) is None
+    taken = belief.observe("first", "no").observe("look", "no")
+    assert last_set_up(taken) == first
+    assert next_check(taken).candidates[0].minutes == pytest.approx(second.minutes)
+
+
+def test_a_reading_that_would_decide_is_made_though_each_minute_of_it_tells_little() -> None:
+    """17 minutes for all there is to know, beside looks that tell next to nothing."""
+    looks = [yes_no(f"look {n}", minutes=0.5) for n in range(10)]
+    decide = yes_no("decide", minutes=17.0)
+    outcomes = [[0] * 10 + [0], [0] * 10 + [1]]
+    belief = certain([suspect("a", 70.0), suspect("b", 30.0)], [*looks, decide], outcomes)
+    assert chosen(belief) == "decide"
 
 
 def test_a_check_is_not_made_twice() -> None:
