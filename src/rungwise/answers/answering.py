@@ -58,9 +58,11 @@ class Answered:
     def decided(self) -> bool:
         """Whether there is an answer to act on: a fault, nothing wrong, or how it was put together.
 
-        The repair of a fault that is suspected and not shown begins with the reading that shows it.
+        A fault that is suspected and not shown is one once no reading is advised before its repair,
+        which then begins with the reading that shows it.
         """
-        return self.verdict.decided or bool(self.witnesses)
+        acted_on = self.verdict.decided and (self.verdict.kind == "found" or self.advice.stop)
+        return acted_on or bool(self.witnesses)
 
 
 def answered(

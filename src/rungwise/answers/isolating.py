@@ -72,9 +72,9 @@ def _subject(caution: Caution) -> str:
 
 
 def _fault(unit: Unit, answer: Answered) -> Mapping[Key, FloatArray]:
-    """The edits of the fault that was found; none where it is not an edit of this very circuit."""
+    """The edits of the fault found or suspected; none where it is no edit of this very circuit."""
     best = answer.verdict.answer
-    if best is None or not answer.decided:
+    if best is None or not (answer.decided or answer.verdict.decided):
         return {}
     suspects = SuspectSet(unit)
     edits = suspects.typical(suspects.suspect(best.suspect.id))

@@ -12,7 +12,7 @@ __all__ = ["diagnose"]
 def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Say what is wrong as far as the readings tell, and which check to make next.
 
-    Exit code 1 while the cause is not found.
+    Exit code 1 while there is no answer to act on.
 
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """

@@ -18,8 +18,8 @@ __all__ = ["work"]
 def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Work a call: the cause, the next check and why, how to make the unit dead, part and wires.
 
-    Exit code 1 while the cause is not found, when the part fitted does not serve, or when a wire
-    has to be put right.
+    Exit code 1 while there is no answer to act on, when the part fitted does not serve, or when a
+    wire has to be put right.
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
