@@ -68,3 +68,12 @@ def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
 )
 def test_nothing_is_said_where_nothing_is_hidden(outcomes: list[Outcome]) -> None:
     assert remarks(outcomes) == ()
+
+
+def test_a_missing_ghost_tells_nothing_by_itself() -> None:
+    """Nobody rules out three switches because a long cable picked up no volts."""
+    card = CheckCard("g", "g", unit="V", instrument=VOLTS.name, where=Y, quantity="ghost")
+    (told,) = remarks([Outcome(card, 0.0)])
+    assert told.startswith("NOTICE: 0 V with the thermostat off tells nothing by itself")
+    assert remarks([Outcome(card, 17.6)]) == ()
+    assert remarks([Outcome(card, None)]) == ()

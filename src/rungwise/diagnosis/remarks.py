@@ -29,13 +29,15 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
 
     A *ghost*: volts on a 10 MΩ meter that a low-impedance meter does not find at the same points.
     A *hidden leg*: next to no volts from leg to leg while a leg is live to ground.
+    And of *no ghost* where one might have been: that it is missing tells nothing by itself.
     """
+    held = tuple(outcomes)
     volts = {
         (each.card.condition, each.card.where, each.card.instrument): each
-        for each in outcomes
+        for each in held
         if each.card.unit == "V" and isinstance(each.value, float)
     }
-    return (*_ghosts(volts), *_hidden_legs(volts))
+    return (*_ghosts(volts), *_no_ghosts(held), *_hidden_legs(volts))
 
 
 def _ghosts(volts: Volts) -> Iterator[str]:
@@ -48,6 +50,16 @@ def _ghosts(volts: Volts) -> Iterator[str]:
                 f"NOTICE: {_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
                 f"{where} reads {_read(firm)}. Nothing feeds that wire; it only lies beside one "
                 "that is fed."
+            )
+
+
+def _no_ghosts(outcomes: Iterable[Outcome]) -> Iterator[str]:
+    for outcome in outcomes:
+        read = isinstance(outcome.value, float) and outcome.value <= GHOST_VOLT
+        if outcome.card.quantity == "ghost" and read:
+            yield (
+                f"NOTICE: {_read(outcome)} with the thermostat off tells nothing by itself: "
+                f"whether {outcome.card.where} shows a ghost follows the cable and the meter."
             )
 
 
