@@ -46,6 +46,13 @@ SHORT_PATHS: dict[str, tuple[tuple[str, str], ...]] = {
 }
 """Where ohms, nothing taken off, find a short behind an effect of a kind: kind of part and pair."""
 
+SECTIONS = {
+    "compressor": ("uf", "dual_capacitor", "HERM-C"),
+    "fan_motor": ("uf", "dual_capacitor", "FAN-C"),
+}
+"""What is read before an overload is let cool and left at that: the capacitor that the motor runs
+on, which opens more overloads than all else (common practice, no source)."""
+
 PANEL_AND_UNIT = (("breaker_2p", "load1-load2"), ("contactor", "L1-L2"))
 WHENS = ("idle-volts", "start-volts", "volts")
 
@@ -79,6 +86,9 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     if not suspect.is_effect:
         return
     yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
+    if suspect.kind in SECTIONS:
+        word, kind, pair = SECTIONS[suspect.kind]
+        yield from _ids(table, (word,), ((kind, pair),))
     for cause, believed in causes_behind(belief, suspect):
         if believed >= WORTH_ASKING and cause.repair != suspect.repair:
             card = deciding_check(belief, cause.repair, _dead_first, allowed)

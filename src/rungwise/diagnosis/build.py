@@ -81,6 +81,7 @@ def table_of(
     """The table of the ``chosen`` suspects (all by default) and of ``checks``."""
     listed = tuple(suspects if chosen is None else chosen)
     groups = _groups(suspects, checks)
+    smooth = np.array(sorted(at for group in groups for at in group.members), dtype=np.intp)
     ranged = np.array([each.ranged for each in listed])
     count = np.where(ranged, particles, min(particles, FEWER))
     filled = _Filled.empty(count, checks)
@@ -88,12 +89,12 @@ def table_of(
     for some in (np.flatnonzero(ranged), np.flatnonzero(~ranged)):
         severities = SEVERITIES if len(some) and ranged[some[0]] else SEVERITIES[:1]
         for places in _chunks(some, particles + len(severities) * (1 + len(groups))):
-            layout = _sampling(suspects, int(count[places[0]]), seed)
+            layout = _sampling(suspects, smooth, int(count[places[0]]), seed)
             kept = len(layout)
             for severity in severities:
                 layout += _moving(suspects, groups, severity)
             raw = _readings(suspects, [listed[at] for at in places], checks, layout)
-            slope = slopes_of(raw, kept, groups, len(suspects.learned))
+            slope = slopes_of(raw, kept, groups, len(suspects.spreads))
             nearest = _nearest(layout.rank[:kept], severities)
             tangent = tangents_of(raw, layout, nearest, slope)
             filled.put(places, raw, layout.rank[:kept], tangent)
@@ -175,10 +176,11 @@ def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> B
     return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot, dead)
 
 
-def _sampling(suspects: SuspectSet, particles: int, seed: int) -> Layout:
-    """The particles: what a call learns stands nearer the middle than it would as drawn."""
+def _sampling(suspects: SuspectSet, smooth: IntArray, particles: int, seed: int) -> Layout:
+    """The particles: what readings follow stands nearer the middle than it would as drawn."""
     drawn = Layout.drawn(particles, len(suspects.spreads), seed)
-    share = np.where([each.learned for each in suspects.spreads], SAMPLED, 1.0)
+    share = np.ones(len(suspects.spreads))
+    share[smooth] = SAMPLED
     return Layout(drawn.z * share, drawn.rank)
 
 
@@ -188,13 +190,22 @@ def _moving(suspects: SuspectSet, groups: Sequence[Group], severity: float) -> L
 
 
 def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
-    """Unknowns that may be moved together, from what each moves on the healthy unit."""
-    alone = [Group.alone(at, len(checks)) for at in range(len(suspects.learned))]
+    """Unknowns that may be moved together, from what each moves on the healthy unit.
+
+    What moves nothing there (an overload's trip, the pull of a coil) only makes a unit flip, and
+    is left to the particles; so are the milliohms of wires, which a reading hardly shows.
+    """
+    parts = suspects.unit.part_by_name
+    alone = [
+        Group.alone(at, len(checks))
+        for at, spread in enumerate(suspects.spreads)
+        if spread.learned or spread.block in parts
+    ]
     healthy = [each for each in suspects if each.id == HEALTHY]
     if not healthy or not alone:
         return alone
     raw = _readings(suspects, healthy, checks, _moving(suspects, alone, SEVERITIES[0]))
-    return grouped(slopes_of(raw, 0, alone, len(alone))[0, 0])
+    return grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
 
 
 def _readings(

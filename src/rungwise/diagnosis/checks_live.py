@@ -84,6 +84,8 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
     touches: the block that both leads are on; none for a reading against ground, C or neutral.
     """
     held = _HELD_DROP if across else _HELD
+    # While a rotor stands the volts hang on locked amps and on the whole way to the pole.
+    sag = setting == "starting" and quantity == "volts" and not control
     card = CheckCard(
         _PREFIX[setting] + name,
         title,
@@ -97,7 +99,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         condition=_CONDITION[setting],
         cautions=(_CAUTION if control else _DANGER,),
         needs=held if setting == "starting" else (),
-        quantity="drop" if across else quantity,
+        quantity="drop" if across else "sag" if sag else quantity,
         touches=across or touches,
     )
     return Check(card, VoltReader(setting, a, b, instrument))

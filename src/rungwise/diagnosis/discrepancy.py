@@ -37,6 +37,7 @@ class Discrepancy:
 
 DISCREPANCY = {
     "volts": Discrepancy(0.010),
+    "sag": Discrepancy(0.03, 0.015),
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
     "amps": Discrepancy(0.06, 0.05),

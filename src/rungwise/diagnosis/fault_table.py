@@ -39,7 +39,8 @@ class CheckCard:
     where: where the leads go. condition: what must be true of the unit; checks with the same
     text share their set-up. needs: instruments and preparations.
     quantity: what is read: "volts", "ghost" (volts of a 10 MΩ meter on a wire at rest), "drop"
-    (volts across something that should conduct), "amps",
+    (volts across something that should conduct), "sag" (line volts while a rotor stands), "ghost"
+    (volts with nothing switched to them), "amps",
     "winding_amps" (of a motor's R or S lead), "inrush", "ohms", "megohms",
     "microfarads", or for a look "look:" and what it looks at.
     top: the highest number that its meter shows, beyond it reads OL; infinite where it has none.

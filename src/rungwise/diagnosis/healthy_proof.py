@@ -114,6 +114,7 @@ def _names(table: FaultTable) -> Iterator[str]:
     yield from (f"drop-{part}-L1-T1" for part in contactors)
     yield from (f"drop-{part}-L2-T2" for part in contactors if kinds[part] == "contactor_2p")
     yield "volts-coil"
+    yield "look-plunger"
 
 
 def _common_amps(table: FaultTable, motor: str) -> str:

@@ -36,6 +36,10 @@ HOT_ANYWAY = 0.05
 """Chance that a shell is felt to be hot: with its overload open, and without (common practice, no
 source)."""
 
+HUMMING = (0.25, 0.01, 0.74)
+"""A plunger that is in and hums is told as chattering by most: chances of in, out, chatters
+(common practice, no source)."""
+
 RUNNING_SLIP = 0.5
 HUM_SHARE = 0.25
 """A stalled motor hums when it draws this share of its locked-rotor amps."""
@@ -104,6 +108,8 @@ class PlungerPosition:
         if chatters is not None:
             which = np.where(chatters & (pulled_in == 0), 2.0, which)
         chances = _chances(which, 3)
+        hums = solution.state((self.part, "hums")) > 0
+        chances[(which == 0.0) & hums] = HUMMING
         chances[(which == 1.0) & self._half_pulled(solution)] = HALF_PULLED
         return chances
 

@@ -47,9 +47,18 @@ class VoltReader:
         """The reading and its error."""
         open_volts = bench.live(self.setting).volt(self.a, self.b)
         seen = bench.leads(self.setting, "ac").impedance_ohm(self.a, self.b)
-        reading = loaded_volts(open_volts, seen, self.instrument.burden_ohm)
-        return reading, self.instrument.sd(reading)
+        burden = self.instrument.burden_ohm
+        reading = loaded_volts(open_volts, seen, burden)
+        ghostly = np.abs(seen) / (np.abs(seen) + burden)
+        ghost = ghostly * (GHOST_SHARE * reading + GHOST_VOLT)
+        return reading, np.hypot(self.instrument.sd(reading), ghost)
 
+
+GHOST_SHARE = 1.0
+GHOST_VOLT = 12.0
+"""What floats behind megohms shows volts that depend on strays and damp insulation: off by a
+factor, or this many volts, in proportion to the meter's share of the path (common practice, no
+source)."""
 
 INRUSH_SHARE = 0.15
 """A peak-hold clamp averages over the first swings, which start anywhere in a cycle: ± this share

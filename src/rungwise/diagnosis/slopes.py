@@ -27,7 +27,7 @@ KERNEL = 0.6
 FLIP = 0.8
 """A reading that changes by more than this on the scale, per move, has flipped and has no slope."""
 
-SEEN = 0.004
+SEEN = 0.012
 """A check sees an unknown that moves it by this on the scale, per standard deviation."""
 
 
@@ -80,11 +80,12 @@ class Group:
 def grouped(slope: FloatArray) -> list[Group]:
     """Unknowns put together where no check follows two of them; from slopes [M, D].
 
-    First fit, those that move most checks first.
+    First fit, those that move most checks first; one that moves none is in no group.
     """
     seen = np.abs(slope) >= SEEN
     groups: list[tuple[list[int], npt.NDArray[np.bool_]]] = []
-    for unknown in np.argsort(-seen.sum(axis=0), kind="stable").tolist():
+    rising = np.argsort(-seen.sum(axis=0), kind="stable")
+    for unknown in rising[seen[:, rising].any(axis=0)].tolist():
         fits = (g for g in groups if not (g[1] & seen[:, unknown]).any())
         group = next(fits, None)
         if group is None:

@@ -35,6 +35,11 @@ class Spread:
     keys: tuple[tuple[Key, float], ...]
     learned: bool
 
+    @property
+    def block(self) -> str:
+        """The part or wire that it is of."""
+        return self.keys[0][0][0]
+
 
 def spreads_of(plan: Plan) -> tuple[Spread, ...]:
     """Every spread of a unit's blocks, those that are learned first."""

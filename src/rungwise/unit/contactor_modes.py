@@ -95,12 +95,21 @@ _PLUNGER_MODES = (
     ),
     _replaced(
         "chatters",
-        "contactor buzzes at good volts: pole faces dirty, shading ring broken or spring weak",
-        8.0,
+        "contactor pulls in and lets go at good volts: shading ring broken or spring weak",
+        5.0,
         (Draw("chatters", 1, 1),),
         _PLUNGER,
         behind="rust or dirt on the pole faces, or age",
         signs={"burnt": 0.3},
+    ),
+    _replaced(
+        "hums",
+        "contactor hums though it is in: pole faces dirty or shading ring broken",
+        8.0,
+        (Draw("hums", 1, 1),),
+        frozenset({"look:plunger"}),
+        behind="rust or dirt on the pole faces, or age",
+        signs={"burnt": 0.2},
     ),
     _replaced(
         "welded",

@@ -150,6 +150,7 @@ def _handles(poles: int) -> tuple[Parameter, ...]:
         handle("coil_open", "coil open"),
         handle("coil_weak", "coil too weak to pull"),
         handle("chatters", "plunger pulls in and lets go"),
+        handle("hums", "plunger in, and hums"),
         handle("blocked", "plunger cannot go in"),
         handle("welded", "contacts welded, plunger held in"),
         *(handle(f"open{n}", f"contact {n} does not carry") for n in numbers),

@@ -208,7 +208,8 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *_work(usual),
         *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what,
-                    each.spread or usual.locked_spread * each.locked, hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
+                    each.spread or usual.locked_spread * each.locked,
+                    hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
                     learned=each.name not in _UNLEARNED)
           for each in FITTED),
         Parameter("turns", "", 1.0, 0.05, 1.0, "share of turns not shorted", hidden=True),
