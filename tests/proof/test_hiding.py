@@ -8,7 +8,7 @@ from rungwise.errors import UnknownName
 from rungwise.proof.hiding import MOST_BEHIND, NOT_TAKEN, hidden_behind, openers, repairs_named
 from rungwise.proof.sights import START_LOOKS
 from rungwise.proof.verdict import standing
-from rungwise.proof.worth import checks_worth_making
+from rungwise.proof.worth import checks_worth_making, needed_checks
 from rungwise.study.proof_trial import ProofTrial
 
 
@@ -114,3 +114,17 @@ def test_the_joint_beside_a_burnt_contact_is_read_before_the_proof(trial: ProofT
     asked = {each.check.id for each in checks_worth_making(course)}
     assert asked & {"drop-comp_r", "wire-comp_r"}
     assert asked & {"drop-whip_l1", "wire-whip_l1"}
+
+
+def test_a_reading_in_doubt_is_taken_by_another_check_of_the_same_thing(
+    trial: ProofTrial,
+) -> None:
+    """4.3 of 5 µF from the small amps of a start lead: within that clamp's error of the limit."""
+    course = trial.course("capacitor")
+    cards = {card.id: card for card in course.belief.table.checks}
+    doubt = course.after(cards["loaduf-capacitor-FAN"], 4.3)
+    assert [each.id for each in doubt.doubtful] == ["loaduf-capacitor-FAN"]
+    assert "uf-capacitor-FAN-C" in needed_checks(doubt)
+    assert "loaduf-capacitor-FAN" not in needed_checks(doubt)
+    settled = doubt.after(cards["uf-capacitor-FAN-C"], 4.9)
+    assert settled.doubtful == ()

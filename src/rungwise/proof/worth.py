@@ -74,11 +74,20 @@ def next_proof_check(course: Course, prices: PriceList | None = None) -> Candida
 
 
 def needed_checks(course: Course) -> tuple[str, ...]:
-    """Ids of the checks of the table that show what a proof still has to see, or see again."""
-    left = course.left
-    found = [it for each in course.unseen if each.withholds for it in each.sight.checks]
-    found += [each.id for each in course.doubtful]
-    return tuple(dict.fromkeys(it for it in found if it in left))
+    """Ids of the checks of the table that show what a proof still has to see, or see again.
+
+    A reading in doubt is taken by another check of the same thing, where there is one left: the
+    same meter at the same place errs the same way.
+    """
+    left, doubtful = course.left, {each.id for each in course.doubtful}
+    found: list[str] = []
+    for each in course.unseen:
+        if each.withholds:
+            ways = [it for it in each.sight.checks if it in left]
+            found += [it for it in ways if it not in doubtful] or ways
+    seen = {it for each in course.sights for it in each.checks}
+    found += [it for it in doubtful if it in left and it not in seen]
+    return tuple(dict.fromkeys(found))
 
 
 def checks_worth_making(course: Course) -> tuple[Worth, ...]:
