@@ -116,7 +116,7 @@ _PLUNGER_MODES = (
         "contactor contacts welded",
         18.0,
         (Draw("welded", 1, 1),),
-        _PLUNGER | {"look:burnt"},
+        _PLUNGER | {"look:burnt", "ohms"},
         behind="low coil volts, short cycling or a loose joint",
         signs={"burnt": 0.5},
     ),
