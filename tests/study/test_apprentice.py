@@ -9,7 +9,9 @@ from tests.study.benches import all_checks, all_suspects
 
 from rungwise.diagnosis import Belief
 from rungwise.diagnosis.build import build_table
+from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.prices import PriceList
 from rungwise.study.apprentice import HiddenUnit, LevelName, draw_fault
 from rungwise.study.lesson import Done, lesson_of, minutes_of, on_live_parts
 from rungwise.unit.unit_file import arrangement
@@ -93,11 +95,14 @@ def test_of_a_fault_that_made_a_second_both_must_be_named() -> None:
 
 
 def test_minutes_count_each_change_of_condition_once() -> None:
+    """Making dead once and giving power back once; a look between changes nothing."""
     cards = [each.card for each in CHECKS.values() if each.card.instrument]
     dead = [card for card in cards if card.condition == "unit dead and proved dead"]
     live = next(card for card in cards if on_live_parts(card))
-    alone = sum(card.minutes for card in (dead[0], dead[1], live))
-    assert minutes_of([dead[0], dead[1], live]) == pytest.approx(alone + 3.0)
+    look = next(each.card for each in CHECKS.values() if each.card.condition == LOOKING)
+    made, prices = [dead[0], look, dead[1], live], PriceList()
+    changes = prices.dead_minutes + prices.condition_change_minutes
+    assert minutes_of(made) == pytest.approx(sum(card.minutes for card in made) + changes)
 
 
 def test_bits_won_add_up_to_what_became_known_of_the_hidden_fault(table: FaultTable) -> None:

@@ -30,10 +30,14 @@ def test_calls_are_of_many_kinds_and_on_every_arrangement(sample: Study) -> None
     assert len({each.truth for each in sample.outcomes}) > 20
 
 
-def test_a_call_makes_no_check_twice_and_no_free_symptom_again(sample: Study) -> None:
+def test_a_call_makes_no_free_symptom_again_and_a_check_once_more_at_most(
+    sample: Study,
+) -> None:
+    """What a verdict leans on and looks odd is taken a second time."""
     for each in sample.outcomes:
         made = [step.check for step in each.steps]
-        assert len(made) == len(set(made)) == each.checks <= MOST_CHECKS
+        assert len(made) == each.checks <= MOST_CHECKS
+        assert all(made.count(check) <= 2 for check in made)
         assert not set(made) & set(FREE_SYMPTOMS)
 
 

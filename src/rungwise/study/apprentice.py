@@ -94,12 +94,12 @@ class HiddenUnit:
             self._bench, self.truth.suspect, checks, EngineSource(self._bench), seed
         )
 
-    def take(self, check: str) -> float | str:
+    def take(self, check: str, time: int = 0) -> float | str:
         """What the meter shows or the eye sees: a number of the check's unit (inf: OL), a choice.
 
-        Raises KeyError for a check that the unit lacks.
+        time: how often it was taken before. Raises KeyError for a check that the unit lacks.
         """
-        return self._technician.take(check)
+        return self._technician.take(check, time)
 
     def followed(self) -> frozenset[str]:
         """Fuses, overloads and pressure switches that the fault opens, by the circuit itself."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +12,7 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.next_check import next_check
 from rungwise.diagnosis.prices import PriceList
 from rungwise.study.truth import Truth
-from rungwise.study.worked_call import FREE_SYMPTOMS, Outcome, work_call
+from rungwise.study.worked_call import FREE_SYMPTOMS, Outcome, Take, minutes_at, work_call
 
 __all__ = [
     "Done",
@@ -24,8 +24,6 @@ __all__ = [
     "on_live_parts",
     "score_of",
 ]
-
-Take = Callable[[str], float | str]
 
 FULL = 100.0
 POINTS_A_CHECK = 3.0
@@ -114,11 +112,7 @@ def on_live_parts(card: CheckCard) -> bool:
 
 def minutes_of(cards: Iterable[CheckCard]) -> float:
     """Working time of checks made one after the other, changes of condition included."""
-    prices, last, total = PriceList(minutes_per_risk=0.0), None, 0.0
-    for card in cards:
-        total += prices.price(card, last)
-        last = card
-    return total
+    return minutes_at(cards, PriceList(minutes_per_risk=0.0))
 
 
 def lesson_of(start: Belief, truth: Truth, take: Take, done: Done) -> Lesson:

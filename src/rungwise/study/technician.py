@@ -78,16 +78,21 @@ class Technician:
         self._checks = checks
         self._source = source
         self._seed = seed
-        self._found: dict[str, float | str] = {}
+        self._found: dict[tuple[str, int], float | str] = {}
 
-    def take(self, check_id: str) -> float | str:
-        """The outcome of a check: a reading in the check's unit, or one of its choices."""
-        if check_id not in self._found:
-            self._found[check_id] = self._take(self._checks[check_id])
-        return self._found[check_id]
+    def take(self, check_id: str, time: int = 0) -> float | str:
+        """The outcome of a check: a reading in the check's unit, or one of its choices.
 
-    def _take(self, check: Check) -> float | str:
-        rng = np.random.default_rng([self._seed, zlib.crc32(check.card.id.encode())])
+        time: how often it was taken before; each time has its own luck.
+        """
+        key = (check_id, time)
+        if key not in self._found:
+            self._found[key] = self._take(self._checks[check_id], time)
+        return self._found[key]
+
+    def _take(self, check: Check, time: int) -> float | str:
+        luck = [self._seed, zlib.crc32(check.card.id.encode()), *([time] if time else [])]
+        rng = np.random.default_rng(luck)
         if check.look is not None:
             (chance,) = check.look(self._bench, (self._suspect,))
             return check.card.choices[int(rng.choice(len(chance), p=chance))]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
-from typing import Any
+from typing import Any, Protocol
 
 from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.next_check import Advice, next_check
 from rungwise.diagnosis.policies import half_splitting, most_likely_first
@@ -14,7 +15,16 @@ from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.verdict import verdict
 from rungwise.study.truth import Truth
 
-__all__ = ["FREE_SYMPTOMS", "MOST_CHECKS", "POLICIES", "Outcome", "Step", "work_call"]
+__all__ = [
+    "FREE_SYMPTOMS",
+    "MOST_CHECKS",
+    "POLICIES",
+    "Outcome",
+    "Step",
+    "Take",
+    "minutes_at",
+    "work_call",
+]
 
 FREE_SYMPTOMS = ("look-fan", "look-compressor", "look-blower", "look-idle")
 """What the customer tells: does the outdoor fan turn, the sound, air indoors, does it stop."""
@@ -22,8 +32,14 @@ FREE_SYMPTOMS = ("look-fan", "look-compressor", "look-blower", "look-idle")
 MOST_CHECKS = 40
 CONTACTOR_REPLACED = "contactor:replace"
 
-Take = Callable[[str], float | str]
-"""Makes a check and gives its outcome."""
+
+class Take(Protocol):
+    """Makes a check and gives its outcome."""
+
+    def __call__(self, check: str, time: int = 0, /) -> float | str:
+        """The outcome of a check that was made ``time`` times before."""
+        ...
+
 
 Choose = Callable[[Belief, Advice], str | None]
 """The next check's id by some policy, None when it has none left."""
@@ -129,7 +145,7 @@ def work_call(
         check = None if advice.stop else choose(belief, advice)
         if check is None:
             break
-        found = take(check)
+        found = take(check, sum(step.check == check for step in steps))
         belief = belief.observe(check, found)
         steps.append(Step(check, found, *belief.best_repair()))
     return _outcome(belief, truth, tuple(steps), policy, call, arrangement)
@@ -169,14 +185,17 @@ def _outcome(
         answer_suspect=end.answer.suspect.id if end.answer else "",
         probability=end.probability,
         checks=len(steps),
-        minutes=_minutes(cards, dangerless),
-        priced_minutes=_minutes(cards, PriceList()),
+        minutes=minutes_at(cards, dangerless),
+        priced_minutes=minutes_at(cards, PriceList()),
         live=sum(card.live for card in cards),
         steps=steps,
     )
 
 
-def _minutes(cards: list[CheckCard], prices: PriceList) -> float:
-    """What the checks cost one after the other; the symptoms cost nothing and set no condition."""
-    before: list[CheckCard | None] = [None, *cards]
-    return sum(prices.price(card, last) for card, last in zip(cards, before, strict=False))
+def minutes_at(cards: Iterable[CheckCard], prices: PriceList) -> float:
+    """What checks cost one after the other; symptoms cost nothing, and looks set no condition."""
+    minutes, last = 0.0, None
+    for card in cards:
+        minutes += prices.price(card, last)
+        last = card if card.condition != LOOKING else last
+    return minutes
