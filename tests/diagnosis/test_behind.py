@@ -63,6 +63,17 @@ def test_with_every_short_excluded_the_reset_is_found() -> None:
     assert next_check(belief).why == SURE
 
 
+def test_no_transformer_is_refitted_onto_a_short() -> None:
+    """A short on its load burns the new one as it burnt the old."""
+    burnt = suspect("t.open", 90.0, part="t", kind="transformer", repair="t:replace")
+    board = suspect("board.loose", 1.0, part="board", kind="terminal_board")
+    checks = [HANDLE, yes_no("ohms-board-R-C"), yes_no("ohms-board-Y-C")]
+    rows = [[1, 0, 0], [0, 0, 0], [0, 0, 0]]
+    belief = certain([burnt, board, GOOD], checks, rows).observe("handle", "yes")
+    assert [card.id for card in owed_checks(belief, burnt)] == ["ohms-board-R-C", "ohms-board-Y-C"]
+    assert verdict(belief).kind == "suspected"
+
+
 def test_what_is_out_of_reach_is_not_owed() -> None:
     assert owed_checks(tripped(), TRIPPED, ["handle"]) == []
 

@@ -2,8 +2,9 @@
 
 A tripped breaker, a blown fuse, an open overload or pressure switch and a burnt contact are what
 another fault has brought about. The answer then comes with the causes that the belief still
-allows, and no reset or new fuse before dead readings have shown that there is no short. A supply
-that is at fault is named only on volts at the unit and at the panel: idle, starting and running.
+allows, and no reset, new fuse or new transformer before dead readings have shown that there is no
+short. A supply that is at fault is named only on volts at the unit and at the panel: idle, starting
+and running.
 """
 
 from __future__ import annotations
@@ -83,10 +84,12 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     table = belief.table
     if suspect.kind == "service":
         yield from _ids(table, WHENS, PANEL_AND_UNIT)
+    refitted = suspect.kind == "transformer" and suspect.repair == f"{suspect.part}:replace"
+    if suspect.is_effect or refitted:
+        yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
     if not suspect.is_effect:
         return
-    yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
-    if suspect.kind in SECTIONS:
+    if suspect.kind in SECTIONS and _on_dual_capacitor(table, suspect):
         word, kind, pair = SECTIONS[suspect.kind]
         yield from _ids(table, (word,), ((kind, pair),))
     for cause, believed in causes_behind(belief, suspect):
@@ -94,6 +97,12 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
             card = deciding_check(belief, cause.repair, _dead_first, allowed)
             if card is not None:
                 yield card.id
+
+
+def _on_dual_capacitor(table: FaultTable, motor: SuspectCard) -> bool:
+    """Whether the motor stands outdoors, where alone amps are read after the start."""
+    own = (card.id for card in table.checks if motor.part in card.touches)
+    return any(name.startswith("held-") for name in own)
 
 
 def _dead_first(card: CheckCard) -> float:
