@@ -115,8 +115,11 @@ def test_bins_hold_every_call_once() -> None:
     assert sum(share.of for _, _, share in reliability(lines)) == 101
 
 
-def test_the_tables_are_markdown_with_one_row_a_figure() -> None:
-    told = markdown([line(), line(**{"class": "healthy"}, nothing_first=True)])
-    assert told.startswith("| what | the other world |\n|---|---|\n")
-    assert "| listed single faults: culprit first | 100.0 % (20.7–100.0), 1 of 1 |" in told
-    assert "| 0.95 to 0.99 | 0.950 | 100.0 % (34.2–100.0) | 2 |" in told
+def test_the_tables_are_markdown_with_a_row_a_figure_and_a_column_a_campaign() -> None:
+    before = [line(), line(**{"class": "healthy"}, nothing_first=True)]
+    told = markdown({"before": before, "after": [line(probability=0.5, verdict="suspected")]})
+    assert told.startswith("| what | before | after |\n|---|---|---|\n")
+    hit = "100.0 % (20.7–100.0), 1 of 1"
+    assert f"| listed single faults: culprit first | {hit} | {hit} |" in told
+    assert f"| ended as suspected: right | - | {hit} |" in told
+    assert "| 0.95 to 0.99 | 100.0 % (34.2–100.0) of 2, mean 0.950 | - |" in told

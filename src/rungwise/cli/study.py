@@ -68,8 +68,10 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
         bool, typer.Option("--tell", help="Other world: tell each call check by check.")
     ] = False,
     tables: Annotated[
-        Path | None,
-        typer.Option("--tables", help="Other world: only write the tables of a file of results."),
+        list[Path] | None,
+        typer.Option(
+            "--tables", help="Only write the tables of a file of results; may be repeated."
+        ),
     ] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -81,7 +83,7 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
-    if tables is not None:
+    if tables:
         _write_tables(tables)
     elif world is World.OTHER:
         _other(tuple(only or range(calls)), seed, processes, results, tell=tell, as_json=as_json)
@@ -183,12 +185,12 @@ def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
     )
 
 
-def _write_tables(results: Path) -> None:
-    """The tables of a file of results, as Markdown on the output."""
+def _write_tables(results: list[Path]) -> None:
+    """The tables of files of results, a column each, as Markdown on the output."""
     from rungwise.study.other_tally import markdown
     from rungwise.study.other_world import read_results
 
-    typer.echo(markdown(read_results(results)), nl=False)
+    typer.echo(markdown({file.stem: read_results(file) for file in results}), nl=False)
 
 
 def _tell(page: Page, found: Study, calls: int) -> None:

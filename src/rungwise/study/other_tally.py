@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from statistics import fmean
@@ -178,13 +178,24 @@ def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
     return found
 
 
-def markdown(lines: Sequence[Line]) -> str:
-    """Both tables as Markdown, for a page of docs."""
-    text = ["| what | the other world |", "|---|---|"]
-    text += [f"| {row.what} | {row.text} |" for row in rows(lines)]
-    text += ["", "| claimed | mean | right | calls |", "|---|---|---|---|"]
-    text += [
-        f"| {bin_} | {mean} | {share.text()} | {share.of} |"
-        for bin_, mean, share in reliability(lines)
-    ]
+def markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
+    """Both tables as Markdown, for a page of docs: a column for each campaign by its name."""
+    counted = {
+        name: {row.what: row.text for row in rows(lines)} for name, lines in campaigns.items()
+    }
+    curves = {
+        name: {each: f"{share.text()} of {share.of}, mean {mean}"
+               for each, mean, share in reliability(lines)}
+        for name, lines in campaigns.items()
+    }  # fmt: skip
+    return _table("what", counted) + "\n" + _table("claimed", curves)
+
+
+def _table(first: str, columns: Mapping[str, Mapping[str, str]]) -> str:
+    """Columns of the same rows; a dash where a column lacks one."""
+    text = [f"| {' | '.join([first, *columns])} |", f"|{'---|' * (1 + len(columns))}"]
+    every = [name for column in columns.values() for name in column]
+    for name in dict.fromkeys(sorted(every) if first == "claimed" else every):
+        cells = [column.get(name, "-") for column in columns.values()]
+        text.append(f"| {' | '.join([name, *cells])} |")
     return "\n".join(text) + "\n"
