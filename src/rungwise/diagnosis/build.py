@@ -205,7 +205,11 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
     if not healthy or not alone:
         return alone
     raw = _readings(suspects, healthy, checks, _moving(suspects, alone, SEVERITIES[0]))
-    return grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
+    groups = grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
+    moving = {at for group in groups for at in group.members}
+    # What is to be learned and shows under a fault only: a house's other loads at a lost leg.
+    hidden = [group for group in alone if suspects.spreads[group.members[0]].learned]
+    return [*groups, *(group for group in hidden if group.members[0] not in moving)]
 
 
 def _readings(

@@ -36,12 +36,12 @@ class Discrepancy:
 
 
 DISCREPANCY = {
-    "volts": Discrepancy(0.010),
+    "volts": Discrepancy(0.013),
     "sag": Discrepancy(0.03, 0.015),
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
-    "amps": Discrepancy(0.06, 0.05),
-    "winding_amps": Discrepancy(0.22, 0.12),
+    "amps": Discrepancy(0.07, 0.07),
+    "winding_amps": Discrepancy(0.35, 0.25),
     "inrush": Discrepancy(0.22, 0.12),
     "ohms": Discrepancy(0.03, 0.02, 0.2, leaky=1.5),
     "megohms": Discrepancy(0.6, 0.3),

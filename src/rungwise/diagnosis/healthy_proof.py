@@ -36,7 +36,7 @@ LEAST_SEEN = 3
 NOT_STANDING_OUT = 0.5
 """A repair more probable than this is looked into before the unit is taken for a working one."""
 
-AS_ON_A_GOOD_UNIT = 0.3
+AS_ON_A_GOOD_UNIT = 0.15
 """The readings speak this much for a good unit against any likely fault, or more."""
 
 WORTH_COMPARING = 0.02

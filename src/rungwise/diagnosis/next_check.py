@@ -58,7 +58,7 @@ LIKELY = 0.5
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
 
-MOST_OF_HEALTHY = 15
+MOST_OF_HEALTHY = 14
 """Readings, the symptoms counted, after which a unit that seems healthy is let go."""
 
 TELLS_ALONE = 0.1

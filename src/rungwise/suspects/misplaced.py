@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rungwise.suspects.suspect import Edit, Suspect
-from rungwise.suspects.weights import MISPLACED, MISPLACED_CONTROL
+from rungwise.suspects.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
 from rungwise.unit.kind import Draw
 from rungwise.unit.unit import Unit, Wire
 
@@ -31,6 +31,8 @@ MOVED_TERMINALS = (
     ("terminal_board", "Y", "G", ("thermostat",)),
     ("contactor_1p", "coil1", "coil2", ("field",)),
     ("contactor_2p", "coil1", "coil2", ("field",)),
+    ("terminal_board", "C", "R", ("field",)),
+    ("terminal_board", "G", "Y", ("thermostat",)),
 )
 """By part kind, a terminal of the control circuit, the neighbor on which one of its wires may have
 been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
@@ -66,7 +68,7 @@ def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     for kind, right, wrong, whose in MOVED_TERMINALS:
         for part in unit.parts_of_kind(kind):
             a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
-            for wire, _ in unit.wires_at(a):
+            for wire in filter(is_field_wire, (wire for wire, _ in unit.wires_at(a))):
                 if ("thermostat" if _of_thermostat(unit, wire) else "field") in whose:
                     yield a, b, ((wire, a, b),)
 

@@ -59,10 +59,13 @@ def compressor_modes() -> tuple[Mode, ...]:
              (Draw("load_ratio", *TIGHT, "scale"),), *repair,
              behind="liquid in the shell, bad oil or a wrong charge",
              shown_by=_AMPS, wrong_minutes=COMPRESSOR_MINUTES),
-        Mode("not_pumping", "compressor runs without pumping, too few amps", 8.0,
-             (Draw("load_ratio", *NO_PUMPING, "scale"),), *repair,
+        # Amps alone condemn no compressor: the same few come of a cool evening or a low charge.
+        Mode("not_pumping", "compressor runs without pumping, too few amps", 4.0,
+             (Draw("load_ratio", *NO_PUMPING, "scale"),),
+             "gauge", "put gauges on: low head with high suction at few amps is a compressor that "
+             "does not pump; low with low is the charge; replace it only on the first",
              behind="broken valves, a worn scroll or one that turns backwards",
-             shown_by=_AMPS, wrong_minutes=COMPRESSOR_MINUTES),
+             shown_by=_AMPS, wrong_minutes=60.0),
     )  # fmt: skip
 
 

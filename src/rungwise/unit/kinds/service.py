@@ -46,7 +46,6 @@ def _house(name: str, what: str, ohm: float) -> Parameter:
         what,
         untold=2.4,
         spread_source="0.1 to 13 A of other loads on a leg; common practice, no source",
-        learned=name != "house_240_ohm",
     )
 
 
