@@ -7,6 +7,7 @@ one is named; the arithmetic of a case stands in it.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from functools import cache
 
 import pytest
@@ -69,7 +70,7 @@ NO_POWER_OUTDOORS = OUTDOORS_DEAD | {"look-plunger": "in"}
 HOUSE_DEAD = OUTDOORS_DEAD | {"look-blower": "not turning"}
 HUMS = RUNS | {"look-compressor": "hums, then stops"}
 
-Readings = dict[str, float | str]
+Readings = Mapping[str, float | str]
 
 NO_WORSE = 1.5
 """A good reading may raise a part's odds against a good unit by this at most."""
