@@ -7,17 +7,20 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from tests.cli.running import ran
 
 from rungwise.errors import BadInput
+from rungwise.evaluation import draw_case
 from rungwise.study.other_call import MOST_CHECKS, _halves
 from rungwise.study.other_tally import rows
-from rungwise.study.other_world import drawn, read_results, run_other_world
+from rungwise.study.other_units import PLATES, drawn, unit_of
+from rungwise.study.other_world import read_results, run_other_world
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 SEED = 3
-SMALL = tuple(call for call in range(60) if drawn(call, SEED)[0] == "two_pole_plain")[:4]
+SMALL = tuple(call for call in range(60) if drawn(call, SEED).arrangement == "two_pole_plain")[:4]
 """Of one arrangement, so that one fault table serves them all."""
 
 
@@ -68,8 +71,23 @@ def test_another_file_is_refused(tmp_path: Path) -> None:
         read_results(file)
 
 
-def test_calls_come_from_every_arrangement() -> None:
-    assert {drawn(call, 1)[0] for call in range(40)} == set(ARRANGEMENTS)
+def test_calls_come_from_every_arrangement_and_every_plate_when_asked() -> None:
+    assert {drawn(call, 1).arrangement for call in range(40)} == set(ARRANGEMENTS)
+    assert {drawn(call, 1, plates=True).plate for call in range(40)} == set(PLATES)
+    assert {drawn(call, 1).plate for call in range(40)} == {""}
+
+
+@pytest.mark.parametrize("plate", [plate for plate in PLATES if plate])
+def test_houses_of_every_plate_draw_what_their_plate_says(plate: str) -> None:
+    """Running amps under RLA, fan amps about FLA, inrush within a fifth of LRA."""
+    for at, name in enumerate(ARRANGEMENTS):
+        unit = unit_of(name, plate)
+        case = draw_case(unit, "healthy", np.random.default_rng([7, at]))
+        told, call = unit.nameplate, case.visit.calling
+        assert 0.4 < call.wire_amp("comp_c") / float(told["rla_a"]) < 1.0
+        assert 0.6 < call.wire_amp("fan_c") / float(told["fan_fla_a"]) < 1.15
+        volts = abs(call.solved.volt("contactor.L1", "contactor.L2"))
+        assert call.inrush["comp_c"] * 230.0 / volts == pytest.approx(float(told["lra_a"]), rel=0.2)
 
 
 def test_a_repair_of_two_works_is_two_and_a_pair_of_conductors_is_one() -> None:

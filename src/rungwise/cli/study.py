@@ -60,6 +60,9 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
         Path | None,
         typer.Option("--results", help="Other world: add one line a call to this file, resume it."),
     ] = None,
+    plates: Annotated[
+        bool, typer.Option("--plates", help="Other world: meet units of two and four tons too.")
+    ] = False,
     only: Annotated[
         list[int] | None,
         typer.Option("--only", min=0, help="Other world: just this call; may be repeated."),
@@ -86,7 +89,9 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     if tables:
         _write_tables(tables)
     elif world is World.OTHER:
-        _other(tuple(only or range(calls)), seed, processes, results, tell=tell, as_json=as_json)
+        numbers = tuple(only or range(calls))
+        lines = _other(numbers, seed, processes, results, plates=plates)
+        _tell_other(lines, seed, tell=tell, as_json=as_json)
     else:
         ways = tuple(policy or Choosing)
         _own(calls, seed, source, ways, processes, as_json=as_json)
@@ -123,39 +128,37 @@ def _own(  # what the options say
     _tell(Page(), found, calls)
 
 
-def _other(  # what the options say
-    numbers: tuple[int, ...],
-    seed: int,
-    processes: int,
-    results: Path | None,
-    *,
-    tell: bool,
-    as_json: bool,
-) -> None:
-    from rungwise.cli.page import Page
+def _other(
+    numbers: tuple[int, ...], seed: int, processes: int, results: Path | None, *, plates: bool
+) -> list[dict[str, Any]]:
     from rungwise.cli.waiting import waiting
     from rungwise.study.other_world import run_other_world
 
     with waiting(f"working {len(numbers)} calls in the other world") as progress:
-        lines = run_other_world(
-            numbers, seed, processes=processes, results=results, progress=progress
+        return run_other_world(
+            numbers, seed, processes=processes, results=results, plates=plates, progress=progress
         )
+
+
+def _tell_other(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json: bool) -> None:
     if as_json:
         from rungwise.cli.printing import print_json
 
         print_json({"seed": seed, "calls": lines})
         return
+    from rungwise.cli.page import Page
+
     page = Page()
-    if tell:
-        for line in lines:
-            _tell_call(page, line)
-    else:
+    if not tell:
         _tell_tables(page, lines, seed)
+    for line in lines if tell else ():
+        _tell_call(page, line)
 
 
 def _tell_call(page: Page, line: dict[str, Any]) -> None:
     """One call of the other world: what is so, each check with what it left, and the end."""
-    facts = (f"{line['class']}, {line['arrangement']}", f"seed {line['seed']}")
+    unit = f"{line['arrangement']} {line['plate']}".strip()
+    facts = (f"{line['class']}, {unit}", f"seed {line['seed']}")
     page.title(f"Call {line['call']}: {line['truth']}", facts)
     page.pairs(
         [

@@ -65,7 +65,7 @@ def _sound(visit: Visit, look: Look, _: np.random.Generator) -> str:
     if early:
         return _pick(look, "runs, then stops")
     amp = abs(visit.starting.solved.ohm_amp(f"{look.subject}.common"))
-    hums = amp > HUM_SHARE * visit.house.value(look.subject, "lra", 80.0)
+    hums = amp > HUM_SHARE * visit.house.value(look.subject, "lra")
     return _pick(look, "hums, then stops") if hums else _pick(look, "silent")
 
 

@@ -29,12 +29,13 @@ FULL_SPEED = np.linspace(0.85, 0.998, 149)
 def good_house(unit: Unit, rng: np.random.Generator) -> House:
     """A house with nothing wrong."""
     values = {part.name: _part(part, rng) for part in unit.parts}
+    _by_plate(unit, values)
     machines = {}
     for part in unit.parts_of_kind("compressor"):
         kit = bool(unit.parts_of_kind("potential_relay")) and rng.random() < 0.6
-        machines[part.name] = _compressor(values, part.name, rng, needs_kit=kit)
+        machines[part.name] = _compressor(values[part.name], rng, needs_kit=kit)
     for part in unit.parts_of_kind("fan_motor"):
-        machines[part.name] = _fan(values[part.name], part.values, rng, indoor=_indoor(part))
+        machines[part.name] = _fan(values[part.name], rng)
     return House(
         unit=unit,
         supply=_supply(rng),
@@ -50,8 +51,35 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     )
 
 
-def _indoor(part: Part) -> bool:
-    return part.place == "indoor"
+PLATES: dict[str, Values] = {
+    "compressor": {"rated_volt": 230.0, "rated_a": 16.0, "locked_a": 80.0, "run_uf": 45.0},
+    "fan_motor": {"rated_volt": 230.0, "rated_a": 1.3, "run_uf": 5.0},
+    "dual_capacitor": {"herm_uf": 45.0, "fan_uf": 5.0},
+    "run_capacitor": {"run_uf": 15.0},
+    "crankcase_heater": {"watt": 70.0, "volt": 240.0},
+}
+"""What the labels say where the description of the unit does not: a unit of about three tons."""
+
+
+def plate_of(part: Part) -> Values:
+    """What a part's label says."""
+    known = PLATES.get(part.kind, {})
+    return {name: float(part.values.get(name, usual)) for name, usual in known.items()}
+
+
+def _by_plate(unit: Unit, values: dict[str, Values]) -> None:
+    """Scale what was drawn as shares of the label to this unit's labels."""
+    for part in unit.parts:
+        plate, own = plate_of(part), values[part.name]
+        own |= {f"plate_{name}": it for name, it in plate.items()}
+        for name in ("herm_uf", "fan_uf", "run_uf"):
+            if name in own:
+                own[name] *= plate[name]
+        if part.kind == "crankcase_heater":
+            own["element_ohm"] *= plate["volt"] ** 2 / plate["watt"]
+        if part.kind == "compressor":
+            own["lra"] *= plate["locked_a"]
+            own["trip_amps"] *= plate["rated_a"]
 
 
 def _log(rng: np.random.Generator, low: float, high: float) -> float:
@@ -131,8 +159,8 @@ def _dual(rng: np.random.Generator) -> Values:
     # Made to plus or minus 6 %; one of four has aged to 90 to 97 %, still good in the trade.
     aged = rng.uniform(0.92, 0.98) if rng.random() < 0.25 else 1.0
     return {
-        "herm_uf": 45.0 * float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
-        "fan_uf": 5.0 * float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
+        "herm_uf": float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
+        "fan_uf": float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
         "esr_ohm": _log(rng, 0.05, 0.6),
         "insulation_ohm": _log(rng, 1e8, 1e10),
     }
@@ -140,7 +168,7 @@ def _dual(rng: np.random.Generator) -> Values:
 
 def _run_capacitor(rng: np.random.Generator) -> Values:
     return {
-        "run_uf": 15.0 * float(np.clip(rng.normal(0.99, 0.025), 0.93, 1.055)),
+        "run_uf": float(np.clip(rng.normal(0.99, 0.025), 0.93, 1.055)),
         "esr_ohm": _log(rng, 0.1, 0.8),
         "insulation_ohm": _log(rng, 1e8, 1e10),
     }
@@ -179,9 +207,8 @@ def _motor_skin(rng: np.random.Generator) -> Values:
 def _compressor_skin(rng: np.random.Generator) -> Values:
     return {
         **_motor_skin(rng),
-        "rla": 16.0,
-        "lra": 80.0 * float(rng.uniform(0.88, 1.08)),
-        "trip_amps": 16.0 * float(rng.uniform(1.18, 1.5)),
+        "lra": float(rng.uniform(0.88, 1.08)),
+        "trip_amps": float(rng.uniform(1.18, 1.5)),
         "load_share": float(rng.uniform(0.93, 1.07)),
     }
 
@@ -200,7 +227,7 @@ def _pressure_low(rng: np.random.Generator) -> Values:
 
 def _heater(rng: np.random.Generator) -> Values:
     return {
-        "element_ohm": 240.0**2 / 70.0 * float(rng.uniform(0.9, 1.1)),
+        "element_ohm": float(rng.uniform(0.9, 1.1)),
         "insulation_ohm": _log(rng, 2e7, 1e10),
     }
 
@@ -267,36 +294,34 @@ _DRAWS = {
 """Kinds that are missing here have no values: splices, boards, lugs, bars and the service."""
 
 
-def _compressor(
-    values: dict[str, Values], name: str, rng: np.random.Generator, *, needs_kit: bool
-) -> Machine:
-    """A compressor of 16 A RLA and 80 A LRA on a 45 µF capacitor, wound in its own way."""
-    own = values[name]
-    base = 230.0 / own["rla"]
+def _compressor(own: Values, rng: np.random.Generator, *, needs_kit: bool) -> Machine:
+    """A compressor for its label's amps and capacitor, wound in its own way."""
+    volt, full, farad = own["plate_rated_volt"], own["plate_rated_a"], 1e-6 * own["plate_run_uf"]
+    base = volt / full
     leak = rng.uniform(0.075, 0.1)
     design = Machine(
-        r_main=float(rng.uniform(0.45, 1.05)),
+        r_main=float(rng.uniform(0.031, 0.073)) * base,
         x_main=leak * base,
         x_magnet=float(rng.uniform(1.9, 2.5)) * base,
         r_rotor=float(rng.uniform(0.042, 0.06)) * base,
         x_rotor=leak * base,
         ratio=float(rng.uniform(1.1, 1.45)),
-        r_aux=float(rng.uniform(1.4, 3.6)),
+        r_aux=float(rng.uniform(0.097, 0.25)) * base,
         x_aux=1.4 * leak * base,
         core=float(rng.uniform(45, 90)) * base,
         deep_bar=float(rng.uniform(0.8, 1.6)),
     )
     locked = rising(
-        1.0 / own["lra"], lambda k: 1.0 / _locked_amps(_leaky(design, k), 230.0, 45e-6), 0.3, 3.0
+        1.0 / own["lra"], lambda k: 1.0 / _locked_amps(_leaky(design, k), volt, farad), 0.3, 3.0
     )
     design = _leaky(design, locked)
-    amps, torque = _curve(design, 230.0, 45e-6)
-    rated = float(np.interp(own["rla"], amps[::-1], torque[::-1]))
+    amps, torque = _curve(design, volt, farad)
+    rated = float(np.interp(full, amps[::-1], torque[::-1]))
     still = np.zeros(1)
-    standing = float(np.abs(design.torque_w(still, terminal_amps(design, 230.0, 45e-6, still)))[0])
+    standing = float(np.abs(design.torque_w(still, terminal_amps(design, volt, farad, still)))[0])
     share = rng.uniform(1.15, 2.2) if needs_kit else rng.uniform(0.3, 0.6)
     own["rated_w"] = rated
-    own["running_start_volt"] = _aux_volt(design, 230.0, 45e-6)
+    own["running_start_volt"] = _aux_volt(design, volt, farad)
     return replace(design, need_w=rated, start_w=share * standing)
 
 
@@ -327,10 +352,9 @@ def _aux_volt(design: Machine, volt: float, farad: float) -> float:
     return float(abs(seen))
 
 
-def _fan(own: Values, plate: object, rng: np.random.Generator, *, indoor: bool) -> Machine:
-    """A fan motor drawing 70 to 100 % of its plate's amps: 1.3 A at 230 V, or 5 A at 120 V."""
-    del plate
-    volt, full, farad = (120.0, 5.0, 15e-6) if indoor else (230.0, 1.3, 5e-6)
+def _fan(own: Values, rng: np.random.Generator) -> Machine:
+    """A fan motor drawing some 70 to 100 % of its label's amps."""
+    volt, full, farad = own["plate_rated_volt"], own["plate_rated_a"], 1e-6 * own["plate_run_uf"]
     base = volt / full
     leak = rng.uniform(0.13, 0.17)
     # A capacitor that is small against the motor wants a winding of more turns.
@@ -353,5 +377,5 @@ def _fan(own: Values, plate: object, rng: np.random.Generator, *, indoor: bool) 
     need = float(np.interp(reach_amps, amps[::-1], torque[::-1]))
     still = np.zeros(1)
     standing = float(np.abs(design.torque_w(still, terminal_amps(design, volt, farad, still)))[0])
-    own["fla"], own["trip_amps"] = full, full * float(rng.uniform(1.5, 2.0))
+    own["trip_amps"] = full * float(rng.uniform(1.5, 2.0))
     return replace(design, need_w=need, start_w=float(rng.uniform(0.12, 0.35)) * standing)

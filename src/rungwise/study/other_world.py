@@ -12,8 +12,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-import numpy as np
-
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.check import Check
@@ -22,10 +20,11 @@ from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import complaint_weights
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.errors import BadInput, MissingProgram
-from rungwise.evaluation import Case, CaseClass, apart_volt, draw_case, draw_class
+from rungwise.evaluation import Case, apart_volt, draw_case
 from rungwise.study.other_call import work_other_call
+from rungwise.study.other_units import PLATES, Drawn, drawn, unit_of
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import ARRANGEMENTS
 
 __all__ = ["read_results", "run_other_world"]
 
@@ -38,10 +37,12 @@ def run_other_world(
     *,
     processes: int = 1,
     results: Path | None = None,
+    plates: bool = False,
     progress: Progress | None = None,
 ) -> list[dict[str, Any]]:
     """Work the calls of these numbers and return a line of results for each.
 
+    plates: meet units of two and four tons too.
     results: a file of lines that is added to as calls end; calls of this seed that stand there
     are not worked again. processes: workers that share the calls; what is found does not depend
     on it.
@@ -53,8 +54,8 @@ def run_other_world(
     if not left:
         return found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        _save_tables(Path(folder), sorted({drawn(call, seed)[0] for call in left}))
-        job = partial(_work, seed=seed, folder=folder)
+        _save_tables(Path(folder), [drawn(call, seed, plates=plates) for call in left])
+        job = partial(_work, seed=seed, folder=folder, plates=plates)
         for line in _each(job, left, processes):
             found.append(line)
             _write(results, line)
@@ -86,10 +87,10 @@ def _write(results: Path | None, line: dict[str, Any]) -> None:
             out.write(json.dumps(line) + "\n")
 
 
-def _save_tables(folder: Path, names: Sequence[str]) -> None:
-    """The fault table of each arrangement that is met, built once for all workers."""
-    for name in names:
-        build_table(arrangement(name)).save(folder / f"{name}.npz")
+def _save_tables(folder: Path, calls: Sequence[Drawn]) -> None:
+    """The fault table of each unit that is met, built once for all workers."""
+    for name, call in {call.unit_name: call for call in calls}.items():
+        build_table(unit_of(call.arrangement, call.plate)).save(folder / f"{name}.npz")
 
 
 Job = Callable[[int], dict[str, Any]]
@@ -114,18 +115,11 @@ class _Shop:
     start: Belief
 
 
-@lru_cache(maxsize=len(ARRANGEMENTS))
-def _shop(name: str, folder: str) -> _Shop:
-    unit = arrangement(name)
-    table = FaultTable.load(Path(folder) / f"{name}.npz")
+@lru_cache(maxsize=len(ARRANGEMENTS) * len(PLATES))
+def _shop(name: str, plate: str, file: Path) -> _Shop:
+    unit = unit_of(name, plate)
+    table = FaultTable.load(file)
     return _Shop(unit, {check.card.id: check for check in checks_of(unit)}, Belief.start(table))
-
-
-def drawn(call: int, seed: int) -> tuple[str, CaseClass, np.random.Generator]:
-    """Arrangement and kind of a call by its number, and the source of the rest of its luck."""
-    rng = np.random.default_rng([seed, call, 2])
-    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
-    return name, draw_class(rng), rng
 
 
 def _started(shop: _Shop, said: frozenset[str]) -> Belief:
@@ -135,14 +129,16 @@ def _started(shop: _Shop, said: frozenset[str]) -> Belief:
     return Belief.start(shop.start.model, weights)
 
 
-def _work(call: int, *, seed: int, folder: str) -> dict[str, Any]:
-    name, kind, rng = drawn(call, seed)
-    case = draw_case(arrangement(name), kind, rng)
-    shop = _shop(name, folder)
+def _work(call: int, *, seed: int, folder: str, plates: bool) -> dict[str, Any]:
+    met = drawn(call, seed, plates=plates)
+    unit = unit_of(met.arrangement, met.plate)
+    case = draw_case(unit, met.kind, met.rng)
+    shop = _shop(met.arrangement, met.plate, Path(folder) / f"{met.unit_name}.npz")
     start = _started(shop, case.truth.said)
-    told = work_other_call(shop.unit, shop.checks, start, case, int(rng.integers(2**31)))
-    checked = {"ngspice_apart_v": _apart(case)}
-    return {"seed": seed, "call": call, "arrangement": name, **told, **checked}
+    luck = int(met.rng.integers(2**31))
+    told = work_other_call(unit, shop.checks, start, case, luck)
+    head = {"seed": seed, "call": call, "arrangement": met.arrangement, "plate": met.plate}
+    return {**head, **told, "ngspice_apart_v": _apart(case)}
 
 
 def _apart(case: Case) -> float | None:
