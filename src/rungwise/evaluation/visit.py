@@ -19,6 +19,9 @@ EMPTY = 0.2
 BROWNING_W = 25.0
 """Heat in one joint that browns it (common practice, no source)."""
 
+FED_VOLT = 100.0
+"""A line under this is not fed at all, and what it shows is a ghost."""
+
 LEAST_SHARE = 0.92
 """Of the volts at rest, while it runs; under it something in the line is too thin."""
 
@@ -153,7 +156,7 @@ class Visit:
             f"{self.house.part_of('contactor_1p', 'contactor_2p')}.{leg}" for leg in ("L1", "L2")
         ]
         idle, run = abs(self.standby.solved.volt(*ends)), abs(self.calling.solved.volt(*ends))
-        return run < LEAST_SHARE * idle
+        return idle > FED_VOLT and run < LEAST_SHARE * idle
 
     def _outdoor_fans(self) -> list[str]:
         fans = self.house.unit.parts_of_kind("fan_motor")
