@@ -52,8 +52,8 @@ class Heat:
 
 
 def heat_at_start(house: House) -> Heat:
-    """The first seconds of a call: both sides of the compressor near the outdoor air."""
-    condensing = house.weather.outdoor_f + 8.0
+    """The first seconds of a call: both sides of the compressor not far from the outdoor air."""
+    condensing = house.weather.outdoor_f + 15.0
     compressor = house.part_of("compressor")
     return Heat(
         condensing_f=condensing,
@@ -66,7 +66,7 @@ def heat_at_start(house: House) -> Heat:
 
 def _load(condensing_f: float) -> float:
     """Load over that at which the compressor draws its RLA."""
-    return max(0.62 + 0.0095 * (condensing_f - 105.0), 0.3)
+    return max(0.67 + 0.0095 * (condensing_f - 105.0), 0.35)
 
 
 def heat_of(settled: Settled) -> Heat | None:

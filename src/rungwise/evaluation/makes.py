@@ -39,7 +39,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     return House(
         unit=unit,
         supply=_supply(rng),
-        weather=Weather(outdoor_f=float(np.clip(rng.normal(87, 9), 65, 110))),
+        weather=Weather(outdoor_f=float(np.clip(rng.normal(87, 9), 70, 110))),
         values=values,
         machines=machines,
         wires={wire.name: _wire(wire, rng) for wire in unit.wires},
