@@ -106,8 +106,8 @@ def _names(table: FaultTable) -> Iterator[str]:
     kinds = {suspect.part: suspect.kind for suspect in table.suspects}
     contactors = [part for part, kind in kinds.items() if kind.startswith("contactor")]
     yield from (f"volts-{part}-T1-T2" for part in contactors)
-    # At locked amps every poor joint between the pole and the contactor shows itself.
-    yield from (f"start-volts-{part}-L1-L2" for part in contactors)
+    # Against the volts under load: what is lost on the way from the pole to the contactor.
+    yield from (f"idle-volts-{part}-L1-L2" for part in contactors)
     for kind in ("compressor", "fan_motor"):
         yield from (_common_amps(table, part) for part, own in kinds.items() if own == kind)
     yield from (card.id for card in table.checks if card.id.startswith("loaduf-"))

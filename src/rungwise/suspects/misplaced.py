@@ -38,6 +38,9 @@ MOVED_TERMINALS = (
 been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
 Others make no difference to a call for cooling, or no other than an open Y (common practice)."""
 
+NEAR_M = 3.0
+"""Within a cabinet wires are shorter; what comes from indoors is longer."""
+
 Moves = tuple[tuple[Wire, str, str], ...]
 """Wires that stand on a wrong terminal, each with its right one and the wrong one."""
 
@@ -71,6 +74,21 @@ def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
             for wire in filter(is_field_wire, (wire for wire, _ in unit.wires_at(a))):
                 if ("thermostat" if _of_thermostat(unit, wire) else "field") in whose:
                     yield a, b, ((wire, a, b),)
+    yield from _at_splices(unit)
+
+
+def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """A wire of Y in the splice of C beside it."""
+    splices = {
+        wire.carries: f"{part.name}.1"
+        for part in unit.parts_of_kind("splice")
+        for wire, _ in unit.wires_at(f"{part.name}.1")
+    }
+    if "Y" in splices and "C" in splices:
+        a, b = splices["Y"], splices["C"]
+        for wire, _ in unit.wires_at(a):
+            if wire.length_m > NEAR_M:
+                yield a, b, ((wire, a, b),)
 
 
 def _of_thermostat(unit: Unit, wire: Wire) -> bool:

@@ -28,12 +28,15 @@ class Spread:
     """One thing in which good specimens differ.
 
     name: ``block.parameter``. keys: its parameters with their standard deviations (of the
-    logarithm). learned: whether a call's readings narrow it.
+    logarithm). learned: whether a call's readings narrow it. other, share: a value of another
+    sort that its first parameter may have instead, and the chance of it.
     """
 
     name: str
     keys: tuple[tuple[Key, float], ...]
     learned: bool
+    other: float = 0.0
+    share: float = 0.0
 
     @property
     def block(self) -> str:
@@ -49,6 +52,11 @@ def spreads_of(plan: Plan) -> tuple[Spread, ...]:
 
 def _of_block(block: Block) -> Iterator[Spread]:
     spreading = {p.name: p for p in block.kind.parameters if _sd(block, p) > 0.0}
+    for parameter in block.kind.parameters:
+        if parameter.other_share and parameter.name not in block.values:
+            keys = (((block.name, parameter.name), 0.0),)
+            name = f"{block.name}.{parameter.name}"
+            yield Spread(name, keys, False, parameter.other, parameter.other_share)
     for parameter in spreading.values():
         if parameter.moves_with in spreading:
             continue

@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
+from scipy.special import ndtr
 
 from rungwise.circuit.plan import Key, Plan
 from rungwise.errors import UnknownName
@@ -88,11 +89,12 @@ class SuspectSet:
 
     def good(self, z: FloatArray) -> dict[Key, FloatArray]:
         """Good specimens that stand at ``z`` (float [n, spreads], standard deviations)."""
-        return {
-            key: self.plan.defaults[key] * np.exp(sd * z[:, at])
-            for at, spread in enumerate(self.spreads)
-            for key, sd in spread.keys
-        }
+        drawn = {}
+        for at, spread in enumerate(self.spreads):
+            for key, sd in spread.keys:
+                usual = self.plan.defaults[key] * np.exp(sd * z[:, at])
+                drawn[key] = np.where(ndtr(z[:, at]) < spread.share, spread.other, usual)
+        return drawn
 
     def typical(self, suspect: Suspect, severity: float = 0.5) -> dict[Key, FloatArray]:
         """The suspect's edits on a specimen without spread, at one severity (0 to 1)."""

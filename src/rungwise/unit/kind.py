@@ -22,6 +22,8 @@ class Parameter:
     ``moves_with`` names another parameter of the kind whose deviation this one shares, such as a
     coil's inductance with its ohms.  ``learned`` spreads are unknowns that a call's readings
     narrow; the others are drawn and stay drawn.
+    Where it is not told it may also be ``other``, with the chance ``other_share``: a value of
+    another sort, such as the angle between two phases of three.
     ``hidden`` parameters are fault handles, zero or one on a good part, never in a unit file.
     """
 
@@ -38,6 +40,8 @@ class Parameter:
     spread_source: str = "common practice, no source"
     moves_with: str = ""
     learned: bool = True
+    other: float = 0.0
+    other_share: float = 0.0
 
     def spread(self, *, told: bool) -> float:
         """Relative spread (two standard deviations of the logarithm), told or not."""

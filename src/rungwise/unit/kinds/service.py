@@ -69,6 +69,8 @@ _PARAMETERS = (
         100.0,
         180.0,
         "angle between the legs in degrees: 180 of a center tap, 120 of two phases of a 208 V wye",
+        other=120.0,
+        other_share=0.1,
     ),
     Parameter(
         "source_ohm",
