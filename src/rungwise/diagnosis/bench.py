@@ -1,7 +1,8 @@
 """One chunk of particles in every setting that checks are made in, solved once each.
 
 Settings: *inrush* (the first swing of a start, every rotor still at rest), *starting* (the first
-seconds of a call), *calling* (all has tripped that will),
+seconds of a call), *restart* (the same once what heat and pressure opened has closed again),
+*calling* (all has tripped that will),
 *standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
 (dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an hour
 later, when every overload that will close has closed) and *chilled* (apart, with ice on whatever
@@ -28,8 +29,10 @@ from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
-Live = Literal["inrush", "starting", "calling", "standby"]
-Setting = Literal["inrush", "starting", "calling", "standby", "dead", "apart", "cooled", "chilled"]
+Live = Literal["inrush", "starting", "restart", "calling", "standby"]
+Setting = Literal[
+    "inrush", "starting", "restart", "calling", "standby", "dead", "apart", "cooled", "chilled"
+]
 
 OPEN_LATER = ("potential_relay",)
 """Relays whose contact is closed until a rotor has come to speed."""
@@ -37,6 +40,7 @@ OPEN_LATER = ("potential_relay",)
 CONDITIONS: dict[Live, Condition] = {
     "inrush": STARTING,
     "starting": STARTING,
+    "restart": STARTING,
     "calling": CALLING,
     "standby": STANDBY,
 }
@@ -146,10 +150,17 @@ class Bench:
                 return self.inrush
             case "starting":
                 return self.starting
+            case "restart":
+                return self.restart
             case "calling":
                 return self.calling
             case "standby":
                 return self.standby
+
+    @property
+    def restart(self) -> Solution:
+        """The first seconds of a call once all that heat and pressure opened has closed again."""
+        return self._last_call[0]
 
     @cached_property
     def dead_batch(self) -> Batch:

@@ -16,8 +16,8 @@ from rungwise.circuit.meter import (
 )
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
-from rungwise.diagnosis.checks_look import IDLE, ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
 from rungwise.suspects.weights import is_field_wire
 from rungwise.unit.element import EARTH
@@ -34,13 +34,24 @@ _DANGER = (
 _CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
 _HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
-When = Literal["starting", "calling", "standby"]
+When = Literal["starting", "restart", "calling", "standby"]
 
-_CONDITION: dict[When, str] = {"calling": ON_CALL, "starting": ON_CALL, "standby": IDLE}
-_PREFIX: dict[When, str] = {"calling": "", "starting": "start-", "standby": "idle-"}
+_CONDITION: dict[When, str] = {
+    "calling": ON_CALL,
+    "starting": ON_CALL,
+    "restart": COOLED,
+    "standby": IDLE,
+}
+_PREFIX: dict[When, str] = {
+    "calling": "",
+    "starting": "start-",
+    "restart": "cooled-start-",
+    "standby": "idle-",
+}
 _WHEN: dict[When, str] = {
     "calling": "",
     "starting": ", held as it starts",
+    "restart": ", held as it starts again after it has cooled",
     "standby": ", thermostat off",
 }
 _HELD = ("set the meter to hold the lowest reading, then let it start",)
@@ -85,7 +96,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
     """
     held = _HELD_DROP if across else _HELD
     # While a rotor stands the volts hang on locked amps and on the whole way to the pole.
-    sag = setting == "starting" and quantity == "volts" and not control
+    sag = setting in ("starting", "restart") and quantity == "volts" and not control
     card = CheckCard(
         _PREFIX[setting] + name,
         title,
@@ -98,7 +109,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         where=f"{_point(a)} to {_point(b)}",
         condition=_CONDITION[setting],
         cautions=(_CAUTION if control else _DANGER,),
-        needs=held if setting == "starting" else (),
+        needs=held if setting in ("starting", "restart") else (),
         quantity="drop" if across else "sag" if sag else quantity,
         touches=across or touches,
     )
@@ -130,13 +141,20 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
 
 _ON_CALL: tuple[When, ...] = ("calling",)
 _ALL_THREE: tuple[When, ...] = ("calling", "standby", "starting")
+_ALL_FOUR: tuple[When, ...] = (*_ALL_THREE, "restart")
 
 _VOLT_SETTINGS: dict[str, tuple[tuple[When, ...], tuple[When, ...]]] = {
     "breaker_2p": (_ALL_THREE, _ON_CALL),
-    "contactor_1p": (_ALL_THREE, ("calling", "standby")),
-    "contactor_2p": (_ALL_THREE, ("calling", "standby")),
+    "contactor_1p": (_ALL_FOUR, ("calling", "standby")),
+    "contactor_2p": (_ALL_FOUR, ("calling", "standby")),
 }
 """When volts are read from leg to leg, and when from each leg to ground."""
+
+
+_DROP_SETTINGS: dict[str, tuple[When, ...]] = {
+    "contactor_1p": ("calling", "starting", "restart"),
+    "contactor_2p": ("calling", "starting", "restart"),
+}
 
 
 def _contact_drops(part: Part) -> Iterator[Check]:
@@ -145,7 +163,7 @@ def _contact_drops(part: Part) -> Iterator[Check]:
     After an overload has opened, a pole that is nearly burnt through reads as a good one.
     """
     for a, b in _CONTACTS.get(part.kind, ()):
-        for setting in ("calling", "starting"):
+        for setting in _DROP_SETTINGS.get(part.kind, ("calling", "starting")):
             yield _volts(
                 f"drop-{part.name}-{a}-{b}",
                 f"drop across {a} to {b} of the {part.title}{_WHEN[setting]}",
@@ -311,9 +329,12 @@ def _clamp(
 
     While starting they are those that stay once the first swing is over, of a rotor that stands.
     """
-    held = ", two seconds after the start" if setting == "starting" else _WHEN[setting]
+    starts = setting in ("starting", "restart")
+    held = ", two seconds after the start" if starts else _WHEN[setting]
+    if setting == "restart":
+        held += " once it has cooled"
     card = CheckCard(
-        f"{'held-' if setting == 'starting' else _PREFIX[setting]}amps-{wire.name}",
+        f"{_HELD_AMPS.get(setting, _PREFIX[setting])}amps-{wire.name}",
         f"amps of {what}{held}",
         "number",
         unit="A",
@@ -329,6 +350,10 @@ def _clamp(
     )
     reader: Reader = AmpReader(setting, wire.name, instrument)
     return Check(card, reader)
+
+
+_HELD_AMPS: dict[When, str] = {"starting": "held-", "restart": "cooled-held-"}
+"""Amps two seconds after a start, told from the peak that `_inrush` holds."""
 
 
 def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
@@ -371,6 +396,9 @@ def _motor_amps(unit: Unit, part: Part) -> Iterator[Check]:
             if part.place == "outdoor":
                 held = _clamp(wire, what, "starting", CLAMP, part.place, part.name)
                 yield _of_winding(held, end)
+            if part.kind == "compressor":
+                again = _clamp(wire, what, "restart", CLAMP, part.place, part.name)
+                yield _of_winding(again, end)
 
 
 def _of_winding(check: Check, end: str) -> Check:

@@ -6,10 +6,11 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.looks import Look
 
-__all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
+__all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
 
 ON_CALL = "thermostat calling for cooling"
 IDLE = "thermostat off, supplies on"
+COOLED = "started again once the compressor has cooled"
 DEAD = "unit dead and proved dead"
 LOOKING = "looking, nothing touched"
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from rungwise.diagnosis.arrays import FloatArray
-from rungwise.diagnosis.checks_look import DEAD, LOOKING
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
+from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING
 
 __all__ = ["PriceList"]
 
@@ -25,6 +25,7 @@ class PriceList:
     minutes_per_risk: a minute-equivalent of danger on a check's card counts as this.
     dead_minutes: to switch off, lock, and prove the unit dead; about half a minute a step of the
     plan for the outdoor cabinet.
+    cooling_minutes: until a compressor that has tripped starts again.
     condition_change_minutes: to bring a live unit into another condition than that of the last
     check, and to give power back to one that was dead.
     least_minutes: no check is cheaper, a look costs something too.
@@ -38,6 +39,7 @@ class PriceList:
     way_back_minutes: float = 90.0
     minutes_per_risk: float = 1.0
     dead_minutes: float = 15.0
+    cooling_minutes: float = 30.0
     condition_change_minutes: float = 3.0
     least_minutes: float = 0.25
     enough_probability: float = 0.9
@@ -59,6 +61,8 @@ class PriceList:
             return 0.0
         if check.condition == DEAD:
             return self.dead_minutes
+        if check.condition == COOLED:
+            return self.cooling_minutes
         return 0.0 if now == LOOKING else self.condition_change_minutes
 
     def of_repair(self, suspect: SuspectCard) -> PriceList:

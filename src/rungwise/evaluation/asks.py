@@ -10,7 +10,8 @@ from typing import Literal
 
 __all__ = ["Amps", "Ask", "Leads", "Live", "LoadMicrofarads", "Look", "Volts"]
 
-Live = Literal["starting", "calling", "standby"]
+Live = Literal["starting", "restart", "calling", "standby"]
+"""``restart``: the start after all that heat or pressure had opened has closed again."""
 
 
 @dataclass(frozen=True, slots=True)

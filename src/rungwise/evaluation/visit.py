@@ -97,6 +97,8 @@ class Visit:
         match when:
             case "starting":
                 return self.starting
+            case "restart":
+                return self._first_start
             case "calling":
                 return self.calling
             case "standby":

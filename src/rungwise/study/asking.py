@@ -55,7 +55,7 @@ def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
 
 def _live(setting: Setting) -> Live:
     """A live setting by the other world's name; the first swing of a start belongs to the start."""
-    return "calling" if setting == "calling" else "standby" if setting == "standby" else "starting"
+    return "starting" if setting == "inrush" else setting
 
 
 def _link(unit: Unit, reader: LinkReader, off: tuple[str, ...]) -> Leads | None:
