@@ -50,11 +50,6 @@ class Drawn:
     kind: CaseClass
     rng: np.random.Generator
 
-    @property
-    def unit_name(self) -> str:
-        """Of its unit, and of its fault table's file."""
-        return f"{self.arrangement} {self.plate}".strip()
-
 
 def drawn(call: int, seed: int, *, plates: bool = False) -> Drawn:
     """A call by its number. plates: whether units of every plate are met, or the shipped ones."""

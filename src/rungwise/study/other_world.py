@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
+from typing import Any, TypeVar
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.build import build_table
@@ -22,7 +22,7 @@ from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.errors import BadInput, MissingProgram
 from rungwise.evaluation import Case, apart_volt, draw_case
 from rungwise.study.other_call import work_other_call
-from rungwise.study.other_units import PLATES, Drawn, drawn, unit_of
+from rungwise.study.other_units import PLATES, drawn, unit_of
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
@@ -54,7 +54,10 @@ def run_other_world(
     if not left:
         return found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        _save_tables(Path(folder), [drawn(call, seed, plates=plates) for call in left])
+        met = [drawn(call, seed, plates=plates) for call in left]
+        units = sorted({(call.arrangement, call.plate) for call in met})
+        for _ in _each(partial(_save_table, folder=folder), units, processes):
+            pass
         job = partial(_work, seed=seed, folder=folder, plates=plates)
         for line in _each(job, left, processes):
             found.append(line)
@@ -87,23 +90,28 @@ def _write(results: Path | None, line: dict[str, Any]) -> None:
             out.write(json.dumps(line) + "\n")
 
 
-def _save_tables(folder: Path, calls: Sequence[Drawn]) -> None:
-    """The fault table of each unit that is met, built once for all workers."""
-    for name, call in {call.unit_name: call for call in calls}.items():
-        build_table(unit_of(call.arrangement, call.plate)).save(folder / f"{name}.npz")
+def _save_table(unit: tuple[str, str], *, folder: str) -> None:
+    """The fault table of an arrangement under a plate, built once for all workers."""
+    build_table(unit_of(*unit)).save(_table_file(folder, *unit))
 
 
-Job = Callable[[int], dict[str, Any]]
+def _table_file(folder: str, name: str, plate: str) -> Path:
+    return Path(folder) / f"{name} {plate}.npz"
 
 
-def _each(job: Job, calls: Sequence[int], processes: int) -> Iterator[dict[str, Any]]:
+Given = TypeVar("Given")
+Made = TypeVar("Made")
+
+
+def _each(job: Callable[[Given], Made], given: Sequence[Given], processes: int) -> Iterator[Made]:
+    """What the job makes of each, in this process or shared among several, as it gets done."""
     if processes == 1:
-        yield from map(job, calls)
+        yield from map(job, given)
         return
     # Two libraries that each take every core only wait for each other; set before they load.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
-        yield from pool.imap_unordered(job, calls, chunksize=1)
+        yield from pool.imap_unordered(job, given, chunksize=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +141,7 @@ def _work(call: int, *, seed: int, folder: str, plates: bool) -> dict[str, Any]:
     met = drawn(call, seed, plates=plates)
     unit = unit_of(met.arrangement, met.plate)
     case = draw_case(unit, met.kind, met.rng)
-    shop = _shop(met.arrangement, met.plate, Path(folder) / f"{met.unit_name}.npz")
+    shop = _shop(met.arrangement, met.plate, _table_file(folder, met.arrangement, met.plate))
     start = _started(shop, case.truth.said)
     luck = int(met.rng.integers(2**31))
     told = work_other_call(unit, shop.checks, start, case, luck)
