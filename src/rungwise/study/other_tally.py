@@ -63,7 +63,8 @@ def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
 
 
 def _shared(what: str, share: Share) -> Row:
-    return Row(what, f"{share.text()}, {share.count} of {share.of}", share)
+    told = share.text() if share.of else "none met"
+    return Row(what, f"{told}, {share.count} of {share.of}", share)
 
 
 def _of(lines: Sequence[Line], *kinds: str) -> list[Line]:
