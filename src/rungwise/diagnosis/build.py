@@ -170,9 +170,8 @@ def bench_of(
 
 
 def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> Bench:
-    """The bench of a layout; every other specimen is found hot, and every other pair dead so."""
-    each, size = np.arange(len(layout)), len(chosen) * len(layout)
-    hot, dead = (np.tile(flag * 1.0, len(chosen)) for flag in (each % 2, each // 2 % 2))
+    size = len(chosen) * len(layout)
+    hot, dead = (np.tile(flag, len(chosen)) for flag in layout.hot.T)
     return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot, dead)
 
 
@@ -181,7 +180,7 @@ def _sampling(suspects: SuspectSet, smooth: IntArray, particles: int, seed: int)
     drawn = Layout.drawn(particles, len(suspects.spreads), seed)
     share = np.ones(len(suspects.spreads))
     share[smooth] = SAMPLED
-    return Layout(drawn.z * share, drawn.rank)
+    return replace(drawn, z=drawn.z * share)
 
 
 def _moving(suspects: SuspectSet, groups: Sequence[Group], severity: float) -> Layout:

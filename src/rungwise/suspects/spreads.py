@@ -76,11 +76,13 @@ class Layout:
     suspects does not compare luck.
 
     z: float [R, spreads], where each spread stands, in standard deviations. rank: float [R],
-    severity of the fault, 0 to 1.
+    severity of the fault, 0 to 1. hot: float [R, 2], 1 where what heat and pressure had opened is
+    found open still: as the technician comes, and when he has made the unit dead.
     """
 
     z: FloatArray
     rank: FloatArray
+    hot: FloatArray
 
     def __len__(self) -> int:
         return len(self.rank)
@@ -96,8 +98,10 @@ class Layout:
         rng = np.random.default_rng(seed)
         even = (rng.permuted(np.tile(np.arange(count), (spreads, 1)), axis=1).T + 0.5) / count
         z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
-        rank = (np.random.default_rng(seed + 1).permutation(count) + 0.5) / count
-        return cls(z, rank)
+        order = np.random.default_rng(seed + 1).permutation(count)
+        # Neighboring severities are found one hot and one cooled, so that each sort has both.
+        hot = np.stack([order % 2, order // 2 % 2], axis=1) * 1.0
+        return cls(z, (order + 0.5) / count, hot)
 
     @classmethod
     def moved(cls, groups: list[list[int]], spreads: int, by: float, rank: float) -> Layout:
@@ -105,8 +109,12 @@ class Layout:
         z = np.zeros((1 + len(groups), spreads))
         for at, group in enumerate(groups, start=1):
             z[at, group] = by
-        return cls(z, np.full(len(z), rank))
+        return cls(z, np.full(len(z), rank), np.zeros((len(z), 2)))
 
     def __add__(self, other: Layout) -> Layout:
         """One after the other."""
-        return Layout(np.concatenate([self.z, other.z]), np.concatenate([self.rank, other.rank]))
+        both = (
+            np.concatenate([getattr(self, name), getattr(other, name)])
+            for name in ("z", "rank", "hot")
+        )
+        return Layout(*both)

@@ -145,7 +145,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
             for second in cable.wires[i + 1 :]:
-                yield _of_pair(unit, first, second, cable.name)
+                yield from _of_pair(unit, first, second, cable.name)
     yield from misplaced_suspects(unit)
 
 
@@ -206,11 +206,16 @@ def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:
     )
 
 
-def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Suspect:
-    mode = PAIR.modes[0]
+def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspect]:
+    """The ways of two conductors, weighted by how often such two touch."""
     signals = f"{unit.wire_by_name[first].carries} and {unit.wire_by_name[second].carries}"
-    title = f"{signals} {mode.title} in the {cable}"
-    return _of_block(f"{first}+{second}", title, mode, pair_weight(unit, first, second))
+    usual = pair_weight(unit, first, second)
+    for mode in PAIR.modes:
+        title = f"{signals} {mode.title} in the {cable}"
+        if not mode.known:
+            title = f"{signals} leak into each other in the {cable}"
+        weight = usual * mode.weight / PAIR.modes[0].weight
+        yield _of_block(f"{first}+{second}", title, mode, weight)
 
 
 def _edits(block: str, mode: Mode) -> tuple[Edit, ...]:

@@ -116,7 +116,7 @@ def _windings(noun: str, weights: Mapping[str, float], wrong: float) -> tuple[Mo
              shown_by=_GROUND, wrong_minutes=wrong),
         Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
              (Draw("turns", 0.35, 0.8),), *repair,
-             shown_by=_OHMS | _AMPS, wrong_minutes=wrong),
+             shown_by=_OHMS, wrong_minutes=wrong),
         *odd,
         Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
              (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,

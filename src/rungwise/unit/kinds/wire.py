@@ -180,6 +180,12 @@ PAIR = PartKind(
             shown_by=frozenset({"ohms", "megohms"}),
             wrong_minutes=90.0,
         ),
+        another(
+            "leak", "cable", 1.5, (Draw("shorted", 1, 1), Draw("short_ohm", 1.0, 100.0)),
+            ("separate", "take both conductors off at both ends and read ohms between them; a "
+             "pinched or wet cable leaks"),
+            frozenset({"ohms", "megohms"}), 90.0,
+        ),
     ),
 )  # fmt: skip
 
