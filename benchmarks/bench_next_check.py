@@ -57,11 +57,11 @@ def outcome(table: FaultTable, particle: int, column: int, rng: np.random.Genera
     )
 
 
-def times_of_call(start: Belief, rng: np.random.Generator) -> list[float]:
+def times_of_call(model: ReadingModel, rng: np.random.Generator) -> list[float]:
     """Milliseconds from each reading to the next advice, the first advice included."""
-    table = start.table
+    table = model.table
     particle = int(rng.integers(table.particles))
-    belief, times = start, []
+    belief, times = Belief.start(model), []
     for _ in range(STEPS):
         began = perf_counter()
         advice = next_check(belief)
@@ -85,12 +85,10 @@ def main() -> None:
     table = made_up_table(rng)
     began = perf_counter()
     model = ReadingModel(table)
-    _ = model.bins
     print(
         f"preparing {table.particles} particles x {CHECKS} checks: {perf_counter() - began:.2f} s"
     )
-    start = Belief.start(model)
-    calls = [times_of_call(start, rng) for _ in range(options.calls)]
+    calls = [times_of_call(model, rng) for _ in range(options.calls)]
     first = [times[0] for times in calls]
     every = [time for times in calls for time in times]
     for name, times in (("first step", first), ("every step", every)):

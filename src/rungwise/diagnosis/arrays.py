@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["FloatArray", "IntArray", "log_sum", "sum_by"]
+__all__ = ["FloatArray", "IntArray", "RealArray", "log_sum", "sum_by"]
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.intp]
+RealArray: TypeAlias = npt.NDArray[np.floating[Any]]
+"""Of either length: float32 where there are many."""
 
 
 def sum_by(cell: IntArray, weight: FloatArray, cells: int) -> FloatArray:

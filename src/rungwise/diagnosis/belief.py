@@ -236,7 +236,7 @@ class Belief:
         together = log_sum(self.log_weight)
         known = [together - log_sum(self.log_weight - given) for given in self._given_others]
         wild = [np.log(self.model.wild(reading)) for reading in self.readings]
-        return (np.array(wild) - np.array(known)) / NATS_PER_BIT
+        return np.asarray((np.array(wild) - np.array(known)) / NATS_PER_BIT)
 
     @cached_property
     def _given_others(self) -> FloatArray:

@@ -160,7 +160,7 @@ def _coordinate(mean: FloatArray, sd: FloatArray, weight: FloatArray) -> FloatAr
     # told apart at the other.
     width = SPACING * weight.sum() / ((1.0 / np.maximum(sd, 1e-12)) @ weight)
     width = np.maximum(width, (high - low) / (MOST_BINS - 2))
-    return (mean - low[:, None]) / np.maximum(width, 1e-12)[:, None]
+    return np.asarray((mean - low[:, None]) / np.maximum(width, 1e-12)[:, None])
 
 
 def _compacted(

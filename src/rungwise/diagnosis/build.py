@@ -15,7 +15,7 @@ from dataclasses import replace
 import numpy as np
 
 from rungwise.circuit.meter import INSULATION, OHMS
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
@@ -124,9 +124,9 @@ class _Filled:
     def __init__(self, count: IntArray, raw: Raw) -> None:
         self.first = np.append(0, np.cumsum(count))
         self.reading, self.reading_sd, self.choices = raw.reading, raw.reading_sd, raw.choices
-        self.tangent = np.zeros(self.reading.shape, dtype=np.float32)
+        self.tangent: RealArray = np.zeros(self.reading.shape, dtype=np.float32)
         self.slope_of = np.zeros(len(self.reading), dtype=np.intp)
-        self.slopes: list[FloatArray] = []
+        self.slopes: list[RealArray] = []
 
     @classmethod
     def empty(cls, count: IntArray, checks: Sequence[Check]) -> _Filled:
@@ -138,7 +138,7 @@ class _Filled:
         spans = [np.arange(self.first[at], self.first[at + 1]) for at in places]
         return np.concatenate(spans)
 
-    def put(self, places: IntArray, raw: Raw, rank: FloatArray, tangent: FloatArray) -> None:
+    def put(self, places: IntArray, raw: Raw, rank: FloatArray, tangent: RealArray) -> None:
         """Take over the first specimens of each of these suspects, those of these ranks."""
         rows, here = self.rows(places), raw.first(len(rank))
         self.reading[rows], self.reading_sd[rows] = raw.reading[here], raw.reading_sd[here]
@@ -146,7 +146,7 @@ class _Filled:
             self.choices[at][rows] = chance[here]
         self.tangent[rows] = tangent
 
-    def follow(self, places: IntArray, slope: FloatArray, nearest: IntArray) -> None:
+    def follow(self, places: IntArray, slope: RealArray, nearest: IntArray) -> None:
         """Lay each particle to the slopes that were taken ``nearest`` to its severity.
 
         slope: float [suspects, severities, M, D].

@@ -17,16 +17,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 import numpy.typing as npt
 
 from rungwise.diagnosis import table_file
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.errors import UnknownName
 
 __all__ = ["CheckCard", "FaultTable", "Grouping", "SuspectCard"]
+
+_NOT_TOLD: RealArray = np.empty(0)
+_NO_PLACES: IntArray = np.empty(0, dtype=np.intp)
+"""Stand in where a table is given no slopes, until it knows its size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,9 @@ class CheckCard:
     where: where the leads go. condition: what must be true of the unit; checks with the same
     text share their set-up. needs: instruments and preparations.
     quantity: what is read: "volts", "ghost" (volts of a 10 MΩ meter on a wire at rest), "drop"
-    (volts across something that should conduct), "sag" (line volts while a rotor stands), "ghost"
-    (volts with nothing switched to them), "amps",
-    "winding_amps" (of a motor's R or S lead), "inrush", "ohms", "megohms",
-    "microfarads", or for a look "look:" and what it looks at.
+    (volts across something that should conduct), "sag" (line volts while a rotor stands), "amps",
+    "winding_amps" (of a motor's R or S lead), "inrush", "ohms", "megohms", "microfarads",
+    or for a look "look:" and what it looks at.
     top: the highest number that its meter shows, beyond it reads OL; infinite where it has none.
     touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
     jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.
@@ -156,10 +159,10 @@ class FaultTable:
     reading_sd: FloatArray
     choice_probability: Mapping[int, FloatArray] = field(default_factory=dict)
     digest: str = ""
-    slope: FloatArray | None = None
-    slope_of: IntArray | None = None
-    own: FloatArray | None = None
-    tangent: FloatArray | None = None
+    slope: RealArray = field(default_factory=lambda: _NOT_TOLD)
+    slope_of: IntArray = field(default_factory=lambda: _NO_PLACES)
+    own: RealArray = field(default_factory=lambda: _NOT_TOLD)
+    tangent: RealArray | None = None
 
     def __post_init__(self) -> None:
         put = object.__setattr__  # the one way to tidy the fields of a frozen dataclass
@@ -169,14 +172,11 @@ class FaultTable:
         choices = {at: _frozen(p, np.float64) for at, p in self.choice_probability.items()}
         put(self, "choice_probability", choices)
         n, m = len(self.suspect_of), len(self.checks)
-        slope = np.zeros((1, m, 0)) if self.slope is None else self.slope
-        own = np.zeros((len(slope), m)) if self.own is None else self.own
+        slope = np.zeros((1, m, 0)) if self.slope is _NOT_TOLD else self.slope
+        own = np.zeros((len(slope), m)) if self.own is _NOT_TOLD else self.own
         put(self, "slope", _frozen(slope, np.float32))
-        put(
-            self,
-            "slope_of",
-            _frozen(np.zeros(n) if self.slope_of is None else self.slope_of, np.intp),
-        )
+        follows = np.zeros(n) if self.slope_of is _NO_PLACES else self.slope_of
+        put(self, "slope_of", _frozen(follows, np.intp))
         put(self, "own", _frozen(own, np.float32))
         if self.tangent is not None:
             put(self, "tangent", _frozen(self.tangent, np.float32))
@@ -232,15 +232,15 @@ class FaultTable:
                 at: choices[column] for at, column in enumerate(columns) if column in choices
             },
             digest=self.digest,
-            slope=None if self.slope is None else self.slope[:, columns],
+            slope=self.slope[:, columns],
             slope_of=self.slope_of,
-            own=None if self.own is None else self.own[:, columns],
+            own=self.own[:, columns],
             tangent=None if self.tangent is None else self.tangent[:, columns],
         )
 
     def save(self, path: str | Path) -> None:
         """Write the table as one file (see `table_file`)."""
-        arrays = {
+        arrays: dict[str, npt.NDArray[Any]] = {
             "suspect_of": self.suspect_of,
             "reading": self.reading,
             "reading_sd": self.reading_sd,
@@ -318,7 +318,7 @@ def _refuse_disagreement(table: FaultTable) -> None:
     for name, array in (("reading", table.reading), ("reading_sd", table.reading_sd)):
         if array.shape != (n, m):
             raise ValueError(f"{name} has shape {array.shape}, not {(n, m)}")
-    if table.slope is not None and table.slope.shape[1] != m:
+    if table.slope.shape[1] != m:
         raise ValueError(f"slope has shape {table.slope.shape}, without {m} checks")
     if table.tangent is not None and table.tangent.shape != (n, m):
         raise ValueError(f"tangent has shape {table.tangent.shape}, not {(n, m)}")

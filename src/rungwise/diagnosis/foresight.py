@@ -95,4 +95,4 @@ def _severity_left(joint: JointReadings, rows: IntArray) -> FloatArray:
     """Variance left of the severity around each particle, float [n]."""
     tangent = joint.tangent[rows] * joint.made[rows]
     told = np.einsum("ni,nij,nj->n", tangent, joint.precision[rows], tangent)
-    return np.clip(1.0 - told, 0.0, 1.0)
+    return np.asarray(np.clip(1.0 - told, 0.0, 1.0))

@@ -136,7 +136,8 @@ class JointReadings:
         if len(self.value) == 1:
             return np.asarray(self.log_apart[:, 0])
         apart = self.log_apart.sum(axis=1)
-        return np.logaddexp(np.log1p(-UNRELATED) + self.log_together, np.log(UNRELATED) + apart)
+        both = np.logaddexp(np.log1p(-UNRELATED) + self.log_together, np.log(UNRELATED) + apart)
+        return np.asarray(both)
 
     @cached_property
     def log_steps(self) -> FloatArray:

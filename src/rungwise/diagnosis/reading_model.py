@@ -161,7 +161,8 @@ class ReadingModel:
     def spread(self, checks: IntArray) -> FloatArray:
         """Standard deviation on the scale of each reading before any other, float [N, d]."""
         unknown = (self.basis[:, checks] ** 2).sum(axis=2)[self.table.slope_of]
-        return np.sqrt(self.variance[:, checks] + unknown + self.tangent[:, checks] ** 2)
+        variance = self.variance[:, checks] + unknown + self.tangent[:, checks] ** 2
+        return np.asarray(np.sqrt(variance))
 
     def _joint(self, numbers: tuple[Reading, ...]) -> JointReadings:
         checks = np.array([reading.check for reading in numbers], dtype=np.intp)
@@ -202,15 +203,12 @@ def _on_scale(table: FaultTable, scale: ReadingScale) -> FloatArray:
 
 
 def _basis(table: FaultTable, shared: FloatArray) -> FloatArray:
-    slope = table.slope
-    assert slope is not None  # noqa: S101  # `FaultTable` fills it in
-    families = np.broadcast_to(shared, (len(slope), *shared.shape))
-    return np.concatenate([slope.astype(np.float64), families], axis=2)
+    families = np.broadcast_to(shared, (len(table.slope), *shared.shape))
+    return np.concatenate([table.slope.astype(np.float64), families], axis=2)
 
 
 def _variance(table: FaultTable, scale: ReadingScale) -> FloatArray:
     """Of meter, model and what only one check sees, on the scale; float [N, M]."""
-    assert table.own is not None  # noqa: S101  # `FaultTable` fills it in
     finite = np.isfinite(table.reading)
     reading = np.where(finite, table.reading, np.where(np.isnan(table.reading), 0.0, OPEN_OHM))
     stretch = 1.0 / np.hypot(reading, scale.floor)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.scale import OVER_RANGE_STEP, floors_of
 from rungwise.suspects.spreads import Layout
@@ -77,7 +77,7 @@ class Group:
         return cls([unknown], np.full(checks, unknown))
 
 
-def grouped(slope: FloatArray) -> list[Group]:
+def grouped(slope: RealArray) -> list[Group]:
     """Unknowns put together where no check follows two of them; from slopes [M, D].
 
     First fit, those that move most checks first; one that moves none is in no group.
@@ -96,7 +96,7 @@ def grouped(slope: FloatArray) -> list[Group]:
     return [_owned(members, slope) for members, _ in groups]
 
 
-def _owned(members: list[int], slope: FloatArray) -> Group:
+def _owned(members: list[int], slope: RealArray) -> Group:
     """A check that no member moves on a good unit falls to the one that moves most elsewhere."""
     size = np.abs(slope[:, members])
     usual = int(np.argmax(size.sum(axis=0)))
@@ -104,7 +104,7 @@ def _owned(members: list[int], slope: FloatArray) -> Group:
     return Group(members, np.asarray(members)[owner])
 
 
-def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) -> FloatArray:
+def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) -> RealArray:
     """Change of each reading on the scale by one standard deviation of each unknown.
 
     float [S, severities, M, unknowns], from the specimens behind the first ``particles`` of each
@@ -122,7 +122,7 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     return slope
 
 
-def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: FloatArray) -> FloatArray:
+def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray) -> RealArray:
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
     Half the way to the particles of the next severities, signed, once what their unknowns do is
@@ -149,7 +149,7 @@ def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: FloatArray) 
     return np.asarray(tangent.reshape(-1, checks), dtype=np.float32)
 
 
-def compact(slope: FloatArray) -> tuple[FloatArray, FloatArray]:
+def compact(slope: RealArray) -> tuple[RealArray, RealArray]:
     """Slopes of the unknowns that two checks share, and the variance that the others leave.
 
     float [Q, M, shared] and float [Q, M].

@@ -54,9 +54,8 @@ def _of_block(block: Block) -> Iterator[Spread]:
     spreading = {p.name: p for p in block.kind.parameters if _sd(block, p) > 0.0}
     for parameter in block.kind.parameters:
         if parameter.other_share and parameter.name not in block.values:
-            keys = (((block.name, parameter.name), 0.0),)
-            name = f"{block.name}.{parameter.name}"
-            yield Spread(name, keys, False, parameter.other, parameter.other_share)
+            key, name = (block.name, parameter.name), f"{block.name}.{parameter.name}"
+            yield Spread(name, ((key, 0.0),), False, parameter.other, parameter.other_share)
     for parameter in spreading.values():
         if parameter.moves_with in spreading:
             continue
@@ -113,8 +112,8 @@ class Layout:
 
     def __add__(self, other: Layout) -> Layout:
         """One after the other."""
-        both = (
-            np.concatenate([getattr(self, name), getattr(other, name)])
-            for name in ("z", "rank", "hot")
+        return Layout(
+            np.concatenate([self.z, other.z]),
+            np.concatenate([self.rank, other.rank]),
+            np.concatenate([self.hot, other.hot]),
         )
-        return Layout(*both)
