@@ -49,6 +49,9 @@ def _joint(name: str, what: str) -> Parameter:
 _REMAKE = ("remake", "remake the joints at both its ends, or replace the wire")
 _READ = frozenset({"ohms", "drop", "volts", "amps", "look:joints"})
 _REMAKE_MINUTES = 25.0
+_LEAKS = (
+    "take both conductors off at both ends and read ohms between them; a pinched or wet cable leaks"
+)
 
 WIRE = PartKind(
     name="wire",
@@ -182,8 +185,7 @@ PAIR = PartKind(
         ),
         another(
             "leak", "cable", 1.5, (Draw("shorted", 1, 1), Draw("short_ohm", 1.0, 100.0)),
-            ("separate", "take both conductors off at both ends and read ohms between them; a "
-             "pinched or wet cable leaks"),
+            ("separate", _LEAKS),
             frozenset({"ohms", "megohms"}), 90.0,
         ),
     ),
