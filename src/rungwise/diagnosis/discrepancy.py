@@ -41,6 +41,7 @@ DISCREPANCY = {
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
     "amps": Discrepancy(0.07, 0.07),
+    "held_amps": Discrepancy(0.30, 0.20),
     "winding_amps": Discrepancy(0.35, 0.25),
     "inrush": Discrepancy(0.22, 0.12),
     "ohms": Discrepancy(0.03, 0.02, 0.2, leaky=1.5),

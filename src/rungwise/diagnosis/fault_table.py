@@ -44,8 +44,8 @@ class CheckCard:
     text share their set-up. needs: instruments and preparations.
     quantity: what is read: "volts", "ghost" (volts of a 10 MΩ meter on a wire at rest), "drop"
     (volts across something that should conduct), "sag" (line volts while a rotor stands), "amps",
-    "winding_amps" (of a motor's R or S lead), "inrush", "ohms", "megohms", "microfarads",
-    or for a look "look:" and what it looks at.
+    "winding_amps" (of a motor's R or S lead), "held_amps" (two seconds after a start), "inrush",
+    "ohms", "megohms", "microfarads", or for a look "look:" and what it looks at.
     top: the highest number that its meter shows, beyond it reads OL; infinite where it has none.
     touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
     jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.

@@ -41,9 +41,9 @@ class Doubts:
         the others read what the listed suspects make them read on average.
     """
 
-    reading_slip: float = 0.01
-    choice_slip: float = 0.01
-    none_weight: float = 0.01
+    reading_slip: float = 0.015
+    choice_slip: float = 0.02
+    none_weight: float = 0.015
     none_broad_share: float = 0.3
 
 

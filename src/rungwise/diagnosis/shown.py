@@ -82,7 +82,7 @@ class Confirmation:
         go, stop = (
             ", or ".join(self._text(each) for each in part) for part in (self.go, self.stop)
         )
-        told = [f"First, before anything is changed: {sentence(self.check.title)}"]
+        told = [f"First read, before anything is changed: {sentence(self.check.title)}"]
         told.append(f"{sentence(go)[:-1]}: go on, {self.repair_text}.")
         if stop:
             told.append(f"{sentence(stop)[:-1]}: stop, that is a good reading.")
@@ -257,7 +257,7 @@ def _carries(belief: Belief, drop: CheckCard) -> bool:
 
 
 def _amps_on_call(card: CheckCard) -> bool:
-    return card.quantity == "amps" and card.condition == ON_CALL
+    return card.quantity in ("amps", "held_amps") and card.condition == ON_CALL
 
 
 def _meet(one: CheckCard, other: CheckCard) -> bool:

@@ -19,7 +19,7 @@ STILL_BEHIND = 0.004
 """A cause behind the repair that is believed in by more than this is read itself before the proof:
 the loose joint beside a burnt contact (our own choice: it holds a second fault in 250 proofs)."""
 
-NOT_DIRECT = frozenset({"amps"})
+NOT_DIRECT = frozenset({"amps", "held_amps", "winding_amps"})
 """Amps in a lead do not show its joint."""
 
 

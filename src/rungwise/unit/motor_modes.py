@@ -34,7 +34,7 @@ _GROUND = frozenset({"ohms", "megohms"})
 _SHELL = frozenset({"ohms", "look:shell", "amps"})
 # A rotor that stands draws locked amps as it hums; a good one shows them for an instant only, so
 # the peak alone shows nothing.  That it stood is seen in amps held while it hums.
-_HELD = frozenset({"amps"})
+_HELD = frozenset({"held_amps"})
 _BY_HAND = frozenset({"look:by_hand"})
 
 _WAYS = (
