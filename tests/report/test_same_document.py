@@ -179,7 +179,7 @@ def test_a_practice_score_is_a_paper_once_the_call_has_ended(
     assert (hidden.status_code, b"float" in hidden.content) == (422, False)
     page.post(f"/practice/{call}/end")
     told = text_of(page.get(path).content)
-    assert "Condensate float switch open. It was not named." in told
+    assert "Condensate float switch open, as it should be. It was not named." in told
     assert "The fault was not named" in told
     assert "simulated" in told
     made = papers.paper_of(store, desk, call, "practice", Layout())

@@ -201,20 +201,26 @@ def test_a_live_unit_is_told_in_the_colour_of_live_also_where_one_only_looks(
 def test_the_picture_marks_a_part_with_what_the_list_tells_of_it(
     page: TestClient, shop: Shop
 ) -> None:
-    """In whole percents on both; where a part has other faults besides, the list says so."""
+    """In whole percents on both; where a part has other faults besides, the list says so.
+
+    That nothing is wrong, or that two wires of a cable touch, is no part: no mark can stand for it.
+    """
     give(page, shop.call, "look-compressor", "humming")
     give(page, shop.call, "look-fan", "turning")
     path = f"/calls/{shop.call}"
-    suspects = twin(page, path)["suspects"]
+    suspects, unit = twin(page, path)["suspects"], unit_from_text(UNIT_TOML)
+    drawn = {*unit.part_by_name, *unit.wire_by_name}
     html = page.get(f"{path}?whole=1").text
     assert any(each["in_all"] for each in suspects)
     assert not all(each["in_all"] for each in suspects)
+    assert {each["part"] for each in suspects} - drawn == {"unit"}
     for each in suspects:
-        told = each["in_all"] or each["probability"]
-        if told >= LEAST_BELIEF:
-            assert f"?{round(100 * told)}%" in html, each["title"]
+        share = each["in_all"] or each["probability"]
+        if each["part"] in drawn and share >= LEAST_BELIEF:
+            assert f"?{round(100 * share)}%" in html, each["title"]
         if each["in_all"]:
-            assert f"as the picture marks it: {round(100 * told)}\u00a0%." in html
+            assert each["part"] in drawn
+            assert f"as the picture marks it: {round(100 * share)}\u00a0%." in html
 
 
 def test_suspects_tell_what_spoke_for_them_and_against(

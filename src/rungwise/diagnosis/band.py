@@ -71,7 +71,8 @@ def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float,
         total = float(share[rows].sum())
         if total > 0.0:
             low, high = _middle_part(z[rows], share[rows])
-            ends = scale.to_reading(check, np.array([low, high])).tolist()
+            # No meter here shows less than nothing; a normal around a small reading would.
+            ends = np.maximum(scale.to_reading(check, np.array([low, high])), 0.0).tolist()
             spans.append((ends[0], ends[1], total))
     return spans
 
@@ -98,7 +99,7 @@ def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
     first, last = reading_text(card, low, sd), reading_text(card, high, sd)
     if first == last:
         return first
-    if first == last:
-        return first
+    if low <= 0.0:
+        return f"up to {last}"
     number, _, unit = first.partition(" ")
     return f"{number if unit == last.partition(' ')[2] else first} to {last}"

@@ -70,11 +70,12 @@ def named(answer: Answer) -> str:
 
 
 def cause_lines(told: Verdict) -> list[str]:
-    """What it is, and what it brings about."""
+    """What it is, and what it brings about, as far as its title does not say it."""
     if told.answer is None or told.kind not in ("found", "suspected"):
         return []
     suspect = told.answer.suspect
-    return [sentence(text) for text in (suspect.cause_text, suspect.effect_text) if text]
+    texts = (suspect.cause_text, suspect.effect_text)
+    return [sentence(text) for text in texts if text and text not in suspect.title]
 
 
 def owed_lines(told: Verdict) -> list[str]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rungwise.answers import Answered
 from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.verdict_words import acquittal_lines, headline, named
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.proof.verdict import Proof
 from rungwise.report.content import Head, Signed
@@ -35,6 +36,8 @@ NOT_PROVED = "Nothing was measured after the work that proves that the unit runs
 NOT_DEAD = "Making dead: nothing was ticked or measured in this record."
 WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
 MOST_OPEN = 8
+MOST_BRIEF = 4
+"""Of what is worth measuring, told one by one on the customer's page."""
 
 
 def head(worked: Worked, extras: Extras) -> Head:
@@ -61,16 +64,31 @@ def head(worked: Worked, extras: Extras) -> Head:
 
 def found(answer: Answered) -> tuple[str, ...]:
     """The cause in a sentence or two, or that it is not decided."""
-    best = answer.verdict.answer
+    told, best = answer.verdict, answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
         return tuple(each.line() for each in answer.shortfalls)
     if best is None:
         return ("None of the faults that this unit can have fits what was read.",)
-    title, likely = best.suspect.title, percent(best.probability)
+    if told.kind == "nothing_wrong_now":
+        return (headline(told), *acquittal_lines(told))
+    name, likely = named(best), percent(best.probability)
+    behind = (f"What brings it about: {best.suspect.behind}.",) if best.suspect.behind else ()
+    if told.kind == "suspected":
+        return (headline(told), *behind, *_owed(answer))
     if not answer.decided:
-        return (f"Not decided. Likeliest by the readings: {title} ({likely}).",)
-    behind = f"What brings it about: {best.suspect.behind}." if best.suspect.behind else ""
-    return (sentence(f"{title} ({likely} by the readings)"), *((behind,) if behind else ()))
+        return (f"Not decided. Likeliest by the readings: {name} ({likely}).",)
+    return (sentence(f"{name} ({likely} by the readings)"), *behind)
+
+
+def _owed(answer: Answered) -> tuple[str, ...]:
+    """The readings that come before the repair, or that were not made before it."""
+    told, late = answer.verdict, bool(repaired(answer))
+    cards = ([told.confirm.check] if told.confirm else []) + list(told.first)
+    titles = "; ".join(dict.fromkeys(card.title for card in cards))
+    word = "Not read before the repair" if late else "To read before the repair"
+    again = "Odd, and not taken again" if late else "Odd, to be taken again"
+    lines = (f"{word}: {titles}.",) if titles else ()
+    return lines + ((f"{again}: {told.again.check.title}.",) if told.again else ())
 
 
 def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
@@ -82,7 +100,10 @@ def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
     told += [f"Fitted: {each}." for each in parts]
     best = answer.verdict.answer
     if not told and best is not None and answer.decided:
-        told.append(f"Nothing is written down as done. To do: {sentence(best.suspect.repair_text)}")
+        word = "After these readings" if _owed(answer) else "To do"
+        told.append(
+            f"Nothing is written down as done. {word}: {sentence(best.suspect.repair_text)}"
+        )
     return tuple(told)
 
 
@@ -120,7 +141,7 @@ def standing(proof: Proof, words: Words) -> tuple[str, ...]:
 
 
 def not_measured(worked: Worked, extras: Extras, *, briefly: bool = False) -> tuple[str, ...]:
-    """Everything that a paper cannot vouch for; briefly: readings of making dead only counted."""
+    """Everything that a paper cannot vouch for; briefly: much of it only counted."""
     return tuple(dict.fromkeys(_not_measured(worked, extras, briefly=briefly)))
 
 
@@ -141,7 +162,7 @@ def _not_measured(worked: Worked, extras: Extras, *, briefly: bool) -> Iterator[
     if worked.proved is None:
         yield NOT_PROVED
     else:
-        yield from _not_proved(worked.proved.proof)
+        yield from _not_proved(worked.proved.proof, briefly=briefly)
     for zone in extras.zones:
         if briefly and zone.open:
             told = amount(len(zone.open), "reading")
@@ -155,7 +176,7 @@ def _not_measured(worked: Worked, extras: Extras, *, briefly: bool) -> Iterator[
         yield WIRES_NOT_LEFT
 
 
-def _not_proved(proof: Proof) -> Iterator[str]:
+def _not_proved(proof: Proof, *, briefly: bool) -> Iterator[str]:
     told = [each.id for each in proof.checks] + [each.id for each in proof.findings]
     missing = [
         group for group, begins in GROUPS.items() if not any(it.startswith(begins) for it in told)
@@ -164,11 +185,15 @@ def _not_proved(proof: Proof) -> Iterator[str]:
         yield f"Not measured after the work: {', '.join(missing)}."
     if proof.remaining and proof.standing != "proved":
         yield f"Not ruled out: {'; '.join(each.text for each in proof.remaining)}."
-    yield from _some("Still worth measuring: ", [each.check.title for each in proof.worth])
+    worth = [each.check.title for each in proof.worth]
+    if briefly and worth:
+        more = [f"{len(worth) - MOST_BRIEF} more"] if len(worth) > MOST_BRIEF else []
+        worth = ["; ".join([*worth[:MOST_BRIEF], *more])]
+    yield from _some("Still worth measuring: ", worth)
 
 
 def _some(front: str, texts: Sequence[str]) -> Iterator[str]:
-    yield from (f"{front}{each}." for each in texts[:MOST_OPEN])
+    yield from (f"{front}{each}{'' if each.endswith('?') else '.'}" for each in texts[:MOST_OPEN])
     if len(texts) > MOST_OPEN:
         yield f"{front}{len(texts) - MOST_OPEN} more."
 

@@ -122,9 +122,11 @@ def other_checks(cards: Sequence[CheckCard], answer: Answered | None) -> list[Ot
 
 
 def by_part(answer: Answered) -> dict[str, float]:
-    """How far each part or wire is suspected."""
-    parts = answer.belief.table.by_part
-    return dict(zip(parts.names, answer.belief.posterior(parts).tolist(), strict=True))
+    """How far each part or wire is suspected; what has no place in a picture is left out."""
+    parts, unit = answer.belief.table.by_part, answer.opened.unit
+    believed = zip(parts.names, answer.belief.posterior(parts).tolist(), strict=True)
+    drawn = {*unit.part_by_name, *unit.wire_by_name}
+    return {name: each for name, each in believed if name in drawn}
 
 
 def part_titles(unit: Unit) -> list[tuple[str, str]]:
