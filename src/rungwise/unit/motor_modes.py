@@ -16,7 +16,7 @@ EARTHED_OHM = (0.5, 2e5)
 LEAK_OHM = (2e5, 2e6)
 """Acid or moisture in the windings: below 2 MΩ a motor is watched or changed (common practice)."""
 
-INNER_OHM = (1.5, 4.0)
+INNER_OHM = (1.5, 60.0)
 """A burnt connection inside: the winding reads this many times its ohms (common practice)."""
 
 TIGHT = (1.3, 2.2)
