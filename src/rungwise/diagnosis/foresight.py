@@ -61,20 +61,21 @@ class Foresight:
             checks = np.arange(len(model.table.checks))
         here = np.ix_(rows, checks)
         mean, variance = model.z[here].copy(), model.variance[here].copy()
-        tangent = model.tangent[here]
+        tangent, follows = model.tangent[here], model.table.slope_of[rows]
         joint = model.joint(readings)
+        prior = model.unknown_variance[:, checks]
         if joint is None:
-            unknown = (model.basis[:, checks] ** 2).sum(axis=2)[model.table.slope_of[rows]]
-            return cls(model, rows, checks, mean, np.sqrt(variance + unknown + tangent**2))
-        moved = joint.unknowns[rows]
-        severity_left = _severity_left(joint, rows)
-        mean += moved[:, -1:] * tangent
-        variance += severity_left[:, None] * tangent**2
-        for q, here_q in _by_slopes(model.table.slope_of[rows]):
-            basis = model.basis[q][checks]
-            mean[here_q] += moved[here_q, :-1] @ basis.T
-            left = _unknowns_left(joint, int(rows[here_q[0]]), q)
-            variance[here_q] += ((basis @ left) * basis).sum(axis=1)
+            return cls(model, rows, checks, mean, np.sqrt(variance + prior[follows] + tangent**2))
+        sound, own = joint.sound[rows], joint.tangent[rows] * joint.made[rows]
+        mean += (sound * own).sum(axis=1)[:, None] * tangent
+        variance += _severity_left(joint, rows)[:, None] * tangent**2
+        for q, here_q in _by_slopes(follows):
+            row = int(rows[here_q[0]])
+            # What the checks share with the readings made, through the unknowns: float [m, d].
+            shared = model.basis[q][checks] @ (joint.basis[q] * joint.made[row][:, None]).T
+            mean[here_q] += sound[here_q] @ shared.T
+            told = ((shared @ joint.precision[row]) * shared).sum(axis=1)
+            variance[here_q] += np.maximum(prior[q] - told, 0.0)
         return cls(model, rows, checks, mean, np.sqrt(variance))
 
 
@@ -83,12 +84,6 @@ def _by_slopes(follows: IntArray) -> list[tuple[int, IntArray]]:
     order = np.argsort(follows, kind="stable")
     cuts = np.flatnonzero(np.diff(follows[order])) + 1
     return [(int(follows[part[0]]), part) for part in np.split(order, cuts)]
-
-
-def _unknowns_left(joint: JointReadings, row: int, q: int) -> FloatArray:
-    """Covariance of the unknowns once the readings are known, float [u, u]; as on one particle."""
-    basis = joint.basis[q] * joint.made[row][:, None]
-    return np.asarray(np.eye(basis.shape[1]) - basis.T @ joint.precision[row] @ basis)
 
 
 def _severity_left(joint: JointReadings, rows: IntArray) -> FloatArray:

@@ -162,19 +162,12 @@ class JointReadings:
         return np.where(self.made, 2.0 * ndtr(-np.abs(self.pull) / np.sqrt(own)), 1.0)
 
     @cached_property
-    def unknowns(self) -> FloatArray:
-        """Where the unknowns stand by these readings, float [n, u + 1]; the last is severity.
+    def sound(self) -> FloatArray:
+        """Pull of each reading on what it shares with others, float [n, d].
 
-        In their standard deviations, about the particle's own. A reading that is likelier a slip
-        moves nothing.
+        A reading that is likelier a slip moves nothing.
         """
-        sound = self.pull / (1.0 + np.exp(np.minimum(self.log_slip_odds, 50.0)))
-        moved = np.empty((len(self.middle), self.basis.shape[2] + 1))
-        for q in np.unique(self.follows):
-            rows = self.follows == q
-            moved[rows, :-1] = sound[rows] @ self.basis[q]
-        moved[:, -1] = (sound * self.tangent).sum(axis=1)
-        return moved
+        return np.asarray(self.pull / (1.0 + np.exp(np.minimum(self.log_slip_odds, 50.0))))
 
 
 def _log(likelihood: FloatArray) -> FloatArray:

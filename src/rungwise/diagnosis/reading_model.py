@@ -66,6 +66,7 @@ class ReadingModel:
     scale: of every check. z: float [N, M], readings on the scale; NaN where a check cannot be
     made, inf for a sure OL. variance: float [N, M], of meter and model. basis: float [Q, M, U],
     slopes by the unknowns and by what the model gets wrong in all readings of a quantity.
+    unknown_variance: float [Q, M], what they leave uncertain before any reading.
     tangent: float [N, M].
     """
 
@@ -83,6 +84,7 @@ class ReadingModel:
             )
         else:
             self.tangent = table.tangent.astype(np.float64)
+        self.unknown_variance: FloatArray = np.asarray((self.basis**2).sum(axis=2))
         self._joint_kept = lru_cache(KEPT)(self._joint)
         self._alone_kept = lru_cache(KEPT)(self._alone)
 
@@ -160,7 +162,7 @@ class ReadingModel:
 
     def spread(self, checks: IntArray) -> FloatArray:
         """Standard deviation on the scale of each reading before any other, float [N, d]."""
-        unknown = (self.basis[:, checks] ** 2).sum(axis=2)[self.table.slope_of]
+        unknown = self.unknown_variance[:, checks][self.table.slope_of]
         variance = self.variance[:, checks] + unknown + self.tangent[:, checks] ** 2
         return np.asarray(np.sqrt(variance))
 
