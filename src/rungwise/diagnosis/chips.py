@@ -149,7 +149,7 @@ _NOISE = (
           "*loose*")),
     Group("start", "what starts the compressor", 3.0, ("start_capacitor", "potential_relay")),
     Group("capacitor", "the run capacitor", 3.0, ("dual_capacitor", "run_capacitor")),
-    Group("hum", "a contactor that hums or chatters", 10.0, CONTACTORS, ("hums*", "chatters*")),
+    Group("hum", "a contactor that hums or chatters", 7.5, CONTACTORS, ("hums*", "chatters*")),
     Group("contactor", "the contactor", 2.0, CONTACTORS),
     Group("volts", "low volts", 2.0, ("service",)),
     Group("joint", "a bad joint", 1.5, ("wire",), ("high_resistance*",)),

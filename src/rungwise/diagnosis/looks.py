@@ -131,7 +131,7 @@ def plunger_in(solution: Solution, part: str) -> FloatArray:
 
 @dataclass(frozen=True, slots=True)
 class KeepsRunning:
-    """Whether anything outdoors still runs with the thermostat off: stops, keeps running."""
+    """Whether any of its motors still runs with the thermostat off: stops, keeps running."""
 
     parts: tuple[str, ...]
 

@@ -84,8 +84,10 @@ def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
 
 
 def _idle(visit: Visit, look: Look, _: np.random.Generator) -> str:
-    parts = visit.house.unit.parts
-    motors = [p.name for p in parts if p.name in visit.house.machines and p.place == "outdoor"]
+    parts, machines = visit.house.unit.parts, visit.house.machines
+    motors = [p.name for p in parts if p.name in machines and p.place == "outdoor"]
+    if look.subject in machines:
+        motors = [look.subject]
     return _second(look, remark=any(visit.standby.turns(name) for name in motors))
 
 

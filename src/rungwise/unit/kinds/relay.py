@@ -10,6 +10,7 @@ from rungwise.unit.ways import another
 _REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the relay")
 _COIL = frozenset({"ohms"})
 _CONTACT = frozenset({"ohms", "volts", "drop"})
+_WELDED = _CONTACT | {"look:idle"}
 _MINUTES = 90.0
 
 
@@ -98,7 +99,7 @@ KINDS = (
                 Draw("contact_open", 1, 1),
                 _CONTACT,
             ),
-            _listed("welded", "relay contact welded", 1.5, Draw("welded", 1, 1), _CONTACT),
+            _listed("welded", "relay contact welded", 1.5, Draw("welded", 1, 1), _WELDED),
             another(
                 "contact",
                 "relay",
