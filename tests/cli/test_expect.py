@@ -84,7 +84,8 @@ def test_a_suspect_is_shown_beside_the_healthy_unit(capsys: pytest.CaptureFixtur
     arguments = ["one_pole_heater", "--check", "ohms-coil", "--suspect"]
     found = by_id(told(capsys, *arguments, "contactor.coil_open"))["ohms-coil"]
     assert found["with"]["contactor.coil_open"]["low"] == "OL"
-    assert found["healthy"]["high"] < 20.0
+    # No plate tells the ohms: good coils go from about 8 to 20 Ω by make (common practice).
+    assert 7.0 < found["healthy"]["low"] < found["healthy"]["high"] < 21.0
     text = ran(capsys, "expect", *arguments, "contactor.coil_open").out
     assert "Beside it, where it differs: contactor coil open." in text
     assert "contactor coil open: OL" in text

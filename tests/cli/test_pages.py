@@ -107,7 +107,13 @@ def test_an_open_call_ends_with_1_and_names_the_next_check(
 ) -> None:
     result = ran(capsys, "diagnose", open_call)
     assert result.code == 1
-    for told in ("Not decided yet.", "What it will read:", "Why this one:", "Next best:", "instrument"):
+    for told in (
+        "Not decided yet.",
+        "What it will read:",
+        "Why this one:",
+        "Next best:",
+        "instrument",
+    ):
         assert told in result.out
     assert "The one-pole contactor, which somebody suspects, stands at" in result.out
 

@@ -16,6 +16,9 @@ PARTICLES = 8
 HARDLY_SEEN = {"heater_line", "heater_load", "heater_feed", "heater_return"}
 """Wires whose bad joint changes next to nothing: they carry a third of an ampere at most."""
 
+FIRST_LEAK = "another_coil_leak"
+"""Where no side of the 24 V is grounded, one leak to the cabinet carries no current."""
+
 
 @pytest.fixture(scope="module", params=ARRANGEMENTS)
 def table(request: pytest.FixtureRequest) -> FaultTable:
@@ -32,7 +35,7 @@ def test_every_suspect_can_be_told_from_a_good_unit(table: FaultTable) -> None:
     """Some check's reading moves by more than three deviations, or some look changes."""
     healthy = table.suspect_index("nothing.found")
     for at, suspect in enumerate(table.suspects):
-        if at == healthy or suspect.part in HARDLY_SEEN:
+        if at == healthy or suspect.part in HARDLY_SEEN or suspect.mode == FIRST_LEAK:
             continue
         assert _differs(table, at, healthy), suspect.id
 

@@ -26,7 +26,11 @@ CALLS = 15
 
 
 class Seen(NamedTuple):
-    """One arrangement with its suspects and the chances of every look: [suspects, choices]."""
+    """One arrangement with its suspects and the chances of every look: [suspects, choices].
+
+    Of two chances the greater: on units that are found as heat and pressure left them, and on
+    those that have closed again. A compressor whose overload is open still makes no sound at all.
+    """
 
     unit: Unit
     suspects: tuple[Suspect, ...]
@@ -49,7 +53,10 @@ def seen(name: str) -> Seen:
     for each in looks:
         assert each.look is not None
         rows = each.look(bench, chosen).reshape(len(chosen), FEW, -1)
-        chances[each.card.id] = rows.mean(axis=1)
+        found = bench.hot.reshape(len(chosen), FEW)[0] > 0
+        chances[each.card.id] = np.maximum(
+            rows[:, found].mean(axis=1), rows[:, ~found].mean(axis=1)
+        )
     return Seen(listed.unit, chosen, looks, chances)
 
 
