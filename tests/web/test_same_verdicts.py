@@ -77,7 +77,10 @@ def said_on_page(diagnosis: Any) -> Iterator[tuple[str, str]]:
     """What a page must say of a diagnosis, each with the section in which it stands."""
     told, following = diagnosis["verdict"], diagnosis["next"]
     yield "cause", HEADINGS[told["kind"]]
-    yield "cause", percent(told["probability"])
+    for line in (*told["words"]["owed"], *told["words"]["acquittal"], *told["words"]["doubts"]):
+        yield "cause", line
+    if told["kind"] != "nothing_wrong_now":
+        yield "cause", percent(told["probability"])
     if told["answer"]:
         yield "cause", told["answer"]["title"]
         yield "suspects", told["answer"]["title"]

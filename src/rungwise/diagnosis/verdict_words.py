@@ -38,7 +38,9 @@ def verdict_lines(told: Verdict) -> list[str]:
             for place, answer in enumerate(told.try_order[:MOST_TRIED], start=1)
         ]
     elif told.runners_up and told.kind != "nothing_wrong_now":
-        lines.append(f"Not ruled out: {_listed(told.runners_up)}.")
+        named_before = {each.suspect.id for each in told.causes}
+        left = [each for each in told.runners_up if each.suspect.id not in named_before]
+        lines += [f"Not ruled out: {_listed(left)}."] if left else []
     return lines + doubt_lines(told) + (told.wrong_part.lines() if told.wrong_part else [])
 
 
@@ -95,7 +97,9 @@ def to_do_lines(told: Verdict) -> list[str]:
         return []
     suspect = told.answer.suspect
     word = "Only then" if told.confirm or told.first or told.again else "To do"
-    lines = [f"{word}: {sentence(suspect.repair_text)}"]
+    todo = sentence(suspect.repair_text)
+    warned = todo.partition(":")[0].isupper()  # a signal word stands first in its line
+    lines = [todo if warned else f"{word}: {todo}"]
     if suspect.behind:
         lines.append(f"Look behind it: {sentence(suspect.behind)}")
     if told.causes:
@@ -105,7 +109,7 @@ def to_do_lines(told: Verdict) -> list[str]:
 
 def acquittal_lines(told: Verdict) -> list[str]:
     """What to watch, and what was not read, when nothing is wrong now."""
-    lines = [f"Watch for intermittents: {_listed(told.watch)}."] if told.watch else []
+    lines = [f"Not ruled out, may come and go: {_listed(told.watch)}."] if told.watch else []
     return lines + [f"Not read: {sentence(text)}" for text in told.not_read]
 
 
