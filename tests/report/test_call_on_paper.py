@@ -10,6 +10,7 @@ from importlib import resources
 import pytest
 from tests.report.reading_back import opened, text_of
 
+from rungwise.diagnosis.band import expected_band
 from rungwise.drawing import ladder, panel
 from rungwise.proof.finding import Finding
 from rungwise.proof.hiding import Hidden
@@ -22,6 +23,7 @@ from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
 from rungwise.report.units import Words
 from rungwise.suspects import SuspectSet
+from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit_file import arrangement
 
 SAFE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)
@@ -38,6 +40,18 @@ def test_a_reading_stands_with_its_band_and_whom_it_spoke_for(record: Technician
     assert (open_switch.text, open_switch.verdict, open_switch.note) == ("OL", "not", "twice")
     assert "Ω" in open_switch.good
     assert any("condensate float switch open" in each for each in open_switch.said)
+
+
+def test_no_band_of_a_good_unit_goes_below_nothing(worked: Worked) -> None:
+    """No meter on these checks shows less than 0; a joint's few milliohms read up to its error."""
+    good = worked.answer.belief.upto(0)
+    repair = good.table.suspect(HEALTHY).repair
+    bands = [
+        expected_band(good, card.id, repair) for card in good.table.checks if card.form == "number"
+    ]
+    assert min(low for band in bands for low, _, _ in band.spans) >= 0.0
+    assert any(band.text.startswith("up to ") for band in bands)
+    assert not [band.text for band in bands if "-" in band.text or "up to 0 " in band.text]
 
 
 def test_a_look_stands_apart_from_what_was_measured(record: TechnicianRecord) -> None:

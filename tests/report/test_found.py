@@ -1,0 +1,68 @@
+"""What was found is told as far as it is known, with what was owed before the repair."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from rungwise.answers import Answered
+from rungwise.diagnosis.verdict import Kind, Taken
+from rungwise.report import Worked, telling
+from rungwise.report.extras import Extras
+
+OWED = "ohms-contactor-T1-earth"
+
+
+def told(worked: Worked, kind: Kind, *, repaired: bool, again: bool = False) -> Answered:
+    """The call's answer, as if it were of this kind and a reading were owed."""
+    answer, table = worked.answer, worked.answer.belief.table
+    taken = Taken(table.check("volts-coil"), "0 V", 0.0) if again else None
+    verdict = replace(answer.verdict, kind=kind, first=(table.check(OWED),), again=taken)
+    call = answer.call if repaired else replace(answer.call, proof=None)
+    return replace(answer, verdict=verdict, call=call)
+
+
+@pytest.mark.parametrize(
+    ("repaired", "line", "odd"),
+    [
+        (False, "To read before the repair: ", "Odd, to be taken again: "),
+        (True, "Not read before the repair: ", "Odd, and not taken again: "),
+    ],
+)
+def test_what_is_owed_stands_before_the_repair_and_is_missed_after_it(
+    worked: Worked, line: str, odd: str, *, repaired: bool
+) -> None:
+    answer = told(worked, "suspected", repaired=repaired, again=True)
+    found = telling.found(answer)
+    assert found[0].startswith("Shown, not yet settled: condensate float switch open")
+    table = answer.belief.table
+    assert f"{line}{table.check(OWED).title}." in found
+    assert f"{odd}{table.check('volts-coil').title}." in found
+
+
+def test_a_repair_that_owes_readings_is_not_simply_told_to_be_done(worked: Worked) -> None:
+    answer = told(worked, "suspected", repaired=False)
+    assert answer.advice.stop
+    (line,) = telling.done(answer, ())
+    assert line.startswith("Nothing is written down as done. After these readings: Clear the drain")
+
+
+def test_a_fault_that_is_found_owes_nothing(worked: Worked) -> None:
+    found = telling.found(worked.answer)
+    assert worked.answer.verdict.kind == "found"
+    assert not [each for each in found if "before the repair" in each]
+
+
+def test_the_customer_reads_in_one_line_what_is_worth_measuring(worked: Worked) -> None:
+    """The technician's record has a line for each; no line ends with two stops."""
+    brief, whole = (
+        [
+            each
+            for each in telling.not_measured(worked, Extras(), briefly=briefly)
+            if each.startswith("Still worth measuring: ")
+        ]
+        for briefly in (True, False)
+    )
+    assert len(brief) == 1 < len(whole)
+    assert not [each for each in (*brief, *whole) if "?." in each]
