@@ -55,7 +55,7 @@ def test_a_fault_takes_what_it_causes_with_it() -> None:
     told = own_weights(UNIT, [WEAK] * 5, 12.0)
     assert told
     weights = dict(told.by_suspect)
-    pair, first = "capacitor.herm_weak>compressor.overload_open", "capacitor.herm_weak"
+    pair, first = "capacitor.fan_open>compressor.overload_open", "capacitor.fan_open"
     assert weights[pair] / weights[first] == pytest.approx(START[pair] / START[first])
 
 

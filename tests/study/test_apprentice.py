@@ -89,9 +89,9 @@ def test_what_the_fault_itself_opens_is_half_of_the_answer_and_its_cause_the_who
 
 
 def test_of_a_fault_that_made_a_second_both_must_be_named() -> None:
-    unit = hidden("fan.seized>high_pressure.open")
-    assert unit.judge("fan").kind == unit.judge("high_pressure").kind == "part"
-    assert unit.judge("high_pressure", "fan").kind == "whole"
+    unit = hidden("fan.seized>compressor.overload_open")
+    assert unit.judge("fan").kind == unit.judge("compressor").kind == "part"
+    assert unit.judge("compressor", "fan").kind == "whole"
 
 
 def test_minutes_count_each_change_of_condition_once() -> None:

@@ -68,14 +68,41 @@ def test_a_cause_takes_the_repair_of_the_switch_that_it_opens(name: str) -> None
         assert effect.is_effect
         for mode in modes:
             cause = found.suspect(f"{block}.{mode}")
-            assert cause.repair == effect.repair != found.suspect(f"{block}.failed_open").repair
+            assert cause.repair == effect.repair == f"{block}:find_cause"
             assert not cause.is_effect
 
 
 @pytest.mark.parametrize(("block", "total"), [("high_pressure", 30.0), ("low_pressure", 50.0)])
-def test_switch_and_causes_together_weigh_what_the_trade_gives_the_switch(
+def test_switch_and_causes_together_weigh_most_of_what_the_trade_gives_the_switch(
     suspects: SuspectSet, block: str, total: float
 ) -> None:
-    """30 and 50 per thousand of no-cool calls (common practice, no source)."""
+    """30 and 50 per thousand of no-cool calls (common practice, no source).
+
+    The rest is what stands elsewhere and opens it too: a fan that does not turn, a blower.
+    """
     own = [each for each in suspects if each.block == block and each.known]
-    assert sum(each.weight for each in own) == pytest.approx(total)
+    assert 0.7 * total <= sum(each.weight for each in own) <= total
+
+
+FANS = {
+    "high_pressure": ("fan.seized", "fan.c_open", "capacitor.fan_open", "capacitor.fan_spent"),
+    "low_pressure": ("blower.seized", "blower_capacitor.run_open", "blower_relay.contact_open"),
+}
+
+
+@pytest.mark.parametrize(
+    ("block", "name"), [(block, name) for block, names in FANS.items() for name in names]
+)
+def test_a_fan_that_stands_opens_the_switch_of_its_coil_or_the_overload_without_a_pair(
+    suspects: SuspectSet, block: str, name: str
+) -> None:
+    """No edit touches a switch: the coil that gets no air does it, in most units."""
+    suspect = suspects.suspect(name)
+    values = suspects.particles([suspect], COUNT, seed=2)
+    start = solve(suspects.plan, STARTING, values, COUNT)
+    settled = solve(suspects.plan, CALLING, values, COUNT, earlier=start)
+    opened = settled.state((block, "opened")) > 0.0
+    tripped = settled.state(("compressor", "tripped")) > 0.0
+    assert opened.any()
+    assert (opened | tripped).mean() >= 0.5
+    assert not any(pair.id.startswith(f"{name}>{block}") for pair in suspects)

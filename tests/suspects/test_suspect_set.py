@@ -114,12 +114,13 @@ def test_swapped_wires_change_what_the_circuit_does(plain: SuspectSet) -> None:
 
 
 def test_a_pair_is_its_cause_with_its_effect(plain: SuspectSet) -> None:
-    pair = plain.suspect("capacitor.fan_open>compressor.overload_open")
+    pair = plain.suspect("compressor.earthed>outdoor_breaker.tripped")
     cause, effect = (plain.suspect(name) for name in pair.id.split(">"))
     assert pair.edits == (*cause.edits, *effect.edits)
     assert pair.repair == cause.repair
-    assert effect.repair_text in pair.repair_text
+    assert pair.repair_text.startswith(f"{cause.repair_text}; then: reset")
     assert pair.effect
+    assert not pair.is_effect
 
 
 def test_a_rubbed_control_wire_is_a_suspect_only_where_c_is_bonded() -> None:
@@ -145,7 +146,8 @@ def test_an_unknown_way_is_the_same_answer_as_the_parts_listed_ones(suspects: Su
 
 
 def test_few_enough_unknowns_are_learned_in_a_call(suspects: SuspectSet) -> None:
-    assert len(suspects.learned) <= 35
+    """Each is one more column of every slope; the house's three loads are among them."""
+    assert len(suspects.learned) <= 40
 
 
 CAUSES = ("compressor.earthed", "fan.earthed", "whip_l1.rubbed", "comp_c.rubbed")

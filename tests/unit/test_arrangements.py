@@ -250,19 +250,21 @@ SHOWING = (CALLING, STARTING, STANDBY, COLD)
 
 UNSEEN_WIRES = {
     "c_bond.high_resistance", "c_bond.another_power", "c_bond.rubbed", "c_board.rubbed",
-    "c_relay.rubbed",
+    "c_relay.rubbed", "y_stat+g_stat.another_leak",
 }  # fmt: skip
 """Wire modes that change nothing to measure in an arrangement that has the wire.
 
 C touching the cabinet near where it is bonded to it anyway, and the bond itself, which carries
-nothing.  None of them has a weight as a suspect.
+nothing: none of these has a weight as a suspect.  And a leak from Y to G: a call feeds both.
 """
 
 UNSEEN = UNSEEN_WIRES | {
     "compressor.overload_weak", "compressor.other_leak", "fan.other_leak", "blower.other_leak",
+    "contactor.hums",
 }  # fmt: skip
 """And what shows in no volts and amps at the usual load: an overload that opens too early shows
-on a hot day alone, and a leak of a megohm to a megohmmeter alone."""
+on a hot day alone, a leak of a megohm to a megohmmeter alone, and a contactor that is in and hums
+is heard."""
 
 
 def drawn(draw: Draw, good: float, *, worst: bool) -> float:

@@ -1,8 +1,8 @@
 """What may still hide behind a repair, and how likely before the first check after it.
 
 Three sorts of suspects would let a repaired unit start and fail again: the repair that did not
-take, the cause behind an effect (which fuse or overload a fault opens is read from the solved
-circuit), and a second fault beside the first.
+take, the cause behind an effect (which fuse, overload or pressure switch a fault opens is read
+from the solved circuit), and a second fault beside the first.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.errors import UnknownName
 from rungwise.suspects import Suspect, SuspectSet
 from rungwise.suspects.suspect_set import HEALTHY
-from rungwise.unit.rule import FuseRule, OverloadRule
+from rungwise.unit.rule import FuseRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["Hidden", "hidden_behind", "openers", "repairs_named"]
@@ -35,6 +35,9 @@ MOST_BEHIND = 0.6
 """No cause behind is taken for surer than this before the unit has been measured again."""
 
 OPENING_PARTICLES = 8
+
+_OPENING = (FuseRule, OverloadRule, PressureRule)
+"""What opens by itself: fuses and breakers, overloads, pressure switches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,15 +134,13 @@ def _opened_parts(unit: Unit, mended: Iterable[Suspect]) -> set[str]:
 
 
 def _is_opened(unit: Unit, suspect: Suspect) -> bool:
-    """Whether what was put right is something that a current opens: a fuse, an overload."""
+    """Whether what was put right is something that amps or pressure open."""
     if suspect.block not in unit.part_by_name:
         return False
     states = {
-        rule.state
-        for rule in unit.kind_of(suspect.block).rules
-        if isinstance(rule, FuseRule | OverloadRule)
+        rule.state for rule in unit.kind_of(suspect.block).rules if isinstance(rule, _OPENING)
     }
-    opens = {"blown", "off", "tripped", "overload_open"}
+    opens = {"blown", "off", "tripped", "overload_open", "open"}
     return bool(states) and suspect.mode in opens
 
 
@@ -162,7 +163,7 @@ def openers(
     """Share of each suspect's particles under which one of ``blocks`` opens on a call.
 
     mended: ids of suspects to leave out. Read from the solved circuit: which fault blows the
-    fuse, which one trips the overload.
+    fuse, which one trips the overload or opens the pressure switch.
     """
     states = tuple(_opening_states(suspects.plan, frozenset(blocks)))
     if not states:
@@ -177,5 +178,5 @@ def openers(
 
 def _opening_states(plan: Plan, blocks: frozenset[str]) -> Iterator[Key]:
     for block, rule in plan.rules:
-        if block in blocks and isinstance(rule, FuseRule | OverloadRule):
+        if block in blocks and isinstance(rule, _OPENING):
             yield block, rule.state

@@ -99,18 +99,17 @@ _OPENED = State("opened", 0.0, "rule", "opened by its pressure", "opens", "close
 
 
 def _modes(sort: _Sort) -> tuple[Mode, ...]:
-    replace = ("replace", sort.replace_text)
     held = (Draw("held_open", 1, 1),)
     return (
         Mode("open", f"{sort.title} open, as it should be", sort.right, held, "find_cause",
              sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
              is_effect=True, wrong_minutes=20.0),
-        # The same answer as an open switch that is right: the gauge or the pan tells the two apart.
+        # The same answer as an open switch that is right: the gauge or the pan tells them apart.
         Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
              "find_cause", sort.replace_text, shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
         Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
-             (Draw("contact_ohm", *RESISTIVE_OHM),), *replace, known=False, shown_by=_DIRECT,
-             wrong_minutes=SWITCH_MINUTES),
+             (Draw("contact_ohm", *RESISTIVE_OHM),), "find_cause", sort.replace_text, known=False,
+             shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
     )  # fmt: skip
 
 
