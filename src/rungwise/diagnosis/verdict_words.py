@@ -127,7 +127,8 @@ def wrong_part_lines(wrong: WrongPart) -> list[str]:
 
 
 def _said(taken: Taken) -> str:
-    return f"{taken.check.title}: {taken.text}"
+    title = taken.check.title
+    return f"{title} {taken.text}" if title.endswith("?") else f"{title}: {taken.text}"
 
 
 def _listed(answers: Iterable[Answer]) -> str:
