@@ -14,6 +14,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import sys
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +25,7 @@ from rungwise.diagnosis import Belief, CheckCard, FaultTable, next_check, verdic
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.complaint import complaint_weights
 from rungwise.quantity import format_quantity
 from rungwise.study.sources import EngineSource
 from rungwise.study.technician import Technician
@@ -44,8 +46,8 @@ class Call:
 
     fault: id of the true suspect. luck: seed of the specimens, and which of them this unit is; it
     carries the severity too. first: checks made before the tool is asked, by whoever was there.
-    seen: looks besides the symptoms that a customer tells. asked: how many checks of its own
-    choice the tool may ask for.
+    seen: looks besides the symptoms that a customer tells. complaint: what the customer said, by
+    the ids of the chips. asked: how many checks of its own choice the tool may ask for.
     """
 
     name: str
@@ -60,6 +62,7 @@ class Call:
     suspected: str = ""
     seen: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
+    complaint: tuple[str, ...] = ()
     asked: int = MOST_READINGS
 
 
@@ -81,7 +84,7 @@ CALLS = (
         first=("volts-coil", "ohms-coil"),
     ),
     Call(
-        "call-02-no-call", ORCHARD, "thermostat.not_calling", (102, 5),
+        "call-02-no-call", ORCHARD, "thermostat.setting", (102, 5),
         "Nothing starts, indoors or out", "A. Pell", "R. Amari", day(6, 18),
         "Everything is silent and no breaker has tripped.\n"
         "See how few readings it takes to leave the outdoor unit alone.",
@@ -91,7 +94,7 @@ CALLS = (
         "Cools in the morning, not after noon", "M. Tarrow", "S. Okoro", day(7, 21),
         "The plunger is out with 24 V on its way.\n"
         "See a switch found that may be doing its job, and what is asked for behind it.",
-        seen=("plunger",),
+        seen=("plunger",), complaint=("afternoons_only",),
     ),
     Call(
         "call-04-low-pressure", MILL, "low_pressure.open", (104, 9),
@@ -134,12 +137,14 @@ CALLS = (
         "All silent after the storm", "M. Tarrow", "R. Amari", day(6, 5),
         "A storm went over in the night.\n"
         "See two supplies told apart.",
+        complaint=("after_storm",),
     ),
     Call(
         "call-10-door-switch", MILL, "door_switch.open", (110, 11),
         "All silent after a filter was changed", "Mrs. Finch", "R. Amari", day(5, 12),
         "The filter was changed yesterday.\n"
         "See what a person did last turn out to matter.",
+        complaint=("filter_changed",),
     ),
     Call(
         "call-11-coil", QUARRY, "contactor.coil_open", (111, 12),
@@ -163,11 +168,11 @@ CALLS = (
         seen=("plunger",), suspected="contactor",
     ),
     Call(
-        "call-14-delay", CREAMERY, "delay.dead", (114, 14),
+        "call-14-delay", CREAMERY, "delay.dead", (114, 5),
         "Does not come back after a short power cut", "Odell dairy", "S. Okoro", day(7, 30),
         "The power was off for a minute; five hours later the unit is still waiting.\n"
         "See the delay measured at both ends.",
-        seen=("plunger",),
+        seen=("plunger",), complaint=("after_power_cut",),
     ),
     Call(
         "call-15-never-stops", ORCHARD, "contactor.welded", (115, 15),
@@ -218,7 +223,7 @@ CALLS = (
         day(7, 23),
         "It chatters only in the heat of the day.\n"
         "See how far from the contactor the cause can be.",
-        seen=("plunger",), suspected="contactor",
+        seen=("plunger",), suspected="contactor", complaint=("afternoons_only",),
     ),
 )  # fmt: skip
 
@@ -248,17 +253,21 @@ def _one(value: np.ndarray, specimen: int) -> np.ndarray:
 def worked(shop: Shop, call: Call) -> Iterator[tuple[CheckCard, float | str]]:
     """Symptoms, what was read first, then what the tool asks for until it has its answer."""
     technician = shop.technician(call)
-    belief = Belief.start(shop.table)
+    said = complaint_weights(shop.table.suspects, None, call.complaint)
+    belief = Belief.start(shop.table, said)
+    times: Counter[str] = Counter()
     looks = [f"look-{each}" for each in (*SYMPTOMS, *call.seen)]
     for check in (*looks, *call.first):
         found = technician.take(check)
+        times[check] += 1
         belief = belief.observe(check, found)
         yield shop.checks[check].card, found
     for _ in range(call.asked):
         advice = next_check(belief)
         if advice.check is None:
             break
-        found = technician.take(advice.check.id)
+        found = technician.take(advice.check.id, times[advice.check.id])
+        times[advice.check.id] += 1
         belief = belief.observe(advice.check.id, found)
         yield advice.check, found
     answer = verdict(belief)
@@ -274,6 +283,8 @@ def file_text(call: Call, outcomes: Sequence[tuple[CheckCard, float | str]]) -> 
     rows += [f'customer = "{call.customer}"', f'technician = "{call.technician}"']
     rows += [f"date = {call.date.isoformat()}"]
     rows += [f'suspected = "{call.suspected}"'] if call.suspected else []
+    said = ", ".join(f'"{chip}"' for chip in call.complaint)
+    rows += [f"complaint = [{said}]"] if said else []
     rows += ["", "[symptoms]"]
     rows += [f'{card.id.removeprefix("look-")} = "{found}"' for card, found in outcomes[:told]]
     for card, found in outcomes[told:]:

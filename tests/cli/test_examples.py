@@ -16,7 +16,7 @@ from rungwise.unit.schema import unit_schema
 
 TRUTH = {
     "call-01-suspected-contactor": "float_switch:find_cause",
-    "call-02-no-call": "thermostat:replace",
+    "call-02-no-call": "thermostat:set",
     "call-03-high-pressure": "high_pressure:find_cause",
     "call-04-low-pressure": "low_pressure:find_cause",
     "call-05-ghost-volts": "y_float:remake",
