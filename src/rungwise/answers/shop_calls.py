@@ -133,6 +133,7 @@ def _cause(kind: PartKind | None, known: KnownCause) -> tuple[str, str] | None:
     """The kind of what was at fault and the mode; of a fault and what it caused, the first."""
     modes = [mode.name for mode in kind.modes] if kind else []
     told = known.suspect.removeprefix(f"{known.part}.").partition(">")[0]
-    if not known.suspect and len(modes) == 1:
-        told = modes[0]
+    listed = [mode.name for mode in kind.modes if mode.known] if kind else []
+    if not known.suspect and len(listed) == 1:
+        told = listed[0]
     return (kind.name, told) if kind and told in modes else None
