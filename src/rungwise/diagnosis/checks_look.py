@@ -64,9 +64,9 @@ def _running(unit: Unit) -> Iterator[Check]:
     for part in unit.parts_of_kind("fan_motor"):
         if part.place != "outdoor":
             title = f"does the {part.title} stop when the thermostat is off, its fan on AUTO?"
-            look, on = KeepsRunning((part.name,)), (part.name, *relays)
+            keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
             name, choices = f"{part.name}-idle", ("stops", "keeps running")
-            yield look_check(name, "idle", title, choices, look, condition=IDLE, touches=on)
+            yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
 
 
 def _plunger(contactor: str) -> Check:
