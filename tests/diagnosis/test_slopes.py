@@ -33,7 +33,7 @@ def slopes(name: str, suspect: str, groups: list[Group]) -> np.ndarray:
     """Of one suspect at the lower of the two severities, float [M, D]."""
     suspects = suspects_of(name)
     members = [group.members for group in groups]
-    layout = Layout.moved(members, len(suspects.spreads), MOVE, build.SEVERITIES[0])
+    layout = Layout.moved(members, len(suspects.spreads), MOVE, build.MIDDLING)
     chosen = [suspects.suspect(suspect)]
     raw = build._readings(suspects, chosen, numbers_of(name), layout)
     return np.asarray(slopes_of(raw, 0, groups, len(suspects.learned))[0, 0])

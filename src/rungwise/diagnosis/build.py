@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -43,8 +43,15 @@ particles, what follows smoothly by the slopes."""
 LEFT = 1.0 - SAMPLED**2
 """Share of each unknown's variance that is left to the slopes."""
 
-SEVERITIES = (0.2, 0.8)
-"""Severities at which slopes are taken; one is enough where the severity is always the same."""
+MIDDLING = 0.5
+LISTED, UNLISTED, FIXED = "listed", "unlisted", "fixed"
+SEVERITIES: dict[str, tuple[float, ...]] = {
+    LISTED: (0.2, 0.8),
+    UNLISTED: (MIDDLING,),
+    FIXED: (MIDDLING,),
+}
+"""Severities at which slopes are taken: two where a listed fault may be mild or bad, one where an
+unlisted way is sketched, or the severity is always the same."""
 
 Progress = Callable[[float], None]
 
@@ -80,26 +87,22 @@ def table_of(
 ) -> FaultTable:
     """The table of the ``chosen`` suspects (all by default) and of ``checks``."""
     listed = tuple(suspects if chosen is None else chosen)
-    groups = _groups(suspects, checks)
-    smooth = np.array(sorted(at for group in groups for at in group.members), dtype=np.intp)
-    ranged = np.array([each.ranged for each in listed])
-    count = np.where(ranged, particles, min(particles, FEWER))
-    filled = _Filled.empty(count, checks)
-    done = 0
-    for some in (np.flatnonzero(ranged), np.flatnonzero(~ranged)):
-        severities = SEVERITIES if len(some) and ranged[some[0]] else SEVERITIES[:1]
-        for places in _chunks(some, particles + len(severities) * (1 + len(groups))):
-            layout = _sampling(suspects, smooth, int(count[places[0]]), seed)
-            kept = len(layout)
-            for severity in severities:
-                layout += _moving(suspects, groups, severity)
-            raw = _readings(suspects, [listed[at] for at in places], checks, layout)
-            slope = slopes_of(raw, kept, groups, len(suspects.spreads))
+    design = _Design.of(suspects, checks, seed)
+    sorts = np.array([_sort(each) for each in listed])
+    count = np.where(sorts == FIXED, min(particles, FEWER), particles)
+    filled, done = _Filled.empty(count, checks), 0
+    for sort, severities in SEVERITIES.items():
+        places = np.flatnonzero(sorts == sort)
+        for some in _chunks(places, particles + len(severities) * (1 + len(design.groups))):
+            kept = int(count[some[0]])
+            layout = design.layout(kept, severities)
+            raw = _readings(suspects, [listed[at] for at in some], checks, layout)
+            slope = slopes_of(raw, kept, design.groups, len(design.smooth))
             nearest = _nearest(layout.rank[:kept], severities)
-            tangent = tangents_of(raw, layout, nearest, slope)
-            filled.put(places, raw, layout.rank[:kept], tangent)
-            filled.follow(places, slope, nearest)
-            done += len(places)
+            tangent = tangents_of(raw, design.smooth_only(layout), nearest, slope)
+            filled.put(some, raw, layout.rank[:kept], tangent)
+            filled.follow(some, slope, nearest)
+            done += len(some)
             if progress is not None:
                 progress(done / len(listed))
     slope, own = compact(np.concatenate(filled.slopes))
@@ -116,6 +119,49 @@ def table_of(
         own=LEFT * own,
         tangent=filled.tangent,
     )
+
+
+def _sort(suspect: Suspect) -> str:
+    if not suspect.ranged:
+        return FIXED
+    return LISTED if suspect.known else UNLISTED
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Design:
+    """How the specimens of every suspect are laid out.
+
+    smooth: int [D], the spreads that readings follow. groups: which of them (by their places in
+    ``smooth``) are moved together.
+    """
+
+    suspects: SuspectSet
+    smooth: IntArray
+    groups: list[Group]
+    seed: int
+
+    @classmethod
+    def of(cls, suspects: SuspectSet, checks: Sequence[Check], seed: int) -> _Design:
+        """From what moves the readings of the healthy unit."""
+        groups = _groups(suspects, checks)
+        smooth = np.array(sorted(at for group in groups for at in group.members), dtype=np.intp)
+        return cls(suspects, smooth, [group.among(smooth) for group in groups], seed)
+
+    def layout(self, kept: int, severities: Sequence[float]) -> Layout:
+        """The particles, then for each severity the middling specimen and every group moved."""
+        spreads = len(self.suspects.spreads)
+        drawn = Layout.drawn(kept, spreads, self.seed)
+        share = np.ones(spreads)
+        share[self.smooth] = SAMPLED  # what the slopes integrate is sampled nearer the middle
+        layout = replace(drawn, z=drawn.z * share)
+        members = [self.smooth[group.members].tolist() for group in self.groups]
+        for severity in severities:
+            layout += Layout.moved(members, spreads, MOVE, severity)
+        return layout
+
+    def smooth_only(self, layout: Layout) -> Layout:
+        """The same specimens, told by the smooth spreads alone."""
+        return replace(layout, z=layout.z[:, self.smooth])
 
 
 class _Filled:
@@ -175,19 +221,6 @@ def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> B
     return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot, dead)
 
 
-def _sampling(suspects: SuspectSet, smooth: IntArray, particles: int, seed: int) -> Layout:
-    """The particles: what readings follow stands nearer the middle than it would as drawn."""
-    drawn = Layout.drawn(particles, len(suspects.spreads), seed)
-    share = np.ones(len(suspects.spreads))
-    share[smooth] = SAMPLED
-    return replace(drawn, z=drawn.z * share)
-
-
-def _moving(suspects: SuspectSet, groups: Sequence[Group], severity: float) -> Layout:
-    members = [group.members for group in groups]
-    return Layout.moved(members, len(suspects.spreads), MOVE, severity)
-
-
 def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
     """Unknowns that may be moved together, from what each moves on the healthy unit.
 
@@ -203,7 +236,9 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
     healthy = [each for each in suspects if each.id == HEALTHY]
     if not healthy or not alone:
         return alone
-    raw = _readings(suspects, healthy, checks, _moving(suspects, alone, SEVERITIES[0]))
+    members = [group.members for group in alone]
+    moved = Layout.moved(members, len(suspects.spreads), MOVE, MIDDLING)
+    raw = _readings(suspects, healthy, checks, moved)
     groups = grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
     moving = {at for group in groups for at in group.members}
     # What is to be learned and shows under a fault only: a house's other loads at a lost leg.

@@ -76,6 +76,11 @@ class Group:
         """One unknown by itself."""
         return cls([unknown], np.full(checks, unknown))
 
+    def among(self, some: IntArray) -> Group:
+        """The same group, its unknowns told by their places in ``some`` (rising)."""
+        members = np.searchsorted(some, self.members).tolist()
+        return Group(members, np.searchsorted(some, self.owner))
+
 
 def grouped(slope: RealArray) -> list[Group]:
     """Unknowns put together where no check follows two of them; from slopes [M, D].
