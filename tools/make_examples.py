@@ -299,6 +299,13 @@ def shown(card: CheckCard, found: float | str) -> str:
     return "OL" if math.isinf(found) else format_quantity(found, card.unit, DIGITS)
 
 
+def proof_in(path: Path) -> str:
+    """The proof at the end of a call's file, with the comment over it: written by hand, so kept."""
+    text = path.read_text(encoding="utf-8") if path.exists() else ""
+    before, table, _ = text.partition("\n[proof]\n")
+    return text[f"{before}\n".rindex("\n\n") + 1 :] if table else ""
+
+
 def main(wanted: Sequence[str]) -> None:
     """Write the calls whose name has one of `wanted` in it; all without any."""
     chosen = [c for c in CALLS if not wanted or any(text in c.name for text in wanted)]
@@ -307,7 +314,8 @@ def main(wanted: Sequence[str]) -> None:
         if call.unit not in shops:
             shops[call.unit] = Shop(read_unit(FOLDER / f"{call.unit}.toml"))
         outcomes = tuple(worked(shops[call.unit], call))
-        (FOLDER / f"{call.name}.toml").write_text(file_text(call, outcomes), encoding="utf-8")
+        path = FOLDER / f"{call.name}.toml"
+        path.write_text(file_text(call, outcomes) + proof_in(path), encoding="utf-8")
 
 
 if __name__ == "__main__":
