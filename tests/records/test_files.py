@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 import shutil
 import tomllib
 from collections.abc import Iterable, Iterator
@@ -216,7 +217,8 @@ def test_a_reading_that_its_check_cannot_have_is_refused_with_its_line(
 ) -> None:
     path = with_work(tmp_path, "")
     text = path.read_text(encoding="utf-8").partition("\n[fitted]")[0]
-    text = text.replace('"13.8 Ω"', '"13.8 V"')
+    text, typed = re.subn(r'(check = "ohms-.*"\nvalue = )".*"', r'\1"13.8 V"', text, count=1)
+    assert typed == 1
     path.write_text(text, encoding="utf-8")
     with pytest.raises(BadReading) as refused, on_sqlite.store.writing() as book:
         bring_call(book, path)
