@@ -40,6 +40,9 @@ Kind = Literal["found", "suspected", "undecided", "none_of_these", "nothing_wron
 TEMPTING = 0.05  # a part never believed above this tempted nobody
 RUNNER_UP = 0.01
 CLEARING_BITS = 1.0
+DEAR_MINUTES = 300.0
+"""A part that costs this in vain is not named where no reading on it speaks and none could."""
+
 WATCHED = 3  # of the faults that may come and go, told with an acquittal
 
 
@@ -199,11 +202,14 @@ def _named(
     causes = _causes(belief, suspect) if suspect.is_effect else ()
     clear = is_shown and not owed and again is None
     hidden = sum(each.probability for each in causes) > 1.0 - enough
+    confirm = None if is_shown else _confirmation(belief, best, allowed)
+    if not is_shown and confirm is None and suspect.wrong_minutes >= DEAR_MINUTES:
+        return replace(plain, try_order=_try_order((best, *plain.runners_up)), causes=causes)
     return replace(
         plain,
         kind="found" if clear and not hidden else "suspected",
         shown=is_shown,
-        confirm=None if is_shown else _confirmation(belief, best, allowed),
+        confirm=confirm,
         first=owed,
         again=None if again is None else _taken(belief, again, 0.0),
         causes=causes,

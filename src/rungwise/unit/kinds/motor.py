@@ -63,17 +63,20 @@ class _Usual:
     start_spread: float
     plate_share: float
     locked_spread: float
+    winding_spread: float
 
 
 _COMPRESSOR = _Usual(
     230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
     trip_ratio=1.48, trip_spread=0.12, load_ratio=0.67, load_spread=0.24,
     start_ratio=0.45, start_spread=0.3, plate_share=1.0, locked_spread=0.2,
+    winding_spread=0.35,
 )  # fmt: skip
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
     trip_ratio=1.5, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
     start_ratio=0.4, start_spread=0.25, plate_share=0.9, locked_spread=0.45,
+    winding_spread=0.6,
 )  # fmt: skip
 
 
@@ -145,9 +148,9 @@ def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
         Parameter("locked_a", "A", usual.locked_a, 0.2, 900, "locked-rotor amps"),
         Parameter("run_uf", "µF", usual.run_uf, 1, 120, "run capacitor it is made for"),
         Parameter("main_ohm", "Ω", usual.main_ohm, 0.05, 200, "run winding, C to R, cold",
-                  0.12, untold=0.35, spread_source=_COLD_OR_WARM),
+                  0.12, untold=usual.winding_spread, spread_source=_COLD_OR_WARM),
         Parameter("aux_ohm", "Ω", usual.aux_ohm, 0.1, 500, "start winding, C to S, cold",
-                  0.12, untold=0.35, spread_source=_COLD_OR_WARM),
+                  0.12, untold=usual.winding_spread, spread_source=_COLD_OR_WARM),
         Parameter("rated_rpm", "rpm", usual.rpm, 300, 3600, "rated speed"),
         Parameter("poles", "", usual.poles, 2, 12, "number of poles"),
         Parameter("efficiency", "", usual.efficiency, 0.2, 0.95, "shaft watts over input watts"),

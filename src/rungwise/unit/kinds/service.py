@@ -129,7 +129,8 @@ def _leg_lost(number: int) -> Mode:
         f"leg_l{number}_lost",
         f"supply leg L{number} lost before the panel",
         3.0,
-        (Draw(f"leg{number}_lost", 1, 1),),
+        # What is on across the legs at the time feeds the dead one back, or pulls it down.
+        (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 5000.0)),
         _UTILITY[0],
         f"{_UTILITY[1]}a leg is lost before the panel",
         shown_by=_VOLTS,
@@ -184,7 +185,7 @@ KINDS = (
                 "neutral_lost",
                 "neutral lost between pole and panel",
                 2.0,
-                (Draw("neutral_lost", 1, 1),),
+                (Draw("neutral_lost", 1, 1), Draw("house_l1_ohm", 12.0, 1500.0)),
                 _UTILITY[0],
                 "DANGER: open the main breaker; 120 V appliances may see up to 240 V. "
                 f"{_UTILITY[1]}the neutral is lost",
