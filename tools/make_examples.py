@@ -186,7 +186,7 @@ CALLS = (
         "No cooling; the contactor pulls in", "A. Pell", "S. Okoro", day(6, 11),
         "Leg to leg the contactor reads next to nothing, as if the power were off.\n"
         "See what each leg reads to earth.",
-        seen=("plunger",), first=("volts-contactor-L1-L2",),
+        seen=("plunger",), first=("volts-contactor-L1-L2", "volts-contactor-L1-earth"),
     ),
     Call(
         "call-17-cold-crankcase", CHAPEL, "nothing.found", (117, 17),

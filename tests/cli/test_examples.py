@@ -23,7 +23,7 @@ TRUTH = {
     "call-06-broken-y-outdoors": "y_hp:remake",
     "call-07-blown-fuse": "y_field+c_field:separate",
     "call-08-transformer": "transformer:replace",
-    "call-09-indoor-breaker": "indoor_breaker:reset",
+    "call-09-indoor-breaker": "indoor_breaker:switch_on",
     "call-10-door-switch": "door_switch:find_cause",
     "call-11-coil": "contactor:replace",
     "call-12-blocked-plunger": "contactor:clear",

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from rungwise.errors import BadInput, UnknownName
 from rungwise.study import Study, run_study
-from rungwise.study.worked_call import FREE_SYMPTOMS, MOST_CHECKS
+from rungwise.study.worked_call import FREE_SYMPTOMS, MOST_CHECKS, Outcome
+from rungwise.suspects import SuspectSet
+from rungwise.unit.unit_file import arrangement
 
 SEED = 5  # chosen before the first run, and kept
-UNNOTICED = re.compile(r"\.(high_resistance|another_\w+)$")
-"""Bad joints and unknown ways, some of which are so slight that the unit cools as ever."""
-
 UNITS = ("one_pole_heater", "hard_start_delay")  # two tables to build, not four
 
 
@@ -23,19 +20,24 @@ def sample() -> Study:
 
 
 def test_the_culprit_comes_first_and_no_good_contactor_is_condemned(sample: Study) -> None:
-    """40 calls, readings from ngspice, of which a few hold a fault that nobody would notice.
+    """40 calls, readings from ngspice, of which some hold a fault that nobody would notice.
 
-    Half an ohm in a blower's lead stops nothing: that nothing is wrong now is as good an answer.
+    Half an ohm in a blower's lead stops nothing: that nothing is wrong now is as good an answer,
+    and it may be given only of a fault that comes in all degrees.
     """
     (found,) = sample.tallies()
     assert found.culprit_first.of == 40
     hidden = [each for each in sample.outcomes if each.verdict == "nothing_wrong_now"]
-    assert len(hidden) <= 6
-    assert [each.truth for each in hidden if not UNNOTICED.search(each.truth)] == []
+    assert len(hidden) <= 8
+    assert [each.truth for each in hidden if not _in_degrees(each)] == []
     noticed = [each for each in sample.outcomes if each not in hidden]
     first = sum(each.culprit_first for each in noticed)
     assert first >= 0.9 * len(noticed), sample.missed("rungwise")
     assert found.contactor_condemned.count == 0
+
+
+def _in_degrees(call: Outcome) -> bool:
+    return SuspectSet(arrangement(call.arrangement)).suspect(call.truth).ranged
 
 
 def test_calls_are_of_many_kinds_and_on_every_arrangement(sample: Study) -> None:
