@@ -89,6 +89,8 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
         yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
     if not suspect.is_effect:
         return
+    if suspect.kind == "high_pressure_switch":
+        yield from _of_fans_outdoors(table)
     if suspect.kind in SECTIONS and _on_dual_capacitor(table, suspect):
         word, kind, pair = SECTIONS[suspect.kind]
         yield from _ids(table, (word,), ((kind, pair),))
@@ -103,6 +105,19 @@ def _on_dual_capacitor(table: FaultTable, motor: SuspectCard) -> bool:
     """Whether the motor stands outdoors, where alone amps are read after the start."""
     own = (card.id for card in table.checks if motor.part in card.touches)
     return any(name.startswith("held-") for name in own)
+
+
+def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
+    """What clears the fan behind an open high-pressure switch, which stands like a good one then.
+
+    Only fans outdoors have amps read two seconds after the start.
+    """
+    known = {card.id for card in table.checks}
+    for part in dict.fromkeys(each.part for each in table.suspects if each.kind == "fan_motor"):
+        if any(card.id.startswith("held-") and part in card.touches for card in table.checks):
+            names = (f"look-{part}-by-hand", f"ohms-{part}-C-R", f"ohms-{part}-C-S")
+            yield from (name for name in names if name in known)
+            yield from _ids(table, ("uf",), (("dual_capacitor", "FAN-C"),))
 
 
 def _dead_first(card: CheckCard) -> float:

@@ -47,6 +47,9 @@ without current every contact reads next to nothing (common practice, no source)
 
 CARRIES_AMP = 1.0
 
+LEAST_AMP = 0.3
+"""No amps show that a path is open somewhere, and nothing of the part that they would drive."""
+
 SHARE_IN_REPAIR = 0.1
 """Suspects below this share of their repair are not what the repair is about."""
 
@@ -209,6 +212,8 @@ def _places(belief: Belief) -> range:
 def _shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
     card = belief.table.checks[belief.readings[place].check]
     if not reads_directly(card, suspect) or not bears_weight(belief, place):
+        return False
+    if card.unit == "A" and belief.readings[place].value < LEAST_AMP:
         return False
     if healthy_repair(belief.table) is None:
         return False

@@ -106,7 +106,8 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
              is_effect=True, wrong_minutes=20.0),
         # The same answer as an open switch that is right: the gauge or the pan tells them apart.
         Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
-             "find_cause", sort.replace_text, shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
+             "find_cause", sort.replace_text, shown_by=_DIRECT,
+             is_effect=sort.pressure is not None, wrong_minutes=SWITCH_MINUTES),
         Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
              (Draw("contact_ohm", *RESISTIVE_OHM),), "find_cause", sort.replace_text, known=False,
              shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
