@@ -100,3 +100,7 @@ def test_a_truth_names_its_kind_and_its_severity() -> None:
     assert truth.kind == "dual_capacitor.herm_weak"
     assert truth.severity.startswith("capacitor.herm_uf=")
     assert truth.faulty_blocks == {"capacitor"}
+
+
+def test_a_truth_that_is_no_part_of_the_circuit_names_its_kind_too() -> None:
+    assert site(UNIT, "unit.frozen_coil").truth.kind == "unit.frozen_coil"

@@ -49,8 +49,12 @@ class Truth:
 
     @property
     def kind(self) -> str:
-        """Sort of part and mode of failing, such as "wire.high_resistance"."""
-        return f"{self.plan.blocks[self.suspect.block].kind.name}.{self.suspect.mode}"
+        """Sort of part and mode of failing, such as "wire.high_resistance".
+
+        What is no part of the circuit ("unit", as in a frozen coil) goes by its own name.
+        """
+        block = self.plan.blocks.get(self.suspect.block)
+        return f"{block.kind.name if block else self.suspect.block}.{self.suspect.mode}"
 
     @property
     def severity(self) -> str:
