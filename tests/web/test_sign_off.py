@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from fastapi.testclient import TestClient
@@ -87,12 +88,38 @@ def test_the_fault_that_is_named_is_kept_to_learn_from(
     assert left.suspect == "contactor.coil_open"
 
 
+PAIR_SHORTED = f"""\
+unit = "{EXAMPLES / "unit-01-mill-street.toml"}"
+title = "Nothing starts outdoors"
+
+[symptoms]
+compressor = "silent"
+fan = "not turning"
+blower = "not turning"
+idle = "stops"
+
+[[readings]]
+check = "look-lv_fuse"
+value = "blown"
+
+[[readings]]
+check = "ohms-y_splice-C"
+value = "300 mΩ"
+
+[[readings]]
+check = "pair-y_field-c_field"
+value = "0 Ω"
+"""
+
+
 def test_a_pair_of_conductors_that_was_found_is_what_the_form_holds(
-    page: TestClient, store: Store
+    page: TestClient, store: Store, tmp_path: Path
 ) -> None:
     """And not the part that somebody suspected, which would teach the shop a wrong cause."""
+    file = tmp_path / "pair-shorted.toml"
+    file.write_text(PAIR_SHORTED, encoding="utf-8")
     with store.writing() as book:
-        number = bring_call(book, EXAMPLES / "year" / "call-056.toml").id
+        number = bring_call(book, file).id
         book.calls.leave(number, "suspected", "contactor")
     view = twin(page, f"/calls/{number}/sign-off")
     assert view["truth"] == "y_field+c_field.shorted"
