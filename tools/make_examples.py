@@ -293,10 +293,16 @@ def file_text(call: Call, outcomes: Sequence[tuple[CheckCard, float | str]]) -> 
 
 
 def shown(card: CheckCard, found: float | str) -> str:
-    """An outcome as a technician writes it down."""
+    """An outcome as a technician writes it down.
+
+    Over range on anything but ohms (microfarads of a shorted section) is no number: the program
+    asks for "can't reach" then.
+    """
     if isinstance(found, str):
         return found
-    return "OL" if math.isinf(found) else format_quantity(found, card.unit, DIGITS)
+    if math.isinf(found):
+        return "OL" if "Ω" in card.unit else "can't reach"
+    return format_quantity(found, card.unit, DIGITS)
 
 
 def proof_in(path: Path) -> str:

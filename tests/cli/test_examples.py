@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import json
 import tomllib
+from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
 from tests.cli.running import EXAMPLES, ran
 
+from rungwise.diagnosis.call_file import read_call
 from rungwise.diagnosis.call_schema import call_schema
+from rungwise.diagnosis.checks import checks_of
 from rungwise.quantity import parse
 from rungwise.unit.schema import unit_schema
 
@@ -130,3 +133,13 @@ def test_no_example_tells_its_own_answer() -> None:
         text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
         assert repair not in text
         assert "fault" not in text
+
+
+@pytest.mark.parametrize(
+    "path", sorted(EXAMPLES.glob("**/call-*.toml")), ids=lambda path: path.stem
+)
+def test_every_reading_of_every_call_is_one_that_its_check_can_have(path: Path) -> None:
+    """The demo shop brings them all in, and one that is refused leaves it empty."""
+    file = read_call(path)
+    outcomes = file.outcomes(check.card for check in checks_of(file.unit()))
+    assert len(outcomes) == len(file.symptoms) + len(file.readings)
