@@ -100,21 +100,22 @@ def _handle(unit: Unit, part: Part) -> BreakerHandle:
     return BreakerHandle(part.name, ("tripped",), unclear=("held_open",))
 
 
+_SAFETY_LOOKS = (
+    ("float_switch", "water", "water", "does water stand in the pan?", ("dry", "water")),
+    ("door_switch", "door_off", "door", "is the blower door in place?",
+     ("in place", "not in place")),
+)  # fmt: skip
+"""What opens such a switch rightly: kind, mark, sort of look, question and answers."""
+
+
 def _safety(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("float_switch"):
-        look = Mark("water", frozenset({part.name}))
-        title = f"{part.title}: does water stand in the pan?"
-        yield look_check(
-            f"{part.name}-water", "water", title, ("dry", "water"), look,
-            minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
-        )  # fmt: skip
-    for part in unit.parts_of_kind("door_switch"):
-        look = Mark("door_off", frozenset({part.name}))
-        title = f"{part.title}: is the blower door in place?"
-        yield look_check(
-            f"{part.name}-door_off", "door", title, ("in place", "not in place"), look,
-            minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
-        )  # fmt: skip
+    for kind, sign, card, question, answers in _SAFETY_LOOKS:
+        for part in unit.parts_of_kind(kind):
+            yield look_check(
+                f"{part.name}-{sign}", card, f"{part.title}: {question}", answers,
+                Mark(sign, frozenset({part.name})),
+                minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
+            )  # fmt: skip
 
 
 def _lights(unit: Unit) -> Iterator[Check]:
