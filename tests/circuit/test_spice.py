@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from tests.circuit.side_by_side import made_dead
 
-from rungwise.circuit import ngspice
+from rungwise import spice_run
 from rungwise.circuit.condition import CALLING, STANDBY
 from rungwise.circuit.meter import Leads
 from rungwise.circuit.ngspice import run_many, run_one
@@ -183,6 +183,6 @@ def test_a_netlist_that_does_not_run_is_refused(bad: str) -> None:
 
 
 def test_without_ngspice_the_error_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(ngspice, "PROGRAM", "no-such-program-anywhere")
+    monkeypatch.setattr(spice_run, "PROGRAM", "no-such-program-anywhere")
     with pytest.raises(MissingProgram, match="apt-get install ngspice"):
         run_one(GOOD)

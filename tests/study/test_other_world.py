@@ -16,7 +16,8 @@ from rungwise.evaluation import draw_case
 from rungwise.study.other_call import MOST_CHECKS, _halves
 from rungwise.study.other_tally import rows
 from rungwise.study.other_units import PLATES, drawn, unit_of
-from rungwise.study.other_world import read_results, run_other_world
+from rungwise.study.other_world import run_other_world
+from rungwise.study.result_file import read_results
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 SEED = 3

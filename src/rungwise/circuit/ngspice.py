@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,10 +9,8 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from rungwise.errors import CircuitError, MissingProgram
-
-PROGRAM = "ngspice"
-TIMEOUT_S = 600.0
+from rungwise.errors import CircuitError
+from rungwise.spice_run import run_ngspice
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,25 +36,10 @@ def run_many(netlists: Sequence[str]) -> list[SpiceResult]:
     Every netlist ends in one analysis of one point (``.ac lin 1 60 60`` or ``.op``).  Raises
     MissingProgram when ngspice is not installed, CircuitError when it does not solve one of them.
     """
-    program = shutil.which(PROGRAM)
-    if program is None:
-        raise MissingProgram(
-            "ngspice is not installed, so there is nothing to compare with.",
-            program=PROGRAM,
-            next_step="install it, on Debian: apt-get install ngspice",
-        )
     with TemporaryDirectory(prefix="rungwise-") as folder:
         place = Path(folder)
         _write(place, netlists)
-        # -n: a person's own start-up file must not change the figures.
-        run = subprocess.run(  # noqa: S603  # the program found above, on files written above
-            [program, "-n", "-b", "run.cir"],
-            cwd=place,
-            capture_output=True,
-            text=True,
-            timeout=TIMEOUT_S,
-            check=False,
-        )
+        run = run_ngspice(place, "run.cir")
         return [_read(place / f"{at}.raw", at, run.stderr) for at in range(len(netlists))]
 
 

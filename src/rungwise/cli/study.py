@@ -191,7 +191,7 @@ def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
 def _write_tables(results: list[Path]) -> None:
     """The tables of files of results, a column each, as Markdown on the output."""
     from rungwise.study.other_tally import markdown
-    from rungwise.study.other_world import read_results
+    from rungwise.study.result_file import read_results
 
     typer.echo(markdown({file.stem: read_results(file) for file in results}), nl=False)
 

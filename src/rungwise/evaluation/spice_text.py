@@ -4,22 +4,19 @@ from __future__ import annotations
 
 import math
 import re
-import shutil
-import subprocess
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from rungwise.errors import CircuitError, MissingProgram
+from rungwise.errors import CircuitError
 from rungwise.evaluation.machines import HZ
 from rungwise.evaluation.netlist import GROUND, LEAK_SIEMENS, Netlist
 from rungwise.evaluation.parts import write_house
 from rungwise.evaluation.visit import Visit
+from rungwise.spice_run import run_ngspice
 
 __all__ = ["apart_volt", "deck", "node_volts"]
 
 _PRINTED = re.compile(r"v\(n(\d+)\)\s*=\s*(\S+),(\S+)", re.IGNORECASE)
-PROGRAM = "ngspice"
-LONGEST_RUN_S = 60.0
 
 
 def deck(netlist: Netlist, hz: float, title: str = "a house of the other world") -> str:
@@ -70,23 +67,9 @@ def _active(netlist: Netlist, numbers: dict[str, str]) -> list[str]:
 
 def node_volts(netlist: Netlist, hz: float) -> dict[str, complex]:
     """Volts of every node as ngspice finds them. Raises MissingProgram, CircuitError."""
-    program = shutil.which(PROGRAM)
-    if program is None:
-        raise MissingProgram(
-            "ngspice is not installed, so the other world has nothing to be held against.",
-            program=PROGRAM,
-            next_step="install it, on Debian: apt-get install ngspice",
-        )
     with TemporaryDirectory(prefix="rungwise-") as folder:
         Path(folder, "house.cir").write_text(deck(netlist, hz), encoding="utf-8")
-        run = subprocess.run(  # noqa: S603  # the program found above, on the file written above
-            [program, "-n", "-b", "house.cir"],
-            cwd=folder,
-            capture_output=True,
-            text=True,
-            timeout=LONGEST_RUN_S,
-            check=False,
-        )
+        run = run_ngspice(Path(folder), "house.cir")
     nodes = netlist.nodes()
     found = {
         nodes[int(at)]: complex(float(real), float(imaginary))

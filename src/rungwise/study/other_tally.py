@@ -10,7 +10,7 @@ from typing import Any
 
 from rungwise.study.tally import Share
 
-__all__ = ["Row", "brier", "markdown", "reliability", "rows"]
+__all__ = ["Row", "brier", "markdown", "markdown_table", "reliability", "rows"]
 
 Line = dict[str, Any]
 
@@ -189,10 +189,10 @@ def markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
                for each, mean, share in reliability(lines)}
         for name, lines in campaigns.items()
     }  # fmt: skip
-    return _table("what", counted) + "\n" + _table("claimed", curves)
+    return markdown_table("what", counted) + "\n" + markdown_table("claimed", curves)
 
 
-def _table(first: str, columns: Mapping[str, Mapping[str, str]]) -> str:
+def markdown_table(first: str, columns: Mapping[str, Mapping[str, str]]) -> str:
     """Columns of the same rows; a dash where a column lacks one."""
     text = [f"| {' | '.join([first, *columns])} |", f"|{'---|' * (1 + len(columns))}"]
     every = [name for column in columns.values() for name in column]

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import json
-import multiprocessing
-import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, TypeVar
+from typing import Any
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.build import build_table
@@ -19,14 +16,15 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import complaint_weights
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.errors import BadInput, MissingProgram
+from rungwise.errors import MissingProgram
 from rungwise.evaluation import Case, apart_volt, draw_case
 from rungwise.study.other_call import work_other_call
 from rungwise.study.other_units import PLATES, drawn, unit_of
+from rungwise.study.result_file import add_result, each, kept_results
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
-__all__ = ["read_results", "run_other_world"]
+__all__ = ["run_other_world"]
 
 Progress = Callable[[float], None]
 
@@ -47,7 +45,11 @@ def run_other_world(
     are not worked again. processes: workers that share the calls; what is found does not depend
     on it.
     """
-    kept = [line for line in _kept(results) if line["seed"] == seed and line["call"] in set(calls)]
+    kept = [
+        line
+        for line in kept_results(results)
+        if line["seed"] == seed and line["call"] in set(calls)
+    ]
     done = {line["call"] for line in kept}
     left = [call for call in calls if call not in done]
     found = list(kept)
@@ -56,38 +58,15 @@ def run_other_world(
     with TemporaryDirectory(prefix="rungwise-") as folder:
         met = [drawn(call, seed, plates=plates) for call in left]
         units = sorted({(call.arrangement, call.plate) for call in met})
-        for _ in _each(partial(_save_table, folder=folder), units, processes):
+        for _ in each(partial(_save_table, folder=folder), units, processes):
             pass
         job = partial(_work, seed=seed, folder=folder, plates=plates)
-        for line in _each(job, left, processes):
+        for line in each(job, left, processes):
             found.append(line)
-            _write(results, line)
+            add_result(results, line)
             if progress is not None:
                 progress(len(found) / len(calls))
     return sorted(found, key=lambda line: int(line["call"]))
-
-
-def read_results(results: Path) -> list[dict[str, Any]]:
-    """The lines of a file of results. Raises BadInput when there is none, or it is another file."""
-    try:
-        lines = results.read_text(encoding="utf-8").splitlines()
-        return [json.loads(line) for line in lines if line]
-    except (OSError, UnicodeDecodeError, json.JSONDecodeError) as error:
-        raise BadInput(
-            what="This is no file of results.",
-            file=str(results),
-            next_step="make one with rungwise study --world other --results FILE",
-        ) from error
-
-
-def _kept(results: Path | None) -> list[dict[str, Any]]:
-    return read_results(results) if results is not None and results.exists() else []
-
-
-def _write(results: Path | None, line: dict[str, Any]) -> None:
-    if results is not None:
-        with results.open("a", encoding="utf-8") as out:
-            out.write(json.dumps(line) + "\n")
 
 
 def _save_table(unit: tuple[str, str], *, folder: str) -> None:
@@ -97,21 +76,6 @@ def _save_table(unit: tuple[str, str], *, folder: str) -> None:
 
 def _table_file(folder: str, name: str, plate: str) -> Path:
     return Path(folder) / f"{name} {plate}.npz"
-
-
-Given = TypeVar("Given")
-Made = TypeVar("Made")
-
-
-def _each(job: Callable[[Given], Made], given: Sequence[Given], processes: int) -> Iterator[Made]:
-    """What the job makes of each, in this process or shared among several, as it gets done."""
-    if processes == 1:
-        yield from map(job, given)
-        return
-    # Two libraries that each take every core only wait for each other; set before they load.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    with multiprocessing.get_context("spawn").Pool(processes) as pool:
-        yield from pool.imap_unordered(job, given, chunksize=1)
 
 
 @dataclass(frozen=True, slots=True)
