@@ -4,8 +4,9 @@ What the nameplate and a meter give (volts, rated and locked-rotor amps, winding
 capacitor, speed, efficiency) leaves the reactances unknown.  They are fitted so that the model
 draws the rated amps (or the share of them that such motors really draw) and delivers the rated
 power at the rated speed, and the locked-rotor amps at standstill; two mild preferences
-(magnetising over leakage, a near-circular field at full load) settle what the nameplate leaves
-open.  :class:`FitCheck` then compares the model with everything the nameplate said.
+(magnetising over leakage, a near-circular field at full load) and a lean in the turns settle what
+the nameplate leaves open.  :class:`FitCheck` then compares the model with everything the nameplate
+said.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ from rungwise.unit.element import FloatArray
 HOT_OVER_COLD = 1.15
 """Winding resistance warm over cold, about 40 K of copper (IEC 60028 coefficient)."""
 
-USUAL_TURNS_RATIO = 1.3
-"""Auxiliary over main turns that the fit leans to (common practice, no source)."""
+LEAST_TURNS_RATIO = 0.7
+"""No lean below this, where a capacitor is far too large for its plate (our own bound)."""
 
 NAMEPLATE = (
     "rated_volt",
@@ -39,6 +40,8 @@ NAMEPLATE = (
     "efficiency",
     "power_factor",
     "plate_share",
+    "turns_lean",
+    "magnetising_lean",
 )
 
 
@@ -79,7 +82,11 @@ def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
     for name in ("rated_a", "locked_a"):
         plate[name] *= plate["plate_share"]
     scale = plate["rated_volt"] / plate["locked_a"]
-    start = np.log([0.4 * scale, 8.0 * scale, 0.4 * scale, 1.4])
+    plate["turns_lean"] = min(plate["turns_lean"], _balanced_turns(plate, hz))
+    lean = plate["magnetising_lean"]
+    # Such plates have a second answer, of hardly any magnetising current and a field that turns
+    # more backward than forward: no motor.  The search begins on the side of the built ones.
+    start = np.log([0.45 * scale, 0.25 * lean * scale, 0.25 * scale, plate["turns_lean"]])
     # The steps of a least-squares search that wander to absurd machines meet these walls.
     bounds = (start - np.log([30, 30, 30, 3]), start + np.log([30, 30, 30, 3]))
     found = least_squares(_misfit, start, args=(plate, hz), bounds=bounds, xtol=1e-12)
@@ -100,6 +107,18 @@ def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
         "start_torque_nm": start_torque,
     }
     return MachineFit(constants, check)
+
+
+def _balanced_turns(plate: Mapping[str, float], hz: float) -> float:
+    """The turns ratio a at which the plate's capacitor makes the field round at the plate's load.
+
+    With two windings in quadrature and a round field the auxiliary one has a times the volts and
+    1/a of the amps of the main one, a quarter period ahead.  Kirchhoff then asks of the capacitor
+    V√(1 + a²) volts, and of the line I = V(1 + a²)/Xc amps.
+    """
+    reactance = 1e6 / (2 * np.pi * hz * plate["run_uf"])
+    squared = plate["rated_a"] * reactance / plate["rated_volt"] - 1
+    return float(np.sqrt(max(squared, LEAST_TURNS_RATIO**2)))
 
 
 def _machine(x: FloatArray, plate: Mapping[str, float], hz: float) -> MachineConstants:
@@ -146,9 +165,9 @@ def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
             10 * np.log(np.abs(line) / plate["rated_a"]),
             10 * np.log(locked / plate["locked_a"]),
             10 * (torque * speed / output - 1),
-            0.1 * np.log(magnetising / leak / 20),
+            0.1 * np.log(magnetising / leak / plate["magnetising_lean"]),
             0.15 * unbalance,
-            2.0 * np.log(ratio / USUAL_TURNS_RATIO),
+            2.0 * np.log(ratio / plate["turns_lean"]),
         ]
     )
 
