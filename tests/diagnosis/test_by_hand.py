@@ -194,10 +194,14 @@ def test_a_grounded_compressor_is_found_behind_its_tripped_breaker() -> None:
 
 
 def test_an_open_start_lead_is_no_bad_compressor() -> None:
-    """µF good, windings good, no amps in the S lead while it hums: the lead is open."""
+    """µF good, windings good, no amps in the S lead while it hums: the lead is open.
+
+    The fan draws its own 1.1 A, so HERM and FAN are not exchanged: on 45 µF it would draw thrice.
+    """
     readings: Readings = {
-        "held-amps-comp_r": 75.0, "held-amps-comp_s": 0.0, "uf-capacitor-HERM-C": 44.6,
-        "ohms-compressor-C-S": 2.6, "ohms-compressor-C-R": 0.7, "wire-comp_s": math.inf,
+        "amps-fan_c": 1.1, "held-amps-comp_r": 75.0, "held-amps-comp_s": 0.0,
+        "uf-capacitor-HERM-C": 44.6, "ohms-compressor-C-S": 2.6, "ohms-compressor-C-R": 0.7,
+        "wire-comp_s": math.inf,
     }  # fmt: skip
     told = verdict(call(THREE_TONS, HUMS, readings))
     assert named(told) == "comp_s:remake"
