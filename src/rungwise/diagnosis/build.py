@@ -32,7 +32,7 @@ FEWER = 8
 """Particles of a suspect whose severity is always the same, at most."""
 
 CHUNK = 1536
-FORMAT = "7"
+FORMAT = "8"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
