@@ -53,7 +53,7 @@ def drive(
     none = np.zeros(volt.shape, complex)
     load = Load(standstill, rated, np.asarray(3500.0 / SYNC_RPM))
     on = tuple(np.full(volt.shape, each) for each in closed)
-    return Drive(
+    return Drive.fed(
         FITZGERALD,
         load,
         (volt * stiff, aux_sign * volt * through),
@@ -80,7 +80,7 @@ def test_the_published_torque_at_standstill_decides_whether_it_starts() -> None:
 def test_torque_balances_the_load_at_the_speed_found(start: float) -> None:
     found = drive(standstill_nm=0.3)
     speed = settle_speed(found, np.array([start]))
-    assert found.torque(speed)[0] == pytest.approx(found.load.at(speed)[0], rel=1e-4)
+    assert found.torque(speed)[0] == pytest.approx(found.load.at(speed)[0], rel=1e-6)
     assert speed[0] > 0.9
 
 

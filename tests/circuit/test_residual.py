@@ -10,6 +10,7 @@ from rungwise.circuit import residual
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING
 from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.network import Network
 from rungwise.circuit.residual import dense_volts, imbalance_amp, proved
 from rungwise.circuit.settle import solve
 from rungwise.circuit.solution import Solution
@@ -31,7 +32,7 @@ def worst(solution: Solution, volts: ComplexArray) -> float:
 
 
 def test_volts_that_balance_are_left_alone(solved: Solution) -> None:
-    assert np.array_equal(proved(solved.batch, solved.volts), solved.volts)
+    assert np.array_equal(proved(Network(solved.batch), solved.batch, solved.volts), solved.volts)
 
 
 def test_volts_that_are_off_are_refined(solved: Solution) -> None:
@@ -39,7 +40,7 @@ def test_volts_that_are_off_are_refined(solved: Solution) -> None:
     off = solved.volts.copy()
     off[[3, 20], 7] += 1e-3
     assert worst(solved, off) > 1e-3
-    mended = proved(solved.batch, off)
+    mended = proved(Network(solved.batch), solved.batch, off)
     assert worst(solved, mended) < 1e-9
     assert mended[:, 7] == pytest.approx(solved.volts[:, 7], rel=1e-9, abs=1e-9)
     others = np.arange(solved.batch.size) != 7
@@ -57,7 +58,7 @@ def test_a_variant_that_elimination_loses_is_solved_densely(
         return [np.asarray(0j)] * self.order.size
 
     monkeypatch.setattr(Factors, "solve", misled)
-    mended = proved(solved.batch, off)
+    mended = proved(Network(solved.batch), solved.batch, off)
     assert worst(solved, mended) < 1e-6
     assert mended[:, HEALTHY] == pytest.approx(solved.volts[:, HEALTHY], abs=1e-6)
 
@@ -70,7 +71,7 @@ def test_a_network_that_no_solver_balances_is_refused(
     monkeypatch.setattr(residual, "_refined", lambda _, volts: volts)
     monkeypatch.setattr(residual, "dense_volts", lambda _, __: off[:, :1] * 1.2)
     with pytest.raises(CircuitError, match="do not balance"):
-        proved(solved.batch, off)
+        proved(Network(solved.batch), solved.batch, off)
 
 
 def test_the_dense_solver_agrees(solved: Solution) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -35,7 +36,7 @@ def slopes(name: str, suspect: str, groups: list[Group]) -> np.ndarray:
     members = [group.members for group in groups]
     layout = Layout.moved(members, len(suspects.spreads), MOVE, build.MIDDLING)
     chosen = [suspects.suspect(suspect)]
-    raw = build._readings(suspects, chosen, numbers_of(name), layout)
+    raw = build._readings(build._bench(suspects, chosen, layout), chosen, numbers_of(name), layout)
     return np.asarray(slopes_of(raw, 0, groups, len(suspects.learned))[0, 0])
 
 
@@ -76,8 +77,9 @@ def test_slopes_give_the_spread_that_sampling_gives(name: str) -> None:
     by_slopes = np.sqrt((slopes(name, HEALTHY, alone) ** 2).sum(axis=1))
     drawn = Layout.drawn(SPECIMENS, len(suspects.spreads), 3)
     learned = np.array([each.learned for each in suspects.spreads])
-    drawn = Layout(drawn.z * learned, drawn.rank, drawn.hot)
-    raw = build._readings(suspects, [suspects.suspect(HEALTHY)], checks, drawn)
+    drawn = replace(drawn, z=drawn.z * learned)
+    good = [suspects.suspect(HEALTHY)]
+    raw = build._readings(build._bench(suspects, good, drawn), good, checks, drawn)
     z = np.arcsinh(raw.reading / floors_of(raw.reading, raw.reading_sd))
     finite = np.isfinite(z).all(axis=0)
     low, high = np.quantile(z[:, finite], [0.05, 0.95], axis=0)
@@ -85,3 +87,22 @@ def test_slopes_give_the_spread_that_sampling_gives(name: str) -> None:
     off = np.abs(sampled - by_slopes[finite])
     fine = off <= np.maximum(0.2 * sampled, 0.02)
     assert fine.mean() >= 0.95, np.flatnonzero(finite)[~fine]
+
+
+def test_a_specimen_settled_beside_another_reads_as_one_from_rest() -> None:
+    """As long as nothing flips: a good unit, every unknown moved, to a thousandth of the scale."""
+    name = "hard_start_delay"
+    suspects, checks = suspects_of(name), numbers_of(name)
+    alone = [[at] for at in range(len(suspects.learned))]
+    beside = Layout.moved(alone, len(suspects.spreads), MOVE, build.MIDDLING)
+    rest = replace(beside, beside=np.arange(len(beside)))
+    good = [suspects.suspect(HEALTHY)]
+    one, other = (
+        build._readings(build._bench(suspects, good, each), good, checks, each)
+        for each in (beside, rest)
+    )
+    floor = np.broadcast_to(floors_of(other.reading, other.reading_sd), other.reading.shape)
+    finite = np.isfinite(other.reading)
+    np.testing.assert_array_equal(np.isfinite(one.reading), finite)
+    z = [np.arcsinh(raw.reading[finite] / floor[finite]) for raw in (one, other)]
+    np.testing.assert_allclose(z[0], z[1], atol=1e-3)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 import numpy.typing as npt
@@ -13,6 +13,18 @@ from rungwise.unit.element import FloatArray
 
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]
+Rows = IndexArray | slice
+"""Some variants of a batch, by number or from one to another."""
+
+
+BLOCK = 1536
+"""Variants that are worked at once: wide enough that a numpy call pays, and small enough for the
+processor's caches."""
+
+
+def blocks(size: int) -> list[IndexArray]:
+    """The variants of a batch in even blocks of at most `BLOCK`."""
+    return np.array_split(np.arange(size), max(1, -(-size // BLOCK)))
 
 
 class Batch:
@@ -31,7 +43,7 @@ class Batch:
     ) -> None:
         self.plan = plan
         self.size = size
-        self.values = dict(values)
+        self.values = values if isinstance(values, _Taken) else dict(values)
         self.states = dict(states)
 
     @classmethod
@@ -59,17 +71,43 @@ class Batch:
         """A state or parameter by (block, name)."""
         if key in self.states:
             return self.states[key]
-        found = self.values.get(key)
-        return self.plan.defaults[key] if found is None else found
+        return self.values[key] if key in self.values else self.plan.defaults[key]
 
-    def take(self, index: IndexArray) -> Batch:
+    def with_values(self, values: Mapping[Key, FloatArray]) -> Batch:
+        """The same states on other values."""
+        return Batch(self.plan, self.size, values, self.states)
+
+    def take(self, index: Rows) -> Batch:
         """Only the variants in ``index``."""
         return Batch(
             self.plan,
-            len(index),
-            {key: _take(array, index) for key, array in self.values.items()},
+            len(range(*index.indices(self.size))) if isinstance(index, slice) else len(index),
+            _Taken(self.values, index),
             {key: _take(array, index) for key, array in self.states.items()},
         )
+
+
+class _Taken(Mapping[Key, FloatArray]):
+    """Values of some variants, taken when they are asked for: a solution asks for a tenth."""
+
+    def __init__(self, whole: Mapping[Key, FloatArray], index: Rows) -> None:
+        self._whole = whole
+        self._index = index
+        self._held: dict[Key, FloatArray] = {}
+
+    def __getitem__(self, key: Key) -> FloatArray:
+        if key not in self._held:
+            self._held[key] = _take(self._whole[key], self._index)
+        return self._held[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._whole
+
+    def __iter__(self) -> Iterator[Key]:
+        return iter(self._whole)
+
+    def __len__(self) -> int:
+        return len(self._whole)
 
 
 class BlockView:
@@ -85,7 +123,7 @@ class BlockView:
         return self._batch.number((self._block, name))
 
 
-def _take(array: FloatArray, index: IndexArray) -> FloatArray:
+def _take(array: FloatArray, index: Rows) -> FloatArray:
     return array[index] if array.ndim else array
 
 

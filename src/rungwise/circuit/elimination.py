@@ -13,6 +13,7 @@ batch.  Entry (i, j) is *minus* the off-diagonal nodal admittance Y_ij.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -128,14 +129,14 @@ class Factors:
         self.order = order
         work: list[ComplexArray | None] = list(entries)
         work += [None] * (len(order.slots) - len(work))
-        self._work = work
-        self._inverse: list[ComplexArray] = []
-        self._factor: list[list[ComplexArray | None]] = []
+        self.work = work
+        self.inverse: list[ComplexArray] = []
+        self.factor: list[list[ComplexArray | None]] = []
         for step in order.steps:
             self._run(step, names)
 
     def _run(self, step: _Step, names: Sequence[str]) -> None:
-        work = self._work
+        work = self.work
         row = [work[slot] for slot in step.out]
         earth = work[step.earth]
         total: ComplexArray | complex = 0.0 if earth is None else earth
@@ -147,7 +148,7 @@ class Factors:
             msg = f"nothing ties {names[step.node]} to anything: it floats without any leakage"
             raise FloatingNode(msg, node=names[step.node])
         inverse = 1.0 / total
-        self._inverse.append(inverse)
+        self.inverse.append(inverse)
         factors: list[ComplexArray | None] = []
         for slot, pairs, earth_slot in zip(
             step.into, step.updates, step.earth_updates, strict=True
@@ -157,7 +158,7 @@ class Factors:
             factors.append(factor)
             if factor is not None:
                 self._spread(factor, row, pairs, earth, earth_slot)
-        self._factor.append(factors)
+        self.factor.append(factors)
 
     def _spread(
         self,
@@ -167,7 +168,7 @@ class Factors:
         earth: ComplexArray | None,
         earth_slot: int,
     ) -> None:
-        work = self._work
+        work = self.work
         for at, slot in pairs:
             entry = row[at]
             if entry is not None:
@@ -191,7 +192,7 @@ class Factors:
         flow = flows[step.node]
         if flow is None:
             return
-        for i, factor in zip(step.neighbours, self._factor[at], strict=True):
+        for i, factor in zip(step.neighbours, self.factor[at], strict=True):
             if factor is not None:
                 held = flows[i]
                 flows[i] = factor * flow if held is None else held + factor * flow
@@ -203,10 +204,25 @@ class Factors:
         flow = flows[step.node]
         total: ComplexArray | complex = 0j if flow is None else flow
         for j, slot in zip(step.neighbours, step.out, strict=True):
-            entry = self._work[slot]
+            entry = self.work[slot]
             if entry is not None:
                 total = total + entry * volts[j]
-        return np.asarray(total * self._inverse[at])
+        return np.asarray(total * self.inverse[at])
+
+    def take(
+        self, index: np.ndarray[tuple[int], np.dtype[np.intp]], nodes: Iterable[int]
+    ) -> Factors:
+        """Those of some variants, as far as `port_volts` between these ``nodes`` asks for them."""
+        twin = copy(self)
+        twin.work = [None] * len(self.work)
+        twin.inverse, twin.factor = list(self.inverse), list(self.factor)
+        for at in self.order.reach(node for node in nodes if node >= 0):
+            twin.inverse[at] = _taken(self.inverse[at], index)
+            twin.factor[at] = [f if f is None else _taken(f, index) for f in self.factor[at]]
+            for slot in self.order.steps[at].out:
+                entry = self.work[slot]
+                twin.work[slot] = entry if entry is None else _taken(entry, index)
+        return twin
 
     def port_volts(self, ports: Sequence[tuple[int, int]], driven: int) -> list[ComplexArray]:
         """Volts across every port for 1 A driven through port ``driven`` (earth is -1).
@@ -227,3 +243,7 @@ class Factors:
         for at in reversed(reach):
             volts[self.order.steps[at].node] = self._pull(at, flows, volts)
         return [volts[p] - volts[q] for p, q in ports]
+
+
+def _taken(array: ComplexArray, index: np.ndarray[tuple[int], np.dtype[np.intp]]) -> ComplexArray:
+    return array[index] if array.ndim else array

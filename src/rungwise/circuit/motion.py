@@ -9,14 +9,14 @@ speed at which they balance.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.batch import BoolArray, IndexArray
+from rungwise.circuit.batch import IndexArray
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.machine import MachineConstants, fields_ohm, torque_nm, winding_ohm
+from rungwise.circuit.machine import MachineConstants, air_gap_watt, fields_ohm
 from rungwise.unit.element import FloatArray
 
 GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995])
@@ -25,7 +25,9 @@ GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995]
 Number = TypeVar("Number", np.float64, np.complex128)
 
 STANDSTILL = 1e-9
-FALSE_POSITIONS = 13
+FALSE_POSITIONS = 20
+BALANCED = 1e-9
+"""A rotor is balanced where no more of the torque between its two first brackets is left over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +57,47 @@ class Drive:
     """A motor and the two-port network that feeds it.
 
     ``source_amp`` (2 arrays) and ``network_siemens`` (4 arrays) describe the network without the
-    motor: I_source = Y_network·V + I_motor.  ``closed`` are the windings' continuity (main, aux).
+    motor: I_source = Y_network·V + I_motor.  A winding that is open has neither (`fed`).
+    ``winding_ohm`` are the two windings' own impedances, without the field.
     """
 
     machine: MachineConstants
     load: Load
     source_amp: tuple[ComplexArray, ComplexArray]
     network_siemens: tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
-    closed: tuple[FloatArray, FloatArray]
+    winding_ohm: tuple[ComplexArray, ComplexArray]
+
+    @classmethod
+    def fed(
+        cls,
+        machine: MachineConstants,
+        load: Load,
+        source_amp: tuple[ComplexArray, ComplexArray],
+        network_siemens: tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray],
+        closed: tuple[FloatArray, FloatArray],
+    ) -> Drive:
+        """The drive of a motor whose windings (main, aux) are whole where ``closed`` is 1.
+
+        An open winding carries nothing, so the network is reduced to the port of the other one.
+        """
+        (s1, s2), (n11, n12, n21, n22), (main, aux) = source_amp, network_siemens, closed
+        both, coupled = main * aux, n12 * n21
+        main_alone, aux_alone = main * (1 - aux), aux * (1 - main)
+        source = (
+            main * s1 - main_alone * n12 * s2 / n22,
+            aux * s2 - aux_alone * n21 * s1 / n11,
+        )
+        network = (
+            main * n11 - main_alone * coupled / n22,
+            both * n12,
+            both * n21,
+            aux * n22 - aux_alone * coupled / n11,
+        )
+        own = (
+            np.asarray(machine.main_ohm + 1j * machine.main_leak_ohm),
+            np.asarray(machine.aux_ohm + 1j * machine.aux_leak_ohm),
+        )
+        return cls(machine, load, source, network, own)
 
     def take(self, index: IndexArray) -> Drive:
         """The drives of the variants in ``index``."""
@@ -71,31 +106,31 @@ class Drive:
             self.load.take(index),
             (_take(self.source_amp[0], index), _take(self.source_amp[1], index)),
             tuple(_take(y, index) for y in self.network_siemens),  # type: ignore[arg-type]
-            (_take(self.closed[0], index), _take(self.closed[1], index)),
+            (_take(self.winding_ohm[0], index), _take(self.winding_ohm[1], index)),
         )
 
     def torque(self, speed: FloatArray) -> FloatArray:
         """Torque in N·m at a signed speed over synchronous speed.
 
-        The port volts are V = (Y_network + Y_motor)⁻¹·I_source, then I = Y_motor·V: admittances,
-        because an open winding has none.
+        From I_source = Y·V + I and V = Z·I follow the winding currents (Y·Z + 1)⁻¹·I_source,
+        without a division by the motor's own impedance; the one determinant divides the power.
         """
-        slip = 1.0 - speed
-        fields = fields_ohm(self.machine, slip)
-        z11, z12, z21, z22 = winding_ohm(self.machine, slip, fields)
-        main_on, aux_on = self.closed
-        determinant = z11 * z22 - z12 * z21
-        both = main_on * aux_on
-        m11 = both * z22 / determinant + main_on * (1 - aux_on) / z11
-        m22 = both * z11 / determinant + aux_on * (1 - main_on) / z22
-        m12, m21 = -both * z12 / determinant, -both * z21 / determinant
+        forward, backward = fields_ohm(self.machine, 1.0 - speed)
+        ratio = self.machine.turns_ratio
+        both, cross = forward + backward, 1j * ratio * (forward - backward)
+        z11 = self.winding_ohm[0] + both
+        z22 = self.winding_ohm[1] + ratio**2 * both
         n11, n12, n21, n22 = self.network_siemens
-        y11, y12, y21, y22 = n11 + m11, n12 + m12, n21 + m21, n22 + m22
-        whole = y11 * y22 - y12 * y21
+        a11, a12 = 1.0 + n11 * z11 + n12 * cross, n12 * z22 - n11 * cross
+        a21, a22 = n21 * z11 + n22 * cross, 1.0 + n22 * z22 - n21 * cross
         s1, s2 = self.source_amp
-        v1, v2 = (y22 * s1 - y12 * s2) / whole, (y11 * s2 - y21 * s1) / whole
-        main, aux = m11 * v1 + m12 * v2, m21 * v1 + m22 * v2
-        return torque_nm(self.machine, slip, np.asarray(main), np.asarray(aux), fields)
+        main, aux = a22 * s1 - a12 * s2, a11 * s2 - a21 * s1
+        power = air_gap_watt((forward, backward), ratio, main, aux)
+        return np.asarray(power / (_square(a11 * a22 - a12 * a21) * self.machine.sync_rad_per_s))
+
+
+def _square(phasor: ComplexArray) -> FloatArray:
+    return np.asarray(phasor.real**2 + phasor.imag**2)
 
 
 def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
@@ -107,65 +142,80 @@ def settle_speed(drive: Drive, speed: FloatArray) -> FloatArray:
     torque = drive.torque(speed)
     direction = np.where(np.abs(speed) > STANDSTILL, np.sign(speed), np.sign(torque))
     size = np.abs(speed)
-    accelerates = direction * torque > drive.load.at(size)
-    low, high = _bracket(drive, direction, size, accelerates)
-    return np.asarray(direction * _balance(drive, direction, low, high))
+    bracket = _bracket(drive, direction, size, direction * torque - drive.load.at(size))
+    return np.asarray(direction * _balance(drive, direction, bracket))
 
 
 def _excess(drive: Drive, direction: FloatArray, size: FloatArray) -> FloatArray:
     return np.asarray(direction * drive.torque(direction * size) - drive.load.at(size))
 
 
+class _Bracket(NamedTuple):
+    """Speeds just below and just above a balance, and the excess torque at each."""
+
+    low: FloatArray
+    high: FloatArray
+    at_low: FloatArray
+    at_high: FloatArray
+
+
 def _bracket(
-    drive: Drive,
-    direction: FloatArray,
-    size: FloatArray,
-    accelerates: BoolArray,
-) -> tuple[FloatArray, FloatArray]:
-    """Speeds just below (excess torque) and just above (lack of it) the balance."""
-    low, high = size.copy(), size.copy()
-    up = np.flatnonzero(accelerates)
+    drive: Drive, direction: FloatArray, start: FloatArray, excess: FloatArray
+) -> _Bracket:
+    """Where torque stops to exceed the load on the way from ``start``; its ends are equal where
+    the rotor stays.
+    """
+    low, high, at_low, at_high = start.copy(), start.copy(), excess.copy(), excess.copy()
+    up = np.flatnonzero(excess > 0)
     for point in GRID[1:]:
-        here = up[size[up] < point]
+        here = up[start[up] < point]
         if not here.size:
             continue
-        gains = _excess(drive.take(here), direction[here], np.full(here.size, point)) > 0
-        low[here[gains]] = point
-        high[here] = point
-        size[here] = point
-        up = np.setdiff1d(up, here[~gains], assume_unique=True)
-    down = np.flatnonzero(~accelerates & (low > 0))
+        found = _excess(drive.take(here), direction[here], np.full(here.size, point))
+        gains = found > 0
+        low[here[gains]], at_low[here[gains]] = point, found[gains]
+        high[here], at_high[here] = point, found
+        up = here[gains] if here.size == up.size else np.setdiff1d(up, here[~gains])
+    down = np.flatnonzero((excess <= 0) & (start > 0))
     for point in GRID[::-1]:
-        here = down[size[down] > point]
+        here = down[start[down] > point]
         if not here.size:
             continue
-        gains = _excess(drive.take(here), direction[here], np.full(here.size, point)) > 0
-        low[here] = point
-        high[here[~gains]] = point
-        size[here] = point
-        down = np.setdiff1d(down, here[gains], assume_unique=True)
-    return low, high
+        found = _excess(drive.take(here), direction[here], np.full(here.size, point))
+        gains = found > 0
+        low[here], at_low[here] = point, found
+        high[here[~gains]], at_high[here[~gains]] = point, found[~gains]
+        down = here[~gains] if here.size == down.size else np.setdiff1d(down, here[gains])
+    return _Bracket(low, high, at_low, at_high)
 
 
-def _balance(drive: Drive, direction: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
+def _balance(drive: Drive, direction: FloatArray, bracket: _Bracket) -> FloatArray:
     """The speed of balance within every bracket, by false position (Illinois)."""
-    between = np.flatnonzero(high - low > STANDSTILL)
-    if not between.size:
-        return low
-    part, way = drive.take(between), direction[between]
-    a, b = low[between], high[between]
-    at_a, at_b = _excess(part, way, a), _excess(part, way, b)
-    middle = a
+    found = bracket.low.copy()
+    left = np.flatnonzero(bracket.high - bracket.low > STANDSTILL)
+    a, b, at_a, at_b = (each[left] for each in bracket)
+    part, way, enough = drive.take(left), direction[left], BALANCED * (at_a - at_b)
+    gained: FloatArray = np.zeros(
+        left.size
+    )  # by the last point: 1, or -1 where it lost, 0 at first
     for _ in range(FALSE_POSITIONS):
+        if not left.size:
+            break
         middle = a + (b - a) * at_a / (at_a - at_b)
         at_middle = _excess(part, way, middle)
+        found[left] = middle
         gains = at_middle > 0
-        # Halving the value kept at the other end is what makes the plain rule converge fast.
-        at_a, at_b = (
-            np.where(gains, at_middle, 0.5 * at_a),
-            np.where(gains, 0.5 * at_b, at_middle),
+        # An end that is kept twice running counts half, or it would be kept for ever.
+        at_a = np.where(gains, at_middle, np.where(gained < 0, 0.5 * at_a, at_a))
+        at_b = np.where(gains, np.where(gained > 0, 0.5 * at_b, at_b), at_middle)
+        a, b, gained = (
+            np.where(gains, middle, a),
+            np.where(gains, b, middle),
+            np.where(gains, 1.0, -1.0),
         )
-        a, b = np.where(gains, middle, a), np.where(gains, b, middle)
-    found = low.copy()
-    found[between] = middle
+        off = np.flatnonzero(np.abs(at_middle) > enough)
+        if off.size < left.size:
+            part, left = part.take(off), left[off]
+            way, enough, gained = way[off], enough[off], gained[off]
+            a, b, at_a, at_b = a[off], b[off], at_a[off], at_b[off]
     return found

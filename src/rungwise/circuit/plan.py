@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -63,6 +65,13 @@ class PairLink:
         return (self.block, self.element.name)
 
 
+class Elements(NamedTuple):
+    """Some elements of a plan."""
+
+    links: tuple[Link, ...]
+    pairs: tuple[PairLink, ...]
+
+
 class Plan:
     """The network of one unit, ready to be filled with the numbers of many variants."""
 
@@ -89,6 +98,28 @@ class Plan:
         self.cooling = Cooling.of(self)
         self.stray_farad = self._stray_farad()
         self.order = EliminationOrder(len(self.nodes), self._pattern())
+
+    @cached_property
+    def moving(self) -> Elements:
+        """The elements whose admittance depends on a state that a rule changes."""
+        links = tuple(link for link in self.links if self._moves(link))
+        # What a pair asks for is read off its kind of element: only a rotor turns.
+        return Elements(links, tuple(x for x in self.pairs if isinstance(x.element, Machine)))
+
+    @cached_property
+    def lasting(self) -> Elements:
+        """The elements that stay as they are while a batch settles."""
+        moving = {*(x.key for x in self.moving.links), *(x.key for x in self.moving.pairs)}
+        links = tuple(link for link in self.links if link.key not in moving)
+        return Elements(links, tuple(pair for pair in self.pairs if pair.key not in moving))
+
+    def _moves(self, link: Link) -> bool:
+        asked = _Asked(self, link.block)
+        element = link.element
+        for number in (element.ohm, element.henry, element.farad, element.emf_volt, element.closed):
+            if number is not None:
+                number(asked)
+        return any(self.states[key].driver == "rule" for key in asked.states)
 
     def node(self, block: str, terminal: str) -> int:
         """Index of a block's terminal or inner node (or of earth)."""
@@ -141,6 +172,22 @@ class Plan:
         for pair in self.pairs:
             corners = (*pair.first, *pair.second)
             yield from ((i, j) for i in corners for j in corners)
+
+
+class _Asked:
+    """A block's numbers, noting which states are asked for."""
+
+    def __init__(self, plan: Plan, block: str) -> None:
+        self.plan = plan
+        self.block = block
+        self.states: set[Key] = set()
+
+    def __getitem__(self, name: str) -> FloatArray:
+        key = (self.block, name)
+        if key not in self.plan.states:
+            return self.plan.defaults[key]
+        self.states.add(key)
+        return np.asarray(float(self.plan.states[key].start))
 
 
 def ports_of(element: Coupled | Machine) -> tuple[tuple[str, str], tuple[str, str]]:

@@ -11,8 +11,9 @@ from __future__ import annotations
 import numpy as np
 
 from rungwise.circuit.assemble import Assembly
-from rungwise.circuit.batch import Batch, BoolArray
+from rungwise.circuit.batch import Batch, BoolArray, blocks
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors
+from rungwise.circuit.network import Network
 from rungwise.errors import CircuitError
 from rungwise.unit.element import FloatArray
 
@@ -23,12 +24,17 @@ LOST_SHARE = 1e-13
 """Imbalance over largest admittance times largest volts, above which digits have been lost."""
 
 
-def proved(batch: Batch, volts: ComplexArray) -> ComplexArray:
+def proved(network: Network, batch: Batch, volts: ComplexArray) -> ComplexArray:
     """``volts`` [nodes + 1, variants], made better where they do not balance the AC network.
 
-    Raises CircuitError where no solver balances it.
+    ``network`` is that of the ``batch``.  Raises CircuitError where no solver balances it.
     """
-    assembly = Assembly.of(batch, "ac")
+    within = blocks(batch.size)
+    found = [_proved(network.assembly(batch.take(at), at), volts[:, at]) for at in within]
+    return np.concatenate(found, axis=1)
+
+
+def _proved(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
     off = np.flatnonzero(_worst(imbalance_amp(assembly, volts)) > ROUNDING_AMP)
     if not off.size:
         return volts

@@ -97,8 +97,12 @@ def slip_wanted(
     driven = np.flatnonzero((np.maximum(*across) > DEAD_VOLT) & free)
     wanted = np.ones(part.size)
     if driven.size:
-        speed = 1.0 - part.states[(block, rule.state)][driven]
-        wanted[driven] = 1.0 - settle_speed(_drive(part, volts, factors, pair).take(driven), speed)
+        if driven.size < part.size:
+            nodes = (*pair.first, *pair.second)
+            part, volts = part.take(driven), volts[:, driven]
+            factors = factors.take(driven, nodes)
+        speed = 1.0 - part.states[(block, rule.state)]
+        wanted[driven] = 1.0 - settle_speed(_drive(part, volts, factors, pair), speed)
     return wanted
 
 
@@ -144,4 +148,4 @@ def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -
         np.broadcast_to(element.main_closed(view), size),
         np.broadcast_to(element.aux_closed(view), size),
     )
-    return Drive(constants, load, source, network, closed)  # type: ignore[arg-type]
+    return Drive.fed(constants, load, source, network, closed)  # type: ignore[arg-type]

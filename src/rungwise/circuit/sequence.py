@@ -233,7 +233,9 @@ class _Run:
         """The circuit as it is, kept apart from what comes."""
         chatter = {key: np.array([True]) for key in self.held}
         batch = self.batch.take(np.array([0]))
-        return Solution(self.plan, self.condition, batch, proved(batch, self.volts), chatter)
+        return Solution(
+            self.plan, self.condition, batch, proved(self.network, batch, self.volts), chatter
+        )
 
     # --- the heap ---------------------------------------------------------------------------
 

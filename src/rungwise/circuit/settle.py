@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch, BoolArray, IndexArray
+from rungwise.circuit.batch import Batch, BoolArray, IndexArray, blocks
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.network import Network
@@ -90,10 +90,11 @@ class Settling:
         """Iterate to rest and return the solution."""
         active = np.arange(self.batch.size)
         for turn in range(ROUNDS):
-            active = self._round(active, warms=turn < WARM_ROUNDS)
+            warms, within = turn < WARM_ROUNDS, blocks(active.size)
+            active = np.concatenate([self._round(active[at], warms=warms) for at in within])
             if not active.size:
                 chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
-                volts = proved(self.batch, self.volts)
+                volts = proved(self._network, self.batch, self.volts)
                 return Solution(self.plan, self.condition, self.batch, volts, chatter)
         msg = "parts of the circuit keep switching and come to no rest"
         raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.assemble import branch_admittance, pair_admittance
-from rungwise.circuit.batch import Batch, BoolArray, IndexArray
+from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.plan import STRAY_OHM, Key, Link, PairLink, Plan
@@ -28,6 +28,11 @@ class Solution:
     batch: Batch
     volts: ComplexArray
     chatter: Mapping[Key, BoolArray]
+
+    def take(self, index: Rows) -> Solution:
+        """Only the variants in ``index``."""
+        batch, chatter = self.batch.take(index), {k: w[index] for k, w in self.chatter.items()}
+        return Solution(self.plan, self.condition, batch, self.volts[:, index], chatter)
 
     def volt(self, a: str, b: str) -> ComplexArray:
         """Volts of node ``a`` against node ``b`` (``part.terminal`` or ``@earth``)."""

@@ -7,6 +7,7 @@ beside one another as variants instead of being solved in turn.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -42,13 +43,7 @@ def solve_together(
     whole = solve_whole(plan, asked, values, size)
     columns = np.arange(size * len(asked)).reshape(len(asked), size)
     return [
-        Solution(
-            plan,
-            each.condition,
-            whole.batch.take(index),
-            whole.volts[:, index],
-            {key: where[index] for key, where in whole.chatter.items()},
-        )
+        replace(whole.take(index), condition=each.condition)
         for each, index in zip(asked, columns, strict=True)
     ]
 

@@ -17,14 +17,14 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch, IndexArray
+from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.meter import Leads
 from rungwise.circuit.network import Network
 from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.residual import proved
-from rungwise.circuit.settle import Settling, solve
-from rungwise.circuit.solution import Solution, spliced
+from rungwise.circuit.solution import Solution
+from rungwise.diagnosis.course import Course
 from rungwise.unit.element import FloatArray
 from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
@@ -69,12 +69,24 @@ class Bench:
         size: int,
         hot: FloatArray,
         hot_when_dead: FloatArray | None = None,
+        course: Course | None = None,
     ) -> None:
         self.plan = plan
         self.values = values
         self.size = size
-        self.hot = hot
         self.hot_when_dead = hot if hot_when_dead is None else hot_when_dead
+        self.hot = hot
+        self.course = course or Course(plan, values, size, hot)
+
+    def part(self, rows: slice) -> Bench:
+        """The bench of some of the particles, its calls taken from this one's.
+
+        Settling is done for many particles at once, since few of them settle late; what a meter
+        finds is worked out on a few at a time, since it takes much memory.
+        """
+        course = self.course.part(rows)
+        dead = self.hot_when_dead[rows]
+        return Bench(self.plan, course.values, course.size, course.hot, dead, course)
 
     @cached_property
     def inrush(self) -> Solution:
@@ -92,56 +104,29 @@ class Bench:
                 batch.states[key] = np.zeros(self.size)
             elif key in self.starting.chatter:
                 batch.states[key] = np.where(self.starting.chatter[key], 1.0, batch.states[key])
-        volts, _ = Network(batch).solve(batch, np.arange(self.size))
-        return Solution(self.plan, STARTING, batch, proved(batch, volts), {})
+        network = Network(batch)
+        volts, _ = network.solve(batch, np.arange(self.size))
+        return Solution(self.plan, STARTING, batch, proved(network, batch, volts), {})
 
-    @cached_property
+    @property
     def starting(self) -> Solution:
         """The first seconds of a call, from what the last call has left open."""
-        first, (rows, again) = self._last_call[0], self._call_again
-        return first if again is None else spliced(first, again[0], rows)
+        return self.course.starting
 
-    @cached_property
+    @property
     def calling(self) -> Solution:
         """The call once everything has tripped that will."""
-        last, (rows, again) = self._last_call[1], self._call_again
-        return last if again is None else spliced(last, again[1], rows)
+        return self.course.calling
 
-    @cached_property
-    def _last_call(self) -> tuple[Solution, Solution]:
-        """Start and end of the call before anybody came, from a unit at rest."""
-        first = solve(self.plan, STARTING, self.values, self.size)
-        return first, solve(self.plan, CALLING, self.values, self.size, earlier=first)
-
-    @cached_property
-    def _call_again(self) -> tuple[IndexArray, tuple[Solution, Solution] | None]:
-        """Start and end of a call where the last one has left something open: which, and both."""
-        left = self._left_by(self._last_call[1])
-        rows = np.flatnonzero(np.any([state > 0 for state in left.values()], axis=0))
-        if not rows.size:
-            return rows, None
-        values = {
-            key: array[rows] if np.ndim(array) else np.asarray(array)
-            for key, array in self.values.items()
-        }
-        batch = Batch.under(self.plan, STARTING, rows.size, values)
-        batch.states.update({key: state[rows] for key, state in left.items()})
-        first = Settling(self.plan, STARTING, values, rows.size, batch).run()
-        return rows, (first, solve(self.plan, CALLING, values, rows.size, earlier=first))
-
-    def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
-        """States that the last call has left open, each of shape [size]."""
-        left = {}
-        for block, rule in self.plan.rules:
-            if isinstance(rule, FuseRule | OverloadRule | PressureRule):
-                found = 1.0 if isinstance(rule, FuseRule) else self.hot
-                left[(block, rule.state)] = last.state((block, rule.state)) * found
-        return left
-
-    @cached_property
+    @property
     def standby(self) -> Solution:
         """The thermostat turned off after the call."""
-        return solve(self.plan, STANDBY, self.values, self.size, earlier=self.calling)
+        return self.course.standby
+
+    @property
+    def restart(self) -> Solution:
+        """The first seconds of a call once all that heat and pressure opened has closed again."""
+        return self.course.restart
 
     def live(self, setting: Live) -> Solution:
         """The solution of a live setting."""
@@ -156,11 +141,6 @@ class Bench:
                 return self.calling
             case "standby":
                 return self.standby
-
-    @property
-    def restart(self) -> Solution:
-        """The first seconds of a call once all that heat and pressure opened has closed again."""
-        return self._last_call[0]
 
     @cached_property
     def dead_batch(self) -> Batch:

@@ -1,9 +1,10 @@
 """Building a unit's fault table from its circuit: every check on every particle of every suspect.
 
-The suspects are worked in chunks, so that memory stays bounded and the time grows linearly with
-their number.  Beside the particles each suspect is solved with one unknown after the other moved,
-which gives the slopes; unknowns that no check sees together are moved together (Curtis, Powell
-and Reid 1974), so that thirty unknowns cost about half as many solutions.
+All specimens are settled together, since the few that settle late cost as much as many do; the
+checks are read in chunks, so that memory stays bounded and the time grows linearly with the
+number of suspects.  Beside the particles each suspect is solved with one unknown after the other
+moved, which gives the slopes; unknowns that no check sees together are moved together (Curtis,
+Powell and Reid 1974), so that thirty unknowns cost about half as many solutions.
 """
 
 from __future__ import annotations
@@ -13,12 +14,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from rungwise.circuit.meter import INSULATION, OHMS
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
@@ -32,7 +35,9 @@ FEWER = 8
 """Particles of a suspect whose severity is always the same, at most."""
 
 CHUNK = 1536
-FORMAT = "8"
+"""Specimens whose checks are read together."""
+
+FORMAT = "9"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -90,17 +95,19 @@ def table_of(
     design = _Design.of(suspects, checks, seed)
     sorts = np.array([_sort(each) for each in listed])
     count = np.where(sorts == FIXED, min(particles, FEWER), particles)
-    filled, done = _Filled.empty(count, checks), 0
-    for sort, severities in SEVERITIES.items():
-        places = np.flatnonzero(sorts == sort)
-        for some in _chunks(places, particles + len(severities) * (1 + len(design.groups))):
-            kept = int(count[some[0]])
-            layout = design.layout(kept, severities)
-            raw = _readings(suspects, [listed[at] for at in some], checks, layout)
-            slope = slopes_of(raw, kept, design.groups, len(design.smooth))
-            nearest = _nearest(layout.rank[:kept], severities)
-            tangent = tangents_of(raw, design.smooth_only(layout), nearest, slope)
-            filled.put(some, raw, layout.rank[:kept], tangent)
+    filled, runs = _Filled.empty(count, checks), _runs(sorts, particles, design)
+    settled = _whole_bench(suspects, [([listed[at] for at in r.places], r.layout) for r in runs])
+    done = start = 0
+    for run in runs:
+        for some in _chunks(run.places, len(run.layout)):
+            size = len(some) * len(run.layout)
+            bench, start = settled.part(slice(start, start + size)), start + size
+            raw = _readings(bench, [listed[at] for at in some], checks, run.layout)
+            rank, severities = run.layout.rank[: run.kept], SEVERITIES[run.sort]
+            slope = slopes_of(raw, run.kept, design.groups, len(design.smooth))
+            nearest = _nearest(rank, severities)
+            tangent = tangents_of(raw, design.smooth_only(run.layout), nearest, slope)
+            filled.put(some, raw, rank, tangent)
             filled.follow(some, slope, nearest)
             done += len(some)
             if progress is not None:
@@ -125,6 +132,29 @@ def _sort(suspect: Suspect) -> str:
     if not suspect.ranged:
         return FIXED
     return LISTED if suspect.known else UNLISTED
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Run:
+    """Suspects of one sort, by their places in the list, and how each one's specimens lie.
+
+    kept: how many of the specimens are particles of the table.
+    """
+
+    sort: str
+    places: IntArray
+    layout: Layout
+    kept: int
+
+
+def _runs(sorts: npt.NDArray[np.str_], particles: int, design: _Design) -> list[_Run]:
+    """What is worked, sort after sort."""
+    made = []
+    for sort, severities in SEVERITIES.items():
+        kept = min(particles, FEWER) if sort == FIXED else particles
+        places = np.flatnonzero(sorts == sort)
+        made.append(_Run(sort, places, design.layout(kept, severities), kept))
+    return made
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -216,9 +246,32 @@ def bench_of(
 
 
 def _bench(suspects: SuspectSet, chosen: Sequence[Suspect], layout: Layout) -> Bench:
-    size = len(chosen) * len(layout)
-    hot, dead = (np.tile(flag, len(chosen)) for flag in layout.hot.T)
-    return Bench(suspects.plan, suspects.specimens(chosen, layout), size, hot, dead)
+    return _whole_bench(suspects, [(chosen, layout)])
+
+
+def _whole_bench(suspects: SuspectSet, runs: Sequence[tuple[Sequence[Suspect], Layout]]) -> Bench:
+    """The bench of the specimens of several layouts, each of suspects of its own."""
+    sizes = [len(chosen) * len(layout) for chosen, layout in runs]
+    each = [suspects.specimens(chosen, layout) for chosen, layout in runs]
+    hot, dead = np.concatenate([np.tile(layout.hot, (len(some), 1)) for some, layout in runs]).T
+    values = {
+        key: np.concatenate(
+            [
+                values.get(key, np.full(size, float(suspects.plan.defaults[key])))
+                for values, size in zip(each, sizes, strict=True)
+            ]
+        )
+        for key in dict.fromkeys(key for values in each for key in values)
+    }
+    beside = np.concatenate(
+        [
+            (np.arange(len(some))[:, None] * len(layout) + layout.beside).ravel()
+            for some, layout in runs
+        ]
+    )
+    beside += np.repeat(np.cumsum([0, *sizes[:-1]]), sizes)
+    course = Course(suspects.plan, values, sum(sizes), hot, beside)
+    return Bench(suspects.plan, values, sum(sizes), hot, dead, course)
 
 
 def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
@@ -238,7 +291,7 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
         return alone
     members = [group.members for group in alone]
     moved = Layout.moved(members, len(suspects.spreads), MOVE, MIDDLING)
-    raw = _readings(suspects, healthy, checks, moved)
+    raw = _readings(_bench(suspects, healthy, moved), healthy, checks, moved)
     groups = grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
     moving = {at for group in groups for at in group.members}
     # What is to be learned and shows under a fault only: a house's other loads at a lost leg.
@@ -247,10 +300,10 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
 
 
 def _readings(
-    suspects: SuspectSet, some: Sequence[Suspect], checks: Sequence[Check], layout: Layout
+    bench: Bench, some: Sequence[Suspect], checks: Sequence[Check], layout: Layout
 ) -> Raw:
-    """Every check on every specimen of the layout, suspect after suspect."""
-    raw, bench = Raw.empty(len(some), len(layout), checks), _bench(suspects, some, layout)
+    """Every check on every specimen of the layout, suspect after suspect, which the bench holds."""
+    raw = Raw.empty(len(some), len(layout), checks)
     for at, check in enumerate(checks):
         if check.look is not None:
             raw.choices[at][:] = check.look(bench, some)
@@ -269,7 +322,7 @@ def _topped(check: Check) -> CheckCard:
 
 
 def _chunks(places: IntArray, rows: int) -> Iterator[IntArray]:
-    """Suspects, so many at a time that about `CHUNK` specimens are solved together."""
+    """Suspects, so many at a time that about `CHUNK` specimens are read together."""
     length = max(1, CHUNK // rows)
     for at in range(0, len(places), length):
         yield places[at : at + length]

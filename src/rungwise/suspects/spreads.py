@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtri
 
 from rungwise.circuit.plan import Key, Plan
@@ -76,12 +77,15 @@ class Layout:
 
     z: float [R, spreads], where each spread stands, in standard deviations. rank: float [R],
     severity of the fault, 0 to 1. hot: float [R, 2], 1 where what heat and pressure had opened is
-    found open still: as the technician comes, and when he has made the unit dead.
+    found open still: as the technician comes, and when he has made the unit dead. beside: int [R],
+    the specimen beside which each one is settled, from where that one came to; its own number
+    where it is settled from rest.
     """
 
     z: FloatArray
     rank: FloatArray
     hot: FloatArray
+    beside: npt.NDArray[np.intp]
 
     def __len__(self) -> int:
         return len(self.rank)
@@ -100,15 +104,20 @@ class Layout:
         order = np.random.default_rng(seed + 1).permutation(count)
         # Neighboring severities are found one hot and one cooled, so that each sort has both.
         hot = np.stack([order % 2, order // 2 % 2], axis=1).astype(np.float64)
-        return cls(z, (order + 0.5) / count, hot)
+        return cls(z, (order + 0.5) / count, hot, np.arange(count))
 
     @classmethod
     def moved(cls, groups: list[list[int]], spreads: int, by: float, rank: float) -> Layout:
-        """The middling specimen, then one for each group of spreads that is moved ``by``."""
+        """The middling specimen, then one for each group of spreads that is moved ``by``.
+
+        The moved ones are settled beside the middling one: what they are for is how readings
+        follow the unknowns as long as nothing flips.
+        """
         z = np.zeros((1 + len(groups), spreads))
         for at, group in enumerate(groups, start=1):
             z[at, group] = by
-        return cls(z, np.full(len(z), rank), np.zeros((len(z), 2)))
+        beside = np.zeros(len(z), dtype=np.intp)
+        return cls(z, np.full(len(z), rank), np.zeros((len(z), 2)), beside)
 
     def __add__(self, other: Layout) -> Layout:
         """One after the other."""
@@ -116,4 +125,5 @@ class Layout:
             np.concatenate([self.z, other.z]),
             np.concatenate([self.rank, other.rank]),
             np.concatenate([self.hot, other.hot]),
+            np.concatenate([self.beside, len(self) + other.beside]),
         )

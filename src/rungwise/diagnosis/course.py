@@ -1,0 +1,119 @@
+"""The calls of a batch of particles: the one before anybody came, the next one, and its end.
+
+Each part of it is settled when it is first asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+
+from rungwise.circuit.batch import Batch, IndexArray, Rows
+from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
+from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.settle import Settling, solve
+from rungwise.circuit.solution import Solution, spliced
+from rungwise.unit.element import FloatArray
+from rungwise.unit.rule import FuseRule, OverloadRule, PressureRule
+
+__all__ = ["Course"]
+
+
+class Course:
+    """What ``size`` particles do on a call and after it; ``hot`` as in a bench.
+
+    ``beside`` says of each particle from which one's last call its own goes on (`Layout`); each
+    comes from rest where it is not told.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        values: Mapping[Key, FloatArray],
+        size: int,
+        hot: FloatArray,
+        beside: IndexArray | None = None,
+    ) -> None:
+        self.plan = plan
+        self.values = values
+        self.size = size
+        self.hot = hot
+        self.beside = np.arange(size) if beside is None else beside
+
+    def part(self, rows: slice) -> Course:
+        """Some of the particles, as they were settled here."""
+        size = len(range(*rows.indices(self.size)))
+        made = Course(self.plan, _some(self.values, rows), size, self.hot[rows])
+        for setting in ("restart", "starting", "calling", "standby"):
+            vars(made)[setting] = getattr(self, setting).take(rows)
+        return made
+
+    @cached_property
+    def starting(self) -> Solution:
+        """The first seconds of a call, from what the last call has left open."""
+        first, (rows, again) = self._last_call[0], self._call_again
+        return first if again is None else spliced(first, again[0], rows)
+
+    @cached_property
+    def calling(self) -> Solution:
+        """The call once everything has tripped that will."""
+        last, (rows, again) = self._last_call[1], self._call_again
+        return last if again is None else spliced(last, again[1], rows)
+
+    @cached_property
+    def restart(self) -> Solution:
+        """The first seconds of a call once all that heat and pressure opened has closed again."""
+        return self._last_call[0]
+
+    @cached_property
+    def _last_call(self) -> tuple[Solution, Solution]:
+        """Start and end of the call before anybody came, from a unit at rest."""
+        first = self._settled(STARTING)
+        return first, self._settled(CALLING, first)
+
+    def _settled(self, condition: Condition, earlier: Solution | None = None) -> Solution:
+        """A condition after an earlier one, those beside another from where that one came to."""
+        alone = self.beside == np.arange(self.size)
+        if alone.all():
+            return solve(self.plan, condition, self.values, self.size, earlier)
+        lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
+        before = None if earlier is None else earlier.take(lead)
+        led = solve(self.plan, condition, _some(self.values, lead), lead.size, before)
+        from_there = led.take(np.searchsorted(lead, self.beside))
+        whole = replace(from_there, batch=from_there.batch.with_values(self.values))
+        beside, values = from_there.take(rest), _some(self.values, rest)
+        return spliced(whole, solve(self.plan, condition, values, rest.size, beside), rest)
+
+    @cached_property
+    def _call_again(self) -> tuple[IndexArray, tuple[Solution, Solution] | None]:
+        """Start and end of a call where the last one has left something open: which, and both."""
+        left = self._left_by(self._last_call[1])
+        rows = np.flatnonzero(np.any([state > 0 for state in left.values()], axis=0))
+        if not rows.size:
+            return rows, None
+        values = _some(self.values, rows)
+        batch = Batch.under(self.plan, STARTING, rows.size, values)
+        batch.states.update({key: state[rows] for key, state in left.items()})
+        first = Settling(self.plan, STARTING, values, rows.size, batch).run()
+        return rows, (first, solve(self.plan, CALLING, values, rows.size, earlier=first))
+
+    def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
+        """States that the last call has left open, each of shape [size]."""
+        left = {}
+        for block, rule in self.plan.rules:
+            if isinstance(rule, FuseRule | OverloadRule | PressureRule):
+                found = 1.0 if isinstance(rule, FuseRule) else self.hot
+                left[(block, rule.state)] = last.state((block, rule.state)) * found
+        return left
+
+    @cached_property
+    def standby(self) -> Solution:
+        """The thermostat turned off after the call."""
+        return solve(self.plan, STANDBY, self.values, self.size, earlier=self.calling)
+
+
+def _some(values: Mapping[Key, FloatArray], rows: Rows) -> dict[Key, FloatArray]:
+    return {key: array[rows] if np.ndim(array) else array for key, array in values.items()}
