@@ -20,6 +20,7 @@ from rungwise.upkeep.interval import LEVEL
 from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, calibration, paired
 from rungwise.upkeep.trial.estimates import Judged, judge, lived
 from rungwise.upkeep.trial.stocking import MONEY, Stocked, try_stock
+from rungwise.upkeep.trial.van_cost import VanCost, more_than_best, try_van
 from rungwise.upkeep.trial.visiting import Visited, try_visits
 
 UNITS = 300
@@ -28,6 +29,11 @@ BEGIN, END = "<!-- begin: tools/shop_study.py -->", "<!-- end: tools/shop_study.
 
 STOCKED = 4
 """Vans tried for each shop that is judged, each of a shop of its own."""
+
+VANS = 40
+"""Vans whose stock is costed beside the best one, for each row of the table."""
+
+COUNTED_WEEKS, FILL_WEEKS = (26.0, 52.0, 104.0), (1.0, 2.0, 4.0)
 
 One = tuple[Judged, tuple[Stocked, ...], Visited]
 
@@ -38,7 +44,27 @@ def one(seed: int) -> One:
     return judge(seed, UNITS), vans, try_visits(seed, UNITS)
 
 
-def told(shops: Sequence[One], seed: int) -> str:
+def costed(weeks: tuple[float, float]) -> list[VanCost]:
+    """Vans stocked after so many counted weeks, until the next fill in so many."""
+    counted, fill = weeks
+    return [try_van(seed, counted_weeks=counted, fill_weeks=fill) for seed in range(VANS)]
+
+
+def beside_best(held: dict[tuple[float, float], list[VanCost]]) -> Iterator[str]:
+    """What the stock costs beside the best one, as a table."""
+    yield (
+        "| weeks counted | weeks between fills | van stock over the best | the least that "
+        "counting allows |"
+    )
+    yield "|---|---|---|---|"
+    for (counted, fill), costs in held.items():
+        ours, least = more_than_best(costs), more_than_best(costs, informed=True)
+        yield f"| {counted:.0f} | {fill:.0f} | {ours:.1%} | {least:.1%} |"
+
+
+def told(
+    shops: Sequence[One], seed: int, held_vans: dict[tuple[float, float], list[VanCost]]
+) -> str:
     """The figures as the text of the page."""
     closed = sum(each.calls for each, _, _ in shops)
     lines = [
@@ -49,6 +75,8 @@ def told(shops: Sequence[One], seed: int) -> str:
         *calibrated([pair for each, _, _ in shops for pair in each.forecasts]),
         "",
         *against([van for _, vans, _ in shops for van in vans], [visited for *_, visited in shops]),
+        "",
+        *beside_best(held_vans),
     ]
     return "\n".join(lines)
 
@@ -127,7 +155,9 @@ def main() -> None:
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 7000
     with ProcessPoolExecutor(2) as pool:
         shops = list(pool.map(one, range(seed, seed + count)))
-    text = told(shops, seed)
+        rows = [(counted, fill) for counted in COUNTED_WEEKS for fill in FILL_WEEKS]
+        vans = dict(zip(rows, pool.map(costed, rows), strict=True))
+    text = told(shops, seed, vans)
     picture = reliability(shares(shops), title="Chance of failing within a year")
     (DOCS / "pictures" / "reliability.svg").write_text(picture.svg + "\n", encoding="utf-8")
     page = DOCS / "upkeep.md"

@@ -8,11 +8,9 @@ import pytest
 
 from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
 from rungwise.upkeep.forecast import PartForecast
-from rungwise.upkeep.history import PartLife, Reading, ShopHistory, StockLine, UnitHistory
+from rungwise.upkeep.history import PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.upkeep.measure import measure_named
 from rungwise.upkeep.outlook import shop_outlook
-from rungwise.upkeep.prices import ShopPrices
-from rungwise.upkeep.van_stock import van_stock
 
 TODAY = dt.date(2026, 4, 1)
 LONG_AGO = dt.date(2016, 4, 1)
@@ -80,11 +78,3 @@ def test_visits_are_in_the_order_of_what_a_visit_is_worth() -> None:
     saves = [each.saves for each in found]
     assert saves == sorted(saves, reverse=True)
     assert saves[-1] < 0.0, "a visit for the sake of a good unit costs more than it saves"
-
-
-def test_a_year_of_own_counts_outweighs_the_start_guess() -> None:
-    """52 used in 52 weeks is 4 in 4 weeks; a guess of a fiftieth of that takes off 7 % at most."""
-    line = StockLine("capacitor", used=52, weeks=52.0, cost=25.0, expected_a_week=0.02)
-    (carry,) = van_stock([line], weeks=4.0, prices=ShopPrices())
-    assert carry.expected == pytest.approx(4.0, rel=0.08)
-    assert carry.quantity >= 8

@@ -2,7 +2,8 @@
 
 Newsvendor: carry the smallest number that meets demand with the critical ratio short / (short +
 over), where ``short`` is what one missing part costs and ``over`` what one carried for nothing
-does. Demand until the next fill is the shop's own, negative binomial from a gamma belief.
+does. Demand until the next fill is the shop's own, negative binomial from a gamma belief that
+starts at half a use in two weeks at the most, so that a year of counting stands nearly by itself.
 Nahmias, "Production and operations analysis", the newsboy model (memory).
 """
 
@@ -23,9 +24,13 @@ from rungwise.upkeep.prices import ShopPrices
 
 __all__ = ["Carry", "critical_ratio", "least_enough", "normal_order", "van_stock", "within_money"]
 
-START_WEEKS = 4.0
-"""Weeks of counting that a start guess of demand is worth: the shop's own first year outweighs it
-thirteen times (our own choice; a guess worth a whole use halved the stock of that year)."""
+START_USES = 0.5
+"""Uses that the start belief is worth: Jeffreys' shape for a Poisson rate. Any less, and a part
+that happened not to be used is left off the van though one missing costs a second trip."""
+
+START_WEEKS = 2.0
+"""Weeks of counting that the start belief is worth at most (our own choice). A guess of one use a
+year, held to be worth half a use, would be 25 weeks and halve the stock of a busy part."""
 
 WEEKS_A_YEAR = 52.18
 
@@ -99,7 +104,7 @@ def within_money(
 def demand_of(line: StockLine, weeks: float) -> Any:
     """Uses until the next fill, as a frozen negative binomial."""
     guess = max(line.expected_a_week, 1e-4)
-    start = GammaRate(START_WEEKS * guess, START_WEEKS)
+    start = GammaRate(START_USES, min(START_USES / guess, START_WEEKS))
     return start.after(line.used, line.weeks).count_in(weeks)
 
 

@@ -1,0 +1,98 @@
+"""What the van's stock costs beside the best there is, where the true rates are known.
+
+Each shop's parts are used at rates of their own, as Poisson counts. After the counted weeks the
+van is stocked by `van_stock`; the best stock is the newsvendor's by the true rate. What either
+costs until the next fill is in closed form: E(Q - D)+ = Q F(Q) - m F(Q - 1), and
+E(D - Q)+ = m - Q + E(Q - D)+, for Poisson demand of mean m.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+from scipy import stats
+
+from rungwise.unit.element import FloatArray
+from rungwise.upkeep.history import StockLine
+from rungwise.upkeep.prices import ShopPrices
+from rungwise.upkeep.van_stock import WEEKS_A_YEAR, van_stock
+
+__all__ = ["VanCost", "more_than_best", "stock_cost", "try_van"]
+
+PARTS = 30
+"""Parts on a van."""
+
+RATES_A_WEEK = (0.02, 3.0)
+"""Least and most uses of a part a week; any in between, alike by its logarithm."""
+
+COSTS = (5.0, 15.0, 25.0, 40.0, 90.0, 180.0)
+
+
+GRID, MOST = np.geomspace(*RATES_A_WEEK, 200), 80
+"""Rates that the informed belief stands on, and the most pieces that it looks at."""
+
+
+@dataclass(frozen=True, slots=True)
+class VanCost:
+    """Expected costs until the next fill, summed over the parts.
+
+    ours: of the stock by `van_stock`. best: where the true rates are known. informed: the least
+    that counting allows, by who knows from what spread the rates were drawn.
+    """
+
+    ours: float
+    best: float
+    informed: float
+
+
+def stock_cost(held: Any, mean: Any, short: Any, over: Any) -> FloatArray:
+    """Expected cost of ``held`` pieces against Poisson demand of this mean; arrays of one shape."""
+    held, mean = np.asarray(held, float), np.asarray(mean, float)
+    left = held * stats.poisson.cdf(held, mean) - mean * stats.poisson.cdf(held - 1.0, mean)
+    return np.asarray(short * (mean - held + left) + over * left)
+
+
+def try_van(
+    seed: int, *, counted_weeks: float, fill_weeks: float, prices: ShopPrices | None = None
+) -> VanCost:
+    """One shop with its own rates, counted, stocked, and costed until the next fill."""
+    prices = prices or ShopPrices()
+    rng = np.random.default_rng([seed, 61])
+    low, high = np.log(RATES_A_WEEK)
+    rates = np.exp(rng.uniform(low, high, PARTS))
+    costs = rng.choice(COSTS, PARTS)
+    used = rng.poisson(rates * counted_weeks)
+    lines = [
+        StockLine(f"{at:02}", int(used[at]), counted_weeks, float(costs[at]), 0.02)
+        for at in range(PARTS)
+    ]
+    carried = van_stock(lines, weeks=fill_weeks, prices=prices)
+    held = [each.quantity for each in sorted(carried, key=lambda each: each.part)]
+    over = costs * prices.holding_a_year * fill_weeks / WEEKS_A_YEAR
+    ratio, mean = prices.second_trip / (prices.second_trip + over), rates * fill_weeks
+    ways = (held, stats.poisson.ppf(ratio, mean), _informed(used, counted_weeks, fill_weeks, ratio))
+    return VanCost(*(float(stock_cost(way, mean, prices.second_trip, over).sum()) for way in ways))
+
+
+def more_than_best(costs: Sequence[VanCost], *, informed: bool = False) -> float:
+    """By what share all vans together cost more than the best; informed: the least possible."""
+    ours = sum(each.informed if informed else each.ours for each in costs)
+    return ours / sum(each.best for each in costs) - 1.0
+
+
+def _informed(used: Any, counted_weeks: float, weeks: float, ratio: Any) -> FloatArray:
+    """The stock of who knows how the rates were drawn: Bayes' rule on a grid of rates."""
+    belief = stats.poisson.pmf(used[:, None], GRID * counted_weeks)
+    belief /= belief.sum(axis=1, keepdims=True)
+    met = belief @ _enough(weeks)
+    return np.asarray((met < ratio[:, None]).sum(axis=1), float)
+
+
+@cache
+def _enough(weeks: float) -> FloatArray:
+    """Chance that so many pieces (columns) meet the demand of each rate of the grid (rows)."""
+    return np.asarray(stats.poisson.cdf(np.arange(MOST), GRID[:, None] * weeks))
