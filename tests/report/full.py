@@ -110,20 +110,31 @@ def full_record(layout: Layout) -> Paper:
 
 def full_page(layout: Layout) -> Paper:
     """The customer's page."""
+    photos = tuple(Photo(f"photo-{at}.jpg", f"contactor {UNBROKEN}", BY) for at in range(6))
     content = CustomerPage(
         head=HEAD,
+        visit=(("invoice", UNBROKEN), ("arrived", "10:02"), ("left", LONG)),
+        headline=LONG,
+        run=UNBROKEN,
         found=(LONG, UNBROKEN),
         explained=LONG,
         done=(LONG,),
-        standing=(LONG, UNBROKEN),
-        measured=readings(),
-        near_end=(LONG,),
+        checked=readings(),
+        ran=LONG,
+        next_step=(LONG,),
+        watch=(LONG,),
+        recommend=(LONG, UNBROKEN),
         not_measured=(LONG,),
         prices=(Price(LONG, "38.50 $"), Price("labour", "180 $")),
         total="218.50 $",
+        warranty=LONG,
+        next_visit=LONG,
+        call_us=LONG,
+        photos=photos,
         signed=SIGNED,
     )
-    return Paper("customer", content, layout)
+    files = {each.file: photo_bytes(at) for at, each in enumerate(photos)}
+    return Paper("customer", content, layout, files)
 
 
 def full_score(layout: Layout) -> Paper:

@@ -12,17 +12,12 @@ from tests.report.reading_back import opened, text_of
 
 from rungwise.diagnosis.band import expected_band
 from rungwise.drawing import ladder, panel
-from rungwise.proof.finding import Finding
-from rungwise.proof.hiding import Hidden
-from rungwise.proof.verdict import Remaining
 from rungwise.report import Extras, Layout, Worked, customer_paper, technician_paper
 from rungwise.report.content import TechnicianRecord
-from rungwise.report.customer import customer_page
 from rungwise.report.layout import Size
 from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
 from rungwise.report.units import Words
-from rungwise.suspects import SuspectSet
 from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit_file import arrangement
 
@@ -94,20 +89,20 @@ def test_gauges_stand_in_the_units_of_the_paper(worked: Worked) -> None:
 
 
 def test_the_customer_is_told_that_wires_were_left_wrong(worked: Worked) -> None:
-    told = customer_paper(worked, Extras(), Layout()).as_json()["near_end"]
+    told = customer_paper(worked, Extras(), Layout()).as_json()["watch"]
     assert "With the wires as they were left, the unit does not do all it should." in told
 
 
 def test_without_a_proof_the_customer_is_told_that_nothing_proves_it(worked: Worked) -> None:
     told = customer_paper(replace(worked, proved=None), Extras(), Layout()).as_json()
     assert any("proves that the unit runs right" in each for each in told["not_measured"])
-    assert told["standing"] == ()
+    assert told["checked"] == ()
 
 
 def test_the_customers_page_says_what_the_part_is_for_and_what_it_costs(worked: Worked) -> None:
     extras = Extras(prices="float switch: 38.50 $\nlabour: 180 $", foreseen=("Capacitor: soon.",))
     told = text_of(customer_paper(worked, extras, Layout()).pdf())
-    assert "Condensate float switch open" in told
+    assert "Water had backed up in the drain pan" in told
     assert "stops the unit before water runs over" in told
     assert "218.50 $" in told
     assert "Capacitor: soon." in told
@@ -157,31 +152,6 @@ def test_a_tall_picture_is_cut_through_no_word_and_each_word_is_kept_once(first:
         assert pieces[0].height <= first
         assert max(each.height for each in pieces) <= first + 100.0
         assert sum(each.svg.count("<text") for each in pieces) == picture.svg.count("<text")
-
-
-def test_a_refusal_is_told_to_the_customer_in_plain_words(worked: Worked) -> None:
-    """The readings stand in the table; the technician's record has the whole reason."""
-    assert worked.proved is not None
-    suspect = SuspectSet(worked.answer.opened.unit).suspect("float_switch.open")
-    left = (Remaining(Hidden(suspect, "recurs", 0.04), 0.9),)
-    proof = replace(worked.proved.proof, standing="refused", findings=(), remaining=left)
-    refused = replace(worked, proved=replace(worked.proved, proof=proof))
-    told = customer_page(refused, Extras(), Words("us")).standing
-    assert told[0].startswith("The repair is refused")
-    assert told[1] == f"Likeliest left: {suspect.title}."
-    high = Finding("supply", 290.0, "V", "refuse", "Supply 290 V.", "test", 1)
-    proof = replace(proof, findings=(high,), reasons=(high.text,))
-    refused = replace(worked, proved=replace(worked.proved, proof=proof))
-    assert customer_page(refused, Extras(), Words("us")).standing[1] == "Supply 290 V."
-
-
-def test_without_a_proof_the_customer_is_not_told_that_all_is_within_limits(
-    worked: Worked,
-) -> None:
-    bare = replace(worked, proved=None, wires=None)
-    told = text_of(customer_paper(bare, Extras(), Layout()).pdf())
-    assert "close to its limit" not in told
-    assert told.count("Not known: nothing was measured after the work.") == 1
 
 
 @pytest.mark.parametrize("size", ["letter", "a4"])

@@ -57,9 +57,9 @@ def test_page_and_command_tell_it_in_the_same_bytes(
     sent = page.get("/calls/1/paper/customer.pdf").content
     assert sent == out.read_bytes()
     (told,) = near_end(shop_ahead(store, until=CALLED, also=1), 1)
-    assert told.startswith("Dual run capacitor: capacitance 38.")
-    assert told in page.get("/calls/1/paper.json?wait=60").json()["customer"]["near_end"]
-    assert "Dual run capacitor: capacitance 38." in " ".join(text_of(sent).split())
+    assert told == "Dual run capacitor: weaker than marked, past the limit at which it is changed."
+    assert told in page.get("/calls/1/paper.json?wait=60").json()["customer"]["watch"]
+    assert told in " ".join(text_of(sent).split())
 
 
 def test_it_is_told_as_of_the_day_of_the_call(store: Store) -> None:
@@ -79,17 +79,31 @@ def test_a_part_that_was_never_measured_is_not_called_near_its_end(store: Store)
     assert near_end(shop_ahead(store, until=CALLED), other.id) == ()
 
 
-def test_one_reading_is_told_as_one_reading(store: Store) -> None:
-    """It shows no direction, so no years are told; a part fitted on the day is not named at all."""
+def test_a_reading_that_passed_is_never_near_its_end(store: Store) -> None:
+    """The limits of `unit.limits` for 45 µF: good to 42.3, changed under 40.5.
+
+    One reading shows no direction, so no years are told; a part fitted on the day is not named.
+    """
+    readings = {"good": ["44 µF", "42.4 µF"], "worn": ["44 µF", "41 µF"], "once": ["41 µF"]}
+    numbers = {}
     with store.writing() as book:
-        other = book.units.add("Once", toml=book.units.get(1).toml)
-        book.units.leave(other.id, "installed", "2012")
-        visit(book, other.id, "2026-06-20", readings={"uf-capacitor-HERM-C": "40 µF"})
+        for name, typed in readings.items():
+            other = book.units.add(name, toml=book.units.get(1).toml)
+            book.units.leave(other.id, "installed", "2012")
+            for at, each in enumerate(typed):
+                day = f"{2026 + at - len(typed) + 1}-06-20"
+                visit(book, other.id, day, readings={"uf-capacitor-HERM-C": each})
+            numbers[name] = other.id
         new = book.units.add("New", toml=book.units.get(1).toml)
         book.units.leave(new.id, "installed", CALLED.isoformat())
         visit(book, new.id, CALLED.isoformat(), readings={"uf-capacitor-HERM-C": "40 µF"})
     ahead = shop_ahead(store, until=CALLED)
-    (told,) = near_end(ahead, other.id)
-    assert "by one reading, changed at 40.5 µF" in told
-    assert "years" not in told
+    assert near_end(ahead, numbers["good"]) == ()
     assert near_end(ahead, new.id) == ()
+    (worn,), (once,) = near_end(ahead, numbers["worn"]), near_end(ahead, numbers["once"])
+    assert worn.startswith("Dual run capacitor: weaker than marked; it still works.")
+    assert "readings of 2 visits" in worn
+    assert "times out of 100; that is no promise" in worn
+    assert "by one reading; it still works" in once
+    assert "years" not in once
+    assert "µF" not in worn + once

@@ -1,20 +1,28 @@
-"""What of a unit is near its end by its own readings, in words for whoever owns it."""
+"""What of a unit is near its end by its own readings, in words for whoever owns it.
+
+A part whose last reading is good by the limit that every room tells is never in it, whatever its
+trend foretells; that stands on the unit's own page.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from rungwise.answers.ahead_told import LONG_Y, followed_way, measured_now
+from rungwise.answers.ahead_told import LONG_Y, followed_way
 from rungwise.answers.shop_ahead import ShopAhead
-from rungwise.quantity import format_quantity
+from rungwise.unit.limits import Grade
 from rungwise.upkeep.forecast import PartForecast, WayForecast
 from rungwise.upkeep.interval import Interval
 
 __all__ = ["near_end"]
 
-NEAR_Y = 3.0
-"""A part is near its end when its readings give it no more than so many years, more likely than
-not (common practice, no source)."""
+WORSE: Mapping[str, str] = {
+    "capacitance": "weaker than marked",
+    "contact_drop": "its contacts are worn",
+    "insulation": "its insulation is lower than usual",
+    "amps": "it draws more than its nameplate",
+}
+"""By what was measured, for somebody who reads no meter."""
 
 
 def near_end(ahead: ShopAhead, number: int) -> tuple[str, ...]:
@@ -33,27 +41,28 @@ def near_end(ahead: ShopAhead, number: int) -> tuple[str, ...]:
 def _near(parts: tuple[PartForecast, ...]) -> Iterator[tuple[PartForecast, WayForecast]]:
     for part in parts:
         way = followed_way(part)
-        new = part.basis == "fitted today"
-        if way is not None and not new and way.remaining_y.middle <= NEAR_Y:
+        if way is not None and part.basis != "fitted today" and _grade(part, way) != "good":
             yield part, way
 
 
+def _grade(part: PartForecast, way: WayForecast) -> Grade:
+    """Where the part's last reading stands."""
+    measure = way.measure
+    read = [each for each in part.part.readings if measure and each.quantity == measure.name]
+    if measure is None or not read:
+        return "good"
+    return measure.grade(max(read, key=lambda each: each.when).value, part.part.rated)
+
+
 def _told(ahead: ShopAhead, part: PartForecast, way: WayForecast) -> str:
-    measure, now = way.measure, measured_now(part, way)
-    if measure is None or now is None:
-        raise ValueError("what is told of readings needs readings")
-    unit = measure.meter.unit
-    limit = format_quantity(measure.off_scale(measure.limit, part.part.rated), unit)
     title = ahead.records.titles[part.part.unit, part.part.part]
-    reads = format_quantity(now.middle, unit)
-    name = f"{title[0].upper()}{title[1:]}"
+    name = f"{title[0].upper()}{title[1:]}: {WORSE[way.way.measure]}"
+    if _grade(part, way) == "change":
+        return f"{name}, past the limit at which it is changed."
     if part.basis == "one reading":
-        return (
-            f"{name}: {measure.title} {reads} by one reading, changed at {limit}. One reading "
-            "shows no direction; measure it again at the next visit."
-        )
+        return f"{name} by one reading; it still works. It is measured again at the next visit."
     return (
-        f"{name}: {measure.title} {reads} by a {part.basis_text}, changed at {limit}. It lasts "
+        f"{name}; it still works. By the readings of {len(part.read_on)} visits it lasts "
         f"{_span(way.remaining_y)} more, {round(100 * way.remaining_y.level)} times out of 100; "
         "that is no promise."
     )

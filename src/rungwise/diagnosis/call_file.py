@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
+from rungwise.diagnosis.by_hand import ByHand
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.own_weights import OwnWeights
@@ -71,6 +72,7 @@ class Call:
     installed: the day on which the unit was, where it is told.
     own: the weights that the odds start from, once somebody has learned them.
     complaint: ids of what the customer said (`chips.CHIPS`), each once, in the order of that list.
+    paper: what somebody wrote for the customer's page.
     """
 
     document: Document
@@ -89,6 +91,7 @@ class Call:
     installed: dt.date | None = None
     own: OwnWeights | None = None
     complaint: tuple[str, ...] = ()
+    paper: ByHand = field(default_factory=ByHand)
 
     @property
     def unit_path(self) -> Path | None:
@@ -195,6 +198,7 @@ def call_from(document: Document) -> Call:
         shop=root.text("shop", default=""),
         installed=_date(root, "installed"),
         complaint=_complaint(root),
+        paper=ByHand.in_table(root.table("paper", required=False)),
     )
     root.done()
     return call

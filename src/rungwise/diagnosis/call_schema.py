@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.unit.unit_file import ARRANGEMENTS
 
@@ -42,7 +43,22 @@ def call_schema() -> dict[str, Any]:
             **_outcomes(),
             "fitted": _fitted(),
             "proof": _proof(),
+            "paper": _paper(),
         },
+    }
+
+
+def _paper() -> dict[str, Any]:
+    texts = {key: {"type": "string", "description": said} for key, said in PAPER_TEXTS.items()}
+    lists = {
+        key: {"type": "array", "items": {"type": "string"}, "description": said}
+        for key, said in PAPER_LISTS.items()
+    }
+    return {
+        "type": "object",
+        "description": "what the shop writes by hand for the customer's page",
+        "additionalProperties": False,
+        "properties": {**texts, **lists},
     }
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from rungwise.errors import BadRecord
 from rungwise.records.book import Book
+from rungwise.records.by_hand import by_hand_of, paper_rows
 from rungwise.records.proof_text import ProofLine, proof_rows
 from rungwise.records.rows import Call, Reading, Unit, Wires
 from rungwise.records.toml_text import comment, lines, quoted
@@ -36,7 +37,7 @@ def call_text(
     rows = [
         *comment(call.note), *_head(book, call, unit, wires=wires, shop=shop),
         *_symptoms(book, call_id), *_readings(book, call_id), *_fitted(book, call_id),
-        *_proof(book, call_id),
+        *_proof(book, call_id), *paper_rows(by_hand_of(book.calls.entries(call_id))),
     ]  # fmt: skip
     return "\n".join([*rows, ""])
 

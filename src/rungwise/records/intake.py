@@ -16,6 +16,7 @@ from rungwise.proof.own_checks import own_checks
 from rungwise.proof.proof_file import told_of
 from rungwise.proof.startup import seconds_card
 from rungwise.records.book import Book
+from rungwise.records.by_hand import keep_by_hand
 from rungwise.records.proof_text import proof_lines_in, value_in
 from rungwise.records.rows import Call, Customer, Unit
 from rungwise.replacement.candidate_file import read_candidate, read_candidates
@@ -82,6 +83,7 @@ def bring_call(book: Book, path: Path) -> Call:
     _bring_fitted(book, call.id, file, unit)
     _bring_wires(book, call.id, file, unit)
     _bring_proof(book, call.id, file, unit)
+    keep_by_hand(book, call.id, file.paper)
     return call
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 __all__ = ["CustomerPage", "Figure", "FittedPart", "Head", "Measured", "Photo", "Picture", "Price",
            "Signed", "State", "Step", "TechnicianRecord", "Verdict", "Zone"]  # fmt: skip
 
-Verdict = Literal["", "good", "not"]
+Verdict = Literal["", "good", "watch", "not"]
 State = Literal["done", "not done", "not so", "not read"]
 
 
@@ -125,23 +125,33 @@ class Signed:
 
 @dataclass(frozen=True)
 class CustomerPage:
-    """The page for who called and pays, in plain words.
+    """The page for who called and pays, in plain words; texts that nobody wrote are "".
 
-    standing: what the measurements after the work come to. near_end: what is not as it should be
-    or close to it. not_measured: what this page cannot vouch for. total: "" where amounts do not
-    add up.
+    visit: number of the invoice, when somebody came and left. headline: whether it is fixed. run:
+    whether to run it. explained: what the part at fault is for. checked: subject by subject,
+    without a meter's figures. ran: how long it ran before that. not_measured: what this page
+    cannot vouch for. total: "" where amounts do not add up. call_us: whom to call.
     """
 
     head: Head
+    visit: tuple[tuple[str, str], ...]
+    headline: str
+    run: str
     found: tuple[str, ...]
     explained: str
     done: tuple[str, ...]
-    standing: tuple[str, ...]
-    measured: tuple[Measured, ...]
-    near_end: tuple[str, ...]
+    checked: tuple[Measured, ...]
+    ran: str
+    next_step: tuple[str, ...]
+    watch: tuple[str, ...]
+    recommend: tuple[str, ...]
     not_measured: tuple[str, ...]
     prices: tuple[Price, ...]
     total: str
+    warranty: str
+    next_visit: str
+    call_us: str
+    photos: tuple[Photo, ...]
     signed: Signed
 
 

@@ -1,50 +1,155 @@
-"""The customer's page: plain words, what was found, done and measured, what is near its end."""
+"""The customer's page: is it fixed, can I run it, what was found and done, what next, whom to call.
+
+Every sentence here comes from typed values: the verdict of the call, the standing of the proof,
+the levels of its readings and figures. No value of a meter and no name from a file stands on it;
+what the shop writes by hand comes as it was written.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from rungwise.diagnosis.wording import sentence
-from rungwise.proof.finding import Finding
-from rungwise.proof.verdict import Proof
+from rungwise.proof.sights import START_LOOKS
 from rungwise.replacement.reason import Weight
 from rungwise.report import telling
-from rungwise.report.content import CustomerPage, Measured, Verdict
+from rungwise.report.content import CustomerPage, Photo
 from rungwise.report.extras import Extras
-from rungwise.report.plain_words import part_told, plain_title
+from rungwise.report.plain_checks import (
+    SUBJECTS,
+    Stand,
+    charge_state,
+    rows_of,
+    stands_of,
+    subject_of,
+    subject_of_part,
+)
+from rungwise.report.plain_faults import fault_told, next_told, part_noun
+from rungwise.report.plain_words import part_told
 from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
+from rungwise.unit.unit import Unit
 
 __all__ = ["customer_page"]
 
-PLAIN_FIGURES = ("superheat", "subcooling", "air split", "total capacity")
-NEAR = ("caution", "refuse")
-REFUSED = "The repair is refused: what was measured after it speaks against it."
+RUNNING, FIXED_NOT = "Your air conditioner is running.", "Not fixed yet."
+AGREES = "You can run it: nothing that we measured speaks against it."
+LEAVE_OFF = "Leave the cooling off at the thermostat until the next step is done."
+LOOK_FURTHER = "Next step: we look into it further, and tell you before we change a part."
+LESSER = "No fault was found; what is not at its best stands under what to watch."
+SWITCHES = ("float_switch", "high_pressure_switch", "low_pressure_switch", "door_switch")
+"""Kinds that open by what happens around them: put right, nothing was done to the switch."""
+
+CLEARED = 0.01
+"""A part that somebody had suspected is called good under this probability, once readings
+cleared it."""
 
 
-def customer_page(worked: Worked, extras: Extras, words: Words) -> CustomerPage:
+def customer_page(
+    worked: Worked, extras: Extras, words: Words, photos: tuple[Photo, ...] = ()
+) -> CustomerPage:
     """What the customer is told. Raises BadInput for prices that cannot be read."""
-    proof = worked.proved.proof if worked.proved else None
-    prices = prices_in(extras.prices)
+    prices, by_hand = prices_in(extras.prices), extras.by_hand
+    stands = stands_of(worked)
     return CustomerPage(
         head=telling.head(worked, extras),
-        found=telling.found(worked.answer),
+        visit=tuple(_visit(extras)),
+        headline=_headline(worked, extras),
+        run=_run(worked),
+        found=tuple(_found(worked, stands)),
         explained=_explained(worked),
-        done=telling.done(worked.answer, _fitted(worked)),
-        standing=_standing(proof, words) if proof else (),
-        measured=tuple(_measured(proof, words)) if proof else (),
-        near_end=(*_not_right(worked, words), *_near_end(proof, words), *extras.foreseen),
-        not_measured=telling.not_measured(worked, extras, briefly=True),
+        done=tuple(_done(worked, extras)),
+        checked=tuple(rows_of(stands, _air(worked, words))),
+        ran=_ran(worked),
+        next_step=tuple(_next_step(worked, extras, stands)),
+        watch=(*_watch(worked, stands), *extras.foreseen, *by_hand.watch),
+        recommend=by_hand.recommend,
+        not_measured=tuple(_not_measured(worked, stands)),
         prices=prices,
         total=total_of(prices),
+        warranty=by_hand.warranty,
+        next_visit=by_hand.next_visit,
+        call_us=_call_us(extras),
+        photos=photos,
         signed=telling.signed(extras),
     )
 
 
-def _fitted(worked: Worked) -> Iterator[str]:
-    unit = worked.answer.opened.unit
-    return (telling.fitted(unit, it.candidate.name, it.candidate.parts) for it in worked.fits)
+def _visit(extras: Extras) -> Iterator[tuple[str, str]]:
+    told = extras.by_hand
+    there = [told.arrived, f"to {told.left}" if told.left else ""]
+    yield from (("invoice", told.invoice), ("on site", " ".join(filter(None, there))))
+
+
+def _call_us(extras: Extras) -> str:
+    """Whom to call, where the shop says so."""
+    phone = extras.by_hand.phone or extras.phone
+    return f"Questions, or if it stops again: call {phone}." if phone else ""
+
+
+def _headline(worked: Worked, extras: Extras) -> str:
+    proved = worked.proved
+    if proved is None:
+        return _unproved(worked, extras)
+    if proved.proof.standing == "refused":
+        return FIXED_NOT
+    if not _runs(worked):
+        return "The work is done. Whether it helped is not measured yet."
+    return RUNNING if proved.good else f"{RUNNING} The repair is not proved yet."
+
+
+def _unproved(worked: Worked, extras: Extras) -> str:
+    """The same where nothing was measured after the work."""
+    if worked.answer.verdict.kind == "nothing_wrong_now":
+        found = "No fault was found on this visit."
+        return f"{RUNNING} {found}" if _runs(worked) else found
+    if _worked_on(worked, extras):
+        return "The work is done. Whether it helped was not measured."
+    settled = "is found" if worked.answer.decided else "is not settled"
+    return f"{FIXED_NOT} The cause {settled}."
+
+
+def _worked_on(worked: Worked, extras: Extras) -> bool:
+    """Whether something was done, as far as somebody told."""
+    return bool(worked.fits or extras.by_hand.done or telling.repaired_names(worked.answer))
+
+
+def _run(worked: Worked) -> str:
+    """Whether to run it: never that it is out of danger."""
+    if worked.proved is None:
+        return AGREES if worked.answer.verdict.kind == "nothing_wrong_now" else LEAVE_OFF
+    if worked.proved.proof.standing == "refused":
+        return LEAVE_OFF
+    if worked.proved.good:
+        return AGREES
+    return "You can run it. Call us if it stops, or does not cool."
+
+
+def _runs(worked: Worked) -> bool:
+    """Whether it was seen to start and to run: by the proof, else on the call."""
+    if worked.proved is not None:
+        good = {each.id for each in worked.proved.proof.checks if each.good}
+        return set(START_LOOKS[:2]) <= good
+    seen = {each.card.id: each.value for each in worked.answer.outcomes}
+    return (seen.get("look-compressor"), seen.get("look-fan")) == ("running", "turning")
+
+
+def _found(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+    answer, unit = worked.answer, worked.answer.opened.unit
+    told, best = answer.verdict, answer.verdict.answer
+    if answer.witnesses and answer.shortfalls:
+        yield "The unit is put together so that a part of it does not do its work."
+    elif best is None:
+        yield "What was measured fits none of the faults that we know of such units."
+    elif told.kind == "nothing_wrong_now":
+        lesser = any(each.worst != "good" for each in stands)
+        yield LESSER if lesser else "Everything that we measured read as on a good unit."
+    elif not answer.decided:
+        yield f"The cause is not settled. Most likely: {_small(fault_told(unit, best.suspect.id))}"
+    else:
+        said = fault_told(unit, best.suspect.id)
+        yield said if told.kind == "found" or told.shown else f"Most likely: {_small(said)}"
+    yield from _cleared(worked, stands)
 
 
 def _explained(worked: Worked) -> str:
@@ -56,52 +161,134 @@ def _explained(worked: Worked) -> str:
     return part_told(unit.part(best.suspect.part).kind)
 
 
-def _standing(proof: Proof, words: Words) -> tuple[str, ...]:
-    """The verdict on the repair; a refusal without its readings, which stand below it."""
-    if proof.standing != "refused":
-        return telling.standing(proof, words)
-    if any(each.level == "refuse" for each in proof.findings):
-        return (REFUSED, words(sentence(proof.reasons[0])))
-    likeliest = [f"Likeliest left: {each.hidden.suspect.title}." for each in proof.remaining[:1]]
-    return (REFUSED, *likeliest)
+def _cleared(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+    """The part that somebody had suspected, where readings cleared it."""
+    told, unit = worked.answer.verdict, worked.answer.opened.unit
+    suspected, wrong = worked.answer.call.suspected, worked.answer.verdict.wrong_part
+    if suspected not in unit.part_by_name:
+        return
+    cleared = bool(wrong and wrong.part == suspected and wrong.cleared_by and wrong.now < CLEARED)
+    if told.kind == "nothing_wrong_now":
+        about = subject_of_part(unit.part(suspected))
+        cleared = any(it.name == about and it.measured and it.worst == "good" for it in stands)
+    if cleared:
+        noun = part_noun(unit, suspected)
+        yield f"The {noun}, which had been suspected, is good by our readings."
 
 
-def _measured(proof: Proof, words: Words) -> Iterator[Measured]:
-    for each in proof.checks:
-        title = plain_title(each.id)
-        if title:
-            verdict: Verdict = "good" if each.good else "not"
-            yield Measured(title, words(each.text), words(each.band), verdict)
-    yield from (_figure(it, words) for it in proof.findings if it.id in PLAIN_FIGURES)
+def _done(worked: Worked, extras: Extras) -> Iterator[str]:
+    """What was done: in the shop's own words, else what the record says and no more."""
+    unit, told = worked.answer.opened.unit, extras.by_hand
+    yield from told.done
+    fitted = [part for each in worked.fits for part in each.candidate.parts]
+    yield from (f"Fitted: a new {part_noun(unit, name)}." for name in dict.fromkeys(fitted))
+    if not told.done:
+        for name in telling.repaired_names(worked.answer):
+            if name not in fitted:
+                yield _put_right(unit, name)
+    if told.refrigerant_added:
+        yield f"Refrigerant added: {told.refrigerant_added}."
 
 
-def _figure(each: Finding, words: Words) -> Measured:
-    """A figure of refrigerant or air as a row: "Superheat 12 °F" and "5 °F to 20 °F"."""
-    said, _, rest = words(each.text).partition("; good is ")
-    title = {"air split": "Cooling of the air", "total capacity": "Capacity"}.get(
-        each.id, f"Refrigerant: {each.id}"
-    )
-    verdict: Verdict = "good" if each.level == "good" else "not" if each.level in NEAR else ""
-    shown = said.removeprefix("Air split ").removeprefix(f"{each.id.capitalize()} ")
-    return Measured(title, shown.rstrip("."), rest.partition(",")[0].rstrip("."), verdict)
+def _put_right(unit: Unit, name: str) -> str:
+    """A part that the record has as put right, of which nobody wrote what was done to it."""
+    noun = part_noun(unit, name)
+    if name in unit.part_by_name and unit.part(name).kind in SWITCHES:
+        return f"What was done about the {noun} is not written down."
+    return f"Worked on: {noun}."
 
 
-def _not_right(worked: Worked, words: Words) -> Iterator[str]:
-    """A part that does not serve, and wires that were left wrong."""
-    for each in worked.fits:
-        bars = each.told(Weight.BARS)
-        if bars:
-            yield f"{each.candidate.name} does not serve in this unit: {words(bars[0].text)}"
+def _air(worked: Worked, words: Words) -> str:
+    """How far the air was cooled, as it was typed."""
+    table = worked.answer.call.proof
+    air = dict(table.data.get("air", {})) if table is not None else {}
+    ends = [air.get("return_dry"), air.get("supply_dry")]
+    return f"{words(str(ends[0]))} in, {words(str(ends[1]))} out" if all(ends) else ""
+
+
+def _ran(worked: Worked) -> str:
+    """How long it ran before it was measured."""
+    table = worked.answer.call.proof
+    told = dict(table.data.get("conditions", {})).get("run_time") if table is not None else None
+    return f"We ran the unit {_minutes(str(told))} before we measured." if told else ""
+
+
+def _minutes(told: str) -> str:
+    many, _, unit = told.partition(" ")
+    return f"{many} minutes" if unit == "min" else told
+
+
+def _next_step(worked: Worked, extras: Extras, stands: Iterable[Stand]) -> Iterator[str]:
+    """What comes next where it is not fixed, or not proved."""
+    told, proved = extras.by_hand.next_step, worked.proved
+    if worked.answer.verdict.kind == "nothing_wrong_now" or (proved is not None and proved.good):
+        steps: list[str] = []
+    elif proved is not None and proved.proof.standing == "refused":
+        steps = list(_against(worked, stands))
+    elif proved is not None or _worked_on(worked, extras):
+        steps = ["We still have to measure what is listed below as not measured."]
+    else:
+        steps = list(_not_repaired(worked))
+    if told:
+        steps = [each for each in steps if not each.startswith("Next")] + [f"Next step: {told}"]
+    yield from steps
+
+
+def _against(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+    """Why the repair does not hold, and what comes next."""
+    unit, proof = worked.answer.opened.unit, worked.proved.proof if worked.proved else None
+    bad, then = [each for each in stands if each.worst == "not"], ""
+    charged = any(each.name == "refrigerant" for each in bad)
+    state = charge_state(worked.proved) if charged else None
+    if state:
+        yield f"{state[0]}. Until that is put right, the unit may stop again."
+        then = state[1]
+    for each in bad:
+        if not (state and each.name in ("refrigerant", "air")):
+            yield f"{each.subject.title}: {each.text}."
+            then = then or each.subject.then
+    if proof and not then and proof.remaining:
+        likeliest = proof.remaining[0].hidden.suspect.id
+        yield f"By our readings this may still be so: {_small(fault_told(unit, likeliest))}"
+        then = next_told(unit, likeliest)
+    yield f"Next step: we {then}." if then else LOOK_FURTHER
+
+
+def _not_repaired(worked: Worked) -> Iterator[str]:
+    """What comes next where nothing was repaired yet."""
+    answer, best = worked.answer, worked.answer.verdict.answer
+    if best is None or not answer.decided or answer.witnesses:
+        yield LOOK_FURTHER
+    else:
+        yield f"Next step: we {next_told(answer.opened.unit, best.suspect.id)}."
+
+
+def _watch(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+    """What is not at its best, as far as readings or the wires say so."""
+    if worked.proved is None or worked.proved.proof.standing != "refused":
+        yield from (f"{each.subject.title}: {each.text}." for each in stands
+                    if each.worst in ("watch", "again"))  # fmt: skip
     left = worked.wires.found.left if worked.wires else None
     if left is not None and not left.passes:
         yield "With the wires as they were left, the unit does not do all it should."
+    for each in worked.fits:
+        if each.told(Weight.BARS):
+            noun = part_noun(worked.answer.opened.unit, each.candidate.parts[0])
+            yield f"The {noun} that was fitted does not serve in this unit and must come out again."
 
 
-def _near_end(proof: Proof | None, words: Words) -> Iterator[str]:
-    if proof is None:
+def _not_measured(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+    """What this page cannot vouch for, subject by subject."""
+    seen = {each.name for each in stands}
+    if worked.proved is None and worked.answer.verdict.kind != "nothing_wrong_now":
+        yield "Nothing was measured after the work that proves that the unit runs right."
         return
-    yield from (words(each.text) for each in proof.findings if each.level in NEAR)
-    for each in proof.checks:
-        if not each.good:
-            title = plain_title(each.id) or each.title
-            yield f"{title}: {words(each.text)}; good is {words(each.band)}."
+    unit, table = worked.answer.opened.unit, worked.answer.belief.table
+    there = {subject_of(unit, card.id) for card in table.checks} | {"refrigerant", "air"}
+    missing = [SUBJECTS[name].unread for name in SUBJECTS if name in there - seen]
+    if missing:
+        yield f"We did not measure {', '.join(missing)}."
+
+
+def _small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from rungwise.diagnosis.by_hand import ByHand
 from rungwise.report.content import Zone
 
 __all__ = ["Extras", "Shot"]
@@ -30,6 +31,7 @@ class Extras:
     ticked. moves: of wires, as ticked. started: of the first start. note: written on the call.
     told: what the customer was told; signed_by, received_by: who gave and who took it.
     foreseen: what is near its end by the unit's own history. prices: lines "what: amount".
+    by_hand: what the shop wrote for the customer's page. phone: the shop's.
     """
 
     shop: tuple[str, ...] = ()
@@ -49,3 +51,5 @@ class Extras:
     received_by: str = ""
     foreseen: tuple[str, ...] = ()
     prices: str = ""
+    by_hand: ByHand = field(default_factory=ByHand)
+    phone: str = ""

@@ -27,6 +27,9 @@ LONGEST_SIDE_PX = 1100
 
 QUALITY = 82
 
+MOST_PHOTOS = 6
+"""On the customer's page; the technician's record has them all."""
+
 
 @dataclass(frozen=True)
 class Paper:
@@ -52,7 +55,10 @@ class Paper:
 
 def customer_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     """The customer's page. Raises BadInput for prices that cannot be read."""
-    return Paper("customer", customer_page(worked, extras, Words(layout.units)), layout)
+    photos = tuple(_photos(extras.photos[:MOST_PHOTOS]))
+    shown = tuple(photo for photo, _ in photos)
+    content = customer_page(worked, extras, Words(layout.units), shown)
+    return Paper("customer", content, layout, {photo.file: it for photo, it in photos})
 
 
 def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["GROUPS", "part_told", "plain_title"]
+__all__ = ["GROUPS", "part_told"]
 
 _PARTS: Mapping[str, str] = {
     "dual_capacitor": "The capacitor gives both motors the push that they start and run with.",
@@ -35,24 +35,6 @@ _PARTS: Mapping[str, str] = {
 }
 """By part kind, for whoever pays."""
 
-_TITLES: Mapping[str, str] = {
-    "look-compressor": "Compressor, when cooling is asked for",
-    "look-fan": "Outdoor fan, when cooling is asked for",
-    "look-blower": "Indoor blower, when cooling is asked for",
-    "look-idle": "Outdoor unit, with the thermostat off",
-    "idle-volts-contactor-L1-L2": "Supply at the unit, at rest",
-    "volts-contactor-L1-L2": "Supply at the unit, running",
-    "volts-coil": "Volts that hold the contactor in",
-    "amps-comp": "Current of the compressor",
-    "amps-fan": "Current of the outdoor fan",
-    "loaduf-": "Capacitor, measured at work",
-    "uf-": "Capacitor",
-    "drop-contactor": "Loss across a contact of the contactor",
-    "insulation-compressor": "Insulation of the compressor",
-    "insulation-": "Insulation of a winding",
-}
-"""By how the id of a check begins; a check that is not here stands in the technician's record."""
-
 GROUPS: Mapping[str, tuple[str, ...]] = {
     "supply volts": ("volts-contactor-L1-L2", "idle-volts-"),
     "motor currents": ("amps-",),
@@ -68,8 +50,3 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 def part_told(kind: str) -> str:
     """What a part of this kind is for, "" where nobody needs to be told."""
     return _PARTS.get(kind, "")
-
-
-def plain_title(check: str) -> str:
-    """What a check measures in plain words, "" where there are none."""
-    return next((told for begins, told in _TITLES.items() if check.startswith(begins)), "")

@@ -7,12 +7,9 @@ from dataclasses import replace
 
 from rungwise.answers.complaints import complaint_lines
 from rungwise.answers.story import own_line
-from rungwise.diagnosis import Belief
-from rungwise.diagnosis.band import expected_band
-from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.explain import Told
 from rungwise.diagnosis.wording import sentence, strength
-from rungwise.proof.checking import Checked, good_limits
+from rungwise.proof.checking import Checked
 from rungwise.replacement import Fit
 from rungwise.replacement.reason import Weight
 from rungwise.report import telling
@@ -26,10 +23,10 @@ from rungwise.report.content import (
     Verdict,
 )
 from rungwise.report.extras import Extras
+from rungwise.report.good_bands import GoodBands
 from rungwise.report.units import Words
 from rungwise.report.wires_told import wires_told
 from rungwise.report.worked import Worked
-from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.table import Table
 
 __all__ = ["technician_record"]
@@ -38,9 +35,6 @@ SPOKEN_FOR, SPOKEN_AGAINST = 2, 3
 """Suspects named at one reading."""
 
 TOLD = (Weight.BARS, Weight.CHANGE, Weight.CAUTION)
-LEAST_SHARE = 0.1
-"""A choice that a good unit gives less often than this is not what it gives."""
-
 OF_A_PROOF = ("conditions", "refrigerant", "air")
 DIFFERENCES = ("target_superheat", "target_subcooling")
 
@@ -97,40 +91,26 @@ def _cause(worked: Worked) -> Iterator[str]:
 def _taken(worked: Worked, extras: Extras, words: Words) -> Iterator[tuple[int, Measured]]:
     """Each outcome that could be made, by its place among all, with what it said."""
     answer = worked.answer
-    good = answer.belief.upto(0)
+    bands = GoodBands(answer)
     said = iter(answer.explanation.readings)
     for at, outcome in enumerate(answer.outcomes):
         if outcome.value is None:
             continue
         told = next(said)
-        band, verdict = _band(good, outcome)
+        verdict: Verdict = "good" if bands.level(outcome) in ("good", "caution") else "not"
         by = extras.taken[at] if at < len(extras.taken) else ""
         yield (
             at,
             Measured(
                 title=outcome.card.title,
                 text=words(told.text),
-                good=words(band),
+                good=words(bands.text(outcome)),
                 verdict=verdict,
                 said=tuple(_said(told)),
                 note=outcome.note,
                 by=by,
             ),
         )
-
-
-def _band(good: Belief, outcome: Outcome) -> tuple[str, Verdict]:
-    """What a good unit reads, in words, and whether this reading is so."""
-    table, check = good.table, outcome.card.id
-    healthy = table.suspects[table.suspect_index(HEALTHY)]
-    band = expected_band(good, check, healthy.repair)
-    if isinstance(outcome.value, str):
-        wanted = {int(low) for low, _, share in band.spans if share >= LEAST_SHARE}
-        fits = outcome.card.choices.index(outcome.value) in wanted
-    else:
-        low, high = good_limits(good, check)
-        fits = low <= float(outcome.value or 0.0) <= high
-    return band.text, "good" if fits else "not"
 
 
 def _said(told: Told) -> Iterator[str]:

@@ -20,9 +20,9 @@ from rungwise.report.worked import Worked
 from rungwise.unit.nameplate import VOLT, volts_told
 from rungwise.unit.unit import Unit
 
-__all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "amount", "done", "fitted", "found", "head",
-           "making_dead", "not_made", "not_measured", "repaired", "signed", "standing",
-           "title_of", "unread"]  # fmt: skip
+__all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
+           "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
+           "standing", "title_of", "unread"]  # fmt: skip
 
 PLATE = (
     ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
@@ -36,8 +36,6 @@ NOT_PROVED = "Nothing was measured after the work that proves that the unit runs
 NOT_DEAD = "Making dead: nothing was ticked or measured in this record."
 WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
 MOST_OPEN = 8
-MOST_BRIEF = 4
-"""Of what is worth measuring, told one by one on the customer's page."""
 
 
 def head(worked: Worked, extras: Extras) -> Head:
@@ -46,7 +44,7 @@ def head(worked: Worked, extras: Extras) -> Head:
     plate = unit.nameplate
     technician = (call.technician,) if call.technician else ()
     return Head(
-        shop=extras.shop,
+        shop=extras.shop or _shop_by_hand(extras),
         title=call.title or "Service call",
         day=call.date.isoformat() if call.date else "",
         unit=unit.title or unit.name,
@@ -60,6 +58,13 @@ def head(worked: Worked, extras: Extras) -> Head:
             if plate.get(key)
         ),
     )
+
+
+def _shop_by_hand(extras: Extras) -> tuple[str, ...]:
+    """The shop's own lines where no records have them."""
+    told = extras.by_hand
+    license_told = f"License {told.license}" if told.license else ""
+    return tuple(filter(None, (told.shop, license_told, told.phone)))
 
 
 def found(answer: Answered) -> tuple[str, ...]:
@@ -96,7 +101,7 @@ def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
 
     parts: those that were fitted, as `fitted` words them.
     """
-    told = [f"Repaired: {each}." for each in repaired(answer)]
+    told = [f"Put right, as told: {each}." for each in repaired(answer)]
     told += [f"Fitted: {each}." for each in parts]
     best = answer.verdict.answer
     if not told and best is not None and answer.decided:
@@ -114,9 +119,13 @@ def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
 
 def repaired(answer: Answered) -> tuple[str, ...]:
     """What the proof says was repaired, by title where it is a part or a wire."""
-    table, unit = answer.call.proof, answer.opened.unit
-    names = table.strings("repaired", default=()) if table is not None else ()
-    return tuple(title_of(unit, each) for each in names)
+    return tuple(title_of(answer.opened.unit, each) for each in repaired_names(answer))
+
+
+def repaired_names(answer: Answered) -> tuple[str, ...]:
+    """The same by their names in the unit."""
+    table = answer.call.proof
+    return table.strings("repaired", default=()) if table is not None else ()
 
 
 def unread(title: str, typed: str) -> str:
@@ -140,9 +149,9 @@ def standing(proof: Proof, words: Words) -> tuple[str, ...]:
     return (words(proof.headline), *(words(sentence(it)) for it in proof.reasons[skipped:]))
 
 
-def not_measured(worked: Worked, extras: Extras, *, briefly: bool = False) -> tuple[str, ...]:
-    """Everything that a paper cannot vouch for; briefly: much of it only counted."""
-    return tuple(dict.fromkeys(_not_measured(worked, extras, briefly=briefly)))
+def not_measured(worked: Worked, extras: Extras) -> tuple[str, ...]:
+    """Everything that a record cannot vouch for."""
+    return tuple(dict.fromkeys(_not_measured(worked, extras)))
 
 
 def signed(extras: Extras) -> Signed:
@@ -150,33 +159,23 @@ def signed(extras: Extras) -> Signed:
     return Signed(extras.told, extras.signed_by, extras.received_by)
 
 
-def amount(count: int, one: str) -> str:
-    """How many of something."""
-    return f"{count} {one}" if count == 1 else f"{count} {one}s"
-
-
-def _not_measured(worked: Worked, extras: Extras, *, briefly: bool) -> Iterator[str]:
+def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
     yield from (_not_taken(each) for each in worked.answer.outcomes if each.value is None)
     yield from extras.unread
     yield from worked.troubles
     if worked.proved is None:
         yield NOT_PROVED
     else:
-        yield from _not_proved(worked.proved.proof, briefly=briefly)
+        yield from _not_proved(worked.proved.proof)
     for zone in extras.zones:
-        if briefly and zone.open:
-            told = amount(len(zone.open), "reading")
-            missing = f"{told} missing, or not as they must be; see the technician's record"
-            yield from making_dead(zone.title, [missing])
-        else:
-            yield from making_dead(zone.title, zone.open)
+        yield from making_dead(zone.title, zone.open)
     if not extras.zones:
         yield NOT_DEAD
     if worked.fits and (worked.wires is None or worked.wires.found.left is None):
         yield WIRES_NOT_LEFT
 
 
-def _not_proved(proof: Proof, *, briefly: bool) -> Iterator[str]:
+def _not_proved(proof: Proof) -> Iterator[str]:
     told = [each.id for each in proof.checks] + [each.id for each in proof.findings]
     missing = [
         group for group, begins in GROUPS.items() if not any(it.startswith(begins) for it in told)
@@ -186,9 +185,6 @@ def _not_proved(proof: Proof, *, briefly: bool) -> Iterator[str]:
     if proof.remaining and proof.standing != "proved":
         yield f"Not ruled out: {'; '.join(each.text for each in proof.remaining)}."
     worth = [each.check.title for each in proof.worth]
-    if briefly and worth:
-        more = [f"{len(worth) - MOST_BRIEF} more"] if len(worth) > MOST_BRIEF else []
-        worth = ["; ".join([*worth[:MOST_BRIEF], *more])]
     yield from _some("Still worth measuring: ", worth)
 
 

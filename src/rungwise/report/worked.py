@@ -51,9 +51,13 @@ def worked_file(name: str, watching: Watching = unwatched) -> Worked:
 
 
 def file_extras(worked: Worked, prices: str = "") -> Extras:
-    """What else a file tells: the comment on top of it, which the records keep as the note."""
+    """What else a file tells: the comment on top, which the records keep as the note, its paper.
+
+    prices: lines of the bill in place of those in the file.
+    """
     head = takewhile(
         lambda line: line.startswith("#"), worked.answer.call.document.text.splitlines()
     )
     note = "\n".join(line.removeprefix("#").strip() for line in head)
-    return Extras(note=note, prices=prices)
+    paper = worked.answer.call.paper
+    return Extras(note=note, prices=prices or "\n".join(paper.prices), by_hand=paper)

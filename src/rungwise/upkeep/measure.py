@@ -11,9 +11,10 @@ from math import exp, log
 
 import numpy as np
 
-from rungwise.circuit.meter import CLAMP, FINE_VOLTS, INSULATION, MICROFARADS, Instrument
+from rungwise.circuit.meter import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
+from rungwise.circuit.meter import INSULATION as MEGOHMS
 from rungwise.errors import BadReading, UnknownName
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
+from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 
 __all__ = ["MEASURES", "Measure", "measure_named"]
 
@@ -25,6 +26,7 @@ class Measure:
     new, new_sd: what a new part has on the scale, and how parts differ.
     limit: where it counts as worn out, on the scale. wander_sd: what moves a reading besides the
     meter, such as heat and load, on the scale. log: the scale is ln(value), else value / rated.
+    stated: the limit that every room tells, of the value or of its share of the rated one.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Measure:
     limit: float
     wander_sd: float
     log: bool = False
+    stated: Limit | None = None
 
     @property
     def falling(self) -> bool:
@@ -63,6 +66,13 @@ class Measure:
         """The value in the meter's unit."""
         return exp(y) if self.log else y * rated
 
+    def grade(self, value: float, rated: float) -> Grade:
+        """Where a reading stands by the stated limit; without one, good until it is worn out."""
+        if self.stated is not None:
+            return self.stated.grade(value if self.log else value / rated)
+        worn = self.on_scale(value, rated)
+        return "good" if (worn > self.limit) == self.falling else "change"
+
     def sd(self, value: float, rated: float) -> float:
         """Error of a reading on the scale: the meter's, and what wanders."""
         meter = float(self.meter.sd(np.asarray(value))) / (value if self.log else rated)
@@ -74,10 +84,13 @@ class Measure:
 MEASURES = {
     each.name: each
     for each in (
-        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, CAPACITOR.change, 0.006),
+        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, CAPACITOR.change, 0.006,
+                stated=CAPACITOR),
         Measure("contact_drop", "drop across the contact", FINE_VOLTS,
-                log(0.03), 0.30, log(CONTACT_DROP.change), 0.12, log=True),
-        Measure("insulation", "insulation", INSULATION, log(200.0), 0.8, 0.0, 0.35, log=True),
+                log(0.03), 0.30, log(CONTACT_DROP.change), 0.12, log=True,
+                stated=CONTACT_DROP),
+        Measure("insulation", "insulation", MEGOHMS, log(200.0), 0.8, 0.0, 0.35, log=True,
+                stated=INSULATION),
         Measure("amps", "running amps", CLAMP, 0.90, 0.05, 1.15, 0.03),
     )
 }  # fmt: skip

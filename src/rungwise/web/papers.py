@@ -11,10 +11,12 @@ from rungwise.answers import Answered, Desk
 from rungwise.answers.proving import Proved
 from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.by_hand import ByHand
 from rungwise.errors import BadInput
 from rungwise.isolation import ZONES
 from rungwise.records import Book, Store
 from rungwise.records import rows as records
+from rungwise.records.by_hand import by_hand_of
 from rungwise.records.files import proof_told, wires_of
 from rungwise.replacement import Fit
 from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
@@ -56,6 +58,8 @@ class _Rows:
     signed: records.SignOff | None
     prices: str
     photos: tuple[Shot, ...]
+    by_hand: ByHand
+    phone: str
 
 
 def paper_of(
@@ -78,7 +82,7 @@ def call_paper(
 
     Raises UnknownName when there is no such call, BadRecord while its unit is not known.
     """
-    worked, extras = prepared(here, number, photos=kind == "technician", prices=prices)
+    worked, extras = prepared(here, number, photos=True, prices=prices)
     if kind == "customer":
         extras = replace(extras, foreseen=foretold(here, number) or ())
     make: Make = technician_paper if kind == "technician" else customer_paper
@@ -112,8 +116,10 @@ def foretold(here: Hereabouts, number: int, wait_s: float | None = None) -> tupl
 
 def _rows(book: Book, number: int, *, photos: bool) -> _Rows:
     shop = book.shop.only()
-    told = (shop.name, shop.address, shop.phone, shop.licence) if shop else ()
-    prices = book.calls.entries(number).get(PRICES)
+    license_told = f"License {shop.licence}" if shop and shop.licence else ""
+    told = (shop.name, shop.address, shop.phone, license_told) if shop else ()
+    entries = book.calls.entries(number)
+    prices = entries.get(PRICES)
     return _Rows(
         proofs=book.proofs.standing(number),
         steps=book.steps.standing(number),
@@ -123,6 +129,8 @@ def _rows(book: Book, number: int, *, photos: bool) -> _Rows:
         signed=book.sign_offs.last(number),
         prices=prices.typed if prices else "",
         photos=tuple(_shots(book, number)) if photos else (),
+        by_hand=by_hand_of(entries),
+        phone=shop.phone if shop else "",
     )
 
 
@@ -208,6 +216,8 @@ def _extras(job: Job, rows: _Rows, prices: str) -> Extras:
         signed_by=_by(rows.signed) if rows.signed else "",
         received_by=rows.signed.received_by if rows.signed else "",
         prices=prices,
+        by_hand=rows.by_hand,
+        phone=rows.phone,
     )
 
 

@@ -7,9 +7,11 @@ from dataclasses import replace
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import Field
+from pydantic import BaseModel, Field
 
+from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS
 from rungwise.errors import BadInput
+from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
 from rungwise.report import Layout
 from rungwise.report.content import CustomerPage, TechnicianRecord
 from rungwise.report.customer import customer_page
@@ -30,6 +32,7 @@ __all__ = ["router"]
 router = APIRouter()
 
 PDF = "application/pdf"
+Typed = Annotated[str, Field(max_length=2000)]
 CallKind = Literal["customer", "technician"]
 NAMES: Mapping[CallKind, str] = {
     "customer": "The customer's page",
@@ -58,6 +61,9 @@ class Papers(JobView):
     )
     prices: str = Field(description="lines of the bill, as typed")
     prices_wrong: str
+    by_hand: list[tuple[str, str, str, bool]] = Field(
+        description="key, what it says, as typed, and whether it is a list of one a line"
+    )
 
 
 @page(router, "/calls/{number}/paper", "paper.html")
@@ -70,7 +76,8 @@ def papers(
     """The customer's page and the technician's record, as values; each can be had as PDF."""
     with here.reading() as book:
         held = gathered(book, number)
-        kept = book.calls.entries(number).get(PRICES)
+        entries = book.calls.entries(number)
+    kept = entries.get(PRICES)
     job = job_of(here, held)
     typed = kept.typed if kept else ""
     wrong = _wrong(typed)
@@ -89,6 +96,7 @@ def papers(
             "foreseeing": told is not None and foreseen is None,
             "prices": typed,
             "prices_wrong": wrong,
+            "by_hand": _by_hand(by_hand_of(entries).as_typed()),
         }
     ).about(job.unit)
 
@@ -108,6 +116,32 @@ def score_pdf(number: int, here: Here, size: Size = "letter") -> Response:
     return _sent(score_paper(here, number, Layout(size)).pdf(), f"practice-{number}.pdf")
 
 
+class ByHandForm(BaseModel):
+    """The texts for the customer's page, each under its key; a list has one a line."""
+
+    invoice: Typed = ""
+    arrived: Typed = ""
+    left: Typed = ""
+    refrigerant_added: Typed = ""
+    next_step: Typed = ""
+    warranty: Typed = ""
+    next_visit: Typed = ""
+    done: Typed = ""
+    watch: Typed = ""
+    recommend: Typed = ""
+
+
+@router.post("/calls/{number}/paper/by-hand", include_in_schema=False)
+def keep_texts(number: int, here: Here, told: Annotated[ByHandForm, Form()]) -> Response:
+    """Keep what was written for the customer's page; what did not change is left alone."""
+    with here.writing() as book:
+        kept = by_hand_of(book.calls.entries(number)).as_typed()
+        for key, text in told.model_dump().items():
+            if text.strip() != kept.get(key, ""):
+                book.calls.leave(number, f"{PAPER_FIELD}{key}", text.strip())
+    return goto(f"/calls/{number}/paper#by-hand")
+
+
 @router.post("/calls/{number}/paper/prices", include_in_schema=False)
 def keep_prices(
     number: int,
@@ -119,6 +153,12 @@ def keep_prices(
     with here.writing() as book:
         book.calls.leave(number, PRICES, prices, refusal=_wrong(prices), seen=seen)
     return goto(f"/calls/{number}/paper#prices")
+
+
+def _by_hand(typed: Mapping[str, str]) -> list[tuple[str, str, str, bool]]:
+    said = {**PAPER_TEXTS, **PAPER_LISTS}
+    return [(key, said[key], typed.get(key, ""), key in PAPER_LISTS)
+            for key in ByHandForm.model_fields]  # fmt: skip
 
 
 def _wrong(prices: str) -> str:
