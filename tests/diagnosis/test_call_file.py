@@ -38,6 +38,9 @@ file = "van-stock.toml"
 name = "two-pole 30 A"
 [proof]
 repaired = ["contactor"]
+[paper]
+invoice = "2026-17"
+done = ["We fitted a contactor.", "We cleaned the cabinet."]
 [[readings]]
 check = "volts-coil"
 value = "26,4 V"
@@ -63,6 +66,7 @@ def call(tmp_path: Path, text: str) -> Call:
 def test_everything_written_is_read(tmp_path: Path) -> None:
     made = call(tmp_path, FULL)
     assert (made.shop, made.installed) == ("shop.toml", dt.date(2014, 6, 1))
+    assert (made.paper.invoice, made.paper.done[1]) == ("2026-17", "We cleaned the cabinet.")
     assert (made.title, made.customer, made.technician) == ("No cooling", "A. Pell", "R. Amari")
     assert made.date == dt.date(2026, 7, 3)
     assert made.suspected_among(["fan", "contactor"]) == "contactor"

@@ -15,6 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.records.maple_hollow import EXAMPLES, UNIT_TEXT, Shop
 
+from rungwise.diagnosis.by_hand import ByHand
 from rungwise.diagnosis.call_file import Call, read_call
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
@@ -31,6 +32,7 @@ from rungwise.proof.proof_file import told_of
 from rungwise.proof.startup import SECONDS, seconds_card
 from rungwise.proof.told import Told
 from rungwise.records import Store
+from rungwise.records.by_hand import paper_rows
 from rungwise.records.files import (
     call_text,
     unit_text,
@@ -85,6 +87,23 @@ def test_every_example_comes_out_as_it_went_in(
             assert (folder / "unit.toml").read_bytes() == (EXAMPLES / name).read_bytes()
         assert meaning(second, cards[name]) == meaning(first, cards[name])
         assert second.document.text.splitlines()[0] == first.document.text.splitlines()[0]
+
+
+def test_what_is_written_for_the_customers_page_comes_out_as_it_went_in(tmp_path: Path) -> None:
+    """Quotes and line ends too."""
+    told = ByHand(
+        phone="555-0100", warranty='one year, "parts"', done=("Cleared the drain.", "Dried it."),
+        prices=("visit: $90",),
+    )  # fmt: skip
+    path = tmp_path / "call.toml"
+    path.write_text("\n".join(['unit = "two_pole_plain"', *paper_rows(told)]), encoding="utf-8")
+    assert read_call(path).paper == told
+    store = Store.open(f"sqlite:///{tmp_path / 'shop.sqlite'}")
+    with store.writing() as book:
+        call = bring_call(book, path)
+        again = write_call(book, call.id, tmp_path)
+    store.close()
+    assert read_call(again).paper == told
 
 
 def test_a_folder_brings_each_unit_person_and_customer_once(brought: tuple[Store, Brought]) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["GROUPS", "part_told"]
+__all__ = ["GROUPS", "PARTS", "part_told"]
 
-_PARTS: Mapping[str, str] = {
+PARTS: Mapping[str, str] = {
     "dual_capacitor": "The capacitor gives both motors the push that they start and run with.",
     "run_capacitor": "The capacitor gives a motor the push that it starts and runs with.",
     "start_capacitor": "This capacitor helps the compressor over its first second.",
@@ -49,4 +49,4 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 
 def part_told(kind: str) -> str:
     """What a part of this kind is for, "" where nobody needs to be told."""
-    return _PARTS.get(kind, "")
+    return PARTS.get(kind, "")

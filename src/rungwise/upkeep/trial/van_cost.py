@@ -86,7 +86,7 @@ def more_than_best(costs: Sequence[VanCost], *, informed: bool = False) -> float
 
 def _informed(used: Any, counted_weeks: float, weeks: float, ratio: Any) -> FloatArray:
     """The stock of who knows how the rates were drawn: Bayes' rule on a grid of rates."""
-    belief = stats.poisson.pmf(used[:, None], GRID * counted_weeks)
+    belief = np.asarray(stats.poisson.pmf(used[:, None], GRID * counted_weeks))
     belief /= belief.sum(axis=1, keepdims=True)
     met = belief @ _enough(weeks)
     return np.asarray((met < ratio[:, None]).sum(axis=1), float)
