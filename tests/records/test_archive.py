@@ -56,6 +56,7 @@ def filled(store: Store) -> Shop:
         book.truths.tell(call, "contactor")
         book.photos.add(photo_bytes(), call_id=call, shows="contactor")
         book.photos.add(photo_bytes(), unit_id=shop.unit, shows="nameplate")
+        book.sent.claim("a token", "/calls", answer=f"/calls/{call}")
         practice = book.calls.open(shop.unit, kind="practice")
         book.practice.hide(practice.id, "fan.seized", 2**62)
     return shop

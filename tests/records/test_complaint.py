@@ -68,7 +68,7 @@ def test_calls_from_before_have_said_nothing(
     if engine == "postgresql":
         cluster: Cluster = request.getfixturevalue("cluster")
         url = cluster.new()
-    made = connected(chosen_url(url))
+    made = connected(chosen_url(url))[0]
     with made.begin() as connection:
         command.upgrade(configuration(connection), "first_tables")
         connection.execute(

@@ -41,7 +41,7 @@ def test_the_migrations_lead_from_nothing_to_the_tables_of_the_code(
     if engine == "postgresql":
         cluster: Cluster = request.getfixturevalue("cluster")
         url = cluster.new()
-    plain = connected(chosen_url(url))
+    plain = connected(chosen_url(url))[0]
     with plain.begin() as connection:
         Row.metadata.create_all(connection)
         wanted = described(connection)

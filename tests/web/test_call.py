@@ -245,13 +245,28 @@ def test_a_field_of_the_call_is_kept_as_it_is_left(page: TestClient, shop: Shop)
     assert (told["title"], told["suspected"]) == ("Warm since Monday", "contactor")
 
 
-def test_a_suspected_part_that_is_none_stops_no_entry(page: TestClient, shop: Shop) -> None:
+def test_a_suspected_part_that_is_none_is_kept_as_refused_and_stops_nothing(
+    page: TestClient, shop: Shop
+) -> None:
     path = f"/calls/{shop.call}"
-    page.post(f"{path}/fields/suspected", data={"typed": "gearbox"})
+    answer = page.post(f"{path}/fields/suspected", data={"typed": "gearbox"}).json()
+    assert answer["level"] == "wrong"
+    assert "not one that can be at fault" in answer["text"]
     give(page, shop.call, "volts-coil", "0 V")
     told = twin(page, path)
-    assert "not one that can be at fault" in told["trouble"]
+    assert (told["trouble"], told["suspected"]) == ("", "")
+    assert "gearbox" in told["refused"]["suspected"]
     assert told["readings"][0]["typed"] == "0 V"
+
+
+def test_a_call_put_on_a_unit_without_the_suspected_part_keeps_its_papers(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    """What was suspected on one unit is no part of the other: its papers speak of the other."""
+    with store.writing() as book:
+        book.calls.leave(shop.call, "suspected", "flux_capacitor")
+    assert page.get(f"/calls/{shop.call}/paper").status_code == 200
+    assert twin(page, f"/calls/{shop.call}")["trouble"] == ""
 
 
 def test_a_photo_is_kept_once_and_shown(page: TestClient, shop: Shop) -> None:

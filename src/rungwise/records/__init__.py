@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rungwise.records.book import Book
 from rungwise.records.keeping import Left
+from rungwise.records.shot import Shot, developed
 from rungwise.records.store import Store
 
-__all__ = ["Book", "Left", "Store"]
+__all__ = ["Book", "Left", "Shot", "Store", "developed"]

@@ -13,6 +13,7 @@ from rungwise.records.people import Customers, Persons, Shops, Sites
 from rungwise.records.photos import Photos
 from rungwise.records.practices import Practices
 from rungwise.records.readings import Readings
+from rungwise.records.sendings import Sendings
 from rungwise.records.steps import Steps
 from rungwise.records.units import Units
 from rungwise.records.visits import Visits
@@ -121,3 +122,8 @@ class Book:
     def practice(self) -> Practices:
         """What practice calls hide, and how they went."""
         return Practices(self.hand)
+
+    @cached_property
+    def sent(self) -> Sendings:
+        """Forms that were sent."""
+        return Sendings(self.hand)

@@ -11,14 +11,23 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from rungwise.errors import StoreError
+from rungwise.records.sqlite_file import SqliteFile
 
-__all__ = ["DATABASE", "SQLITE_WAIT_S", "chosen_url", "connected", "data_folder"]
+__all__ = ["DATABASE", "LOCK_WAIT_S", "chosen_url", "connected", "data_folder",
+           "wait_for_others"]  # fmt: skip
 
 DATABASE = "RUNGWISE_DATABASE"
 """The variable of the environment that names the database."""
 
-SQLITE_WAIT_S = 30.0
-"""How long a writer waits for another before it gives up."""
+LOCK_WAIT_S = 5.0
+"""How long a writer waits for another before it gives up, and is told to send it again."""
+
+STATEMENT_S = 30.0
+"""How long one statement may take on PostgreSQL."""
+
+POOL = {"pool_size": 5, "max_overflow": 15, "pool_timeout": 1.0}
+"""Of writers, and again of readers. Those who find no connection free leave after a second: who
+waits holds a thread, and the threads are there for readers too."""
 
 _POSTGRES = ("postgres", "postgresql", "postgresql+psycopg")
 
@@ -62,12 +71,13 @@ def data_folder() -> Path:
     return base / "rungwise"
 
 
-def connected(url: URL) -> Engine:
-    """An engine for it. Raises StoreError when the driver is not installed."""
+def connected(url: URL) -> tuple[Engine, Engine]:
+    """Engines for writers and for readers. Raises StoreError when the driver is not installed."""
     if url.drivername == "sqlite":
-        return _sqlite(url)
+        file = SqliteFile(Path(str(url.database)).absolute())
+        return _sqlite(url, file), _sqlite(url, file)
     try:
-        return create_engine(url, pool_pre_ping=True)
+        return _postgres(url), _postgres(url)
     except (NoSuchModuleError, ModuleNotFoundError) as fault:
         raise StoreError(
             "The driver for PostgreSQL is not installed.",
@@ -75,9 +85,27 @@ def connected(url: URL) -> Engine:
         ) from fault
 
 
-def _sqlite(url: URL) -> Engine:
-    Path(str(url.database)).absolute().parent.mkdir(parents=True, exist_ok=True)
-    engine = create_engine(url, connect_args={"timeout": SQLITE_WAIT_S})
+def _postgres(url: URL) -> Engine:
+    limits = {"lock_timeout": LOCK_WAIT_S, "statement_timeout": STATEMENT_S}
+    options = " ".join(f"-c {name}={1000 * seconds:.0f}" for name, seconds in limits.items())
+    given = url.query.get("options")
+    told = {"options": f"{options} {given}" if isinstance(given, str) else options}
+    return create_engine(url, pool_pre_ping=True, connect_args=told, **POOL)
+
+
+def wait_for_others(connection: Connection) -> None:
+    """Let this one transaction take its time: another program may be making the same tables."""
+    if connection.dialect.name == "postgresql":
+        for name in ("lock_timeout", "statement_timeout"):
+            connection.exec_driver_sql(f"SET LOCAL {name} = 0")
+
+
+def _sqlite(url: URL, file: SqliteFile) -> Engine:
+    engine = create_engine(url, connect_args={"timeout": LOCK_WAIT_S}, **POOL)
+    # Before a connection, since the driver would make a new and empty file; and before anything
+    # is written, since what goes into a file without a name is lost.
+    for moment in ("do_connect", "begin", "commit"):
+        event.listen(engine, moment, file.still_there)
     event.listen(engine, "connect", _prepare_sqlite)
     event.listen(engine, "begin", _begin_sqlite)
     return engine

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from pathlib import Path
 
 from rungwise.errors import BadRecord
@@ -25,17 +25,26 @@ def unit_text(unit: Unit) -> str:
     return unit.toml
 
 
-def call_text(
-    book: Book, call_id: int, *, unit: str = "unit.toml", wires: str = "", shop: str = ""
+def call_text(  # the lines of its head, by name
+    book: Book,
+    call_id: int,
+    *,
+    unit: str = "unit.toml",
+    wires: str = "",
+    shop: str = "",
+    at_fault: Container[str] | None = None,
 ) -> str:
     """The call's file: what stands now, and what was refused as a comment.
 
     unit: what its line ``unit`` names. wires, shop: likewise; "" leaves the line out.
+    at_fault: what can be at fault in the unit. A suspicion of anything else becomes a comment: it
+    was right on another unit, and the call was put on this one since. None takes it as it is.
     Raises UnknownName when there is no such call.
     """
     call = book.calls.get(call_id)
     rows = [
         *comment(call.note), *_head(book, call, unit, wires=wires, shop=shop),
+        *_suspicion(call.suspected, at_fault),
         *_symptoms(book, call_id), *_readings(book, call_id), *_fitted(book, call_id),
         *_proof(book, call_id), *paper_rows(by_hand_of(book.calls.entries(call_id))),
     ]  # fmt: skip
@@ -89,7 +98,16 @@ def _head(book: Book, call: Call, unit: str, *, wires: str, shop: str) -> Iterat
         yield f"installed = {installed.isoformat()}"
     if call.said:
         yield f"complaint = [{', '.join(quoted(each) for each in call.said)}]"
-    yield from lines({"suspected": call.suspected, "wires": wires, "shop": shop})
+    yield from lines({"wires": wires, "shop": shop})
+
+
+def _suspicion(suspected: str, at_fault: Container[str] | None) -> Iterator[str]:
+    if at_fault is None or suspected in at_fault:
+        yield from lines({"suspected": suspected})
+    elif suspected.strip():
+        yield from comment(
+            f"Not used: suspected = {quoted(suspected)}. This unit has no such part."
+        )
 
 
 def _symptoms(book: Book, call_id: int) -> Iterator[str]:

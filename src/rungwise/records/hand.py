@@ -24,13 +24,15 @@ class Hand:
     """What every page of the book needs to read and write.
 
     person_id: who writes, None where nobody is known yet. zone: that person's. at: when, UTC;
-    one moment for all that is written together. writes: whether this book may be written in.
+    one moment for all that is written together; kept_at: when that is written down. writes: whether
+    this book may be written in.
     """
 
     session: Session
     person_id: int | None
     zone: str
     at: dt.datetime
+    kept_at: dt.datetime
     writes: bool
 
     def get(self, row: type[Found], number: int) -> Found:
@@ -75,6 +77,7 @@ class Hand:
             "person_id": self.person_id,
             "zone": self.zone,
             "at": self.at,
+            "kept_at": self.kept_at,
             "version": version,
         }
 

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from rungwise.records.hand import Hand
 from rungwise.records.rows import Kept
 
-__all__ = ["Left", "keep", "stand"]
+__all__ = ["Left", "dismiss", "keep", "stand"]
 
 Told = TypeVar("Told", bound=Kept)
 
@@ -61,6 +61,12 @@ def stand(hand: Hand, row: Told, place: Mapping[str, Any]) -> Told:
     return row
 
 
+def dismiss(hand: Hand, row: Kept, standing: Kept) -> None:
+    """Let what stands stand, and a row that was kept beside it go into the history."""
+    row.superseded_by_id = standing.id
+    hand.session.flush()
+
+
 def _unseen(standing: Kept, new: Kept, seen: int | None) -> bool:
     own = standing.person_id is not None and standing.person_id == new.person_id
     return seen is not None and standing.version > seen and not own
@@ -80,7 +86,7 @@ def _supersede(hand: Hand, old: list[Told], new: Told) -> None:
     hand.session.flush()
 
 
-SIGNED = {"id", "person_id", "at", "zone", "version", "beside", "superseded_by_id"}
+SIGNED = {"id", "person_id", "at", "zone", "kept_at", "version", "beside", "superseded_by_id"}
 """Columns that do not belong to what is told."""
 
 

@@ -11,7 +11,7 @@ from sqlalchemy import select
 
 from rungwise.errors import BadInput, BadRecord, close_matches
 from rungwise.records.hand import Hand
-from rungwise.records.keeping import Left, keep, stand
+from rungwise.records.keeping import Left, dismiss, keep, stand
 from rungwise.records.rows import Entry, Row
 
 __all__ = ["Noun", "Reader", "day", "needed", "one_of", "text", "zone_name"]
@@ -62,6 +62,25 @@ class Noun(Generic[Thing]):
         if left.row.stands and not why and field in self.fields:
             setattr(thing, field, value)
         return left
+
+    def choose(self, number: int, entry_id: int) -> Entry:
+        """Of a field's entry that stands and those kept beside it, let this one stand.
+
+        Raises BadRecord for an entry of another thing, and for one that a newer one has replaced.
+        """
+        entry = next((each for each in self._entries(number) if each.id == entry_id), None)
+        if entry is None:
+            raise BadRecord(
+                what="This is not among the answers to choose from any more.", value=str(entry_id),
+                next_step="look at the page again",
+            )  # fmt: skip
+        if entry.beside:
+            return self.stand(number, entry_id)
+        self.hand.turn(self.row, number)
+        for each in self.beside(number):
+            if each.field == entry.field:
+                dismiss(self.hand, each, entry)
+        return entry
 
     def stand(self, number: int, entry_id: int) -> Entry:
         """Choose an entry that was kept beside another: it stands from now on."""
@@ -153,13 +172,21 @@ def zone_name(typed: str) -> str:
         ) from None
 
 
+FIRST_DAY, LAST_DAY = dt.date(1900, 1, 1), dt.date(2199, 12, 31)
+"""Of what records can tell. Outside of them a slip of the hand is likelier than a day."""
+
+
 def day(typed: str) -> dt.date | None:
     """A day written as year-month-day; None for an empty text. Raises BadRecord for others."""
     written = typed.strip()
     try:
-        return dt.date.fromisoformat(written) if written else None
+        found = dt.date.fromisoformat(written) if written else None
     except ValueError:
+        found = dt.date.min
+    if found is not None and not FIRST_DAY <= found <= LAST_DAY:
         raise BadRecord(
-            what="This is not a day.", value=typed, allowed="year-month-day",
+            what="This is not a day.", value=typed,
+            allowed=f"year-month-day, {FIRST_DAY} to {LAST_DAY}",
             next_step="write it like 2026-07-14",
-        ) from None  # fmt: skip
+        )  # fmt: skip
+    return found

@@ -8,9 +8,10 @@ from typing import ClassVar
 
 from sqlalchemy import ColumnElement, select
 
+from rungwise.errors import UnknownName
 from rungwise.records.noun import Noun, Reader, text
 from rungwise.records.rows import Call, Photo, Unit
-from rungwise.records.shot import developed
+from rungwise.records.shot import Shot, developed
 
 __all__ = ["NAMEPLATE", "Photos"]
 
@@ -26,7 +27,7 @@ class Photos(Noun[Photo]):
 
     def add(
         self,
-        content: bytes,
+        content: bytes | Shot,
         *,
         call_id: int | None = None,
         unit_id: int | None = None,
@@ -35,10 +36,12 @@ class Photos(Noun[Photo]):
     ) -> Photo:
         """Keep a photo, without what the camera wrote into it; the same one is kept once.
 
+        content: a file, or what `developed` made of it before this book was opened: reading a
+        picture takes long, and all other writers would wait for it.
         Raises BadRecord for a file that is no photo or too large, UnknownName for a call or a
         unit that is not there.
         """
-        shot = developed(content)
+        shot = content if isinstance(content, Shot) else developed(content)
         digest = hashlib.sha256(shot.content).hexdigest()
         self._turn(call_id, unit_id)
         held = self._found(
@@ -49,8 +52,9 @@ class Photos(Noun[Photo]):
             return held[0]
         made = Photo(
             call_id=call_id, unit_id=unit_id, person_id=self.hand.person_id, at=self.hand.at,
-            zone=self.hand.zone, media_type=shot.media_type, width=shot.width,
-            height=shot.height, digest=digest, shows=shows.strip(), caption=caption.strip(),
+            zone=self.hand.zone, kept_at=self.hand.kept_at, media_type=shot.media_type,
+            width=shot.width, height=shot.height, digest=digest, shows=shows.strip(),
+            caption=caption.strip(),
             content=shot.content, small=shot.small,
         )  # fmt: skip
         return self.hand.add(made)
@@ -68,13 +72,26 @@ class Photos(Noun[Photo]):
         found = self.of_unit(unit_id, NAMEPLATE)
         return found[-1] if found else None
 
+    def seen(self, number: int) -> Photo:
+        """A photo that may be shown. Raises UnknownName for one that is not there, or not in sight.
+
+        What was taken out of sight stays in the records, and nobody gets to see it.
+        """
+        photo = self.get(number)
+        if photo.removed:
+            raise UnknownName(
+                what="This photo was taken out of sight.", value=str(number),
+                next_step="go back to the page that it stood on",
+            )  # fmt: skip
+        return photo
+
     def content(self, number: int) -> bytes:
-        """The photo itself."""
-        return self.get(number).content
+        """The photo itself. Raises UnknownName as `seen` does."""
+        return self.seen(number).content
 
     def small(self, number: int) -> bytes:
-        """The small version, for lists."""
-        return self.get(number).small
+        """The small version, for lists. Raises UnknownName as `seen` does."""
+        return self.seen(number).small
 
     def remove(self, number: int) -> Photo:
         """Take a photo out of sight: it shows somebody's face, or the wrong unit."""

@@ -4,24 +4,39 @@ from __future__ import annotations
 
 import io
 import struct
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from rungwise.errors import BadRecord
+from rungwise.errors import BadRecord, StoreError
 
-__all__ = ["LONGEST_SIDE_PX", "MOST_BYTES", "MOST_PIXELS", "SMALL_SIDE_PX", "Shot", "developed"]
+__all__ = ["LONGEST_SIDE_PX", "MOST_BYTES", "MOST_PIXELS", "MOST_STATED_PIXELS", "SMALL_SIDE_PX",
+           "Shot", "developed"]  # fmt: skip
 
 MOST_BYTES = 15_000_000
 """The largest file taken; a phone's photo has 3 to 8 million bytes (common practice, no source)."""
 
-MOST_PIXELS = 60_000_000
+MOST_PIXELS = 25_000_000
+"""Of a picture as it is decoded: 75 million bytes of memory. A JPEG is decoded at a half, a quarter
+or an eighth of its size where that is still more than is kept."""
+
+MOST_STATED_PIXELS = 110_000_000
+"""Of the file itself, the largest that phones take (common practice, no source)."""
+
 LONGEST_SIDE_PX = 2400
 """Enough to read a nameplate that fills a third of the photo."""
 
 SMALL_SIDE_PX = 480
 FORMATS = ("JPEG", "PNG", "WEBP")
 _BROKEN = (UnidentifiedImageError, OSError, SyntaxError, ValueError, EOFError, struct.error)
+_HUGE = (Image.DecompressionBombError, Image.DecompressionBombWarning)
+
+WAIT_S = 20.0
+_one_at_a_time = threading.Lock()
+"""A picture takes memory and the processor: however many arrive at once, one is worked on."""
 
 
 @dataclass(frozen=True)
@@ -39,27 +54,59 @@ def developed(content: bytes) -> Shot:
     """The photo in the bytes of a file: JPEG, PNG or WebP.
 
     It is turned upright and written anew, so that place, time, owner and device that the camera
-    wrote into it are gone. Raises BadRecord when it is too large, broken, or no photo.
+    wrote into it are gone. It takes tenths of a second, so no transaction should be open meanwhile.
+    Raises BadRecord when it is too large, broken, or no photo; StoreError when too many are sent.
     """
     if len(content) > MOST_BYTES:
         raise _too_large(f"{len(content) / 1e6:.1f} million bytes", f"{MOST_BYTES // 1_000_000}")
+    with _alone():
+        try:
+            whole, kind = _read(content)
+        except _HUGE as fault:
+            raise _too_large("more points than any camera has", _MILLIONS) from fault
+        except _BROKEN as fault:
+            raise _no_photo(content) from fault
+        small = _within(whole, SMALL_SIDE_PX)
+        written = _written(whole, kind), _written(small, kind)
+    return Shot(*written, f"image/{kind.lower()}", *whole.size)
+
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    if not _one_at_a_time.acquire(timeout=WAIT_S):
+        raise StoreError(
+            "Too many photos are being sent at once; this one was not kept.",
+            next_step="send it again in a minute",
+        )
     try:
-        with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
-            _refuse_huge(opened)
-            # A drawing with sharp edges stays one; all else is a photo.
-            kind = "PNG" if opened.format == "PNG" else "JPEG"
-            upright = ImageOps.exif_transpose(opened)
-            whole = _within(_plain(upright), LONGEST_SIDE_PX)
-    except _BROKEN as fault:
-        raise _no_photo(content) from fault
-    small = _within(whole, SMALL_SIDE_PX)
-    return Shot(_written(whole, kind), _written(small, kind), f"image/{kind.lower()}", *whole.size)
+        yield
+    finally:
+        _one_at_a_time.release()
 
 
-def _refuse_huge(opened: Image.Image) -> None:
+def _read(content: bytes) -> tuple[Image.Image, str]:
+    """The picture upright and no larger than it is kept, and the kind it is kept as."""
+    with Image.open(io.BytesIO(content), formats=FORMATS) as opened:
+        # A drawing with sharp edges stays one; all else is a photo.
+        kind = "PNG" if opened.format == "PNG" else "JPEG"
+        _refuse_huge(opened, MOST_STATED_PIXELS)
+        opened.draft("RGB", (LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+        _refuse_huge(opened, MOST_PIXELS)
+        if opened.mode not in _NO_SHADES:  # then no second picture of the full size is held
+            opened.thumbnail((LONGEST_SIDE_PX, LONGEST_SIDE_PX))
+        return _within(_plain(ImageOps.exif_transpose(opened)), LONGEST_SIDE_PX), kind
+
+
+_NO_SHADES = ("1", "P", "PA")
+"""Modes that cannot be made smaller before they have all colours."""
+
+_MILLIONS = f"{MOST_PIXELS // 1_000_000}"
+
+
+def _refuse_huge(opened: Image.Image, most: int) -> None:
     width, height = opened.size
-    if width * height > MOST_PIXELS:
-        raise _too_large(f"{width} × {height} points", f"{MOST_PIXELS // 1_000_000}")
+    if width * height > most:
+        raise _too_large(f"{width} × {height} points", f"{most // 1_000_000}")
 
 
 def _too_large(value: str, millions: str) -> BadRecord:

@@ -5,21 +5,25 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Self
 
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DataError, DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
-from rungwise.errors import BadRecord, StoreError
+from rungwise.errors import StoreError
 from rungwise.records.book import Book
-from rungwise.records.engine import chosen_url, connected
+from rungwise.records.engine import chosen_url, connected, wait_for_others
+from rungwise.records.faults import first_line, known_words, told_in_words
 from rungwise.records.hand import Hand
 from rungwise.records.migrating import bring_up_to_date
 from rungwise.records.past import Past
 from rungwise.records.rows import Person
 
 __all__ = ["Store", "utc_now"]
+
+CANNOT_BE_OPENED = "see that it is there, that it may be written, and that nothing holds it"
 
 
 def utc_now() -> dt.datetime:
@@ -30,8 +34,12 @@ def utc_now() -> dt.datetime:
 class Store:
     """All records of a shop. Threads may share one store; each `with` has a book of its own."""
 
-    def __init__(self, engine: Engine, now: Callable[[], dt.datetime] = utc_now) -> None:
+    def __init__(
+        self, engine: Engine, readers: Engine, now: Callable[[], dt.datetime] = utc_now
+    ) -> None:
         self.engine = engine
+        self.readers = readers
+        """The same database through connections of their own: no reader waits behind writers."""
         self.now = now
 
     @classmethod
@@ -44,19 +52,21 @@ class Store:
         """
         chosen = chosen_url(url)
         try:
-            store = cls(connected(chosen), now)
+            store = cls(*connected(chosen), now)
             store._bring_up_to_date()
         except (DBAPIError, OSError) as fault:
             shown = chosen.render_as_string(hide_password=True)
+            what, step = known_words(fault) or ("", CANNOT_BE_OPENED)
             raise StoreError(
-                f"The database {shown} cannot be used: {_first_line(fault)}",
-                next_step="see that it is there, that it may be written, and that nothing holds it",
+                f"The database {shown} cannot be used: {first_line(fault)}. {what}".strip(),
+                next_step=step,
             ) from fault
         return store
 
     def _bring_up_to_date(self) -> None:
         try:
             with self._transaction(writes=True) as connection:
+                wait_for_others(connection)
                 bring_up_to_date(connection)
         except BaseException:
             self.close()
@@ -68,14 +78,14 @@ class Store:
 
         Raises StoreError when the database cannot be used now, BadRecord when it refuses a row.
         """
-        with _told_in_words(), self._transaction(writes=writes) as connection:
+        with told_in_words(), self._transaction(writes=writes) as connection:
             yield connection
 
     @contextmanager
     def _transaction(self, *, writes: bool) -> Iterator[Connection]:
         level = "READ COMMITTED" if writes else "REPEATABLE READ"
         options = {} if self.is_sqlite else {"isolation_level": level}
-        with self.engine.connect() as connection:
+        with (self.engine if writes else self.readers).connect() as connection:
             chosen = connection.execution_options(writes=writes, **options)
             with chosen.begin() as transaction:
                 yield chosen
@@ -119,37 +129,17 @@ class Store:
             self.connection(writes=writes) as connection,
             Session(connection, expire_on_commit=False) as session,
         ):
-            hand = Hand(session, None, "UTC", at or self.now(), writes)
+            now = self.now()
+            hand = Hand(session, None, "UTC", at or now, now, writes)
             if number is not None:
                 who = hand.get(Person, number)
-                hand = Hand(session, who.id, who.zone, hand.at, writes)
+                hand = replace(hand, person_id=who.id, zone=who.zone)
             else:  # whose day it is, nobody said: the shop's
-                hand = Hand(session, None, Past(hand).zone().key, hand.at, writes)
+                hand = replace(hand, zone=Past(hand).zone().key)
             yield Book(hand)
             session.flush()
 
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
-
-
-@contextmanager
-def _told_in_words() -> Iterator[None]:
-    """What the database refuses, as an error of ours."""
-    try:
-        yield
-    except (IntegrityError, DataError) as fault:
-        raise BadRecord(
-            what=f"The records cannot hold this: {_first_line(fault)}",
-            next_step="look at the page again: somebody may have written the same meanwhile",
-        ) from fault
-    except OperationalError as fault:
-        raise StoreError(
-            f"The records cannot be used now: {_first_line(fault)}",
-            next_step="try again; nothing of this was written",
-        ) from fault
-
-
-def _first_line(fault: Exception) -> str:
-    told = str(getattr(fault, "orig", None) or fault).strip() or type(fault).__name__
-    return told.splitlines()[0]
+        self.readers.dispose()

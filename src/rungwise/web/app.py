@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 from starlette.middleware.gzip import GZipMiddleware
 
 from rungwise import __version__
-from rungwise.web import practice_apart, refusals, statics
+from rungwise.web import practice_apart, refusals, sending, statics
 from rungwise.web.headers import Guard
 from rungwise.web.here import House
 from rungwise.web.pages import (
@@ -32,6 +32,7 @@ from rungwise.web.pages import (
     wires,
 )
 from rungwise.web.proof_answers import warm_up
+from rungwise.web.receipts import Receipts
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -77,7 +78,9 @@ def create_app(store: Store, desk: Desk) -> FastAPI:
     app.state.house = House(store, desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Guard)
+    app.add_middleware(Receipts)  # outermost: it answers for what the guard turns away too
     refusals.install(app)
+    sending.install(app)
     practice_apart.install(app)
     app.include_router(statics.router)
     for router in PAGES:

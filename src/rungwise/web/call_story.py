@@ -14,6 +14,7 @@ from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.drawn import LEAST_BELIEF
+from rungwise.web.suspicion import at_fault
 
 __all__ = [
     "by_part",
@@ -131,7 +132,7 @@ def by_part(answer: Answered) -> dict[str, float]:
 
 def part_titles(unit: Unit) -> list[tuple[str, str]]:
     """Name and title of each part and wire that can be at fault."""
-    return [(each.name, each.title) for each in unit.blocks()]
+    return list(at_fault(unit).items())
 
 
 def _best(candidate: Candidate, answer: Answered | None) -> OtherCheck:

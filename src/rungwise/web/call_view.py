@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from rungwise.web.asking import Ask, Choice
+from rungwise.web.field_answers import FieldClash
 from rungwise.web.finding import UnitLine
 from rungwise.web.told import Diagnosis
 from rungwise.web.twin import View
@@ -179,5 +180,7 @@ class CallView(View):
     drawing: Drawing | None
     links: list[tuple[str, str]]
     skipped: list[str]
+    field_clashes: list[FieldClash]
+    refused: dict[str, str] = Field(description="why a field cannot be used, by its name")
     say: str
     token: str

@@ -14,6 +14,7 @@ from rungwise.records.rows import Call, Photo, Reading, Unit
 from rungwise.upkeep.history import ClosedCall
 from rungwise.web.call_view import PhotoLine, Written
 from rungwise.web.finding import UnitLine, line_of
+from rungwise.web.suspicion import at_fault_in
 
 __all__ = ["Gathered", "gathered", "photo_lines", "written"]
 
@@ -54,6 +55,7 @@ def gathered(book: Book, number: int) -> Gathered:
     call = book.calls.get(number)
     customer, technician = book.calls.people(call)
     unit = book.units.get(call.unit_id) if call.unit_id else None
+    toml = _unit_text(unit)
     told = [*book.symptoms.history(number), *book.readings.history(number)]
     return Gathered(
         call=call,
@@ -61,8 +63,8 @@ def gathered(book: Book, number: int) -> Gathered:
         technician=technician.name if technician else "",
         unit=unit,
         unit_line=line_of(book, unit.id) if unit else None,
-        text=call_text(book, number),
-        unit_text=_unit_text(unit),
+        text=call_text(book, number, at_fault=at_fault_in(toml) if call.suspected else None),
+        unit_text=toml,
         told=tuple(told),
         photos=photo_lines(book.photos.of_call(number)),
         today=book.calls.today(),

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 from fastapi import Depends, Request
 
 from rungwise.errors import UnknownName
-from rungwise.web.forms import Tokens
 from rungwise.web.lookout import Lookout
+from rungwise.web.sending import AsSent, Sending, SentBefore
 
 if TYPE_CHECKING:
     from rungwise.answers import Desk
@@ -30,7 +30,6 @@ class House:
 
     store: Store
     desk: Desk
-    tokens: Tokens = field(default_factory=Tokens)
     names: dict[int, str] = field(default_factory=dict)
     kinds: dict[int, str] = field(default_factory=dict)
 
@@ -62,40 +61,75 @@ class House:
 
 @dataclass(frozen=True)
 class Hereabouts:
-    """The house as one person sees it. person_id: None until somebody says who is working."""
+    """The house as one person sees it. person_id: None until somebody says who is working.
+
+    sending: what came with the form.
+    """
 
     house: House
     person_id: int | None
     person: str
+    sending: Sending = field(default_factory=Sending)
 
     @property
     def desk(self) -> Desk:
         """What answers."""
         return self.house.desk
 
-    @property
-    def tokens(self) -> Tokens:
-        """Forms that were sent already."""
-        return self.house.tokens
-
     def reading(self) -> AbstractContextManager[Book]:
         """The book, to read in."""
         return self.house.store.reading(self.person_id)
 
     @contextmanager
-    def writing(self) -> Iterator[Book]:
-        """The book, to write in."""
-        with self.house.store.writing(self.person_id) as book:
+    def writing(self, *, counts: bool = True) -> Iterator[Book]:
+        """The book, to write in, under the moment at which the form was filled in.
+
+        The form is claimed with what is written first: whoever sends it again is led where it led.
+        counts: False for what is written before the part of the form that must not be lost.
+        Raises SentBefore for a form that was kept before.
+        """
+        sending, store = self.sending, self.house.store
+        claims = counts and bool(sending.token) and not sending.kept
+        with store.writing(self.person_id, at=store.now() - sending.waited) as book:
+            if claims and not book.sent.claim(
+                sending.token, sending.path, device_at=sending.device_at
+            ):
+                raise self._sent_before(book)
             yield book
+            if claims:
+                book.sent.led(sending.token, sending.answer)
+        sending.kept = sending.kept or claims
+
+    def leads(self, path: str) -> None:
+        """Say inside `writing` where the form leads, for those who send it again.
+
+        Without a word it leads back to the page that it stood on.
+        """
+        self.sending.answer = path
+
+    def refuse_twice(self) -> None:
+        """Raise SentBefore for a form that was kept before, before anything is looked at."""
+        if self.sending.token:
+            with self.reading() as book:
+                if book.sent.of(self.sending.token):
+                    raise self._sent_before(book)
+
+    def _sent_before(self, book: Book) -> SentBefore:
+        sent = book.sent.of(self.sending.token)
+        self.sending.kept = True
+        return SentBefore(sent.answer if sent else self.sending.answer)
 
 
-def _here(request: Request) -> Hereabouts:
+def _here(request: Request, sending: AsSent) -> Hereabouts:
     house: House = request.app.state.house
-    cookie = request.cookies.get("person", "")
-    number = int(cookie) if cookie.isdecimal() and len(cookie) < 10 else None
+    told = request.cookies.get("person", "") if sending.person is None else sending.person
+    number = int(told) if told.isdecimal() and len(told) < 10 else None
     name = house.name_of(number) if number is not None else ""
     request.state.person = name
-    return Hereabouts(house, number if name else None, name)
+    here = Hereabouts(house, number if name else None, name, sending)
+    request.state.person_id = here.person_id
+    here.refuse_twice()
+    return here
 
 
 Here = Annotated[Hereabouts, Depends(_here)]

@@ -11,6 +11,7 @@ from rungwise.answers import Answered
 from rungwise.errors import BadInput, BadRecord
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved, solved
+from rungwise.web.forms import fresh_token
 from rungwise.web.gathered import Gathered
 from rungwise.web.here import Hereabouts
 from rungwise.web.links import of_call
@@ -96,7 +97,7 @@ def job_of(here: Hereabouts, held: Gathered) -> Job:
             or "It is not known yet which unit this call is about, or what is on its nameplate.",
             next_step="go back to the call, and choose its unit or fill in its nameplate",
         )
-    return Job(held, at, at.unit, here.tokens.fresh())
+    return Job(held, at, at.unit, fresh_token())
 
 
 def mark_of(*texts: str) -> str:

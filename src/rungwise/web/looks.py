@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache, lru_cache
+from itertools import count
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
@@ -16,6 +18,7 @@ from rungwise import __version__
 from rungwise.answers.story import minutes
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
+from rungwise.web.forms import fresh_token
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url
 from rungwise.web.words import (
@@ -81,8 +84,24 @@ def render(
         .render(
             light=light if light in LIGHTS else "auto",
             person=getattr(request.state, "person", ""),
+            person_id=getattr(request.state, "person_id", None),
             here=request.url.path,
             **told,
         )
     )
-    return HTMLResponse(together(text, names), status_code=status)
+    return HTMLResponse(once_each(together(text, names)), status_code=status)
+
+
+def once_each(html: str) -> str:
+    """The page with a token in each form that keeps something, so that it counts once.
+
+    Without script this is all there is; the script gives each sending a token of its own.
+    """
+    page, numbers = fresh_token(), count(1)
+    return _KEEPING.sub(
+        lambda form: f'{form[0]}<input type="hidden" name="token" value="{page}{next(numbers)}">',
+        html,
+    )
+
+
+_KEEPING = re.compile(r'<form method="post"[^>]*>(?!\s*<input type="hidden" name="token")')

@@ -65,6 +65,10 @@ class Draft:
             return key if key == "title" else f"place.{key}"
         raise UnknownName(what="The form has no such field.", name=key, known=self.keys)
 
+    def label(self, key: str) -> str:
+        """What the field is called on the form."""
+        return PLACE_FIELDS.get(key) or self.fields[key].label
+
     def typed(self, key: str) -> str:
         """What stands in a field."""
         if key in self.entries:

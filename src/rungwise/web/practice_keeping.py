@@ -29,6 +29,7 @@ __all__ = [
     "opened",
     "practised",
     "run_titles",
+    "specimen",
 ]
 
 UNIT, TITLE, LEVEL, HELP, NAMED = (
@@ -98,16 +99,19 @@ class Practised:
     @property
     def hidden(self) -> HiddenUnit:
         """The specimen with the fault in it."""
-        text, fault, seed = self.held.unit_text, self.practice.fault, self.practice.seed
-        key = (hashlib.sha256(text.encode()).hexdigest(), fault, seed)
-        return _specimens.get(
-            key, lambda: HiddenUnit(self.unit, fault, seed, checks_held(self.unit))
-        )
+        return specimen(self.held.unit_text, self.practice.fault, self.practice.seed)
 
     def wrong(self) -> Iterator[str]:
         """Every block that was named and has nothing, as often as it was named."""
         for each in self.named:
             yield from self.hidden.judge(each.part, each.cause).wrong
+
+
+def specimen(text: str, fault: str, seed: int) -> HiddenUnit:
+    """The unit of that text with a fault in it, drawn by its seed."""
+    unit = unit_from_text(text)
+    key = (hashlib.sha256(text.encode()).hexdigest(), fault, seed)
+    return _specimens.get(key, lambda: HiddenUnit(unit, fault, seed, checks_held(unit)))
 
 
 def level_of(name: str) -> Level:

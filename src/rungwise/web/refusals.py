@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Mapping
 from http import HTTPStatus
 
 from fastapi import FastAPI, Request, Response
@@ -11,10 +12,13 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
-from rungwise.errors import BadInput, RungwiseError, UnknownName
+from rungwise.errors import BadInput, RungwiseError, StoreError, UnknownName
 from rungwise.web.looks import render
 
 __all__ = ["Refusal", "Refused", "install", "wants_json"]
+
+RETRY_S = 5
+"""When to try again where the records could not be used."""
 
 
 class Refusal(BaseModel):
@@ -50,6 +54,8 @@ def wants_json(request: Request) -> bool:
 def refusal_of(error: RungwiseError) -> Refusal:
     """An error's own words, without the file and line that a page's reader does not have."""
     kind = type(error).__name__
+    if isinstance(error, StoreError):
+        return Refusal(kind=kind, what=str(error.args[0]), next_step=error.next_step)
     if not isinstance(error, BadInput):
         return Refusal(kind=kind, what=str(error))
     return Refusal(
@@ -61,17 +67,28 @@ def refusal_of(error: RungwiseError) -> Refusal:
     )
 
 
-def _answer(request: Request, status: int, refusal: Refusal) -> Response:
+def _answer(
+    request: Request, status: int, refusal: Refusal, headers: Mapping[str, str] | None = None
+) -> Response:
+    answer: Response
     if wants_json(request):
-        return JSONResponse(Refused(error=refusal).model_dump(), status_code=status)
-    return render(request, "refused.html", status=status, refusal=refusal)
+        answer = JSONResponse(Refused(error=refusal).model_dump(), status_code=status)
+    else:
+        answer = render(request, "refused.html", status=status, refusal=refusal)
+    answer.headers.update(headers or {})
+    return answer
 
 
 def _ours(request: Request, error: Exception) -> Response:
+    """What was typed is refused with 4xx; records that cannot be used now are not its fault."""
     if not isinstance(error, RungwiseError):
         raise error
+    refusal = refusal_of(error)
+    if isinstance(error, StoreError):
+        later = {"retry-after": str(RETRY_S)}
+        return _answer(request, HTTPStatus.SERVICE_UNAVAILABLE, refusal, later)
     status = HTTPStatus.NOT_FOUND if isinstance(error, UnknownName) else 422
-    return _answer(request, status, refusal_of(error))
+    return _answer(request, status, refusal)
 
 
 def _address(request: Request, error: Exception) -> Response:

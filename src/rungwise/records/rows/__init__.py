@@ -12,6 +12,7 @@ from rungwise.records.rows.person import ROLES, Person
 from rungwise.records.rows.photo import Photo
 from rungwise.records.rows.practice import Practice
 from rungwise.records.rows.reading import READING_KINDS, Reading
+from rungwise.records.rows.sent import Sent
 from rungwise.records.rows.shop import Shop
 from rungwise.records.rows.sign_off import SignOff
 from rungwise.records.rows.site import Site
@@ -40,6 +41,7 @@ __all__ = [
     "Practice",
     "Reading",
     "Row",
+    "Sent",
     "Shop",
     "SignOff",
     "Site",

@@ -17,7 +17,9 @@ __all__ = ["Kept", "OfCall"]
 class Kept(Row):
     """A row that is never changed and never taken away, only superseded.
 
-    at: when, UTC. zone: the person's own at that moment. version: of the thing it was told of.
+    at: when it was told, UTC. zone: the person's own at that moment. kept_at: when it was written
+    down here, which is later for what waited on a phone; None where it is not known.
+    version: of the thing it was told of.
     beside: told on a form that had not seen the row that stands; kept until somebody chooses.
     superseded_by_id: the row that took its place.
     """
@@ -33,6 +35,7 @@ class Kept(Row):
 
     at: Mapped[dt.datetime] = mapped_column(sort_order=21)
     zone: Mapped[str] = mapped_column(sort_order=22)
+    kept_at: Mapped[dt.datetime | None] = mapped_column(sort_order=22)
     version: Mapped[int] = mapped_column(sort_order=23)
     beside: Mapped[bool] = mapped_column(default=False, sort_order=24)
 

@@ -16,7 +16,8 @@ class Photo(Versioned):
     """A photo of a unit or on a call, without what the camera wrote into it about itself.
 
     shows: what it is of: "nameplate", "wires as found", a part or a terminal. digest: SHA-256 of
-    content. small: a version for lists. removed: taken out of sight, by whoever may do that.
+    content. at: when it was sent; kept_at: when it was written down here. small: a version for
+    lists. removed: taken out of sight, by whoever may do that.
     """
 
     __tablename__ = "photo"
@@ -26,6 +27,7 @@ class Photo(Versioned):
     person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
     at: Mapped[dt.datetime]
     zone: Mapped[str]
+    kept_at: Mapped[dt.datetime | None]
     media_type: Mapped[str]
     width: Mapped[int]
     height: Mapped[int]

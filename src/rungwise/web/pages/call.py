@@ -6,7 +6,6 @@ from typing import Annotated, Literal
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Form, Query, Response
-from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.answers import Answered, unit_from_text
@@ -24,12 +23,15 @@ from rungwise.web.call_page import Solved
 from rungwise.web.call_view import CallView, Drawing
 from rungwise.web.cropping import cropped
 from rungwise.web.drawn import MARKED, Kind, place_of, spots_of, svg_at_check
-from rungwise.web.forms import goto
+from rungwise.web.field_answers import FieldTold, clashes_of, told_of
+from rungwise.web.forms import fresh_token, goto
 from rungwise.web.gathered import Gathered, gathered
-from rungwise.web.here import Here, Hereabouts
+from rungwise.web.here import Here
 from rungwise.web.leads import Leads, checks_held, leads_of
 from rungwise.web.links import of_call
+from rungwise.web.papers import PRICES
 from rungwise.web.spots import place_words, wire_words
+from rungwise.web.suspicion import at_fault_in, refused_suspicion
 from rungwise.web.taking import full_id, take, taken, typed_of
 from rungwise.web.told import Diagnosis
 from rungwise.web.twin import page
@@ -41,6 +43,14 @@ router = APIRouter()
 
 Skipped = Annotated[tuple[str, ...], Query(max_length=40)]
 Typed = Annotated[str, Form(max_length=2000)]
+Maybe = Annotated[str | None, Form(max_length=2000)]
+Seen = Annotated[int | None, Form()]
+CallField = Literal["title", "suspected", "note"]
+FIELD_TITLES = {
+    "title": "What the customer says", "suspected": "The part that somebody suspects",
+    "note": "Note", "complaint": "What the customer said", "day": "Day",
+    PRICES: "The lines of the bill",
+}  # fmt: skip
 
 
 @page(router, "/calls/{number}", "call.html")
@@ -59,10 +69,13 @@ def call(
     """
     with here.reading() as book:
         held = gathered(book, number)
+        entries, beside = book.calls.entries(number), book.calls.beside(number)
+        field_clashes = clashes_of(entries, beside, FIELD_TITLES)
     at = call_page.solved(here.desk, held, skip)
     warm(held, at)
-    view = _view(here, held, at, check, saved)
-    view.skipped = list(skip)
+    view = _view(held, at, check, saved)
+    view.skipped, view.field_clashes = list(skip), field_clashes
+    view.refused = {name: each.refusal for name, each in entries.items() if each.refusal}
     if at.unit is not None:
         view.about(at.unit)
         _draw(view, at.unit, at.answer, picture, whole=bool(whole))
@@ -115,28 +128,52 @@ def choose(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
 
 
 @router.post("/calls/{number}/fields/{field}", include_in_schema=False)
-def leave_field(number: int, field: str, here: Here, typed: Typed = "") -> Response:
+def leave_field(
+    number: int, field: CallField, here: Here, typed: Typed, seen: Seen = None
+) -> FieldTold:
     """Keep one field of the call as it was left."""
+    with here.reading() as book:
+        refusals = _refusals(book, number, {field: typed})
     with here.writing() as book:
-        left = book.calls.leave(number, field, typed)
-    why = left.row.refusal
-    return JSONResponse({"level": "wrong" if why else "fine", "text": why or "Kept."})
+        left = book.calls.leave(number, field, typed, refusal=refusals[field], seen=seen)
+        return told_of(left)
 
 
 @router.post("/calls/{number}/fields", include_in_schema=False)
 def leave_fields(
     number: int,
     here: Here,
-    title: Typed = "",
-    suspected: Typed = "",
-    note: Typed = "",
-    seen: Annotated[int | None, Form()] = None,
+    title: Maybe = None,
+    suspected: Maybe = None,
+    note: Maybe = None,
+    seen: Seen = None,
 ) -> Response:
-    """Keep all fields of the call, as the button without script sends them."""
+    """Keep all fields of the call that the button without script sends; others stay as they are."""
+    sent = {"title": title, "suspected": suspected, "note": note}
+    told = {field: typed for field, typed in sent.items() if typed is not None}
+    with here.reading() as book:
+        refusals = _refusals(book, number, told)
     with here.writing() as book:
-        for field, typed in {"title": title, "suspected": suspected, "note": note}.items():
-            book.calls.leave(number, field, typed, seen=seen)
+        for field, typed in told.items():
+            book.calls.leave(number, field, typed, refusal=refusals[field], seen=seen)
     return goto(f"/calls/{number}#about")
+
+
+@router.post("/calls/{number}/fields-choose", include_in_schema=False)
+def choose_field(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two texts for one field, let one stand."""
+    with here.writing() as book:
+        book.calls.choose(number, row)
+    return goto(f"/calls/{number}#about")
+
+
+def _refusals(book: Book, number: int, told: dict[str, str]) -> dict[str, str]:
+    """Why a field cannot be used, by its name; "" where it can."""
+    refusals = dict.fromkeys(told, "")
+    if told.get("suspected", "").strip():
+        unit = gathered(book, number).unit_text
+        refusals["suspected"] = refused_suspicion(told["suspected"], at_fault_in(unit))
+    return refusals
 
 
 @router.post("/calls/{number}/complaint", include_in_schema=False)
@@ -215,7 +252,7 @@ def _dismiss(book: Book, number: int, standing: int) -> None:
             )  # fmt: skip
 
 
-def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) -> CallView:
+def _view(held: Gathered, at: Solved, check: str, saved: str) -> CallView:
     answer = at.answer
     row = held.call
     lines = call_page.readings(held, at)
@@ -256,8 +293,10 @@ def _view(here: Hereabouts, held: Gathered, at: Solved, check: str, saved: str) 
         drawing=None,
         links=of_call(row.id),
         skipped=[],
+        field_clashes=[],
+        refused={},
         say=_say(at, saved),
-        token=here.tokens.fresh(),
+        token=fresh_token(),
     )
 
 

@@ -9,11 +9,13 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
 from rungwise.records import Book
+from rungwise.records.noun import FIRST_DAY, LAST_DAY
+from rungwise.records.noun import day as day_told
 from rungwise.records.rows import Call
 from rungwise.web.call_page import chips
 from rungwise.web.call_view import Chip
 from rungwise.web.finding import UnitLine, found, unit_lines
-from rungwise.web.forms import goto
+from rungwise.web.forms import fresh_token, goto
 from rungwise.web.here import Here
 from rungwise.web.twin import View, page
 
@@ -74,11 +76,11 @@ class NewCall(View):
 
 
 @page(router, "/day", "day.html")
-def day(here: Here, on: dt.date | None = None, find: Words = "") -> Day:
+def day(here: Here, on: Annotated[str, Query(max_length=40)] = "", find: Words = "") -> Day:
     """The calls of a day, today if none is named; with `find`, calls and units that fit."""
     with here.reading() as book:
         today = book.calls.today()
-        shown = on or today
+        shown = day_told(on) or today
         units = unit_lines(book)
         calls = [_line(book, each, units) for each in book.calls.of_day(shown)]
         left = [_line(book, each, units) for each in book.calls.unfinished() if each.day != shown]
@@ -87,8 +89,8 @@ def day(here: Here, on: dt.date | None = None, find: Words = "") -> Day:
     return Day(
         title="Today" if shown == today else f"{shown:%A}, {shown}",
         day=shown,
-        before=shown - dt.timedelta(days=1),
-        after=shown + dt.timedelta(days=1),
+        before=max(shown - dt.timedelta(days=1), FIRST_DAY),
+        after=min(shown + dt.timedelta(days=1), LAST_DAY),
         today=shown == today,
         calls=calls,
         left_open=left,
@@ -113,7 +115,7 @@ def new_call(here: Here, find: Words = "", said: Words = "", complaint: Complain
         chips=chips(complaint),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),
-        token=here.tokens.fresh(),
+        token=fresh_token(),
     )
 
 
@@ -135,20 +137,15 @@ def call_unit(number: int, here: Here, find: Words = "") -> CallUnit:
 @router.post("/calls", include_in_schema=False)
 def open_call(
     here: Here,
-    token: Annotated[str, Form()],
     unit: Annotated[int | None, Form()] = None,
     said: Annotated[str, Form()] = "",
     complaint: Annotated[tuple[str, ...], Form(max_length=40)] = (),
 ) -> Response:
     """Open a call on a unit; sent again, the form leads to the call that it opened."""
-    path = here.tokens.led_to(token)
-    if path is None:
-        with here.writing() as book:
-            call = book.calls.open(
-                unit, title=said, technician_id=here.person_id, complaint=complaint
-            )
+    with here.writing() as book:
+        call = book.calls.open(unit, title=said, technician_id=here.person_id, complaint=complaint)
         path = f"/calls/{call.id}"
-        here.tokens.done(token, path)
+        here.leads(path)
     return goto(path)
 
 

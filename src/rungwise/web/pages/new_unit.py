@@ -7,17 +7,18 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from fastapi.responses import JSONResponse
 from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput
-from rungwise.records import Book
-from rungwise.records.rows import Unit
+from rungwise.records import Book, Left
+from rungwise.records.rows import Entry, Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web import plates
-from rungwise.web.forms import goto
+from rungwise.web.field_answers import FieldClash, FieldTold, clashes_of, told_of
+from rungwise.web.forms import fresh_token, goto
 from rungwise.web.here import Here, Hereabouts
 from rungwise.web.plate_draft import PLACE_FIELDS, Draft, draft_of, put_in
+from rungwise.web.sending import refuse_unknown
 from rungwise.web.twin import View, page
 
 __all__ = ["router"]
@@ -80,35 +81,34 @@ class Plate(View):
     together: list[Together]
     usable: bool
     call: int | None
+    field_clashes: list[FieldClash]
 
 
 @page(router, "/new-unit", "new_unit.html")
 def new_unit(here: Here, call: int | None = None) -> NewUnit:
     """The arrangements that a new unit may have."""
+    del here  # asked for only so that the page tells who is working
     choices = [_choice(name) for name in ARRANGEMENTS]
-    return NewUnit(title="A new unit", choices=choices, call=call, token=here.tokens.fresh())
+    return NewUnit(title="A new unit", choices=choices, call=call, token=fresh_token())
 
 
 @router.post("/units", include_in_schema=False)
 def add_unit(
     here: Here,
-    token: Annotated[str, Form()],
     arrangement: Annotated[str, Form()],
     call: Annotated[int | None, Form()] = None,
 ) -> Response:
     """Begin a unit; sent again, the form leads to the one that it began."""
-    path = here.tokens.led_to(token)
-    if path is None:
-        if arrangement not in ARRANGEMENTS:
-            allowed = ", ".join(ARRANGEMENTS)
-            raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
-        with here.writing() as book:
-            unit = book.units.add("New unit")
-            book.units.leave(unit.id, "arrangement", arrangement)
-            if call is not None:
-                book.calls.put_on(call, unit.id)
+    if arrangement not in ARRANGEMENTS:
+        allowed = ", ".join(ARRANGEMENTS)
+        raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
+    with here.writing() as book:
+        unit = book.units.add("New unit")
+        book.units.leave(unit.id, "arrangement", arrangement)
+        if call is not None:
+            book.calls.put_on(call, unit.id)
         path = f"/units/{unit.id}/plate" + (f"?call={call}" if call is not None else "")
-        here.tokens.done(token, path)
+        here.leads(path)
     return goto(path)
 
 
@@ -118,6 +118,11 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
     with here.reading() as book:
         unit = book.units.get(number)
         draft = draft_of(book, unit)
+        titles = {
+            draft.entry_name(key): PLACE_FIELDS.get(key) or draft.fields[key].label
+            for key in draft.keys
+        }
+        clashes = clashes_of(book.units.entries(number), book.units.beside(number), titles)
     together = [Together(level=each.level, text=each.text) for each in draft.together]
     return Plate(
         title=unit.title if unit.title != "New unit" else "The nameplate",
@@ -129,18 +134,23 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         together=together,
         usable=draft.usable,
         call=call,
+        field_clashes=clashes,
     )
 
 
 @router.post("/units/{number}/plate/{key}", include_in_schema=False)
 def leave_field(
-    number: int, key: str, here: Here, typed: Annotated[str, Form(max_length=2000)] = ""
-) -> Response:
+    number: int,
+    key: str,
+    here: Here,
+    typed: Annotated[str, Form(max_length=2000)],
+    seen: Annotated[int | None, Form()] = None,
+) -> FieldTold:
     """Keep one field as it was left, and say what can be said of it."""
     with here.writing() as book:
         unit = book.units.get(number)
-        said = _leave(book, unit, key, typed)
-    return JSONResponse({"level": said.level, "text": said.text})
+        left, said = _leave(book, unit, key, typed, seen)
+        return told_of(left, said.level, said.text)
 
 
 @router.post("/units/{number}/plate", include_in_schema=False)
@@ -150,26 +160,38 @@ async def leave_all(number: int, request: Request, here: Here) -> Response:
     return await run_in_threadpool(_left, here, number, form)
 
 
+@router.post("/units/{number}/fields-choose", include_in_schema=False)
+def choose_field(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two texts for one field, let one stand."""
+    with here.writing() as book:
+        book.units.choose(number, row)
+    return goto(f"/units/{number}/plate")
+
+
 def _left(here: Hereabouts, number: int, form: dict[str, str]) -> Response:
     call = f"?call={form['call']}" if form.get("call", "").isdecimal() else ""
+    seen = int(form["seen"]) if form.get("seen", "").isdecimal() else None
     with here.writing() as book:
         unit = book.units.get(number)
         held = draft_of(book, unit)
+        refuse_unknown(form, {*held.keys, "call", "seen", "done"})
         for key, typed in form.items():
             if key in held.keys and typed != held.typed(key):
-                _leave(book, unit, key, typed)
+                _leave(book, unit, key, typed, seen)
         put = form.get("done") == "1" and put_in(book, book.units.get(number))
     if not put:
         return goto(f"/units/{number}/plate{call}#together")
     return goto(f"/calls/{form['call']}" if call else f"/units/{number}")
 
 
-def _leave(book: Book, unit: Unit, key: str, typed: str) -> plates.Said:
+def _leave(
+    book: Book, unit: Unit, key: str, typed: str, seen: int | None
+) -> tuple[Left[Entry], plates.Said]:
     draft = draft_of(book, unit).with_typed(key, typed)
     said = draft.said_of(key)
     refusal = said.text if said.refused else ""
-    book.units.leave(unit.id, draft.entry_name(key), typed, refusal=refusal)
-    return said
+    left = book.units.leave(unit.id, draft.entry_name(key), typed, refusal=refusal, seen=seen)
+    return left, said
 
 
 def _groups(draft: Draft) -> list[PlateGroup]:

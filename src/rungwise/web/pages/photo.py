@@ -2,37 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from http import HTTPStatus
 from typing import Annotated
 
-from fastapi import APIRouter, File, Form, Response, UploadFile
+from fastapi import APIRouter, File, Form, Header, Response, UploadFile
 
+from rungwise.records import developed
 from rungwise.web.forms import back_to, goto
 from rungwise.web.here import Here
 
 __all__ = ["router"]
 
-FOREVER = "private, max-age=31536000, immutable"  # a photo's content never changes
+ASK_AGAIN = "private, no-cache"  # its content never changes, but it may be taken out of sight
 
 router = APIRouter(include_in_schema=False)
 
 Photo = Annotated[UploadFile, File()]
 Shows = Annotated[str, Form()]
+Held = Annotated[str, Header()]
 
 
 @router.get("/photos/{number}")
-def photo(number: int, here: Here) -> Response:
+def photo(number: int, here: Here, if_none_match: Held = "") -> Response:
     """A photo in full."""
     with here.reading() as book:
-        row = book.photos.get(number)
-        return _sent(row.content, row.media_type)
+        row = book.photos.seen(number)
+        return _sent(row.digest, row.media_type, if_none_match, lambda: row.content)
 
 
 @router.get("/photos/{number}/small")
-def small_photo(number: int, here: Here) -> Response:
+def small_photo(number: int, here: Here, if_none_match: Held = "") -> Response:
     """A photo for a list."""
     with here.reading() as book:
-        row = book.photos.get(number)
-        return _sent(row.small, row.media_type)
+        row = book.photos.seen(number)
+        return _sent(f"{row.digest}-small", row.media_type, if_none_match, lambda: row.small)
 
 
 @router.post("/photos/{number}/remove")
@@ -46,18 +50,24 @@ def remove_photo(number: int, here: Here, back: Annotated[str, Form()] = "/day")
 @router.post("/calls/{number}/photos")
 def add_call_photo(number: int, here: Here, photo: Photo, shows: Shows = "") -> Response:
     """Keep a photo taken on a call; the same one is kept once."""
+    shot = developed(photo.file.read())
     with here.writing() as book:
-        book.photos.add(photo.file.read(), call_id=number, shows=shows)
+        book.photos.add(shot, call_id=number, shows=shows)
     return goto(f"/calls/{number}#photos")
 
 
 @router.post("/units/{number}/photos")
 def add_unit_photo(number: int, here: Here, photo: Photo, shows: Shows = "") -> Response:
     """Keep a photo of a unit; the same one is kept once."""
+    shot = developed(photo.file.read())
     with here.writing() as book:
-        book.photos.add(photo.file.read(), unit_id=number, shows=shows)
+        book.photos.add(shot, unit_id=number, shows=shows)
     return goto(f"/units/{number}#photos")
 
 
-def _sent(content: bytes, media_type: str) -> Response:
-    return Response(content, media_type=media_type, headers={"cache-control": FOREVER})
+def _sent(digest: str, media_type: str, held: str, content: Callable[[], bytes]) -> Response:
+    """A picture, or that the phone has it already."""
+    headers = {"cache-control": ASK_AGAIN, "etag": f'"{digest}"'}
+    if held == headers["etag"]:
+        return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
+    return Response(content(), media_type=media_type, headers=headers)

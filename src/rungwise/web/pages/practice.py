@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Mapping
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Response
@@ -11,6 +12,7 @@ from rungwise.answers import unit_from_text
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
 from rungwise.records.files import unit_text
+from rungwise.records.readings import Readings
 from rungwise.records.rows import Call, Practice
 from rungwise.study.apprentice import LEVELS, draw_fault
 from rungwise.study.worked_call import FREE_SYMPTOMS
@@ -18,8 +20,9 @@ from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.drawn import Kind
 from rungwise.web.finding import unit_lines
-from rungwise.web.forms import goto
+from rungwise.web.forms import fresh_token, goto
 from rungwise.web.here import Here, Hereabouts
+from rungwise.web.leads import checks_held
 from rungwise.web.practice_end import lesson, score_view
 from rungwise.web.practice_keeping import (
     Named,
@@ -30,10 +33,11 @@ from rungwise.web.practice_keeping import (
     opened,
     practised,
     run_titles,
+    specimen,
 )
 from rungwise.web.practice_page import shown, titles_of, view_of
 from rungwise.web.practice_view import LevelLine, PracticeCall, PracticeHome, PracticeScore, Run
-from rungwise.web.taking import taken
+from rungwise.web.taking import Taken, taken
 from rungwise.web.twin import page
 
 __all__ = ["router"]
@@ -70,7 +74,7 @@ def practice_home(here: Here, of: int | None = None) -> PracticeHome:
         runs=runs,
         mean_score=sum(scores) / len(scores) if scores else None,
         others=[(f"/practice?of={each.id}#history", each.name) for each in people],
-        token=here.tokens.fresh(),
+        token=fresh_token(),
     )
 
 
@@ -101,7 +105,6 @@ def practice_score(number: int, here: Here) -> PracticeScore:
 @router.post("/practice", include_in_schema=False)
 def begin(
     here: Here,
-    token: Annotated[str, Form()],
     level: Annotated[str, Form()],
     unit: Annotated[int | None, Form()] = None,
     on: Annotated[str, Form(max_length=60)] = "",
@@ -112,11 +115,7 @@ def begin(
     """
     if here.person_id is None:
         return goto("/person?back=/practice")
-    path = here.tokens.led_to(token)
-    if path is None:
-        path = f"/practice/{_begun(here, here.person_id, level, unit, on)}"
-        here.tokens.done(token, path)
-    return goto(path)
+    return goto(_begun(here, here.person_id, level, unit, on))
 
 
 @router.post("/practice/{number}/readings", include_in_schema=False)
@@ -128,7 +127,9 @@ def read_meter(number: int, here: Here, check: Annotated[str, Form(max_length=12
     if check not in cards:
         raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
     if not call.ended:
-        _read(here, call, [check], symptoms=False)
+        told = _readings(call, [check])
+        with here.writing() as book:
+            _keep(book.readings, call, told)
     return goto(f"/practice/{number}#r-{check}")
 
 
@@ -157,9 +158,10 @@ def name_it(
         if each not in titles:
             raise UnknownName(what="There is no such part.", name=each, known=titles)
     if not call.ended:
-        with here.writing() as book:
+        whole = call.hidden.judge(part, cause).kind == "whole"
+        with here.writing(counts=not whole) as book:
             keep_name(book, call, Named(part, cause))
-        if call.hidden.judge(part, cause).kind == "whole":
+        if whole:
             _end(here, number, found=True, named=titles[part])
             return goto(f"/practice/{number}/score")
     return goto(f"/practice/{number}#name")
@@ -172,7 +174,8 @@ def give_up(number: int, here: Here) -> Response:
     return goto(f"/practice/{number}/score")
 
 
-def _begun(here: Hereabouts, person: int, level: str, unit: int | None, on: str) -> int:
+def _begun(here: Hereabouts, person: int, level: str, unit: int | None, on: str) -> str:
+    """Begin it with what the customer tells, all at once; the path of its page."""
     wanted = level_of(level).name
     with here.reading() as book:
         if unit is not None:
@@ -183,14 +186,18 @@ def _begun(here: Hereabouts, person: int, level: str, unit: int | None, on: str)
     seed = secrets.randbelow(SEEDS)
     found = unit_from_text(text)
     fault = draw_fault(SuspectSet(found), wanted, seed)
+    known = [each for each in FREE_SYMPTOMS if each in checks_held(found)]
+    for each in known:  # solved before anything is written: all other writers would wait for it
+        specimen(text, fault, seed).take(each)
     with here.writing() as book:
         number = opened(
             book, person_id=person, title=title, text=text, level=wanted, fault=fault, seed=seed
         )
         call = practised(book, number)
-    known = [each for each in FREE_SYMPTOMS if each in call.unmeasured.by_id]
-    _read(here, call, known, symptoms=True)
-    return number
+        _keep(book.symptoms, call, _readings(call, known))
+        path = f"/practice/{number}"
+        here.leads(path)
+    return path
 
 
 def _shipped(name: str) -> tuple[str, str]:
@@ -204,21 +211,23 @@ def _shipped(name: str) -> tuple[str, str]:
     return arrangement(name).title, f'arrangement = "{name}"\n'
 
 
-def _read(here: Hereabouts, call: Practised, checks: list[str], *, symptoms: bool) -> None:
-    """Take readings of the hidden unit and keep them; one that is there already stays as it is."""
+def _readings(call: Practised, checks: list[str]) -> dict[str, Taken]:
+    """What the hidden unit shows, check by check; one that was made already is left out."""
     cards = call.unmeasured.by_id
-    told = {}
-    for check in checks:
-        if check not in call.made:
-            card = cards[check]
-            told[check] = taken(call.unit, card, shown(card, call.hidden.take(check)))
-    with here.writing() as book:
-        to = book.symptoms if symptoms else book.readings
-        for check, each in told.items():
-            to.take(
-                call.number, check, each.typed, value=each.value, unit=cards[check].unit,
-                refusal=each.refusal,
-            )  # fmt: skip
+    asked = [cards[check] for check in checks if check not in call.made]
+    return {
+        card.id: taken(call.unit, card, shown(card, call.hidden.take(card.id))) for card in asked
+    }
+
+
+def _keep(to: Readings, call: Practised, told: Mapping[str, Taken]) -> None:
+    """Keep what was read as if it had been typed."""
+    cards = call.unmeasured.by_id
+    for check, each in told.items():
+        to.take(
+            call.number, check, each.typed, value=each.value, unit=cards[check].unit,
+            refusal=each.refusal,
+        )  # fmt: skip
 
 
 def _end(here: Hereabouts, number: int, *, found: bool, named: str) -> None:

@@ -6,14 +6,15 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from fastapi.responses import JSONResponse
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
 from rungwise.proof.hiding import repairs_named
-from rungwise.records import Book
+from rungwise.records import Book, Left
 from rungwise.records.files import proof_told
 from rungwise.records.proof_text import FOUND, REPAIRED, as_list, value_in
+from rungwise.records.rows import Reading
+from rungwise.web.field_answers import FieldTold, told_of
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
 from rungwise.web.here import Here, Hereabouts
@@ -37,6 +38,7 @@ from rungwise.web.proof_page import (
     shown_of,
 )
 from rungwise.web.proof_view import ProofPage
+from rungwise.web.sending import refuse_unknown
 from rungwise.web.taking import typed_of
 from rungwise.web.twin import page
 
@@ -140,21 +142,23 @@ def leave_field(
     units: Units,
     key: str,
     here: Here,
-    typed: Annotated[str, Form(max_length=2000)] = "",
-) -> Response:
+    typed: Annotated[str, Form(max_length=2000)],
+    seen: Seen = None,
+) -> FieldTold:
     """Keep one field as it was left, and say what refrigerant and air come to."""
     job, kept = _job(here, number)
     with here.writing() as book:
         _say_repaired(book, job, kept)
-        refusal = _leave(book, job, key, meant(field_of(key), typed, units))
+        left = _leave(book, job, key, meant(field_of(key), typed, units), seen)
         told = proof_told(book.proofs.standing(number))
-    if refusal:
-        return JSONResponse({"level": "wrong", "text": refusal})
+        answer = told_of(left)
+    if answer.level != "fine":
+        return answer
     try:
         level, text = cooling_text(job.unit, told)
     except BadInput as error:
         level, text = "doubt", cooling_trouble(told, error)
-    return JSONResponse({"level": level, "text": f"Kept. {text}".strip()})
+    return FieldTold(level=level, text=f"Kept. {text}".strip(), seen=answer.seen)
 
 
 @router.post("/calls/{number}/proof/fields/{units}", include_in_schema=False)
@@ -233,15 +237,16 @@ def _refused_repair(job: Job, names: list[str]) -> str:
     return ""
 
 
-def _leave(book: Book, job: Job, key: str, typed: str) -> str:
-    """Keep a field; why it cannot be used."""
+def _leave(book: Book, job: Job, key: str, typed: str, seen: int | None) -> Left[Reading]:
+    """Keep a field, whether or not it can be used."""
     refusal = refusal_of(job.unit, key, typed)
-    book.proofs.take(job.number, key, typed, refusal=refusal)
-    return refusal
+    return book.proofs.take(job.number, key, typed, refusal=refusal, seen=seen)
 
 
 def _left(here: Hereabouts, number: int, units: Units, form: dict[str, str]) -> None:
     job, kept = _job(here, number)
+    refuse_unknown(form, {*FIELDS, "back", "seen"})
+    seen = int(form["seen"]) if form.get("seen", "").isdecimal() else None
     standing = {key: row.typed for key, row in kept.fields.items()}
     said = {key: meant(FIELDS[key], typed, units) for key, typed in form.items() if key in FIELDS}
     changed = {key: typed for key, typed in said.items() if typed != standing.get(key, "")}
@@ -249,7 +254,7 @@ def _left(here: Hereabouts, number: int, units: Units, form: dict[str, str]) -> 
         if changed:
             _say_repaired(book, job, kept)
         for key, typed in changed.items():
-            _leave(book, job, key, typed)
+            _leave(book, job, key, typed, seen)
 
 
 def _view(shown: Shown, saved: str, units: Literal["", "us", "si"]) -> ProofPage:

@@ -20,6 +20,7 @@ from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Drawing, PhotoLine
 from rungwise.web.drawn import state_of, states_of, svg_in_state
 from rungwise.web.finding import UnitLine, found, line_of, unit_lines
+from rungwise.web.forms import fresh_token
 from rungwise.web.gathered import photo_lines
 from rungwise.web.here import Here
 from rungwise.web.leads import checks_held
@@ -121,7 +122,7 @@ def unit(number: int, here: Here, state: Annotated[str, Query(max_length=30)] = 
         drawings=[],
         calls=calls,
         photos=photos,
-        token=here.tokens.fresh(),
+        token=fresh_token(),
     )
     if solved is not None:
         view.about(solved)

@@ -10,7 +10,7 @@ from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from pydantic import Field
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.records import Book
+from rungwise.records import Book, developed
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit, Wire
@@ -187,8 +187,9 @@ def add_photo(
     number: int, here: Here, photo: Annotated[UploadFile, File()], of: Short = ""
 ) -> Response:
     """Keep a photo of the wires as found; the same one is kept once."""
+    shot = developed(photo.file.read())
     with here.writing() as book:
-        book.photos.add(photo.file.read(), call_id=number, shows=AS_FOUND)
+        book.photos.add(shot, call_id=number, shows=AS_FOUND)
     return goto(f"/calls/{number}/wires?of={of}#photos")
 
 

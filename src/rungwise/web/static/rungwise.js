@@ -2,15 +2,8 @@
 // left, and what cannot be sent for want of signal waits on the phone and is tried again.
 "use strict";
 (() => {
-  const UNSENT = "rungwise.unsent";
   const AGAIN_MS = 5000;
   const status = document.getElementById("status");
-  const stored = (key, none) => {
-    try { return JSON.parse(localStorage.getItem(key)) ?? none; } catch { return none; }
-  };
-  const store = (key, value) => {
-    try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; }
-  };
   let quiet;
   const say = (text, ms = 4000) => {
     clearTimeout(quiet);
@@ -40,41 +33,72 @@
     }
   });
 
-  // --- sending -----------------------------------------------------------------------------------
-  const send = (url, body, accept) =>
-    fetch(url, { method: "POST", body: new URLSearchParams(body), headers: { accept } });
-  const unsaid = () => stored(UNSENT, []);
-  const waiting = () => {
-    const left = unsaid().length;
-    if (left) say(`No signal. ${left} ${left === 1 ? "entry waits" : "entries wait"} on this phone and will be sent.`, 0);
+  // --- what lies on this phone, in sight -----------------------------------------------------
+  const tray = document.getElementById("tray");
+  const made = (tag, text = "", more = {}) => Object.assign(document.createElement(tag), { textContent: text, ...more });
+  const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "2-digit", minute: "2-digit" });
+  const count = (left) => `${left} ${left === 1 ? "entry waits" : "entries wait"} on this phone and will be sent.`;
+  const line = (entry) => {
+    const item = made("li");
+    item.append(made("b", entry.label), " ");
+    if (entry.typed) item.append(made("span", entry.typed, { className: "figure" }), " ");
+    item.append(made("span", [entry.who, clock(entry.at)].filter(Boolean).join(", "), { className: "soft" }));
+    return item;
   };
-  const putAside = (url, body, label) => {
-    const kept = store(UNSENT, [...unsaid(), { url, body, label, at: Date.now() }]);
-    if (kept) waiting(); else say("No signal, and this phone keeps nothing. Leave the page open.", 0);
-    return kept;
+  const keys = (entry) => {
+    const both = made("div", "", { className: "keys" });
+    const again = made("button", "Send it again", { className: "key small", type: "button" });
+    const away = made("button", "Throw it away", { className: "key small", type: "button" });
+    again.addEventListener("click", async () => { await entries.again(entry.id); retried(); });
+    away.addEventListener("click", () => { entries.drop(entry.id); document.getElementById("main").focus(); });
+    both.append(again, away);
+    return both;
   };
-  let trying = false;
-  const retry = async () => {
-    if (trying || !unsaid().length) return;
-    trying = true;
-    let sent = 0;
-    try {
-      for (let left = unsaid(); left.length; left = unsaid()) {
-        const answer = await send(left[0].url, left[0].body, "text/html");
-        if (answer.status >= 500) break;
-        store(UNSENT, unsaid().slice(1));
-        sent += 1;
+  const show = () => {
+    const [late, no] = [entries.waiting(), entries.refused()];
+    const open = tray.querySelector("details")?.open;
+    tray.hidden = !(late.length || no.length);
+    const parts = [];
+    if (no.length) {
+      const list = made("ul");
+      for (const each of no) {
+        const item = line(each);
+        item.append(made("p", each.words, { className: "wrong" }), keys(each));
+        list.append(item);
       }
-    } catch { /* still no signal */ }
-    trying = false;
-    if (sent && !unsaid().length) {
-      say("Signal is back: everything is saved.");
-      const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
-      if (page?.ok && !document.activeElement?.matches("input, textarea")) await swap(page);
-    } else waiting();
+      parts.push(made("h2", `Not kept: ${no.length} on this phone only`), list);
+    }
+    if (late.length) {
+      const more = made("details", "", { open: Boolean(open) });
+      const list = made("ul");
+      list.append(...late.map(line));
+      more.append(made("summary", `${entries.why() ? `${entries.why()} ` : ""}${count(late.length)}`), list);
+      parts.push(more);
+    }
+    tray.replaceChildren(...parts);
   };
-  addEventListener("online", retry);
-  setInterval(retry, AGAIN_MS);
+  entries.onchange(show);
+  const waiting = () => {
+    const left = entries.waiting().length;
+    if (left) say(`${entries.why() || "No signal."} ${count(left)}`, 0);
+  };
+  let own = 0; // entries that a person has just made, and is shown the outcome of
+  const settled = async (...made) => {
+    own += 1;
+    try { return await entries.settle(entries.add(...made)); } finally { own -= 1; }
+  };
+  const retried = async () => {
+    if (own) return;
+    const before = entries.waiting().length;
+    if (before) await entries.drain();
+    const [left, no] = [entries.waiting().length, entries.refused().length];
+    if (left || !before) { if (left < before) waiting(); return; }
+    say(no ? "What waited was sent; what was not kept stands at the top." : "Signal is back: everything is saved.");
+    const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+    if (page?.ok && !document.activeElement?.matches("input, textarea")) await swap(page);
+  };
+  addEventListener("online", retried);
+  setInterval(retried, AGAIN_MS);
 
   // --- a form saved in place -------------------------------------------------------------------
   // The thumb stays where it is; only what comes next is brought to the top, and read out.
@@ -89,7 +113,7 @@
     focus?.focus({ preventScroll: !(invalid || up) });
     if (!invalid && up) target.scrollIntoView({ block: "start" });
   };
-  const swap = async (answer, from) => {
+  const swap = async (answer, from, to = answer.url) => {
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const main = document.getElementById("main");
     const next = fresh.getElementById("main");
@@ -98,7 +122,7 @@
     main.replaceWith(document.adoptNode(next));
     for (const id of open) document.getElementById(id)?.setAttribute("open", "");
     document.title = fresh.title;
-    history.replaceState(null, "", answer.url);
+    history.replaceState(null, "", to);
     drafted(next);
     const told = next.querySelector("[data-say]");
     if (told && !from?.again) say(told.dataset.say);
@@ -121,23 +145,30 @@
       if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
     }, 1000 * main.dataset.lookAgain);
   };
+  const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(", ");
   document.addEventListener("submit", async (event) => {
     const form = event.target;
-    if (!("swap" in form.dataset)) return;
+    if (!("swap" in form.dataset)) {
+      if (form.method !== "post" || navigator.onLine !== false) return;
+      event.preventDefault(); // the browser would put its own page in the place of what was typed
+      say("No signal: this was not sent. It stands here still; send it when there is signal.", 0);
+      return;
+    }
     event.preventDefault();
     if (form.dataset.busy) return;
     form.dataset.busy = "1";
     const body = [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
-    try {
-      const answer = await send(url, body, "text/html");
-      if (answer.status >= 500) throw new Error("not saved");
-      forget(form);
+    const outcome = await settled(url, body, form.dataset.swap, typedIn(form, event.submitter));
+    if (outcome.words) say(`Not kept. ${outcome.words}`, 0);
+    else forget(form);
+    if (outcome.later) waiting();
+    if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
       const back = new Map(body).get("back") ?? form.dataset.back;
-      await swap(answer, { form: at >= 0 ? form.id : "", at, back });
-    } catch {
-      if (putAside(url, body, form.dataset.swap)) forget(form);
+      const page = await fetch(outcome.kept.to ?? location.href, { headers: { accept: "text/html" } }).catch(() => null);
+      if (page?.ok) await swap(page, { form: at >= 0 ? form.id : "", at, back }, outcome.kept.to);
+      else say("Kept. What follows cannot be shown just now: load the page again.", 0);
     }
     delete form.dataset.busy;
   });
@@ -147,24 +178,23 @@
     const form = target.form;
     if (!form || !("keep" in form.dataset) || target.type === "file") return;
     const told = document.getElementById(`${target.id}-told`);
-    const body = [["typed", target.value]];
-    const url = `${form.dataset.keep}/${encodeURIComponent(target.name)}`;
-    try {
-      const answer = await send(url, body, "application/json");
-      if (answer.status >= 500) throw new Error("not saved");
-      const kept = await answer.json();
-      sessionStorage.removeItem(draftKey(target));
-      target.toggleAttribute("aria-invalid", false);
-      if (kept.level === "wrong") target.setAttribute("aria-invalid", "true");
-      if (told) { told.textContent = kept.text; told.className = `told ${kept.level}`; }
-    } catch {
-      putAside(url, body, target.name);
-      if (told) { told.textContent = "Kept on this phone, not yet sent."; told.className = "told"; }
-    }
+    const seen = target.dataset.seen ?? form.elements.seen?.value;
+    const body = [["typed", target.value], ...(seen ? [["seen", seen]] : [])];
+    const url = new URL(`${form.dataset.keep}/${encodeURIComponent(target.name)}`, location.href).href;
+    const outcome = await settled(url, body, target.labels?.[0]?.textContent.trim() || target.name, target.value);
+    const { level = "", text = "", seen: version } = outcome.kept ?? {};
+    if (outcome.kept) sessionStorage.removeItem(draftKey(target));
+    if (version) target.dataset.seen = version;
+    if (outcome.later) waiting();
+    target.toggleAttribute("aria-invalid", false);
+    if (outcome.words || level === "wrong") target.setAttribute("aria-invalid", "true");
+    if (!told) { if (outcome.words) say(`Not kept. ${outcome.words}`, 0); return; }
+    told.textContent = outcome.words ? `Not kept. ${outcome.words}` : outcome.later ? "Kept on this phone, not yet sent." : text;
+    told.className = `told ${outcome.words ? "wrong" : level}`;
   });
 
   drafted(document);
   lookAgain();
-  waiting();
-  retry();
+  show();
+  retried();
 })();

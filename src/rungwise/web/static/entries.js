@@ -1,0 +1,96 @@
+// What was typed and is not yet written down by the server. Each entry lies on the phone under an
+// id of its own, and only the server's receipt that names this id takes it away. What the server
+// refuses for good stays in sight, with its words, until a person throws it away.
+"use strict";
+const entries = (() => {
+  const MARK = "rungwise.entry ";
+  const OLD = "rungwise.unsent";
+  const WAIT_MS = 30000;
+  const LOCK_MS = 8000;
+  const STRANGER = "Something between this phone and Rungwise answers, perhaps a page that wants a login.";
+  const nowhere = { getItem: () => null, removeItem: () => {}, setItem: () => { throw new Error("no room"); } };
+  const disk = (() => { try { return localStorage; } catch { return nowhere; } })();
+  const memory = new Map(); // where the phone keeps nothing, for as long as the page is open
+  const outcomes = new Map();
+  let changed = () => {};
+
+  // --- one entry, one key: two tabs cannot write over each other's ---------------------------
+  const fresh = () => [...crypto.getRandomValues(new Uint8Array(12))].map((each) => each.toString(16).padStart(2, "0")).join("");
+  const read = (text) => { try { return JSON.parse(text); } catch { return null; } };
+  const held = (id) => memory.get(id) ?? read(disk.getItem(MARK + id));
+  const put = (entry) => {
+    try { disk.setItem(MARK + entry.id, JSON.stringify(entry)); memory.delete(entry.id); }
+    catch { memory.set(entry.id, entry); }
+    changed();
+  };
+  const drop = (id) => { memory.delete(id); disk.removeItem(MARK + id); changed(); };
+  const all = () => {
+    const ids = Object.keys(disk).filter((key) => key.startsWith(MARK)).map((key) => key.slice(MARK.length));
+    return [...new Set([...ids, ...memory.keys()])].map(held).filter(Boolean).sort((a, b) => a.at - b.at || a.turn - b.turn);
+  };
+  const waiting = () => all().filter((each) => !each.words);
+  const refused = () => all().filter((each) => each.words);
+  let turn = 0;
+  const add = (url, body, label, typed) => {
+    const entry = { id: fresh(), url, body, label, typed, at: Date.now(), turn: turn += 1, person: document.body.dataset.person, who: document.body.dataset.who };
+    put(entry);
+    return entry.id;
+  };
+
+  // --- sending: kept, refused for good, or later ----------------------------------------------
+  const told = async (answer) => read(await answer.text().catch(() => "")) ?? {};
+  const wordsOf = ({ error }) => error && [error.what, error.value != null && `Typed: ${error.value}.`, error.allowed && `Allowed: ${error.allowed}.`, error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
+  const send = async (entry) => {
+    const form = entry.body.filter(([name]) => name !== "token");
+    const body = new URLSearchParams([...form, ["token", entry.id], ["told_at", entry.at], ["sent_at", Date.now()], ["told_by", entry.person ?? ""]]);
+    const headers = { accept: "application/json", "rungwise-entry": entry.id };
+    const answer = await fetch(entry.url, { method: "POST", body, headers, redirect: "manual", signal: AbortSignal.timeout?.(WAIT_MS) });
+    const said = await told(answer);
+    if (answer.headers.get("rungwise-kept") === entry.id) return { kept: said };
+    if (answer.headers.get("rungwise-refused") === entry.id) return { words: wordsOf(said) ?? `The server refuses it (${answer.status}).` };
+    return { later: wordsOf(said) ?? (answer.status >= 500 ? "The server cannot take it just now." : STRANGER), own: Boolean(said.error), fault: answer.status === 500 };
+  };
+  let why = "";
+  const work = async () => {
+    const tried = new Set(); // at a page that fails, what comes behind is sent all the same
+    for (let next; (next = waiting().find((each) => !tried.has(each.id)));) {
+      let outcome;
+      try { outcome = await send(next); } catch { outcome = { later: "No signal." }; }
+      tried.add(next.id);
+      why = outcome.later ?? "";
+      outcomes.set(next.id, outcome);
+      if (outcome.kept) drop(next.id);
+      else if (outcome.words && held(next.id)) put({ ...next, words: outcome.words });
+      else if (!(outcome.fault && outcome.own)) break;
+    }
+  };
+  // Without locks, and where a sleeping tab holds one, both tabs may send the same entry: the
+  // server keeps it once, and each tab takes away by its id only what is receipted.
+  const alone = () => {
+    if (!navigator.locks) return work();
+    let began = false;
+    const mine = () => { began = true; return work(); };
+    return navigator.locks.request("rungwise.entries", { signal: AbortSignal.timeout?.(LOCK_MS) }, mine).catch((fault) => { if (!began) return work(); throw fault; });
+  };
+  let running = null;
+  const drain = () => (running ??= alone().finally(() => { running = null; changed(); }));
+  // What became of one entry: { kept }, { words }, or { later }.
+  const settle = async (id) => {
+    await drain();
+    if (!outcomes.has(id) && held(id) && !why) await drain(); // it came in as the last one left
+    const entry = held(id);
+    if (!entry) return { kept: outcomes.get(id)?.kept ?? {} };
+    return entry.words ? { words: entry.words } : { later: why || "No signal." };
+  };
+
+  // An older page kept them all under one key.
+  for (const each of read(disk.getItem(OLD)) ?? []) put({ ...each, id: fresh(), turn: turn += 1, typed: "", person: document.body.dataset.person, who: document.body.dataset.who });
+  disk.removeItem(OLD);
+
+  return {
+    add, all, drain, drop, refused, settle, waiting,
+    again: (id) => { const { words, ...entry } = held(id) ?? {}; if (entry.id) put(entry); return drain(); },
+    onchange: (call) => { changed = call; addEventListener("storage", ({ key }) => { if (key === null || key.startsWith(MARK)) call(); }); },
+    why: () => why,
+  };
+})();

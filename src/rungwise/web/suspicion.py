@@ -1,0 +1,39 @@
+"""The part that somebody suspects: one that can be at fault in the unit that the call is about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rungwise.answers import unit_from_text
+from rungwise.errors import BadInput, UnknownName
+from rungwise.suspects import SuspectSet
+from rungwise.unit.unit import Unit
+from rungwise.web.per_unit import per_unit
+
+__all__ = ["at_fault", "at_fault_in", "refused_suspicion"]
+
+
+@per_unit
+def at_fault(unit: Unit) -> Mapping[str, str]:
+    """Titles of all parts, wires and supplies that can be at fault, by their names."""
+    faulty = {each.block for each in SuspectSet(unit).suspects}
+    return {each.name: each.title for each in unit.blocks() if each.name in faulty}
+
+
+def at_fault_in(text: str) -> Mapping[str, str] | None:
+    """The same of a unit file's text; None where there is no unit that can be solved."""
+    try:
+        return at_fault(unit_from_text(text)) if text else None
+    except BadInput:
+        return None
+
+
+def refused_suspicion(typed: str, known: Mapping[str, str] | None) -> str:
+    """Why nobody can suspect this, "" for what can be at fault, and for nothing."""
+    name = typed.strip()
+    if not name or (known and name in known):
+        return ""
+    if known is None:
+        return "Choose the unit of this call first, then the part that is suspected."
+    what = "The part that is suspected is not one that can be at fault in this unit."
+    return str(UnknownName(what=what, name=name, known=known))
