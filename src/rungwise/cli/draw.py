@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rungwise.cli.options import AsJson, UnitName
+from rungwise.cli.writing import Replace, write_out
 
 if TYPE_CHECKING:
     from rungwise.circuit.condition import Condition
@@ -48,7 +49,7 @@ class Moment(StrEnum):
     STANDBY = "standby"
 
 
-def draw(
+def draw(  # noqa: PLR0913, PLR0917  # the options of the command
     unit: UnitName,
     picture: Annotated[Sort, typer.Option("--picture", help="Which picture.")] = Sort.LADDER,
     condition: Annotated[
@@ -68,6 +69,7 @@ def draw(
     out: Annotated[
         Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write it to a file.")
     ] = None,
+    over: Replace = False,
     as_json: AsJson = False,
 ) -> None:
     """Draw the unit's ladder diagram, or one cabinet from point to point, as SVG.
@@ -82,7 +84,7 @@ def draw(
     marks = _marks(shown, condition, opened or [], suspect)
     made = _picture(shown, marks, picture)
     if out is not None:
-        _write(made.svg, out)
+        write_out(out, made.svg, "picture", replace=over)
     if as_json:
         from rungwise.cli.printing import print_json
 
@@ -149,13 +151,3 @@ def _told(name: str, made: Picture, marks: Marks) -> dict[str, object]:
         "running": sorted(marks.running),
         "svg": made.svg,
     }
-
-
-def _write(svg: str, out: Path) -> None:
-    try:
-        out.write_text(svg, encoding="utf-8")
-    except OSError as fault:
-        from rungwise.errors import BadInput
-
-        what = f"The picture cannot be written there: {fault.strerror}."
-        raise BadInput(what=what, file=out, next_step="name another file with -o") from fault

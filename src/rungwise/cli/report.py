@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from rungwise.cli.options import AsJson
+from rungwise.cli.writing import Replace, write_out
 
 if TYPE_CHECKING:
     from rungwise.report import Layout, Paper
@@ -71,6 +72,7 @@ def report(  # noqa: PLR0913, PLR0917  # the options of the command
     out: Annotated[
         Path | None, typer.Option("--out", "-o", metavar="FILE", help="Write the PDF there.")
     ] = None,
+    over: Replace = False,
     as_json: AsJson = False,
 ) -> None:
     """Write a call as PDF: what was found, done, measured, and what was not measured.
@@ -89,7 +91,10 @@ def report(  # noqa: PLR0913, PLR0917  # the options of the command
         print_json({"kind": paper.kind, **paper.as_json()})
         if out is None:
             return
-    _write(paper, out or Path(f"{Path(call).stem}-{kind.value}.pdf"), quiet=as_json)
+    out = out or Path(f"{Path(call).stem}-{kind.value}.pdf")
+    write_out(out, paper.pdf(), "paper", replace=over)
+    if not as_json:
+        typer.echo(f"Written: {out}")
 
 
 def _paper(call: str, kind: Kind, layout: Layout, prices: str, database: str) -> Paper:
@@ -135,15 +140,3 @@ def _text(file: Path | None) -> str:
         raise BadInput(what=what, file=file, next_step="check its name, and that it is text") from (
             fault
         )
-
-
-def _write(paper: Paper, out: Path, *, quiet: bool) -> None:
-    try:
-        out.write_bytes(paper.pdf())
-    except OSError as fault:
-        from rungwise.errors import BadInput
-
-        what = f"The paper cannot be written there: {fault.strerror}."
-        raise BadInput(what=what, file=out, next_step="name another file with -o") from fault
-    if not quiet:
-        typer.echo(f"Written: {out}")

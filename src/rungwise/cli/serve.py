@@ -16,7 +16,7 @@ __all__ = ["serve"]
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
 
 
-def serve(
+def serve(  # the options of the command
     host: Annotated[
         str,
         typer.Option("--host", help="Address to listen on; 0.0.0.0 lets phones in."),
@@ -30,6 +30,14 @@ def serve(
             help="Where the records are; RUNGWISE_DATABASE or a file of the user's otherwise.",
         ),
     ] = "",
+    host_name: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--host-name",
+            metavar="NAME",
+            help="A name of this machine, or of a proxy before it; may be repeated.",
+        ),
+    ] = None,
     tables: Annotated[
         Path | None,
         typer.Option("--tables", metavar="FOLDER", help="Where solved units are kept."),
@@ -50,7 +58,7 @@ def serve(
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     store, desk = Store.open(database or None), Desk(tables)
     _tell_address(host, port)
-    app = create_app(store, desk)
+    app = create_app(store, desk, _names(host, host_name or []))
     # What is loaded by now stays: looking through it for garbage took a page a tenth of a second.
     gc.collect()
     gc.freeze()
@@ -61,6 +69,13 @@ def serve(
         gc.unfreeze()  # or a library takes what stayed for leaked, and says so
         desk.close()
         store.close()
+
+
+def _names(host: str, given: list[str]) -> frozenset[str]:
+    """The names under which it answers: its own, what it listens on, and those that were given."""
+    own = socket.gethostname().lower()
+    names = {"localhost", own, f"{own.partition('.')[0]}.local", host, *given}
+    return frozenset(each.lower() for each in names)
 
 
 def _tell_address(host: str, port: int) -> None:

@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 from rungwise.cli.options import AsJson, UnitName
+from rungwise.cli.writing import Replace, write_out
 
 __all__ = ["spice"]
 
@@ -36,6 +37,7 @@ def spice(
     output: Annotated[
         Path | None, typer.Option("--output", "-o", metavar="FILE", help="Write it to a file.")
     ] = None,
+    over: Replace = False,
     as_json: AsJson = False,
 ) -> None:
     """Print the unit's circuit, switched as it settles, as a netlist for ngspice.
@@ -51,13 +53,7 @@ def spice(
     if output is None:
         typer.echo(text, nl=False)
         return
-    try:
-        output.write_text(text, encoding="utf-8")
-    except OSError as fault:
-        from rungwise.errors import BadInput
-
-        what = f"The netlist cannot be written there: {fault.strerror}."
-        raise BadInput(what=what, file=output, next_step="name another file with -o") from fault
+    write_out(output, text, "netlist", replace=over)
 
 
 def _netlist(name: str, suspect: str, setting: Setting) -> str:

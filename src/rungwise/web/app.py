@@ -67,8 +67,10 @@ async def _lifespan(_: FastAPI) -> AsyncIterator[None]:
     yield
 
 
-def create_app(store: Store, desk: Desk) -> FastAPI:
+def create_app(store: Store, desk: Desk, names: frozenset[str] | None = None) -> FastAPI:
     """The app over one shop's records.
+
+    names: under which it answers, besides the addresses of machines; None for any name.
 
     Every page is at a path, and as JSON at the same path + ".json"; /openapi.json describes those.
     """
@@ -77,7 +79,7 @@ def create_app(store: Store, desk: Desk) -> FastAPI:
     )
     app.state.house = House(store, desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
-    app.add_middleware(Guard)
+    app.add_middleware(Guard, names=names)
     app.add_middleware(Receipts)  # outermost: it answers for what the guard turns away too
     refusals.install(app)
     sending.install(app)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -29,10 +30,14 @@ FIXED = {
 
 
 class Guard:
-    """Security headers on every answer; no writing from another site, none without end."""
+    """Security headers on every answer; no writing from another site, none without end.
 
-    def __init__(self, app: ASGIApp) -> None:
+    names: under which the app answers, besides the addresses of machines; None for any name.
+    """
+
+    def __init__(self, app: ASGIApp, names: frozenset[str] | None = None) -> None:
         self.app = app
+        self.names = names
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -48,8 +53,28 @@ class Guard:
                 headers.setdefault("cache-control", "private, no-cache")
             await send(message)
 
-        refused = _refused(scope)
+        refused = self._misled(scope) or _refused(scope)
         await (refused or self.app)(scope, receive, with_headers)
+
+    def _misled(self, scope: Scope) -> PlainTextResponse | None:
+        """Turn away who comes by a name that is not ours.
+
+        A page from anywhere may let a name of its own lead to this machine and then read all that
+        stands here; it cannot do so with an address.
+        """
+        host = urlsplit(f"//{Headers(scope=scope).get('host', '')}").hostname or ""
+        if self.names is None or host in self.names or _is_address(host):
+            return None
+        told = "Rungwise does not answer under this name: serve --host-name NAME lets it."
+        return PlainTextResponse(told, status_code=421)
+
+
+def _is_address(host: str) -> bool:
+    try:
+        ip_address(host)
+    except ValueError:
+        return False
+    return True
 
 
 def _refused(scope: Scope) -> PlainTextResponse | None:

@@ -21,11 +21,21 @@ from rungwise.web.forms import goto
 from rungwise.web.receipts import ENTRY
 from rungwise.web.refusals import wants_json
 
-__all__ = ["AsSent", "Sending", "SentBefore", "install", "refuse_unknown"]
+__all__ = [
+    "ENVELOPE",
+    "AsSent",
+    "Sending",
+    "SentBefore",
+    "install",
+    "known_fields",
+    "refuse_unknown",
+]
 
 
 TOKEN, TOLD_AT, SENT_AT, TOLD_BY = "token", "told_at", "sent_at", "told_by"
-ENVELOPE = frozenset({TOKEN, TOLD_AT, SENT_AT, TOLD_BY})
+BACK = "back"  # where on the page the script puts the thumb afterwards
+ENVELOPE = frozenset({TOKEN, TOLD_AT, SENT_AT, TOLD_BY, BACK})
+"""What any form may carry besides its fields."""
 
 MAKERS = frozenset({"/calls", "/units", "/practice"})
 """Where something new is made: there a form makes one thing, whatever is changed in it."""
@@ -82,7 +92,7 @@ async def _sending(request: Request) -> Sending:
         return sending
     form = await request.form()
     route = request.scope.get("route")
-    known = _known(route) if isinstance(route, APIRoute) else None
+    known = known_fields(route) if isinstance(route, APIRoute) else None
     if known is not None:
         refuse_unknown(form, known)
     back = urlsplit(request.headers.get("referer", "")).path
@@ -157,7 +167,7 @@ def refuse_unknown(form: Iterable[str], known: AbstractSet[str]) -> None:
         )
 
 
-def _known(route: APIRoute) -> frozenset[str] | None:
+def known_fields(route: APIRoute) -> frozenset[str] | None:
     """The fields that a page takes; None for one that reads the form itself and says so there."""
     if route.dependant.request_param_name:
         return None

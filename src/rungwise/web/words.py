@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from urllib.parse import urlencode
 
+from markupsafe import escape
+
 __all__ = [
     "SIGNALS",
     "amount",
@@ -76,7 +78,8 @@ def terminal(name: str) -> str:
 def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
     """A page whose numbers keep their units on their line, in all that is read of it.
 
-    names: what a person calls a terminal or a wire, by its name in the unit's file.
+    names: what a person calls a terminal or a wire, by its name in the unit's file; plain text,
+    which a unit file from anywhere may have brought.
 
     What goes back as it stands, in tags, options and fields of text, is left alone, and so are
     drawings, which break no line.
@@ -86,7 +89,8 @@ def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
         told = found[0]
         if told == " ":
             return _FIRM
-        return f" {names.get(told[1:], told[1:])}"
+        name = told[1:]
+        return f" {escape(names[name]) if name in names else name}"
 
     pieces = _KEPT.split(html)
     pieces[::2] = [_APART.sub(put, each) for each in pieces[::2]]
