@@ -20,7 +20,7 @@ ChargeState = Literal[
     "unknown", "as it should be", "low charge", "overcharge", "restriction", "low air flow"
 ]
 
-PRACTICE = "common practice, no source"
+PRACTICE = "rule of thumb"
 COLDEST_OUTDOORS_C = 18.0
 """Below this outdoors the head pressure is too low to judge a charge (common practice)."""
 

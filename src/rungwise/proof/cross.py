@@ -75,7 +75,7 @@ def explained_by_charge(state: ChargeState, hidden: Sequence[Hidden]) -> tuple[F
 
 
 def _explained(state: ChargeState, mended: Sequence[Hidden]) -> Iterator[Finding]:
-    source = "common practice, no source"
+    source = "rule of thumb"
     for each in mended:
         factor = FACTORS[state].get(each.suspect.id, 1.0)
         if state != "as it should be" and factor >= 2.0:
@@ -96,4 +96,4 @@ def _not_measured(mended: Sequence[str]) -> Iterator[Finding]:
             f"Behind {', '.join(sorted(asked))} the charge is not as it should be in "
             f"{100 * (1 - normal):.0f} % of calls, most often {likely}: measure it."
         )
-        yield Finding("charge", None, "", "caution", text, "common practice, no source")
+        yield Finding("charge", None, "", "caution", text, "rule of thumb")

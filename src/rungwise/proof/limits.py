@@ -24,4 +24,4 @@ WARM_COPPER: Final = 1.2
 CONTACT_LORENZ_V2_K2: Final = 2.4e-8
 """Lorenz number in Holm's voltage-temperature relation, V²/K² (R. Holm, Electric Contacts)."""
 
-INSULATION_BY_HEAT: Final = "halving per 10 K: IEEE 43, from memory"
+INSULATION_BY_HEAT: Final = "halving per 10 K: IEEE 43; check your own copy"

@@ -35,7 +35,7 @@ __all__ = ["TradeBands", "coil_volt_of", "copper_drop_v", "line_wires", "trade_b
 
 TradeBands = Mapping[str, GoodBand]
 
-PRACTICE = "common practice, no source"
+PRACTICE = "rule of thumb"
 CONTACTORS = ("contactor_1p", "contactor_2p")
 SECTIONS = {"dual_capacitor": (("herm_uf", "HERM", "C"), ("fan_uf", "FAN", "C")),
             "run_capacitor": (("run_uf", "2", "1"),)}  # fmt: skip

@@ -97,7 +97,7 @@ def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
         has,
         wants,
         "µF",
-        "±6 % as marked on most run capacitors, EIA-456 family, from memory",
+        "±6 % as marked on most run capacitors, EIA-456 family; check your own copy",
     )
 
 
@@ -121,7 +121,7 @@ def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) 
             rated,
             most,
             "V",
-            "10 % over: IEC 60252-1, from memory; volts from the solution",
+            "10 % over: IEC 60252-1; check your own copy; volts from the solution",
         )
 
 

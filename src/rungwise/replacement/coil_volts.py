@@ -69,7 +69,7 @@ def _pulls_in(fitted: Specimen, contactor: str, rated: float, worth: float) -> R
         "coil",
         otherwise="It stays out or chatters, and the contacts burn.",
         situation=trial.name,
-        source="supply: ANSI C84.1 range A, from memory; pull-in: the part's own ratio",
+        source="supply: ANSI C84.1 range A; check your own copy; pull-in: the part's own ratio",
     ).reason()
 
 
@@ -85,7 +85,7 @@ def _holds(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reas
         why=f"{trial.name}, so that it does not let go",
         otherwise="It lets go under the sag of the start and chatters; the contacts weld.",
         situation=trial.name,
-        source="drop-out: IEC 60947-4-1, clause from memory",
+        source="drop-out: IEC 60947-4-1; check your own copy",
     ).reason()
 
 
@@ -107,7 +107,7 @@ def _worst(fitted: Specimen, contactor: str, rated: float, worth: float) -> Iter
                 volt,
                 share * rated,
                 "V",
-                "IEC 60947-4-1, clause from memory",
+                "IEC 60947-4-1; check your own copy",
             )
             return
 
@@ -126,5 +126,5 @@ def _too_many(fitted: Specimen, contactor: str, rated: float, worth: float) -> I
             volt * worth,
             MOST_SHARE * rated,
             "V",
-            "IEC 60947-4-1: at most 110 %, from memory; the rest common practice, no source",
+            "IEC 60947-4-1: at most 110 %; check your own copy; the rest rule of thumb",
         )

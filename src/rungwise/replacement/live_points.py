@@ -37,7 +37,7 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
             after[own[0]],
             LIVE_VOLT,
             "V",
-            "NFPA 70E 110.4, from memory",
+            "NFPA 70E 110.4; check your own copy",
         )
     if dead:
         own = _own(dead, pieces)

@@ -23,7 +23,7 @@ from rungwise.unit.unit import Part, Unit
 
 __all__ = ["contradictions_of"]
 
-PRACTICE = "common practice, no source"
+PRACTICE = "rule of thumb"
 
 LOCKED_OVER_RATED = (3.0, 8.0)
 """Locked-rotor over rated amps of a single-phase compressor (common practice, no source)."""

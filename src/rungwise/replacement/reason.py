@@ -47,7 +47,7 @@ class Reason:
     has: float | None = None
     needs: float | None = None
     unit: str = ""
-    source: str = "common practice, no source"
+    source: str = "rule of thumb"
 
 
 def verdict_of(reasons: tuple[Reason, ...]) -> Verdict:

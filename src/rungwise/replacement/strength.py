@@ -9,7 +9,7 @@ from rungwise.replacement.reason import Reason, Weight
 
 __all__ = ["PRACTICE", "AtLeast", "capital", "shown"]
 
-PRACTICE = "common practice, no source"
+PRACTICE = "rule of thumb"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

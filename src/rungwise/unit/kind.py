@@ -34,10 +34,10 @@ class Parameter:
     high: float
     what: str
     tolerance: float = 0.0
-    source: str = "common practice, no source"
+    source: str = "rule of thumb"
     hidden: bool = False
     untold: float = 0.0
-    spread_source: str = "common practice, no source"
+    spread_source: str = "rule of thumb"
     moves_with: str = ""
     learned: bool = True
     other: float = 0.0

@@ -19,7 +19,7 @@ __all__ = [
 ]  # fmt: skip
 
 Grade = Literal["good", "watch", "change"]
-PRACTICE: Final = "common practice, no source"
+PRACTICE: Final = "rule of thumb"
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,4 +23,4 @@ class CodeSource:
     def text(self) -> str:
         """In one phrase: "NEC 440.32, 2023"; what comes from memory says so."""
         told = f"{self.clause}, {self.edition}" if self.edition else self.clause
-        return told if self.sure == "seen" else f"{told}, from memory"
+        return told if self.sure == "seen" else f"{told}; check your own copy"

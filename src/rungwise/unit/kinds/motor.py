@@ -33,7 +33,7 @@ from rungwise.unit.rule import MotorRule, OverloadRule, Rule
 
 LOCKED = (
     "locked-rotor amps ±20 % of a compressor's plate, ±45 % of a fan, whose plate seldom tells "
-    "them (common practice, no source)"
+    "them (rule of thumb)"
 )
 
 NEEDS_KIT_START_RATIO = 1.6
@@ -145,7 +145,7 @@ def _inside() -> tuple[Element, ...]:
     )
 
 
-_COLD_OR_WARM = "told: cold or just run, a tenth of an ohm; untold: make and size (no source)"
+_COLD_OR_WARM = "told: cold or just run, a tenth of an ohm; untold: make and size (rule of thumb)"
 
 
 def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
@@ -171,7 +171,7 @@ def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
                   "magnetising over leakage reactance that the fit leans to", hidden=True),
         Parameter("trip_ratio", "", usual.trip_ratio, 1.05, 3.0, "overload trip over rated amps",
                   usual.trip_spread, learned=False,
-                  spread_source="a protector may carry 140 to 156 % of RLA (from memory)"),
+                  spread_source="a protector may carry 140 to 156 % of RLA (rule of thumb)"),
     )  # fmt: skip
 
 
@@ -180,11 +180,11 @@ def _work(usual: _Usual) -> tuple[Parameter, ...]:
     return (
         Parameter("load_ratio", "", usual.load_ratio, 0.3, 1.6, "load over the rated load",
                   0.12, untold=usual.load_spread,
-                  spread_source="RLA and FLA are ceilings (common practice, no source)"),
+                  spread_source="RLA and FLA are ceilings (rule of thumb)"),
         Parameter("start_load_ratio", "", usual.start_ratio, 0.0, 5.0,
                   "torque needed at standstill over the healthy starting torque",
                   0.12, untold=usual.start_spread, learned=False,
-                  spread_source="a good motor starts at 197 V (common practice, no source)"),
+                  spread_source="a good motor starts at 197 V (rule of thumb)"),
         Parameter("air_share", "", 1.0, 0.0, 1.0, "share of its air that the wheel moves",
                   hidden=True),
     )  # fmt: skip
@@ -195,10 +195,10 @@ def _heat_side() -> tuple[Parameter, ...]:
     return (
         Parameter("outdoor_c", "°C", heat.OUTDOOR_C, -20.0, 55.0, "air at the outdoor coil",
                   0.04, untold=0.25,
-                  spread_source="25 to 41 °C on days of such calls (common practice, no source)"),
+                  spread_source="25 to 41 °C on days of such calls (rule of thumb)"),
         Parameter("approach_k", "K", heat.APPROACH_K, 5.0, 30.0,
                   "condensing over outdoor air, clean, at full air flow", 0.25, learned=False,
-                  spread_source="11 to 17 K (common practice, no source)"),
+                  spread_source="11 to 17 K (rule of thumb)"),
         Parameter("fouling", "", 0.05, 0.0, 0.95, "share of the outdoor coil's air held up by dirt",
                   1.5, learned=False, hidden=True),
         Parameter("charge", "", 1.0, 0.05, 2.0, "refrigerant over the right charge",
@@ -218,7 +218,7 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
         *around,
         Parameter("insulation_ohm", "Ω", 3e8, 1.0, 1e12, "winding insulation to the shell",
                   2.7, learned=False,
-                  spread_source="20 MΩ to beyond any meter is good (common practice, no source)"),
+                  spread_source="20 MΩ to beyond any meter is good (rule of thumb)"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *_work(usual),
         *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what,

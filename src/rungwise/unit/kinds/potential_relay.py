@@ -48,7 +48,7 @@ KINDS = (
                 "coil 2-5 resistance",
                 tolerance=0.1,
                 untold=0.7,
-                spread_source="5 to 20 kΩ by make, common practice, no source",
+                spread_source="5 to 20 kΩ by make, rule of thumb",
             ),
             Parameter(
                 "coil_henry",

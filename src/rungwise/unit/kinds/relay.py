@@ -34,7 +34,7 @@ KINDS = (
                 "coil resistance",
                 tolerance=0.1,
                 untold=0.7,
-                spread_source="24 V relays of 40 to 160 Ω by make, common practice, no source",
+                spread_source="24 V relays of 40 to 160 Ω by make, rule of thumb",
             ),
             Parameter(
                 "coil_henry",

@@ -38,7 +38,7 @@ class _Pressure:
 
     def parameters(self) -> tuple[Parameter, ...]:
         """Both pressures as parameters; what is usual by make is no unit's own."""
-        source = "set by make, from memory"
+        source = "set by make; rule of thumb"
         return (
             Parameter("opens_psi", "psi", self.opens_psi, 1.0, 700.0, "pressure at which it opens",
                       self.spread, learned=False, hidden=True, spread_source=source),

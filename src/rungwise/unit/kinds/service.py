@@ -45,7 +45,7 @@ def _house(name: str, what: str, ohm: float) -> Parameter:
         1e6,
         what,
         untold=2.4,
-        spread_source="0.1 to 13 A of other loads on a leg; common practice, no source",
+        spread_source="0.1 to 13 A of other loads on a leg; rule of thumb",
     )
 
 
@@ -58,9 +58,9 @@ _PARAMETERS = (
         140.0,
         "volts of each leg to the neutral",
         tolerance=0.05,
-        source="ANSI C84.1 service range B, 110 to 127 V, from memory",
+        source="ANSI C84.1 service range B, 110 to 127 V; check your own copy",
         untold=0.11,
-        spread_source="197 to 253 V at a 208/230 V unit, ANSI C84.1 and AHRI 110, from memory",
+        spread_source="197 to 253 V at a 208/230 V unit, ANSI C84.1, AHRI 110; check your own copy",
     ),
     Parameter(
         "apart_deg",
@@ -80,7 +80,7 @@ _PARAMETERS = (
         2.0,
         "resistance of each leg to the pole",
         untold=1.0,
-        spread_source="service drops of 10 to 60 m; common practice, no source",
+        spread_source="service drops of 10 to 60 m; rule of thumb",
     ),
     Parameter(
         "source_henry",
@@ -109,7 +109,7 @@ _PARAMETERS = (
         0.1,
         500.0,
         "ground electrodes of house and pole in series",
-        source="25 Ω: NEC 250.53, from memory",
+        source="25 Ω: NEC 250.53; check your own copy",
         untold=1.5,
         learned=False,
     ),

@@ -74,7 +74,7 @@ KINDS = (
                 "secondary volts, no load",
                 tolerance=0.03,
                 untold=0.09,
-                spread_source="R to C of 23 to 29 V is good; common practice, no source",
+                spread_source="R to C of 23 to 29 V is good; rule of thumb",
             ),
             Parameter("va", "VA", 40.0, 10, 100, "rated volt-amperes"),
             Parameter(
@@ -86,7 +86,7 @@ KINDS = (
                 "primary resistance",
                 tolerance=0.1,
                 untold=0.7,
-                spread_source="on no label, and by make; common practice, no source",
+                spread_source="on no label, and by make; rule of thumb",
             ),
             Parameter(
                 "secondary_ohm",
@@ -97,7 +97,7 @@ KINDS = (
                 "secondary resistance",
                 tolerance=0.1,
                 untold=0.5,
-                spread_source="on no label, and by make; common practice, no source",
+                spread_source="on no label, and by make; rule of thumb",
                 moves_with="primary_ohm",
             ),
             Parameter(
@@ -109,7 +109,7 @@ KINDS = (
                 "primary self inductance",
                 tolerance=0.1,
                 untold=0.5,
-                spread_source="on no label, and by make; common practice, no source",
+                spread_source="on no label, and by make; rule of thumb",
                 moves_with="primary_ohm",
             ),
             Parameter("coupling", "", 0.998, 0.9, 0.9999, "coupling of the windings"),

@@ -41,7 +41,7 @@ def _joint(name: str, what: str) -> Parameter:
         0.05,
         what,
         tolerance=1.0,
-        spread_source="0.7 to 5 mΩ, tight and clean; common practice, no source",
+        spread_source="0.7 to 5 mΩ, tight and clean; rule of thumb",
         learned=False,
     )
 
@@ -66,7 +66,7 @@ WIRE = PartKind(
             200.0,
             "length",
             tolerance=0.4,
-            spread_source="runs are guessed, not measured; common practice, no source",
+            spread_source="runs are guessed, not measured; rule of thumb",
             learned=False,
         ),
         Parameter("awg", "AWG", 14.0, -3.0, 24.0, "American gauge"),
@@ -157,8 +157,8 @@ PAIR = PartKind(
                   spread_source="runs are guessed, not measured", learned=False),
         Parameter(
             "farad_per_m", "F/m", 8e-11, 1e-12, 1e-9, "capacitance between two conductors",
-            tolerance=0.8, source="order of magnitude, from memory",
-            spread_source="by cable and what it lies on; common practice, no source",
+            tolerance=0.8, source="order of magnitude; rule of thumb",
+            spread_source="by cable and what it lies on; rule of thumb",
             learned=False,
         ),
         Parameter("short_ohm", "Ω", 0.01, 0.0, 1e6, "resistance of a short", hidden=True),
