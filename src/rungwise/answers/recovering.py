@@ -35,13 +35,17 @@ class Answer:
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
         standing = self.found.standing
-        check, mistake = standing.next_check, None if self.found.found else standing.mistake
+        check = standing.next_check
+        mistake = standing.mistake if check else None
         return {
             "unit": unit_json(self.found.unit),
             "found": self.found.found,
             "remaining": standing.remaining,
             "cautions": [asdict(each) for each in self.found.cautions],
-            "placed": dict(standing.placed) if self.found.found else None,
+            "placed": dict(standing.placed) if self.found.found or standing.broken else None,
+            "placed_so_far": dict(standing.placed),
+            "broken": [asdict(each) for each in self.found.broken],
+            "misfits": [asdict(each) for each in standing.misfits],
             "may_belong": dict(standing.may_belong()),
             "mistake": self._mistake_json(mistake) if mistake else None,
             "next": _check_json(check) if check else None,
@@ -61,6 +65,8 @@ def _check_json(check: Check) -> dict[str, Any]:
     return {
         "from": EARTH_KEY if check.a == EARTH else check.a,
         "to": EARTH_KEY if check.b == EARTH else check.b,
+        "then": list(check.then),
+        "covered": check.covered,
         "minutes": check.minutes,
         "bits": check.bits,
         "outcomes": [

@@ -10,6 +10,7 @@ from rungwise.answers.as_json import unit_json
 from rungwise.circuit.situations import Situation
 from rungwise.rewiring import (
     Consequence,
+    Crowd,
     Judged,
     LeftCheck,
     MoveList,
@@ -18,7 +19,7 @@ from rungwise.rewiring import (
     Yardstick,
 )
 
-__all__ = ["Answer", "consequence_json"]
+__all__ = ["Answer", "consequence_json", "crowded_text"]
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,7 @@ class Answer:
             "as_found": _check_json(told.found, self.situations),
             "moves": _moves_json(told.moves) if told.moves else None,
             "as_left": _check_json(told.left, self.situations),
+            "crowded": [{**asdict(each), "text": crowded_text(each)} for each in told.crowded],
         }
 
 
@@ -55,6 +57,16 @@ def consequence_json(each: Consequence, situations: Sequence[Situation]) -> dict
     """A consequence with all its situations."""
     names = [situations[at].name for at in each.situations]
     return {"part": each.part, "text": each.text, "situations": names}
+
+
+def crowded_text(crowd: Crowd) -> str:
+    """What is wrong with a terminal that does not hold its wires, and what comes of it."""
+    wires = ", ".join(f"{name} ({joint})" if joint else name for name, joint in crowd.wires)
+    return (
+        f"{crowd.terminal} has {', '.join(crowd.places)} for {wires}: a wire that no place holds "
+        f"works loose and burns the terminal, at up to {crowd.amp:.1f} A here. One wire to a place "
+        "unless it is marked for more; else join two to one tail with a listed connector"
+    )
 
 
 def _moves_json(moves: MoveList) -> dict[str, Any]:
@@ -108,6 +120,7 @@ def _judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, A
         "why": judged.why or None,
         "in_company": judged.in_company,
         "live": list(judged.live),
+        "label": judged.label or None,
     }
 
 

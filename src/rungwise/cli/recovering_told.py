@@ -8,6 +8,7 @@ from rungwise.answers.recovering import EARTH_KEY, Answer
 from rungwise.cli.page import Page
 from rungwise.cli.rewiring_told import tell_consequences
 from rungwise.quantity import format_quantity
+from rungwise.rewiring.caution import TERMINAL_COVER
 from rungwise.rewiring.continuity_check import Check, Outcome
 from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit.element import EARTH
@@ -24,8 +25,10 @@ def tell_recovery(page: Page, answer: Answer, *, cautions: bool = True) -> None:
     for caution in told.cautions if cautions else ():
         page.say(f"{caution.signal}: {caution.text}")
     page.heading("what is left")
-    if told.found:
+    if told.standing.alike:
         _tell_found(page, answer)
+    elif told.broken:
+        _tell_broken(page, answer)
     elif told.standing.remaining:
         _tell_open(page, answer)
     else:
@@ -34,26 +37,68 @@ def tell_recovery(page: Page, answer: Answer, *, cautions: bool = True) -> None:
 
 def _tell_found(page: Page, answer: Answer) -> None:
     standing = answer.found.standing
-    ways = "One way is" if standing.remaining == 1 else f"{standing.remaining} ways are"
-    page.say(f"{ways} left, and the unit does all it should by every one of them.", style="bold")
-    page.heading("where each goes")
-    colours = {end: wire.colour for wire in standing.loose for end in wire.ends}
-    rows = [
-        (f"{name} {colours[name]}".strip(), f"onto {terminal}")
-        for name, terminal in standing.placed.items()
-    ]
-    page.pairs(rows)
     page.say(
-        "NOTICE: Write down how you left them, and have `rungwise rewire` check it before the "
-        "power comes back."
+        f"Every loose end is placed by a reading of its own. {_ways(standing.remaining)} left, and "
+        "the unit does all it should by every one of them.",
+        style="bold",
     )
+    _tell_misfits(page, answer)
+    page.heading("where each goes")
+    _tell_placed(page, answer)
+    if standing.found:
+        page.say(
+            "NOTICE: Write down how you left them, and have `rungwise rewire` check it before the "
+            "power comes back."
+        )
+
+
+def _tell_misfits(page: Page, answer: Answer) -> None:
+    for each in answer.found.standing.misfits:
+        page.say(
+            f"WARNING: Stop. {each.name} is {each.awg:g} AWG, and the wire {each.wire} that "
+            f"belongs on {each.near} is {each.record_awg:g} AWG in the unit file: a gauge seldom "
+            "lies. Do not put it there, and do not power up. Read it again; where the wire is so, "
+            f'write it as found: wire = "{each.wire}", awg = {each.awg:g}.'
+        )
+
+
+def _tell_placed(page: Page, answer: Answer) -> None:
+    standing = answer.found.standing
+    colors = {end: wire.colour for wire in standing.loose for end in wire.ends}
+    page.pairs(
+        [
+            (f"{name} {colors[name]}".strip(), f"onto {terminal}")
+            for name, terminal in standing.placed.items()
+        ]
+    )
+
+
+def _tell_broken(page: Page, answer: Answer) -> None:
+    """Ends that read to nothing once all others are placed: the answer is a new wire."""
+    for each in answer.found.broken:
+        page.say(f"{each.name} reads to nothing: broken?", style="bold")
+        for wire in each.wires:
+            way = f"from {wire.far} to {wire.near}" if wire.far else f"to {wire.near}"
+            page.point(f"By what is left it is {wire.wire}, {way}.", indent=2)
+    page.say(
+        "WARNING: Do not power up, and do not put a broken wire back. Touch it once more, at its "
+        "far end and close by it. If it still reads to nothing, run a new wire of the same gauge, "
+        "read it through from end to end, and write that down as a reading."
+    )
+    _tell_misfits(page, answer)
+    page.heading("where the others go")
+    _tell_placed(page, answer)
+
+
+def _ways(many: int) -> str:
+    return "One way is" if many == 1 else f"{many} ways are"
 
 
 def _tell_open(page: Page, answer: Answer) -> None:
     standing = answer.found.standing
     page.say(
-        f"WARNING: Do not power up. {_many(standing.remaining)} ways are left to put these "
-        "wires, and they do not behave alike."
+        f"WARNING: Do not power up. {len(standing.placed)} of {len(standing.names)} loose ends "
+        f"are placed by a reading; {_many(standing.remaining)} ways are left to put these wires."
     )
     if standing.mistake:
         one, other = standing.mistake.one, standing.mistake.other
@@ -68,12 +113,19 @@ def _tell_open(page: Page, answer: Answer) -> None:
     else:
         _tell_check(page, standing.next_check)
     _tell_windings(page, answer)
-    page.heading("where each may belong")
+    if standing.placed:
+        page.heading("placed so far")
+        _tell_placed(page, answer)
+    page.heading("where the others may belong" if standing.placed else "where each may belong")
     for name, share in standing.may_belong():
+        if name in standing.placed:
+            continue
         best = [f"{terminal} ({_percent(part)})" for terminal, part in share.items()]
         more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
         page.point(", ".join(best[:LISTED]) + more, mark=f"{name}:")
-    page.say("Shares go by colour and gauge, which are habits; they rule nothing out.")
+    page.say(
+        "Shares go by color and gauge, which are habits; they rule nothing out and place nothing."
+    )
 
 
 def _tell_windings(page: Page, answer: Answer) -> None:
@@ -109,11 +161,30 @@ def _tell_check(page: Page, check: Check) -> None:
         ],
         indent=2,
     )
-    page.say("What it may read:")
+    if check.covered:
+        page.say(f"WARNING: {TERMINAL_COVER}")
+    if check.outcomes:
+        page.say("What it may read:")
     for outcome in check.outcomes[: LISTED + 1]:
         page.point(_percent(outcome.share), mark=f"{_band(outcome)}:", indent=2)
+    _tell_sweep(page, check)
+
+
+def _tell_sweep(page: Page, check: Check) -> None:
     a, b = (EARTH_KEY if each == EARTH else each for each in (check.a, check.b))
-    page.say(f'Write it as from = "{a}", to = "{b}".', indent=2)
+    if not check.then:
+        page.say(f'Write it as from = "{a}", to = "{b}".', indent=2)
+        return
+    page.say(
+        f"Keep one lead on {_point(check.b)}. If it reads OL, touch {', then '.join(check.then)} "
+        "with the other, until one reads near 0 Ω; a beep alone is not enough at a motor.",
+        indent=2,
+    )
+    page.say(
+        f'Write the sweep as one: from = "{b}", ol = ["{a}", ...], to = the one that read, '
+        "value = what it read.",
+        indent=2,
+    )
 
 
 def _point(point: str) -> str:

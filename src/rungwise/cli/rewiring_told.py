@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rungwise.answers.rewiring import Answer
+from rungwise.answers.rewiring import Answer, crowded_text
 from rungwise.circuit.situations import Situation
 from rungwise.cli.page import Page
 from rungwise.rewiring import (
@@ -22,7 +22,9 @@ SHOWN = 5
 """Consequences told of one group of wires; all of them are in the JSON answer."""
 
 
-MARKS = {"wrong": "wrong:", "against the marks": "turn:", "harmless": "ok:"}
+MARKS = {
+    "wrong": "wrong:", "stays live": "live:", "against the marks": "turn:", "harmless": "ok:",
+}  # fmt: skip
 
 
 def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
@@ -38,7 +40,12 @@ def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
         _tell_moves(page, told.moves)
     if told.left is not None:
         page.heading("as left")
-        _tell_check(page, answer, told.left, "The unit does all it should, in every situation.")
+        good = "The unit does all it should, in every situation."
+        if told.crowded and told.left.passes:
+            good = "The circuit does all it should, but not every wire is held."
+        _tell_check(page, answer, told.left, good)
+    for crowd in told.crowded:
+        page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
 
 
 def _tell_check(page: Page, answer: Answer, check: LeftCheck, good: str) -> None:
@@ -61,9 +68,11 @@ def _tell_group(page: Page, answer: Answer, judged: Judged) -> None:
     if judged.live:
         page.say(
             "WARNING: With the thermostat off these now stay live, which they were not meant "
-            f"to: {', '.join(judged.live)}.",
+            f"to: {', '.join(judged.live)}. Put it behind the contactor.",
             indent=4,
         )
+    if judged.label:
+        page.say(f'WARNING: Put this in the door: "{judged.label}"', indent=4)
 
 
 def _tell_moves(page: Page, moves: MoveList) -> None:
@@ -112,6 +121,8 @@ def _where(judged: Judged) -> str:
 
 def _reason(judged: Judged) -> str:
     why = judged.why or "solved in every situation, it changes nothing"
+    if judged.status == "stays live":
+        why = "what runs does so as it should, but it lies ahead of the contactor now"
     if judged.status == "against the marks":
         why += "; but the part is marked, and the next hand will go by the marks: turn it"
     return why[0].upper() + why[1:]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from rungwise.answers.rewiring import Answer
+from rungwise.answers.rewiring import Answer, crowded_text
 from rungwise.rewiring import Consequence, Judged, LeftCheck, when
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wirings import rewired
@@ -51,6 +51,8 @@ def unit_as_left(answer: Answer) -> Unit:
 
 def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
     yield ALL_RIGHT if left.passes else NOT_RIGHT
+    for crowd in answer.found.crowded:
+        yield f"{crowded_text(crowd)}."
     for judged in left.groups:
         yield f"{_where(judged)}: {judged.status}."
         if judged.status == "wrong":
@@ -59,6 +61,8 @@ def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
             yield f"{judged.why[:1].upper()}{judged.why[1:]}."
         if judged.live:
             yield f"WARNING: with the thermostat off these stay live now: {', '.join(judged.live)}."
+        if judged.label:
+            yield f"In the door: {judged.label}"
     if left.part:
         yield "NOTICE: the new part itself, with every wire where it belongs:"
         yield from _consequences(answer, left.part)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rungwise.rewiring.consequence import Consequence, when
 from rungwise.rewiring.left_check import Judged, LeftCheck
 from rungwise.rewiring.moves import MoveList, Step
+from rungwise.rewiring.possible import Crowd
 from rungwise.rewiring.recover import Recovery, recover
 from rungwise.rewiring.rewire import Rewiring, rewire
 from rungwise.rewiring.wires_file import read_wires
@@ -13,6 +14,7 @@ from rungwise.rewiring.yardstick import Yardstick
 
 __all__ = [
     "Consequence",
+    "Crowd",
     "Judged",
     "LeftCheck",
     "MoveList",

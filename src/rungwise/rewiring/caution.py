@@ -9,9 +9,16 @@ from typing import Literal
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit.unit import Unit
 
-__all__ = ["Caution", "Signal", "cautions"]
+__all__ = ["TERMINAL_COVER", "Caution", "Signal", "cautions"]
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+TERMINAL_COVER = (
+    "Under the compressor's terminal cover a terminal can blow out under pressure. Leave the "
+    "cover on if its leads can be told by their ohms; else glasses on, face aside, no force on "
+    'the terminals. Write "can\'t reach" to be asked something else.'
+)
+"""Before a lead goes to the compressor's own terminals (common practice, no source)."""
 
 _CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
 

@@ -51,8 +51,12 @@ USUAL = (0.40, 0.35, 0.25)
 """Share of wires that have the recorded colour, one that is a habit, any: for colours that somebody
 wrote down at this unit, and for those of the arrangement."""
 
-SAME_GAUGE = 0.7
-"""Share of wires that have the gauge of the record."""
+GAUGES = ((0.5, 0.75), (2.5, 0.22), (100.0, 0.03))
+"""Share of wires whose gauge is that of the record, next to it, and far from it, by how many
+numbers it is off at most: a gauge seldom lies."""
+
+LYING_SHARE = 0.15
+"""Share of cabinets in which colors say nothing at all, before a single end is placed."""
 
 
 def colour_shares(end: OffEnd, off: OffEnds, *, recorded: bool) -> dict[str, float]:
@@ -67,21 +71,31 @@ def colour_shares(end: OffEnd, off: OffEnds, *, recorded: bool) -> dict[str, flo
     return {colour: share / total for colour, share in shares.items()}
 
 
-def weights(off: OffEnds, loose: Sequence[LooseWire], recorded: Collection[str] = ()) -> FloatArray:
+def weights(
+    off: OffEnds,
+    loose: Sequence[LooseWire],
+    recorded: Collection[str] = (),
+    placed: Sequence[int | None] = (),
+) -> FloatArray:
     """How well each loose end goes with each end of the record, [loose ends, off ends], over 0.
 
-    ``recorded``: the wires whose colours somebody wrote down at this unit.
+    ``recorded``: the wires whose colours somebody wrote down at this unit.  ``placed``: of each
+    loose end the end of the record that it was found to be, None where it was not; where the
+    colours of those were odd, the others count for less.
     """
     shares = [colour_shares(end, off, recorded=end.wire.name in recorded) for end in off.ends]
-    rows = [
-        [
-            _colour(wire, share) * _gauge(wire, end)
-            for share, end in zip(shares, off.ends, strict=True)
-        ]
-        for wire in loose
-        for _ in wire.ends
-    ]
-    return np.array(rows)
+    wires = [wire for wire in loose for _ in wire.ends]
+    by_colour = np.array([[_colour(wire, share) for share in shares] for wire in wires])
+    by_gauge = np.array([[_gauge(wire, end) for end in off.ends] for wire in wires])
+    sound = _colours_tell(by_colour, placed)
+    return np.asarray((sound * by_colour + (1.0 - sound) / len(COLOURS)) * by_gauge)
+
+
+def _colours_tell(by_colour: FloatArray, placed: Sequence[int | None]) -> float:
+    """How likely it is that the colours of this cabinet tell anything, by those of placed ends."""
+    found = [float(by_colour[at, end]) for at, end in enumerate(placed) if end is not None]
+    odds = (1.0 - LYING_SHARE) / LYING_SHARE * float(np.prod(np.array(found) * len(COLOURS)))
+    return odds / (1.0 + odds)
 
 
 def _habits(end: OffEnd, off: OffEnds) -> tuple[str, ...]:
@@ -94,11 +108,12 @@ def _habits(end: OffEnd, off: OffEnds) -> tuple[str, ...]:
 def _colour(wire: LooseWire, shares: Mapping[str, float]) -> float:
     """The share of the colour; one that nobody knows is as likely as the rarest."""
     if not wire.colour:
-        return 1.0
+        return 1.0 / len(COLOURS)
     return shares.get(" ".join(wire.colour.casefold().split()), min(shares.values()))
 
 
 def _gauge(wire: LooseWire, end: OffEnd) -> float:
     if wire.awg is None:
         return 1.0
-    return SAME_GAUGE if wire.awg == end.wire.awg else 1.0 - SAME_GAUGE
+    off = abs(wire.awg - end.wire.awg)
+    return next(share for most, share in GAUGES if off <= most)

@@ -1,22 +1,33 @@
-"""The next continuity check: where the leads go, what it may read, and how much it would tell."""
+"""The next continuity check: where the leads go, what it may read, and how much it would tell.
+
+A check that puts a lead on a far end is a sweep: the lead stays there, and the other one touches
+one loose end after the next until one reads as one with it.
+"""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 from rungwise.unit.element import EARTH, FloatArray
 
-__all__ = ["Check", "Outcome", "Outcomes", "best_check", "minutes_of"]
+__all__ = ["Check", "Left", "Outcome", "Outcomes", "best_check", "is_covered", "minutes_of"]
+
+BoolArray = npt.NDArray[np.bool_]
 
 AT_HAND_MINUTES = 0.5
 """Two loose ends side by side, or one and the cabinet."""
 
-_MINUTES = {"compressor": 2.0, "fan_motor": 2.0, "crankcase_heater": 2.0}
+TOUCH_MINUTES = 0.2
+"""One more loose end touched while the other lead stays where it is."""
+
+_MINUTES = {"compressor": 4.0, "fan_motor": 2.0, "crankcase_heater": 2.0}
 """Terminals under a cover of their own, or at the end of a harness."""
 
 _PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 3.0, "panel": 4.0, "room": 4.0}
@@ -24,6 +35,12 @@ _PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 3.0, "panel": 4.0
 
 APART_SHARE, APART_OHM = 0.04, 0.4
 """Two readings look the same when they are nearer than that."""
+
+PLACING_BITS = 1.0
+"""What it is worth to place an end by a positive reading, which each of them wants in the end."""
+
+SWEPT = 0.98
+"""A sweep goes on until it holds the wanted end with this probability."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +56,9 @@ class Outcome:
 class Check:
     """A check between two points, a loose end's name, a terminal or earth.
 
-    bits: what it tells on average of what still has to be told apart.
+    bits: what it tells on average of what still has to be told apart. then: loose ends to touch
+    after ``a``, in this order, while the lead stays on ``b`` and nothing reads through.  covered:
+    whether ``b`` lies under the terminal cover of a compressor.
     """
 
     a: str
@@ -47,13 +66,16 @@ class Check:
     minutes: float
     bits: float
     outcomes: tuple[Outcome, ...]
+    then: tuple[str, ...] = ()
+    covered: bool = False
 
 
 class Outcomes:
     """The readings of ``ohms`` by the unit file, those that look alike as one.
 
-    ``of`` int [points, points] indexes ``bands``, the least and most ohms of each.  It serves to
-    choose a check; what a reading then rules out is decided by how far a good unit may be off.
+    ``of`` int [points, points] indexes ``bands``, the least and most ohms of each; the last band
+    is OL.  It serves to choose a check; what a reading then rules out is decided by how far a good
+    unit may be off.
     """
 
     def __init__(self, ohms: DeadOhms) -> None:
@@ -69,48 +91,108 @@ class Outcomes:
                 self.bands.append((ohm, ohm))
             self.of[at] = len(self.bands) - 1
         self.of = self.of.reshape(usual.shape)
+        if not math.isinf(self.bands[-1][1]):
+            self.bands.append((math.inf, math.inf))
 
 
-def best_check(  # what it weighs
-    ohms: DeadOhms,
-    outcomes: Outcomes,
-    names: Sequence[str],
-    matchings: IntArray,
-    share: FloatArray,
-    group: IntArray,
-    taken: Collection[frozenset[str]],
-) -> Check | None:
-    """The check that tells most per minute; None where none tells anything.
+@dataclass(frozen=True)
+class Left:
+    """What is left, to choose a check by.
 
-    names: of the loose ends.  matchings [many, n] with their ``share``; ``group``: [many] where
-    the matchings fall into known groups that behave alike, or [many, n] for a number of each end
-    that stands for its group.  taken: pairs of points that were read already.
+    names: of the loose ends.  ways [many, n] with their ``share``; ``group``: [many] where the
+    ways fall into known groups that behave alike, or [many, n] for a number of each end that
+    stands for its group.  broken [many, n]: ends that read to nothing if the way is true.  wanted
+    [n]: ends that no reading has placed.  taken: pairs of points that were read already.  shut:
+    points that cannot be reached.  clip: the points that the leads were last on.
     """
+
+    names: Sequence[str]
+    ways: IntArray
+    share: FloatArray
+    group: IntArray
+    broken: BoolArray
+    wanted: BoolArray
+    taken: Collection[frozenset[str]]
+    shut: frozenset[str]
+    clip: Collection[str]
+
+
+def best_check(ohms: DeadOhms, outcomes: Outcomes, left: Left) -> Check | None:
+    """The check that tells and places most per minute; None where none does either."""
     best: Check | None = None
-    for a, b, minutes, told, about in _checks(ohms, outcomes, names, matchings, group):
-        if frozenset((a, b)) in taken:
+    most = 1e-6
+    for a, b, minutes, told, about, hit in _checks(ohms, outcomes, left):
+        if frozenset((a, b)) in left.taken or left.shut & {a, b}:
             continue
-        bits = _information(told, about, share)
-        if bits > 1e-6 and (best is None or bits / minutes > best.bits / best.minutes + 1e-9):
-            best = Check(a, b, minutes, bits, _forecast(told, share, outcomes))
-    return best
+        bits = _information(told, about, left.share)
+        worth = (bits + PLACING_BITS * hit) / minutes
+        if worth > most + 1e-9:
+            most = worth
+            outcomes_told = _forecast(told, left.share, outcomes)
+            best = Check(a, b, minutes, bits, outcomes_told, covered=is_covered(ohms, b))
+    return best and _swept(ohms, left, best)
 
 
-def _checks(
-    ohms: DeadOhms, outcomes: Outcomes, names: Sequence[str], matchings: IntArray, group: IntArray
-) -> Iterator[tuple[str, str, float, IntArray, IntArray]]:
-    """Every check: its points and minutes, its outcome in each matching, and what it is about."""
-    whole = group.ndim == 1
-    most = int(group.max()) + 1
-    for p, name in enumerate(names):
-        mine = matchings[:, p]
+_Found = tuple[str, str, float, IntArray, IntArray, float]
+
+
+def _checks(ohms: DeadOhms, outcomes: Outcomes, left: Left) -> Iterator[_Found]:
+    """Every check: its points and minutes, its outcome in each way, what it is about, and how
+    likely it places an end that no reading has placed.
+    """
+    whole = left.group.ndim == 1
+    most = int(left.group.max()) + 1
+    nothing = len(outcomes.bands) - 1
+    for p, name in enumerate(left.names):
+        mine, lost = left.ways[:, p], left.broken[:, p]
         for q in range(p):
-            about = group if whole else group[:, p] * most + group[:, q]
-            yield name, names[q], AT_HAND_MINUTES, outcomes.of[mine, matchings[:, q]], about
+            about = left.group if whole else left.group[:, p] * most + left.group[:, q]
+            told = outcomes.of[mine, left.ways[:, q]]
+            told = np.where(lost | left.broken[:, q], nothing, told)
+            one_wire = ohms.off.partners[mine, left.ways[:, q]] & ~lost
+            hit = float(left.share[one_wire].sum()) if left.wanted[p] else 0.0
+            yield name, left.names[q], AT_HAND_MINUTES, told, about, hit
         for probe in ohms.probes:
-            about = group if whole else group[:, p]
-            told = outcomes.of[mine, ohms.point(probe)]
-            yield name, probe, minutes_of(ohms, probe), told, about
+            about = left.group if whole else left.group[:, p]
+            told = np.where(lost, nothing, outcomes.of[mine, ohms.point(probe)])
+            hit = float(left.share[_at(ohms, left, p, probe)].sum()) if left.wanted[p] else 0.0
+            minutes = TOUCH_MINUTES if probe in left.clip else minutes_of(ohms, probe)
+            yield name, probe, minutes, told, about, hit
+
+
+def _at(ohms: DeadOhms, left: Left, p: int, probe: str) -> BoolArray:
+    """Bool [many]: the ways in which a loose end is one with a terminal."""
+    if probe == EARTH:
+        return np.zeros(len(left.ways), bool)
+    one = ohms.usual[left.ways[:, p], ohms.point(probe)] == 0.0
+    return np.asarray(one & ~left.broken[:, p])
+
+
+def _swept(ohms: DeadOhms, left: Left, check: Check) -> Check:
+    """The check with the loose ends that are touched after the first, likeliest first."""
+    if check.b not in ohms.probes or check.b == EARTH:
+        return check
+    shares = {
+        name: float(left.share[_at(ohms, left, p, check.b)].sum())
+        for p, name in enumerate(left.names)
+        if left.wanted[p] and frozenset((name, check.b)) not in left.taken
+    }
+    held = shares.pop(check.a, 0.0)
+    if held == 0.0:
+        return check
+    wanted, then = SWEPT * (held + sum(shares.values())), []
+    for name in sorted(shares, key=lambda each: -shares[each]):
+        if held >= wanted:
+            break
+        held += shares[name]
+        then.append(name)
+    return replace(check, then=tuple(then))
+
+
+def is_covered(ohms: DeadOhms, probe: str) -> bool:
+    """Whether a point lies under the terminal cover of a compressor."""
+    part = ohms.off.unit.part_by_name.get(probe.partition(".")[0])
+    return part is not None and part.kind == "compressor"
 
 
 def minutes_of(ohms: DeadOhms, probe: str) -> float:
@@ -128,10 +210,17 @@ def _information(told: IntArray, about: IntArray, share: FloatArray) -> float:
 
 
 def _entropy(values: IntArray, share: FloatArray) -> float:
-    _, index = np.unique(values, return_inverse=True)
-    p = np.bincount(index, share)
+    p = np.bincount(values, share) if values.max() < MOST_BINS else _compact(values, share)
     p = p[p > 0] / p.sum()
     return float(-(p * np.log2(p)).sum())
+
+
+MOST_BINS = 100_000
+
+
+def _compact(values: IntArray, share: FloatArray) -> FloatArray:
+    _, index = np.unique(values, return_inverse=True)
+    return np.asarray(np.bincount(index, share))
 
 
 def _forecast(told: IntArray, share: FloatArray, outcomes: Outcomes) -> tuple[Outcome, ...]:

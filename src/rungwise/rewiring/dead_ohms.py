@@ -30,8 +30,8 @@ from rungwise.unit.unit import Unit
 __all__ = ["COPPER_OHM", "DeadOhms", "Known", "unrecorded_windings"]
 
 UNRECORDED = (0.4, 2.5)
-"""What a winding may have over the default, where the unit file does not give its ohms (order of
-magnitude, no source)."""
+"""What a winding, coil, heater or resistor may have over the default, where the unit file does not
+give it: makes differ (order of magnitude, no source)."""
 
 SPREADS = 2.5
 """How many times its tolerance a resistance may be off, so that no good unit falls out."""
@@ -169,7 +169,7 @@ def _spread(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
                 continue
             share = max(SPREADS * parameter.tolerance, LEAST_SPREAD)
             low, high = 1.0 - min(share, 0.9), 1.0 + share
-            if parameter.name in _WINDINGS and parameter.name not in part.values:
+            if parameter.name not in part.values:
                 low, high = UNRECORDED
             key = (part.name, parameter.name)
             shares = np.array([low, 1.0, high])

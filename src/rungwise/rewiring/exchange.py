@@ -66,7 +66,7 @@ class Exchanges:
         for at, end in enumerate(self.off.ends):
             if end.partner is not None:
                 label[at] = len(self._near) + min(at, end.partner)
-        harmless = self._swaps
+        harmless = self.swaps
         fixed = [int(each) for each in dict.fromkeys(label) if each < len(self._near)]
         for one, other in combinations(fixed, 2):
             a, b = np.flatnonzero(label == one), np.flatnonzero(label == other)
@@ -75,7 +75,7 @@ class Exchanges:
         return label
 
     @cached_property
-    def _swaps(self) -> BoolArray:
+    def swaps(self) -> BoolArray:
         """Bool [ends, ends]: whether two ends may change places with all others right."""
         size = len(self.off)
         pairs = list(combinations(range(size), 2))

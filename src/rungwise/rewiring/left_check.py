@@ -6,15 +6,16 @@ on another terminal that changes nothing of that is no fault.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
 
 from rungwise.rewiring.comparison import Comparison
-from rungwise.rewiring.consequence import Consequence, consequences
+from rungwise.rewiring.consequence import WIRE, Consequence, consequences
 from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
 from rungwise.rewiring.wire_group import WireGroup, joined, wire_groups
+from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import Ends, Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit.unit import Unit, Wire
@@ -24,7 +25,11 @@ __all__ = ["Judged", "LeftCheck", "check_left"]
 MOST_SUBSETS = 9
 """Groups of which every subset is tried; beyond, those that do harm alone are taken."""
 
-Status = Literal["wrong", "against the marks", "harmless"]
+Status = Literal["wrong", "stays live", "against the marks", "harmless"]
+"""What must be put right comes first; only what is harmless may stay."""
+
+RESTORES = "with it the new part does what the old one did, solved in every situation"
+BAR = "; it stands for the old part's bar"
 
 
 @dataclass(frozen=True)
@@ -33,7 +38,8 @@ class Judged:
 
     does: its consequences with all else right. why: of a harmless group, the reason, "" where
     only the solution says so.  in_company: whether a wrong one does harm only with the others.
-    live: of a harmless group, terminals that it leaves live with the thermostat off.
+    live: terminals that a group which harms nothing leaves live with the thermostat off, unlike
+    meant. label: what must stand in the door for the next hand, "" where nothing must.
     """
 
     group: WireGroup
@@ -42,6 +48,7 @@ class Judged:
     why: str
     in_company: bool = False
     live: tuple[str, ...] = ()
+    label: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,15 +89,35 @@ def check_left(
     wirings = [{**extra, **_left_of(groups, subset)} for subset in subsets]
     compared = yardstick.compare(wirings, whole_unit)
     right = subsets.index(())
-    if not compared.alike[right]:  # the part itself: judge the wires by what it does when right
+    part: tuple[Consequence, ...] = ()
+    restoring = _restoring(subsets, compared, groups, frozenset(extra))
+    if restoring is None:  # the part itself: judge the wires by what it does when right
         own = Yardstick(reference)
         part = consequences(compared, yardstick.situations, right)
         compared = own.compare(wirings, whole_unit)
-    else:
-        part = ()
-    judge = _Judge(yardstick, reference, groups, subsets, compared, marked=marked)
+    judge = _Judge(
+        yardstick, reference, groups, subsets, compared, restoring=restoring or (), marked=marked
+    )
     whole = judge.does(tuple(range(len(groups))))
     return LeftCheck(tuple(judge.all()), whole, part)
+
+
+def _restoring(
+    subsets: Sequence[tuple[int, ...]],
+    compared: Comparison,
+    groups: Sequence[WireGroup],
+    added: frozenset[str],
+) -> tuple[int, ...] | None:
+    """The fewest groups of added wires with which a new part does what is meant.
+
+    None needed where it does so by itself; no such groups: None.
+    """
+    fitting = [
+        subset
+        for at, subset in enumerate(subsets)
+        if compared.alike[at] and all(set(groups[each].wires) <= added for each in subset)
+    ]
+    return min(fitting, key=len, default=None)
 
 
 def _subsets(size: int) -> Iterable[tuple[int, ...]]:
@@ -117,8 +144,10 @@ class _Judge:
         subsets: Sequence[tuple[int, ...]],
         compared: Comparison,
         *,
+        restoring: tuple[int, ...],
         marked: bool,
     ) -> None:
+        self.restoring = restoring
         self.yardstick = yardstick
         self.reference = reference
         self.groups = groups
@@ -130,12 +159,15 @@ class _Judge:
         """Every group judged; those that are harmless only together are told as one."""
         kept = self.harmless()
         found = [self.wrong(at) for at in range(len(self.groups)) if at not in kept]
-        single = {at: self.fine(self.groups[at]) for at in kept}
-        clear = [at for at in kept if self.alike((at,)) and single[at].why]
+        single = {
+            at: self.restores(at) if at in self.restoring else self.fine(self.groups[at])
+            for at in kept
+        }
+        clear = [at for at in kept if at in self.restoring or (self.alone(at) and single[at].why)]
         unclear = [at for at in kept if at not in clear]
         if unclear:
             company = self.company(unclear, clear)
-            if not company.why and all(self.alike((at,)) for at in unclear):
+            if not company.why and all(self.alone(at) for at in unclear):
                 return found + list(single.values())
             found.append(company)
             clear = [at for at in clear if self.groups[at].wires[0] not in company.group.wires]
@@ -150,6 +182,51 @@ class _Judge:
         )
         first = next(tried)
         return first if first.why else next((each for each in tried if each.why), first)
+
+    def alone(self, at: int) -> bool:
+        """Whether a group does no harm alone, but for the wires that the new part wants."""
+        return self.alike(tuple(sorted({*self.restoring, at})))
+
+    def restores(self, at: int) -> Judged:
+        """A wire with which the new part does what the old one did."""
+        group, bars = self.groups[at], tuple(self.bars(self.groups[at]))
+        thin = tuple(each for bar in bars if (each := self.too_thin(*bar)) is not None)
+        why = "" if thin else RESTORES + (BAR if bars else "")
+        label = " ".join(self.label(line, load) for _, line, load in bars)
+        status: Status = "wrong" if thin else "harmless"
+        return Judged(group, status, thin, why, live=self.live(group), label=label)
+
+    @staticmethod
+    def bars(group: WireGroup) -> Iterator[tuple[str, str, str]]:
+        """The wires of a group that join line and load of a pole: wire, line, load."""
+        for wire, ends in group.left.items():
+            line, load = sorted(ends or ("", ""))
+            if line.replace(".L", ".T") == load != line:
+                yield wire, line, load
+
+    def label(self, line: str, load: str) -> str:
+        """What the next hand must know of a pole that is bridged."""
+        part, _, one = line.partition(".")
+        other = load.partition(".")[2]
+        return (
+            f"{one} and {other} of the {self.reference.part(part).title} are joined by a wire. "
+            f"{other} and its loads stay LIVE when the contactor is open. Open the disconnect."
+        )
+
+    def too_thin(self, wire: str, line: str, load: str) -> Consequence | None:
+        """What comes of a bridge that is thinner than the leads behind it, once its pole fails."""
+        awg = self.compared.seen.wirings.unit.wire_by_name[wire].awg
+        leads = [each for each, _ in self.reference.wires_at(load)]
+        thickest = min((each.awg for each in leads), default=awg)
+        if limit_amp(awg) >= limit_amp(thickest):
+            return None
+        text = (
+            f"the {awg:g} AWG wire {wire} bears {limit_amp(awg):.0f} A; when the pole between "
+            f"{line} and {load} does not make, it carries all of the {thickest:g} AWG lead behind "
+            f"it. Take {thickest:g} AWG"
+        )
+        lasts = [each.condition.horizon == "settled" for each in self.yardstick.situations]
+        return Consequence(WIRE, wire, text, (lasts.index(True),))
 
     def alike(self, subset: tuple[int, ...]) -> bool:
         """Whether the unit does all it should with these groups left as they are."""
@@ -166,8 +243,9 @@ class _Judge:
 
     def wrong(self, at: int) -> Judged:
         """A group that must be put right, with what it does alone, or with the others."""
-        alone = self.alike((at,))
-        does = self.does(tuple(range(len(self.groups))) if alone else (at,))
+        only = tuple(sorted({*self.restoring, at}))
+        alone = self.alike(only)
+        does = self.does(tuple(range(len(self.groups))) if alone else only)
         return Judged(self.groups[at], "wrong", does, "", in_company=alone)
 
     def fine(self, group: WireGroup) -> Judged:
@@ -175,9 +253,11 @@ class _Judge:
         known = all(wire in self.reference.wire_by_name for wire in group.left)
         moved = Shape(rewired(self.reference, group.left)) if known else None
         why = why_alike(Shape(self.reference), moved) if moved else ""
-        against = why == END_FOR_END and self.marked
-        status: Status = "against the marks" if against else "harmless"
-        return Judged(group, status, (), why, live=self.live(group))
+        live = self.live(group)
+        status: Status = "stays live" if live else "harmless"
+        if why == END_FOR_END and self.marked and not live:
+            status = "against the marks"
+        return Judged(group, status, (), why, live=live)
 
     def live(self, group: WireGroup) -> tuple[str, ...]:
         """What a group alone leaves live that should not be."""

@@ -17,10 +17,20 @@ import numpy.typing as npt
 from rungwise.rewiring.assignments import Assignments, IntArray
 from rungwise.rewiring.colour_habits import weights
 from rungwise.rewiring.consequence import Consequence
-from rungwise.rewiring.continuity_check import Check, Outcomes, best_check
+from rungwise.rewiring.continuity_check import (
+    Check,
+    Left,
+    Outcomes,
+    best_check,
+    is_covered,
+    minutes_of,
+)
 from rungwise.rewiring.dead_ohms import DeadOhms, Known
+from rungwise.rewiring.evidence import conducts, reads_open
 from rungwise.rewiring.exchange import Exchanges, relative
+from rungwise.rewiring.gauge_misfit import Misfit, cannot_be
 from rungwise.rewiring.off_ends import OffEnds
+from rungwise.rewiring.placing import Placing
 from rungwise.rewiring.winding_sums import sums_hold
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 from rungwise.rewiring.yardstick import Yardstick
@@ -43,16 +53,7 @@ GROUPED = 64
 DRAWN = 2000
 """Ways drawn by their likelihood to choose the next check by, where there are more."""
 
-WORTH_BITS = 0.15
-"""Bits below which a check only confirms what is likely; then all ways count the same."""
-
-FAULT_SHARE = 0.03
-"""How often a part has the fault that a reading needs to fit (order of magnitude, no source)."""
-
 SEED = 20
-
-Odds = tuple[int, int, FloatArray]
-"""Two loose ends, and how well a reading goes with each two ends of the record that they may be."""
 
 
 class LostWires:
@@ -87,7 +88,7 @@ class LostWires:
             record.loose,
             record.readings,
             self.off.domain(record),
-            weights(self.off, record.loose, recorded),
+            recorded,
         )
 
 
@@ -108,27 +109,23 @@ class Standing:
         lost: LostWires,
         loose: Sequence[LooseWire],
         readings: Sequence[Reading],
-        domain: BoolArray,
-        weight: FloatArray,
+        seen: BoolArray,
+        recorded: Sequence[str],
     ) -> None:
         self.lost = lost
         self.loose = tuple(loose)
         self.readings = tuple(readings)
-        self.names = tuple(end for wire in loose for end in wire.ends)
-        self.weight = weight
-        self._seen = domain
-        self.domain = domain.copy()
-        self.ties: dict[tuple[int, int], BoolArray] = {}
-        self._odds: list[Odds] = []
-        self._tie_free_wires()
-        for reading in readings:
-            self._take(reading)
-        self._assigned = Assignments(self.domain, self.ties, weight)
+        self.recorded = tuple(recorded)
+        self._seen = seen
+        self.placing = Placing(lost.ohms, loose, readings, seen, lost.exchanges.swaps)
+        self.names = self.placing.names
+        self._evidence = self.placing.whole_evidence
+        self._assigned = Assignments(self._evidence.domain, self._evidence.ties, self._weight())
         self._all = self._every() if self._assigned.count <= MOST_SOLVED else None
 
-    def read(self, reading: Reading) -> Standing:
-        """After one more reading."""
-        return self._with((*self.readings, reading))
+    def read(self, *readings: Reading) -> Standing:
+        """After some more readings."""
+        return self._with((*self.readings, *readings))
 
     @property
     def remaining(self) -> int:
@@ -137,19 +134,47 @@ class Standing:
 
     @cached_property
     def alike(self) -> bool:
-        """Whether every way that is left behaves as the unit should when one of them is followed.
-
-        Never while there are more than `MOST_SOLVED`: every single one is solved.
+        """Whether each end is placed by sight or a reading of its own, and the unit does all it
+        should whichever of the ways that are left is true.
         """
-        if self._all is None or not self.remaining:
-            return False
-        parts = (slice(0, FIRST_SOLVED), slice(FIRST_SOLVED, GROUPED), slice(GROUPED, None))
-        return all(self._alike(part).all() for part in parts)
+        return bool(self.placing.placed.all()) and self._all_alike
+
+    @cached_property
+    def broken(self) -> tuple[str, ...]:
+        """Ends that read to nothing, once all the others are placed; empty before that."""
+        known = self.remaining and self._nothing and self._all_alike
+        return tuple(self.names[at] for at in self._nothing) if known else ()
+
+    @cached_property
+    def misfits(self) -> tuple[Misfit, ...]:
+        """Wires whose gauge cannot be right where they are placed."""
+        ends = [
+            (wire, name, self.lost.off.ends[end])
+            for name, wire, end in zip(self.names, self._wires(), self.followed, strict=True)
+            if name in self.placed
+        ]
+        return tuple(
+            Misfit(name, end.near, end.wire.name, wire.awg, end.wire.awg)
+            for wire, name, end in ends
+            if wire.awg is not None and cannot_be(wire.awg, end.wire)
+        )
+
+    @property
+    def found(self) -> bool:
+        """Whether it is known where each wire goes, and none of them is broken or looks wrong."""
+        return self.alike and not self.misfits
 
     @property
     def followed(self) -> IntArray:
         """The likeliest way [n]: the end of the record that each loose end is."""
         return np.asarray(self._matchings[0])
+
+    @cached_property
+    def _nothing(self) -> tuple[int, ...]:
+        """The ends without a place, if each was touched in vain to all that it may be."""
+        left = tuple(np.flatnonzero(~self.placing.placed).tolist())
+        nothing = all(self.placing.read_to_nothing(at, self.may_be(at)) for at in left)
+        return left if nothing else ()
 
     def may_be(self, at: int) -> IntArray:
         """The ends of the record that a loose end may be, in one way or another."""
@@ -157,15 +182,15 @@ class Standing:
 
     def _open(self, at: int) -> IntArray:
         """The same while the ways are too many to list: by readings on fixed points alone."""
-        return np.flatnonzero(self.domain[at])
+        return np.flatnonzero(self._evidence.domain[at])
 
     @cached_property
     def placed(self) -> Mapping[str, str]:
-        """Where each loose end goes by the likeliest way; to be followed when all are alike."""
-        return {
-            name: self.lost.off.nears[end]
-            for name, end in zip(self.names, self.followed, strict=True)
-        }
+        """Where each loose end goes that is placed by sight or by a reading of its own."""
+        if not self.remaining:
+            return {}
+        ends = zip(self.names, self.followed, self.placing.placed, strict=True)
+        return {name: self.lost.off.nears[end] for name, end, placed in ends if placed}
 
     def may_belong(self) -> Iterator[tuple[str, dict[str, float]]]:
         """Of each loose end the terminals it may belong on, likeliest first, with their shares."""
@@ -179,32 +204,58 @@ class Standing:
     @cached_property
     def next_check(self) -> Check | None:
         """What to measure next; None when nothing that is left to measure would tell."""
-        if not self.remaining or self.alike:
+        if not self.remaining or self.alike or self.broken:
             return None
         ways, share = self._matchings, self._share
         even = np.full(len(ways), 1.0 / len(ways))
         group = self.lost.exchanges.labels[ways] if self._all is None else self._group
-        likely = self._best(ways, share, group)
-        if likely is not None and likely.bits >= WORTH_BITS:
-            return likely
-        # Groups may be alike by twos and not all together: then every way is one of its own.
-        own = ways if self._all is None else np.arange(len(ways))
-        return self._best(ways, even, group) or self._best(ways, even, own)
+        found = self._best(ways, share, group)
+        if found is None and self._all is not None:
+            # Groups may be alike by twos and not all together: every way is one of its own.
+            found = self._best(ways, even, np.arange(len(ways)))
+        return found or self._untouched()
 
     def _best(self, ways: IntArray, share: FloatArray, group: IntArray) -> Check | None:
-        lost = self.lost
+        lost, placing = self.lost, self.placing
+        ends = np.arange(len(self.names))
+        broken = placing.touched[ends, ways] & ~self._evidence.whole
         taken = {frozenset((reading.a, reading.b)) for reading in self.readings}
-        return best_check(lost.ohms, lost.outcomes, self.names, ways, share, group, taken)
+        clip = {self.readings[-1].a, self.readings[-1].b} if self.readings else set()
+        left = Left(
+            self.names, ways, share, group, broken, ~placing.placed, taken, self._shut(), clip
+        )
+        return best_check(lost.ohms, lost.outcomes, left)
+
+    def _untouched(self) -> Check | None:
+        """A far end that an end without a place was not touched to yet, likely or not."""
+        taken = {frozenset((reading.a, reading.b)) for reading in self.readings}
+        for at in np.flatnonzero(~self.placing.placed):
+            for end in self._open(int(at)):
+                far = self.lost.off.ends[end].far
+                pair = frozenset((self.names[at], far))
+                if far and pair not in taken and far not in self._shut():
+                    ohms = self.lost.ohms
+                    minutes, covered = minutes_of(ohms, far), is_covered(ohms, far)
+                    return Check(self.names[at], far, minutes, 0.0, (), covered=covered)
+        return None
+
+    def _shut(self) -> frozenset[str]:
+        """Terminals that somebody could not reach."""
+        out_of_reach = [r for r in self.readings if not conducts(r) and not reads_open(r)]
+        return frozenset(
+            each for r in out_of_reach for each in (r.a, r.b) if each not in self.names
+        ) - {EARTH}
 
     @cached_property
     def mistake(self) -> Mistake | None:
         """The worst that may come of taking two ends for one another in the likeliest way."""
         reference = self._matchings[0]
+        open_ends = np.flatnonzero(~self.placing.placed).tolist()
         pairs = [
             (p, q)
-            for p in range(len(reference))
-            for q in range(p)
-            if self.fits(_swapped(reference, p, q))
+            for p in open_ends
+            for q in open_ends
+            if q < p and self.fits(_swapped(reference, p, q))
         ]
         if not pairs:
             return None
@@ -220,8 +271,8 @@ class Standing:
     def fits(self, matching: IntArray) -> bool:
         """Whether a matching [n] is one of those that are left."""
         ends = np.arange(len(matching))
-        return bool(self.domain[ends, matching].all()) and all(
-            allowed[matching[p], matching[q]] for (p, q), allowed in self.ties.items()
+        return bool(self._evidence.domain[ends, matching].all()) and all(
+            allowed[matching[p], matching[q]] for (p, q), allowed in self._evidence.ties.items()
         )
 
     def strange_readings(self) -> tuple[Reading, ...]:
@@ -235,7 +286,20 @@ class Standing:
         )
 
     def _with(self, readings: Sequence[Reading]) -> Standing:
-        return Standing(self.lost, self.loose, readings, self._seen, self.weight)
+        return Standing(self.lost, self.loose, readings, self._seen, self.recorded)
+
+    def _wires(self) -> Iterator[LooseWire]:
+        """The wire of each loose end."""
+        return (wire for wire in self.loose for _ in wire.ends)
+
+    def _weight(self) -> FloatArray:
+        """How likely each end is what, by colour and gauge and the faults that readings need."""
+        placed = [
+            int(np.flatnonzero(row)[0]) if sure else None
+            for row, sure in zip(self._evidence.domain, self.placing.placed, strict=True)
+        ]
+        habits = weights(self.lost.off, self.loose, self.recorded, placed)
+        return np.asarray(habits * self._evidence.odds)
 
     def _every(self) -> IntArray:
         """All ways that are left, the likeliest first."""
@@ -257,26 +321,32 @@ class Standing:
     @cached_property
     def _share(self) -> FloatArray:
         """How likely each of `_matchings` is; what was drawn by its weight has that already."""
-        share = self._likelihood(self._matchings) if self._all is not None else self._fair
+        listed = self._all is not None
+        share = self._likelihood(self._matchings) if listed else self._by_pairs(self._matchings)
         return np.asarray(share / share.sum())
 
-    @cached_property
-    def _fair(self) -> FloatArray:
-        return self._without_fault(self._matchings)
-
     def _likelihood(self, ways: IntArray) -> FloatArray:
-        return self._assigned.likelihood(ways) * self._without_fault(ways)
+        return self._assigned.likelihood(ways) * self._by_pairs(ways)
 
-    def _without_fault(self, ways: IntArray) -> FloatArray:
-        """What is left of each way's likelihood where readings need a fault to fit it."""
+    def _by_pairs(self, ways: IntArray) -> FloatArray:
+        """What is left of each way's likelihood where readings between two ends need a fault."""
         share = np.ones(len(ways))
-        for p, q, odds in self._odds:
+        for p, q, odds in self._evidence.pair_odds:
             share = share * odds[ways[:, p], ways[:, q]]
         return share
 
-    def _alike(self, some: slice) -> BoolArray:
+    @cached_property
+    def _all_alike(self) -> bool:
+        """Whether the unit does all it should by each way that leaves the broken ends aside."""
+        if self._all is None or not self.remaining:
+            return False
+        aside = list(self._nothing)
+        ways = self._all[(self._all[:, aside] == self._all[0, aside]).all(axis=1)]
+        parts = (slice(0, FIRST_SOLVED), slice(FIRST_SOLVED, GROUPED), slice(GROUPED, None))
+        return all(self._alike(ways[part]).all() for part in parts)
+
+    def _alike(self, ways: IntArray) -> BoolArray:
         """Bool: which of some ways behave as the unit should when the likeliest is followed."""
-        ways = self._matchings[some]
         return self.lost.exchanges.alike(relative(self._matchings[0], ways))
 
     @cached_property
@@ -287,35 +357,7 @@ class Standing:
         group = np.asarray(group, np.int64).reshape(-1)
         if len(group) > GROUPED:
             return group
-        return np.where(self._alike(slice(None)), group[0], group)
-
-    def _tie_free_wires(self) -> None:
-        """The two loose ends of one wire are the two ends of one wire of the record."""
-        at = 0
-        for wire in self.loose:
-            if wire.both_ends:
-                self._tie(at, at + 1, self.lost.off.partners)
-            at += len(wire.ends)
-
-    def _take(self, reading: Reading) -> None:
-        """Rule out what the reading rules out, and make less likely what needs a fault to fit."""
-        ohms, size = self.lost.ohms, len(self.lost.off)
-        sound = (ohms.low <= reading.high_ohm) & (ohms.high >= reading.low_ohm)
-        fits = (ohms.least <= reading.high_ohm) & (ohms.most >= reading.low_ohm)
-        odds = np.where(sound, 1.0, FAULT_SHARE)
-        loose = [self.names.index(each) for each in (reading.a, reading.b) if each in self.names]
-        probes = [ohms.point(each) for each in (reading.a, reading.b) if each not in self.names]
-        if len(loose) == 2:
-            self._tie(loose[0], loose[1], fits[:size, :size])
-            self._odds.append((loose[0], loose[1], odds[:size, :size]))
-        elif loose:
-            self.domain[loose[0]] &= fits[:size, probes[0]]
-            own = np.tile(odds[:size, probes[0]][:, None], (1, size))
-            self._odds.append((loose[0], loose[0], own))
-
-    def _tie(self, p: int, q: int, allowed: BoolArray) -> None:
-        key, table = ((p, q), allowed) if p < q else ((q, p), allowed.T)
-        self.ties[key] = self.ties[key] & table if key in self.ties else table
+        return np.where(self._alike(self._matchings), group[0], group)
 
 
 MOST_TOLD = 12

@@ -1,16 +1,17 @@
-"""Wirings that no hand could make, refused in the words of the trade."""
+"""Wires that stand twice in a record, refused, and terminals that hold more than their places."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from rungwise.rewiring.terminal_room import Places, places_of
 from rungwise.rewiring.wires_record import WireEntry, WiresRecord
 from rungwise.unit.document import Table
 from rungwise.unit.unit import Unit
 
-__all__ = ["refuse_impossible"]
+__all__ = ["Crowd", "crowds", "refuse_twice"]
 
 _SORT = {
     "push-on": "tab", "tab": "tab",
@@ -22,59 +23,50 @@ Placed = tuple[str, str | None, int | None, bool]
 """A wire's name, the joint of its end, its line in the file, and whether the joint stands there."""
 
 
-def refuse_impossible(root: Table, unit: Unit, later: Unit, record: WiresRecord) -> None:
-    """Refuse a wire that stands twice in a record, and more wires than a terminal takes.
+@dataclass(frozen=True)
+class Crowd:
+    """A terminal with more wires, or others, than its places hold.
 
-    ``later``: the unit with the new part.  Raises the document's error.
+    wires: each with its joint, "" where that is not known.  places: what it offers.  amp: the most
+    that any of the wires carries where all are right.
     """
-    for key, entries, whole, places in (
-        ("as_found", record.as_found, unit, {}),
-        ("as_left", record.as_left, later, record.new.places if record.new else {}),
-    ):
-        _refuse_twice(root, key, entries)
-        _refuse_crowd(root, key, entries, whole, places)
+
+    terminal: str
+    wires: tuple[tuple[str, str], ...]
+    places: Places
+    amp: float = 0.0
 
 
-def _refuse_twice(root: Table, key: str, entries: Sequence[WireEntry]) -> None:
-    names = [entry.wire.name for entry in entries]
-    for at, name in enumerate(names):
-        if name in names[:at]:
-            first = entries[names.index(name)].line
-            raise root.document.bad(
-                (key, at, "wire"),
-                what=f"The wire {name} stands twice in this record, first on line {first}.",
-                value=name,
-                next_step="a wire has two ends: put both on one line, or mend one of the names",
-            )
+def refuse_twice(root: Table, record: WiresRecord) -> None:
+    """Refuse a wire that stands twice in a record. Raises the document's error."""
+    for key, entries in (("as_found", record.as_found), ("as_left", record.as_left)):
+        names = [entry.wire.name for entry in entries]
+        for at, name in enumerate(names):
+            if name in names[:at]:
+                first = entries[names.index(name)].line
+                raise root.document.bad(
+                    (key, at, "wire"),
+                    what=f"The wire {name} stands twice in this record, first on line {first}.",
+                    value=name,
+                    next_step="a wire has two ends: put both on one line, or mend one of the names",
+                )
 
 
-def _refuse_crowd(
-    root: Table,
-    key: str,
-    entries: Sequence[WireEntry],
-    unit: Unit,
-    known: Mapping[str, Places],
-) -> None:
-    """Refuse more wires on a terminal than it has places for, where a written line puts one."""
+def crowds(
+    entries: Sequence[WireEntry], unit: Unit, known: Mapping[str, Places]
+) -> Iterator[Crowd]:
+    """The terminals that a written line leaves with wires which their places do not hold.
+
+    ``unit``: with the new part.  ``known``: places that somebody has written down.
+    """
     for terminal, wires in _on_terminals(entries, unit).items():
         places = places_of(unit, terminal, known)
-        lines = [line for _, _, line, _ in wires if line is not None]
-        if places is None or not lines:
+        if places is None or not any(line is not None for _, _, line, _ in wires):
             continue
         told = terminal in known
         joints = [joint if stated or not told else None for _, joint, _, stated in wires]
-        wrong = _without_place(joints, places)
-        if wrong:
-            raise root.document.error(
-                what=f"{terminal} cannot hold these wires: {_listed(wires)}.",
-                file=root.document.file,
-                line=max(lines),
-                key=key,
-                value=f"{len(wires)} wires",
-                allowed=f"its places: {', '.join(places)} (common practice unless written down)",
-                next_step="look again which wire is where; if the part has other places, write "
-                f"them under [new.places]: {terminal.partition('.')[2]} = [...]",
-            )
+        if _without_place(joints, places):
+            yield Crowd(terminal, tuple((name, joint or "") for name, joint, _, _ in wires), places)
 
 
 def _without_place(joints: Sequence[str | None], places: Places) -> bool:
@@ -100,7 +92,3 @@ def _on_terminals(entries: Sequence[WireEntry], unit: Unit) -> dict[str, list[Pl
             made = (entry.wire.name, joint, entry.line, entry.stated)
             found.setdefault(terminal, []).append(made)
     return found
-
-
-def _listed(wires: Sequence[Placed]) -> str:
-    return ", ".join(f"{name} ({joint})" if joint else name for name, joint, _, _ in wires)

@@ -14,10 +14,27 @@ from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
-__all__ = ["Recovery", "recover"]
+__all__ = ["Broken", "Recovery", "recover"]
 
 _WINDINGS = {frozenset("CR"): "main_ohm", frozenset("CS"): "aux_ohm"}
 MOST_WINDING_OHM = 1000.0
+
+
+@dataclass(frozen=True)
+class BrokenWire:
+    """A wire of the record. far: "" where both its ends hang free; near: where it belongs."""
+
+    wire: str
+    far: str
+    near: str
+
+
+@dataclass(frozen=True)
+class Broken:
+    """A loose end that reads to nothing, and which wires of the record it may be."""
+
+    name: str
+    wires: tuple[BrokenWire, ...]
 
 
 @dataclass(frozen=True)
@@ -36,8 +53,27 @@ class Recovery:
 
     @property
     def found(self) -> bool:
-        """Whether the unit does all it should whichever of the remaining ways is true."""
-        return self.standing.alike
+        """Whether each end is placed by a reading of its own, none is broken, none looks wrong, and
+        the unit does all it should whichever of the remaining ways is true.
+        """
+        return self.standing.found
+
+    @property
+    def broken(self) -> tuple[Broken, ...]:
+        """The loose ends that read to nothing, each with the wires of the record it may be."""
+        standing, off = self.standing, self.standing.lost.off
+        return tuple(
+            Broken(
+                name,
+                tuple(
+                    BrokenWire(end.wire.name, end.far, end.near)
+                    for end in (
+                        off.ends[each] for each in standing.may_be(standing.names.index(name))
+                    )
+                ),
+            )
+            for name in standing.broken
+        )
 
 
 def recover(unit: Unit, record: WiresRecord) -> Recovery:

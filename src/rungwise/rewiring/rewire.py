@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.rewiring.caution import Caution, cautions
 from rungwise.rewiring.left_check import LeftCheck, check_left
 from rungwise.rewiring.moves import MoveList, move_list
+from rungwise.rewiring.possible import Crowd, crowds
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wires_record import WireEntry, WiresRecord
 from rungwise.rewiring.wirings import Ends, oriented, rewired
@@ -23,7 +24,7 @@ class Rewiring:
 
     unit: with colours and gauges as they were found. found: what is wrong or harmless as found,
     None where nothing was written down. moves: None where no part comes out. left: None where
-    nothing was written down as left.
+    nothing was written down as left. crowded: terminals left with wires that they do not hold.
     """
 
     unit: Unit
@@ -32,11 +33,12 @@ class Rewiring:
     found: LeftCheck | None
     moves: MoveList | None
     left: LeftCheck | None
+    crowded: tuple[Crowd, ...] = ()
 
     @property
     def passes(self) -> bool:
         """Whether the wires as left, or else the move list alone, leave nothing to be put right."""
-        return self.left is None or self.left.passes
+        return not self.crowded and (self.left is None or self.left.passes)
 
 
 def rewire(unit: Unit, record: WiresRecord) -> Rewiring:
@@ -54,7 +56,17 @@ def rewire(unit: Unit, record: WiresRecord) -> Rewiring:
         moves = move_list(there, right, record.part, record.new)
     if record.as_left:
         left = _left(yardstick, right, record)
-    return Rewiring(known, record, cautions(known, record), found, moves, left)
+    crowded = tuple(_crowded(yardstick, with_new_part(known, record.part, record.new), record))
+    return Rewiring(known, record, cautions(known, record), found, moves, left, crowded)
+
+
+def _crowded(yardstick: Yardstick, later: Unit, record: WiresRecord) -> Iterator[Crowd]:
+    """The terminals as left that do not hold their wires, with the amps these carry when right."""
+    meant = yardstick.meant
+    lasts = [each.condition.horizon == "settled" for each in yardstick.situations]
+    for each in crowds(record.as_left, later, record.new.places if record.new else {}):
+        at = [meant.wires.index(name) for name, _ in each.wires if name in meant.wires]
+        yield replace(each, amp=float(meant.wire_amp[lasts][:, at].max()) if at else 0.0)
 
 
 def _as_recorded(unit: Unit, entries: Sequence[WireEntry]) -> Unit:

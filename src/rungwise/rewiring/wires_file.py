@@ -21,17 +21,24 @@ and, where nobody knows where wires go::
     from = "w2"
     to = "w3"
     value = "2.2 Ω"
+    [[readings]]                      # a sweep: one lead stayed on from
+    from = "disconnect.load1"
+    ol = ["w4", "w5"]                 # these read OL, then
+    to = "w6"
+    value = "0.1 Ω"
 """
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
-from rungwise.rewiring.possible import refuse_impossible
-from rungwise.rewiring.taken_reading import band_of
+from rungwise.rewiring.possible import refuse_twice
+from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
 from rungwise.unit.document import Document, Table
 from rungwise.unit.element import EARTH
@@ -71,10 +78,10 @@ def wires_from(document: Document, unit: Unit) -> WiresRecord:
         for key in ("sound", "doubtful")
     )
     record = WiresRecord(document.file, part, new, found, left, off, sound, doubtful, loose)
-    taken = (_reading(table, unit, record) for table in root.tables("readings"))
-    record = replace(record, readings=tuple(each for each in taken if each is not None))
+    taken = (_readings(table, unit, record) for table in root.tables("readings"))
+    record = replace(record, readings=tuple(chain.from_iterable(taken)))
     root.done()
-    refuse_impossible(root, unit, later, record)
+    refuse_twice(root, record)
     return record
 
 
@@ -254,8 +261,12 @@ def _terminal(
 ) -> str:
     """A terminal as ``part.terminal``, or "" where none is written; a label counts as well."""
     text = table.text(key, default="")
-    if not text:
-        return ""
+    return _terminal_of(table, key, text, unit, new, part) if text else ""
+
+
+def _terminal_of(  # what it is looked up in
+    table: Table, key: str, text: str, unit: Unit, new: NewPart | None = None, part: str = ""
+) -> str:
     name, _, terminal = text.partition(".")
     if name not in unit.part_by_name:
         near = close_matches(name, unit.part_by_name)
@@ -341,20 +352,33 @@ def _refuse_twins(root: Table, loose: tuple[LooseWire, ...]) -> None:
             )
 
 
-def _reading(table: Table, unit: Unit, record: WiresRecord) -> Reading | None:
-    a, b = (_point(table, key, unit, record) for key in ("from", "to"))
-    if a == b:
-        raise table.bad("to", what="Both leads are on one point.", value=b)
-    raw = table.value("value")
+def _readings(table: Table, unit: Unit, record: WiresRecord) -> Iterator[Reading]:
+    """One reading, after those of the points that read OL before it while a lead stayed put."""
+    line = table.document.line_of(table.path)
+    a = _point(table, "from", unit, record)
+    for text in table.strings("ol", default=()):
+        b = _point_of(table, "ol", text, unit, record)
+        _refuse_one_point(table, "ol", a, b)
+        yield Reading(a, b, *OPEN, "OL", line, math.inf)
+    if "ol" not in table or "to" in table or "value" in table:
+        yield _reading(table, a, _point(table, "to", unit, record), line)
+    table.text("note", default="")
+    table.done()
+
+
+def _reading(table: Table, a: str, b: str, line: int | None) -> Reading:
+    _refuse_one_point(table, "to", a, b)
+    raw, ohm = table.value("value"), None
     band = band_of(raw) if isinstance(raw, str) else None
     if band is None:
         ohm = table.reading("value", unit="Ω")
-        band = None if ohm is None else band_of(_positive(table, ohm))
-    table.text("note", default="")
-    table.done()
-    if band is None:
-        return None
-    return Reading(a, b, *band, str(raw), table.document.line_of(table.path))
+        band = OUT_OF_REACH if ohm is None else band_of(_positive(table, ohm)) or OUT_OF_REACH
+    return Reading(a, b, *band, str(raw), line, ohm)
+
+
+def _refuse_one_point(table: Table, key: str, a: str, b: str) -> None:
+    if a == b:
+        raise table.bad(key, what="Both leads are on one point.", value=b)
 
 
 def _positive(table: Table, ohm: float) -> float:
@@ -366,7 +390,10 @@ def _positive(table: Table, ohm: float) -> float:
 
 def _point(table: Table, key: str, unit: Unit, record: WiresRecord) -> str:
     """A loose end by its tag, a terminal, or earth."""
-    text = table.text(key)
+    return _point_of(table, key, table.text(key), unit, record)
+
+
+def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord) -> str:
     if text.casefold() in (EARTH_WORD, "cabinet", "ground"):
         return EARTH
     ends = {end for each in record.loose for end in each.ends}
@@ -388,7 +415,7 @@ def _point(table: Table, key: str, unit: Unit, record: WiresRecord) -> str:
             allowed=", ".join([*sorted(ends), "a terminal", EARTH_WORD]),
             next_step=_meant(text, ends),
         )
-    return _terminal(table, key, unit)
+    return _terminal_of(table, key, text, unit)
 
 
 def _meant(text: str, ends: set[str]) -> str:

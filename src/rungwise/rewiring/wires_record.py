@@ -72,7 +72,9 @@ class LooseWire:
 class Reading:
     """Ohms between two points: loose ends, terminals or earth.
 
-    low, high: the band that the meter's answer stands for, infinite for OL. typed: as written.
+    low, high: the band that the meter's answer stands for, infinite for OL; 0 and infinite where
+    a point could not be reached. typed: as written. ohm: as shown, None where only a sound was
+    told.
     """
 
     a: str
@@ -81,6 +83,7 @@ class Reading:
     high_ohm: float
     typed: str
     line: int | None = None
+    ohm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -107,9 +107,10 @@ def _reading() -> Schema:
                 "type": ["number", "string"],
                 "description": 'what the meter showed: 2.2, "2.2 Ω", "OL", "beep", "no beep"',
             },
+            "ol": _texts("points that read OL before, while a lead stayed on from"),
             "note": _text("anything worth remembering"),
         },
-        ["from", "to", "value"],
+        ["from"],
     )
 
 

@@ -44,6 +44,9 @@ _SLIPS = (
     (re.compile(r"\s*([\w.-]+)\s*=\s*(?:#|$)"), "write a value after {0} ="),
     (re.compile(r"\s*([^\[#=]*[^\[#=\s])\s*(?:#|$)"), "write it as key = value"),
 )
+DEEPEST = 50
+"""Tables and arrays in one another; no file of ours needs more than a handful."""
+
 _TWICE = ("Cannot overwrite", "Cannot declare", "Duplicate inline", "Cannot mutate")
 
 
@@ -151,8 +154,9 @@ class Document:
             self._refuse("has arrays or tables nested too deep to read")
         except ValueError:  # Python's own limit on the digits of a whole number
             self._refuse("has a number with thousands of digits")
-        else:
-            return data
+        if _depth(data) > DEEPEST:
+            self._refuse("has arrays or tables nested too deep to read")
+        return data
 
     def _not_toml(self, message: str) -> NoReturn:
         """Say where the reader gave up and what to do about it."""
@@ -172,6 +176,16 @@ class Document:
 
     def _refuse(self, why: str, next_step: str | None = None) -> NoReturn:
         raise self.error(what=f"The file {why}.", file=self.file, next_step=next_step)
+
+
+def _depth(data: Any) -> int:
+    """How many tables and arrays lie in one another; counted without recursion."""
+    depth, layer = 0, [data]
+    while layer:
+        depth += 1
+        inner = [each.values() if isinstance(each, dict) else each for each in layer]
+        layer = [each for some in inner for each in some if isinstance(each, dict | list)]
+    return depth
 
 
 def _content(path: str, error: type[BadInput], limit_bytes: int) -> bytes:

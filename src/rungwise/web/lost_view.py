@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from rungwise.diagnosis.wording import percent
 from rungwise.quantity import format_quantity
+from rungwise.rewiring.caution import TERMINAL_COVER
 from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit.unit import Unit
 from rungwise.web.wires_view import ConsequenceLine, consequence_line
@@ -18,8 +19,10 @@ __all__ = [
     "EARTH",
     "LostCheck",
     "MayBelong",
+    "broken_lines",
     "check_of",
     "may_belong",
+    "misfit_lines",
     "mistake_of",
     "point_words",
     "terminals_of",
@@ -41,6 +44,8 @@ class LostCheck(BaseModel):
     red: str
     black: str
     minutes: float
+    then: list[str] = Field(description="loose ends to touch next while a lead stays on black")
+    cover: str = Field(description="a caution before the terminal cover comes off")
     reads: list[tuple[str, str]]
 
 
@@ -57,23 +62,47 @@ def check_of(told: dict[str, Any] | None) -> LostCheck | None:
         return None
     red, black = told["from"], told["to"]
     return LostCheck(
-        id=f"{red}|{black}",
+        id="|".join((red, black, *told["then"])),
         title=f"ohms between {point_words(red)} and {point_words(black)}",
         red=point_words(red),
         black=point_words(black),
         minutes=told["minutes"],
+        then=told["then"],
+        cover=f"WARNING: {TERMINAL_COVER}" if told["covered"] else "",
         reads=[(_band(each), percent(each["share"])) for each in told["outcomes"][: LISTED + 1]],
     )
 
 
 def point_words(point: str) -> str:
     """A point to measure on, as it is called."""
-    return "bare metal (earth)" if point == EARTH else point
+    return "bare metal (ground)" if point == EARTH else point
 
 
-def may_belong(told: dict[str, dict[str, float]]) -> Iterator[MayBelong]:
-    """Of each loose end where it may belong."""
+def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
+    """Of each end that reads to nothing, which wire it must be by what is left."""
+    for each in told:
+        wires = (
+            f"{one['wire']}, {'from ' + one['far'] + ' ' if one['far'] else ''}to {one['near']}"
+            for one in each["wires"]
+        )
+        yield f"{each['name']} reads to nothing: broken? By what is left it is {' or '.join(wires)}."
+
+
+def misfit_lines(told: list[dict[str, Any]]) -> Iterator[str]:
+    """Of each end whose gauge cannot be right, why it must not go there."""
+    for each in told:
+        yield (
+            f"WARNING: Stop. {each['name']} is {each['awg']:g} AWG, and {each['wire']}, which "
+            f"belongs on {each['near']}, is {each['record_awg']:g} AWG in the unit file: a gauge "
+            "seldom lies. Do not put it there, and do not power up."
+        )
+
+
+def may_belong(told: dict[str, dict[str, float]], placed: dict[str, str]) -> Iterator[MayBelong]:
+    """Of each loose end that no reading has placed, where it may belong."""
     for name, share in told.items():
+        if name in placed:
+            continue
         best = [f"{terminal} ({percent(part)})" for terminal, part in share.items()]
         more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
         yield MayBelong(name=name, on=", ".join(best[:LISTED]) + more)

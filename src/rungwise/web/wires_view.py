@@ -64,7 +64,10 @@ class ConsequenceLine(BaseModel):
 
 
 class JudgedLine(BaseModel):
-    """Wires that are elsewhere than meant. status: wrong, against the marks, or harmless."""
+    """Wires that are elsewhere than meant.
+
+    status: wrong, stays live, against the marks, or harmless. label: what must stand in the door, "" where nothing must.
+    """
 
     status: str
     text: str
@@ -73,6 +76,7 @@ class JudgedLine(BaseModel):
     does: list[ConsequenceLine]
     more: int
     live: list[str]
+    label: str
 
 
 def wire_lines(unit: Unit, part: str, draft: WiresDraft) -> list[WireLine]:
@@ -94,7 +98,7 @@ def judged(check: dict[str, Any] | None) -> list[JudgedLine]:
     """What the check of a record found, worst first; as `rungwise rewire --json` has it."""
     if check is None:
         return []
-    order = ("wrong", "against the marks", "harmless")
+    order = ("wrong", "stays live", "against the marks", "harmless")
     groups = sorted(check["groups"], key=lambda each: order.index(each["status"]))
     found = [_group(each) for each in groups]
     if check["part"]:
@@ -159,6 +163,7 @@ def _group(told: dict[str, Any]) -> JudgedLine:
         why=told["why"] or "",
         in_company=told["in_company"],
         live=told["live"],
+        label=told["label"] or "",
     )
 
 
@@ -170,6 +175,7 @@ def _judged(
     why: str = "",
     in_company: bool = False,
     live: Sequence[str] = (),
+    label: str = "",
 ) -> JudgedLine:
     return JudgedLine(
         status=status,
@@ -179,6 +185,7 @@ def _judged(
         does=[consequence_line(each) for each in does[:SHOWN]],
         more=max(0, len(does) - SHOWN),
         live=list(live),
+        label=label,
     )
 
 

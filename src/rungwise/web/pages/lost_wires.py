@@ -19,8 +19,10 @@ from rungwise.web.lost_view import (
     EARTH,
     LostCheck,
     MayBelong,
+    broken_lines,
     check_of,
     may_belong,
+    misfit_lines,
     mistake_of,
     point_words,
     terminals_of,
@@ -80,6 +82,9 @@ class LostWires(JobView):
     cautions: list[str]
     now: LostCheck | None
     belongs: list[MayBelong]
+    placed: dict[str, str] = Field(description="loose ends that a reading of their own has placed")
+    broken: list[str] = Field(description="loose ends that read to nothing, once all others are")
+    stops: list[str] = Field(description="wires whose gauge cannot be right where they are placed")
     mistake: str
     does: list[ConsequenceLine]
 
@@ -147,23 +152,41 @@ def keep_reading(  # noqa: PLR0913  # the fields of the form
     number: int,
     here: Here,
     *,
-    check: Annotated[str, Form(max_length=130)] = "",
+    check: Annotated[str, Form(max_length=400)] = "",
     red: Short = "",
     black: Short = "",
     typed: Short = "",
     unit: Short = "",
     quick: Short = "",
+    at: Short = "",
 ) -> Response:
-    """Keep a continuity reading between two points; an empty one takes the earlier one back."""
-    first, _, second = check.partition("|")
-    ends = {red or first, black or second}
+    """Keep a continuity reading between two points; an empty one takes the earlier one back.
+
+    at: in a sweep, the loose end that read through; those before it read OL, and all of them
+    where it is "none".
+    """
+    first, second, *then = [*check.split("|"), ""][: max(2, check.count("|") + 1)]
     meant = typed_of(typed, unit, quick)
+    swept = [first, *then]
+    before = swept if at == NONE else swept[: swept.index(at)] if at in swept else []
     with _changed(here, number) as (_, draft):
-        draft.readings = [each for each in draft.readings if {each["from"], each["to"]} != ends]
-        if meant:
-            told = {"from": red or first, "to": black or second, "value": meant}
-            draft.readings.append(told)
+        for name in before:
+            _put(draft, name, second, "OL")
+        if at != NONE:
+            _put(draft, at or red or first, black or second, meant)
     return goto(f"/calls/{number}/lost#now")
+
+
+NONE = "none"
+"""Where no loose end of a sweep read through."""
+
+
+def _put(draft: WiresDraft, red: str, black: str, value: str) -> None:
+    """Put a reading in the place of an earlier one between the same points; "" takes it out."""
+    ends = {red, black}
+    draft.readings = [each for each in draft.readings if {each["from"], each["to"]} != ends]
+    if value:
+        draft.readings.append({"from": red, "to": black, "value": value})
 
 
 @contextmanager
@@ -176,6 +199,12 @@ def _changed(here: Hereabouts, number: int) -> Iterator[tuple[Unit, WiresDraft]]
         draft = draft_of(book, number)
         yield unit, draft
         keep_draft(book, number, draft, unit)
+
+
+NOTHING_YET: dict[str, Any] = {
+    "next": None, "may_belong": {}, "mistake": None, "cautions": [], "placed_so_far": {},
+    "broken": [], "misfits": [],
+}  # fmt: skip
 
 
 class _Solved(NamedTuple):
@@ -203,7 +232,7 @@ def _solved(job: Job, draft: WiresDraft, wait_s: float) -> _Solved:
 
 def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
     unit, solved = job.unit, _solved(job, draft, wait_s)
-    told = solved.told or {"next": None, "may_belong": {}, "mistake": None, "cautions": []}
+    told = solved.told or NOTHING_YET
     mistake, does = mistake_of(told["mistake"])
     names = [end for each in draft.loose for end in _ends(each)]
     return LostWires.model_validate(
@@ -223,7 +252,10 @@ def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
             "trouble": solved.trouble,
             "cautions": caution_lines(told["cautions"]),
             "now": check_of(told["next"]),
-            "belongs": list(may_belong(told["may_belong"])),
+            "belongs": list(may_belong(told["may_belong"], told["placed_so_far"])),
+            "placed": told["placed_so_far"],
+            "broken": list(broken_lines(told["broken"])),
+            "stops": list(misfit_lines(told["misfits"])),
             "mistake": mistake,
             "does": does,
         }
