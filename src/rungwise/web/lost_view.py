@@ -85,7 +85,8 @@ def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
             f"{one['wire']}, {'from ' + one['far'] + ' ' if one['far'] else ''}to {one['near']}"
             for one in each["wires"]
         )
-        yield f"{each['name']} reads to nothing: broken? By what is left it is {' or '.join(wires)}."
+        left = " or ".join(wires)
+        yield f"{each['name']} reads to nothing: broken? By what is left it is {left}."
 
 
 def misfit_lines(told: list[dict[str, Any]]) -> Iterator[str]:

@@ -66,7 +66,8 @@ class ConsequenceLine(BaseModel):
 class JudgedLine(BaseModel):
     """Wires that are elsewhere than meant.
 
-    status: wrong, stays live, against the marks, or harmless. label: what must stand in the door, "" where nothing must.
+    status: wrong, stays live, against the marks, or harmless. label: what must stand in the door,
+    "" where nothing must.
     """
 
     status: str
