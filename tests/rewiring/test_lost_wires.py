@@ -11,31 +11,25 @@ from tests.rewiring.cabinet import unit
 from tests.rewiring.test_dead_ohms import BARE, with_windings
 
 from rungwise.errors import BadWiresFile
-from rungwise.rewiring import lost_trial as lost_trial_module
 from rungwise.rewiring.colour_habits import COLOURS, colour_shares, weights
 from rungwise.rewiring.dead_ohms import Known
 from rungwise.rewiring.exchange import relative
-from rungwise.rewiring.lost_trial import LostTrial, lost_trial
 from rungwise.rewiring.lost_wires import MOST_SOLVED, LostWires, Standing
 from rungwise.rewiring.recover import recover
-from rungwise.rewiring.taken_reading import band_of
+from rungwise.rewiring.taken_reading import OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 from rungwise.unit.element import EARTH
 
 
 @cache
-def lost(*, recorded: bool = True) -> LostWires:
-    whole = with_windings(unit()) if recorded else unit()
+def lost() -> LostWires:
+    whole = with_windings(unit())
     return LostWires(whole, [t for t in whole.terminals() if t.partition(".")[0] in BARE])
-
-
-def trial(seed: int, *, recorded: bool = True) -> LostTrial:
-    return lost_trial(lost(recorded=recorded), np.random.default_rng(seed))
 
 
 def read(a: str, b: str, ohm: float) -> Reading:
     low, high = band_of(ohm) or (0.0, np.inf)
-    return Reading(a, b, low, high, f"{ohm:g} Ω", 1)
+    return Reading(a, b, low, high, f"{ohm:g} Ω", 1, ohm)
 
 
 def wires(*far: str) -> tuple[LooseWire, ...]:
@@ -53,32 +47,6 @@ CONTACTOR_FAR = (
 def contactor_only() -> LostWires:
     whole = with_windings(unit())
     return LostWires(whole, [t for t in whole.terminals() if t.startswith("contactor.")])
-
-
-@pytest.mark.parametrize(
-    ("seed", "about"),
-    [(100, "known, sound"), (101, "unknown, sound"), (102, "known, open"), (103, "unknown, open")],
-)
-def test_every_case_is_brought_to_one_behaviour_and_it_is_right(
-    seed: int, about: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """With meter errors, with windings that the unit file knows or not, and with a load that is
-    open. tools/lost_wires.py does the same for 200 cases.
-    """
-    monkeypatch.setattr(lost_trial_module, "OPEN_SHARE", float("open" in about))
-    case = trial(seed, recorded=about.startswith("known"))
-    worked = case.as_asked()
-    assert worked.done
-    assert worked.right
-    assert worked.checks < case.until_it_beeps().checks
-
-
-def test_in_order_comes_to_the_same_end_with_more_checks() -> None:
-    case = trial(107)
-    asked, in_order = trial(107).as_asked(), case.in_order()
-    assert in_order.done
-    assert in_order.right
-    assert in_order.checks > asked.checks
 
 
 def test_colours_alone_never_settle_it() -> None:
@@ -103,12 +71,83 @@ def test_seen_far_ends_settle_all() -> None:
     assert standing.placed["w2"] == "contactor.T1"
 
 
-def test_what_is_left_alike_may_be_powered_though_two_ways_are_left() -> None:
-    """The two heater leads: which is which does not matter."""
+def test_what_is_left_over_needs_a_reading_of_its_own_though_it_does_not_matter_which() -> None:
+    """The two heater leads: which is which does not matter, but either wire may be broken."""
     far = [each if "heater" not in each else "" for each in CONTACTOR_FAR]
     standing = contactor_only().standing(WiresRecord("", loose=wires(*far)))
     assert standing.remaining == 2
+    assert not standing.alike
+    whole = standing.read(read("w6", "w7", 830.0))
+    assert whole.found
+    assert set(whole.placed) == {f"w{at}" for at in range(10)}
+
+
+def test_an_end_left_over_is_not_placed_before_it_reads() -> None:
+    """The Y wire is the only one left; it is placed by one beep, and named broken by one OL."""
+    far = [each if each != "low_pressure.2" else "" for each in CONTACTOR_FAR]
+    standing = contactor_only().standing(WiresRecord("", loose=wires(*far)))
+    assert standing.remaining == 1
+    assert not standing.found
+    assert "w8" not in standing.placed
+    check = standing.next_check
+    assert check is not None
+    assert (check.a, check.b) == ("w8", "low_pressure.2")
+    assert standing.read(read("w8", "low_pressure.2", 0.1)).placed["w8"] == "contactor.coil1"
+    silent = standing.read(read("w8", "low_pressure.2", np.inf))
+    assert not silent.found
+    assert silent.broken == ("w8",)
+    assert silent.next_check is None
+    assert "w8" not in silent.placed
+
+
+def test_ol_rules_an_end_out_only_once_its_wire_was_read_whole() -> None:
+    """Before that the wire may be broken, and the end be there all the same."""
+    hidden = ("low_pressure.2", "disconnect.load1")
+    far = [each if each not in hidden else "" for each in CONTACTOR_FAR]
+    start = contactor_only().standing(WiresRecord("", loose=wires(*far)))
+    silent = start.read(read("w8", "low_pressure.2", np.inf))
+    assert silent.remaining == 2
+    assert silent.placed.keys() == {f"w{at}" for at in range(1, 10)} - {"w8"}
+    found = silent.read(read("w8", "disconnect.load1", 0.1))
+    assert found.placed["w8"] == "contactor.L1"
+    assert "w0" not in found.placed
+    assert found.read(read("w0", "low_pressure.2", 0.2)).found
+
+
+def test_what_cannot_be_reached_is_not_asked_again_and_places_nothing() -> None:
+    far = [each if each != "compressor.R" else "" for each in CONTACTOR_FAR]
+    start = contactor_only().standing(WiresRecord("", loose=wires(*far)))
+    check = start.next_check
+    assert check is not None
+    shut = start.read(Reading("w2", "compressor.R", *OUT_OF_REACH, "can't reach"))
+    assert not shut.broken
+    assert shut.next_check is None or "compressor.R" not in {shut.next_check.a, shut.next_check.b}
+
+
+@pytest.mark.parametrize(
+    ("awg", "end", "stops"), [(10.0, 8, True), (16.0, 8, False), (18.0, 0, True), (12.0, 0, False)]
+)
+def test_a_gauge_that_cannot_be_right_stops_an_end_that_reads_well(
+    awg: float, end: int, *, stops: bool
+) -> None:
+    """A wire far thicker than the 24 V side has, and one far thinner than the line has."""
+    loose = tuple(
+        replace(each, awg=awg) if at == end else each
+        for at, each in enumerate(wires(*CONTACTOR_FAR))
+    )
+    standing = contactor_only().standing(WiresRecord("", loose=loose))
     assert standing.alike
+    assert standing.found is not stops
+    assert [each.name for each in standing.misfits] == [f"w{end}"] * stops
+
+
+def test_a_sweep_names_the_ends_to_touch_next_likeliest_first() -> None:
+    hidden = ("low_pressure.2", "c_splice.1", "disconnect.load1", "disconnect.load2")
+    far = [each if each not in hidden else "" for each in CONTACTOR_FAR]
+    check = contactor_only().standing(WiresRecord("", loose=wires(*far))).next_check
+    assert check is not None
+    assert check.b in hidden
+    assert {check.a, *check.then} == {"w0", "w1", "w8", "w9"}
 
 
 def test_what_is_left_otherwise_must_be_measured_first() -> None:
@@ -141,10 +180,13 @@ def test_a_hot_overload_does_not_mislead() -> None:
     sound = LostWires(
         contactor_only().unit,
         [t for t in unit().terminals() if t.startswith("contactor.")],
+        ["compressor.S"],
         known=Known(sound=frozenset({"compressor"})),
     ).standing(WiresRecord("", loose=wires(*far)))
-    # with the compressor sound, the pair that reads OL is not its C and R
-    assert sound.read(read("w2", "w3", np.inf)).remaining == 4
+    # with the compressor sound and both wires whole, what reads OL is not its C and R
+    whole = sound.read(read("w2", "compressor.R", 0.1), read("w3", "compressor.C", 0.1))
+    assert whole.remaining == 1
+    assert whole.read(read("w2", "w3", np.inf)).remaining == 0
 
 
 def test_readings_that_fit_nothing_are_named() -> None:
@@ -180,7 +222,9 @@ def test_three_readings_tell_the_common_lead_of_a_motor_that_nobody_measured() -
 
 
 def test_too_many_ways_are_never_called_alike() -> None:
-    standing = trial(1).start()
+    standing = lost().standing(
+        WiresRecord("", loose=tuple(LooseWire(f"w{at}") for at in range(len(lost().off))))
+    )
     assert standing.remaining > MOST_SOLVED
     assert not standing.alike
 

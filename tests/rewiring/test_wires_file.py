@@ -14,6 +14,7 @@ from tests.rewiring.cabinet import unit
 from rungwise.errors import BadInput, BadWiresFile
 from rungwise.rewiring.recover import recover
 from rungwise.rewiring.rewire import rewire
+from rungwise.rewiring.taken_reading import OUT_OF_REACH
 from rungwise.rewiring.wires_file import read_wires, wires_from
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.rewiring.wires_schema import wires_schema
@@ -123,11 +124,25 @@ def test_loose_wires_and_readings_are_read() -> None:
     assert (found.sound, found.doubtful) == (("fan",), ("compressor",))
     a, b, c = found.loose
     assert (a.colour, a.awg, b.far, c.near) == ("black", 10.0, "fan.C", "contactor.coil1")
-    over, near, silent = found.readings  # what could not be reached is no reading
+    over, near, silent, shut = found.readings
     assert (over.b, over.high_ohm) == (EARTH, np.inf)
     assert near.low_ohm <= 0.2 <= near.high_ohm
     assert silent.typed == "no beep"
-    assert [each.line for each in found.readings] == [15, 19, 24]
+    assert (shut.low_ohm, shut.high_ohm) == OUT_OF_REACH
+    assert [each.line for each in found.readings] == [15, 19, 24, 28]
+
+
+def test_a_sweep_is_one_entry() -> None:
+    """One lead stayed on the splice: two ends read OL there, and the third one read."""
+    swept = (
+        '\n[[readings]]\nfrom = "y_splice.1"\nol = ["a", "b"]\nto = "c"\nvalue = 0.1\n'
+        '\n[[readings]]\nfrom = "fan.C"\nol = ["c"]\n'
+    )
+    found = record(LOST + swept).readings[4:]
+    assert [(each.a, each.b, each.typed) for each in found] == [
+        ("y_splice.1", "a", "OL"), ("y_splice.1", "b", "OL"), ("y_splice.1", "c", "0.1"),
+        ("fan.C", "c", "OL"),
+    ]  # fmt: skip
 
 
 def test_a_part_alone_asks_for_the_same_again() -> None:
@@ -166,13 +181,6 @@ REFUSED = {
     "one joint for two ends": (left('ends = ["push-on"]'), ["line 3", "two ends"]),
     "an unknown joint": (left('ends = ["push-on", "glued"]'), ["line 3", "glued", "splice"]),
     "a strange key": (left('color = "red"'), ["line 3", "color", "did you mean colour?"]),
-    "two wires on a lug for one": (
-        '[[as_left]]\nwire = "whip_l1"\nto = "contactor.L2"\n',
-        ["line 1", "contactor.L2 cannot hold these wires", "whip_l2 (plate)", "plate, tab"],
-    ),
-    "two wires on a tab for one": (
-        '[[as_left]]\nwire = "comp_r"\nto = "compressor.C"\n', ["compressor.C cannot hold", "tab"]
-    ),
     "a new part without an old one": ("[new]\nbeside = true\n", ["which part comes out"]),
     "a new part without the terminals": (
         'part = "contactor"\n[new]\nkind = "relay"\n', ["line 3", "has no", "contactor_2p"]

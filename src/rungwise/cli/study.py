@@ -22,6 +22,7 @@ class World(StrEnum):
 
     OWN = "own"
     OTHER = "other"
+    WIRES = "wires"
 
 
 class Readings(StrEnum):
@@ -82,12 +83,15 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
 
     Own world: every reading comes from ngspice unless --source says otherwise, and each call is
     worked by the program's own choice of checks and by two plainer ones. Other world: houses,
-    faults and readings that the engine had no hand in. See docs/study.md.
+    faults and readings that the engine had no hand in; wires: cabinets of that world whose wires
+    were all pulled off, worked as `rungwise recover` asks. See docs/study.md and docs/rewiring.md.
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
     if tables:
-        _write_tables(tables)
+        _write_tables(tables, wires=world is World.WIRES)
+    elif world is World.WIRES:
+        _wires(tuple(only or range(calls)), seed, processes, results, as_json=as_json)
     elif world is World.OTHER:
         numbers = tuple(only or range(calls))
         lines = _other(numbers, seed, processes, results, plates=plates)
@@ -188,8 +192,39 @@ def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
     )
 
 
-def _write_tables(results: list[Path]) -> None:
+def _wires(
+    numbers: tuple[int, ...], seed: int, processes: int, results: Path | None, *, as_json: bool
+) -> None:
+    """Cabinets with lost wires, counted."""
+    from rungwise.cli.waiting import waiting
+    from rungwise.study.lost_cabinets import run_cabinets
+
+    with waiting(f"working {len(numbers)} cabinets with lost wires") as progress:
+        lines = run_cabinets(numbers, seed, processes=processes, results=results, progress=progress)
+    if as_json:
+        from rungwise.cli.printing import print_json
+
+        print_json({"seed": seed, "cabinets": lines})
+        return
+    from rungwise.cli.page import Page
+    from rungwise.study.lost_tally import HEAD, groups
+
+    page = Page()
+    page.title(f"{len(lines)} cabinets with lost wires", (f"seed {seed}", "in brackets 95 %"))
+    for group in groups(lines):
+        page.heading(f"{group.colors} colors, {group.broken} broken")
+        page.pairs(list(zip(HEAD[2:], group.cells()[2:], strict=True)))
+
+
+def _write_tables(results: list[Path], *, wires: bool) -> None:
     """The tables of files of results, a column each, as Markdown on the output."""
+    if wires:
+        from rungwise.study.lost_tally import markdown as of_wires
+        from rungwise.study.result_file import read_results as lines_of
+
+        for file in results:
+            typer.echo(of_wires(lines_of(file)), nl=False)
+        return
     from rungwise.study.other_tally import markdown
     from rungwise.study.result_file import read_results
 

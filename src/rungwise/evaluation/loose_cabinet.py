@@ -14,6 +14,7 @@ from typing import Literal, get_args
 
 import numpy as np
 
+from rungwise.evaluation.house import House
 from rungwise.evaluation.makes import good_house
 from rungwise.evaluation.netlist import GROUND, Solved
 from rungwise.evaluation.parts import Stand, solve_stand
@@ -50,7 +51,11 @@ class Tag:
 
 
 class LooseCabinet:
-    """One cabinet. broken: names of wires that are open inside; off: the bare terminals."""
+    """One cabinet.
+
+    broken: names of wires that are open inside; off: the bare terminals; load_open: what is open in
+    a motor or heater besides, "" where nothing is.
+    """
 
     def __init__(
         self,
@@ -66,6 +71,7 @@ class LooseCabinet:
         self.broken = frozenset(broken)
         self._rng = rng
         house = good_house(unit, rng)
+        self.load_open = _open_a_load(house, rng)
         for name in self.broken:
             house.wires[name].open = True
         lifted = frozenset((tag.wire.name, end) for tag in tags for end in tag.ends)
@@ -123,6 +129,12 @@ class LooseCabinet:
         ]
 
 
+_MOTOR = ("overload_held", "c_open", "r_open", "s_open")
+_OPENS = {"compressor": _MOTOR, "fan_motor": _MOTOR, "crankcase_heater": ("open",)}
+
+LOAD_OPEN = 0.2
+"""Share of cabinets in which a winding, an overload or the heater is open as well."""
+
 _EITHER_WAY = {
     "crankcase_heater": (("1", "2"),),
     "contactor_1p": (("coil1", "coil2"),),
@@ -171,6 +183,21 @@ def draw_cabinet(
     ]
     cut = [str(each) for each in rng.choice(names, broken, replace=False)]
     return LooseCabinet(unit, off, tags, cut, rng)
+
+
+def _open_a_load(house: House, rng: np.random.Generator) -> str:
+    """Now and then something in a motor or heater of the outdoor unit is open: which, or ""."""
+    ways = [
+        (part.name, flag)
+        for part in house.unit.parts
+        if part.place == "outdoor"
+        for flag in _OPENS.get(part.kind, ())
+    ]
+    part, flag = ways[int(rng.integers(len(ways)))]
+    if rng.random() > LOAD_OPEN:
+        return ""
+    house.values[part][flag] = 1.0
+    return f"{part}.{flag}"
 
 
 def _either(ends: list[str], rng: np.random.Generator) -> tuple[str, ...]:

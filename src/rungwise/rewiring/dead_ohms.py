@@ -72,7 +72,8 @@ class DeadOhms:
     """Ohms between points: the ends of ``off`` by index, then ``probes``, terminals and earth.
 
     All tables have the shape [points, points].  ``low``, ``usual``, ``high``: of a sound unit;
-    ``least`` and ``most``: with one fault, as far as ``known`` leaves room for it.
+    ``least`` and ``most``: with one fault, as far as ``known`` leaves room for it; ``through``: the
+    most that still comes through with one thing open, by the ways around it.
     """
 
     def __init__(self, off: OffEnds, probes: Sequence[str], known: Known | None = None) -> None:
@@ -82,7 +83,9 @@ class DeadOhms:
         size = len(off) + len(self.probes)
         self.low, self.usual, self.high = (np.full((size, size), np.inf) for _ in range(3))
         self.least, self.most = self.low.copy(), self.high.copy()
+        self.through = self.high.copy()
         self._nodes = [each.far or None for each in off.ends] + list(self.probes)
+        self._doubts = len(_doubtful(off.unit, self.known))
         self._fill(_leads(off, self.known))
 
     def point(self, probe: str) -> int:
@@ -101,17 +104,22 @@ class DeadOhms:
                         known[pair] = _ohms(leads, one, two)
                     ohms = known[pair]
                 self._put(a, b, ohms)
-        for table in (self.low, self.usual, self.high, self.least, self.most):
+        for table in (self.low, self.usual, self.high, self.least, self.most, self.through):
             np.fill_diagonal(table, 0.0)
 
     def _put(self, a: int, b: int, ohms: FloatArray) -> None:
-        """Least, usual and most ohms of a sound unit, then those with each load earthed."""
+        """Least, usual and most ohms of a sound unit, then those with each load earthed, then those
+        with each thing open that may be.
+        """
         low, usual, high = ohms[:3]
-        through = bool(np.isfinite(ohms[3:]).any())
-        least = 0.0 if through and not np.isfinite(usual) else low
+        earthed, opened = ohms[3 : 3 + self._doubts], ohms[3 + self._doubts :]
+        shorted = bool(np.isfinite(earthed).any()) and not np.isfinite(usual)
+        least = 0.0 if shorted else low
         most = high if usual == 0.0 or self._is_sound(a, b) else np.inf
+        around = float(np.max(opened, where=np.isfinite(opened), initial=high))
         told = (low, usual, high + COPPER_OHM, least, most + COPPER_OHM)
-        tables = (self.low, self.usual, self.high, self.least, self.most)
+        told = (*told, np.inf if shorted else around + COPPER_OHM)
+        tables = (self.low, self.usual, self.high, self.least, self.most, self.through)
         for table, ohm in zip(tables, told, strict=True):
             table[a, b] = table[b, a] = ohm
 
@@ -143,15 +151,39 @@ def _leads(off: OffEnds, known: Known) -> Leads:
     values = dict(_spread(plan))
     for key, (low, high) in known.measured.items():
         values[key] = np.maximum([low, 0.5 * (low + high), high], LEAST_OHM)
-    loads = [name for name in _loads(off.unit) if name in known.doubtful]
-    size = 3 + len(loads)
-    values = {key: np.concatenate([v, np.full(len(loads), v[1])]) for key, v in values.items()}
+    loads, opens = _doubtful(off.unit, known), _openable(plan, known)
+    size, first = 3 + len(loads) + len(opens), 3 + len(loads)
+    values = {
+        key: np.concatenate([v, np.full(len(loads), v[1]), np.full(len(opens), v[2])])
+        for key, v in values.items()
+    }
+    for at, key in enumerate(opens):
+        values[key] = np.zeros(size)
+        values[key][first + at] = 1.0
     for at, load in enumerate(loads):
         good = float(plan.defaults[(load, "insulation_ohm")])
         ohms = np.full(size, good)
         ohms[3 + at] = EARTHED_OHM
         values[(load, "insulation_ohm")] = ohms
     return Leads(Batch.under(plan, dead, size, values), "dc")
+
+
+def _openable(plan: Plan, known: Known) -> list[Key]:
+    """What may be open in the outdoor unit: windings, coils, switches, and its wires."""
+    unit = plan.unit
+    outdoor = {part.name for part in unit.parts if part.place == "outdoor"} - known.sound
+    ends = {w.name: {t.partition(".")[0] for t in (w.start, w.end)} for w in unit.wires}
+    places = outdoor | {name for name, parts in ends.items() if parts & outdoor}
+    return [
+        (block, name)
+        for block, name in plan.defaults
+        if block in places and (name == "open" or name.endswith("_open"))
+    ]
+
+
+def _doubtful(unit: Unit, known: Known) -> list[str]:
+    """The motors and heaters that may be shorted to their shell, of those that somebody doubts."""
+    return [name for name in _loads(unit) if name in known.doubtful]
 
 
 def _loads(unit: Unit) -> Iterator[str]:

@@ -10,12 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
 
 from rungwise.rewiring.dead_ohms import DeadOhms
-from rungwise.rewiring.taken_reading import least_ohm
+from rungwise.rewiring.taken_reading import apart_ohm, least_ohm
 from rungwise.rewiring.wires_record import LooseWire, Reading
 from rungwise.unit.element import EARTH, FloatArray
 
@@ -44,7 +45,7 @@ def reads_open(reading: Reading) -> bool:
 
 
 def without_earth(readings: Iterable[Reading]) -> Iterator[Reading]:
-    """The readings but for ohms to bare metal, which a winding on the cabinet would give as well."""
+    """The readings but for ohms to bare metal, which an earthed winding would also give."""
     return (each for each in readings if not (conducts(each) and EARTH in (each.a, each.b)))
 
 
@@ -87,6 +88,8 @@ class Evidence:
         self._tie_free_wires(loose)
         for reading in self.readings:
             self._take(reading)
+        for one, other in combinations(self._on_terminals(), 2):
+            self._compare(one, other)
 
     def loose_of(self, reading: Reading) -> list[int]:
         """The loose ends that a reading was taken on."""
@@ -119,11 +122,34 @@ class Evidence:
             # One break or one fault is behind all that does not read through.
             self.odds[p] = np.minimum(self.odds[p], odds[:size, point])
 
+    def _on_terminals(self) -> Iterator[tuple[int, int, float]]:
+        """The readings between a loose end and a terminal: end, point, and the ohms shown."""
+        for reading in filter(conducts, self.readings):
+            loose = self.loose_of(reading)
+            if len(loose) == 1 and reading.ohm is not None:
+                point = self.ohms.point(reading.b if reading.a in self.names else reading.a)
+                yield loose[0], point, reading.ohm
+
+    def _compare(self, one: tuple[int, int, float], other: tuple[int, int, float]) -> None:
+        """Two readings on one end by the same leads: what these add is in both, so their
+        difference tells more than either of them.
+        """
+        (p, a, first), (q, b, second) = one, other
+        if p != q:
+            return
+        ohms, size = self.ohms, len(self.ohms.off)
+        slack, apart = apart_ohm(first, second), first - second
+        with np.errstate(invalid="ignore"):  # what cannot read is ruled out by its own reading
+            least = ohms.least[:size, a] - ohms.through[:size, b]
+            most = ohms.through[:size, a] - ohms.least[:size, b]
+            self.domain[p] &= ~((apart < least - slack) | (apart > most + slack))
+
     def _table(self, reading: Reading) -> tuple[BoolArray, FloatArray]:
         """By two points whether a unit with one fault may read so, and what that fault costs."""
         ohms = self.ohms
         sound = (ohms.low <= reading.high_ohm) & (ohms.high >= reading.low_ohm)
-        fits = (ohms.least <= reading.high_ohm) & (ohms.most >= reading.low_ohm)
+        most = ohms.through if conducts(reading) else ohms.most
+        fits = (ohms.least <= reading.high_ohm) & (most >= reading.low_ohm)
         return np.asarray(fits), np.where(sound, 1.0, FAULT_SHARE)
 
     def _tie(self, p: int, q: int, allowed: BoolArray) -> None:

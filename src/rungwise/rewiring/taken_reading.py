@@ -6,7 +6,7 @@ import math
 
 from rungwise.circuit.meter import OHMS
 
-__all__ = ["BEEP_OHM", "OPEN", "OPEN_OHM", "OUT_OF_REACH", "band_of", "least_ohm"]
+__all__ = ["BEEP_OHM", "OPEN", "OPEN_OHM", "OUT_OF_REACH", "apart_ohm", "band_of", "least_ohm"]
 
 OPEN_OHM = 1e6
 """From here on a dead circuit counts as open: OL, or the leakage of insulation."""
@@ -49,6 +49,11 @@ def least_ohm(shown: float, least_shown: float) -> float:
     """
     added = least_shown + LIKE_OHM
     return max(shown - added - LIKE_OHM - SDS * 0.5 * OHMS.share * shown, 0.0)
+
+
+def apart_ohm(one: float, other: float) -> float:
+    """Ohms by which the difference of two readings of one meter and its leads may be off."""
+    return 2.0 * LIKE_OHM + SDS * 0.5 * OHMS.share * (one + other)
 
 
 def band_of(answer: str | float) -> tuple[float, float] | None:
