@@ -94,6 +94,85 @@ def test_readings_against_each_other_ask_for_one_again(
     assert "w1 to capacitor.HERM, 0.1 Ω" in told
 
 
+CROWDED = {
+    "two thick wires on one plate": (
+        '[[as_left]]\nwire = "whip_l1"\nto = "contactor.L2"\n',
+        "contactor.L2", ["outdoor breaker trips", "works loose and burns"],
+    ),
+    "two push-ons on one tab": (
+        '[[as_left]]\nwire = "comp_r"\nto = "compressor.C"\n',
+        "compressor.C", ["compressor", "One wire to a place"],
+    ),
+    "a plate end where only tabs are": (
+        '[[as_left]]\nwire = "comp_s"\nends = ["plate", "push-on"]\n',
+        "capacitor.HERM", ["not every wire is held", "tab, tab, tab"],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CROWDED)
+def test_wires_that_no_place_holds_are_told_by_what_comes_of_them(
+    name: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    text, terminal, said = CROWDED[name]
+    file = tmp_path / "wires.toml"
+    file.write_text(text, encoding="utf-8")
+    result = ran(capsys, "rewire", "one_pole_heater", str(file))
+    assert (result.code, result.err) == (1, "")
+    for each in said:
+        assert each in words(result)
+    answer = ran(capsys, "rewire", "one_pole_heater", str(file), "--json").json
+    assert [each["terminal"] for each in answer["crowded"]] == [terminal]
+    assert not answer["passes"]
+
+
+def test_torque_is_recorded_as_marked_or_asked_for(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "wires.toml"
+    file.write_text(
+        'part = "contactor"\n[[as_left]]\nwire = "whip_l1"\ntorque_in_lb = 22\n'
+        '[[as_left]]\nwire = "whip_l2"\n', encoding="utf-8",
+    )  # fmt: skip
+    told = words(ran(capsys, "rewire", "one_pole_heater", str(file)))
+    assert "Tightened as marked on the part: whip_l1 22 in-lb." in told
+    assert "No torque is written for whip_l2" in told
+    answer = ran(capsys, "rewire", "one_pole_heater", str(file), "--json").json
+    assert answer["torques"] == [
+        {"wire": "whip_l1", "in_lb": 22.0, "source": "marked"},
+        {"wire": "whip_l2", "in_lb": None, "source": None},
+    ]
+
+
+def test_what_to_see_to_before_the_cover_goes_on_stands_after_the_moves(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    told = words(ran(capsys, "rewire", MILL, example(1)))
+    for each in ("ground wire", "strain relief", "drip loop", "label in the door", "photos"):
+        assert told.index(each) > told.index("THE MOVES")
+    assert "squeeze" not in told
+
+
+def test_an_end_that_reads_to_nothing_is_an_answer(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """The Y wire is broken: it is named, and the rest is placed; nothing is powered up."""
+    text = Path(example(4)).read_text(encoding="utf-8")
+    file = tmp_path / "broken.toml"
+    one = 'from = "w2"\nto = "low_pressure.2"\nvalue = '
+    assert one + '"0.0 Ω"' in text
+    file.write_text(text.replace(one + '"0.0 Ω"', one + '"OL"'), encoding="utf-8")
+    result = ran(capsys, "recover", ORCHARD, str(file))
+    assert (result.code, result.err) == (1, "")
+    assert "w2 reads to nothing: broken?" in result.out
+    assert "y_coil, from low_pressure.2 to contactor.coil1" in words(result)
+    answer = ran(capsys, "recover", ORCHARD, str(file), "--json").json
+    assert not answer["found"]
+    assert [each["name"] for each in answer["broken"]] == ["w2"]
+    assert "w2" not in answer["placed"]
+    assert answer["next"] is None
+
+
 @pytest.mark.parametrize("command", ["rewire", "recover"])
 def test_a_bad_file_is_bad_input(
     command: str, capsys: pytest.CaptureFixture[str], tmp_path: Path

@@ -159,12 +159,51 @@ def test_a_hard_start_kit_that_is_off_shows_in_the_moment_of_the_start() -> None
     assert "the compressor hums and does not come to speed" in does.text
 
 
-def test_a_harmless_wire_that_leaves_a_load_live_is_warned_of() -> None:
+def test_a_load_left_ahead_of_the_contactor_is_to_be_turned() -> None:
     """Past the second pole of two: the compressor runs as it should, and is live when it rests."""
     plain = arrangement("two_pole_plain")
     past = {"comp_c": ("contactor.L2", "compressor.C")}
-    (group,) = check_left(Yardstick(plain), plain, past).groups
-    assert group.status == "harmless"
+    check = check_left(Yardstick(plain), plain, past)
+    (group,) = check.groups
+    assert not check.passes
+    assert group.status == "stays live"
     assert "compressor.C" in group.live
     (bar,) = check_left(yardstick(), unit(), past).groups
     assert bar.live == ()  # a bar leaves it live by design
+
+
+def bridged(awg: float, *wirings: str) -> LeftCheck:
+    """A two-pole contactor in the one-pole unit, L2 and T2 joined by a wire."""
+    later = with_new_part(unit(), "contactor", NewPart("contactor_2p"))
+    ends = ("contactor.L2", "contactor.T2")
+    bar = Wire("bar", *ends, "black", awg, 0.3, ("push-on", "push-on"), "power")
+    others = {wire: ends for name in wirings for wire, ends in WIRINGS[name].items()}
+    return check_left(yardstick(), later, {"bar": ends, **others}, added=(bar,))
+
+
+def test_a_wire_for_the_old_bar_passes_with_its_label() -> None:
+    check = bridged(10.0)
+    assert check.passes
+    assert check.part == ()
+    (group,) = check.groups
+    assert group.status == "harmless"
+    assert "old part's bar" in group.why
+    assert "T2 and its loads stay LIVE" in group.label
+
+
+def test_a_wire_for_the_old_bar_thinner_than_the_compressor_lead_is_wrong() -> None:
+    """While the pole makes, it carries little; once that pole is burnt, all of it."""
+    check = bridged(18.0)
+    assert not check.passes
+    (group,) = check.groups
+    assert group.status == "wrong"
+    assert "bears 7 A" in group.does[0].text
+
+
+def test_other_wires_are_judged_with_the_bar_in_place() -> None:
+    check = bridged(10.0, "HERM and FAN", "coil leads")
+    assert by_status(check) == {
+        "wrong": [("comp_s", "fan_s")], "harmless": [("bar",), ("c_coil", "y_coil")]
+    }  # fmt: skip
+    (wrong,) = (each for each in check.groups if each.status == "wrong")
+    assert all("heater" not in each.text for each in wrong.does)

@@ -330,3 +330,18 @@ def test_any_value_of_any_file_can_be_changed(data: dict[str, Any], draw: st.Dat
         assert not isinstance(value, dict)
     else:
         assert tomllib.loads(after) == wanted
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        ".".join("a" * 5000) + " = 1",
+        "[" + ".".join("a" * 5000) + "]\nb = 1",
+        "a = " + "[" * 5000 + "]" * 5000,
+        "a = " + "{b = " * 3000 + "1" + "}" * 3000,
+    ],
+    ids=["dotted key", "dotted table", "arrays", "inline tables"],
+)
+def test_nesting_that_no_file_of_ours_needs_is_refused_in_words(text: str) -> None:
+    with pytest.raises(BadUnitFile, match="nested too deep"):
+        Document(text, file="deep.toml")

@@ -18,6 +18,7 @@ from rungwise.rewiring import (
     Step,
     Yardstick,
 )
+from rungwise.rewiring.joint_care import FINISH
 
 __all__ = ["Answer", "consequence_json", "crowded_text"]
 
@@ -49,6 +50,10 @@ class Answer:
             "as_found": _check_json(told.found, self.situations),
             "moves": _moves_json(told.moves) if told.moves else None,
             "as_left": _check_json(told.left, self.situations),
+            "torques": [
+                {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
+                for wire, in_lb in told.torques
+            ],
             "crowded": [{**asdict(each), "text": crowded_text(each)} for each in told.crowded],
         }
 
@@ -76,6 +81,7 @@ def _moves_json(moves: MoveList) -> dict[str, Any]:
         "most_loose": moves.most_loose,
         "crowded": list(moves.crowded),
         "steps": [_step_json(each) for each in moves.steps],
+        "finish": list(FINISH),
     }
 
 

@@ -15,6 +15,7 @@ from rungwise.rewiring import (
     Step,
     when,
 )
+from rungwise.rewiring.joint_care import FINISH
 
 __all__ = ["tell_consequences", "tell_rewiring"]
 
@@ -44,6 +45,7 @@ def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
         if told.crowded and told.left.passes:
             good = "The circuit does all it should, but not every wire is held."
         _tell_check(page, answer, told.left, good)
+        _tell_torques(page, answer)
     for crowd in told.crowded:
         page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
 
@@ -88,6 +90,22 @@ def _tell_moves(page: Page, moves: MoveList) -> None:
             page.blank()
             page.say(f"{side[0].upper()}{side[1:]}", style="bold")
         _tell_step(page, number, step)
+    page.blank()
+    page.say("Before the cover goes back on", style="bold")
+    for line in FINISH:
+        page.point(f"{line}.")
+
+
+def _tell_torques(page: Page, answer: Answer) -> None:
+    written = [f"{wire} {in_lb:g} in-lb" for wire, in_lb in answer.found.torques if in_lb]
+    if written:
+        page.say(f"Tightened as marked on the part: {', '.join(written)}.")
+    missing = [wire for wire, in_lb in answer.found.torques if not in_lb]
+    if missing:
+        page.say(
+            f"NOTICE: No torque is written for {', '.join(missing)}. Tighten to what is marked on "
+            "the part, and write it down: torque_in_lb = ..."
+        )
 
 
 def tell_consequences(

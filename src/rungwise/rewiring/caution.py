@@ -53,8 +53,8 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
     if held:
         yield Caution(
             "WARNING",
-            f"Bleed the {', the '.join(held)} through a resistor and measure, before a hand comes "
-            "near: a charge stays when the power is off.",
+            f"Discharge the {', the '.join(held)} through a resistor and measure, before a hand "
+            "comes near: a charge stays when the power is off.",
         )
 
 
@@ -64,9 +64,4 @@ def _work(record: WiresRecord) -> Iterator[Caution]:
             "NOTICE",
             "Take a photo of every terminal before the first wire moves, and tag each wire with "
             "the terminal that it comes from.",
-        )
-        yield Caution(
-            "NOTICE",
-            "Screws, plates and lugs want the torque that is marked on the part; no strand may "
-            "stand out.",
         )

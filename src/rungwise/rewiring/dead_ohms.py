@@ -117,8 +117,8 @@ class DeadOhms:
         least = 0.0 if shorted else low
         most = high if usual == 0.0 or self._is_sound(a, b) else np.inf
         around = float(np.max(opened, where=np.isfinite(opened), initial=high))
-        told = (low, usual, high + COPPER_OHM, least, most + COPPER_OHM)
-        told = (*told, np.inf if shorted else around + COPPER_OHM)
+        through = np.inf if shorted else around + COPPER_OHM
+        told = (low, usual, high + COPPER_OHM, least, most + COPPER_OHM, through)
         tables = (self.low, self.usual, self.high, self.least, self.most, self.through)
         for table, ohm in zip(tables, told, strict=True):
             table[a, b] = table[b, a] = ohm

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.rewiring.caution import Caution, cautions
+from rungwise.rewiring.joint_care import SCREWED
 from rungwise.rewiring.left_check import LeftCheck, check_left
 from rungwise.rewiring.moves import MoveList, move_list
 from rungwise.rewiring.possible import Crowd, crowds
@@ -25,6 +26,7 @@ class Rewiring:
     unit: with colours and gauges as they were found. found: what is wrong or harmless as found,
     None where nothing was written down. moves: None where no part comes out. left: None where
     nothing was written down as left. crowded: terminals left with wires that they do not hold.
+    torques: of each end that a screw of the part holds as left, the in-lb, None where not written.
     """
 
     unit: Unit
@@ -34,6 +36,7 @@ class Rewiring:
     moves: MoveList | None
     left: LeftCheck | None
     crowded: tuple[Crowd, ...] = ()
+    torques: tuple[tuple[str, float | None], ...] = ()
 
     @property
     def passes(self) -> bool:
@@ -57,7 +60,16 @@ def rewire(unit: Unit, record: WiresRecord) -> Rewiring:
     if record.as_left:
         left = _left(yardstick, right, record)
     crowded = tuple(_crowded(yardstick, with_new_part(known, record.part, record.new), record))
-    return Rewiring(known, record, cautions(known, record), found, moves, left, crowded)
+    warned, torques = cautions(known, record), tuple(_torques(record))
+    return Rewiring(known, record, warned, found, moves, left, crowded, torques)
+
+
+def _torques(record: WiresRecord) -> Iterator[tuple[str, float | None]]:
+    """The wires as left that a screw of the part holds, with what it was tightened to."""
+    for entry in record.as_left:
+        held = zip(entry.ends or (), entry.wire.joints, strict=False)
+        if any(t.partition(".")[0] == record.part and joint in SCREWED for t, joint in held):
+            yield entry.wire.name, entry.torque_in_lb
 
 
 def _crowded(yardstick: Yardstick, later: Unit, record: WiresRecord) -> Iterator[Crowd]:

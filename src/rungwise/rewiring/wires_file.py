@@ -194,8 +194,10 @@ def _entry(table: Table, unit: Unit, new: NewPart | None, part: str) -> WireEntr
         awg=table.number("awg", unit="", low=-3, high=24, default=base.awg),
         joints=joints or _turned(base, ends),
     )
+    torque = table.number("torque_in_lb", unit="", low=1, high=600, default=None)
     table.done()
-    return WireEntry(wire, ends, joints is not None, table.document.line_of(table.path))
+    line = table.document.line_of(table.path)
+    return WireEntry(wire, ends, joints is not None, line, torque)
 
 
 def _turned(wire: Wire, ends: tuple[str, str] | None) -> tuple[str, str]:

@@ -17,12 +17,14 @@ class WireEntry:
     """One wire as somebody found or left it. ends: None where it is off; line: in the file.
 
     stated: whether the joints of its two ends are written down, rather than taken from the unit.
+    torque_in_lb: what its screw was tightened to, as marked on the part; None where not written.
     """
 
     wire: Wire
     ends: Ends | None
     stated: bool
     line: int | None
+    torque_in_lb: float | None = None
 
 
 @dataclass(frozen=True)

@@ -76,6 +76,7 @@ def _entries(what: str) -> Schema:
             "colour": _text("colour, such as yellow/black"),
             "awg": _number("American gauge"),
             "ends": {"type": "array", "minItems": 2, "maxItems": 2, "items": joint},
+            "torque_in_lb": _number("in-lb its screw was tightened to, as marked on the part"),
         },
         ["wire"],
     )

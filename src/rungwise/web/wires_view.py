@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
+from rungwise.rewiring.joint_care import SCREWED
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.spots import terminal_names
 from rungwise.web.wires_draft import WiresDraft
@@ -41,6 +42,8 @@ class WireLine(BaseModel):
     found: str
     left: str
     stripe: list[str]
+    screwed: bool = Field(description="whether a screw holds its end here")
+    torque: str = Field(description="in-lb as left, as marked on the part")
 
 
 class MoveLine(BaseModel):
@@ -144,6 +147,10 @@ def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -
         found=_on(draft.found.get(wire.name), side),
         left=_on(draft.left.get(wire.name), side),
         stripe=colour.split("/"),
+        screwed=str(joints[at]) in SCREWED,
+        torque=f"{draft.left[wire.name]['torque_in_lb']:g}"
+        if "torque_in_lb" in draft.left.get(wire.name, {})
+        else "",
     )
 
 

@@ -144,6 +144,20 @@ def keep_left(
     return goto(f"/calls/{number}/wires?of={of}#left-{wire}-{meant}")
 
 
+@router.post("/calls/{number}/wires/torque", include_in_schema=False)
+def keep_torque(
+    number: int, here: Here, *, of: Short, wire: Short, meant: Short, in_lb: Short = ""
+) -> Response:
+    """Keep the torque of a wire's screw as left; an empty one takes it back."""
+    with _changed(here, number, of) as (unit, draft):
+        entry = draft.left.get(_wire(unit, wire).name)
+        if entry is not None:
+            entry.pop("torque_in_lb", None)
+            if in_lb.strip():
+                entry["torque_in_lb"] = _number(in_lb)
+    return goto(f"/calls/{number}/wires?of={of}#left-{wire}-{meant}")
+
+
 @router.post("/calls/{number}/wires/new", include_in_schema=False)
 async def keep_new(number: int, here: Here, request: Request) -> Response:
     """Keep how the new part is mounted and marked, and what its terminals offer."""
