@@ -72,7 +72,7 @@ def printed(call: str) -> list[Text]:
     page = Page(console)
     answer = answered(call)
     tell_answer(page, answer)
-    tell_isolation(page, isolation_of(answer.opened.unit, "outdoor", answer))
+    tell_isolation(page, isolation_of(answer.opened.unit, "cabinet", answer))
     return [Text.from_ansi(line) for line in written.getvalue().splitlines()]
 
 

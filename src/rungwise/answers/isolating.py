@@ -1,82 +1,102 @@
-"""The plan for making a unit dead, with what a fault that was found adds to it."""
+"""The plan for making a place of work dead, with what a call has shown of the unit."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
+import numpy as np
+
 from rungwise.answers.answering import Answered
 from rungwise.answers.elsewhere import elsewhere
-from rungwise.circuit.plan import Key
-from rungwise.isolation import Caution, IsolationPlan, isolate
-from rungwise.isolation.cautions import SIGNALS
+from rungwise.circuit.behaviour import ALIVE_SHARE
+from rungwise.circuit.condition import STANDBY
+from rungwise.circuit.settle import solve
+from rungwise.isolation import WorkPlan, isolate
 from rungwise.suspects import SuspectSet
-from rungwise.unit.element import FloatArray
 from rungwise.unit.unit import Unit
 
-__all__ = ["Isolation", "isolation_of"]
+__all__ = ["Isolation", "isolation_of", "keeps_running"]
 
-_FIGURE = re.compile(r"[0-9][0-9.]*")
+IDLE, RUNS_ON = "look-idle", "keeps running"
+"""The look at an outdoor unit with the thermostat off, and its outcome."""
+
+CHANCE = 0.1
+"""From this chance on the unit is taken for one that runs on: the breaker first costs a walk."""
+
+WORTH_SOLVING = 0.02
+"""Suspects less likely than this do not decide it."""
 
 
 @dataclass(frozen=True)
 class Isolation:
-    """How to make a zone of a unit dead.
+    """How a place of work is made dead, or why there is no plan."""
 
-    The plan is that of the unit as designed: a diagnosis may be wrong, and a fault that hides a
-    supply may go away. cautions: worst first, those of the fault that was found among them.
-    """
-
-    plan: IsolationPlan
-    cautions: tuple[Caution, ...]
+    plan: WorkPlan
 
     @property
     def reached(self) -> bool:
-        """Whether the plan leaves nothing live and every failure of a device can be measured."""
-        found = self.plan.found
-        return not found.live_after and not found.proof.unproved
+        """Whether there is a plan, which then proves each device that it relies on."""
+        return not self.plan.refusals
+
+    @property
+    def exit_code(self) -> int:
+        """0 with a plan, 2 where the description lacks something, 1 where nothing opens it."""
+        if self.reached:
+            return 0
+        return 2 if any(each.of_description for each in self.plan.refusals) else 1
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
-        told = [asdict(each) for each in self.cautions]
-        return {**self.plan.to_json(), "cautions": told, "reached": self.reached}
+        return {**_plain(asdict(self.plan)), "reached": self.reached}
 
 
-def isolation_of(unit: Unit, zone: str, answer: Answered | None = None) -> Isolation:
-    """The plan for `zone` of `unit`; answer: of a call on it, if there is one.
+def isolation_of(
+    unit: Unit, scope: str, answer: Answered | None = None, *, runs_on: bool | None = None
+) -> Isolation:
+    """The plan for `scope` of `unit`; answer: of a call on it, if there is one.
 
-    Raises UnknownName for a zone that does not exist.
+    runs_on: whether it runs with the thermostat off; None: as far as the call tells.
+    Raises UnknownName for a scope that does not exist.
     """
-    plan = elsewhere(isolate, unit, zone=zone)
-    fault = _fault(unit, answer) if answer else {}
-    if not fault:
-        return Isolation(plan, plan.cautions)
-    with_fault = elsewhere(isolate, unit, zone=zone, values=fault)
-    return Isolation(plan, _together(plan, with_fault))
+    if runs_on is None:
+        runs_on = answer is not None and keeps_running(unit, answer)
+    return Isolation(elsewhere(isolate, unit, scope=scope, keeps_running=runs_on))
 
 
-def _together(plan: IsolationPlan, with_fault: IsolationPlan) -> tuple[Caution, ...]:
-    """The cautions of both; of two that differ in figures only, the one of the livelier unit."""
-    both = (plan, with_fault)
-    livelier = sorted(both, key=lambda each: len(each.found.live_before))
-    told = {_subject(caution): caution for each in livelier for caution in each.cautions}
-    return tuple(sorted(told.values(), key=lambda caution: SIGNALS.index(caution.signal)))
+def keeps_running(unit: Unit, answer: Answered) -> bool:
+    """Whether the outdoor unit runs on with the thermostat off: as seen, else as is likely."""
+    seen = [each.value for each in answer.outcomes if each.card.id == IDLE and each.value]
+    if seen:
+        return seen[-1] == RUNS_ON
+    odds = {each: p for each, p in answer.belief.by_suspect().items() if p >= WORTH_SOLVING}
+    known = {suspect.id for suspect in answer.belief.table.suspects}
+    likely = [each for each in odds if each in known]
+    if sum(odds[each] for each in likely) < CHANCE:
+        return False
+    running = _running_on(unit, likely)
+    return sum(odds[each] for each in running) >= CHANCE
 
 
-def _subject(caution: Caution) -> str:
-    """What a caution is about, its figures left out."""
-    head = caution.text.partition(":")[0]
-    return f"{caution.signal} {_FIGURE.sub('', head)}"
-
-
-def _fault(unit: Unit, answer: Answered) -> Mapping[Key, FloatArray]:
-    """The edits of the fault found or suspected; none where it is no edit of this very circuit."""
-    best = answer.verdict.answer
-    if best is None or not (answer.decided or answer.verdict.decided):
-        return {}
+def _running_on(unit: Unit, ids: Iterable[str]) -> list[str]:
+    """Those of the suspects with which an outdoor motor draws current without a call."""
     suspects = SuspectSet(unit)
-    edits = suspects.typical(suspects.suspect(best.suspect.id))
-    blocks = {block.name for block in unit.blocks()}
-    return edits if all(block in blocks for block, _ in edits) else {}
+    motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
+    found = []
+    for each in ids:
+        solution = solve(suspects.plan, STANDBY, suspects.typical(suspects.suspect(each)))
+        for motor in motors:
+            amps = solution.pair_amp(solution.plan.pair_by_key[(motor, "windings")])
+            rated = float(np.ravel(solution.batch.number((motor, "rated_a")))[0])
+            if max(float(np.abs(np.ravel(amp)[0])) for amp in amps) > ALIVE_SHARE * rated:
+                found.append(each)
+                break
+    return found
+
+
+def _plain(value: Any) -> Any:
+    """Tuples as lists, all through."""
+    if isinstance(value, dict):
+        return {key: _plain(each) for key, each in value.items()}
+    return [_plain(each) for each in value] if isinstance(value, tuple | list) else value

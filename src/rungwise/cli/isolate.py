@@ -1,4 +1,4 @@
-"""`rungwise isolate`: how to make a unit dead and prove it."""
+"""`rungwise isolate`: how to make a place of work dead and prove it."""
 
 from __future__ import annotations
 
@@ -20,17 +20,27 @@ def isolate(
             show_default=False,
         ),
     ],
-    zone: Annotated[
-        str, typer.Option("--zone", help="Where the hands will be: outdoor or indoor.")
-    ] = "outdoor",
+    hands: Annotated[
+        str,
+        typer.Option(
+            "--hands",
+            help="Where the hands go: cabinet (load side of the disconnect), disconnect (it or its "
+            "line side), indoor, everything.",
+        ),
+    ] = "cabinet",
+    runs_on: Annotated[
+        bool,
+        typer.Option("--runs-on", help="It runs with the thermostat off: the breaker comes first."),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Say what is live, and in which steps it is made dead and proved dead.
+    """Say in which steps the place where the hands go is made dead and proved, and what stays live.
 
-    With a call file, the dangers of the fault that its readings show are added. Exit code 1 when
-    something stays live, or when a device's failure could not be seen on a meter.
+    With a call file, what its readings show decides whether the unit can be stopped. Exit code 1
+    when what is described cannot be made dead by its own devices, 2 when the description lacks
+    something that a plan needs.
 
-    Example: rungwise isolate one_pole_heater --zone outdoor
+    Example: rungwise isolate one_pole_heater --hands disconnect
     """
     from rungwise.answers.answering import answered
     from rungwise.answers.isolating import isolation_of
@@ -39,8 +49,8 @@ def isolate(
 
     answer = answered(unit, waiting) if is_call(unit) else None
     opened = answer.opened if answer else open_unit(unit)
-    with waiting(f"opening the devices of {opened.unit.name} in turn"):
-        found = isolation_of(opened.unit, zone, answer)
+    with waiting(f"following every way to a source of {opened.unit.name}"):
+        found = isolation_of(opened.unit, hands, answer, runs_on=runs_on or None)
     if as_json:
         from rungwise.cli.printing import print_json
 
@@ -52,5 +62,5 @@ def isolate(
         page = Page()
         page.title(opened.unit.title)
         tell_isolation(page, found)
-    if not found.reached:
-        raise typer.Exit(1)
+    if found.exit_code:
+        raise typer.Exit(found.exit_code)

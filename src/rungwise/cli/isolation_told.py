@@ -1,4 +1,4 @@
-"""Laying out the steps that make a unit dead."""
+"""Laying out the steps that make a place of work dead."""
 
 from __future__ import annotations
 
@@ -13,17 +13,39 @@ __all__ = ["tell_isolation"]
 def tell_isolation(page: Page, isolation: Isolation) -> None:
     """Print it."""
     page.heading("make it dead")
-    page.say(f"{isolation.plan.title}.", style="bold")
-    for caution in isolation.cautions:
+    plan = isolation.plan
+    page.say(f"{plan.title}.", style="bold")
+    if not isolation.reached:
+        _tell_refused(page, isolation)
+        return
+    stations = max(step.station for step in plan.steps)
+    page.say(f"{len(plan.steps)} steps, {stations} places to walk to.")
+    for caution in plan.cautions:
         page.say(f"{caution.signal}: {caution.text}")
-    page.blank()
-    for step in isolation.plan.steps:
+    at = 0
+    for step in plan.steps:
+        if step.station != at:
+            at = step.station
+            page.blank()
+            page.say(f"At the {place_words(step.place)}", style="bold")
         _tell_step(page, step)
+
+
+def _tell_refused(page: Page, isolation: Isolation) -> None:
+    page.say(
+        "DANGER: No plan is made from this drawing; it would leave something unproved. Treat "
+        "everything as live. STOP, open and lock every breaker and disconnect, or call a licensed "
+        "electrician."
+    )
+    page.blank()
+    for refusal in isolation.plan.refusals:
+        page.point(refusal.what)
+        page.say(f"Do this: {refusal.add}.", indent=4)
 
 
 def _tell_step(page: Page, step: Step) -> None:
     mark = f"{step.number:>2}."
-    page.point(f"[{place_words(step.place)}] {step.text}", mark=mark)
+    page.point(step.text, mark=mark)
     for caution in step.cautions:
         page.say(f"{caution.signal}: {caution.text}", indent=4)
     if step.must_read:

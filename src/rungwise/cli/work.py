@@ -30,7 +30,7 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
     answer = answered(call, waiting, complaint or ())
     unit = answer.opened.unit
     with waiting(f"opening the devices of {unit.name} in turn"):
-        isolation = isolation_of(unit, "outdoor", answer)
+        isolation = isolation_of(unit, "cabinet", answer)
     serves = _print_json(answer, isolation) if as_json else _tell(answer, isolation)
     if not (answer.decided and serves):
         raise typer.Exit(1)

@@ -1,4 +1,4 @@
-"""The unit made dead, as designed and as found: what stands across each capacitor section."""
+"""The unit made dead: what stands across each capacitor section."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from rungwise.circuit.meter import Leads
 from rungwise.circuit.plan import Link, Plan
 from rungwise.circuit.settle import solve
 from rungwise.isolation.devices import isolating_devices, openings
-from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
+from rungwise.isolation.variants import NO_EDITS, batch_values
 from rungwise.unit.unit import Part
 
 METAL_OHM = 0.5
@@ -47,21 +47,20 @@ def _section(plan: Plan, link: Link) -> Section:
 class AtRest:
     """Everything beside the capacitors, solved with all isolating devices open and no call.
 
-    ``sections`` are those of :func:`capacitor_sections`; ``base`` the known fault.
+    ``sections`` are those of :func:`capacitor_sections`.
     """
 
-    def __init__(self, plan: Plan, base: Edits, sections: Sequence[Section]) -> None:
+    def __init__(self, plan: Plan, sections: Sequence[Section]) -> None:
         self.sections = tuple(sections)
         self._plan = plan
         opened = openings(isolating_devices(plan.unit))
-        edits = [{**opened}, {**base, **opened}]
-        self._batch = solve(plan, STANDBY, batch_values(plan, NO_EDITS, edits), 2).batch
+        self._batch = solve(plan, STANDBY, batch_values(plan, NO_EDITS, [opened])).batch
         self._leads = Leads(self._batch, "dc")
         self._metal = self._joined_nodes()
         self.capacitance_uf = tuple(self._microfarads(section) for section in sections)
 
     def _microfarads(self, section: Section) -> float:
-        """The rated capacitance, or that found where it is higher."""
+        """The rated capacitance."""
         key = (section.part.name, f"{section.link.element.name}_uf")
         return float(np.max(self._batch.number(key)))
 
@@ -70,8 +69,8 @@ class AtRest:
         return float(self._plan.defaults[(section.part.name, "volt")])
 
     def path_ohm(self, section: Section) -> float:
-        """Resistance that everything beside the section puts across it, as found."""
-        return float(self._leads.impedance_ohm(*section.terminals)[1].real)
+        """Resistance that everything beside the section puts across it."""
+        return float(self._leads.impedance_ohm(*section.terminals)[0].real)
 
     def own_bleed_ohm(self, section: Section) -> float | None:
         """The resistor fixed across the section inside its part, or None."""

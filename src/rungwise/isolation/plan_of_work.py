@@ -1,123 +1,199 @@
-"""The plan of work that makes one zone of a unit dead and proves it."""
+"""The plan of work that makes a place of work dead and proves it, or why there is none."""
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
-from typing import Any
+from collections.abc import Iterable, Iterator
+from itertools import groupby
 
-from rungwise.circuit.plan import Key, Plan
-from rungwise.isolation.cautions import Caution, cautions
-from rungwise.isolation.devices import IsolatingDevice
-from rungwise.isolation.findings import Findings, find
-from rungwise.isolation.proving_check import ProvingCheck
-from rungwise.isolation.steps import Step, work_steps
-from rungwise.isolation.variants import checked_edits
-from rungwise.isolation.wording import place_words
-from rungwise.isolation.work_zone import zone_title
-from rungwise.suspects.misplaced import with_alternates
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.plan import Plan
+from rungwise.errors import UnknownName
+from rungwise.isolation.cautions import cautions
+from rungwise.isolation.description import Description
+from rungwise.isolation.opening import Chooser, Opening
+from rungwise.isolation.protection import Protection
+from rungwise.isolation.reach import Names, Reach
+from rungwise.isolation.readings import Readings
+from rungwise.isolation.scopes import SCOPES, Grounds, scope_of
+from rungwise.isolation.shape import Opened, Refusal, Scope, StaysLive, Step, WorkPlan
+from rungwise.isolation.steps import STANDS_FOR_MINUTES, Work
+from rungwise.isolation.stored_energy import StoredCharge, stored_charges
+from rungwise.isolation.topology import Topology
+from rungwise.isolation.wording import list_words, points_words
 from rungwise.unit.unit import Unit
-
-
-@dataclass(frozen=True)
-class IsolationPlan:
-    """How to make a zone dead: the solved facts, the cautions, and the steps in order.
-
-    It never says that a zone is dead; only the readings taken along its steps can.
-    """
-
-    found: Findings
-    cautions: tuple[Caution, ...]
-    steps: tuple[Step, ...]
-
-    @property
-    def title(self) -> str:
-        """What the plan is for."""
-        return f"Making the {zone_title(self.found.zone)} dead: {self.found.unit.title}"
-
-    @property
-    def order(self) -> tuple[IsolatingDevice, ...]:
-        """The devices in the order in which they are opened."""
-        return self.found.proof.order
-
-    @property
-    def checks(self) -> tuple[ProvingCheck, ...]:
-        """The minimum proving set."""
-        return self.found.proof.checks
-
-    def to_json(self) -> dict[str, Any]:
-        """The whole plan as dicts, lists, strings and numbers only."""
-        found = {k: v for k, v in vars(self.found).items() if k not in ("unit", "known_fault")}
-        return {
-            "title": self.title,
-            "unit": self.found.unit.name,
-            "known_fault": {".".join(k): v for k, v in self.found.known_fault.items()},
-            **{key: _plain(value) for key, value in found.items()},
-            "cautions": _plain(self.cautions),
-            "steps": _plain(self.steps),
-        }
-
-    def lines(self, width: int = 60) -> list[str]:
-        """The plan as text, no line longer than ``width`` columns."""
-        lines = [*_wrapped(self.title, width), ""]
-        for caution in self.cautions:
-            lines += _wrapped(f"{caution.signal}: {caution.text}", width, indent=2)
-        for step in self.steps:
-            lines += ["", *_step_lines(step, width)]
-        return lines
 
 
 def isolate(
     unit: Unit,
     *,
-    zone: str = "outdoor",
-    values: Mapping[Key, float | FloatArray] | None = None,
-    inside_devices: bool = False,
-) -> IsolationPlan:
-    """The plan of work for making ``zone`` of ``unit`` dead.
+    scope: str = "cabinet",
+    keeps_running: bool = False,
+    not_opening: Iterable[str] = (),
+) -> WorkPlan:
+    """The plan of work for making the place where the hands go dead.
 
-    ``values`` are the edits of a fault that the unit is known to have, by (block, parameter), so
-    that a welded contactor or a lost leg is reckoned with.  ``inside_devices`` says that the
-    zone's disconnect is opened up and worked on as well.  Raises UnknownName for a zone or a
-    parameter that does not exist.
+    ``keeps_running``: the unit runs on with the thermostat off, so the breaker comes before the
+    disconnect.  ``not_opening``: devices that were found not to open; they count for nothing.
+    Raises UnknownName for a scope or a device that does not exist.
     """
-    plan = Plan(unit)
-    if not plan.defaults.keys() >= (values or {}).keys():
-        plan = Plan(with_alternates(unit))  # the fault may be a wire on a wrong terminal
-    found = find(plan, zone, checked_edits(plan, values), inside_devices=inside_devices)
-    return IsolationPlan(found, cautions(found), work_steps(found))
+    topology = Topology(Plan(unit))
+    stuck = _known(topology, not_opening)
+    reach = Reach(topology, stuck)
+    grounds = Grounds(topology, reach)
+    maker = _Maker(topology, reach, grounds, scope_of(scope), keeps_running=keeps_running)
+    return maker.plan()
 
 
-def _plain(value: Any) -> Any:
-    """Dataclasses, tuples and sets as dicts and lists."""
-    if hasattr(value, "__dataclass_fields__"):
-        return {key: _plain(each) for key, each in asdict(value).items()}
-    if isinstance(value, dict):
-        return {key: _plain(each) for key, each in value.items()}
-    if isinstance(value, frozenset):
-        return sorted(value)
-    return [_plain(each) for each in value] if isinstance(value, tuple | list) else value
+def _known(topology: Topology, names: Iterable[str]) -> Names:
+    known = [device.name for device in topology.devices]
+    for name in names:
+        if name not in known:
+            raise UnknownName(what="No such isolating device.", name=name, known=known)
+    return frozenset(names)
 
 
-def _step_lines(step: Step, width: int) -> Iterator[str]:
-    yield from _wrapped(f"{step.number}. [{place_words(step.place)}] {step.text}", width, indent=4)
-    if step.must_read:
-        yield from _wrapped(f"    Must read: {step.must_read}.", width, indent=6)
-    if step.else_means:
-        yield from _wrapped(f"    {step.else_means}.", width, indent=6)
-    for caution in step.cautions:
-        yield from _wrapped(f"    {caution.signal}: {caution.text}", width, indent=6)
+class _Maker:
+    """Makes the plan of one scope of one unit."""
+
+    def __init__(
+        self,
+        topology: Topology,
+        reach: Reach,
+        grounds: Grounds,
+        scope: Scope,
+        *,
+        keeps_running: bool,
+    ) -> None:
+        self.unit = topology.unit
+        self.topology = topology
+        self.reach = reach
+        self.grounds = grounds
+        self.scope: Scope = scope
+        self.keeps_running = keeps_running
+
+    def plan(self) -> WorkPlan:
+        """The plan, or one that holds only refusals."""
+        refusals = Description(self.topology, self.reach, self.grounds, self.scope).refusals()
+        if refusals:
+            return self._refused(refusals)
+        chooser = Chooser(self.reach, self.grounds, self.scope, keeps_running=self.keeps_running)
+        refusals = tuple(self._uncut(chooser))
+        if refusals:
+            return self._refused(refusals)
+        opening = chooser.opening()
+        refusals = tuple(self._unproved(chooser, opening))
+        if refusals:
+            return self._refused(refusals)
+        return self._made(chooser, opening)
+
+    def _uncut(self, chooser: Chooser) -> Iterator[Refusal]:
+        """Ways from a source to the place of work with nothing on them, and no way to stop it."""
+        bare = sorted(chooser.uncut())
+        if bare:
+            what = (
+                "With every device of this drawing open these stay live: "
+                f"{points_words(self.unit, bare[:6])}. Keep out."
+            )
+            add = (
+                "add the disconnect or breaker that opens them; if there is none, stop and call a "
+                "licensed electrician, or the utility for what is ahead of the panel"
+            )
+            yield Refusal("nothing opens it", tuple(bare), what, add, of_description=False)
+        elif self.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
+            what = "It keeps running, and no breaker that stops it is described."
+            add = "add its breaker; a disconnect is not pulled under load. None: the utility"
+            yield Refusal("cannot be stopped", (), what, add, of_description=False)
+
+    def _unproved(self, chooser: Chooser, opening: Opening) -> Iterator[Refusal]:
+        """Where the devices that can be proved do not cut the place off alone."""
+        if chooser.relied_enough(opening.proved):
+            return
+        titles = list_words([device.title for device in opening.unproved], "and")
+        ends = tuple(end for device in opening.unproved for end in device.terminals)
+        what = f"No reading in any order shows whether the {titles} opens."
+        add = (
+            "look for a second source or a wire past it; without a proof of it keep out and call a "
+            "licensed electrician"
+        )
+        yield Refusal("cannot be proved", ends, what, add, of_description=False)
+
+    def _made(self, chooser: Chooser, opening: Opening) -> WorkPlan:
+        points = self.grounds.points(self.scope)
+        charges = stored_charges(self.topology.plan, {t.rpartition(".")[0] for t in points})
+        protection = Protection(chooser, charges, str(self.unit.nameplate.get("refrigerant", "")))
+        readings = Readings(chooser, opening)
+        steps = Work(chooser, opening, readings, charges, protection).steps()
+        return self._whole(
+            devices=_opened(opening, steps),
+            steps=steps,
+            stays_live=tuple(self._stays_live(opening, frozenset(points))),
+            charges=charges,
+        )
+
+    def _refused(self, refusals: tuple[Refusal, ...]) -> WorkPlan:
+        return self._whole(refusals=refusals)
+
+    def _whole(
+        self,
+        *,
+        devices: tuple[Opened, ...] = (),
+        steps: tuple[Step, ...] = (),
+        stays_live: tuple[StaysLive, ...] = (),
+        charges: tuple[StoredCharge, ...] = (),
+        refusals: tuple[Refusal, ...] = (),
+    ) -> WorkPlan:
+        wrong = self.grounds.mislabeled
+        running = self.keeps_running
+        return WorkPlan(
+            unit=self.unit.name,
+            title=f"Making dead: {SCOPES[self.scope]}",
+            scope=self.scope,
+            keeps_running=running,
+            points=self.grounds.points(self.scope),
+            mislabeled=wrong,
+            devices=devices,
+            steps=steps,
+            stays_live=stays_live,
+            charges=charges,
+            cautions=cautions(self.unit, stays_live, charges, wrong, keeps_running=running),
+            refusals=refusals,
+            stands_for_minutes=STANDS_FOR_MINUTES,
+        )
+
+    def _stays_live(self, opening: Opening, points: Names) -> Iterator[StaysLive]:
+        """By place what line volts still reach with everything open, and the control volts here."""
+        left = self.reach.with_open(opening.opened_at(len(opening.order)))
+        every = self.unit.terminals()
+        line = [end for end in every if end in left.line]
+        volt = max(abs(leg) for leg in self.topology.hot.values())
+        for place, ends in groupby(sorted(line, key=self._place), self._place):
+            yield StaysLive("line", tuple(ends), place, volt, within=False)
+        low = max((self.reach.low_volt(part) for part in left.low), default=0.0)
+        control = [end for end in every if end in left.control & points]
+        for place, ends in groupby(sorted(control, key=self._place), self._place):
+            yield StaysLive("control", tuple(ends), place, low, within=True)
+
+    def _place(self, end: str) -> str:
+        return self.grounds.place(end.rpartition(".")[0])
 
 
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:V|W|J|s|kΩ)\b)")
-_TIE = "\N{NO-BREAK SPACE}"
-
-
-def _wrapped(text: str, width: int, indent: int = 0) -> list[str]:
-    """Lines no longer than ``width`` that do not part a number from its unit."""
-    tied = _BEFORE_UNIT.sub(_TIE, text)
-    lines = textwrap.wrap(tied, width, subsequent_indent=" " * indent)
-    return [line.replace(_TIE, " ") for line in lines]
+def _opened(opening: Opening, steps: tuple[Step, ...]) -> tuple[Opened, ...]:
+    """The devices with the steps at which they are opened and proved."""
+    proved: dict[str, int] = {}
+    for step in steps:
+        if step.kind == "measure":
+            for reading in step.readings:
+                for failed in reading.shows:
+                    proved.setdefault(failed.device, step.number)
+    at = {step.device: step.number for step in steps if step.kind == "open"}
+    return tuple(
+        Opened(
+            device.name,
+            device.title,
+            device.place,
+            len(device.poles),
+            device.name in opening.proved,
+            at[device.name],
+            proved.get(device.name, 0),
+        )
+        for device in opening.order
+    )

@@ -140,8 +140,8 @@ class Caution:
 class Step:
     """One thing to do at one place; ``station`` counts the places walked to, from 1.
 
-    ``device``: opened or locked here.  ``must_read`` and ``else_means`` say in words what the
-    readings must be and what another one tells.
+    ``device``: opened or locked here.  ``reads``, ``must_read`` and ``else_means`` say in words
+    where the readings are taken, what they must be, and what another one tells.
     """
 
     number: int
@@ -151,6 +151,7 @@ class Step:
     text: str
     device: str = ""
     readings: tuple[Reading, ...] = ()
+    reads: str = ""
     must_read: str = ""
     else_means: str = ""
     cautions: tuple[Caution, ...] = ()

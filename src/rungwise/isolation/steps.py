@@ -1,213 +1,205 @@
-"""The steps of making a work zone dead, in order, each with what must be read."""
+"""The steps that make a place of work dead and prove it, in order, with their stations."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
-from typing import Literal
 
-from rungwise.isolation.cautions import Caution
+from rungwise.isolation import step_words as say
+from rungwise.isolation.cautions import worst_first
 from rungwise.isolation.devices import IsolatingDevice
-from rungwise.isolation.discharge import EMPTY_VOLT, TOUCH_VOLT
-from rungwise.isolation.findings import Findings
-from rungwise.isolation.lead_places import part_of
-from rungwise.isolation.limits import DEAD_VOLT
-from rungwise.isolation.order_of_work import rounds
-from rungwise.isolation.probes import Pair
-from rungwise.isolation.proving_check import ProvingCheck
+from rungwise.isolation.opening import Chooser, Opening
+from rungwise.isolation.protection import Protection
+from rungwise.isolation.readings import Group, Readings
+from rungwise.isolation.scopes import station_of
+from rungwise.isolation.shape import Caution, Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
-from rungwise.isolation.wording import (
-    capital,
-    list_words,
-    pair_words,
-    points_words,
-    volts_words,
-)
-from rungwise.isolation.work_zone import ZONES
-from rungwise.quantity import format_quantity
-from rungwise.unit.element import EARTH
 
-StepKind = Literal[
-    "thermostat", "open", "lock", "prove meter", "measure", "confirm", "bleed", "empty"
-]
+STANDS_FOR_MINUTES = 30
+"""How long readings count at most (common practice, no source)."""
 
+WORK_STATIONS = {
+    "cabinet": ("unit",),
+    "disconnect": ("unit",),
+    "indoor": ("indoor",),
+    "everything": ("indoor", "unit"),
+}
+"""Where each scope is measured dead, the outdoor unit last because its readings end the plan."""
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One thing to do at one place.
-
-    ``must_read`` is what the meter must show before the next step, empty where none is used.
-    ``else_means`` says what another reading tells.  ``pair`` is where the leads go.
-    """
-
-    number: int
-    kind: StepKind
-    place: str
-    text: str
-    must_read: str = ""
-    else_means: str = ""
-    pair: Pair | None = None
-    cautions: tuple[Caution, ...] = ()
+AT = {"unit": "outdoor", "indoor": "indoor"}
 
 
-def work_steps(found: Findings) -> tuple[Step, ...]:
-    """All steps, numbered from 1."""
-    steps = (_thermostat(), *_rounds(found), *_bleeding(found))
-    return tuple(replace(step, number=n) for n, step in enumerate(steps, start=1))
+@dataclass(frozen=True)
+class Work:
+    """The steps of one plan."""
+
+    chooser: Chooser
+    opening: Opening
+    readings: Readings
+    charges: tuple[StoredCharge, ...]
+    protection: Protection
+
+    def steps(self) -> tuple[Step, ...]:
+        """All of them, numbered from 1, with the stations walked to."""
+        told = [*self._before(), *self._opening(), *self._after()]
+        found: list[Step] = []
+        station, at = 0, ""
+        for number, step in enumerate(told, start=1):
+            if station_of(step.place) != at:
+                station, at = station + 1, station_of(step.place)
+            found.append(replace(step, number=number, station=station))
+        return tuple(found)
+
+    def _before(self) -> Iterator[Step]:
+        yield _step("stop", "room", self.protection.stop_words(), self.protection.stop_else())
+
+    def _opening(self) -> Iterator[Step]:
+        """Each device opened and locked, measured behind at once where that is when it shows."""
+        dressed: set[str] = set()
+        last = len(self.opening.order)
+        for stage, device in enumerate(self.opening.order, start=1):
+            station = station_of(device.place)
+            if station != "panel" and station not in dressed:
+                yield self._protect(device.place, station)
+                dressed.add(station)
+            yield from self._open_and_lock(device, stage)
+            for session in self.opening.sessions:
+                if session.stage == stage < last:
+                    yield from self._session(session.devices, stage, dressed)
+        for station in WORK_STATIONS[self.chooser.scope]:
+            if station not in dressed:
+                yield self._protect(AT[station], station)
+
+    def _protect(self, place: str, station: str) -> Step:
+        text, cautions = self.protection.protect(station)
+        return _step("protect", place, text, cautions=cautions)
+
+    def _open_and_lock(self, device: IsolatingDevice, stage: int) -> Iterator[Step]:
+        pulled = self.protection.open_words(device, stage, self.opening)
+        yield _step("open", device.place, pulled.text, device=device.name, cautions=pulled.cautions)
+        yield _step("lock", device.place, self.protection.lock_words(device), device=device.name)
+
+    def _session(
+        self, devices: Sequence[IsolatingDevice], stage: int, dressed: set[str]
+    ) -> Iterator[Step]:
+        """Live, dead, live behind devices whose failure shows only now."""
+        by_station: dict[str, list[Reading]] = {}
+        for reading in self.readings.of_devices(devices, stage):
+            station = station_of(self.chooser.place_of(reading.red))
+            by_station.setdefault(station, []).append(reading)
+        for station, readings in by_station.items():
+            place = self.chooser.place_of(readings[0].red)
+            if station not in dressed:
+                yield self._protect(place, station)
+                dressed.add(station)
+            yield from self._live_dead_live(station, place, [Group(tuple(readings))], stage)
+
+    def _live_dead_live(
+        self, station: str, place: str, groups: Sequence[Group], stage: int
+    ) -> Iterator[Step]:
+        proof = self.readings.proof_of_meter(station, stage)
+        at = self._place_of_proof(proof, place)
+        yield self._prove(at, proof, "Prove the meter")
+        for n, group in enumerate(groups):
+            yield self._measure(group, name_failures=n == 0)
+        yield self._prove(at, proof, "Prove the meter again")
+
+    def _place_of_proof(self, proof: tuple[Reading, ...], place: str) -> str:
+        owner = proof[0].red.rpartition(".")[0]
+        return self.chooser.grounds.topology.unit.part(owner).place if owner else place
+
+    def _prove(self, place: str, proof: tuple[Reading, ...], verb: str) -> Step:
+        unit = self.chooser.grounds.topology.unit
+        return _step(
+            "prove meter", place, say.proof_words(unit, proof, verb), say.NO_PROOF,
+            readings=proof, reads=say.source_words(unit, proof),
+            must_read=say.live_words(unit, proof),
+        )  # fmt: skip
+
+    def _measure(self, group: Group, *, name_failures: bool) -> Step:
+        unit = self.chooser.grounds.topology.unit
+        titles = {d.name: d.title for d in self.chooser.devices}
+        readings = (*group.always, *group.if_touched)
+        means = say.means_words(unit, titles, readings) if name_failures else ""
+        other = "Any other live reading: a source that this drawing does not know. Keep hands out"
+        if not name_failures:
+            other = "A live reading: a source that this drawing does not know. Keep hands out"
+        points = say.group_words(unit, group)
+        return _step(
+            "measure", self.chooser.place_of(readings[0].red), f"{say.MEASURE_HEAD}. {points}",
+            f"{means}. {other}" if means else other, readings=readings, reads=points,
+            must_read=f"{say.dead_words(readings)}; write down the highest",
+        )  # fmt: skip
+
+    def _after(self) -> Iterator[Step]:
+        """Trying to start, then every terminal that hands go to, then the capacitors."""
+        yield _step("try", "room", *self.protection.try_words())
+        stage = len(self.opening.order)
+        for station in WORK_STATIONS[self.chooser.scope]:
+            groups = self.readings.touch(station, self._points())
+            if groups:
+                yield from self._live_dead_live(station, AT[station], groups, stage)
+                yield from self._capacitors(station)
+        place = AT[WORK_STATIONS[self.chooser.scope][-1]]
+        text, cautions = self.protection.result_words(STANDS_FOR_MINUTES)
+        yield _step("result", place, text, cautions=cautions)
+
+    def _points(self) -> tuple[str, ...]:
+        return self.chooser.grounds.points(self.chooser.scope)
+
+    def _capacitors(self, station: str) -> Iterator[Step]:
+        """Measured, discharged, measured."""
+        here = [c for c in self.charges if station_of(self._stands(c.part)) == station]
+        if not here:
+            return
+        unit = self.chooser.grounds.topology.unit
+        places, place = frozenset({station}), AT[station]
+        before = self.readings.charges(places, empty=False)
+        empty = self.readings.charges(places, empty=True)
+        words = say.readings_words(unit, before).replace("To ground", "To the metal can")
+        yield _step(
+            "charge", place, f"Capacitors: measure DC volts, before anything is touched. {words}",
+            "A figure here shows what was held; 0 V shows nothing yet, discharge all the same",
+            readings=before, reads=words,
+            must_read=f"written down as it is; {say.volts_of_charges(here)}",
+        )  # fmt: skip
+        yield _step(
+            "discharge", place, say.discharge_words(here),
+            cautions=self.protection.discharge_notes(here),
+        )  # fmt: skip
+        yield _step(
+            "empty", place, f"Measure DC volts again at the same points. {words}",
+            "More: hold the resistor on again, and measure again",
+            readings=empty, reads=words,
+            must_read=f"{say.dead_words(empty)}; write down the highest",
+        )  # fmt: skip
+
+    def _stands(self, part: str) -> str:
+        return self.chooser.grounds.place(part)
 
 
-def _thermostat() -> Step:
-    return Step(
-        0, "thermostat", "room", "Turn the thermostat off. That ends the call; it isolates nothing."
-    )
-
-
-def _rounds(found: Findings) -> Iterator[Step]:
-    """Devices opened at one place, then a session with the meter."""
-    order = found.proof.order
-    start = 0
-    for end in sorted(set(rounds(order))):
-        for at in range(start, end + 1):
-            yield from _open_and_lock(found, order[at], at)
-        checks = [check for check in found.proof.checks if start < check.stage <= end + 1]
-        yield from _session(found, checks, stage=end, last=end == len(order) - 1)
-        start = end + 1
-
-
-def _open_and_lock(found: Findings, device: IsolatingDevice, at: int) -> Iterator[Step]:
-    live = [p for p in found.still_live[at] if p.terminal in device.terminals]
-    warned: tuple[Caution, ...] = ()
-    if live:
-        text = (
-            f"Still live inside it: {points_words(found.unit, [p.terminal for p in live])}, "
-            f"{volts_words(max(p.volt for p in live))} to earth. Keep hands and tools off."
-        )
-        warned = (Caution("DANGER", text),)
-    yield Step(0, "open", device.place, f"Open the {device.title}.", cautions=warned)
-    yield Step(0, "lock", device.place, f"Lock the {device.title} open and hang your tag on it.")
-
-
-def _session(
-    found: Findings, checks: Sequence[ProvingCheck], *, stage: int, last: bool
-) -> Iterator[Step]:
-    """Live-dead-live: prove the meter, measure, prove it again."""
-    measures = [
-        _measure(found, check) for check in sorted(checks, key=lambda c: _nearness(found, c))
-    ]
-    if last:
-        measures += _confirmations(found)
-    if measures:
-        yield _prove(found, stage, measures[0].place, "Prove the meter")
-        yield from measures
-        yield _prove(found, stage, measures[-1].place, "Prove the meter again")
-
-
-def _nearness(found: Findings, check: ProvingCheck) -> tuple[int, int]:
-    """Far places first, so that the last measurement ends where the hands will be."""
-    _, places, beside = ZONES[found.zone]
-    nearest = (*reversed(beside), *places)
-    return (nearest.index(check.place) if check.place in nearest else -1, check.stage)
-
-
-def _prove(found: Findings, stage: int, place: str, verb: str) -> Step:
-    """On a line side that is still live near ``place``, which proves the earth point as well."""
-    near = {place, *(ZONES[found.zone][2] if place in ZONES[found.zone][1] else ())}
-    devices = {
-        device.terminals: device.place for device in found.proof.order if device.place in near
-    }
-    text = f"{verb}, in low-impedance AC volts, on a known live source"
-    for point in found.still_live[stage]:
-        for terminals, at in devices.items():
-            if point.terminal in terminals:
-                pair = (point.terminal, EARTH)
-                text = f"{text}: {pair_words(found.unit, pair)}."
-                reads = f"about {volts_words(point.volt)}"
-                return Step(0, "prove meter", at, text, reads, _NO_PROOF, pair)
-    text = f"{text}: a live outlet or a proving unit."
-    return Step(0, "prove meter", place, text, "its known volts", _NO_PROOF)
-
-
-_NO_PROOF = "Anything else means: the meter, a lead or the earth point fails; no reading counts"
-
-
-def _measure(found: Findings, check: ProvingCheck) -> Step:
-    by_volts: dict[str, list[str]] = {}
-    for reading in check.live:
-        if reading.sure:
-            by_volts.setdefault(volts_words(reading.volt), []).append(reading.failure.title)
-    means = [f"about {volts} means: {list_words(titles)}" for volts, titles in by_volts.items()]
+def _step(  # noqa: PLR0913  # the fields of a step
+    kind: StepKind,
+    place: str,
+    text: str,
+    else_means: str = "",
+    *,
+    device: str = "",
+    readings: tuple[Reading, ...] = (),
+    reads: str = "",
+    must_read: str = "",
+    cautions: tuple[Caution, ...] = (),
+) -> Step:
     return Step(
         0,
-        "measure",
-        check.place,
-        f"Measure {pair_words(found.unit, check.pair)}.",
-        must_read=_dead_words(),
-        else_means=capital("; ".join(means)),
-        pair=check.pair,
+        0,
+        kind,
+        place,
+        text,
+        device,
+        readings,
+        reads,
+        must_read,
+        else_means,
+        worst_first(cautions),
     )
-
-
-def _confirmations(found: Findings) -> list[Step]:
-    """Each leg to earth, then leg to leg, where the hands will be: beyond the fewest checks."""
-    pairs: list[Pair] = [*((leg, EARTH) for leg in found.legs), *combinations(found.legs, 2)]
-    return [
-        Step(
-            0,
-            "confirm",
-            found.unit.part(part_of(pair[0])).place,
-            f"Just before you touch anything, measure {pair_words(found.unit, pair)}.",
-            must_read=_dead_words(),
-            pair=pair,
-        )
-        for pair in pairs
-    ]
-
-
-def _dead_words() -> str:
-    return f"below {DEAD_VOLT:.0f} V AC"
-
-
-def _bleeding(found: Findings) -> Iterator[Step]:
-    for charge in found.stored:
-        yield _bleed(found, charge)
-        yield Step(
-            0,
-            "empty",
-            charge.place,
-            f"Measure {pair_words(found.unit, charge.terminals)} in DC volts.",
-            must_read=f"below {EMPTY_VOLT:.0f} V DC",
-            else_means="More means: hold the resistor on again",
-            pair=charge.terminals,
-        )
-
-
-def _bleed(found: Findings, charge: StoredCharge) -> Step:
-    resistor, bled = charge.bleed.resistor, charge.bleed
-    tool = f"{format_quantity(resistor.resistance_ohm, 'Ω')}, {resistor.rated_w:.0f} W resistor"
-    text = (
-        f"Bleed {pair_words(found.unit, charge.terminals)}: hold the {tool} on insulated leads "
-        f"across it for {math.ceil(bled.to_empty_s)} s or more. From {charge.peak_v:.0f} V it is "
-        f"below {TOUCH_VOLT:.0f} V after {bled.to_touch_s:.1f} s, below {EMPTY_VOLT:.0f} V after "
-        f"{bled.to_empty_s:.1f} s."
-    )
-    return Step(
-        0, "bleed", charge.place, text, pair=charge.terminals, cautions=_bleed_notes(charge)
-    )
-
-
-def _bleed_notes(charge: StoredCharge) -> tuple[Caution, ...]:
-    notes: list[Caution] = []
-    if charge.beside:
-        notes.append(Caution("NOTICE", f"The {list_words(charge.beside, 'and')} empties with it."))
-    if charge.own_bleed_s is not None:
-        text = (
-            f"Its own resistor brings it to {TOUCH_VOLT:.0f} V in {charge.own_bleed_s:.1f} s if it "
-            "is whole. Do not count on it."
-        )
-        notes.append(Caution("WARNING", text))
-    if not charge.bleed.resistor_bears_it:
-        watts = f"{charge.bleed.first_w:.0f} W at first"
-        notes.append(Caution("CAUTION", f"The resistor is overloaded, {watts}, and gets hot."))
-    return tuple(notes)

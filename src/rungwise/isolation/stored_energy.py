@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,14 +28,21 @@ HIGH_LEG_VOLT = 127.0
 
 WORST_CONDITIONS = (STARTING, CALLING)
 
+UNTOLD_VOLT = 440.0
+"""Rated volts of a capacitor of which the unit does not tell any: the highest usual ones, of run
+and of start capacitors (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class StoredCharge:
-    """One capacitor section, charged to the peak of the most it ever runs at.
+    """One capacitor section at the most that it may hold: ``peak_v``.
 
-    ``running_v`` is RMS, the highest of all conditions at the high supply; ``highest_when`` says
-    which.  ``beside`` names sections that stand in parallel to it at rest, whose charge goes with
-    its own: ``capacitance_uf`` is its own, ``together_uf`` that of all.  ``own_bleed_ohm`` is a
+    That is the peak of what it is made for, √2 times ``rated_v``, whatever the solution says, and
+    of the most it ever runs at where that is more.  ``rated_v`` is `UNTOLD_VOLT` where the unit
+    does not tell it (``told``).  ``running_v`` is RMS, the highest of all conditions at the high
+    supply; ``highest_when`` says which.  ``beside`` names sections that stand in parallel to it
+    at rest, whose charge goes with its own: ``capacitance_uf`` is its own, ``together_uf`` that of
+    all.  ``own_bleed_ohm`` is a
     resistor fixed across it, if any, and ``own_bleed_s`` the time in which that alone brings it
     to 50 V.  ``path_ohm`` is what the rest of the circuit puts across it as found (windings,
     resistors): it usually empties by that at once, which must not be relied on.
@@ -51,6 +58,7 @@ class StoredCharge:
     beside: tuple[str, ...]
     running_v: float
     rated_v: float
+    told: bool
     highest_when: str
     peak_v: float
     stored_j: float
@@ -68,26 +76,24 @@ class _Running:
     when: str
 
 
-def stored_charges(plan: Plan, base: Edits, places: Sequence[str]) -> tuple[StoredCharge, ...]:
-    """The charge that each capacitor section in ``places`` may hold, worst case.
-
-    The unit is solved as designed as well as with the known fault ``base``: a capacitor that its
-    fault keeps without volts now may have been charged before.
-    """
+def stored_charges(plan: Plan, parts: Collection[str]) -> tuple[StoredCharge, ...]:
+    """The charge that each capacitor section of these parts may hold, worst case."""
     sections = capacitor_sections(plan)
-    running = _highest_running(plan, base, sections)
-    rest = AtRest(plan, base, sections)
+    running = _highest_running(plan, sections)
+    rest = AtRest(plan, sections)
     return tuple(
         _charge(rest, at, running)
         for at, section in enumerate(sections)
-        if section.part.place in places
+        if section.part.name in parts
     )
 
 
 def _charge(rest: AtRest, at: int, running: Sequence[_Running]) -> StoredCharge:
     section, group = rest.sections[at], rest.beside(at)
     own_uf = rest.capacitance_uf[at]
-    peak_v = math.sqrt(2.0) * max(running[k].volt for k in group)
+    rated = [rest.sections[k] for k in group]
+    most_v = max(*(running[k].volt for k in group), *(_rated_v(rest, each) for each in rated))
+    peak_v = math.sqrt(2.0) * most_v
     together_uf = sum(rest.capacitance_uf[k] for k in group)
     own_ohm = rest.own_bleed_ohm(section)
     return StoredCharge(
@@ -100,7 +106,8 @@ def _charge(rest: AtRest, at: int, running: Sequence[_Running]) -> StoredCharge:
         together_uf,
         tuple(rest.sections[k].title for k in group if k != at),
         running[at].volt,
-        rest.rated_v(section),
+        _rated_v(rest, section),
+        "volt" in section.part.values,
         running[at].when,
         peak_v,
         stored_joule(own_uf, peak_v),
@@ -111,15 +118,20 @@ def _charge(rest: AtRest, at: int, running: Sequence[_Running]) -> StoredCharge:
     )
 
 
+def _rated_v(rest: AtRest, section: Section) -> float:
+    """Volts of the can, or the highest usual ones where nobody has told them."""
+    return rest.rated_v(section) if "volt" in section.part.values else UNTOLD_VOLT
+
+
 def _bleed_by_usual_resistor(capacitance_uf: float, peak_v: float) -> Bleed:
     """Through the first of the usual resistors that bears it, or else the strongest."""
     tried = [bleed(capacitance_uf, peak_v, resistor) for resistor in RESISTORS]
     return next((one for one in tried if one.resistor_bears_it), tried[-1])
 
 
-def _highest_running(plan: Plan, base: Edits, sections: Sequence[Section]) -> list[_Running]:
+def _highest_running(plan: Plan, sections: Sequence[Section]) -> list[_Running]:
     """The highest RMS volts of each section over conditions, at the high supply."""
-    cases = _worst_cases(plan, base)
+    cases = _worst_cases(plan)
     values = batch_values(plan, NO_EDITS, [edits for _, edits in cases])
     solutions = [solve(plan, condition, values, len(cases)) for condition in WORST_CONDITIONS]
     whens = [f"{c.name}{words}" for c in WORST_CONDITIONS for words, _ in cases]
@@ -135,11 +147,10 @@ def _highest(volts: FloatArray, whens: Sequence[str]) -> _Running:
     return _Running(top, whens[int(np.argmax(volts >= 0.99 * top))])
 
 
-def _worst_cases(plan: Plan, base: Edits) -> list[tuple[str, Edits]]:
-    """High supply as designed and as found, with each start relay working or stuck in."""
+def _worst_cases(plan: Plan) -> list[tuple[str, Edits]]:
+    """High supply, with each start relay working or stuck in."""
     high = {(part.name, "leg_volt"): HIGH_LEG_VOLT for part in plan.unit.parts_of_kind("service")}
     relays = plan.unit.parts_of_kind("potential_relay")
     stuck = [(f", {relay.title} stuck in", {(relay.name, "stuck"): 1.0}) for relay in relays]
     starts: list[tuple[str, Edits]] = [("", NO_EDITS), *stuck]
-    units = [NO_EDITS, base] if base else [NO_EDITS]
-    return [(words, {**unit, **high, **edits}) for unit in units for words, edits in starts]
+    return [(words, {**high, **edits}) for words, edits in starts]

@@ -20,15 +20,15 @@ PLACES = {
 
 
 def point_words(unit: Unit, terminal: str) -> str:
-    """A terminal as it is found: "pull-out disconnect line 1"; "earth"."""
+    """A terminal as it is found: "pull-out disconnect line 1"; "ground"."""
     if terminal == EARTH:
-        return "earth"
+        return "ground"
     part, _, end = terminal.rpartition(".")
-    return f"{unit.part(part).title} {_end_words(end)}"
+    return f"{unit.part(part).title} {_end_of(unit, part, end)}".rstrip()
 
 
 def pair_words(unit: Unit, pair: Pair) -> str:
-    """Where the two leads go: "contactor L1 to T1", "contactor L1 to earth"."""
+    """Where the two leads go: "contactor L1 to T1", "contactor L1 to ground"."""
     part, other = (terminal.rpartition(".")[0] for terminal in pair)
     end = pair[1].rpartition(".")[2]
     second = _end_words(end) if part == other else point_words(unit, pair[1])
@@ -40,8 +40,8 @@ def points_words(unit: Unit, terminals: Iterable[str]) -> str:
     by_part: dict[str, list[str]] = {}
     for terminal in terminals:
         part, _, end = terminal.rpartition(".")
-        by_part.setdefault(unit.part(part).title, []).append(_end_words(end))
-    return "; ".join(f"{title} {', '.join(ends)}" for title, ends in by_part.items())
+        by_part.setdefault(unit.part(part).title, []).append(_end_of(unit, part, end))
+    return "; ".join(f"{title} {', '.join(ends)}".rstrip() for title, ends in by_part.items())
 
 
 def place_words(place: str) -> str:
@@ -66,5 +66,10 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def _end_of(unit: Unit, part: str, end: str) -> str:
+    """A terminal's own name, none for a splice or a lug, which has only one."""
+    return "" if len(unit.kind_of(part).terminals) == 1 else _end_words(end)
+
+
 def _end_words(end: str) -> str:
-    return re.sub(r"^(line|load)(\d)$", r"\1 \2", end)
+    return re.sub(r"^(line|load|coil)(\d)$", r"\1 \2", end)

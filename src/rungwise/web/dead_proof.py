@@ -6,11 +6,10 @@ from collections.abc import Sequence
 
 from pydantic import BaseModel, Field
 
+from rungwise.web.dead_reading import MEASURED
 from rungwise.web.dead_steps import StepLine
 
 __all__ = ["DeadProof", "proof_of"]
-
-MEASURED = ("measure", "confirm", "empty")
 
 
 class DeadProof(BaseModel):
@@ -43,7 +42,7 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
     undone = [each for each in lines if not each.reads and each.state != "done"]
     return DeadProof(
         asked=len(asked),
-        taken=[f"{_what(each)}: {each.reading} {each.reads[2:]}" for each in taken],
+        taken=[f"{_what(each)}: {each.reading}" for each in taken],
         not_so=[f"{_what(each)}: {each.reading}" for each in not_so],
         open=[f"{_what(each)}{_why(each)}" for each in rest],
         undone=[each.text for each in undone],
@@ -52,10 +51,10 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
 
 
 def _what(line: StepLine) -> str:
-    """Where the leads are, without what is said around it."""
-    told = line.text.partition("easure ")[2] or line.text
-    last = " (just before you touch)" if line.kind == "confirm" else ""
-    return told.rstrip(".").removesuffix(" in DC volts") + last
+    """Where the leads are."""
+    kind = " before discharge" if line.kind == "charge" else ""
+    highest = f", {line.asks}" if line.asks else ""
+    return f"{line.reads}{kind}. {line.what.rstrip('.')}{highest}"
 
 
 def _why(line: StepLine) -> str:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from pydantic import BaseModel
 
-from rungwise.isolation import Step
-from rungwise.isolation.findings import Findings
-from rungwise.isolation.plan_of_work import IsolationPlan
+from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan
 from rungwise.isolation.wording import place_words
 from rungwise.quantity import format_quantity
 from rungwise.records import rows as records
@@ -21,22 +19,33 @@ from rungwise.web.dead_reading import Said, asks_volts, said
 from rungwise.web.job import mark_of
 from rungwise.web.leads import EARTH_METAL
 
-__all__ = ["StepLine", "opened_by", "step_id", "step_lines"]
+__all__ = ["RUNS_ON", "StepLine", "opened_by", "rows_of", "runs_on", "step_id", "step_lines"]
+
+RUNS_ON = "it runs on with the thermostat off"
+"""Kept beside the steps when somebody sees it: the plan then opens the breaker first."""
+
+BEFORE = {"cabinet": "outdoor"}
+"""What a scope was called when plans had two; rows of that time stay, and are not counted."""
 
 State = Literal["done", "next", "later", "not so", "left out"]
 
 
 class StepLine(BaseModel):
-    """One step. id: tells it from a step of another plan. reads: "V" where a meter is read.
+    """One step. id: tells it from a step of another plan. reads: "V AC" where a meter is read.
 
-    said: what the reading means. proved: whether the meter was proved before and after it.
+    what: the points that are read. asks: which of several readings is written down. station: how
+    many places were walked to. said: what the reading means. proved: whether the meter was proved
+    before and after it.
     """
 
     id: str
     number: int
+    station: int
     kind: str
     place: str
     text: str
+    what: str
+    asks: str
     must_read: str
     else_means: str
     red: str
@@ -81,7 +90,6 @@ class _At:
     """A step with what stands for it: the row, and what its reading says."""
 
     step: Step
-    stage: int
     row: records.Step | None
     said: Said
 
@@ -98,45 +106,47 @@ class _At:
         return self.row.id if self.row else -1
 
 
-def step_id(zone: str, step: Step) -> str:
-    """The id of a step: its zone, its number, and a mark of its words."""
-    return f"{zone}-{step.number}-{mark_of(step.text)[:8]}"
+def step_id(scope: str, step: Step) -> str:
+    """The id of a step: its scope, its number, and a mark of its words."""
+    return f"{scope}-{step.number}-{mark_of(step.text)[:8]}"
+
+
+def rows_of(steps: Iterable[records.Step], scope: str) -> list[records.Step]:
+    """What was kept for a scope, also under its name of before."""
+    return [row for row in steps if row.zone_of_work in (scope, BEFORE.get(scope))]
+
+
+def runs_on(steps: Iterable[records.Step]) -> bool:
+    """Whether somebody saw the unit run on with the thermostat off."""
+    return any(row.zone_of_work == RUNS_ON and row.done for row in steps)
 
 
 def step_lines(
-    plan: IsolationPlan,
+    plan: WorkPlan,
     rows: Sequence[records.Step],
     beside: Sequence[records.Step],
     today: dt.date,
 ) -> list[StepLine]:
     """Every step of a plan with what was kept for it."""
     held = {(row.number, row.text): row for row in rows}
-    stage, found = 0, []
+    found = []
     for step in plan.steps:
-        stage += step.kind == "open"
         row = held.get((step.number, step.text))
         volt = row.reading if row and not row.refusal else None
-        found.append(_At(step, stage, row, said(plan.found, step, stage, volt)))
+        found.append(_At(step, row, said(plan, step, volt)))
     first = next((at.step.number for at in found if not at.fits and not _left_out(at)), 0)
     waiting = {
         at.step.number: [_written(row, today) for row in beside if _same(row, at.step)]
         for at in found
     }
-    return [
-        _line(plan.found, found, index, first, today, waiting[at.step.number])
-        for index, at in enumerate(found)
-    ]
+    return [_line(plan, found, index, first, today, waiting) for index in range(len(found))]
 
 
-def opened_by(plan: IsolationPlan, rows: Sequence[records.Step]) -> list[str]:
+def opened_by(plan: WorkPlan, rows: Sequence[records.Step]) -> list[str]:
     """The devices that were ticked as opened."""
     held = {(row.number, row.text) for row in rows if row.done}
     steps = [step for step in plan.steps if step.kind == "open"]
-    return [
-        device.name
-        for device, step in zip(plan.order, steps, strict=True)
-        if (step.number, step.text) in held
-    ]
+    return [step.device for step in steps if (step.number, step.text) in held]
 
 
 def _same(row: records.Step, step: Step) -> bool:
@@ -148,38 +158,61 @@ def _left_out(at: _At) -> bool:
     return bool(at.row and at.row.typed and at.row.reading is None and not at.row.refusal)
 
 
-def _line(
-    found: Findings, all_of: Sequence[_At], index: int, first: int, today: dt.date,
-    clashes: list[Written],
-) -> StepLine:  # fmt: skip
+def _line(  # a step among the others, and what stands for each
+    plan: WorkPlan,
+    all_of: Sequence[_At],
+    index: int,
+    first: int,
+    today: dt.date,
+    waiting: Mapping[int, list[Written]],
+) -> StepLine:
     at = all_of[index]
     step, row = at.step, at.row
     told = _written(row, today) if row else None
-    red, black = (_end(each) for each in step.pair) if step.pair else ("", "")
+    titles = {device.device: device.title for device in plan.devices}
+    red, black = _leads(step)
     return StepLine(
-        id=step_id(found.zone, step),
+        id=step_id(plan.scope, step),
         number=step.number,
+        station=step.station,
         kind=step.kind,
         place=place_words(step.place),
         text=step.text,
+        what=step.reads,
+        asks=_asks(step),
         must_read=step.must_read,
         else_means=step.else_means,
         red=red,
         black=black,
-        reads=_reads(step),
+        reads=f"V {step.readings[0].current}" if step.readings else "",
         cautions=[f"{each.signal}: {each.text}" for each in step.cautions],
         state=_state(at, first),
         typed=row.typed if row else "",
         wrong=row.refusal if row else "",
         reading=told.text if told and asks_volts(step) and not told.wrong else "",
         said=at.said.text,
-        against=[found.unit.part(name).title for name in at.said.devices],
+        against=[titles[name] for name in at.said.devices if name in titles],
         proved=_proved(all_of, index),
         who=told.who if told else "",
         at=told.at if told else "",
         row=row.id if row else 0,
-        clashes=clashes,
+        clashes=waiting[step.number],
     )
+
+
+def _leads(step: Step) -> tuple[str, str]:
+    """Where the two leads go when there is one reading only; several stand in the words."""
+    if len(step.readings) != 1 or step.readings[0].red == KNOWN_SOURCE:
+        return "", ""
+    return _end(step.readings[0].red), _end(step.readings[0].black)
+
+
+def _asks(step: Step) -> str:
+    if len(step.readings) < 2:
+        return ""
+    if step.kind == "prove meter":
+        return "the lowest, to ground"
+    return f"the highest of {len(step.readings)}"
 
 
 def _state(at: _At, first: int) -> State:
@@ -192,12 +225,6 @@ def _state(at: _At, first: int) -> State:
     return "next" if at.step.number == first else "later"
 
 
-def _reads(step: Step) -> str:
-    if not asks_volts(step):
-        return ""
-    return "V DC" if step.kind == "empty" else "V AC"
-
-
 def _end(terminal: str) -> str:
     return EARTH_METAL if terminal == EARTH else terminal
 
@@ -205,7 +232,7 @@ def _end(terminal: str) -> str:
 def _proved(all_of: Sequence[_At], index: int) -> str:
     """What is missing before a reading counts: the meter proved before it and after it."""
     at = all_of[index]
-    if at.step.kind not in ("measure", "confirm") or at.said.level in ("none", "refused"):
+    if at.step.kind != "measure" or at.said.level == "none":
         return ""
     before, after = _proofs(all_of, index)
     if before is None or not before.fits or before.order > at.order:

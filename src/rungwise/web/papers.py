@@ -13,7 +13,7 @@ from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.errors import BadInput
-from rungwise.isolation import ZONES
+from rungwise.isolation import SCOPES
 from rungwise.records import Book, Store
 from rungwise.records import rows as records
 from rungwise.records.by_hand import by_hand_of
@@ -25,7 +25,7 @@ from rungwise.report.layout import Kind
 from rungwise.report.telling import unread
 from rungwise.web.call_page import call_of
 from rungwise.web.dead_proof import proof_of
-from rungwise.web.dead_steps import StepLine, step_lines
+from rungwise.web.dead_steps import StepLine, rows_of, runs_on, step_lines
 from rungwise.web.gathered import Gathered, gathered
 from rungwise.web.here import Hereabouts, House
 from rungwise.web.job import Job, job_of, mark_of, reason_of
@@ -242,16 +242,17 @@ def _unread(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> 
 
 
 def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
-    for zone, (title, *_) in ZONES.items():
-        rows = [row for row in steps if row.zone_of_work == zone]
+    for scope, title in SCOPES.items():
+        rows = rows_of(steps, scope)
         if not rows:
             continue
-        answer = isolation(job, zone)
-        lines = step_lines(answer.plan, rows, [], ALWAYS_DATED)
+        plan = isolation(job, scope, runs_on=runs_on(steps)).plan
+        told = plan.cautions
+        lines = step_lines(plan, rows, [], ALWAYS_DATED)
         proof = proof_of(lines)
         yield Zone(
             title=title,
-            dangers=tuple((it.signal, it.text) for it in answer.cautions if it.signal == "DANGER"),
+            dangers=tuple((it.signal, it.text) for it in told if it.signal == "DANGER"),
             steps=tuple(_step(line) for line in lines),
             counted=f"{len(proof.taken)} of {proof.asked} readings are as they must be, with the "
             "meter proved before and after.",

@@ -11,14 +11,14 @@ from pydantic import BaseModel, Field
 from rungwise.answers import Desk
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.wording import reading_text
-from rungwise.isolation import ZONES
+from rungwise.isolation import SCOPES, Scope
 from rungwise.records import Book
 from rungwise.records import rows as records
 from rungwise.records.proof_text import FOUND, REPAIRED
 from rungwise.report import telling
 from rungwise.unit.unit import Unit
 from rungwise.web.dead_proof import DeadProof, proof_of
-from rungwise.web.dead_steps import step_lines
+from rungwise.web.dead_steps import rows_of, runs_on, step_lines
 from rungwise.web.job import Job
 from rungwise.web.proof_answers import cards_of
 from rungwise.web.proof_page import label_of, said_of
@@ -93,7 +93,7 @@ def paper_of(job: Job, kept: Kept, desk: Desk) -> Paper:
     looks = [row for row in told if row.kind == "symptom"]
     readings = [row for row in told if row.kind == "reading"]
     taken = [row for row in readings if row.counts and row.value is not None]
-    dead = [_dead(job, kept, zone) for zone in ZONES if _in_zone(kept.steps, zone)]
+    dead = [_dead(job, kept, scope) for scope in SCOPES if rows_of(kept.steps, scope)]
     wires = _wires(job, kept)
     proofs = [row for row in kept.proofs if row.counts and row.check not in (REPAIRED, FOUND)]
     proof_cards = cards_of(job.unit)
@@ -157,14 +157,11 @@ def _at(moment: dt.datetime) -> str:
     return f"{moment:%Y-%m-%d %H:%M}"
 
 
-def _in_zone(steps: Iterable[records.Step], zone: str) -> list[records.Step]:
-    return [each for each in steps if each.zone_of_work == zone]
-
-
-def _dead(job: Job, kept: Kept, zone: str) -> DeadLine:
-    rows = _in_zone(kept.steps, zone)
-    lines = step_lines(isolation(job, zone).plan, rows, [], job.held.today)
-    return DeadLine(zone=ZONES[zone][0], proof=proof_of(lines))
+def _dead(job: Job, kept: Kept, scope: Scope) -> DeadLine:
+    rows = rows_of(kept.steps, scope)
+    plan = isolation(job, scope, runs_on=runs_on(kept.steps)).plan
+    lines = step_lines(plan, rows, [], job.held.today)
+    return DeadLine(zone=SCOPES[scope], proof=proof_of(lines))
 
 
 def _wires(job: Job, kept: Kept) -> list[str]:

@@ -9,7 +9,7 @@ from rungwise.answers import recovering, rewiring
 from rungwise.answers.as_json import strict, unit_json
 from rungwise.answers.elsewhere import elsewhere
 from rungwise.answers.fitting import Fitting, fitting
-from rungwise.answers.isolating import Isolation, isolation_of
+from rungwise.answers.isolating import Isolation, isolation_of, keeps_running
 from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import Call
 from rungwise.circuit.plan import Plan
@@ -54,15 +54,28 @@ Recovered = recovering.Answer
 Rewired = rewiring.Answer
 
 
-def isolation(job: Job, zone: str) -> Isolation:
-    """How to make a zone of the call's unit dead, with the dangers of the fault that was found."""
-    return _worked.get(_isolation_key(job, zone), lambda: _isolation(job, zone))
+def isolation(job: Job, scope: str, *, runs_on: bool = False) -> Isolation:
+    """How a scope of the call's unit is made dead; runs_on: somebody saw that it cannot be stopped.
+
+    Else what the readings speak for decides it.
+    """
+    seen = runs_on or _keeps_running(job)
+    key = _isolation_key(job, scope, seen)
+    return _worked.get(key, lambda: isolation_of(job.unit, scope, runs_on=seen))
 
 
-def isolation_json(job: Job, zone: str) -> dict[str, Any]:
+def isolation_json(job: Job, scope: str, *, runs_on: bool = False) -> dict[str, Any]:
     """What `rungwise isolate --json` prints."""
-    key = ("isolation as told", *_isolation_key(job, zone))
-    return _worked.get(key, lambda: _plain(isolation(job, zone).as_json()))
+    return _plain(isolation(job, scope, runs_on=runs_on).as_json())
+
+
+def _keeps_running(job: Job) -> bool:
+    answer = job.answer
+    if answer is None:
+        return False
+    told = sorted((each.card.id, str(each.value)) for each in answer.outcomes)
+    key = ("runs on", job.mark, mark_of(str(told)))
+    return bool(_worked.get(key, lambda: keeps_running(job.unit, answer)))
 
 
 def warm(held: Gathered, at: Solved) -> None:
@@ -71,16 +84,13 @@ def warm(held: Gathered, at: Solved) -> None:
         job = Job(held, at, at.unit, "")
         # A plan with a fault in it waits until it is asked for: the readings may change their mind.
         if not job.found:
-            _worked.ahead(_isolation_key(job, "outdoor"), lambda: _isolation(job, "outdoor"))
+            key = _isolation_key(job, "cabinet", False)
+            _worked.ahead(key, lambda: isolation_of(job.unit, "cabinet", runs_on=False))
         ground_ahead(job)
 
 
-def _isolation(job: Job, zone: str) -> Isolation:
-    return isolation_of(job.unit, zone, job.answer if job.found else None)
-
-
-def _isolation_key(job: Job, zone: str) -> tuple[str, ...]:
-    return "isolation", job.mark, zone, job.found
+def _isolation_key(job: Job, scope: str, runs_on: bool) -> tuple[str, ...]:  # noqa: FBT001
+    return "isolation", job.mark, scope, str(runs_on)
 
 
 def live_map(job: Job, call: Call) -> LiveMap:

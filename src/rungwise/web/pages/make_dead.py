@@ -9,8 +9,7 @@ from pydantic import Field
 
 from rungwise.circuit.condition import Call
 from rungwise.errors import BadInput, BadRecord
-from rungwise.isolation import ZONES, Step
-from rungwise.isolation.plan_of_work import IsolationPlan
+from rungwise.isolation import SCOPES, Step, WorkPlan
 from rungwise.isolation.wording import list_words
 from rungwise.quantity import parse_reading
 from rungwise.records import Book
@@ -19,7 +18,15 @@ from rungwise.web.call_view import Drawing
 from rungwise.web.dead_picture import live_words, svg_when_open
 from rungwise.web.dead_proof import DeadProof, proof_of
 from rungwise.web.dead_reading import asks_volts
-from rungwise.web.dead_steps import StepLine, opened_by, step_id, step_lines
+from rungwise.web.dead_steps import (
+    RUNS_ON,
+    StepLine,
+    opened_by,
+    rows_of,
+    runs_on,
+    step_id,
+    step_lines,
+)
 from rungwise.web.drawn import Kind
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
@@ -33,15 +40,17 @@ __all__ = ["router"]
 
 router = APIRouter()
 
-Zone = Annotated[str, Query(max_length=40)]
+Hands = Annotated[str, Query(max_length=40)]
 Way = tuple[str, str, bool]
 
 
 class MakeDead(JobView):
     """How the unit is made dead, how far that is, and what the readings say of it."""
 
-    zone: str
-    zones: list[Way]
+    hands: str = Field(description="where the hands go: a scope of the plan")
+    scopes: list[Way]
+    runs_on: bool = Field(description="somebody saw it run on with the thermostat off")
+    refused: list[tuple[str, str]] = Field(description="why there is no plan, and what to add")
     isolation: dict[str, Any] = Field(description="as `rungwise isolate --json` prints it")
     waiting: bool = Field(description="whether the call's faults are still being solved")
     cautions: list[str]
@@ -61,23 +70,26 @@ class MakeDead(JobView):
 def make_dead(
     number: int,
     here: Here,
-    zone: Zone = "outdoor",
+    hands: Hands = "cabinet",
     stage: Annotated[int | None, Query(ge=0, le=20)] = None,
     saved: Annotated[str, Query(max_length=80)] = "",
     picture: Kind = "ladder",
 ) -> MakeDead:
-    """How to make the unit dead: steps, live points, proving set, bleeding, and what was read.
+    """How to make a place of work dead: steps, what stays live, readings, and what was read.
 
-    zone: outdoor or indoor. stage: how many devices are open, to look ahead.
+    hands: cabinet, disconnect, indoor or everything. stage: how many devices are open, to look
+    ahead.
     """
     with here.reading() as book:
         held = gathered(book, number)
-        rows = book.steps.now(number, zone)
-        beside = [each for each in book.steps.beside(number) if each.zone_of_work == zone]
+        steps = book.steps.standing(number)
+        beside = rows_of(book.steps.beside(number), hands)
     job = job_of(here, held)
-    plan = isolation(job, zone).plan
-    lines = step_lines(plan, rows, beside, held.today)
-    return _view(job, plan, rows, lines, _Shown(zone, stage, saved, picture))
+    rows = rows_of(steps, hands)
+    found = isolation(job, hands, runs_on=runs_on(steps)).plan
+    lines = step_lines(found, rows, beside, held.today)
+    shown = _Shown(hands, stage, saved, picture, runs_on=runs_on(steps))
+    return _view(job, found, rows, lines, shown)
 
 
 @router.post("/calls/{number}/dead", include_in_schema=False)
@@ -93,20 +105,34 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     seen: Annotated[int | None, Form()] = None,
 ) -> Response:
     """Keep a step as done, taken back or read, whether or not the reading can be used."""
-    zone = check.partition("-")[0]
+    scope = check.partition("-")[0]
     with here.reading() as book:
         held = gathered(book, number)
-    step = _step(isolation(job_of(here, held), zone).plan, zone, check)
+        seen_on = runs_on(book.steps.standing(number))
+    step = _step(isolation(job_of(here, held), scope, runs_on=seen_on).plan, check)
     meant = typed_of(typed, unit, quick) if asks_volts(step) else ""
     volt, refusal = _volt(meant)
     ticked = done == "true" and (not asks_volts(step) or volt is not None)
     with here.writing() as book:
         book.steps.tick(
-            number, zone, step.number, step.text, done=ticked, typed=meant, reading=volt,
+            number, scope, step.number, step.text, done=ticked, typed=meant, reading=volt,
             unit="V" if volt is not None else "", refusal=refusal, seen=seen,
         )  # fmt: skip
     after = f"step-{step.number}" if refusal else "now"
-    return goto(f"/calls/{number}/dead?zone={zone}&saved={check}#{after}")
+    return goto(f"/calls/{number}/dead?hands={scope}&saved={check}#{after}")
+
+
+@router.post("/calls/{number}/dead/runs-on", include_in_schema=False)
+def keep_running(
+    number: int,
+    here: Here,
+    hands: Annotated[str, Form(max_length=40)] = "cabinet",
+    seen: Annotated[Literal["true", "false"], Form()] = "true",
+) -> Response:
+    """Keep that the unit runs on with the thermostat off, or that it stops after all."""
+    with here.writing() as book:
+        book.steps.tick(number, RUNS_ON, 0, RUNS_ON, done=seen == "true")
+    return goto(f"/calls/{number}/dead?hands={hands}#now")
 
 
 @router.post("/calls/{number}/dead/choose", include_in_schema=False)
@@ -121,8 +147,8 @@ def choose_step(
         book.steps.stand(row if chosen.beside else other)
         if not left.beside:  # it was the other that stood aside: write the chosen one anew
             _again(book, chosen)
-        zone = chosen.zone_of_work
-    return goto(f"/calls/{number}/dead?zone={zone}#now")
+        scope = chosen.zone_of_work
+    return goto(f"/calls/{number}/dead?hands={scope}#now")
 
 
 def _again(book: Book, row: records.Step) -> None:
@@ -132,9 +158,9 @@ def _again(book: Book, row: records.Step) -> None:
     )  # fmt: skip
 
 
-def _step(plan: IsolationPlan, zone: str, check: str) -> Step:
+def _step(plan: WorkPlan, check: str) -> Step:
     """The step of an id. Raises BadRecord where the plan has no such step any more."""
-    found = next((step for step in plan.steps if step_id(zone, step) == check), None)
+    found = next((step for step in plan.steps if step_id(plan.scope, step) == check), None)
     if found is None:
         raise BadRecord(
             what="The plan has changed since this page was made; nothing was ticked.",
@@ -157,32 +183,38 @@ def _volt(typed: str) -> tuple[float | None, str]:
 class _Shown(NamedTuple):
     """What the address asks to see."""
 
-    zone: str
+    hands: str
     stage: int | None
     saved: str
     picture: Kind
+    runs_on: bool
 
 
 def _view(
-    job: Job, plan: IsolationPlan, rows: list[records.Step], lines: list[StepLine], shown: _Shown
+    job: Job, plan: WorkPlan, rows: list[records.Step], lines: list[StepLine], shown: _Shown
 ) -> MakeDead:
-    zone, now = shown.zone, next((each for each in lines if each.state in ("next", "not so")), None)
+    scope, now = (
+        shown.hands,
+        next((each for each in lines if each.state in ("next", "not so")), None),
+    )
     opened = _opened(plan, rows, shown.stage)
     call: Call = "off" if shown.stage is not None or _thermostat_off(lines) else "cool"
-    path = f"/calls/{job.number}/dead?zone={zone}"
-    names = [device.title for device in plan.order if device.name in opened]
+    path = f"/calls/{job.number}/dead?hands={scope}"
+    names = [device.title for device in plan.devices if device.device in opened]
     leads = (now.red, now.black) if now and shown.stage is None else ("", "")
     view = MakeDead.model_validate(
         {
             **job.head("Make it dead"),
-            "zone": zone,
-            "zones": [
-                (f"/calls/{job.number}/dead?zone={key}", title, key == zone)
-                for key, (title, *_) in ZONES.items()
+            "hands": scope,
+            "scopes": [
+                (f"/calls/{job.number}/dead?hands={key}", title, key == scope)
+                for key, title in SCOPES.items()
             ],
-            "isolation": isolation_json(job, zone),
+            "runs_on": shown.runs_on,
+            "refused": [(each.what, each.add) for each in plan.refusals],
+            "isolation": isolation_json(job, scope, runs_on=shown.runs_on),
             "waiting": job.answer is None,
-            "cautions": [f"{each.signal}: {each.text}" for each in isolation(job, zone).cautions],
+            "cautions": [f"{each.signal}: {each.text}" for each in plan.cautions],
             "begun": bool(rows),
             "steps": lines,
             "now": now,
@@ -202,23 +234,25 @@ def _view(
 
 
 def _thermostat_off(lines: list[StepLine]) -> bool:
-    return any(each.kind == "thermostat" and each.state == "done" for each in lines)
+    return any(each.kind == "stop" and each.state == "done" for each in lines)
 
 
-def _opened(plan: IsolationPlan, rows: list[records.Step], stage: int | None) -> list[str]:
+def _opened(plan: WorkPlan, rows: list[records.Step], stage: int | None) -> list[str]:
     """The devices that were ticked open, or the first `stage` of the order."""
-    return opened_by(plan, rows) if stage is None else [each.name for each in plan.order[:stage]]
+    return (
+        opened_by(plan, rows) if stage is None else [each.device for each in plan.devices[:stage]]
+    )
 
 
-def _stages(plan: IsolationPlan, path: str, stage: int | None) -> list[Way]:
+def _stages(plan: WorkPlan, path: str, stage: int | None) -> list[Way]:
     """The stages that one can look at: as ticked, nothing open, then one device after another."""
     found = [(path, "As ticked", stage is None), (f"{path}&stage=0", "Nothing open", stage == 0)]
-    for at, device in enumerate(plan.order, start=1):
+    for at, device in enumerate(plan.devices, start=1):
         found.append((f"{path}&stage={at}", f"{at}. {device.title}", stage == at))
     return found
 
 
-def _earlier(plan: IsolationPlan, rows: list[records.Step]) -> list[str]:
+def _earlier(plan: WorkPlan, rows: list[records.Step]) -> list[str]:
     known = {(step.number, step.text) for step in plan.steps}
     return [row.text for row in rows if row.done and (row.number, row.text) not in known]
 

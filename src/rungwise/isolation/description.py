@@ -1,0 +1,184 @@
+"""Whether a drawing can carry a plan: what it lacks, in circuit words, and what to add."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from rungwise.circuit.behaviour import loads
+from rungwise.circuit.condition import CALLING
+from rungwise.circuit.settle import solve
+from rungwise.errors import CircuitError
+from rungwise.isolation.devices import IsolatingDevice, Pole
+from rungwise.isolation.reach import Names, Reach
+from rungwise.isolation.scopes import Grounds
+from rungwise.isolation.shape import Refusal, RefusalKind, Scope
+from rungwise.isolation.topology import Topology
+from rungwise.isolation.wording import list_words, point_words, points_words
+from rungwise.unit.unit import Part
+
+LOADS = ("crankcase_heater",)
+"""Kinds beside motors whose every end must have a wire."""
+
+
+@dataclass(frozen=True)
+class Description:
+    """The checks of one unit's drawing, before any plan is made of it."""
+
+    topology: Topology
+    reach: Reach
+    grounds: Grounds
+    scope: Scope
+
+    def refusals(self) -> tuple[Refusal, ...]:
+        """Everything that keeps a plan from being made; none where the drawing can be followed."""
+        if not self.topology.hot:
+            what = "No source is described: nothing here feeds the unit."
+            add = "add the utility service and the wires from it to the breakers"
+            return (Refusal("no source", (), what, add),)
+        if not self.grounds.points(self.scope):
+            what = "Nothing is described where the hands would go."
+            return (Refusal("nothing there", (), what, "add its parts, or choose another scope"),)
+        wrong = (*self._shorted(), *self._devices(), *self._unwired(), *self._windings())
+        return wrong or tuple(self._silent())
+
+    def _shorted(self) -> Iterator[Refusal]:
+        """Legs and grounds on one piece of metal, at rest and with every contact closed."""
+        topology = self.topology
+        poles = [(p.line, p.load) for d in topology.devices for p in d.poles]
+        closed = [*topology.metal, *topology.contacts, *poles]
+        for leg in topology.hot:
+            joined = topology.joined([leg], closed)
+            others = sorted((joined & topology.ground) | (joined & topology.hot.keys() - {leg}))
+            ends = [end for end in others if end in topology.unit.terminals()]
+            if others:
+                yield self._short("supply shorted", leg, ends)
+        for winding in topology.windings:
+            for a, b in (winding.first, winding.second):
+                if b in topology.joined([a], closed):
+                    yield self._short("control shorted", a, [b])
+
+    def _short(self, kind: RefusalKind, end: str, others: list[str]) -> Refusal:
+        unit = self.topology.unit
+        far = points_words(unit, others[:3]) or "another leg"
+        what = (
+            f"{_capital(point_words(unit, end))} is joined by plain wires and contacts to {far}: "
+            "as drawn that is a dead short."
+        )
+        return Refusal(kind, (end, *others), what, "take out the wire that is not there")
+
+    def _devices(self) -> Iterator[Refusal]:
+        """Isolating devices with a side that no source feeds, or that feeds nothing."""
+        live = self.reach.with_open(frozenset()).line
+        for device in self.topology.devices:
+            behind = self.reach.with_open(frozenset({device.name})).line
+            for pole in device.poles:
+                yield from self._pole(device, pole, live, behind)
+
+    def _pole(
+        self, device: IsolatingDevice, pole: Pole, live: Names, behind: Names
+    ) -> Iterator[Refusal]:
+        unit, ground = self.topology.unit, self.topology.ground
+        words = f"Pole {pole.number} of the {device.title}"
+        if {pole.line, pole.load} & ground:
+            return
+        if not {pole.line, pole.load} & live:
+            ends = (pole.line, pole.load)
+            what = f"{words} is fed by nothing: no source reaches {points_words(unit, ends)}."
+            yield Refusal("fed by nothing", ends, what, "add the wire that feeds it")
+            return
+        far = pole.load if pole.line in behind else pole.line
+        if not self.topology.wired(far):
+            what = f"{words} feeds nothing: no wire is on {point_words(unit, far)}."
+            yield Refusal("feeds nothing", (far,), what, "add the wire from there to what it feeds")
+
+    def _unwired(self) -> Iterator[Refusal]:
+        """Loads and coils with an end that no wire is on."""
+        for part in self.topology.unit.parts:
+            kind = self.topology.unit.kind_of(part.name)
+            ends = [f"{part.name}.{end}" for end in kind.terminals]
+            loose = [end for end in ends if not self.topology.wired(end)]
+            coil = [f"{part.name}.{e}" for e in _coil_ends(kind.elements)]
+            if (loose and (kind.motor or kind.name in LOADS)) or (
+                kind.name.endswith("capacitor") and _no_way_through(part.name, ends, loose)
+            ):
+                yield self._loose("load without wires", part, loose)
+            elif not set(coil).isdisjoint(loose):
+                bare = [end for end in coil if end in loose]
+                yield self._loose("coil without wires", part, bare)
+
+    def _loose(self, kind: RefusalKind, part: Part, loose: list[str]) -> Refusal:
+        ends = points_words(self.topology.unit, loose)
+        what = f"No wire is on {ends}: as drawn the {part.title} does nothing."
+        return Refusal(kind, tuple(loose), what, f"add the wires of {ends}")
+
+    def _windings(self) -> Iterator[Refusal]:
+        for part in self.topology.unit.parts:
+            if self.topology.unit.kind_of(part.name).motor != "compressor":
+                continue
+            run, start = (
+                float(self.topology.plan.defaults[(part.name, key)])
+                for key in ("main_ohm", "aux_ohm")
+            )
+            if start <= run:
+                ends = (f"{part.name}.R", f"{part.name}.S")
+                what = (
+                    f"The {part.title} has {start:g} Ω in its start winding and {run:g} Ω in its "
+                    "run winding; a start winding has more."
+                )
+                add = "read C to R and C to S again, and put the lower one down for the run winding"
+                yield Refusal("impossible windings", ends, what, add)
+
+    def _silent(self) -> Iterator[Refusal]:
+        """Motors of the scope that get nothing on a demand, by the solved healthy unit."""
+        wanted = self._must_run()
+        try:
+            states = {s.part: s for s in loads(solve(self.topology.plan, CALLING))}
+        except CircuitError as error:
+            what = f"Solved on a demand, the unit as drawn comes to no answer: {error}"
+            yield Refusal("nothing runs", (), what, "compare every wire with the unit's own label")
+            return
+        silent = [p for p in wanted if p in states and states[p].does == "is off"]
+        if silent or not wanted:
+            titles = [self.topology.unit.part(part).title for part in silent]
+            named = f"the {list_words(titles, 'and')}" if silent else "anything"
+            what = f"As drawn nothing brings {named} to run when the thermostat calls."
+            ends = tuple(f"{part}.{end}" for part in silent for end in ("C", "R"))
+            yield Refusal("nothing runs", ends, what, self._hint())
+
+    def _must_run(self) -> list[str]:
+        unit, power = self.topology.unit, self.grounds.outdoor_power
+        motors = [part.name for part in unit.parts if unit.kind_of(part.name).motor]
+        if self.scope == "everything":
+            return motors
+        return [part for part in motors if (part in power) == (self.scope != "indoor")]
+
+    def _hint(self) -> str:
+        """The loose ends of control parts, or the parts that make the demand and are not there."""
+        unit = self.topology.unit
+        loose = [end for end in unit.terminals() if not self.topology.wired(end)]
+        if not unit.parts_of_kind("transformer"):
+            return (
+                "add the air handler: its transformer, the thermostat, and the wires R, Y and C "
+                "to the unit"
+            )
+        if loose:
+            return f"add what is missing; no wire is on {points_words(unit, loose[:4])}"
+        return "compare every wire with the unit's own label, Y and C first"
+
+
+def _no_way_through(part: str, ends: list[str], loose: list[str]) -> bool:
+    """Whether a capacitor has no two wired ends with a section between: its C, or all others."""
+    wired = [end for end in ends if end not in loose]
+    return len(wired) < 2 or f"{part}.C" in loose
+
+
+def _coil_ends(elements: Iterable[object]) -> tuple[str, ...]:
+    for element in elements:
+        if getattr(element, "name", "") == "coil":
+            return (str(getattr(element, "a", "")), str(getattr(element, "b", "")))
+    return ()
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,207 @@
+"""What protects the person, step by step: clothing, meter, stop rules, load, lock, trying, time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from rungwise.isolation.devices import IsolatingDevice
+from rungwise.isolation.discharge import TOUCH_VOLT
+from rungwise.isolation.opening import Chooser, Opening
+from rungwise.isolation.shape import Caution
+from rungwise.isolation.stored_energy import StoredCharge
+from rungwise.isolation.wording import list_words, points_words
+
+METER_RATINGS_V = (600, 1000, 1500)
+"""Volts that meters of category III are made for."""
+
+BURNING = (
+    "R-32", "R-452B", "R-454A", "R-454B", "R-454C", "R-455A", "R-457A", "R-1234YF", "R-1234ZE",
+    "R-143A", "R-152A", "R-290", "R-600A", "R-1270",
+)  # fmt: skip
+"""Refrigerants that burn, mildly or fully: ASHRAE 34 classes A2L, A2 and A3, from memory."""
+
+
+class Words(NamedTuple):
+    """A step's text with what is said beside it."""
+
+    text: str
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True)
+class Protection:
+    """The words of one plan that keep its reader whole."""
+
+    chooser: Chooser
+    charges: tuple[StoredCharge, ...]
+    refrigerant: str
+
+    @property
+    def meter(self) -> str:
+        """The meter by category and volts, against the worst charge."""
+        worst = max((charge.peak_v for charge in self.charges), default=0.0)
+        volts = next((v for v in METER_RATINGS_V if v >= worst), METER_RATINGS_V[-1])
+        return f"CAT III {volts} V"
+
+    @property
+    def burns(self) -> bool | None:
+        """Whether the refrigerant burns; None where nobody has told which it is."""
+        name = self.refrigerant.upper().replace(" ", "").replace("R-", "R").replace("R", "R-", 1)
+        return any(name.startswith(each) for each in BURNING) if name else None
+
+    def stop_words(self) -> str:
+        """How the demand is ended."""
+        told = "Tell everyone here: nobody touches thermostat or panel. Thermostat OFF, fan AUTO."
+        if self.chooser.keeps_running:
+            return f"{told} The unit runs on: do not pull the disconnect. The breaker comes first."
+        what = "the blower stops" if self.chooser.scope == "indoor" else "compressor and fan stop"
+        return f"{told} Wait until {what}: no load may be left when something is pulled."
+
+    def stop_else(self) -> str:
+        """What it means that the unit runs on."""
+        if self.chooser.keeps_running or self.chooser.scope == "indoor":
+            return ""
+        return (
+            "It runs on with the thermostat off: do not pull the disconnect. Take the plan that "
+            "opens the breaker first"
+        )
+
+    def protect(self, station: str) -> Words:
+        """What to put on and to look for before the first cover comes off."""
+        text = (
+            "Before the first cover: safety glasses on; rings, watch and chain off. For every "
+            "reading on open parts rubber gloves made for the volts, tested, leather over them; "
+            f"one hand where you can. Meter {self.meter}, leads whole. Look the box over first."
+        )
+        return Words(text, (*self._stop_rules(station), *self._leak(station)))
+
+    def _stop_rules(self, station: str) -> list[Caution]:
+        found = [
+            Caution(
+                "DANGER",
+                "STOP, touch nothing, call a licensed electrician: burnt or loose lugs, a hot or "
+                "crackling box, water inside, no ground wire. Damaged service wires or meter: the "
+                "utility.",
+            )
+        ]
+        if station == "unit":
+            text = (
+                "Alone, in heat or on a roof: tell somebody where you are and when you call back. "
+                "Water and shade; ladder tied, mind edge and hatch."
+            )
+            found.append(Caution("CAUTION", text))
+        return found
+
+    def _leak(self, station: str) -> list[Caution]:
+        """Of a refrigerant that burns, before anything is switched or pulled near a leak."""
+        if self.burns is False:
+            return []
+        name = self.refrigerant or "A plate that says R-32, R-454B or another A2L"
+        verb = "burns" if self.refrigerant else "means a refrigerant that burns"
+        text = (
+            f"{name} {verb}. Charge low or a leak suspected: sniff low, at fittings and base, with "
+            "a detector made for it, before you switch, pull or make a contact here. Leak found: "
+            "stay back, air it out, no flame, no switching."
+        )
+        if station == "indoor" and self.burns:
+            text += " With the power off its leak protection is off too: keep the room aired."
+        return [Caution("WARNING", text)]
+
+    def open_words(self, device: IsolatingDevice, stage: int, opening: Opening) -> Words:
+        """How a device is opened, what to look at, and what stays live inside it."""
+        unit = self.chooser.grounds.topology.unit
+        kind = unit.part(device.name).kind
+        if kind == "disconnect_pullout":
+            text = (
+                f"Pull the head of the {device.title} straight out. Look: both blades are out. "
+                "Keep the head with you."
+            )
+        elif kind.startswith("breaker"):
+            text = f"Switch the {device.title} OFF. A handle is no visible break: readings follow."
+        else:
+            text = (
+                f"Open the {device.title}. Look: every blade is open, where it has a window; else "
+                "only the readings show it."
+            )
+        if self.chooser.keeps_running and stage == 1:
+            text += " The unit must stop at once; if it runs on, that was not its breaker."
+        return Words(text, tuple(self._while_open(device, stage, opening)))
+
+    def _while_open(self, device: IsolatingDevice, stage: int, opening: Opening) -> list[Caution]:
+        live = self.chooser.reach.with_open(opening.opened_at(stage)).line
+        ends = [end for end in device.terminals if end in live]
+        unit, found = self.chooser.grounds.topology.unit, []
+        if ends:
+            told = points_words(unit, ends)
+            found.append(Caution("DANGER", f"Still live inside: {told}. Hands and tools off."))
+        if device.place == "panel":
+            text = (
+                "STOP if you cannot reach or lock the panel (tenant, locked closet): the owner or "
+                "manager opens it, or a licensed electrician does; before that nobody works here."
+            )
+            found.append(Caution("WARNING", text))
+        if device.name not in opening.proved:
+            text = (
+                "Opened with no load and counted for nothing: its line side is dead by now, so no "
+                "reading can show whether it parts. The breaker's lock is what counts."
+            )
+            found.append(Caution("NOTICE", text))
+        return found
+
+    @staticmethod
+    def lock_words(device: IsolatingDevice) -> str:
+        """How it is kept open."""
+        return (
+            f"Lock the {device.title} open and keep the key. Hang your tag on it: name, date, "
+            "phone."
+        )
+
+    def try_words(self) -> tuple[str, str]:
+        """Trying to start after the locks, and what a start means."""
+        blower = self.chooser.scope in ("cabinet", "disconnect")
+        nothing = "Nothing outdoors may move or hum" if blower else "Nothing may move or hum"
+        indoors = "; the blower may run" if blower else ""
+        text = (
+            "Try to start it: thermostat to COOL and well below the room, fan ON. "
+            f"{nothing}{indoors}. A delay can hold a start back for 5 minutes: wait it out. Then "
+            "back to OFF. A helper or the thermostat's app spares the walk."
+        )
+        return text, "It starts or hums: something still feeds it. OFF again, and find the source"
+
+    def result_words(self, minutes: int) -> Words:
+        """From when and until when the readings count, and where the hands may still not go."""
+        text = (
+            f"Write down the time. These readings stand for {minutes} minutes at most, and for "
+            "nothing once anything is switched on again, a lock is off, or you were away: then "
+            "measure again. The drawing may be wrong: read each bare terminal to ground just "
+            "before you touch it."
+        )
+        leads = (
+            "Compressor leads come off at the contactor and the capacitor; the cover over its "
+            "terminals stays on, one can blow out under pressure. No megohms in a vacuum, none "
+            "through electronics."
+        )
+        scope = self.chooser.scope
+        return Words(text, () if scope == "indoor" else (Caution("WARNING", leads),))
+
+    @staticmethod
+    def discharge_notes(charges: Sequence[StoredCharge]) -> tuple[Caution, ...]:
+        """What happens beside the discharge."""
+        notes: list[Caution] = []
+        for charge in charges:
+            if charge.own_bleed_s is not None:
+                text = (
+                    f"The {charge.title} has a resistor of its own, {TOUCH_VOLT:.0f} V in "
+                    f"{charge.own_bleed_s:.1f} s if it is whole. Do not count on it."
+                )
+                notes.append(Caution("WARNING", text))
+            if not charge.bleed.resistor_bears_it:
+                text = f"The resistor takes {charge.bleed.first_w:.0f} W at first and gets hot."
+                notes.append(Caution("CAUTION", text))
+        beside = list(dict.fromkeys(title for charge in charges for title in charge.beside))
+        if beside:
+            joined = list_words(beside, "and")
+            notes.append(Caution("NOTICE", f"Joined at rest and emptied together: {joined}."))
+        return tuple(notes)

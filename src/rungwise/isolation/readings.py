@@ -1,0 +1,202 @@
+"""The typed readings of a plan: what proves the meter, each device, and each terminal to touch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from rungwise.isolation.devices import IsolatingDevice
+from rungwise.isolation.discharge import EMPTY_VOLT
+from rungwise.isolation.limits import DEAD_VOLT, LIVE_VOLT
+from rungwise.isolation.opening import Chooser, Opening
+from rungwise.isolation.reach import Names
+from rungwise.isolation.scopes import station_of
+from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
+from rungwise.unit.element import EARTH
+from rungwise.unit.unit import Part
+
+CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
+CANS = ("dual_capacitor", "run_capacitor")
+"""Capacitors in a metal can; a start capacitor's case is plastic (common practice, no source)."""
+
+UNDER_A_COVER = "compressor"
+"""The motor whose terminals nobody touches: its cover stays on, its leads come off elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """AC readings that belong together: those always taken, and those of what is to be touched."""
+
+    always: tuple[Reading, ...]
+    if_touched: tuple[Reading, ...] = ()
+
+
+class Readings:
+    """Makes the readings of one plan."""
+
+    def __init__(self, chooser: Chooser, opening: Opening) -> None:
+        self.chooser = chooser
+        self.opening = opening
+        self._reach = chooser.reach
+        self._unit = chooser.reach.topology.unit
+        self._piece = chooser.reach.topology.pieces()
+        self._failures = self._failures_by_piece()
+
+    def _failures_by_piece(self) -> dict[int, tuple[Failed, ...]]:
+        """For each piece of metal, the failures that bring a leg's volts straight to it."""
+        found: dict[int, list[Failed]] = {}
+        for session in self.opening.sessions:
+            opened = self.opening.opened_at(session.stage)
+            for device in session.devices:
+                every = tuple(pole.number for pole in device.poles)
+                for pole, _, dead in self.chooser.provable(device, opened):
+                    shown = [Failed(device.name, every, whole=True)]
+                    if len(every) > 1:
+                        shown.append(Failed(device.name, (pole.number,), whole=False))
+                    found.setdefault(self._piece[dead], []).extend(shown)
+        return {piece: tuple(failed) for piece, failed in found.items()}
+
+    def dead(self, red: str, black: str = EARTH) -> Reading:
+        """An AC reading that must be dead."""
+        ends = [end for end in (red, black) if end in self._piece]
+        shown = [f for end in ends for f in self._failures.get(self._piece[end], ())]
+        shows = tuple(dict.fromkeys(shown))
+        return Reading(red, black, "AC", "dead", below_v=DEAD_VOLT, shows=shows)
+
+    def proof_of_meter(self, station: str, stage: int) -> tuple[Reading, ...]:
+        """Line sides that are still live at a station, to ground and to each other.
+
+        They prove the meter, its leads and the ground point in one; else a source brought along.
+        """
+        live = self._reach.with_open(self.opening.opened_at(stage)).line
+        for device in self.opening.order:
+            ends = [end for end in device.terminals if end in live]
+            if ends and station_of(device.place) == station != "panel":
+                pairs = [(end, EARTH) for end in ends]
+                pairs += [p for p in combinations(ends, 2) if self._volt(*p) > LIVE_VOLT]
+                return tuple(self._live(*pair) for pair in pairs)
+        return (Reading(KNOWN_SOURCE, KNOWN_SOURCE, "AC", "live", at_least_v=LIVE_VOLT),)
+
+    def _live(self, red: str, black: str) -> Reading:
+        about = self._volt(red, black)
+        return Reading(red, black, "AC", "live", about_v=about, at_least_v=LIVE_VOLT)
+
+    def _volt(self, red: str, black: str) -> float:
+        """Volts by the legs that two ends hang on, every device closed; 0 where that is no leg."""
+        return abs(self._phasor(red) - self._phasor(black))
+
+    def _phasor(self, end: str) -> complex:
+        topology = self._reach.topology
+        poles = [(p.line, p.load) for d in topology.devices for p in d.poles]
+        joined = topology.joined([end], [*topology.metal, *poles])
+        return next((volt for leg, volt in topology.hot.items() if leg in joined), 0j)
+
+    def of_devices(self, devices: Iterable[IsolatingDevice], stage: int) -> tuple[Reading, ...]:
+        """Behind each device, each pole to ground, and two poles to each other."""
+        found: list[Reading] = []
+        for device in devices:
+            proved = self.chooser.provable(device, self.opening.opened_at(stage))
+            ends = [self.chooser.lead_places(dead)[0] for _, _, dead in proved]
+            found += [self.dead(end) for end in ends]
+            found += [self.dead(*pair) for pair in combinations(ends, 2)]
+        return tuple(found)
+
+    def touch(self, station: str, points: Sequence[str]) -> list[Group]:
+        """Every terminal of a station that hands may go to, those of one part to each other.
+
+        First the device boxes, then power terminals, then control, capacitors and all the rest.
+        """
+        parts = [p for p in self._unit.parts if self._stands_at(p, station)]
+        boxes = [*self._of_boxes(station), *self._inside_boxes(parts, points)]
+        inside = frozenset(points)
+        groups: dict[str, list[Reading]] = {"power": [], "control": [], "others": []}
+        for part in parts:
+            ends = [end for end in self._ends(part) if end in inside]
+            if not self._unit.kind_of(part.name).isolates:
+                self._sort(part, ends, groups)
+        groups["control"] += self._between_splices(parts)
+        found = [
+            Group(_once(boxes)),
+            Group(_once(groups["power"])),
+            Group(_once(groups["control"]), _once(groups["others"])),
+        ]
+        return [group for group in found if group.always or group.if_touched]
+
+    def _stands_at(self, part: Part, station: str) -> bool:
+        motor = self._unit.kind_of(part.name).motor
+        place = self.chooser.grounds.place(part.name)
+        return station_of(place) == station and motor != UNDER_A_COVER
+
+    def _ends(self, part: Part) -> list[str]:
+        return [f"{part.name}.{end}" for end in self._unit.kind_of(part.name).terminals]
+
+    def _of_boxes(self, station: str) -> Iterator[Reading]:
+        """Behind the devices that are proved once all are open, where their leads go here."""
+        stage = len(self.opening.order)
+        for session in self.opening.sessions:
+            if session.stage == stage:
+                for reading in self.of_devices(session.devices, stage):
+                    if station_of(self.chooser.place_of(reading.red)) == station:
+                        yield reading
+
+    def _inside_boxes(self, parts: Sequence[Part], points: Sequence[str]) -> Iterator[Reading]:
+        """Terminals of devices that lie within the scope, each side to itself."""
+        inside = frozenset(points)
+        names = {part.name for part in parts}
+        for device in self._reach.topology.devices:
+            if device.name in names:
+                for side in ("line", "load"):
+                    ends = [getattr(pole, side) for pole in device.poles]
+                    ends = [end for end in ends if end in inside]
+                    yield from (self.dead(end) for end in ends)
+                    yield from (self.dead(*pair) for pair in combinations(ends, 2))
+
+    def _sort(self, part: Part, ends: list[str], groups: dict[str, list[Reading]]) -> None:
+        """A contactor's and a capacitor's terminals are always read; of the rest what is touched.
+
+        A transformer's two sides and a relay's coil float, so each is read across as well.
+        """
+        kind = self._unit.kind_of(part.name)
+        if kind.name.startswith("contactor"):
+            coil = [end for end in ends if "coil" in end.rpartition(".")[2]]
+            power = [end for end in ends if end not in coil]
+            groups["power"] += [self.dead(end) for end in power]
+            groups["power"] += [self.dead(*pair) for pair in combinations(power, 2)]
+            groups["control"] += [self.dead(end) for end in coil]
+            groups["control"] += [self.dead(*pair) for pair in combinations(coil, 2)]
+            return
+        main = kind.name in (*CAPACITORS, "splice", "transformer", "terminal_board")
+        groups["control" if main else "others"] += [self.dead(end) for end in ends]
+        if main and len(ends) > 1:
+            groups["control"] += [self.dead(*pair) for pair in combinations(ends, 2)]
+
+    def _between_splices(self, parts: Sequence[Part]) -> Iterator[Reading]:
+        """The 24 V where it comes in: between the splices."""
+        ends = [e for p in parts if p.kind == "splice" for e in self._ends(p)]
+        yield from (self.dead(*pair) for pair in combinations(ends, 2))
+
+    def charges(self, places: Names, *, empty: bool) -> tuple[Reading, ...]:
+        """DC across every two terminals of each capacitor, then of each to its can."""
+        found: list[Reading] = []
+        for part in self._unit.parts_of_kind(*CAPACITORS):
+            if station_of(self.chooser.grounds.place(part.name)) in places:
+                ends = self._ends(part)
+                pairs = sorted(combinations(ends, 2), key=lambda pair: ends[0] not in pair)
+                pairs += [(end, EARTH) for end in ends if part.kind in CANS]
+                found += [_dc(*pair, empty=empty) for pair in pairs]
+        return tuple(found)
+
+
+def _dc(red: str, black: str, *, empty: bool) -> Reading:
+    if empty:
+        return Reading(red, black, "DC", "dead", below_v=EMPTY_VOLT)
+    return Reading(red, black, "DC", "any")
+
+
+def _once(readings: Iterable[Reading]) -> tuple[Reading, ...]:
+    """Without a second reading between the same two points."""
+    kept: dict[frozenset[str], Reading] = {}
+    for reading in readings:
+        kept.setdefault(frozenset((reading.red, reading.black)), reading)
+    return tuple(kept.values())

@@ -1,0 +1,157 @@
+"""What the steps of a plan say: each step's words from its typed readings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from rungwise.isolation.discharge import EMPTY_VOLT, TOUCH_VOLT
+from rungwise.isolation.readings import Group
+from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
+from rungwise.isolation.stored_energy import StoredCharge
+from rungwise.isolation.wording import (
+    capital,
+    list_words,
+    pair_words,
+    point_words,
+    points_words,
+    volts_words,
+)
+from rungwise.quantity import format_quantity
+from rungwise.unit.element import EARTH
+from rungwise.unit.unit import Unit
+
+MEASURE_HEAD = "Measure, low-impedance AC volts"
+
+
+def group_words(unit: Unit, group: Group) -> str:
+    """What is read where, and what is read only before it is touched."""
+    told = [readings_words(unit, group.always)] if group.always else []
+    if group.if_touched:
+        ends = points_words(unit, [reading.red for reading in group.if_touched])
+        told.append(f"To ground before you touch it: {ends}.")
+    return " ".join(told)
+
+
+def readings_words(unit: Unit, readings: Sequence[Reading]) -> str:
+    """Terminals to ground by part, then those that are read to each other."""
+    grounded = [reading.red for reading in readings if reading.black == EARTH]
+    pairs = [reading for reading in readings if reading.black != EARTH]
+    told = [f"To ground: {points_words(unit, grounded)}."] if grounded else []
+    if pairs:
+        told.append(f"To each other: {_pairs(unit, pairs)}.")
+    return " ".join(told)
+
+
+def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
+    """Pairs by part; every pair of three or more terminals in one phrase."""
+    by_part: dict[tuple[str, str], list[Reading]] = {}
+    for each in readings:
+        parts = (each.red.rpartition(".")[0], each.black.rpartition(".")[0])
+        by_part.setdefault(parts, []).append(each)
+    told = []
+    for some in by_part.values():
+        ends = list(dict.fromkeys(end for each in some for end in (each.red, each.black)))
+        every = len(ends) > 2 and len(some) == len(ends) * (len(ends) - 1) // 2
+        if every and len({end.rpartition(".")[0] for end in ends}) == 1:
+            told.append(f"{points_words(unit, ends)}, every two")
+        else:
+            told += [pair_words(unit, (each.red, each.black)) for each in some]
+    return "; ".join(told)
+
+
+def dead_words(readings: Sequence[Reading]) -> str:
+    """What dead readings must be."""
+    kind, limit = readings[0].current, readings[0].below_v
+    many = "every one " if len(readings) > 1 else ""
+    return f"{many}below {limit:.0f} V {kind}"
+
+
+def source_words(unit: Unit, readings: Sequence[Reading]) -> str:
+    """On what a meter is proved."""
+    if readings[0].red == KNOWN_SOURCE:
+        return "a source that you know is live"
+    return readings_words(unit, readings)
+
+
+def live_words(unit: Unit, readings: Sequence[Reading]) -> str:
+    """What a proof of the meter must read."""
+    if readings[0].red == KNOWN_SOURCE:
+        return "its known volts"
+    return "; ".join(
+        f"{pair_words(unit, (r.red, r.black))} about {volts_words(r.about_v)}" for r in readings
+    )
+
+
+def proof_words(unit: Unit, readings: Sequence[Reading], verb: str) -> str:
+    """How the meter is proved."""
+    if readings[0].red == KNOWN_SOURCE:
+        return (
+            f"{verb}, low-impedance AC volts, on a source that you know is live: an outlet or a "
+            "proving unit."
+        )
+    ends = [reading.red for reading in readings if reading.black == EARTH]
+    other = " and to each other" if len(ends) > 1 else ""
+    return (
+        f"{verb}, low-impedance AC volts, on the line side, which is still live: "
+        f"{points_words(unit, ends)}, each to ground{other}."
+    )
+
+
+def means_words(unit: Unit, titles: dict[str, str], readings: Sequence[Reading]) -> str:
+    """What a live reading among these means, by the failure that it shows; whole ones once."""
+    where: dict[Failed, list[str]] = {}
+    for reading in readings:
+        if reading.black == EARTH:
+            for failed in reading.shows:
+                where.setdefault(failed, []).append(reading.red)
+    told = []
+    for failed, ends in where.items():
+        if not failed.whole or len(failed.poles) == 1:
+            at = list_words([point_words(unit, end) for end in ends])
+            told.append(f"about 120 V on {at}: {failed_words(titles, failed)}")
+    return capital("; ".join(told))
+
+
+def failed_words(titles: dict[str, str], failed: Failed) -> str:
+    """A failure in words."""
+    if failed.whole:
+        return f"the {titles[failed.device]} does not open"
+    return f"pole {failed.poles[0]} of the {titles[failed.device]} stays closed"
+
+
+def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
+    """How much each section may hold, and why so much."""
+    told = []
+    for charge in charges:
+        ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
+        told.append(
+            f"{charge.title}, {ends}: up to {charge.peak_v:.0f} V and {charge.stored_j:.1f} J"
+        )
+    return "; ".join(told)
+
+
+def discharge_words(charges: Sequence[StoredCharge]) -> str:
+    """How every capacitor is emptied, with the seconds of each."""
+    told = []
+    for charge in charges:
+        part = charge.title
+        ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
+        told.append(
+            f"{part}, {ends}: {math.ceil(charge.bleed.to_empty_s)} s (from {charge.peak_v:.0f} V "
+            f"below {TOUCH_VOLT:.0f} V after {charge.bleed.to_touch_s:.1f} s, below "
+            f"{EMPTY_VOLT:.0f} V after {charge.bleed.to_empty_s:.1f} s)"
+        )
+    strongest = max((charge.bleed.resistor for charge in charges), key=lambda r: r.rated_w)
+    tool = f"{format_quantity(strongest.resistance_ohm, 'Ω')}, {strongest.rated_w:.0f} W resistor"
+    return (
+        f"Discharge through a {tool} on insulated leads, held on for at least: "
+        f"{'; '.join(told)}. Then for as long again between every other two of its terminals, and "
+        "from each to a metal can. Never with a screwdriver."
+    )
+
+
+NO_PROOF = (
+    "Anything else: the meter, a lead or the ground point fails, or that leg is dead already. No "
+    "reading of this place counts, and a leg that was dead before proves no device"
+)

@@ -1,0 +1,166 @@
+"""A unit as a graph: what conducts, what is one piece of metal, where the sources and grounds are.
+
+Every contact, switch and thermostat counts as closed and every wire as whole, because none of them
+isolates anything.  Only a breaker, a disconnect or a service switch parts two points, and only a
+transformer couples two circuits without joining them, both ways.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.circuit.plan import Plan
+from rungwise.isolation.devices import IsolatingDevice, isolating_devices
+from rungwise.unit.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.unit.unit import Block
+
+Edge = tuple[str, str]
+
+CONDUCTS_OHM = 1e5
+"""Below this something conducts; above it is insulation, or the gap of an open contact."""
+
+METAL_OHM = 0.5
+"""Below this a path without any switch in it is one piece of metal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """Two coupled windings, by their ends, with the volts of each for one volt of the other."""
+
+    part: str
+    first: Edge
+    second: Edge
+    ratio: float
+
+
+class _Numbers(Mapping[str, FloatArray]):
+    """A block's parameters and the states that it starts in."""
+
+    def __init__(self, plan: Plan, block: Block) -> None:
+        states = {state.name: np.asarray(state.start) for state in block.kind.states}
+        mine = {k: plan.defaults[(block.name, k)] for k in _names(plan, block)}
+        self._numbers: dict[str, FloatArray] = {**states, **mine}
+
+    def __getitem__(self, name: str) -> FloatArray:
+        return self._numbers[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._numbers)
+
+    def __len__(self) -> int:
+        return len(self._numbers)
+
+
+def _names(plan: Plan, block: Block) -> Iterator[str]:
+    return (name for owner, name in plan.defaults if owner == block.name)
+
+
+class Topology:
+    """The graph of one unit.
+
+    ``conducts``: edges through wires, loads, coils, contacts and capacitors, isolating devices left
+    out.  ``metal``: those of them that are plain metal.  ``contacts``: of ``conducts``, what a
+    switch joins like metal.  ``hot``: the live ends of every source, with their phasors.
+    ``ground``: every point that metal joins to earth.  ``windings``: of the transformers.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.plan = plan
+        self.unit = plan.unit
+        self.devices: tuple[IsolatingDevice, ...] = isolating_devices(plan.unit)
+        self.conducts: list[Edge] = []
+        self.metal: list[Edge] = []
+        self.contacts: list[Edge] = []
+        self.windings: list[Winding] = []
+        self.hot: dict[str, complex] = {}
+        self._earthed: list[str] = []
+        self._read()
+        self.ground = self.joined(self._earthed, self.metal)
+
+    def _read(self) -> None:
+        for wire in self.unit.wires:
+            if wire.carries != "alternate":  # that one stands for a wrong place, and is not there
+                self.metal.append((wire.start, wire.end))
+        for part in self.unit.parts:
+            block = self.plan.blocks[part.name]
+            if not block.kind.isolates:
+                self._read_block(block)
+        self.conducts += self.metal
+
+    def _read_block(self, block: Block) -> None:
+        numbers = _Numbers(self.plan, block)
+        source = any(isinstance(e, Branch) and e.emf_volt for e in block.kind.elements)
+        names = {e.name for e in block.kind.elements}
+        for element in block.kind.elements:
+            if isinstance(element, Branch):
+                self._branch(block, element, numbers, source=source, names=names)
+            else:
+                self._coupled(block, element, numbers)
+
+    def _branch(
+        self, block: Block, branch: Branch, numbers: _Numbers, *, source: bool, names: set[str]
+    ) -> None:
+        a, b = (end if end == EARTH else block.nodes[end] for end in (branch.a, branch.b))
+        if branch.emf_volt is not None:
+            self.hot[a] = complex(branch.emf_volt(numbers))
+            return
+        ohm = self._impedance_ohm(branch, numbers)
+        plain = branch.closed is None and branch.farad is None and branch.henry is None
+        if EARTH in (a, b):
+            if plain and ohm < METAL_OHM:
+                self._earthed.append(a if b == EARTH else b)
+        elif not source and ohm < CONDUCTS_OHM:  # what else hangs on the service feeds nothing
+            kept = self.metal if plain and ohm < METAL_OHM else self.conducts
+            kept.append((a, b))
+            if f"{branch.name}_gap" in names:
+                self.contacts.append((a, b))
+
+    def _impedance_ohm(self, branch: Branch, numbers: _Numbers) -> float:
+        ohm = float(branch.ohm(numbers))
+        if branch.farad is None:
+            return ohm
+        return ohm + 1.0 / (self.plan.omega_rad_per_s * max(float(branch.farad(numbers)), 1e-18))
+
+    def _coupled(self, block: Block, element: Coupled | Machine, numbers: _Numbers) -> None:
+        if isinstance(element, Machine):
+            ports = (element.main, element.aux)
+        else:
+            ports = (element.first, element.second)
+        ends = [(block.nodes[a], block.nodes[b]) for a, b in ports]
+        self.conducts += ends
+        if isinstance(element, Coupled):
+            turns = float(element.henry2(numbers)) / float(element.henry1(numbers))
+            self.windings.append(Winding(block.name, ends[0], ends[1], turns**0.5))
+
+    def joined(
+        self, start: Iterable[str], edges: Iterable[Edge], stop: Iterable[str] = ()
+    ) -> frozenset[str]:
+        """Everything that ``edges`` join to ``start``; they do not go on from a ``stop``."""
+        beside: dict[str, list[str]] = {}
+        for a, b in edges:
+            beside.setdefault(a, []).append(b)
+            beside.setdefault(b, []).append(a)
+        barred, found = frozenset(stop), set(start)
+        waiting = [each for each in found if each not in barred]
+        while waiting:
+            for near in beside.get(waiting.pop(), ()):
+                if near not in found:
+                    found.add(near)
+                    if near not in barred:
+                        waiting.append(near)
+        return frozenset(found)
+
+    def pieces(self) -> dict[str, int]:
+        """For each terminal a number that all terminals on its piece of metal share."""
+        number: dict[str, int] = {}
+        for terminal in self.unit.terminals():
+            if terminal not in number:
+                number |= dict.fromkeys(self.joined([terminal], self.metal), len(number))
+        return number
+
+    def wired(self, terminal: str) -> bool:
+        """Whether any wire ends at a terminal."""
+        return bool(self.unit.wires_at(terminal))
