@@ -23,13 +23,13 @@ def test_without_another_process_work_is_done_here() -> None:
 def test_work_done_elsewhere_gives_the_same_and_raises_the_same() -> None:
     """Also once the other process was killed: then the work is done here."""
     unit = arrangement("one_pole_heater")
-    here = isolation_of(unit, "outdoor").as_json()
+    here = isolation_of(unit, "cabinet").as_json()
     with elsewhere_open():
         there = elsewhere(os.getpid)
         assert there != os.getpid()
-        assert isolation_of(unit, "outdoor").as_json() == here
+        assert isolation_of(unit, "cabinet").as_json() == here
         with pytest.raises(UnknownName, match="attic"):
-            elsewhere(isolate, unit, zone="attic")
+            elsewhere(isolate, unit, scope="attic")
         os.kill(there, signal.SIGKILL)
         assert elsewhere(round, 1.2) == 1
         assert elsewhere(os.getpid) == os.getpid()

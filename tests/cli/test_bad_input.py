@@ -154,7 +154,7 @@ def test_a_broken_unit_behind_a_call_is_refused_with_its_own_place(
         (["expect", "one_pole_heater", "--check", "koil"], "koil"),
         (["expect", "one_pole_heater", "--suspect", "contactor.coil"], "contactor.coil_open"),
         (["spice", "one_pole_heater", "--suspect", "contactor.coil"], "contactor.coil_open"),
-        (["isolate", "one_pole_heater", "--zone", "outdor"], "did you mean outdoor?"),
+        (["isolate", "one_pole_heater", "--hands", "indor"], "did you mean indoor?"),
     ],
 )
 def test_a_wrong_name_is_answered_with_a_near_one(

@@ -111,9 +111,13 @@ def test_the_dead_leg_is_called_live(capsys: pytest.CaptureFixture[str]) -> None
     assert remark.startswith("DANGER: contactor.L1 to contactor.L2 reads")
 
 
-def test_the_welded_contactor_warns_whoever_powers_up(capsys: pytest.CaptureFixture[str]) -> None:
-    cautions = worked(capsys, "call-15-never-stops")["isolation"]["cautions"]
-    assert [each for each in cautions if "is welded" in each["text"]] != []
+def test_the_welded_contactor_has_its_breaker_opened_first(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    plan = worked(capsys, "call-15-never-stops")["isolation"]
+    assert plan["keeps_running"]
+    assert plan["devices"][0]["device"] == "outdoor_breaker"
+    assert "the moment power comes back" in plan["cautions"][0]["text"]
 
 
 @pytest.mark.parametrize(

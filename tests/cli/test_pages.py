@@ -139,20 +139,58 @@ def test_json_and_text_tell_the_same_next_check(
     assert all(0 < each["probability"] <= 1 and each["reads"]["text"] for each in forecasts)
 
 
-def test_isolate_tells_the_steps_of_a_zone(capsys: pytest.CaptureFixture[str]) -> None:
-    result = ran(capsys, "isolate", "one_pole_heater", "--zone", "indoor")
+def test_isolate_tells_the_steps_of_a_scope(capsys: pytest.CaptureFixture[str]) -> None:
+    result = ran(capsys, "isolate", "one_pole_heater", "--hands", "indoor")
     assert result.code == 0
-    assert "Making the indoor unit dead" in result.out
+    assert "Making dead: indoor unit" in result.out
     assert "Prove the meter" in result.out
     told = ran(capsys, "isolate", "one_pole_heater", "--json").json
     assert told["reached"] is True
-    assert told["steps"][0]["kind"] == "thermostat"
+    assert (told["scope"], told["steps"][0]["kind"]) == ("cabinet", "stop")
 
 
-def test_isolate_takes_a_call_and_adds_its_fault(capsys: pytest.CaptureFixture[str]) -> None:
-    result = ran(capsys, "isolate", str(EXAMPLES / "call-15-never-stops.toml"))
-    assert result.code == 0
-    assert "is welded: the motors start the moment power comes back" in " ".join(result.out.split())
+def test_isolate_takes_a_call_and_opens_the_breaker_of_a_unit_that_runs_on(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    for arguments in (
+        [str(EXAMPLES / "call-15-never-stops.toml")],
+        ["one_pole_heater", "--runs-on"],
+    ):
+        result = ran(capsys, "isolate", *arguments)
+        assert result.code == 0
+        out = " ".join(result.out.split())
+        assert "Do not pull the disconnect under load: the breaker first." in out
+        assert out.index("outdoor breaker OFF") < out.index(
+            "Keep the head with you" if "pull-out" in out else "Open the"
+        )
+
+
+@pytest.mark.parametrize(
+    ("wires", "code", "says"),
+    [
+        ('without = ["whip_l1", "whip_l2"]', 2, "feeds nothing"),
+        (
+            (
+                '[[wires]]\nname = "j"\nfrom = "service.L1"\nto = "contactor.L1"\ncolour = "black"\n'
+                'awg = 10\nlength_m = 1\njoints = ["screw", "screw"]\ncarries = "power"'
+            ),
+            1,
+            "With every device of this drawing open",
+        ),
+    ],
+)
+def test_a_drawing_that_carries_no_plan_is_refused_with_what_to_add(
+    wires: str, code: int, says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "u.toml"
+    file.write_text(f'arrangement = "one_pole_heater"\ntitle = "t"\n{wires}\n')
+    result = ran(capsys, "isolate", str(file))
+    assert result.code == code
+    out = " ".join(result.out.split())
+    assert "No plan is made from this drawing" in out
+    assert says in out
+    assert "Do this: add" in out
+    assert ran(capsys, "isolate", str(file), "--json").json["steps"] == []
 
 
 @pytest.mark.parametrize("condition", ["calling", "starting", "standby"])

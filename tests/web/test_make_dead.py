@@ -54,7 +54,7 @@ def test_page_and_command_plan_the_same(
     assert shown == printed
 
 
-def test_what_is_still_live_is_told_to_earth_and_from_leg_to_leg(
+def test_what_is_still_live_is_told_to_ground_and_from_leg_to_leg(
     page: TestClient, shop: Shop
 ) -> None:
     """240 V stands between the legs where each has 120 V to earth (common practice, no source)."""
@@ -82,14 +82,14 @@ def test_a_step_is_kept_with_who_and_when_and_can_be_taken_back(
 def test_a_reading_that_is_not_dead_names_the_device_that_failed(
     page: TestClient, shop: Shop
 ) -> None:
-    """120 V on L2 behind an open disconnect: its second pole stayed closed, or the whole of it."""
-    at = number_of(dead(page, shop), "contactor L2 to earth")
+    """120 V behind an open disconnect: one of its poles stayed closed, and which is told."""
+    at = number_of(dead(page, shop), "To ground: pull-out disconnect load 1")
     walk(page, shop, at - 1)
     keep(page, shop, dead(page, shop)["steps"][at - 1], typed=LIVE_V)
     now = dead(page, shop)["now"]
     assert now["state"] == "not so"
     assert now["against"] == ["pull-out disconnect"]
-    assert "pole 2 of the pull-out disconnect stays closed" in now["said"]
+    assert "load 2: pole 2 of the pull-out disconnect stays closed" in now["said"]
     html = page.get(f"/calls/{shop.call}/dead").text
     assert "Believe the meter, not this picture" in html
 
@@ -97,11 +97,12 @@ def test_a_reading_that_is_not_dead_names_the_device_that_failed(
 def test_a_reading_counts_only_with_the_meter_proved_before_and_after(
     page: TestClient, shop: Shop
 ) -> None:
-    at = number_of(dead(page, shop), "Measure service switch load")
-    view = walk(page, shop, at)
-    assert view["steps"][at - 1]["proved"] == "The meter is not yet proved again after it."
+    at = number_of(dead(page, shop), "Prove the meter again")
+    view = walk(page, shop, at - 1)
+    assert view["steps"][at - 2]["proved"] == "The meter is not yet proved again after it."
     assert view["proof"]["taken"] == []
-    assert len(walk(page, shop, at + 1)["proof"]["taken"]) == 1
+    read = [s for s in view["steps"][: at - 1] if s["kind"] in ("try", "measure")]
+    assert len(walk(page, shop, at)["proof"]["taken"]) == len(read) > 1
 
 
 def test_a_meter_that_fails_on_a_live_source_makes_no_reading_count(
@@ -112,8 +113,22 @@ def test_a_meter_that_fails_on_a_live_source_makes_no_reading_count(
     keep(page, shop, view["steps"][at - 1], typed="0")
     view = dead(page, shop)
     assert view["steps"][at - 1]["state"] == "not so"
-    assert "the meter, a lead or the earth point fails" in view["now"]["said"]
+    assert "the meter, a lead or the ground point fails" in view["now"]["said"]
     assert view["proof"]["taken"] == []
+
+
+def test_a_unit_seen_to_run_on_gets_the_plan_that_opens_its_breaker_first(
+    page: TestClient, shop: Shop
+) -> None:
+    path = f"/calls/{shop.call}/dead/runs-on"
+    html = page.get(f"/calls/{shop.call}/dead").text
+    assert "It runs on with the thermostat off" in html
+    page.post(path, data={"hands": "cabinet"})
+    view = dead(page, shop)
+    assert view["runs_on"]
+    assert [s["place"] for s in view["steps"] if s["kind"] == "open"] == ["panel", "disconnect"]
+    page.post(path, data={"hands": "cabinet", "seen": "false"})
+    assert not dead(page, shop)["runs_on"]
 
 
 def test_a_charge_that_is_left_asks_for_more_seconds_of_bleeding(

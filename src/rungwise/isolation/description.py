@@ -11,7 +11,7 @@ from rungwise.circuit.settle import solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
-from rungwise.isolation.scopes import Grounds
+from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import list_words, point_words, points_words
@@ -37,7 +37,7 @@ class Description:
             add = "add the utility service and the wires from it to the breakers"
             return (Refusal("no source", (), what, add),)
         if not self.grounds.points(self.scope):
-            what = "Nothing is described where the hands would go."
+            what = f"No part is described there: {SCOPES[self.scope]}."
             return (Refusal("nothing there", (), what, "add its parts, or choose another scope"),)
         wrong = (*self._shorted(), *self._devices(), *self._unwired(), *self._windings())
         return wrong or tuple(self._silent())
@@ -45,18 +45,24 @@ class Description:
     def _shorted(self) -> Iterator[Refusal]:
         """Legs and grounds on one piece of metal, at rest and with every contact closed."""
         topology = self.topology
-        poles = [(p.line, p.load) for d in topology.devices for p in d.poles]
-        closed = [*topology.metal, *topology.contacts, *poles]
+        closed = [*topology.metal, *topology.contacts, *topology.demand, *topology.poles()]
+        told: set[frozenset[str]] = set()
         for leg in topology.hot:
             joined = topology.joined([leg], closed)
-            others = sorted((joined & topology.ground) | (joined & topology.hot.keys() - {leg}))
+            others = sorted((joined & topology.ground) | self._other_legs(leg, joined))
             ends = [end for end in others if end in topology.unit.terminals()]
-            if others:
+            if others and frozenset((leg, *ends)) not in told:
+                told.add(frozenset((leg, *ends)))
                 yield self._short("supply shorted", leg, ends)
         for winding in topology.windings:
             for a, b in (winding.first, winding.second):
                 if b in topology.joined([a], closed):
                     yield self._short("control shorted", a, [b])
+
+    def _other_legs(self, leg: str, joined: Names) -> Names:
+        """Legs of another phase; two sources may well feed one leg side by side."""
+        hot = self.topology.hot
+        return frozenset(e for e in hot if e in joined and abs(hot[e] - hot[leg]) > 1.0)
 
     def _short(self, kind: RefusalKind, end: str, others: list[str]) -> Refusal:
         unit = self.topology.unit
@@ -86,6 +92,10 @@ class Description:
             ends = (pole.line, pole.load)
             what = f"{words} is fed by nothing: no source reaches {points_words(unit, ends)}."
             yield Refusal("fed by nothing", ends, what, "add the wire that feeds it")
+            return
+        if not self.topology.wired(pole.line):
+            what = f"{words} is fed by nothing: no wire is on {point_words(unit, pole.line)}."
+            yield Refusal("fed by nothing", (pole.line,), what, "add the wire that feeds it")
             return
         far = pole.load if pole.line in behind else pole.line
         if not self.topology.wired(far):
@@ -132,6 +142,10 @@ class Description:
     def _silent(self) -> Iterator[Refusal]:
         """Motors of the scope that get nothing on a demand, by the solved healthy unit."""
         wanted = self._must_run()
+        if not any(self.topology.unit.kind_of(p).motor == "compressor" for p in self._parts()):
+            what = "No compressor is described: nothing here cools on a demand."
+            yield Refusal("nothing runs", (), what, "add the compressor and its wires")
+            return
         try:
             states = {s.part: s for s in loads(solve(self.topology.plan, CALLING))}
         except CircuitError as error:
@@ -146,9 +160,12 @@ class Description:
             ends = tuple(f"{part}.{end}" for part in silent for end in ("C", "R"))
             yield Refusal("nothing runs", ends, what, self._hint())
 
+    def _parts(self) -> list[str]:
+        return [part.name for part in self.topology.unit.parts]
+
     def _must_run(self) -> list[str]:
         unit, power = self.topology.unit, self.grounds.outdoor_power
-        motors = [part.name for part in unit.parts if unit.kind_of(part.name).motor]
+        motors = [part for part in self._parts() if unit.kind_of(part).motor]
         if self.scope == "everything":
             return motors
         return [part for part in motors if (part in power) == (self.scope != "indoor")]

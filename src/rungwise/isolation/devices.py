@@ -1,4 +1,4 @@
-"""The isolating devices of a unit, and the ways they fail."""
+"""The isolating devices of a unit, pole by pole."""
 
 from __future__ import annotations
 
@@ -23,26 +23,6 @@ class Pole:
 
 
 @dataclass(frozen=True, slots=True)
-class Failure:
-    """An isolating device that looks open while some of its poles stay closed.
-
-    ``poles`` counts from 1; ``whole`` says that no pole opens, as when the wrong device was
-    opened or it is bypassed.
-    """
-
-    device: str
-    title: str
-    poles: tuple[int, ...]
-    whole: bool
-    stuck: tuple[Key, ...]
-
-    @property
-    def edits(self) -> Edits:
-        """The failure as edits of the circuit."""
-        return dict.fromkeys(self.stuck, 1.0)
-
-
-@dataclass(frozen=True, slots=True)
 class IsolatingDevice:
     """A breaker, disconnect or service switch that a hand opens and a lock keeps open."""
 
@@ -60,21 +40,6 @@ class IsolatingDevice:
     def terminals(self) -> tuple[str, ...]:
         """Its own terminals, line before load, pole by pole."""
         return tuple(terminal for pole in self.poles for terminal in (pole.line, pole.load))
-
-    def failures(self) -> tuple[Failure, ...]:
-        """The device whole, then each pole alone where it has more than one."""
-        whole = Failure(
-            self.name,
-            f"the {self.title} does not open",
-            tuple(pole.number for pole in self.poles),
-            whole=True,
-            stuck=tuple(pole.stuck for pole in self.poles),
-        )
-        return (whole, *(self._one_pole(pole) for pole in self.poles if len(self.poles) > 1))
-
-    def _one_pole(self, pole: Pole) -> Failure:
-        title = f"pole {pole.number} of the {self.title} stays closed"
-        return Failure(self.name, title, (pole.number,), whole=False, stuck=(pole.stuck,))
 
 
 def isolating_devices(unit: Unit) -> tuple[IsolatingDevice, ...]:

@@ -17,7 +17,7 @@ from itertools import pairwise, permutations
 
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
-from rungwise.isolation.scopes import Grounds, station_of
+from rungwise.isolation.scopes import WORK_STATIONS, Grounds, station_of
 from rungwise.isolation.shape import Scope
 
 MOST_TRIED = 6
@@ -66,10 +66,10 @@ class Chooser:
         self.devices = [d for d in reach.topology.devices if d.name not in reach.stuck]
         self.grounds = grounds
         self.scope = scope
-        self.keeps_running = keeps_running
+        self.keeps_running = keeps_running or reach.topology.held_in()
         self.points = frozenset(grounds.points(scope))
         self.provable = cache(self._provable)
-        self._depth = {d.name: self._devices_before(d) for d in self.devices}
+        self._distance = self._distances()
 
     def uncut(self) -> Names:
         """Points that stay at line volts with every device open."""
@@ -90,10 +90,15 @@ class Chooser:
         return self._cut(power, [d for d in self.devices if self._is_breaker(d)], near=False)
 
     def opening(self) -> Opening:
-        """What is opened, in the best order."""
-        chosen = self._chosen()
+        """What is opened, in the best order; all there is where the nearest cannot be proved."""
+        found = self._opening_of(self._chosen())
+        if self.relied_enough(found.proved):
+            return found
+        return self._opening_of(list(self.devices))
+
+    def _opening_of(self, chosen: list[IsolatingDevice]) -> Opening:
         first = self.breakers() or () if self.keeps_running else ()
-        devices = sorted(chosen, key=lambda d: (-self._depth[d.name], d.name))
+        devices = sorted(chosen, key=lambda d: (self._distance[d.name], d.name))
         if self.keeps_running and any(self._carries_the_load(d) for d in devices):
             devices = [*first, *(d for d in devices if d not in first)]
         else:
@@ -120,7 +125,7 @@ class Chooser:
         if not self.reach.with_open(frozenset(kept)).line.isdisjoint(points):
             return None
         sign = 1 if near else -1
-        for device in sorted(devices, key=lambda d: (sign * self._depth[d.name], d.name)):
+        for device in sorted(devices, key=lambda d: (-sign * self._distance[d.name], d.name)):
             left = frozenset(kept) - {device.name}
             if self.reach.with_open(left).line.isdisjoint(points):
                 del kept[device.name]
@@ -135,15 +140,31 @@ class Chooser:
         on_the_way = here and self.reach.path_goes_by(device, self.points)
         return on_the_way and not self.reach.bypassed(device)
 
-    def _devices_before(self, device: IsolatingDevice) -> int:
-        """How many other devices, each alone, keep the sources from this one's terminals."""
-        ends = frozenset(device.terminals)
-        others = (d.name for d in self.devices if d is not device)
-        return sum(self._shields(other, ends) for other in others)
+    def _distances(self) -> dict[str, int]:
+        """How many devices lie between the place of work and each one, through transformers too."""
+        every = frozenset(device.name for device in self.devices)
+        found: dict[str, int] = {}
+        beyond = self._flood_and_windings(self.points, every)
+        for distance in range(len(self.devices)):
+            near = [d for d in self.devices if d.name not in found]
+            near = [d for d in near if not beyond.isdisjoint(d.terminals)]
+            found |= dict.fromkeys((d.name for d in near), distance)
+            ends = beyond.union(*(d.terminals for d in near))
+            beyond = self._flood_and_windings(ends, every)
+        return {d.name: found.get(d.name, len(self.devices)) for d in self.devices}
 
-    def _shields(self, other: str, ends: Names) -> bool:
-        live = self.reach.with_open(frozenset()).line & ends
-        return len(self.reach.with_open(frozenset({other})).line & ends) < len(live)
+    def _flood_and_windings(self, points: Names, every: Names) -> Names:
+        """What hangs together with the points, both sides of a transformer as one."""
+        found = self.reach.flood(points, every) | points
+        while True:
+            ends: set[str] = set()
+            for winding in self.reach.topology.windings:
+                both = {*winding.first, *winding.second}
+                if found & both:
+                    ends |= both - found - self.reach.topology.ground
+            if not ends:
+                return found
+            found |= self.reach.flood(ends, every)
 
     def _is_breaker(self, device: IsolatingDevice) -> bool:
         return self.reach.topology.unit.part(device.name).kind.startswith(BREAKERS)
@@ -175,12 +196,19 @@ class Chooser:
         self, device: IsolatingDevice, opened_at: int, stages: Sequence[int], names: Sequence[str]
     ) -> int:
         """With everything open if that shows it, else at once where one stands, else late."""
-        if len(names) in stages or opened_at not in stages:
+        if opened_at not in stages:
             return max(stages)
-        proved = self.provable(device, frozenset(names[:opened_at]))
-        leads = {self.place_of(self.lead_places(dead)[0]) for _, _, dead in proved}
-        at_hand = {station_of(place) for place in leads} == {station_of(device.place)}
-        return opened_at if at_hand else max(stages)
+        leads = self.lead_stations(device, frozenset(names[:opened_at]))
+        if len(names) in stages and leads <= set(WORK_STATIONS[self.scope]):
+            return len(names)
+        return opened_at if leads == {station_of(device.place)} else max(stages)
+
+    def lead_stations(self, device: IsolatingDevice, opened: Names) -> set[str]:
+        """The stations at which a device is measured behind."""
+        proved = self.provable(device, opened)
+        return {
+            station_of(self.place_of(self.lead_places(dead, opened)[0])) for _, _, dead in proved
+        }
 
     def place_of(self, terminal: str) -> str:
         """Where a terminal is."""
@@ -192,7 +220,8 @@ class Chooser:
     def _provable(self, device: IsolatingDevice, opened: Names) -> tuple[Behind, ...]:
         """Pole by pole the live end and the dead one, if with these open every pole could show.
 
-        Empty where some pole could not: its line side dead, or its load side fed another way.
+        Empty where some pole could not: its line side dead, or live only through a load or a
+        switch, or its load side fed another way.
         """
         ground = self.reach.topology.ground
         line = self.reach.with_open(opened).line
@@ -203,49 +232,55 @@ class Chooser:
             if set(ends) & ground or not set(ends) & ever:
                 continue  # a neutral's pole: nothing comes through it
             live = [end for end in ends if end in line]
-            if len(live) != 1 or not self.lead_places(ends[1 - ends.index(live[0])]):
+            if len(live) != 1 or not self.reach.topology.leg_volt(live[0], opened):
                 return ()
-            found.append((pole, live[0], ends[1 - ends.index(live[0])]))
+            dead = ends[1 - ends.index(live[0])]
+            if not self.lead_places(dead, opened):
+                return ()
+            found.append((pole, live[0], dead))
         return tuple(found)
 
-    def lead_places(self, end: str) -> tuple[str, ...]:
+    def lead_places(self, end: str, opened: Names) -> tuple[str, ...]:
         """Terminals on the same piece of metal that a lead can be put on, the best first.
 
-        The panel's own covers stay on, and nobody goes behind a compressor's cover.
+        Where there is none, those behind the next devices that are still closed.
         """
         topology = self.reach.topology
-        unit = topology.unit
-        joined = topology.joined([end], topology.metal) & set(unit.terminals())
-        open_to = [
+        near = self._open_to(topology.joined([end], topology.metal))
+        far = near or self._open_to(
+            topology.joined([end], [*topology.metal, *topology.poles(opened)])
+        )
+        return tuple(sorted(far, key=lambda terminal: self._liking(terminal, _part(end))))
+
+    def _open_to(self, joined: Names) -> list[str]:
+        """The panel's own covers stay on, and nobody goes behind a compressor's cover."""
+        unit = self.reach.topology.unit
+        return [
             t
-            for t in joined
-            if self.place_of(t) not in ("panel", "room")
+            for t in unit.terminals()
+            if t in joined
+            and self.place_of(t) not in ("panel", "room")
             and unit.part(_part(t)).kind != "service"
             and unit.kind_of(_part(t)).motor != "compressor"
         ]
-        own = _part(end)
 
-        def liking(terminal: str) -> tuple[bool, bool, str]:
-            at_station = station_of(self.place_of(terminal)) == "indoor"
-            box = unit.kind_of(_part(terminal)).isolates != ()
-            # Indoors the air handler's own terminals spare the opening of a switch box.
-            return (box if at_station else _part(terminal) != own, not box, terminal)
-
-        return tuple(sorted(open_to, key=liking))
+    def _liking(self, terminal: str, own: str) -> tuple[bool, bool, str]:
+        """Its own box first outdoors; indoors the air handler's terminals spare its opening."""
+        indoors = station_of(self.place_of(terminal)) == "indoor"
+        box = bool(self.reach.topology.unit.kind_of(_part(terminal)).isolates)
+        return (box if indoors else _part(terminal) != own, not box, terminal)
 
     def _cost(self, opening: Opening) -> tuple[int, int, int]:
         """Failures unseen, stations walked to, sessions with the meter."""
-        walked = ["room"]
+        walked, work = ["room"], set(WORK_STATIONS[self.scope])
         for stage, device in enumerate(opening.order, start=1):
             walked.append(station_of(device.place))
-            walked += [
-                station_of(self.place_of(place))
-                for session in opening.sessions
-                if session.stage == stage < len(opening.order)
-                for each in session.devices
-                for _, _, dead in self.provable(each, opening.opened_at(stage))
-                for place in self.lead_places(dead)[:1]
-            ]
+            for session in opening.sessions:
+                if session.stage == stage:
+                    opened = opening.opened_at(stage)
+                    leads = [self.lead_stations(each, opened) for each in session.devices]
+                    last = stage == len(opening.order)
+                    walked += sorted(set().union(*leads) - (work if last else set()))
         stations = sum(a != b for a, b in pairwise(walked))
         return len(opening.unproved), stations, len(opening.sessions)
 

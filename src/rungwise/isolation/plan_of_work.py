@@ -98,7 +98,7 @@ class _Maker:
                 "licensed electrician, or the utility for what is ahead of the panel"
             )
             yield Refusal("nothing opens it", tuple(bare), what, add, of_description=False)
-        elif self.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
+        elif chooser.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
             what = "It keeps running, and no breaker that stops it is described."
             add = "add its breaker; a disconnect is not pulled under load. None: the utility"
             yield Refusal("cannot be stopped", (), what, add, of_description=False)
@@ -142,7 +142,7 @@ class _Maker:
         refusals: tuple[Refusal, ...] = (),
     ) -> WorkPlan:
         wrong = self.grounds.mislabeled
-        running = self.keeps_running
+        running = self.keeps_running or self.topology.held_in()
         return WorkPlan(
             unit=self.unit.name,
             title=f"Making dead: {SCOPES[self.scope]}",
@@ -191,7 +191,7 @@ def _opened(opening: Opening, steps: tuple[Step, ...]) -> tuple[Opened, ...]:
             device.title,
             device.place,
             len(device.poles),
-            device.name in opening.proved,
+            device.name in proved,
             at[device.name],
             proved.get(device.name, 0),
         )

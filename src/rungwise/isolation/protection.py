@@ -53,7 +53,10 @@ class Protection:
 
     def stop_words(self) -> str:
         """How the demand is ended."""
-        told = "Tell everyone here: nobody touches thermostat or panel. Thermostat OFF, fan AUTO."
+        told = (
+            "Tell everyone here: nobody touches thermostat or panel but on your word. Thermostat "
+            "OFF, fan AUTO."
+        )
         if self.chooser.keeps_running:
             return f"{told} The unit runs on: do not pull the disconnect. The breaker comes first."
         what = "the blower stops" if self.chooser.scope == "indoor" else "compressor and fan stop"
@@ -71,7 +74,7 @@ class Protection:
     def protect(self, station: str) -> Words:
         """What to put on and to look for before the first cover comes off."""
         text = (
-            "Before the first cover: safety glasses on; rings, watch and chain off. For every "
+            "Before the first cover: eye protection on; rings, watch and chain off. For every "
             "reading on open parts rubber gloves made for the volts, tested, leather over them; "
             f"one hand where you can. Meter {self.meter}, leads whole. Look the box over first."
         )
@@ -164,11 +167,12 @@ class Protection:
         nothing = "Nothing outdoors may move or hum" if blower else "Nothing may move or hum"
         indoors = "; the blower may run" if blower else ""
         text = (
-            "Try to start it: thermostat to COOL and well below the room, fan ON. "
-            f"{nothing}{indoors}. A delay can hold a start back for 5 minutes: wait it out. Then "
-            "back to OFF. A helper or the thermostat's app spares the walk."
+            "Try to start it, with somebody at the thermostat or its app: COOL, well below the "
+            f"room, fan ON. {nothing}{indoors}. A delay can hold a start back for 5 minutes: wait "
+            "it out. Then OFF again. Alone: set it, come back, read, go and set it off. Read while "
+            "it calls."
         )
-        return text, "It starts or hums: something still feeds it. OFF again, and find the source"
+        return text, "It starts, hums or reads live: something still feeds it. OFF; find the source"
 
     def result_words(self, minutes: int) -> Words:
         """From when and until when the readings count, and where the hands may still not go."""

@@ -42,6 +42,8 @@ class Readings:
         self._unit = chooser.reach.topology.unit
         self._piece = chooser.reach.topology.pieces()
         self._failures = self._failures_by_piece()
+        every = opening.opened_at(len(opening.order))
+        self.control: Names = chooser.reach.with_open(every).control
 
     def _failures_by_piece(self) -> dict[int, tuple[Failed, ...]]:
         """For each piece of metal, the failures that bring a leg's volts straight to it."""
@@ -51,27 +53,34 @@ class Readings:
             for device in session.devices:
                 every = tuple(pole.number for pole in device.poles)
                 for pole, _, dead in self.chooser.provable(device, opened):
+                    lead = self.chooser.lead_places(dead, opened)[0]
                     shown = [Failed(device.name, every, whole=True)]
                     if len(every) > 1:
                         shown.append(Failed(device.name, (pole.number,), whole=False))
-                    found.setdefault(self._piece[dead], []).extend(shown)
+                    for piece in {self._piece[dead], self._piece[lead]}:
+                        found.setdefault(piece, []).extend(shown)
         return {piece: tuple(failed) for piece, failed in found.items()}
 
-    def dead(self, red: str, black: str = EARTH) -> Reading:
-        """An AC reading that must be dead."""
+    def dead(self, red: str, black: str = EARTH, *, on_call: bool = False) -> Reading:
+        """An AC reading that must be dead; a control terminal may show the volts of a demand.
+
+        It does so on a call, and in a unit that keeps running.
+        """
         ends = [end for end in (red, black) if end in self._piece]
         shown = [f for end in ends for f in self._failures.get(self._piece[end], ())]
         shows = tuple(dict.fromkeys(shown))
-        return Reading(red, black, "AC", "dead", below_v=DEAD_VOLT, shows=shows)
+        control = bool(self.control & {red, black}) and (on_call or self.chooser.keeps_running)
+        limit = LIVE_VOLT if control else DEAD_VOLT
+        return Reading(red, black, "AC", "dead", below_v=limit, shows=shows)
 
     def proof_of_meter(self, station: str, stage: int) -> tuple[Reading, ...]:
         """Line sides that are still live at a station, to ground and to each other.
 
         They prove the meter, its leads and the ground point in one; else a source brought along.
         """
-        live = self._reach.with_open(self.opening.opened_at(stage)).line
+        topology, opened = self._reach.topology, self.opening.opened_at(stage)
         for device in self.opening.order:
-            ends = [end for end in device.terminals if end in live]
+            ends = [end for end in device.terminals if topology.leg_volt(end, opened)]
             if ends and station_of(device.place) == station != "panel":
                 pairs = [(end, EARTH) for end in ends]
                 pairs += [p for p in combinations(ends, 2) if self._volt(*p) > LIVE_VOLT]
@@ -84,20 +93,16 @@ class Readings:
 
     def _volt(self, red: str, black: str) -> float:
         """Volts by the legs that two ends hang on, every device closed; 0 where that is no leg."""
-        return abs(self._phasor(red) - self._phasor(black))
-
-    def _phasor(self, end: str) -> complex:
         topology = self._reach.topology
-        poles = [(p.line, p.load) for d in topology.devices for p in d.poles]
-        joined = topology.joined([end], [*topology.metal, *poles])
-        return next((volt for leg, volt in topology.hot.items() if leg in joined), 0j)
+        return abs(topology.leg_volt(red) - topology.leg_volt(black))
 
     def of_devices(self, devices: Iterable[IsolatingDevice], stage: int) -> tuple[Reading, ...]:
         """Behind each device, each pole to ground, and two poles to each other."""
         found: list[Reading] = []
+        opened = self.opening.opened_at(stage)
         for device in devices:
-            proved = self.chooser.provable(device, self.opening.opened_at(stage))
-            ends = [self.chooser.lead_places(dead)[0] for _, _, dead in proved]
+            proved = self.chooser.provable(device, opened)
+            ends = [self.chooser.lead_places(dead, opened)[0] for _, _, dead in proved]
             found += [self.dead(end) for end in ends]
             found += [self.dead(*pair) for pair in combinations(ends, 2)]
         return tuple(found)
@@ -123,10 +128,32 @@ class Readings:
         ]
         return [group for group in found if group.always or group.if_touched]
 
+    def on_call(self, station: str, points: Sequence[str]) -> tuple[Reading, ...]:
+        """What is read while everything is called for: power terminals, or boxes, and the coil."""
+        groups = self.touch(station, points)
+        power = next((g.always for g in groups if self._is_power(g)), groups[0].always)
+        coils = [
+            end
+            for part in self._unit.parts
+            if part.kind.startswith("contactor") and self._stands_at(part, station)
+            for end in self._ends(part)
+            if "coil" in end.rpartition(".")[2]
+        ]
+        pairs = [(end, EARTH) for end in coils] + list(combinations(coils, 2))
+        return (*power, *(self.dead(*pair, on_call=True) for pair in pairs))
+
+    def _is_power(self, group: Group) -> bool:
+        ends = (reading.red.rpartition(".") for reading in group.always)
+        return any(
+            self._unit.part(part).kind.startswith("contactor") and "coil" not in end
+            for part, _, end in ends
+        )
+
     def _stands_at(self, part: Part, station: str) -> bool:
         motor = self._unit.kind_of(part.name).motor
         place = self.chooser.grounds.place(part.name)
-        return station_of(place) == station and motor != UNDER_A_COVER
+        to_read = motor != UNDER_A_COVER and part.kind != "earth_lug"
+        return station_of(place) == station and to_read
 
     def _ends(self, part: Part) -> list[str]:
         return [f"{part.name}.{end}" for end in self._unit.kind_of(part.name).terminals]

@@ -22,6 +22,20 @@ SCOPES: dict[Scope, str] = {
 STATIONS = {"outdoor": "unit", "disconnect": "unit", "indoor": "indoor", "panel": "panel"}
 """Places that one stands at without walking: the disconnect is within sight of its unit."""
 
+WORK_STATIONS: dict[Scope, tuple[str, ...]] = {
+    "cabinet": ("unit",),
+    "disconnect": ("unit",),
+    "indoor": ("indoor",),
+    "everything": ("indoor", "unit"),
+}
+"""Where each scope is measured dead, the outdoor unit last because its readings end the plan."""
+
+OF_POWER = ("contactor", "capacitor", "compressor", "fan_motor", "heater", "potential_relay")
+"""How the kinds are called that stand beside the motor that their wires lead to."""
+
+OF_CONTROL = ("pressure_switch", "float_switch", "splice", "delay")
+"""Kinds of a control circuit that runs from one unit to the other: their place is as labeled."""
+
 NOT_OF_A_UNIT = ("thermostat", "service")
 """Kinds that wires lead to and that belong to no cabinet."""
 
@@ -60,7 +74,7 @@ class Grounds:
         motors = [p.name for p in self.topology.unit.parts if self._motor(p.name) == "compressor"]
         if not motors:
             motors = [p for p in self._labeled("outdoor") if self._motor(p)]
-        return self._joined_to(motors)
+        return self._kept(self._joined_to(motors), OF_POWER)
 
     @cached_property
     def indoor(self) -> Names:
@@ -68,7 +82,13 @@ class Grounds:
         said = self._labeled("indoor") - self.outdoor_power
         motors = [p.name for p in self.topology.unit.parts if self._motor(p.name)]
         here = [p for p in motors if p not in self.outdoor_power and p not in self.outdoor]
-        return said | (self._joined_to(here) - self.outdoor_power)
+        joined = self._joined_to(here) - self.outdoor_power
+        return said | (joined - self._kept(joined, OF_CONTROL))
+
+    def _kept(self, parts: Names, kinds: tuple[str, ...]) -> Names:
+        """Those of the parts whose kind is called by one of these words."""
+        kind = self.topology.unit.part
+        return frozenset(p for p in parts if any(word in kind(p).kind for word in kinds))
 
     @cached_property
     def mislabeled(self) -> tuple[str, ...]:

@@ -44,13 +44,9 @@ def readings_words(unit: Unit, readings: Sequence[Reading]) -> str:
 
 
 def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
-    """Pairs by part; every pair of three or more terminals in one phrase."""
-    by_part: dict[tuple[str, str], list[Reading]] = {}
-    for each in readings:
-        parts = (each.red.rpartition(".")[0], each.black.rpartition(".")[0])
-        by_part.setdefault(parts, []).append(each)
+    """Pairs by what hangs together; every two of three or more terminals in one phrase."""
     told = []
-    for some in by_part.values():
+    for some in _together(readings):
         ends = list(dict.fromkeys(end for each in some for end in (each.red, each.black)))
         every = len(ends) > 2 and len(some) == len(ends) * (len(ends) - 1) // 2
         if every and len({end.rpartition(".")[0] for end in ends}) == 1:
@@ -60,11 +56,26 @@ def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
     return "; ".join(told)
 
 
+def _together(readings: Iterable[Reading]) -> list[list[Reading]]:
+    """Readings grouped so that no two groups share a terminal."""
+    groups: list[tuple[set[str], list[Reading]]] = []
+    for reading in readings:
+        ends, some = {reading.red, reading.black}, [reading]
+        for group in [each for each in groups if each[0] & ends]:
+            groups.remove(group)
+            ends, some = ends | group[0], [*group[1], *some]
+        groups.append((ends, some))
+    return [some for _, some in groups]
+
+
 def dead_words(readings: Sequence[Reading]) -> str:
     """What dead readings must be."""
-    kind, limit = readings[0].current, readings[0].below_v
+    limits = sorted({reading.below_v for reading in readings})
     many = "every one " if len(readings) > 1 else ""
-    return f"{many}below {limit:.0f} V {kind}"
+    told = f"{many}below {limits[0]:.0f} V {readings[0].current}"
+    if len(limits) > 1:
+        told += f"; control terminals may show the 24 V of a demand, never {limits[-1]:.0f} V"
+    return told
 
 
 def source_words(unit: Unit, readings: Sequence[Reading]) -> str:

@@ -11,20 +11,12 @@ from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
 from rungwise.isolation.readings import Group, Readings
-from rungwise.isolation.scopes import station_of
+from rungwise.isolation.scopes import WORK_STATIONS, station_of
 from rungwise.isolation.shape import Caution, Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
 
 STANDS_FOR_MINUTES = 30
 """How long readings count at most (common practice, no source)."""
-
-WORK_STATIONS = {
-    "cabinet": ("unit",),
-    "disconnect": ("unit",),
-    "indoor": ("indoor",),
-    "everything": ("indoor", "unit"),
-}
-"""Where each scope is measured dead, the outdoor unit last because its readings end the plan."""
 
 AT = {"unit": "outdoor", "indoor": "indoor"}
 
@@ -56,7 +48,6 @@ class Work:
     def _opening(self) -> Iterator[Step]:
         """Each device opened and locked, measured behind at once where that is when it shows."""
         dressed: set[str] = set()
-        last = len(self.opening.order)
         for stage, device in enumerate(self.opening.order, start=1):
             station = station_of(device.place)
             if station != "panel" and station not in dressed:
@@ -64,7 +55,7 @@ class Work:
                 dressed.add(station)
             yield from self._open_and_lock(device, stage)
             for session in self.opening.sessions:
-                if session.stage == stage < last:
+                if session.stage == stage:
                     yield from self._session(session.devices, stage, dressed)
         for station in WORK_STATIONS[self.chooser.scope]:
             if station not in dressed:
@@ -82,11 +73,16 @@ class Work:
     def _session(
         self, devices: Sequence[IsolatingDevice], stage: int, dressed: set[str]
     ) -> Iterator[Step]:
-        """Live, dead, live behind devices whose failure shows only now."""
+        """Live, dead, live behind devices whose failure shows only now.
+
+        Where the place of work is measured at last anyway, that is when they are measured too.
+        """
+        later = WORK_STATIONS[self.chooser.scope] if stage == len(self.opening.order) else ()
         by_station: dict[str, list[Reading]] = {}
         for reading in self.readings.of_devices(devices, stage):
             station = station_of(self.chooser.place_of(reading.red))
-            by_station.setdefault(station, []).append(reading)
+            if station not in later:
+                by_station.setdefault(station, []).append(reading)
         for station, readings in by_station.items():
             place = self.chooser.place_of(readings[0].red)
             if station not in dressed:
@@ -132,17 +128,29 @@ class Work:
         )  # fmt: skip
 
     def _after(self) -> Iterator[Step]:
-        """Trying to start, then every terminal that hands go to, then the capacitors."""
-        yield _step("try", "room", *self.protection.try_words())
+        """At each place of work: trying to start, every terminal to be touched, the capacitors."""
         stage = len(self.opening.order)
         for station in WORK_STATIONS[self.chooser.scope]:
             groups = self.readings.touch(station, self._points())
             if groups:
-                yield from self._live_dead_live(station, AT[station], groups, stage)
+                first, *rest = self._live_dead_live(station, AT[station], groups, stage)
+                yield first
+                yield self._try(station)
+                yield from rest
                 yield from self._capacitors(station)
         place = AT[WORK_STATIONS[self.chooser.scope][-1]]
         text, cautions = self.protection.result_words(STANDS_FOR_MINUTES)
         yield _step("result", place, text, cautions=cautions)
+
+    def _try(self, station: str) -> Step:
+        unit = self.chooser.grounds.topology.unit
+        readings = self.readings.on_call(station, self._points())
+        points = say.readings_words(unit, readings)
+        text, means = self.protection.try_words()
+        return _step(
+            "try", AT[station], f"{text} {points}", means, readings=readings, reads=points,
+            must_read=f"{say.dead_words(readings)}; write down the highest of the line terminals",
+        )  # fmt: skip
 
     def _points(self) -> tuple[str, ...]:
         return self.chooser.grounds.points(self.chooser.scope)

@@ -35,6 +35,10 @@ class Winding:
     second: Edge
     ratio: float
 
+    def ends(self) -> tuple[Edge, Edge]:
+        """The two ends of each winding."""
+        return self.first, self.second
+
 
 class _Numbers(Mapping[str, FloatArray]):
     """A block's parameters and the states that it starts in."""
@@ -63,8 +67,9 @@ class Topology:
 
     ``conducts``: edges through wires, loads, coils, contacts and capacitors, isolating devices left
     out.  ``metal``: those of them that are plain metal.  ``contacts``: of ``conducts``, what a
-    switch joins like metal.  ``hot``: the live ends of every source, with their phasors.
-    ``ground``: every point that metal joins to earth.  ``windings``: of the transformers.
+    switch joins like metal, and ``demand`` what a thermostat does.  ``hot``: the live ends of every
+    source, with their phasors.  ``ground``: every point that metal joins to earth.  ``windings``:
+    of the transformers.
     """
 
     def __init__(self, plan: Plan) -> None:
@@ -74,6 +79,7 @@ class Topology:
         self.conducts: list[Edge] = []
         self.metal: list[Edge] = []
         self.contacts: list[Edge] = []
+        self.demand: list[Edge] = []
         self.windings: list[Winding] = []
         self.hot: dict[str, complex] = {}
         self._earthed: list[str] = []
@@ -116,7 +122,8 @@ class Topology:
             kept = self.metal if plain and ohm < METAL_OHM else self.conducts
             kept.append((a, b))
             if f"{branch.name}_gap" in names:
-                self.contacts.append((a, b))
+                of_demand = block.kind.name == "thermostat"
+                (self.demand if of_demand else self.contacts).append((a, b))
 
     def _impedance_ohm(self, branch: Branch, numbers: _Numbers) -> float:
         ohm = float(branch.ohm(numbers))
@@ -152,6 +159,40 @@ class Topology:
                     if near not in barred:
                         waiting.append(near)
         return frozenset(found)
+
+    def poles(self, opened: Iterable[str] = ()) -> list[Edge]:
+        """Both ends of every pole of the devices that are not opened."""
+        shut = [device for device in self.devices if device.name not in frozenset(opened)]
+        return [(pole.line, pole.load) for device in shut for pole in device.poles]
+
+    def leg_volt(self, end: str, opened: Iterable[str] = ()) -> complex:
+        """The phasor of the leg that metal and closed devices join to an end; 0 for none."""
+        joined = self.joined([end], [*self.metal, *self.poles(opened)])
+        return next((volt for leg, volt in self.hot.items() if leg in joined), 0j)
+
+    def held_in(self) -> bool:
+        """Whether a contactor's coil gets volts that no thermostat has to let through.
+
+        By wires, devices and switches alone: both ends of one winding, or a leg and another leg or
+        ground, are joined to the two ends of the coil.
+        """
+        edges = [*self.metal, *self.contacts, *self.poles()]
+        for part in self.unit.parts:
+            if part.kind.startswith("contactor"):
+                one, other = (
+                    self.joined([f"{part.name}.{end}"], edges) for end in ("coil1", "coil2")
+                )
+                if self._apart(one, other) or self._apart(other, one):
+                    return True
+        return False
+
+    def _apart(self, one: frozenset[str], other: frozenset[str]) -> bool:
+        legs = [(leg, volt) for leg, volt in self.hot.items() if leg in one]
+        against = [volt for leg, volt in self.hot.items() if leg in other]
+        against += [0j] if other & self.ground else []
+        if any(abs(volt - far) > 1.0 for _, volt in legs for far in against):
+            return True
+        return any(w_a in one and w_b in other for w in self.windings for w_a, w_b in w.ends())
 
     def pieces(self) -> dict[str, int]:
         """For each terminal a number that all terminals on its piece of metal share."""

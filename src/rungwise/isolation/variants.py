@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-import numpy.typing as npt
 
 from rungwise.circuit.plan import Key, Plan
-from rungwise.errors import UnknownName
 from rungwise.unit.element import FloatArray
 
 Edits = Mapping[Key, float]
@@ -19,27 +17,6 @@ NOTHING_RUNS_OHM = 1e6
 
 NO_EDITS: Edits = {}
 """A variant that differs in nothing."""
-
-
-def checked_edits(plan: Plan, values: Mapping[Key, float | FloatArray] | None) -> dict[Key, float]:
-    """``values`` as plain numbers, each a parameter that the unit has.
-
-    Raises UnknownName for a block or a parameter that the unit does not have.
-    """
-    found: dict[Key, float] = {}
-    for key, value in (values or {}).items():
-        if key not in plan.defaults:
-            known = sorted(".".join(each) for each in plan.defaults)
-            raise UnknownName(
-                what="This unit has no such parameter.", name=".".join(key), known=known
-            )
-        found[key] = _number(value)
-    return found
-
-
-def _number(value: float | FloatArray) -> float:
-    numbers: npt.NDArray[np.float64] = np.asarray(value, dtype=float)
-    return float(numbers.reshape(-1)[0])
 
 
 def batch_values(plan: Plan, base: Edits, edits: Sequence[Edits]) -> dict[Key, FloatArray]:

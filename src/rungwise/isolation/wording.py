@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from rungwise.isolation.probes import Pair
 from rungwise.quantity import format_quantity
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
@@ -27,7 +26,7 @@ def point_words(unit: Unit, terminal: str) -> str:
     return f"{unit.part(part).title} {_end_of(unit, part, end)}".rstrip()
 
 
-def pair_words(unit: Unit, pair: Pair) -> str:
+def pair_words(unit: Unit, pair: tuple[str, str]) -> str:
     """Where the two leads go: "contactor L1 to T1", "contactor L1 to ground"."""
     part, other = (terminal.rpartition(".")[0] for terminal in pair)
     end = pair[1].rpartition(".")[2]

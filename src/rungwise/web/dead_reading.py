@@ -18,7 +18,7 @@ Level = Literal["fits", "not", "none"]
 PROVED_SHARE = 0.2
 """How far a known source may be off when it proves a meter (common practice, no source)."""
 
-MEASURED = ("measure", "charge", "empty")
+MEASURED = ("try", "measure", "charge", "empty")
 """Kinds of steps that read the place of work itself."""
 
 
@@ -82,6 +82,8 @@ def _empty(plan: WorkPlan, step: Step, volt: float) -> Said:
 def _dead(step: Step, volt: float) -> Said:
     if volt < DEAD_VOLT:
         return Said("fits", f"Below {DEAD_VOLT:.0f} V AC.")
+    if volt < max(reading.below_v for reading in step.readings):
+        return Said("fits", f"Under {LIVE_VOLT:.0f} V: right on a control terminal only.")
     failed = [shown.device for reading in step.readings for shown in reading.shows]
     return Said(
         "not",

@@ -232,7 +232,7 @@ def _end(terminal: str) -> str:
 def _proved(all_of: Sequence[_At], index: int) -> str:
     """What is missing before a reading counts: the meter proved before it and after it."""
     at = all_of[index]
-    if at.step.kind != "measure" or at.said.level == "none":
+    if at.step.kind not in ("try", "measure") or at.said.level == "none":
         return ""
     before, after = _proofs(all_of, index)
     if before is None or not before.fits or before.order > at.order:

@@ -13,7 +13,7 @@ from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.errors import BadInput
-from rungwise.isolation import SCOPES
+from rungwise.isolation import SCOPES, WorkPlan
 from rungwise.records import Book, Store
 from rungwise.records import rows as records
 from rungwise.records.by_hand import by_hand_of
@@ -253,11 +253,20 @@ def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
         yield Zone(
             title=title,
             dangers=tuple((it.signal, it.text) for it in told if it.signal == "DANGER"),
-            steps=tuple(_step(line) for line in lines),
+            steps=(*(_step(line) for line in lines), *_of_earlier_plans(plan, rows)),
             counted=f"{len(proof.taken)} of {proof.asked} readings are as they must be, with the "
             "meter proved before and after.",
             open=tuple(proof.missing),
         )
+
+
+def _of_earlier_plans(plan: WorkPlan, rows: Iterable[records.Step]) -> Iterator[Step]:
+    """What was ticked on a plan that is no longer this unit's: kept, and counted for nothing."""
+    known = {(step.number, step.text) for step in plan.steps}
+    for row in rows:
+        if row.done and (row.number, row.text) not in known:
+            text = f"On an earlier plan: {row.text}"
+            yield Step(row.number, "", text, "", row.typed, "done", _by(row))
 
 
 def _step(line: StepLine) -> Step:
