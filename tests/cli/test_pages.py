@@ -171,8 +171,8 @@ def test_isolate_takes_a_call_and_opens_the_breaker_of_a_unit_that_runs_on(
         ('without = ["whip_l1", "whip_l2"]', 2, "feeds nothing"),
         (
             (
-                '[[wires]]\nname = "j"\nfrom = "service.L1"\nto = "contactor.L1"\ncolour = "black"\n'
-                'awg = 10\nlength_m = 1\njoints = ["screw", "screw"]\ncarries = "power"'
+                '[[wires]]\nname = "j"\nfrom = "service.L1"\nto = "contactor.L1"\nawg = 10\n'
+                'colour = "black"\nlength_m = 1\njoints = ["screw", "screw"]\ncarries = "power"'
             ),
             1,
             "With every device of this drawing open",
