@@ -42,22 +42,19 @@ def worn_told(part: PartForecast) -> str:
     if way is None or now is None or way.measure is None:
         return ""
     measure = way.measure
-    low, middle, high, limit = (
-        format_quantity(value, measure.meter.unit)
-        for value in (
-            now.low, now.middle, now.high, measure.off_scale(measure.limit, part.part.rated)
-        )
-    )  # fmt: skip
+    ends = (now.low, now.middle, now.high)
+    low, middle, high = (format_quantity(value, measure.meter.unit) for value in ends)
     title = f"{measure.title[0].upper()}{measure.title[1:]}"
-    where = f"{title} {middle} ({low} to {high}), changed at {limit}"
+    where = f"{title} {middle} ({low} to {high}); {measure.limit_told(part.part.rated)}"
+    left = left_told(way.remaining_y)
+    left = f"{left[0].upper()}{left[1:]}"
     match part.basis:
         case "fitted today":
-            return f"Fitted today: {where}; nothing is foretold of a new part but its usual life."
+            return f"Fitted today: {where}. Nothing is foretold of a new part but its usual life."
         case "one reading":
-            left = left_told(way.remaining_y)
-            return f"{where}: {left}, by one reading, which shows no direction yet."
+            return f"{where}. {left}, by one reading, which shows no direction yet."
         case _:
-            return f"{where}: {left_told(way.remaining_y)}, by the {part.basis_text}."
+            return f"{where}. {left}, by the {part.basis_text}."
 
 
 def left_told(left: Interval) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rungwise.answers.complaints import also_said, said_of, weights_before
 from rungwise.answers.opening import Opened, open_call
+from rungwise.answers.stated_limits import by_stated_limit
 from rungwise.answers.table_store import fault_table
 from rungwise.answers.watching import Watching, unwatched
 from rungwise.answers.witnesses import Witness, witnesses
@@ -111,7 +112,9 @@ def answer_of(
         opened=opened,
         outcomes=outcomes,
         belief=belief,
-        verdict=verdict(belief, suspected=suspected, allowed=in_reach),
+        verdict=by_stated_limit(
+            verdict(belief, suspected=suspected, allowed=in_reach), opened.unit
+        ),
         advice=advice,
         explanation=explain(belief, shown, at_most=SPOKEN_OF),
         open_bits=advice.open_bits,

@@ -9,6 +9,7 @@ from typing import Any
 from rungwise.answers.as_json import shortfall_json, unit_json
 from rungwise.answers.bands import band_text
 from rungwise.answers.opening import open_unit
+from rungwise.answers.stated_limits import limits_told
 from rungwise.answers.watching import Watching, unwatched
 from rungwise.circuit.behaviour import LoadState, behaviour
 from rungwise.circuit.intent import Shortfall, shortfalls
@@ -27,7 +28,8 @@ class Expectation:
     """What is expected of a unit.
 
     titles: of the faults shown beside the healthy unit, by id. rows: each check or fact with its
-    band by suspect id, `HEALTHY` among them.
+    band by suspect id, `HEALTHY` among them. limits: by check, where a part is good and where it
+    is changed, in a sentence; only of what has one limit everywhere.
     """
 
     unit: Unit
@@ -35,6 +37,7 @@ class Expectation:
     rows: tuple[dict[str, Expected], ...]
     loads: tuple[LoadState, ...]
     shortfalls: tuple[Shortfall, ...]
+    limits: dict[str, str]
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
@@ -62,6 +65,7 @@ class Expectation:
             "condition": healthy.condition,
             "where": healthy.where,
             "healthy": _band_json(healthy),
+            "limit": self.limits.get(healthy.id),
             "with": {name: _band_json(row[name]) for name in self.titles},
         }
 
@@ -94,6 +98,7 @@ def expectation(
         rows=tuple({each: tables[each][check] for each in names} for check in ids),
         loads=behaviour(Plan(unit)),
         shortfalls=shortfalls(unit),
+        limits=limits_told(unit),
     )
 
 

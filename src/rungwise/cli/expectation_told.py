@@ -36,6 +36,8 @@ def _tell_row(page: Page, expected: Expectation, row: dict[str, Expected]) -> No
     healthy = row[HEALTHY]
     page.point(f"{healthy.title} ({healthy.id})")
     page.say(band_text(healthy), indent=4, style="bold")
+    if healthy.id in expected.limits:
+        page.point(expected.limits[healthy.id], mark="limit:", indent=4)
     for name, title in expected.titles.items():
         told = band_text(row[name])
         if told != band_text(healthy):

@@ -41,6 +41,13 @@ class Limit:
         """Whether less is worse."""
         return self.change < self.watch
 
+    def told(self, mark: float, unit: str) -> str:
+        """The limit in one sentence for one part. mark: what stands on it, 1 where nothing does."""
+        watch, change = (f"{each * mark:.3g} {unit}" for each in (self.watch, self.change))
+        if self.falling:
+            return f"good down to {watch}, changed under {change}, between them to maintenance"
+        return f"good up to {watch}, changed over {change}, between them to maintenance"
+
     def grade(self, value: float) -> Grade:
         """Where a value stands; NaN is graded "change", since nothing speaks for it."""
         if self.falling:

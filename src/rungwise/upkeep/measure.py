@@ -14,6 +14,7 @@ import numpy as np
 from rungwise.circuit.meter import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
 from rungwise.circuit.meter import INSULATION as MEGOHMS
 from rungwise.errors import BadReading, UnknownName
+from rungwise.quantity import format_quantity
 from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 
 __all__ = ["MEASURES", "Measure", "measure_named"]
@@ -72,6 +73,16 @@ class Measure:
             return self.stated.grade(value if self.log else value / rated)
         worn = self.on_scale(value, rated)
         return "good" if (worn > self.limit) == self.falling else "change"
+
+    def limit_told(self, rated: float) -> str:
+        """Where it is good and where it is changed, in one sentence."""
+        unit = self.meter.unit
+        if self.stated is not None and self._on(self.stated.change) == self.limit:
+            return self.stated.told(1.0 if self.log else rated, unit)
+        return f"changed at {format_quantity(self.off_scale(self.limit, rated), unit)}"
+
+    def _on(self, limit: float) -> float:
+        return log(limit) if self.log else limit
 
     def sd(self, value: float, rated: float) -> float:
         """Error of a reading on the scale: the meter's, and what wanders."""
