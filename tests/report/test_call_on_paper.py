@@ -124,7 +124,7 @@ def test_its_text_reads_in_order_with_each_name_before_its_value(worked: Worked)
     told = text_of(technician_paper(worked, Extras(), Layout()).pdf())
     spots = [told.index(each) for each in (
         "Service record", "customer Mrs. Finch", "Cause", "Ohms 1-2 of the condensate float switch",
-        "leads off", "After the work", "15.8 A", "What was not measured", "Signed",
+        "leads off", "After the work", "15.8 A", "What was not measured", "received by",
         "Ladder diagram", "Outdoor cabinet",
     )]  # fmt: skip
     assert spots == sorted(spots)

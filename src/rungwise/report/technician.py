@@ -59,7 +59,7 @@ def technician_record(
         readings=tuple(each for at, each in taken if at not in looked),
         remarks=tuple(words(each) for each in _remarks(worked)),
         zones=extras.zones,
-        fitted=tuple(_fitted(each, extras, words) for each in worked.fits),
+        fitted=tuple(_fitted(each, worked, extras, words) for each in worked.fits),
         wires=wires_told(worked.wires) if worked.wires else (),
         moves=extras.moves,
         started=extras.started,
@@ -132,12 +132,12 @@ def _remarks(worked: Worked) -> Iterator[str]:
     yield from complaint_lines(answer.said)
 
 
-def _fitted(fit: Fit, extras: Extras, words: Words) -> FittedPart:
-    candidate = fit.candidate
+def _fitted(fit: Fit, worked: Worked, extras: Extras, words: Words) -> FittedPart:
+    candidate, unit = fit.candidate, worked.answer.opened.unit
     by: Mapping[str, str] = extras.fitted
     return FittedPart(
         name=candidate.name,
-        place=", ".join(candidate.parts),
+        place=", ".join(telling.title_of(unit, each) for each in candidate.parts),
         verdict=fit.verdict.value,
         reasons=tuple(words(each.text) for each in fit.told(*TOLD)),
         by=next((by[each] for each in candidate.parts if each in by), ""),
