@@ -7,22 +7,28 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rungwise.evaluation.isolation_case import IsolationCase
-from rungwise.evaluation.isolation_judge import Judged, judge
+from rungwise.evaluation.isolation_case import Family, IsolationCase
+from rungwise.evaluation.isolation_judge import KNOWN_SOURCE, Judged, judge
 from rungwise.evaluation.live_truth import GROUND
 from rungwise.evaluation.told_plan import Act, Pair, Refusal, ToldPlan
 from rungwise.evaluation.wired import Wired, wired
-from rungwise.evaluation.wiring_damage import inverter_in_parallel
+from rungwise.evaluation.wiring_damage import held_calling, inverter_in_parallel
 
 CONTACTOR = ("L1", "L2", "T1", "T2", "coil1", "coil2")
 RATED_PEAK_VOLT = 623.0
 """1.414 times 440 V, the arrangement's can, rounded up."""
 
 
-def case(true: Wired | None = None, described: Wired | None = None, *, welded: bool = False,
-         family: str = "odd unit") -> IsolationCase:  # fmt: skip
+def case(
+    true: Wired | None = None,
+    described: Wired | None = None,
+    *,
+    welded: bool = False,
+    family: Family = "odd unit",
+) -> IsolationCase:
     unit = true or wired("one_pole_heater")
-    return IsolationCase(0, family, ("by hand",), "cabinet", described or unit, unit, welded)  # type: ignore[arg-type]
+    told = described or unit
+    return IsolationCase(0, family, ("by hand",), "cabinet", told, unit, welded, welded)
 
 
 def dead_pairs() -> tuple[Pair, ...]:
@@ -32,10 +38,14 @@ def dead_pairs() -> tuple[Pair, ...]:
 
 
 PROVE = Act("prove meter", "disconnect", pairs=(("disconnect.line1", GROUND),))
+BASE = wired("one_pole_heater")
+LEFT_ON = {t for t in BASE.terminals(BASE.at("panel", "indoor")) if not t.startswith("board")}
+
 SOUND = ToldPlan(
     acts=(
         Act("stop call", "room"),
         Act("open", "disconnect", devices=("disconnect",)),
+        Act("lock", "disconnect", devices=("disconnect",)),
         Act("try", "room"),
         PROVE,
         Act("read dead", "outdoor", pairs=dead_pairs()),
@@ -43,6 +53,7 @@ SOUND = ToldPlan(
         Act("read charge", "outdoor",
             pairs=(("capacitor.HERM", "capacitor.C"), ("capacitor.FAN", "capacitor.C"))),
     ),
+    live=frozenset({"disconnect.line1", "disconnect.line2", *LEFT_ON}),
     charges={frozenset(("capacitor.HERM", "capacitor.C")): RATED_PEAK_VOLT,
              frozenset(("capacitor.FAN", "capacitor.C")): RATED_PEAK_VOLT},
 )  # fmt: skip
@@ -103,6 +114,14 @@ def test_meter_is_proved_before_and_after_at_the_place() -> None:
     )
 
 
+def test_order_of_the_standards_is_asked_for() -> None:
+    for sort in ("stop call", "lock", "try"):
+        assert "out of the standards' order" in sorts(judge(case(), without(sort)))
+    first, opened, locked, *rest = SOUND.acts
+    late = replace(SOUND, acts=(opened, locked, first, *rest))
+    assert "out of the standards' order" in sorts(judge(case(), late))
+
+
 def test_charge_below_the_peak_of_the_rated_volts_is_too_low() -> None:
     told = dict(SOUND.charges) | {frozenset(("capacitor.HERM", "capacitor.C")): 585.0}
     judged = judge(case(), replace(SOUND, charges=told))
@@ -155,6 +174,71 @@ def test_refusal_of_a_unit_without_its_supply_is_right() -> None:
         judge(case(unit), Refusal("feeds nothing", "The disconnect feeds nothing.")).findings == ()
     )
     assert "should be refused: no load runs on a call" in sorts(judge(case(unit), SOUND))
+
+
+def test_pole_that_brings_nothing_to_the_scope_need_not_show() -> None:
+    unit = wired("one_pole_heater").copy()
+    unit.add_part("spare", "breaker_2p", "panel")
+    for pole in (1, 2):
+        unit.add_wire(f"spare_{pole}", f"service.L{pole}", f"spare.line{pole}")
+        unit.add_wire(
+            f"blower_{pole}", f"spare.load{pole}", ("door_switch.2", "blower.S")[pole - 1]
+        )
+    spare = Act("open", "panel", devices=("spare",))
+    locked = Act("lock", "panel", devices=("spare",))
+    first, *rest = SOUND.acts
+    judged = judge(case(unit), replace(SOUND, acts=(first, spare, locked, *rest)))
+    assert not [each for each in judged.findings if each.sort.startswith("failed device")]
+
+
+def test_meter_cannot_be_proved_on_a_point_that_is_dead() -> None:
+    dead = Act("prove meter", "disconnect", pairs=(("disconnect.load1", GROUND),))
+    acts = tuple(dead if act.sort == "prove meter" else act for act in SOUND.acts)
+    assert "meter to be proved where nothing is live" in sorts(
+        judge(case(), replace(SOUND, acts=acts))
+    )
+    outlet = Act("prove meter", "disconnect", pairs=((KNOWN_SOURCE, KNOWN_SOURCE),))
+    acts = tuple(outlet if act.sort == "prove meter" else act for act in SOUND.acts)
+    assert judge(case(), replace(SOUND, acts=acts)).findings == ()
+
+
+def test_reading_taken_on_a_call_shows_what_only_a_call_brings() -> None:
+    true = wired("two_pole_plain").copy()
+    true.wires["blower_c"]["from"] = "compressor.R"
+    told = case(true, wired("two_pole_plain"), family="wrong description")
+    assert "live on a call or a pushed plunger, unread" in sorts(judge(told, SOUND))
+    tried = Act("try", "outdoor", pairs=(("contactor.T1", GROUND),))
+    acts = tuple(tried if act.sort == "try" else act for act in SOUND.acts)
+    assert judge(told, replace(SOUND, acts=acts)).ended == "stopped"
+
+
+def test_reading_of_control_volts_may_have_a_limit_of_its_own() -> None:
+    unit = wired("one_pole_heater").copy()
+    held_calling(unit, np.random.default_rng(1))
+    pair = ("contactor.coil1", GROUND)
+    low = Act("read dead", "outdoor", pairs=(pair,), below=(50.0,))
+    acts = (low if act.sort == "read dead" else act for act in SOUND.acts)
+    assert judge(case(unit), replace(SOUND, acts=tuple(acts))).ended == "plan"
+    assert judge(case(unit), reading(pair)).ended == "stopped"
+
+
+def test_control_volts_that_are_told_may_stay_below_fifty() -> None:
+    unit = wired("one_pole_heater").copy()
+    unit.parts["transformer"]["secondary_open_volt"] = 30
+    coils = [("contactor.coil1", GROUND), ("contactor.coil1", "contactor.coil2")]
+    plan = reading(*(pair for pair in dead_pairs() if pair not in coils))
+    told = replace(plan, low=frozenset({"contactor.coil1", "y_splice.1"}))
+    assert "live on a call or a pushed plunger, unread" not in sorts(judge(case(unit), told))
+    unit.parts["transformer"]["primary_volt"] = 100  # a 100 V tap on 120 V, and 60 V on Y
+    unit.parts["transformer"]["secondary_open_volt"] = 55
+    assert "live on a call or a pushed plunger, unread" in sorts(judge(case(unit), told))
+
+
+def test_what_stays_live_beside_the_scope_is_told() -> None:
+    told = replace(SOUND, live=SOUND.live - {"disconnect.line2"})
+    assert [(each.sort, each.where) for each in judge(case(), told).findings] == [
+        ("stays live outside the scope, not told", "disconnect.line2 120 V")
+    ]
 
 
 def test_unopened_inverter_is_live_within_the_scope() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from rungwise.evaluation.isolation_case import draw_isolation_case
 from rungwise.evaluation.live_truth import GROUND, OMEGA, SOURCE_OHM, LiveTruth, Stance
 from rungwise.evaluation.netlist import GROUND as NET_GROUND
 from rungwise.evaluation.netlist import Netlist
@@ -82,6 +83,18 @@ def test_every_terminal_has_the_volts_that_ngspice_finds(name: str, opened: froz
     for terminal, at in truth.place.items():
         # ngspice prints 12 digits; the floor of 1 GΩ sets what floats.
         assert ours.open_volt(terminal) == pytest.approx(abs(found[f"p{at}"]), abs=0.02), terminal
+
+
+@pytest.mark.parametrize("number", range(8))
+def test_damaged_units_too_have_the_volts_that_ngspice_finds(number: int) -> None:
+    unit = draw_isolation_case(ARRANGEMENTS[number % 4], number, 21).true
+    truth = LiveTruth(unit)
+    stance = truth.settled(CALLING)
+    found = node_volts(as_netlist(truth, stance), 60.0)
+    ours = truth.at(stance)
+    for terminal, at in truth.place.items():
+        theirs = abs(found[f"p{at}"])
+        assert ours.open_volt(terminal) == pytest.approx(theirs, abs=0.02, rel=1e-4), terminal
 
 
 def test_transformer_fed_from_its_24_volt_side_makes_the_line_terminals_live() -> None:

@@ -23,6 +23,7 @@ class World(StrEnum):
     OWN = "own"
     OTHER = "other"
     WIRES = "wires"
+    ISOLATION = "isolation"
 
 
 class Readings(StrEnum):
@@ -55,18 +56,22 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     ] = 1,
     world: Annotated[
         World,
-        typer.Option("--world", help="Who draws the truths: our own model, or a world apart."),
+        typer.Option(
+            "--world",
+            help="Who draws the truths: our own model, a world apart, its lost wires, or damaged "
+            "descriptions whose isolation plans are judged (--calls for each arrangement).",
+        ),
     ] = World.OWN,
     results: Annotated[
         Path | None,
-        typer.Option("--results", help="Other world: add one line a call to this file, resume it."),
+        typer.Option("--results", help="Add one line a call to this file, and resume it."),
     ] = None,
     plates: Annotated[
         bool, typer.Option("--plates", help="Other world: meet units of two and four tons too.")
     ] = False,
     only: Annotated[
         list[int] | None,
-        typer.Option("--only", min=0, help="Other world: just this call; may be repeated."),
+        typer.Option("--only", min=0, help="Just this call; may be repeated."),
     ] = None,
     tell: Annotated[
         bool, typer.Option("--tell", help="Other world: tell each call check by check.")
@@ -84,18 +89,23 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     Own world: every reading comes from ngspice unless --source says otherwise, and each call is
     worked by the program's own choice of checks and by two plainer ones. Other world: houses,
     faults and readings that the engine had no hand in; wires: cabinets of that world whose wires
-    were all pulled off, worked as `rungwise recover` asks. See docs/study.md and docs/rewiring.md.
+    were all pulled off, worked as `rungwise recover` asks; isolation: damaged descriptions, whose
+    plans are followed in the unit as it truly is. See docs/study.md, rewiring.md, isolation.md.
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
     if tables:
-        _write_tables(tables, wires=world is World.WIRES)
+        _write_tables(tables, world)
     elif world is World.WIRES:
         _wires(tuple(only or range(calls)), seed, processes, results, as_json=as_json)
     elif world is World.OTHER:
         numbers = tuple(only or range(calls))
         lines = _other(numbers, seed, processes, results, plates=plates)
         _tell_other(lines, seed, tell=tell, as_json=as_json)
+    elif world is World.ISOLATION:
+        numbers = tuple(only or range(calls))
+        lines = _isolation(numbers, seed, processes, results)
+        _tell_isolation(lines, seed, tell=tell, as_json=as_json)
     else:
         ways = tuple(policy or Choosing)
         _own(calls, seed, source, ways, processes, as_json=as_json)
@@ -216,19 +226,49 @@ def _wires(
         page.pairs(list(zip(HEAD[2:], group.cells()[2:], strict=True)))
 
 
-def _write_tables(results: list[Path], *, wires: bool) -> None:
-    """The tables of files of results, a column each, as Markdown on the output."""
-    if wires:
-        from rungwise.study.lost_tally import markdown as of_wires
-        from rungwise.study.result_file import read_results as lines_of
+def _isolation(
+    numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
+) -> list[dict[str, Any]]:
+    from rungwise.cli.waiting import waiting
+    from rungwise.study.isolation_trial import run_isolation
 
-        for file in results:
-            typer.echo(of_wires(lines_of(file)), nl=False)
+    with waiting(f"judging {len(numbers)} isolation plans of every arrangement") as progress:
+        return run_isolation(numbers, seed, processes=processes, results=results, progress=progress)
+
+
+def _tell_isolation(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json: bool) -> None:
+    if as_json:
+        from rungwise.cli.printing import print_json
+
+        print_json({"seed": seed, "cases": lines})
         return
+    from rungwise.cli.page import Page
+    from rungwise.study.isolation_tally import isolation_rows
+
+    page = Page()
+    facts = (f"seed {seed}; judged by another solver", "in brackets 95 %")
+    page.title(f"{len(lines)} isolation plans", facts)
+    page.pairs([(row.what, row.text) for row in isolation_rows(lines)])
+    for line in lines if tell else ():
+        page.heading(f"{line['arrangement']} {line['case']}: {', '.join(line['damages'])}")
+        page.say(f"{line['family']}, {line['scope']}: {line['ended']} {line['refusal']}".strip())
+        for sort, where in line["findings"]:
+            page.point(f"{sort}: {where}" if where else sort)
+
+
+def _write_tables(results: list[Path], world: World) -> None:
+    """The tables of files of results, a column each, as Markdown on the output."""
+    from rungwise.study.isolation_tally import isolation_markdown
+    from rungwise.study.lost_tally import markdown as of_wires
     from rungwise.study.other_tally import markdown
     from rungwise.study.result_file import read_results
 
-    typer.echo(markdown({file.stem: read_results(file) for file in results}), nl=False)
+    found = {file.stem: read_results(file) for file in results}
+    if world is World.WIRES:
+        typer.echo("".join(of_wires(lines) for lines in found.values()), nl=False)
+    else:
+        told = isolation_markdown if world is World.ISOLATION else markdown
+        typer.echo(told(found), nl=False)
 
 
 def _tell(page: Page, found: Study, calls: int) -> None:

@@ -9,15 +9,15 @@ from typing import Literal, TypeVar
 import numpy as np
 
 from rungwise.evaluation.wired import Wired, wired
-from rungwise.evaluation.wiring_damage import DAMAGES
+from rungwise.evaluation.wiring_damage import DAMAGES, held_calling
 
 __all__ = ["FAMILIES", "SCOPES", "Family", "IsolationCase", "Scope", "draw_isolation_case"]
 
-Family = Literal["odd unit", "wrong description", "welded contactor"]
+Family = Literal["odd unit", "wrong description", "keeps running"]
 Scope = Literal["cabinet", "disconnect", "indoor", "everything"]
 
 FAMILIES: dict[Family, float] = {
-    "odd unit": 0.5, "wrong description": 0.4, "welded contactor": 0.1,
+    "odd unit": 0.5, "wrong description": 0.4, "keeps running": 0.1,
 }  # fmt: skip
 SCOPES: dict[Scope, float] = {
     "cabinet": 0.55,
@@ -29,10 +29,13 @@ SCOPES: dict[Scope, float] = {
 ONLY_ODD = ("nothing", "no loads", "part missing")
 """Damages that nobody's yard differs by from a true description."""
 
+ONLY_TOLD = ("wrong place",)
+"""Damages that only a description can have: a part is where it is."""
+
 ADDED_IN_TRUTH = (
     "jumper", "device jumpered", "second source", "inverter in parallel", "third breaker",
     "parallel transformer", "device missing", "line side crossed", "circuit from elsewhere",
-    "wire on another terminal",
+    "wire on another terminal", "held calling",
 )  # fmt: skip
 """Damages that a yard may have and its description not."""
 
@@ -41,7 +44,11 @@ TWO_AT_ONCE = 0.2
 
 @dataclass(frozen=True)
 class IsolationCase:
-    """A case by its number. welded: the contactor is welded, and the plan is asked knowing it."""
+    """A case by its number.
+
+    keeps_running: the plan is asked knowing that the unit runs with the thermostat off. welded:
+    because its contactor is welded; otherwise something calls for it all the time.
+    """
 
     number: int
     family: Family
@@ -49,6 +56,7 @@ class IsolationCase:
     scope: Scope
     described: Wired
     true: Wired
+    keeps_running: bool = False
     welded: bool = False
 
 
@@ -56,13 +64,17 @@ def draw_isolation_case(arrangement: str, number: int, seed: int) -> IsolationCa
     """The case with a number, the same whenever it is drawn with this seed."""
     rng = np.random.default_rng([seed, number, sum(map(ord, arrangement))])
     family: Family = _by_weight(rng, FAMILIES)
-    scope: Scope = "cabinet" if family == "welded contactor" else _by_weight(rng, SCOPES)
+    scope: Scope = "cabinet" if family == "keeps running" else _by_weight(rng, SCOPES)
     base = wired(arrangement)
-    if family == "welded contactor":
+    if family == "keeps running":
         unit, names = _damaged(base, rng, ("nothing", "series device", "wrong label", "other kind"))
-        return IsolationCase(number, family, names, scope, unit, unit, welded=True)
+        true, welded = unit.copy(), rng.random() < 0.5
+        if not welded:
+            held_calling(true, rng)
+        return IsolationCase(number, family, names, scope, unit, true, True, welded)
     if family == "odd unit":
-        unit, names = _damaged(base, rng, tuple(DAMAGES))
+        odd = tuple(name for name in DAMAGES if name not in ONLY_TOLD)
+        unit, names = _damaged(base, rng, odd)
         return IsolationCase(number, family, names, scope, unit, unit)
     if rng.random() < 0.5:
         unit, names = _damaged(base, rng, ADDED_IN_TRUTH)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from rungwise.evaluation.isolation_case import IsolationCase
 from rungwise.evaluation.live_truth import GROUND, LiveTruth, Stance
@@ -12,10 +13,15 @@ from rungwise.evaluation.soundness import doubts, motors_fed, unsound
 from rungwise.evaluation.told_plan import Act, Refusal, ToldPlan
 from rungwise.evaluation.wired import DEVICES, Wired
 
-__all__ = ["DANGERS", "Finding", "Judged", "judge", "scope_points"]
+__all__ = ["DANGERS", "KNOWN_SOURCE", "Finding", "Judged", "judge", "scope_points"]
+
+KNOWN_SOURCE = "@known source"
 
 LIVE_VOLT = 30.0
 """What counts as live, AC, through a meter in low-impedance volts (common practice, no source)."""
+
+LOW_VOLT = 50.0
+"""Below this a point told to have control volts may have them (70E and OSHA, from memory)."""
 
 LOAD_AMP = 5.0
 """More than a heater draws: a blade is not pulled under this (common practice, no source)."""
@@ -105,11 +111,14 @@ def _wrong(case: IsolationCase, walk: _Walk, stopped: str) -> Iterator[Finding]:
     yield from _left_live(walk, stopped)
     yield from _unread(case, walk)
     yield from _live_dead_live(walk.told)
+    yield from _out_of_order(walk.told)
     if odd:
         yield from _under_load(walk)
         yield from _charges(case, walk.told)
         yield from (Finding(f"should be refused: {why}", where)
                     for why, where in unsound(case.described))  # fmt: skip
+        yield from _nothing_to_prove_on(walk)
+        yield from _live_elsewhere(walk)
         if stopped:
             yield Finding("runs into a live reading of its own", stopped)
     if not stopped:
@@ -122,17 +131,22 @@ class _Walk:
     def __init__(self, case: IsolationCase, told: ToldPlan) -> None:
         self.told = told
         self.truth = LiveTruth(case.true)
+        self.places = SCOPE_PLACES[case.scope]
         self.points = scope_points(case.true, case.scope)
         self.welded = frozenset(case.true.of_kind("contactor_1p", "contactor_2p")
                                 if case.welded else ())  # fmt: skip
         self.devices = set(case.true.devices())
+        self.opened = frozenset(set(told.opened()) & self.devices)
 
     def stands(self, stuck: frozenset[tuple[str, int]]) -> Iterator[tuple[Act, Stance]]:
-        """Each step with how everything stands when it begins."""
+        """Each step with how everything stands when it begins; trying calls for everything."""
         stance = Stance(stuck=stuck, calls=True)
         for act in self.told.acts:
-            yield act, self._settled(stance)
-            opened = stance.opened | (set(act.devices) & self.devices)
+            tried = replace(stance, calls=True) if act.sort == "try" else stance
+            yield act, self._settled(tried)
+            opened = stance.opened
+            if act.sort == "open":
+                opened |= set(act.devices) & self.devices
             calls = stance.calls and act.sort != "stop call"
             stance = replace(stance, opened=opened, calls=calls)
 
@@ -145,37 +159,70 @@ class _Walk:
         for act, stance in self.stands(stuck):
             if act.sort == "try" and self._moves(stance):
                 return "a motor moves on a call"
-            if act.sort != "read dead":
-                continue
-            volts = self.truth.at(stance)
-            for pair in act.pairs:
-                if volts.read(*pair) >= self.told.dead_volt:
-                    return " to ".join(pair)
+            if act.sort in ("try", "read dead"):
+                volts = self.truth.at(stance)
+                for pair, below in act.limits():
+                    if volts.read(*pair) >= below:
+                        return " to ".join(pair)
         return ""
 
     def _moves(self, stance: Stance) -> bool:
-        """Whether a motor has its volts when everything is called for."""
-        volts = self.truth.at(self._settled(replace(stance, calls=True)))
-        return bool(motors_fed(self.truth.unit, volts))
+        """Whether a motor where the hands go has its volts."""
+        return bool(motors_fed(self.truth.unit, self.truth.at(stance), self.places))
 
     def exposed(self, stuck: frozenset[tuple[str, int]], *, worst: bool) -> dict[str, float]:
         """Points of the scope that are live at the end, to ground or to one another, with volts.
 
         worst: with the call on or off and the plungers in or out, not only as they are left.
         """
-        opened = frozenset(set(self.told.opened()) & self.devices)
-        left = self._settled(Stance(opened, stuck, calls=False))
-        stances = [left]
-        if worst:
-            every = frozenset(self.truth.coils())
-            stances = [replace(left, calls=calls, pulled=pulled | self.welded)
-                       for calls in (False, True) for pulled in (frozenset(), every)]  # fmt: skip
+        return self._exposed(self.opened, stuck, worst=worst)
+
+    def matters(self, device: str, stuck: frozenset[tuple[str, int]]) -> bool:
+        """Whether a failure brings volts to the scope with some of the other devices closed."""
+        others = sorted(self.opened - {device})
+        for count in range(len(others) + 1):
+            for some in combinations(others, count):
+                opened = frozenset({device, *some})
+                with_it = self._exposed(opened, stuck, worst=True).keys()
+                if with_it - self._exposed(opened, frozenset(), worst=True).keys():
+                    return True
+        return False
+
+    def _exposed(
+        self, opened: frozenset[str], stuck: frozenset[tuple[str, int]], *, worst: bool
+    ) -> dict[str, float]:
         found: dict[str, float] = {}
-        for stance in stances:
+        for stance in self._stances(opened, stuck, worst=worst):
             volts = self.truth.at(stance)
             for point, volt in volts.highest(set(self.points) - self.told.live).items():
                 found[point] = max(found.get(point, 0.0), volt)
-        return {point: found[point] for point in sorted(found) if found[point] >= LIVE_VOLT}
+        return {p: found[p] for p in sorted(found) if found[p] >= self._limit(p)}
+
+    def elsewhere(self) -> dict[str, float]:
+        """Terminals outside the scope, live to ground at the end, of which nothing is said."""
+        others = set(self.truth.unit.terminals()) - set(self.points) - self.told.live
+        found: dict[str, float] = {}
+        for stance in self._stances(self.opened, frozenset(), worst=True):
+            volts = self.truth.at(stance)
+            for point in others:
+                found[point] = max(found.get(point, 0.0), volts.read(point))
+        return {p: found[p] for p in sorted(found) if found[p] >= self._limit(p)}
+
+    def _limit(self, point: str) -> float:
+        return LOW_VOLT if point in self.told.low else LIVE_VOLT
+
+    def _stances(
+        self, opened: frozenset[str], stuck: frozenset[tuple[str, int]], *, worst: bool
+    ) -> list[Stance]:
+        left = self._settled(Stance(opened, stuck, calls=False))
+        if not worst:
+            return [left]
+        every = frozenset(self.truth.coils())
+        return [
+            replace(left, calls=calls, pulled=pulled | self.welded)
+            for calls in (False, True)
+            for pulled in (frozenset[str](), every)
+        ]
 
 
 def _left_live(walk: _Walk, stopped: str) -> Iterator[Finding]:
@@ -204,8 +251,8 @@ def _dead_with_all_open(walk: _Walk) -> set[str]:
 def _unread(case: IsolationCase, walk: _Walk) -> Iterator[Finding]:
     """Line terminals and what hands touch, to ground and line to line, after the last blade."""
     told = walk.told
-    last = max((at for at, act in enumerate(told.acts) if act.devices), default=-1)
-    read = {frozenset(pair) for act in told.acts[last + 1 :] if act.sort == "read dead"
+    last = _last(told, "open")
+    read = {frozenset(pair) for act in told.acts[last + 1 :] if act.sort in ("try", "read dead")
             for pair in act.pairs}  # fmt: skip
     points = set(walk.points) & set(case.described.terminals()) - told.live
     for name in case.true.of_kind("contactor_1p", "contactor_2p"):
@@ -255,10 +302,57 @@ def _live_dead_live(told: ToldPlan) -> Iterator[Finding]:
         yield Finding("meter not proved after reading", reading)
 
 
+def _live_elsewhere(walk: _Walk) -> Iterator[Finding]:
+    told = [f"{point} {volt:.0f} V" for point, volt in walk.elsewhere().items()]
+    if told:
+        yield Finding("stays live outside the scope, not told", ", ".join(told[:4]))
+
+
+def _nothing_to_prove_on(walk: _Walk) -> Iterator[Finding]:
+    """The meter is to show a live point as live, and that point is dead."""
+    for act, stance in walk.stands(frozenset()):
+        if act.sort == "prove meter":
+            volts = walk.truth.at(stance)
+            for pair in act.pairs:
+                if KNOWN_SOURCE not in pair and volts.read(*pair) < LIVE_VOLT:
+                    yield Finding("meter to be proved where nothing is live", " to ".join(pair))
+
+
+def _out_of_order(told: ToldPlan) -> Iterator[Finding]:
+    """The order that NFPA 70E 120.5 and 29 CFR 1910.147(d) ask for (both from memory).
+
+    Load off, every source opened, each locked, tried to start, then tested for absence of volts;
+    a stored charge is measured, let go, and measured.
+    """
+    sort = "out of the standards' order"
+    sorts = [act.sort for act in told.acts]
+    if "open" in sorts and "stop call" not in sorts[: sorts.index("open")]:
+        yield Finding(sort, "a device is opened before the load is off")
+    final = [at for at in range(_last(told, "open") + 1, len(sorts)) if sorts[at] == "read dead"]
+    if not final:
+        yield Finding(sort, "nothing is read after the last device is open")
+        return
+    locked = {d for act in told.acts[: final[0]] if act.sort == "lock" for d in act.devices}
+    for device in told.opened():
+        if device not in locked:
+            yield Finding(sort, f"{device} is not locked before the last readings")
+    if "try" not in sorts[_last(told, "lock") + 1 : final[-1]]:
+        yield Finding(sort, "no trying to start between the last lock and the last readings")
+    charges = [each for each in sorts if each in ("read charge", "discharge")]
+    if "discharge" in charges and charges[0] == "discharge":
+        yield Finding(sort, "a charge is let go before it is measured")
+    if "discharge" in charges and charges[-1] == "discharge":
+        yield Finding(sort, "a charge is not measured after it was let go")
+
+
+def _last(told: ToldPlan, sort: str) -> int:
+    return max((at for at, act in enumerate(told.acts) if act.sort == sort), default=-1)
+
+
 def _under_load(walk: _Walk) -> Iterator[Finding]:
     for act, stance in walk.stands(frozenset()):
         volts = walk.truth.at(stance)
-        for device in set(act.devices) & walk.devices:
+        for device in set(act.devices) & walk.devices if act.sort == "open" else ():
             kind = walk.truth.unit.parts[device]["kind"]
             if not kind.startswith("breaker") and volts.amp(device) > LOAD_AMP:
                 yield Finding("blade pulled under load", f"{device}, {volts.amp(device):.0f} A")
@@ -282,15 +376,12 @@ def _charges(case: IsolationCase, told: ToldPlan) -> Iterator[Finding]:
 
 def _hidden_failures(walk: _Walk, *, strict: bool) -> Iterator[Finding]:
     """Devices of the plan that fail whole or with one pole, and no reading that shows it."""
-    before = walk.truth.at(walk.truth.settled(Stance(calls=True)))
     good = walk.exposed(frozenset(), worst=True).keys()
     for device in dict.fromkeys(walk.told.opened()):
         if device not in walk.devices:
             continue
         for stuck in _failures(walk.truth.unit, device):
-            fed = any(before.read(f"{device}.{side}{pole}") >= LIVE_VOLT
-                      for _, pole in stuck for side in ("line", "load"))  # fmt: skip
-            if not fed or walk.stopped(stuck):
+            if walk.stopped(stuck) or not walk.matters(device, stuck):
                 continue
             where = f"{device} poles {', '.join(str(pole) for _, pole in sorted(stuck))}"
             if walk.exposed(stuck, worst=True).keys() - good:
@@ -319,6 +410,7 @@ def _names_circuit(unit: Wired, words: str) -> bool:
     known |= {str(part.get("label", part["kind"])) for part in unit.parts.values()}
     known |= {name.replace("_", " ") for name in known}
     known |= {"contactor", "compressor", "disconnect", "breaker", "transformer", "wire", "service"}
+    known |= {"indoor unit", "outdoor unit"}
     return any(name.lower() in words.lower() for name in known)
 
 

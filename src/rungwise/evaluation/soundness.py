@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rungwise.evaluation.live_truth import LiveTruth, Stance, Volts
 from rungwise.evaluation.wired import DEVICES, Wired
 
@@ -13,7 +15,9 @@ SHORT_AMP = 600.0
 RUNNING_SHARE = 0.6
 """Of its rated volts, between C and R, that a motor needs."""
 
-CARRIES_AMP = 1e-3
+STARTING_SHARE = 0.05
+LOAD_SIEMENS = 2.0
+"""What lets less through is a load; a closed contact, a switch or a fuse lets more."""
 MOTORS = ("compressor", "fan_motor")
 LOADS = (*MOTORS, "crankcase_heater", "dual_capacitor", "run_capacitor", "start_capacitor",
          "transformer", "contactor_1p", "contactor_2p", "relay", "potential_relay")  # fmt: skip
@@ -28,9 +32,9 @@ def unsound(unit: Wired) -> list[tuple[str, str]]:
     found = []
     if max(called.source_amp, rest.source_amp) > SHORT_AMP:
         found.append(("supply shorted", f"{max(called.source_amp, rest.source_amp):.0f} A"))
-    if not motors_fed(unit, called):
+    if not motors_fed(unit, called, ("outdoor", "disconnect", "panel", "room")):
         found.append(("no load runs on a call", "no compressor and no outdoor fan"))
-    idle = [name for name in unit.devices() if max(called.amp(name), rest.amp(name)) < CARRIES_AMP]
+    idle = [name for name in unit.devices() if not _feeds(truth, name)]
     return [*found, *(("device feeds nothing", name) for name in idle)]
 
 
@@ -38,8 +42,11 @@ def doubts(unit: Wired) -> list[tuple[str, str]]:
     """What may be refused beside that: a part that does nothing, or lacks a wire."""
     truth = LiveTruth(unit)
     called = truth.at(truth.settled(Stance(calls=True)))
-    still = [n for n in unit.of_kind(*MOTORS) if not _runs(unit, called, n)]
+    motors = unit.of_kind(*MOTORS)
+    still = [n for n in motors if not _runs(unit, called, n) or not _starts(unit, called, n)]
     found = [("a motor does not run", name) for name in still]
+    if not unit.of_kind("compressor"):
+        found.append(("no compressor", ""))
     for name in unit.of_kind(*LOADS, *DEVICES):
         free = LEFT_FREE.get(unit.parts[name]["kind"], ())
         bare = [t for t in unit.terminals([name]) if not unit.on(t) and t.split(".")[1] not in free]
@@ -47,10 +54,40 @@ def doubts(unit: Wired) -> list[tuple[str, str]]:
     return found
 
 
-def motors_fed(unit: Wired, volts: Volts) -> list[str]:
-    """Motors, the indoor blower left out, that have enough volts to run."""
-    motors = unit.of_kind(*MOTORS)
-    return [n for n in motors if unit.parts[n]["place"] != "indoor" and _runs(unit, volts, n)]
+def _feeds(truth: LiveTruth, device: str) -> bool:
+    """Whether any way leads from its load side to a load, whatever contacts stand open."""
+    place = truth.place
+    poles = range(1, DEVICES[truth.unit.parts[device]["kind"]] + 1)
+    reached = {place[f"{device}.load{pole}"] for pole in poles}
+    loads = {place[t] for name in truth.unit.of_kind("transformer")
+             for t in (f"{name}.pri1", f"{name}.pri2", f"{name}.R", f"{name}.C")}  # fmt: skip
+    ways = []
+    for a, b, siemens, key in truth.branches:
+        if key is not None and key[1] == device:
+            continue
+        ends = {place[t] for t in (a, b) if t in place}
+        if abs(siemens) < LOAD_SIEMENS:
+            loads |= ends
+        else:
+            ways.append(ends)
+    while True:
+        more = {node for ends in ways if ends & reached for node in ends} - reached
+        if not more:
+            return bool(reached & loads)
+        reached |= more
+
+
+def motors_fed(unit: Wired, volts: Volts, places: Sequence[str]) -> list[str]:
+    """Motors at these places that have enough volts to run."""
+    motors = [name for name in unit.at(*places) if unit.parts[name]["kind"] in MOTORS]
+    return [name for name in motors if _runs(unit, volts, name)]
+
+
+def _starts(unit: Wired, volts: Volts, name: str) -> bool:
+    """Whether its start winding has volts, and not those of the run winding."""
+    rated = float(unit.parts[name].get("rated_volt", 230.0))
+    from_run = volts.open_volt(f"{name}.R", f"{name}.S")
+    return min(volts.open_volt(f"{name}.C", f"{name}.S"), from_run) >= STARTING_SHARE * rated
 
 
 def _runs(unit: Wired, volts: Volts, name: str) -> bool:

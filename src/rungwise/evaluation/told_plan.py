@@ -4,48 +4,62 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import repeat
 from typing import Any, Literal
 
 from rungwise.evaluation.live_truth import GROUND
 
 __all__ = ["Act", "ActSort", "Pair", "Refusal", "ToldPlan", "told_plan"]
 
+DEAD_VOLT = 5.0
+
 Pair = tuple[str, str]
 """Where two leads go: ``part.terminal``, or `live_truth.GROUND`."""
 
 ActSort = Literal[
-    "stop call", "open", "try", "prove meter", "read dead", "read charge", "other"
+    "stop call", "open", "lock", "try", "prove meter", "read dead", "read charge", "discharge",
+    "other",
 ]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """One step. devices: opened in it; pairs: read in it, in this order."""
+    """One step. devices: opened or locked in it; pairs: read in it, in this order.
+
+    below: what each must stay below where it is to be dead, V; `DEAD_VOLT` where nothing is said.
+    """
 
     sort: ActSort
     place: str
     devices: tuple[str, ...] = ()
     pairs: tuple[Pair, ...] = ()
+    below: tuple[float, ...] = ()
+
+    def limits(self) -> Iterator[tuple[Pair, float]]:
+        """Each pair with what it must stay below."""
+        return zip(self.pairs, self.below or repeat(DEAD_VOLT), strict=False)
 
 
 @dataclass(frozen=True)
 class ToldPlan:
     """A plan as told.
 
-    live: terminals said to stay live. unshown: devices that it opens and says it counts for
-    nothing. dead_volt: what a reading must stay below. charges: volts told of each section, by
+    live: terminals said to stay live. low: terminals said to have a transformer's low volts
+    whenever something calls. unshown: devices that it opens and says it counts for
+    nothing. charges: volts told of each section, by
     its two terminals.
     """
 
     acts: tuple[Act, ...]
     live: frozenset[str] = frozenset()
+    low: frozenset[str] = frozenset()
     unshown: frozenset[str] = frozenset()
-    dead_volt: float = 5.0
     charges: Mapping[frozenset[str], float] = field(default_factory=dict)
 
     def opened(self) -> tuple[str, ...]:
         """Every device that it opens, in order."""
-        return tuple(device for act in self.acts for device in act.devices)
+        return tuple(device for act in self.acts if act.sort == "open"
+                     for device in act.devices)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +73,12 @@ class Refusal:
 _SORTS: Mapping[str, ActSort] = {
     "stop": "stop call",
     "open": "open",
+    "lock": "lock",
     "try": "try",
     "prove meter": "prove meter",
     "measure": "read dead",
     "charge": "read charge",
+    "discharge": "discharge",
     "empty": "read charge",
 }
 
@@ -74,24 +90,29 @@ def told_plan(plan: Mapping[str, Any]) -> ToldPlan | Refusal:
         first = refusals[0]
         words = " ".join(f"{each['what']} {each['add']}" for each in refusals)
         return Refusal(first["kind"], words)
-    dead = [r["below_v"] for step in plan["steps"] for r in step["readings"] if _is_dead(r)]
     return ToldPlan(
         acts=tuple(act for step in plan["steps"] for act in _acts(step)),
-        live=frozenset(t for each in plan["stays_live"] for t in each["terminals"]),
+        live=_terminals(plan, "line"),
+        low=_terminals(plan, "control"),
         unshown=frozenset(d["device"] for d in plan["devices"] if not d["relied_on"]),
-        dead_volt=max(dead, default=5.0),
         charges={frozenset(each["terminals"]): each["peak_v"] for each in plan["charges"]},
     )
+
+
+def _terminals(plan: Mapping[str, Any], kind: str) -> frozenset[str]:
+    told = (each["terminals"] for each in plan["stays_live"] if each["kind"] == kind)
+    return frozenset(terminal for each in told for terminal in each)
 
 
 def _acts(step: Mapping[str, Any]) -> Iterator[Act]:
     readings, place = step["readings"], step["place"]
     sort = _SORTS.get(step["kind"], "other")
-    if sort == "open":
+    if sort in ("open", "lock"):
         yield Act(sort, place, devices=(step["device"],))
-    elif sort == "read dead":
-        pairs = tuple(_pair(r) for r in readings if _is_dead(r))
-        yield Act(sort if pairs else "other", place, pairs=pairs)
+    elif sort in ("read dead", "try"):
+        dead = [r for r in readings if _is_dead(r)]
+        below = tuple(float(r["below_v"]) for r in dead)
+        yield Act(sort, place, pairs=tuple(_pair(r) for r in dead), below=below)
     else:
         yield Act(sort, place, pairs=tuple(_pair(r) for r in readings))
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from rungwise.evaluation.wired import DEVICES, TERMINALS, Wired
 
-__all__ = ["DAMAGES", "Damage"]
+__all__ = ["DAMAGES", "Damage", "held_calling"]
 
 Damage = Callable[[Wired, np.random.Generator], None]
 """Changes a description in place by one drawn damage."""
@@ -244,6 +244,11 @@ def light_in_cabinet(unit: Wired, rng: np.random.Generator) -> None:
     _source(unit, [_pick(rng, _CABINET)], breaker=False)
 
 
+def held_calling(unit: Wired, _: np.random.Generator) -> None:
+    """R joined to Y: the unit is called for whatever the thermostat says."""
+    unit.add_wire("r_to_y", "board.R", "board.Y", awg=18)
+
+
 def nothing(_: Wired, __: np.random.Generator) -> None:
     """The arrangement as it ships."""
 
@@ -270,6 +275,7 @@ DAMAGES: Mapping[str, Damage] = {
     "wrong label": wrong_label,
     "other kind": other_kind,
     "part missing": part_missing,
+    "held calling": held_calling,
     "circuit from elsewhere": light_in_cabinet,
 }
 """Every damage by what it is called."""

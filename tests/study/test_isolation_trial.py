@@ -1,0 +1,41 @@
+"""A small sample of damaged descriptions, asked for plans and judged; the long run is a command."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rungwise.study.isolation_trial import run_isolation
+from rungwise.study.result_file import Line, read_results
+
+SEED = 31
+EACH = range(5)
+
+
+@pytest.fixture(scope="module")
+def lines(tmp_path_factory: pytest.TempPathFactory) -> list[Line]:
+    """Twenty judged plans."""
+    return run_isolation(EACH, SEED, results=tmp_path_factory.mktemp("plans") / "plans.jsonl")
+
+
+def test_no_plan_of_a_small_sample_can_hurt(lines: list[Line]) -> None:
+    assert len(lines) == 4 * len(EACH)
+    hurting = [line for line in lines if line["dangerous"]]
+    assert hurting == []
+
+
+def test_every_refusal_of_a_small_sample_says_why_in_circuit_words(lines: list[Line]) -> None:
+    refused = [line for line in lines if line["ended"] == "refused"]
+    assert refused
+    for line in refused:
+        assert not [each for each in line["findings"] if each[0] == "refusal without circuit words"]
+
+
+def test_cases_that_stand_in_the_file_are_not_worked_again(tmp_path: Path) -> None:
+    file = tmp_path / "plans.jsonl"
+    first = run_isolation([0], SEED, results=file)
+    assert sorted(map(str, read_results(file))) == sorted(map(str, first))
+    file.write_text(file.read_text().replace('"steps": ', '"steps": 1'), encoding="utf-8")
+    again = run_isolation([0], SEED, results=file)
+    assert [line["steps"] for line in again] == [int(f"1{line['steps']}") for line in first]
