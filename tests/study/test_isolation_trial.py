@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from rungwise.evaluation.isolation_judge import DANGERS
 from rungwise.study.isolation_trial import run_isolation
 from rungwise.study.result_file import Line, read_results
 
@@ -20,9 +21,16 @@ def lines(tmp_path_factory: pytest.TempPathFactory) -> list[Line]:
 
 
 def test_no_plan_of_a_small_sample_can_hurt(lines: list[Line]) -> None:
+    """But for a source that nobody drew and that only a call brings: docs/isolation.md."""
     assert len(lines) == 4 * len(EACH)
-    hurting = [line for line in lines if line["dangerous"]]
-    assert hurting == []
+    hidden = "live on a call or a pushed plunger, unread"
+    hurting = {
+        (line["arrangement"], line["case"], sort)
+        for line in lines
+        for sort, _ in line["findings"]
+        if sort in DANGERS and not (line["family"] == "wrong description" and sort == hidden)
+    }
+    assert hurting == set()
 
 
 def test_every_refusal_of_a_small_sample_says_why_in_circuit_words(lines: list[Line]) -> None:
