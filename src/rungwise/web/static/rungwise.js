@@ -145,7 +145,7 @@
       if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
     }, 1000 * main.dataset.lookAgain);
   };
-  const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(", ");
+  const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(" ");
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (!("swap" in form.dataset)) {
