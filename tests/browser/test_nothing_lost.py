@@ -125,7 +125,7 @@ def test_what_the_server_refuses_for_good_stays_in_sight_with_its_words(
     expect(tray).to_contain_text("still a draft")
     with store.writing(shop.amari) as book:
         book.calls.put_on(shop.call, whole)
-    tray.get_by_role("button", name="Send it again").click()
+    tray.get_by_role("button", name="Send again").click()
     expect(tray).to_be_hidden()
     assert told_of(store, shop.call) == [(VOLTS, "27 V")]
 
@@ -142,7 +142,7 @@ def test_a_refused_field_says_so_and_is_thrown_away_by_hand_only(phone: Phone, s
     expect(tray).to_contain_text("x" * 2001)
     page.reload()
     expect(page.locator("#note")).to_have_value("x" * 2001)  # the draft is there still
-    tray.get_by_role("button", name="Throw it away").click()
+    tray.get_by_role("button", name="Throw away").click()
     expect(tray).to_be_hidden()
     assert on_phone(page) == []
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import sqlite3
 import threading
+from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -13,13 +14,16 @@ import pytest
 from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
 from starlette.routing import Match
-from tests.web.mill_street import Shop, twin
+from tests.records.conftest import cluster
+from tests.web.mill_street import Shop, furnish, twin
 from tests.web.test_hostile_labels import PATHS
 
 from rungwise.answers import Desk
 from rungwise.records import Store, engine
 from rungwise.web.app import PAGES, create_app
 from rungwise.web.sending import ENVELOPE, known_fields
+
+__all__ = ["cluster"]
 
 PAIRS = 50
 
@@ -163,35 +167,54 @@ def test_a_field_that_another_wrote_meanwhile_is_kept_beside_and_chosen(
     assert (view["note"], view["field_clashes"]) == ("theirs", [])
 
 
+@pytest.fixture(params=["sqlite", "postgresql"])
+def two_servers(
+    request: pytest.FixtureRequest, store: Store, desk: Desk
+) -> Iterator[tuple[Store, list[TestClient]]]:
+    """Two apps with stores of their own on one database that holds a shop."""
+    url = store.address
+    if request.param == "postgresql":
+        url = request.getfixturevalue("cluster").new()
+    stores = [Store.open(url) for _ in range(2)]
+    shop = furnish(stores[0])
+    yield (
+        stores[0],
+        [
+            TestClient(create_app(each, desk), cookies={"person": str(shop.amari)})
+            for each in stores
+        ],
+    )
+    for each in stores:
+        each.close()
+
+
 @pytest.mark.parametrize(
     ("path", "form"), [("/calls", {"unit": 1}), ("/units", {"arrangement": "two_pole_plain"})]
 )
 def test_fifty_double_taps_make_one_record_each(
-    page: TestClient, store: Store, desk: Desk, shop: Shop, path: str, form: dict[str, Any]
+    two_servers: tuple[Store, list[TestClient]], path: str, form: dict[str, Any]
 ) -> None:
     """Two at once with one token, each at a server of its own on the same database."""
-    second = Store.open(store.address)
-    clients = [page, TestClient(create_app(second, desk), cookies={"person": str(shop.okafor)})]
-    led: list[set[str]] = []
-    for number in range(PAIRS):
-        found: set[str] = set()
-        start = threading.Barrier(2)
+    store, servers = two_servers
+    for server in servers:  # each page is made ready by one thread alone
+        assert server.post(path, data=form).status_code == 422  # it has no token
+    led: list[set[str]] = [set() for _ in range(PAIRS)]
+    start = threading.Barrier(len(servers))
 
-        def tap(client: TestClient, n: int = number, to: set[str] = found) -> None:
-            start.wait(10)  # noqa: B023  # the threads of this turn end in it
-            told = client.post(path, data={**form, "token": f"t{n}"}, follow_redirects=False)
-            to.add(told.headers.get("location", f"{told.status_code}"))
+    def tap(server: TestClient) -> None:
+        for number, found in enumerate(led):
+            start.wait(20)
+            told = server.post(path, data={**form, "token": f"t{number}"}, follow_redirects=False)
+            found.add(told.headers.get("location", f"{told.status_code}"))
 
-        threads = [threading.Thread(target=tap, args=(each,)) for each in clients]
-        for each in threads:
-            each.start()
-        for each in threads:
-            each.join()
-        led.append(found)
-    second.close()
+    threads = [threading.Thread(target=tap, args=(each,)) for each in servers]
+    for each in threads:
+        each.start()
+    for each in threads:
+        each.join()
     assert [each for each in led if len(each) != 1] == []
     with store.reading() as book:
-        made = book.calls.of_unit(shop.unit) if path == "/calls" else book.units.all()
+        made = book.calls.of_unit(1) if path == "/calls" else book.units.all()
     assert len(made) == 1 + PAIRS
 
 

@@ -39,7 +39,7 @@ const entries = (() => {
 
   // --- sending: kept, refused for good, or later ----------------------------------------------
   const told = async (answer) => read(await answer.text().catch(() => "")) ?? {};
-  const wordsOf = ({ error }) => error && [error.what, error.value != null && `Typed: ${error.value}.`, error.allowed && `Allowed: ${error.allowed}.`, error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
+  const wordsOf = ({ error }) => error && [error.what, error.allowed && `Allowed: ${error.allowed}.`, error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
   const send = async (entry) => {
     const form = entry.body.filter(([name]) => name !== "token");
     const body = new URLSearchParams([...form, ["token", entry.id], ["told_at", entry.at], ["sent_at", Date.now()], ["told_by", entry.person ?? ""]]);

@@ -3,6 +3,7 @@
 "use strict";
 (() => {
   const AGAIN_MS = 5000;
+  const LONG_MS = 9000; // the tray tells it for as long as it holds
   const status = document.getElementById("status");
   let quiet;
   const say = (text, ms = 4000) => {
@@ -47,8 +48,8 @@
   };
   const keys = (entry) => {
     const both = made("div", "", { className: "keys" });
-    const again = made("button", "Send it again", { className: "key small", type: "button" });
-    const away = made("button", "Throw it away", { className: "key small", type: "button" });
+    const again = made("button", "Send again", { className: "key small", type: "button" });
+    const away = made("button", "Throw away", { className: "key small", type: "button" });
     again.addEventListener("click", async () => { await entries.again(entry.id); retried(); });
     away.addEventListener("click", () => { entries.drop(entry.id); document.getElementById("main").focus(); });
     both.append(again, away);
@@ -80,7 +81,7 @@
   entries.onchange(show);
   const waiting = () => {
     const left = entries.waiting().length;
-    if (left) say(`${entries.why() || "No signal."} ${count(left)}`, 0);
+    if (left) say(`${entries.why() || "No signal."} ${count(left)}`, LONG_MS);
   };
   let own = 0; // entries that a person has just made, and is shown the outcome of
   const settled = async (...made) => {
@@ -160,7 +161,7 @@
     const body = [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
     const outcome = await settled(url, body, form.dataset.swap, typedIn(form, event.submitter));
-    if (outcome.words) say(`Not kept. ${outcome.words}`, 0);
+    if (outcome.words) say(`Not kept. ${outcome.words}`, LONG_MS);
     else forget(form);
     if (outcome.later) waiting();
     if (outcome.kept) {
@@ -188,7 +189,7 @@
     if (outcome.later) waiting();
     target.toggleAttribute("aria-invalid", false);
     if (outcome.words || level === "wrong") target.setAttribute("aria-invalid", "true");
-    if (!told) { if (outcome.words) say(`Not kept. ${outcome.words}`, 0); return; }
+    if (!told) { if (outcome.words) say(`Not kept. ${outcome.words}`, LONG_MS); return; }
     told.textContent = outcome.words ? `Not kept. ${outcome.words}` : outcome.later ? "Kept on this phone, not yet sent." : text;
     told.className = `told ${outcome.words ? "wrong" : level}`;
   });
