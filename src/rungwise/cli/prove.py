@@ -20,7 +20,7 @@ __all__ = ["prove"]
 
 WORDS = {
     "good": "good", "note": "noted", "caution": "look at it", "refuse": "refused",
-    "worthless": "says nothing",
+    "worthless": "says nothing", "again": "read it again",
 }  # fmt: skip
 
 

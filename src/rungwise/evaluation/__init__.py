@@ -6,6 +6,7 @@ nothing else: its own elements and solver, machines, switching, values, faults a
 
 from rungwise.evaluation.asks import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
+from rungwise.evaluation.repaired import Gauges, Repair, draw_repair, gauges_of
 from rungwise.evaluation.spice_text import apart_volt
 from rungwise.evaluation.technician import OtherTechnician
 
@@ -15,14 +16,18 @@ __all__ = [
     "Ask",
     "Case",
     "CaseClass",
+    "Gauges",
     "Leads",
     "Live",
     "LoadMicrofarads",
     "Look",
     "OtherTechnician",
+    "Repair",
     "Truth",
     "Volts",
     "apart_volt",
     "draw_case",
     "draw_class",
+    "draw_repair",
+    "gauges_of",
 ]

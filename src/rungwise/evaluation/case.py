@@ -16,7 +16,7 @@ from rungwise.evaluation.visit import Visit
 from rungwise.evaluation.ways import Fault, known_faults
 from rungwise.unit.unit import Unit
 
-__all__ = ["CLASSES", "Case", "CaseClass", "Truth", "draw_case", "draw_class"]
+__all__ = ["CLASSES", "Case", "CaseClass", "Truth", "draw_case", "draw_class", "running_house"]
 
 CaseClass = Literal["listed", "effect", "two", "stranger", "intermittent", "healthy"]
 
@@ -87,7 +87,7 @@ def draw_class(rng: np.random.Generator) -> CaseClass:
 def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
     """A case of one kind; drawn again until it shows what its kind must show."""
     for redrawn in range(MOST_DRAWS):
-        house = _running_house(unit, rng)
+        house = running_house(unit, rng)
         faults = _faults(house, kind, rng)
         for fault in faults:
             fault.change(house, rng)
@@ -99,7 +99,7 @@ def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
     raise RuntimeError(f"no case of kind {kind} shows itself in {MOST_DRAWS} draws")
 
 
-def _running_house(unit: Unit, rng: np.random.Generator) -> House:
+def running_house(unit: Unit, rng: np.random.Generator) -> House:
     """A good house whose unit comes up: a maker's unit that does not would not be sold."""
     for _ in range(MOST_DRAWS):
         house = good_house(unit, rng)

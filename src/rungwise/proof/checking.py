@@ -15,6 +15,7 @@ from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.wording import reading_text
 from rungwise.proof.belief_after import GOOD_REPAIR
 from rungwise.proof.good_band import GoodBand, ReadingLevel, band_text
+from rungwise.proof.sights import START_LOOKS
 from rungwise.suspects.suspect_set import HEALTHY
 
 __all__ = ["Checked", "checked_by_model", "checked_by_trade", "good_limits", "good_rows",
@@ -37,7 +38,7 @@ class Checked:
     """One reading with its verdict.
 
     text: the reading in words. band: what a good unit reads, in words. good: whether it lets the
-    proof stand. level: see `ReadingLevel`; "caution" is good and told.
+    proof stand. level: see `ReadingLevel`; "caution" is good and told. choice: of a look.
     """
 
     id: str
@@ -46,6 +47,7 @@ class Checked:
     band: str
     good: bool
     level: ReadingLevel = "good"
+    choice: str = ""
 
     def line(self) -> str:
         """In words."""
@@ -63,7 +65,7 @@ class Checked:
         return self.title.endswith("?")
 
     def read_again(self) -> Checked:
-        """The same once it was read a second time and came out as before: it stops the proof."""
+        """The same once it came out of its band a second time: it stops the proof."""
         return replace(self, level="refuse")
 
 
@@ -85,10 +87,11 @@ def checked_by_model(start: Belief, card: CheckCard, value: float | str) -> Chec
         spans = tuple(_wide_spans(start, card.id))
         good = not spans or any(low <= number <= high for low, high in spans)
         band = model_band_text(start, card)
-    # Eyes do not slip as a meter does: what is seen to be wrong is not asked for again.
-    wrong: ReadingLevel = "refuse" if card.form == "choice" else "again"
+    # Whether it starts and stops nobody misreads as a meter is misread.
+    wrong: ReadingLevel = "refuse" if card.id in START_LOOKS else "again"
     level: ReadingLevel = "good" if good else wrong
-    return Checked(card.id, card.title, reading_text(card, number), band, good, level)
+    choice = value if isinstance(value, str) and card.form == "choice" else ""
+    return Checked(card.id, card.title, reading_text(card, number), band, good, level, choice)
 
 
 def model_band_text(start: Belief, card: CheckCard) -> str:

@@ -19,6 +19,8 @@ STILL_BEHIND = 0.004
 """A cause behind the repair that is believed in by more than this is read itself before the proof:
 the loose joint beside a burnt contact (our own choice: it holds a second fault in 250 proofs)."""
 
+LOOK_AT_JOINTS = "look-joints-"
+
 NOT_DIRECT = frozenset({"amps", "held_amps", "winding_amps"})
 """Amps in a lead do not show its joint."""
 
@@ -29,9 +31,10 @@ class Course:
 
     belief: that of `belief_after`, with the readings. bands: the trade's limits by check id.
     sights: what has to be seen. opening: ids of suspects that would open the new fuse or breaker.
-    out_of_reach: ids of checks that cannot be made. behind: by id of each cause that may be behind
-    the repair, the sight of it, made of the checks that show it directly. made: cards of all
-    readings, in order. history: their verdicts, a check that was read twice twice.
+    out_of_reach: ids of checks that cannot be made. own: the sight of each part or wire that was
+    repaired, made of the checks that show it directly. behind: the same by id of each cause that
+    may be behind the repair. made: cards of all readings, in order. history: their verdicts, a
+    check that was read twice twice.
     """
 
     belief: Belief
@@ -39,6 +42,7 @@ class Course:
     sights: tuple[Sight, ...] = ()
     opening: tuple[str, ...] = ()
     out_of_reach: frozenset[str] = frozenset()
+    own: tuple[Sight, ...] = ()
     behind: Mapping[str, Sight] = field(default_factory=dict)
     made: tuple[CheckCard, ...] = ()
     history: tuple[Checked, ...] = ()
@@ -59,6 +63,7 @@ class Course:
             sights,
             tuple(each.suspect.id for each in hidden if each.opens),
             out_of_reach,
+            tuple(_own(belief.table.checks, hidden)),
             dict(_behind(belief.table.checks, hidden)),
         )
 
@@ -76,15 +81,25 @@ class Course:
     def doubtful(self) -> tuple[Checked, ...]:
         """Readings to be taken again; not those of which another check showed the same well."""
         well = {each.id for each in self.checked if each.good}
-        settled = {it for each in self.sights if set(each.checks) & well for it in each.checks}
-        return tuple(each for each in self.checked if each.level == "again" and
-                     each.id not in settled)  # fmt: skip
+        return tuple(
+            each
+            for each in self.checked
+            if each.level == "again" and not well & set(self.same(each))
+        )
+
+    def same(self, checked: Checked) -> Iterator[str]:
+        """Ids of the other checks that show what this one shows."""
+        for each in self.sights:
+            if checked.id in each.checks:
+                yield from (it for it in each.checks if it != checked.id)
+        if checked.id.startswith(LOOK_AT_JOINTS):
+            yield from (f"{way}-{checked.choice}" for way in ("drop", "wire"))
 
     @property
     def unseen(self) -> tuple[Unseen, ...]:
         """What of the sights was not had yet, or only by a reading to be taken again."""
         taken = {card.id for card in self.made} - {each.id for each in self.doubtful}
-        found = unseen_of(self.sights, taken, self.out_of_reach)
+        found = unseen_of((*self.sights, *self.own), taken, self.out_of_reach)
         if any(each.withholds for each in found):
             return found
         chance = self.belief.by_suspect()
@@ -107,10 +122,15 @@ class Course:
             found = checked_by_model(self.belief.upto(0), card, value)
         else:
             return replace(self, belief=belief, made=(*self.made, card))
-        before = [each for each in self.checked if each.id == card.id]
-        if found.level == "again" and any(each.level in ("again", "refuse") for each in before):
+        if found.level == "again" and self._was_out(found):
             found = found.read_again()
         return replace(self, belief=belief, made=(*self.made, card), history=(*self.history, found))
+
+    def _was_out(self, found: Checked) -> bool:
+        """Whether this reading, or another of the same thing, was out of its band before."""
+        same = {found.id, *self.same(found)}
+        seen = [each for each in self.checked if each.id in same]
+        return any(each.level in ("again", "refuse") for each in seen)
 
     def after_all(
         self, cards: Mapping[str, CheckCard], taken: Sequence[tuple[str, float | str]]
@@ -134,10 +154,27 @@ class Course:
         if card.id not in self._known:
             return self.belief
         told = self.belief.observe(card.id, value)
+        if any(each.id == card.id for each in self.made):
+            return told  # it replaces what was read before
         usable = band is not None and not isinstance(value, str)
         if usable and band is not None and band.level(float(value)) in ("good", "caution"):
             return told if good_probability(told) >= self.good else self.belief
         return told
+
+
+def _own(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[Sight]:
+    """What shows directly that each part or wire that was repaired now does its work."""
+    blocks: dict[str, frozenset[str]] = {}
+    for each in hidden:
+        if each.why == "recurs":
+            told = blocks.get(each.suspect.block, frozenset())
+            blocks[each.suspect.block] = told | each.suspect.shown_by
+    for block, shown_by in blocks.items():
+        shows = tuple(
+            card.id for card in cards if block in card.touches and card.quantity in shown_by
+        )
+        if shows:
+            yield Sight(f"own reading of what was repaired ({block})", shows, core=True)
 
 
 def _behind(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[tuple[str, Sight]]:

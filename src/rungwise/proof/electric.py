@@ -17,7 +17,7 @@ from rungwise.proof.figures import (
     source_ohm,
 )
 from rungwise.proof.finding import Finding, Level
-from rungwise.proof.good_band import GoodBand
+from rungwise.proof.good_band import GoodBand, ReadingLevel
 from rungwise.proof.own_checks import GoodUnit
 from rungwise.proof.trade_bands import (
     TradeBands,
@@ -58,15 +58,17 @@ def electric_findings(
     readings: Mapping[str, float],
     beside: Beside | None = None,
     bands: TradeBands | None = None,
+    levels: Mapping[str, ReadingLevel] | None = None,
 ) -> tuple[Finding, ...]:
     """Every figure that the readings give.
 
     readings: by check id, in the check's unit. bands: the trade's limits of this unit, else they
-    are worked out. Raises ValueError for volts of none.
+    are worked out. levels: where a reading stands with what was read before it, by check id; else
+    it stands alone. Raises ValueError for volts of none.
     """
     known = beside or Beside()
     limits_of = bands if bands is not None else bands_of(good, readings)
-    told = _Told(good, readings, known, limits_of)
+    told = _Told(good, readings, known, limits_of, levels or {})
     found = [*_supply(told), *_coil(told), *_amps(told), *_joints(told), *_insulation(told)]
     return (*found, *_unbalance(known.line_volts))
 
@@ -99,12 +101,18 @@ class _Told:
     readings: Mapping[str, float]
     beside: Beside
     bands: TradeBands
+    levels: Mapping[str, ReadingLevel]
 
     def level(self, name: str, value: float) -> Level:
-        """Where a reading stands by the trade's limits; "note" where there are none."""
+        """Where a reading stands by the trade's limits; "note" where there are none.
+
+        A figure that stands alone has no second reading to wait for.
+        """
         band = self.bands.get(name)
-        level = band.level(value) if band else None
-        return "caution" if level == "again" else level or "note"
+        if band is None:
+            return "note"
+        alone = band.level(value)
+        return self.levels.get(name, "refuse" if alone == "again" else alone)
 
     def side(self, name: str, value: float) -> int:
         band = self.bands.get(name)

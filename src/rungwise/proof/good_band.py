@@ -17,7 +17,8 @@ from rungwise.quantity import format_quantity
 __all__ = ["GoodBand", "ReadingLevel", "band_text", "rounded_out"]
 
 ReadingLevel = Literal["good", "caution", "refuse", "again"]
-"""As it should be; works, to maintenance; stops the proof; not what is usual, so once more."""
+"""As it should be; works, to maintenance; out of its band a second time, which stops the proof; out
+of its band, so once more."""
 
 RESOLUTION = {"V": 0.1, "A": 0.1, "Ω": 0.1, "µF": 0.1, "MΩ": 1.0, "s": 1.0}
 """The last digit that an ordinary trade meter shows, by the unit of the check."""
@@ -27,10 +28,9 @@ RESOLUTION = {"V": 0.1, "A": 0.1, "Ω": 0.1, "µF": 0.1, "MΩ": 1.0, "s": 1.0}
 class GoodBand:
     """Limits of one check, in its unit.
 
-    low, high: what is good. least, most: between them it still works and is told. beyond: what a
-    reading outside these is. error: of the meter at the limits, two standard deviations; within it
-    a reading beyond is taken again. Infinite where there is no limit. text: what is good, in words.
-    source: of the limits.
+    low, high: what is good. least, most: between them it still works and is told; a reading beyond
+    is taken again, and stops the proof when it comes out so twice. Infinite where there is no
+    limit. text: what is good, in words. source: of the limits.
     """
 
     low: float
@@ -39,17 +39,12 @@ class GoodBand:
     most: float
     text: str
     source: str
-    beyond: ReadingLevel = "refuse"
-    error: float = 0.0
 
     def level(self, value: float) -> ReadingLevel:
         """Where a reading stands; infinite is OL. What is no number is beyond."""
         if self.low <= value <= self.high:
             return "good"
-        if self.least <= value <= self.most:
-            return "caution"
-        near = self.least - self.error <= value <= self.most + self.error
-        return "again" if near else self.beyond
+        return "caution" if self.least <= value <= self.most else "again"
 
     def side(self, value: float) -> int:
         """-1 below what is good, 1 above, 0 within."""

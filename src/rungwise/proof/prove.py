@@ -10,6 +10,7 @@ from rungwise.proof.belief_after import belief_after
 from rungwise.proof.cooling import (
     COLDEST_OUTDOORS_C,
     ChargeState,
+    Conditions,
     air_findings,
     charge_findings,
     charge_state,
@@ -18,16 +19,17 @@ from rungwise.proof.course import Course
 from rungwise.proof.cross import charge_factors, explained_by_charge
 from rungwise.proof.electric import bands_of, electric_findings
 from rungwise.proof.finding import Finding
+from rungwise.proof.good_band import ReadingLevel
 from rungwise.proof.hiding import hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit, own_checks
-from rungwise.proof.sights import AIR_SPLIT, CHARGE, Unseen, sights_of
+from rungwise.proof.sights import CHARGE, COOLING, Unseen, sights_of
 from rungwise.proof.startup import SECONDS, seconds_card
 from rungwise.proof.told import Told
 from rungwise.proof.verdict import Proof, proof_of
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
 
-__all__ = ["cooling", "proof_cards", "prove"]
+__all__ = ["cooling", "cooling_unseen", "proof_cards", "prove", "standing_levels"]
 
 TOO_COLD = "too cold outdoors to run it"
 
@@ -57,18 +59,29 @@ def prove(
     sights = sights_of(unit, cards)
     course = Course.start(belief, hidden, bands, sights, told.out_of_reach)
     course = course.after_all(cards, told.taken)
-    electric = electric_findings(good, told.numbers, told.beside, bands)
-    return proof_of(course, hidden, (*electric, *findings), tuple(_beside(told, findings)))
+    levels = standing_levels(course)
+    electric = electric_findings(good, told.numbers, told.beside, bands, levels)
+    return proof_of(course, hidden, (*electric, *findings), tuple(cooling_unseen(told.conditions, findings)))
 
 
-def _beside(told: Told, findings: Sequence[Finding]) -> Iterator[Unseen]:
+def standing_levels(course: Course) -> dict[str, ReadingLevel]:
+    """Where each reading stands, by check id; out of its band, and another of it good, is told."""
+    open_still = {each.id for each in course.doubtful}
+    return {
+        each.id: "caution" if each.level == "again" and each.id not in open_still else each.level
+        for each in course.checked
+    }
+
+
+def cooling_unseen(conditions: Conditions, findings: Sequence[Finding]) -> Iterator[Unseen]:
     """What was not seen of air and refrigerant."""
-    seen = {each.id for each in findings if each.level != "worthless"}
-    outdoor = told.conditions.outdoor_c
-    if AIR_SPLIT.name not in seen:
+    judged = {each.id for each in findings if each.level not in ("worthless", "note")}
+    charge = {"superheat", "subcooling"} <= judged
+    outdoor = conditions.outdoor_c
+    if not charge and "air split" not in judged:
         cold = outdoor is not None and outdoor < COLDEST_OUTDOORS_C
-        yield Unseen(AIR_SPLIT, TOO_COLD if cold else "")
-    if not {"superheat", "subcooling"} & seen:
+        yield Unseen(COOLING, TOO_COLD if cold else "")
+    elif not charge:
         yield Unseen(CHARGE)
 
 

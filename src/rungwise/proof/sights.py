@@ -1,35 +1,45 @@
 """What a proof has to have seen before it says that the unit does its work, and what it did not.
 
-A short list that any technician would take: the start and the stop, volts under load, amps of both
-motors, microfarads, the drop across the contacts, the heater's amps, the air split. Whatever was
-repaired, a second fault left in is found by these and by nothing else.
+A fixed list, made of what the unit has: the start and the stop, volts under load, amps of both
+motors, microfarads of each section, the drop across the contacts, the heater, and the cooling.
+Whatever was repaired, a second fault left in is found by these. A few more are asked for on the
+way, where a minute finds what those cannot; without them the proof says that they were not
+measured.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
-__all__ = ["AIR_SPLIT", "CHARGE", "INSULATION", "START_LOOKS", "Sight", "Unseen", "sights_of",
+__all__ = ["CHARGE", "COOLING", "START_LOOKS", "Sight", "Unseen", "sights_of",
            "unseen_of"]  # fmt: skip
 
 START_LOOKS = ("look-compressor", "look-fan", "look-blower", "look-idle")
 """What anyone sees and hears at the start and at the stop; no proof without them."""
 
 CONTACTORS = ("contactor_1p", "contactor_2p")
-SECTIONS = {"dual_capacitor": (("HERM", "C"), ("FAN", "C")), "run_capacitor": (("2", "1"),)}
+SECTIONS = {"dual_capacitor": (("HERM", "C"), ("FAN", "C")), "run_capacitor": (("2", "1"),),
+            "start_capacitor": (("1", "2"),)}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """One thing to have seen. checks: ids, any of which shows it. needed: no proof without it."""
+    """One thing to have seen.
+
+    checks: ids, any of which shows it. needed: whether it belongs to the list. core: whether
+    nothing at all is proved without it, even where it cannot be reached. asked: whether it is
+    asked for, needed or not.
+    """
 
     name: str
     checks: tuple[str, ...] = ()
     needed: bool = True
+    core: bool = False
+    asked: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +52,7 @@ class Unseen:
     @property
     def withholds(self) -> bool:
         """Whether the proof waits for it."""
-        return self.sight.needed and not self.why
+        return self.sight.needed and (not self.why or self.sight.core)
 
     @property
     def text(self) -> str:
@@ -50,15 +60,16 @@ class Unseen:
         return f"{self.sight.name} ({self.why})" if self.why else self.sight.name
 
 
-AIR_SPLIT = Sight("air split")
-CHARGE = Sight("refrigerant charge", needed=False)
-INSULATION = Sight("insulation to ground", needed=False)
+COOLING = Sight("air split or charge")
+CHARGE = Sight("refrigerant charge", needed=False, asked=False)
 
 
 def sights_of(unit: Unit, known: Collection[str]) -> tuple[Sight, ...]:
     """What the circuit of a unit has to show. known: ids of the checks that there are."""
-    found = (Sight(each.name, tuple(it for it in each.checks if it in known), each.needed)
-             for each in _sights(unit))  # fmt: skip
+    found = (
+        replace(each, checks=tuple(it for it in each.checks if it in known))
+        for each in _sights(unit)
+    )
     return tuple(each for each in found if each.checks)
 
 
@@ -75,30 +86,58 @@ def unseen_of(
 
 def _sights(unit: Unit) -> Iterator[Sight]:
     titles = ("compressor's start", "fan's start", "blower's start", "stop")
-    yield from (Sight(name, (look,)) for name, look in zip(titles, START_LOOKS, strict=True))
+    looks = zip(titles, START_LOOKS, strict=True)
+    yield from (Sight(name, (look,), core=True) for name, look in looks)
+    yield Sight("blower's stop", ("look-blower-idle",), needed=False)
+    for place in ("outdoor", "disconnect"):
+        where = "outdoors" if place == "outdoor" else "at the disconnect"
+        yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
     for part in unit.parts_of_kind(*CONTACTORS):
-        ends = ("L1-L2", "T1-T2")
-        checks = tuple(f"volts-{part.name}-{each}" for each in ends)
-        yield Sight(f"volts under load at the {part.title}", checks)
+        yield from _contactor(part)
     for part in unit.parts:
-        if part.place == "outdoor":
-            yield from _outdoors(unit, part)
+        yield from _of_part(unit, part)
     insulation = tuple(f"insulation-{p.name}" for p in unit.parts if KINDS[p.kind].motor)
-    yield Sight(INSULATION.name, insulation, needed=False)
+    yield Sight("insulation by megohms", insulation, needed=False, asked=False)
 
 
-def _outdoors(unit: Unit, part: Part) -> Iterator[Sight]:
-    if KINDS[part.kind].motor:
-        leads = tuple(f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{part.name}.C")[:1])
+def _contactor(part: Part) -> Iterator[Sight]:
+    name, title = part.name, part.title
+    ground = (f"ohms-{name}-T1-earth",)
+    yield Sight(f"ground of all behind the {title}", ground, needed=False)
+    ends = ("L1-L2", "T1-T2")
+    yield Sight(f"volts under load at the {title}", tuple(f"volts-{name}-{it}" for it in ends))
+    yield Sight("volts on the coil", ("volts-coil",), needed=False)
+    poles = ("L1-T1", "L2-T2") if part.kind == "contactor_2p" else ("L1-T1",)
+    for number, pole in enumerate(poles, start=1):
+        yield Sight(f"drop across contact {number} of the {title}", (f"drop-{name}-{pole}",))
+
+
+def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
+    name = part.name
+    if KINDS[part.kind].motor and part.place == "outdoor":
+        leads = tuple(f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.C")[:1])
         yield Sight(f"amps of the {part.title}", leads)
     for terminal, common in SECTIONS.get(part.kind, ()):
-        name, section = part.name, f" {terminal}" if part.kind == "dual_capacitor" else ""
+        section = f" {terminal}" if part.kind == "dual_capacitor" else ""
         checks = (f"loaduf-{name}-{terminal}", f"uf-{name}-{terminal}-{common}")
-        yield Sight(f"microfarads of the {part.title}{section}", checks)
-    if part.kind in CONTACTORS:
-        yield Sight(f"drop across contact 1 of the {part.title}", (f"drop-{part.name}-L1-T1",))
-    if part.kind == "contactor_2p":
-        yield Sight(f"drop across contact 2 of the {part.title}", (f"drop-{part.name}-L2-T2",))
+        outdoors = part.place == "outdoor" and part.kind != "start_capacitor"
+        yield Sight(f"microfarads of the {part.title}{section}", checks, needed=outdoors)
+    if part.kind == "potential_relay":
+        yield Sight(f"contact of the {part.title} at rest", (f"ohms-{name}-1-2",), needed=False)
     if part.kind == "crankcase_heater":
-        leads = tuple(f"idle-amps-{wire.name}" for wire, _ in unit.wires_at(f"{part.name}.1"))
-        yield Sight(f"amps of the {part.title}, thermostat off", leads)
+        yield from _heater(unit, part)
+
+
+def _heater(unit: Unit, part: Part) -> Iterator[Sight]:
+    """Its amps at rest; where a thermostat may hold it off, its ohms, and amps as the day allows.
+
+    What leaks on the line side of an open contactor does not show behind it.
+    """
+    name, amps = part.name, tuple(f"idle-amps-{wire.name}" for wire, _ in unit.wires_at(
+        f"{part.name}.1"))  # fmt: skip
+    if unit.parts_of_kind("heater_thermostat"):
+        yield Sight(f"ohms of the {part.title}", (f"ohms-{name}-1-2",))
+        yield Sight(f"ground of the {part.title}", (f"insulation-{name}",), needed=False)
+        yield Sight(f"the {part.title} at work on a cold day", amps, needed=False, asked=False)
+    else:
+        yield Sight(f"amps of the {part.title}, thermostat off", amps)

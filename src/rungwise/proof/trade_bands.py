@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from rungwise.circuit.meter import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
 from rungwise.proof import limits
 from rungwise.proof.good_band import GoodBand, rounded_out
 from rungwise.proof.startup import SECONDS, seconds_band
@@ -28,7 +27,7 @@ from rungwise.unit.limits import (
     Limit,
     typical_share_of_plate,
 )
-from rungwise.unit.nameplate import supply_range_v, volts_told
+from rungwise.unit.nameplate import supply_range_v
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["TradeBands", "coil_volt_of", "copper_drop_v", "line_wires", "trade_bands", "wire_band"]
@@ -53,10 +52,6 @@ GROUND_OHM, GROUND_LEAST_OHM = 2e6, 5e5
 """Ohms to the cabinet by an ordinary ohmmeter: good from the first, stopped under the second
 (common practice, no source)."""
 
-LOADED_SHARE_ERROR = 0.06
-"""Of microfarads from amps and volts: a clamp is good to 2 % and its last digits, which count on
-the small amps of a fan's start lead (common practice, no source)."""
-
 MOST_OVER_MARK = 1.20
 """Microfarads this far over the mark are another can's (common practice, no source)."""
 
@@ -78,7 +73,10 @@ COIL_HOLDS, COIL_MOST = 0.85, 1.20
 
 COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM = 5.0, 40.0
 R_TO_C_MOST_V = 32.0
-HEATER_SHARE = (0.75, 1.25)
+HEATER_SHARE, HEATER_STOPS = (0.75, 1.25), (0.6, 1.5)
+"""Amps over watts by volts: 208 V on a heater of 240 V takes 87 %, and the element is made to
+10 %; beyond the second it is open, shorted or another's (common practice, no source)."""
+
 HEATER_INSULATION = Limit(2.0, 0.5, "MΩ", INSULATION.sentence, PRACTICE)
 
 
@@ -99,7 +97,7 @@ def trade_bands(
     if seconds is not None:
         low, high = max(seconds[0], 0.0), seconds[1]
         text = f"{low:.0f} to {high:.0f} s"
-        found[SECONDS] = GoodBand(low, high, low, high, text, PRACTICE, "again")
+        found[SECONDS] = GoodBand(low, high, low, high, text, PRACTICE)
     return found
 
 
@@ -146,11 +144,9 @@ def _contactor(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     for pole in ("L1-T1", "L2-T2"):
         yield f"drop-{part.name}-{pole}", _most(CONTACT_DROP)
     low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
-    told = volts_told(unit.nameplate)
-    stops = (low, high) if told else (-math.inf, math.inf)
     source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
     text = f"{low:.0f} to {high:.0f} V"
-    line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, *stops, text, source)
+    line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
     yield f"volts-{part.name}-L1-L2", line
     yield f"idle-volts-{part.name}-L1-L2", line
     least, stop = START_SHARE * low, START_STOPS_SHARE * low
@@ -188,12 +184,9 @@ def _capacitor(part: Part) -> Iterator[tuple[str, GoodBand]]:
         text = f"{low:.3g} to {format_quantity(high, 'µF')}"
         ends = (low, high, CAPACITOR.change * marked, MOST_OVER_MARK * marked)
         source = CAPACITOR.source
-        yield (
-            f"uf-{part.name}-{terminal}-{common}",
-            GoodBand(*ends, text, source, error=_error(MICROFARADS, marked)),
-        )
-        loaded = GoodBand(*ends, text, source, error=LOADED_SHARE_ERROR * marked)
-        yield f"loaduf-{part.name}-{terminal}", loaded
+        band = GoodBand(*ends, text, source)
+        yield f"uf-{part.name}-{terminal}-{common}", band
+        yield f"loaduf-{part.name}-{terminal}", band
 
 
 def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
@@ -205,12 +198,19 @@ def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
 
 def _heater(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     watt, volt = part.values.get("watt"), part.values.get("volt", 240.0)
-    if watt is None or unit.parts_of_kind("heater_thermostat"):
-        return  # its thermostat may hold it off, and nobody can say
+    if watt is None:
+        return
+    ohm = volt**2 / watt
+    low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
+    text = f"{low:.0f} to {high:.0f} Ω"
+    yield f"ohms-{part.name}-1-2", GoodBand(low, high, least, most, text, PRACTICE)
+    if unit.parts_of_kind("heater_thermostat"):
+        return  # it may hold the heater off, and nobody can say
     low, high = (share * watt / volt for share in HEATER_SHARE)
-    text = f"{low:.1f} to {high:.1f} A"
+    least, most = (share * watt / volt for share in HEATER_STOPS)
+    text = f"{low:.2f} to {high:.2f} A"
     for wire, _ in unit.wires_at(f"{part.name}.1"):
-        yield f"idle-amps-{wire.name}", GoodBand(low, high, 0.0, math.inf, text, PRACTICE)
+        yield f"idle-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
 
 
 def _motor(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[str, GoodBand]]:
@@ -241,13 +241,7 @@ def _running_amps(part: Part, rated: float, outdoor_c: float | None) -> GoodBand
         ABOVE_PLATE * rated,
         text,
         source,
-        error=_error(CLAMP, rated),
     )
-
-
-def _error(meter: Instrument, value: float) -> float:
-    """Two standard deviations of a meter's error at a value."""
-    return 2.0 * float(meter.sd(np.asarray(value)))
 
 
 def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
@@ -264,7 +258,4 @@ def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
 def _most(limit: Limit) -> GoodBand:
     """What may only be too much."""
     text = f"under {limit.watch:g} {limit.unit}"
-    error = _error(FINE_VOLTS, limit.change)
-    return GoodBand(
-        -math.inf, limit.watch, -math.inf, limit.change, text, limit.source, error=error
-    )
+    return GoodBand(-math.inf, limit.watch, -math.inf, limit.change, text, limit.source)

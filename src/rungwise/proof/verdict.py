@@ -62,7 +62,8 @@ class Proof:
     remaining: what is not ruled out, likeliest first. checks: each reading with its verdict.
     unseen: what was not looked at, with what withholds the proof first.
     findings: figures against limits, of electricity, refrigerant and air. worth: the checks still
-    worth making. look_for: causes that no reading of the circuit can show.
+    worth making. look_for: causes that no reading of the circuit can show. seen: names of what
+    was seen and is as it should be.
     """
 
     standing: Standing
@@ -74,20 +75,30 @@ class Proof:
     worth: tuple[Worth, ...]
     look_for: tuple[str, ...]
     unseen: tuple[Unseen, ...] = ()
+    seen: tuple[str, ...] = ()
+
+    @property
+    def whole(self) -> bool:
+        """Whether all of the list was seen, so that it is proved that the unit does its work."""
+        return self.standing == "proved" and not any(each.sight.needed for each in self.unseen)
 
     @property
     def headline(self) -> str:
-        """The verdict in one sentence; it never says that the unit is safe."""
-        match self.standing:
-            case "proved":
-                return (
-                    f"Proved by these measurements: the unit does its work ({percent(self.good)})."
-                )
-            case "not yet":
-                share = percent(self.good)
-                return f"Not proved yet ({share} that nothing is left, by what was read)."
-            case "refused":
-                return f"Refused: {self.reasons[0]}"
+        """The verdict in one or two sentences; it never says that the unit is safe."""
+        if self.standing == "refused":
+            return f"Refused: {self.reasons[0]}"
+        share, missing = percent(self.good), self._not_measured()
+        if self.whole:
+            return f"Proved by these measurements: the unit does its work ({share}).{missing}"
+        seen = f" Seen and good: {', '.join(self.seen)}." if self.seen else ""
+        if self.standing == "proved":
+            front = "The repair is proved by these measurements; that the unit does all its work "
+            return f"{front}is not.{seen}{missing}"
+        return f"Not proved yet ({share} that nothing is left, by what was read).{seen}{missing}"
+
+    def _not_measured(self) -> str:
+        left = [each.text for each in self.unseen]
+        return f" Not measured: {', '.join(left)}." if left else ""
 
 
 def standing(
@@ -99,10 +110,13 @@ def standing(
     that the course does not know, such as the air.
     """
     levels = {each.level for each in findings} | {each.level for each in course.checked}
-    if "refuse" in levels or _spoken_against(course.belief):
+    if "refuse" in levels:
         return "refused"
-    waiting = any(each.withholds for each in (*course.unseen, *beside))
-    if waiting or course.doubtful:
+    if course.doubtful or any(each.level == "again" for each in findings):
+        return "not yet"  # one reading may be a slip: what it says counts once it is read again
+    if _spoken_against(course.belief):
+        return "refused"
+    if any(each.withholds for each in (*course.unseen, *beside)):
         return "not yet"
     if course.good >= ENOUGH:
         return "proved"
@@ -127,7 +141,7 @@ def proof_of(
     if stands == "refused":
         reasons = tuple(_refusing(course, remaining, findings))
     else:
-        reasons = tuple(_waiting(course, unseen))
+        reasons = tuple(_waiting(course, unseen, findings))
     return Proof(
         standing=stands,
         good=course.good,
@@ -138,7 +152,16 @@ def proof_of(
         worth=checks_worth_making(course) if stands == "not yet" else (),
         look_for=tuple(_look_for(hidden)),
         unseen=tuple(unseen),
+        seen=tuple(_seen(course, findings)),
     )
+
+
+def _seen(course: Course, findings: Sequence[Finding]) -> Iterator[str]:
+    """Names of what was seen and is as it should be."""
+    well = {each.id for each in course.checked if each.good}
+    yield from (each.name for each in (*course.sights, *course.own) if well & {*each.checks})
+    good = {each.id for each in findings if each.level == "good"}
+    yield from (name for name in ("air split", "superheat", "subcooling") if name in good)
 
 
 def _spoken_against(belief: Belief) -> bool:
@@ -171,7 +194,8 @@ def _refusing(
         return
     for each in course.checked:
         if each.level == "refuse" and not told & _figures_of(each.id):
-            yield f"{_odd(each)}."
+            twice = "" if each.choice else ", read twice"
+            yield f"{_odd(each)}{twice}."
 
 
 def _figures_of(check_id: str) -> set[str]:
@@ -194,11 +218,15 @@ def _against(course: Course, remaining: Sequence[Remaining]) -> str:
     return f"{_left_in(remaining[0])} {_joined(odd)}{again}".strip()
 
 
-def _waiting(course: Course, unseen: Sequence[Unseen]) -> Iterator[str]:
+def _waiting(
+    course: Course, unseen: Sequence[Unseen], findings: Sequence[Finding]
+) -> Iterator[str]:
     """What stands in the way of the proof, or nothing."""
     doubtful = {each.id for each in course.doubtful}
     for each in course.doubtful:
-        yield f"{_odd(each)}: take it again."
+        yield f"{_odd(each)}: take it again; out of its band a second time, it is refused."
+    told = {it for name in doubtful for it in _figures_of(name)}
+    yield from (it.text for it in findings if it.level == "again" and it.id not in told)
     left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
     if left:
         yield f"Not seen yet: {', '.join(left)}."

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.checks_look import DEAD
+from rungwise.diagnosis.checks_look import DEAD, LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
@@ -32,7 +32,10 @@ LEAST_DEAD_BITS = 0.1
 RISK_OF_POWER = 0.1
 """From this chance that the new part opens again, its circuit is measured dead before power."""
 
-MOST_CHECKS = 24
+OFF = (DEAD, LOOKING)
+"""Conditions of a check before power is on."""
+
+MOST_CHECKS = 30
 RISE = 0.005
 """A good reading that raises the belief in a good unit by less than this proves nothing."""
 
@@ -56,8 +59,9 @@ def next_proof_check(course: Course, prices: PriceList | None = None) -> Candida
     """The check to make next; None when none tells anything.
 
     While suspects that would open the new fuse or breaker are likely, and power has not been on,
-    dead checks come first. Then `START_LOOKS`: the unit is started and stopped anyway. Then what
-    a proof has to have seen, then whatever tells most per minute about whether all is well.
+    dead checks come first. Then what is wanted of the dead unit, `START_LOOKS`, as it is started
+    and stopped anyway, what else is wanted, and whatever tells most per minute about whether all
+    is well.
     """
     prices = prices or PriceList()
     if _better_dead(course):
@@ -65,9 +69,11 @@ def next_proof_check(course: Course, prices: PriceList | None = None) -> Candida
         if found is not None:
             return found
     needed = needed_checks(course)
-    looks = [name for name in needed if name in START_LOOKS]
     if needed:
-        return _best(course, looks or needed, prices, 0.0)
+        asked = _asked(course)
+        first = _before_power(course, (*asked, *needed))
+        looks = [name for name in needed if name in START_LOOKS]
+        return _best(course, first or looks or asked or needed, prices, 0.0)
     if course.good >= ENOUGH:
         return None
     return _best(course, course.left, prices, LEAST_BITS)
@@ -80,14 +86,30 @@ def needed_checks(course: Course) -> tuple[str, ...]:
     same meter at the same place errs the same way.
     """
     left, doubtful = course.left, {each.id for each in course.doubtful}
+    wanted = [each.sight.checks for each in course.unseen if each.withholds]
+    wanted += [(*course.same(each), each.id) for each in course.doubtful]
     found: list[str] = []
-    for each in course.unseen:
-        if each.withholds:
-            ways = [it for it in each.sight.checks if it in left]
-            found += [it for it in ways if it not in doubtful] or ways
-    seen = {it for each in course.sights for it in each.checks}
-    found += [it for it in doubtful if it in left and it not in seen]
+    for checks in wanted:
+        ways = [it for it in checks if it in left]
+        found += [it for it in ways if it not in doubtful] or ways
     return tuple(dict.fromkeys(found))
+
+
+def _before_power(course: Course, needed: Sequence[str]) -> list[str]:
+    """Of what has to be seen, what only the dead unit shows: before it is switched on."""
+    if any(card.condition not in OFF for card in course.made):
+        return []
+    cards = {card.id: card for card in course.belief.table.checks}
+    known = [tuple(it for it in each.sight.checks if it in cards) for each in course.unseen]
+    only = [checks for checks in known if all(cards[it].condition in OFF for it in checks)]
+    return [it for checks in only for it in checks if it in needed]
+
+
+def _asked(course: Course) -> list[str]:
+    """What is asked for beside the list while that is gone through, where it can still be had."""
+    left = course.left - {each.id for each in course.doubtful}
+    wanted = [each.sight for each in course.unseen if each.sight.asked and not each.sight.needed]
+    return [it for each in wanted for it in each.checks if it in left]
 
 
 def checks_worth_making(course: Course) -> tuple[Worth, ...]:

@@ -24,7 +24,7 @@ from rungwise.study.result_file import add_result, each, kept_results
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
-__all__ = ["run_other_world"]
+__all__ = ["run_other_world", "save_table", "table_file"]
 
 Progress = Callable[[float], None]
 
@@ -58,7 +58,7 @@ def run_other_world(
     with TemporaryDirectory(prefix="rungwise-") as folder:
         met = [drawn(call, seed, plates=plates) for call in left]
         units = sorted({(call.arrangement, call.plate) for call in met})
-        for _ in each(partial(_save_table, folder=folder), units, processes):
+        for _ in each(partial(save_table, folder=folder), units, processes):
             pass
         job = partial(_work, seed=seed, folder=folder, plates=plates)
         for line in each(job, left, processes):
@@ -69,12 +69,13 @@ def run_other_world(
     return sorted(found, key=lambda line: int(line["call"]))
 
 
-def _save_table(unit: tuple[str, str], *, folder: str) -> None:
+def save_table(unit: tuple[str, str], *, folder: str) -> None:
     """The fault table of an arrangement under a plate, built once for all workers."""
-    build_table(unit_of(*unit)).save(_table_file(folder, *unit))
+    build_table(unit_of(*unit)).save(table_file(folder, *unit))
 
 
-def _table_file(folder: str, name: str, plate: str) -> Path:
+def table_file(folder: str, name: str, plate: str) -> Path:
+    """Where the table of an arrangement under a plate is saved."""
     return Path(folder) / f"{name} {plate}.npz"
 
 
@@ -105,7 +106,7 @@ def _work(call: int, *, seed: int, folder: str, plates: bool) -> dict[str, Any]:
     met = drawn(call, seed, plates=plates)
     unit = unit_of(met.arrangement, met.plate)
     case = draw_case(unit, met.kind, met.rng)
-    shop = _shop(met.arrangement, met.plate, _table_file(folder, met.arrangement, met.plate))
+    shop = _shop(met.arrangement, met.plate, table_file(folder, met.arrangement, met.plate))
     start = _started(shop, case.truth.said)
     luck = int(met.rng.integers(2**31))
     told = work_other_call(unit, shop.checks, start, case, luck)

@@ -52,7 +52,7 @@ START_UP = "start-up"
 
 WORDS = {
     "good": "good", "note": "noted", "caution": "look at it", "refuse": "refused",
-    "worthless": "says nothing",
+    "worthless": "says nothing", "again": "read it again",
 }  # fmt: skip
 
 COOLING = ("superheat", "subcooling", "charge", "air split", "total capacity",
