@@ -8,13 +8,16 @@ import pytest
 
 from rungwise.proof.air import pressure_at
 from rungwise.proof.cooling import (
+    RIVALS,
     AirReadings,
     ChargeReadings,
     Conditions,
     air_findings,
     charge_findings,
     charge_state,
+    gauges_again,
     target_superheat_k,
+    together,
     worthless_because,
 )
 from rungwise.proof.finding import Finding
@@ -66,10 +69,21 @@ def test_no_target_where_the_charts_end() -> None:
         ({"suction_psi": 90.0, "suction_line_c": c(66.0)}, "restriction"),
         ({"suction_psi": 135.0, "suction_line_c": c(48.5), "liquid_line_c": c(84.0)}, "overcharge"),
         ({"suction_psi": 105.0, "suction_line_c": c(35.0)}, "low air flow"),
+        ({"suction_psi": 124.0, "suction_line_c": c(43.5), "liquid_line_c": c(107.0)}, RIVALS),
     ],
 )
 def test_state_of_the_charge(changes: dict[str, float], expected: str) -> None:
     assert state(replace(GOOD, **changes)) == expected  # type: ignore[arg-type]
+
+
+def test_both_low_names_every_rival_and_not_one() -> None:
+    """Low air, a valve that overfeeds, a compressor that pumps little: common practice."""
+    low = replace(GOOD, suction_line_c=c(43.5), liquid_line_c=c(107.0))
+    (told,) = together(charge_findings(low, WARM), low.metering)
+    assert told.level == "note"
+    for rival in ("low air flow", "overfeeding valve", "weak compressor"):
+        assert rival in told.text
+    assert together(charge_findings(GOOD, WARM), GOOD.metering) == ()
 
 
 def test_one_figure_slightly_off_says_nothing_of_the_charge() -> None:
@@ -105,6 +119,10 @@ def test_a_gauge_that_cannot_be_believed_is_told(changes: dict[str, float], said
     found = charge_findings(replace(GOOD, **changes), WARM)  # type: ignore[arg-type]
     assert all(each.level == "worthless" for each in found)
     assert any(said in each.text for each in found)
+    (again,) = gauges_again(replace(GOOD, **changes), WARM)  # type: ignore[arg-type]
+    assert again.level == "again"
+    assert said in again.text
+    assert gauges_again(GOOD, WARM) == ()
 
 
 def test_a_fixed_orifice_is_not_refused_for_its_subcooling() -> None:
@@ -130,9 +148,16 @@ def test_a_capacity_without_supply_wet_bulb_is_worthless() -> None:
     assert dry["total capacity"].level == "worthless"
 
 
-def test_too_little_capacity_is_a_caution_and_too_soon_is_worthless() -> None:
-    air = AirReadings(25.0, 18.0, 19.0, 15.5, flow_m3_s=0.5, rated_w=10_550.0)
-    assert by_id(air_findings(air, WARM))["total capacity"].level == "caution"
+# 25 °C with 18 °C wet holds 50.7 kJ/kg, 19 with 15.5 °C 43.3 kJ/kg (chart): 0.58 kg/s give 4.3 kW.
+@pytest.mark.parametrize(
+    ("rated_w", "level"),
+    [(10_550.0, "refuse"), (5_800.0, "caution"), (4_400.0, "good"), (3_000.0, "refuse")],
+)
+def test_capacity_far_off_its_rating_is_refused(rated_w: float, level: str) -> None:
+    air = AirReadings(25.0, 18.0, 19.0, 15.5, flow_m3_s=0.5, rated_w=rated_w)
+    found = by_id(air_findings(air, WARM))["total capacity"]
+    assert found.value == pytest.approx(4300.0, rel=0.03)
+    assert found.level == level
     soon = by_id(air_findings(air, Conditions(c(90.0), 3.0)))
     assert {each.level for each in soon.values()} == {"worthless"}
 
@@ -144,27 +169,53 @@ def test_too_little_capacity_is_a_caution_and_too_soon_is_worthless() -> None:
         ({"liquid_psi": 560.0, "liquid_line_c": c(135.0)}, "condensing over the outdoor air",
          "refuse"),
         ({"suction_psi": 78.0, "suction_line_c": c(30.0)}, "evaporating temperature", "refuse"),
-        ({"suction_psi": 104.0, "suction_line_c": c(45.0)}, "evaporating temperature", "caution"),
+        ({"suction_psi": 101.0, "suction_line_c": c(45.0)}, "evaporating temperature", "refuse"),
+        ({"suction_psi": 106.0, "suction_line_c": c(45.0)}, "evaporating temperature", "caution"),
+        ({"suction_psi": 205.0, "suction_line_c": c(82.0)}, "evaporating temperature", "refuse"),
+        ({"liquid_psi": 430.0, "liquid_line_c": c(110.0)}, "condensing over the outdoor air",
+         "good"),
+        ({"liquid_psi": 480.0, "liquid_line_c": c(118.0)}, "condensing over the outdoor air",
+         "refuse"),
     ],
 )  # fmt: skip
 def test_a_dirty_coil_and_one_that_will_ice_are_not_passed(
     changes: dict[str, float], name: str, level: str
 ) -> None:
-    """R-410A at 560 psi condenses near 142 °F, at 78 psi it evaporates near 20 °F."""
+    """R-410A at 430, 480 and 560 psi condenses near 121, 130 and 142 °F over air of 95 °F.
+
+    At 78, 101 and 205 psi it evaporates near 20, 32 and 70 °F.
+    """
     assert levels(replace(GOOD, **changes))[name] == level  # type: ignore[arg-type]
 
 
-def test_a_gauge_on_a_height_reads_against_thinner_air() -> None:
-    """At 5,400 ft the air has 2.6 psi less: R-410A at 124 psi gauge boils some 0.7 K colder."""
+def test_a_cooler_s_coil_is_built_to_freeze() -> None:
+    """R-448A serves coolers; below freezing it is told, and refuses nothing."""
+    cooler = ChargeReadings("R-448A", "expansion valve", 50.0, c(32.0))
+    assert levels(cooler)["evaporating temperature"] == "caution"
+
+
+# By hand from printed rows (R-134a 27.77 psig at 32 °F and 35.05 at 40 °F, R-410A 101.06 and
+# 118.36): the air of 5,400 ft has 2.65 psi less (ASHRAE's formula), which is 1.6 and 0.7 K.
+@pytest.mark.parametrize(
+    ("name", "psi", "line", "more_k"), [("R-134a", 31.4, 52.0, 1.62), ("R-410A", 110.0, 52.0, 0.68)]
+)
+def test_a_gauge_on_a_height_reads_against_thinner_air(
+    name: str, psi: float, line: float, more_k: float
+) -> None:
     high = replace(WARM, pressure_pa=pressure_at(5400.0 * 0.3048))
+    told = ChargeReadings(name, "expansion valve", psi, c(line))
     low_heat, high_heat = (
-        by_id(charge_findings(GOOD, each))["superheat"].value for each in (WARM, high)
+        by_id(charge_findings(told, each))["superheat"].value for each in (WARM, high)
     )
     assert low_heat is not None
     assert high_heat is not None
-    assert high_heat - low_heat == pytest.approx(0.7, abs=0.15)
+    assert high_heat - low_heat == pytest.approx(more_k, abs=0.1)
 
 
-def test_supply_air_wetter_than_the_return_is_no_capacity() -> None:
-    air = AirReadings(25.0, 14.0, 16.0, 15.5, flow_m3_s=0.5)
-    assert by_id(air_findings(air, WARM))["total capacity"].level == "worthless"
+def test_supply_air_wetter_than_the_return_is_refused_with_and_without_the_flow() -> None:
+    """No cooling coil adds water: the balance of water needs no source."""
+    for flow in (None, 0.5):
+        air = AirReadings(25.0, 14.0, 16.0, 15.5, flow_m3_s=flow)
+        assert by_id(air_findings(air, WARM))["supply air"].level == "refuse"
+    dry = AirReadings(25.0, 18.0, 14.0, 13.0, flow_m3_s=0.5)
+    assert "supply air" not in by_id(air_findings(dry, WARM))

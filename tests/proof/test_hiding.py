@@ -68,13 +68,15 @@ def test_an_unknown_repair_is_refused_with_close_names(trial: ProofTrial) -> Non
         repairs_named(trial.suspects, ["capacitator"])
 
 
-def test_worth_making_are_the_start_looks_and_then_what_a_proof_has_to_see(
+def test_worth_making_are_dead_checks_the_start_looks_and_what_a_proof_has_to_see(
     trial: ProofTrial,
 ) -> None:
     course = trial.course("capacitor")
     worth = checks_worth_making(course)
     ids = [each.check.id for each in worth]
-    assert set(START_LOOKS) == set(ids[: len(START_LOOKS)])
+    powered = next(at for at, each in enumerate(worth) if "dead" not in each.check.condition)
+    assert set(START_LOOKS) == set(ids[powered : powered + len(START_LOOKS)])
+    assert "ohms-contactor-T1-earth" in ids[:powered]
     for shown_by in (
         {"loaduf-capacitor-HERM", "uf-capacitor-HERM-C"},
         {"loaduf-capacitor-FAN", "uf-capacitor-FAN-C"},
@@ -108,8 +110,12 @@ def test_a_circuit_that_may_open_the_new_fuse_is_measured_dead_before_power(
 
 
 def test_the_joint_beside_a_burnt_contact_is_read_before_the_proof(trial: ProofTrial) -> None:
-    """A loose joint is a usual cause of a burnt contact (common practice, no source)."""
-    course = trial.course("contactor")
+    """A loose joint is a usual cause of a burnt contact (common practice, no source).
+
+    Where somebody looked at the joints and tugged at them, that comes first.
+    """
+    looks = [f"look-joints-{place}" for place in ("outdoor", "disconnect")]
+    course = trial.course("contactor").with_out_of_reach(looks)
     assert set(course.behind["comp_r.high_resistance"].checks) == {"drop-comp_r", "wire-comp_r"}
     asked = {each.check.id for each in checks_worth_making(course)}
     assert asked & {"drop-comp_r", "wire-comp_r"}
@@ -119,7 +125,7 @@ def test_the_joint_beside_a_burnt_contact_is_read_before_the_proof(trial: ProofT
 def test_a_reading_in_doubt_is_taken_by_another_check_of_the_same_thing(
     trial: ProofTrial,
 ) -> None:
-    """4.3 of 5 µF from the small amps of a start lead: within that clamp's error of the limit."""
+    """4.3 of 5 µF from the small amps of a start lead; the unit dead, a meter reads 4.9."""
     course = trial.course("capacitor")
     cards = {card.id: card for card in course.belief.table.checks}
     doubt = course.after(cards["loaduf-capacitor-FAN"], 4.3)

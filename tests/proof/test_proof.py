@@ -54,13 +54,13 @@ def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> No
         repaired=("compressor:let_cool",),
         taken=(
             ("look-compressor", "running"), ("look-fan", "turning"), ("look-blower", "turning"),
-            ("look-idle", "stops"), ("uf-capacitor-HERM-C", 29.0),
+            ("look-idle", "stops"), ("uf-capacitor-HERM-C", 29.0), ("uf-capacitor-HERM-C", 28.9),
         ),
     )  # fmt: skip
     proof = prove(trial.suspects, trial.model, told)
     assert proof.standing == "refused"
     assert "run capacitor, compressor section weak (behind the repair" in proof.headline
-    assert "reads 29 µF, good is 42.3 to 47.7 µF" in proof.headline
+    assert "reads 28.9 µF, good is 42.3 to 47.7 µF" in proof.headline
     assert proof.remaining[0].hidden.suspect.id == "capacitor.herm_weak"
     assert "weak capacitor" in proof.look_for[0]
     assert [each.good for each in proof.checks] == [True, True, True, True, False]
@@ -69,7 +69,7 @@ def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> No
 def test_a_refusal_does_not_name_one_of_many_shorts_for_certain(trial: ProofTrial) -> None:
     """Several shorts of the yellow wire read alike; the reason says which is likeliest."""
     proof = prove(
-        trial.suspects, trial.model, Told(("lv_fuse",), taken=(("ohms-y_splice-C", 0.6),))
+        trial.suspects, trial.model, Told(("lv_fuse",), taken=(("ohms-y_splice-C", 0.6),) * 2)
     )
     assert proof.standing == "refused"
     assert proof.remaining[0].chance < 0.5

@@ -70,6 +70,7 @@ def proof_json(answer: Proved) -> dict[str, Any]:
             "kind": proof.standing,
             "text": proof.headline,
             "good": proof.good,
+            "whole": proof.whole,
             "reasons": list(proof.reasons),
         },
         "remaining": [
@@ -98,6 +99,7 @@ def proof_json(answer: Proved) -> dict[str, Any]:
                 "name": it.sight.name,
                 "checks": list(it.sight.checks),
                 "needed": it.sight.needed,
+                "asked": it.sight.asked,
                 "withholds": it.withholds,
                 "why": it.why,
             }

@@ -54,9 +54,6 @@ def _tell(page: Page, answer: Proved) -> None:
     page.say(proof.headline, style="bold")
     for reason in proof.reasons[1 if proof.standing == "refused" else 0 :]:
         page.point(reason)
-    unseen = [each.text for each in proof.unseen if not each.withholds]
-    if unseen:
-        page.point(", ".join(unseen), mark="Not looked at:")
     if proof.remaining:
         page.say("Not ruled out:")
         for each in proof.remaining:

@@ -15,7 +15,7 @@ from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.wording import reading_text
 from rungwise.proof.belief_after import GOOD_REPAIR
 from rungwise.proof.good_band import GoodBand, ReadingLevel, band_text
-from rungwise.proof.sights import START_LOOKS
+from rungwise.proof.sights import RUNS_ON
 from rungwise.suspects.suspect_set import HEALTHY
 
 __all__ = ["Checked", "checked_by_model", "checked_by_trade", "good_limits", "good_rows",
@@ -87,8 +87,8 @@ def checked_by_model(start: Belief, card: CheckCard, value: float | str) -> Chec
         spans = tuple(_wide_spans(start, card.id))
         good = not spans or any(low <= number <= high for low, high in spans)
         band = model_band_text(start, card)
-    # Whether it starts and stops nobody misreads as a meter is misread.
-    wrong: ReadingLevel = "refuse" if card.id in START_LOOKS else "again"
+    # A unit that runs on with the thermostat off is left so by nobody.
+    wrong: ReadingLevel = "refuse" if card.id == RUNS_ON else "again"
     level: ReadingLevel = "good" if good else wrong
     choice = value if isinstance(value, str) and card.form == "choice" else ""
     return Checked(card.id, card.title, reading_text(card, number), band, good, level, choice)

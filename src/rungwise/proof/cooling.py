@@ -8,17 +8,26 @@ from typing import Literal
 
 from rungwise.proof.air import MoistAir, capacity, expected_split_k
 from rungwise.proof.finding import Finding, Level
-from rungwise.proof.refrigerant import saturation_c, subcooling_k, superheat_k
+from rungwise.proof.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
 
 __all__ = [
-    "COLDEST_OUTDOORS_C", "AirReadings", "ChargeReadings", "ChargeState", "Conditions",
-    "air_findings", "charge_findings", "charge_state", "target_superheat_k", "worthless_because",
+    "COLDEST_OUTDOORS_C", "RIVALS", "AirReadings", "ChargeReadings", "ChargeState", "Conditions",
+    "air_findings", "charge_findings", "charge_state", "gauges_again", "target_superheat_k",
+    "together", "worthless_because",
 ]  # fmt: skip
 
 Metering = Literal["fixed orifice", "expansion valve"]
 ChargeState = Literal[
-    "unknown", "as it should be", "low charge", "overcharge", "restriction", "low air flow"
+    "unknown",
+    "as it should be",
+    "low charge",
+    "overcharge",
+    "restriction",
+    "low air flow",
+    "low air flow, an overfeeding valve or a weak compressor",
 ]
+
+RIVALS: ChargeState = "low air flow, an overfeeding valve or a weak compressor"
 
 PRACTICE = "rule of thumb"
 COLDEST_OUTDOORS_C = 18.0
@@ -39,15 +48,16 @@ USUAL_SUBCOOLING_K = 5.6
 FLOODING_K = 1.0
 """With less superheat liquid comes back to the compressor (common practice, no source)."""
 
-CONDENSING_OVER_AIR_K = (0.0, 16.7)
-"""Condensing temperature over the outdoor air: up to 30 °F; half as much again refuses: a dirty
-coil, a dead fan, air in the system, too much charge (common practice, no source)."""
+CONDENSING_OVER_AIR_K, CONDENSING_MOST_K = (2.8, 16.7), 19.4
+"""Condensing temperature over the outdoor air: 5 to 30 °F; over 35 °F refuses: a dirty coil, a dead
+fan, air in the system, too much charge (common practice, no source)."""
 
 EVAPORATING_C = (1.7, 12.8)
 """Evaporating temperature at work: 35 to 55 °F (common practice, no source)."""
 
-ICE_C = 0.0
-"""Below this the indoor coil ices."""
+ICE_C, EVAPORATING_MOST_C = 0.5, 18.3
+"""Below the first, which is freezing and a gauge's error, the indoor coil ices; above the second,
+65 °F, hardly anything is pumped (common practice, no source)."""
 
 SPLIT_TOLERANCE_K = 2.5
 SPLIT_K = (8.3, 13.9)
@@ -55,6 +65,10 @@ SPLIT_K = (8.3, 13.9)
 source)."""
 
 LEAST_TARGET_K = 2.8
+
+CAPACITY_SHARE, CAPACITY_STOPS = 0.80, (0.70, 1.30)
+"""Of its rating: told under the first; far off, or more than there can be, beyond the second, since
+the air flow is known to 10 % at best (common practice, no source)."""
 
 WETTER = 1.03
 """More water after the coil than before it, beyond what two wet bulbs err."""
@@ -165,18 +179,49 @@ def _temperatures(
     if told.liquid_psi is not None and outdoor is not None:
         over = saturation_c(told.refrigerant, told.liquid_psi, "bubble", air_pa) - outdoor
         low, high = CONDENSING_OVER_AIR_K
-        yield _judged("condensing over the outdoor air", over, low, high, PRACTICE, why)
+        found = _judged("condensing over the outdoor air", over, low, high, PRACTICE, why)
+        if found.level in ("caution", "refuse"):
+            found = replace(found, level="refuse" if over > CONDENSING_MOST_K else "caution")
+        yield found
     if told.suction_psi is not None:
         cold = saturation_c(told.refrigerant, told.suction_psi, "dew", air_pa)
         low, high = EVAPORATING_C
-        good = low <= cold <= high
-        level: Level = "good" if good else "refuse" if cold < ICE_C else "caution"
+        level = _evaporating(cold, freezes=refrigerant(told.refrigerant).freezes)
         text = f"Evaporating at {_degrees(cold)}; good is {_degrees(low)} to {_degrees(high)}"
-        text += ", the coil will ice." if cold < ICE_C else "."
+        if cold < ICE_C:
+            text += ", the coil will ice" if level == "refuse" else ", unless it is a cooler's coil"
+        text += "."
         if why:
             level, text = "worthless", f"Evaporating at {_degrees(cold)} says nothing yet."
         side = int(cold > high) - int(cold < low)
         yield Finding("evaporating temperature", cold, "°C", level, text, PRACTICE, side)
+
+
+def _evaporating(celsius: float, *, freezes: bool) -> Level:
+    """freezes: whether the coil may be one of a cooler, which is built to freeze."""
+    low, high = EVAPORATING_C
+    if low <= celsius <= high:
+        return "good"
+    ices = celsius < ICE_C and not freezes
+    return "refuse" if ices or celsius > EVAPORATING_MOST_C else "caution"
+
+
+def gauges_again(told: ChargeReadings, conditions: Conditions) -> tuple[Finding, ...]:
+    """Pressures and lines that cannot be so, to be read again. Raises UnknownName, BadReading."""
+    why = "; ".join(_unbelievable(told, conditions))
+    text = f"Read the gauges again: {why}."
+    return (Finding("gauges", None, "", "again", text, PRACTICE),) if why else ()
+
+
+def together(findings: tuple[Finding, ...], metering: Metering) -> tuple[Finding, ...]:
+    """What superheat and subcooling say together; nothing where they are good or not judged."""
+    state = charge_state(findings, metering)
+    if state in ("unknown", "as it should be"):
+        return ()
+    way = {-1: "low", 0: "good", 1: "high"}
+    told = [f"{it.id} {way[it.side]}" for it in findings if it.id in ("superheat", "subcooling")]
+    text = f"{' and '.join(told).capitalize()}: {state}."
+    return (Finding("charge", None, "", "note", text, PRACTICE),)
 
 
 def charge_state(findings: tuple[Finding, ...], metering: Metering) -> ChargeState:
@@ -198,9 +243,10 @@ def charge_state(findings: tuple[Finding, ...], metering: Metering) -> ChargeSta
         return "unknown"
     if heat in (0, None) and cool in (0, None):
         return "as it should be"
+    # Both low is not one thing: an overfeeding valve and a weak compressor read like little air.
     table: dict[tuple[int | None, int | None], ChargeState] = {
         (1, -1): "low charge", (1, 0): "restriction", (1, 1): "restriction",
-        (-1, 1): "overcharge", (-1, 0): "low air flow", (-1, -1): "low air flow",
+        (-1, 1): "overcharge", (-1, 0): "low air flow", (-1, -1): RIVALS,
         (0, 1): "overcharge", (0, -1): "low charge", (None, -1): "low charge",
         (None, 1): "overcharge", (1, None): "low charge", (-1, None): "overcharge",
     }  # fmt: skip
@@ -221,6 +267,7 @@ def _air(told: AirReadings, conditions: Conditions) -> Iterator[Finding]:
     if told.supply_dry_c is None:
         return
     split = told.return_dry_c - told.supply_dry_c
+    yield from _impossible(told, conditions)
     if told.return_wet_c is None:
         found = _judged("air split", split, *SPLIT_K, f"without the wet bulb, {PRACTICE}", why)
         # Humidity alone moves it by some 5 K, so that it stops nothing by itself.
@@ -246,19 +293,37 @@ def _capacity(
         return
     supply = MoistAir.of(told.supply_dry_c, told.supply_wet_c, conditions.pressure_pa)
     if supply.ratio > WETTER * back.ratio:
-        text = "Total capacity says nothing: the supply air holds more water than the return air, "
-        text += "which no cooling coil does; read both wet bulbs again."
+        text = "Total capacity says nothing with a supply air that cannot be."
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     found = capacity(back, supply, told.flow_m3_s)
     share = f", {100 * found.total_w / told.rated_w:.0f} % of its rating" if told.rated_w else ""
     said = f"{_kilowatt(found.total_w)} in all, {_kilowatt(found.sensible_w)} of it sensible{share}"
-    low = told.rated_w is not None and found.total_w < 0.8 * told.rated_w
-    level: Level = "worthless" if why else "caution" if low else "note"
+    level = "worthless" if why else _capacity_level(found.total_w, told.rated_w)
     text = f"Capacity {said}; as good as the air flow was measured (±10 % at best)."
     text += f" It says nothing yet: {'; '.join(why)}." if why else ""
-    source = "energy balance on humid air; 80 % of rating as the limit is common practice"
+    source = "energy balance on humid air; 80 and 70 % of the rating are common practice"
     yield Finding("total capacity", found.total_w, "W", level, text, source)
+
+
+def _impossible(told: AirReadings, conditions: Conditions) -> Iterator[Finding]:
+    """Supply air that no cooling coil makes of this return air."""
+    if told.return_wet_c is None or told.supply_wet_c is None or told.supply_dry_c is None:
+        return
+    back = MoistAir.of(told.return_dry_c, told.return_wet_c, conditions.pressure_pa)
+    supply = MoistAir.of(told.supply_dry_c, told.supply_wet_c, conditions.pressure_pa)
+    if supply.ratio > WETTER * back.ratio:
+        text = "The supply air holds more water than the return air, which no cooling coil does: "
+        text += "read both wet bulbs again."
+        yield Finding("supply air", None, "", "refuse", text, "balance of water")
+
+
+def _capacity_level(total_w: float, rated_w: float | None) -> Level:
+    if rated_w is None:
+        return "note"
+    share = total_w / rated_w
+    low, high = CAPACITY_STOPS
+    return "refuse" if not low <= share <= high else "caution" if share < CAPACITY_SHARE else "good"
 
 
 def _superheat_band(

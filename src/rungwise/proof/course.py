@@ -90,10 +90,12 @@ class Course:
     def same(self, checked: Checked) -> Iterator[str]:
         """Ids of the other checks that show what this one shows."""
         for each in self.sights:
-            if checked.id in each.checks:
+            if checked.id in each.checks and not each.every:
                 yield from (it for it in each.checks if it != checked.id)
         if checked.id.startswith(LOOK_AT_JOINTS):
-            yield from (f"{way}-{checked.choice}" for way in ("drop", "wire"))
+            drop = f"drop-{checked.choice}"
+            yield from (drop,) if drop in self.bands else ()  # else it carries nothing on a call
+            yield f"wire-{checked.choice}"
 
     @property
     def unseen(self) -> tuple[Unseen, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from rungwise.proof.cooling import ChargeState
+from rungwise.proof.cooling import RIVALS, ChargeState
 from rungwise.proof.finding import Finding
 from rungwise.proof.hiding import Hidden
 
@@ -30,6 +30,12 @@ FACTORS: Mapping[ChargeState, Mapping[str, float]] = {
         "blower.seized": 2.0,
         "blower_capacitor.run_weak": 4.0,
         "blower_capacitor.run_open": 2.0,
+    },
+    RIVALS: {
+        "low_pressure.open": 1.5,
+        "blower.seized": 1.5,
+        "blower_capacitor.run_weak": 2.0,
+        "compressor.not_pumping": 3.0,
     },
     "overcharge": {
         "high_pressure.open": 6.0,

@@ -23,7 +23,7 @@ from rungwise.proof.trade_bands import (
     TradeBands,
     coil_volt_of,
     copper_drop_v,
-    line_wires,
+    judged_wires,
     trade_bands,
     wire_band,
 )
@@ -35,6 +35,9 @@ from rungwise.unit.unit import Part, Unit
 __all__ = ["Beside", "bands_of", "electric_findings"]
 
 NOTED_UNBALANCE = 0.02
+
+LEAST_AMP = 0.1
+"""A wire that carries less on a call drops nothing worth judging, whatever its joints are."""
 
 RATED_COIL = 1.10
 """Of its rated volts a coil takes for good (IEC 60947-4-1 8.2.1.2)."""
@@ -86,10 +89,11 @@ def bands_of(
     outdoor_c, timed: as of `trade_bands`.
     """
     bands = trade_bands(good.unit, outdoor_c, timed=timed)
-    for wire in line_wires(good.unit):
+    for wire in judged_wires(good.unit):
         amp = readings.get(f"amps-{wire.name}")
         carried = good.middle_amps(wire.name) if amp is None else amp
-        bands[f"drop-{wire.name}"] = wire_band(wire, carried)
+        if carried >= LEAST_AMP:
+            bands[f"drop-{wire.name}"] = wire_band(wire, carried)
     return bands
 
 

@@ -16,7 +16,8 @@ class Finding:
 
     id: what it is, such as ``sag`` or ``superheat``. value: in `unit`. level: "good"; "note" has
     no limit; "caution" is told and does not stop the proof; "again" waits for another reading;
-    "refuse" stops it; "worthless" means that the conditions make the figure say nothing. text: in words. source: where the limit comes
+    "refuse" stops it; "worthless" means that the conditions make the figure say nothing. text: in
+    words. source: where the limit comes
     from, and how sure it is. side: -1 below what is good, 1 above, 0 within or not known.
     """
 

@@ -14,6 +14,8 @@ from rungwise.proof.cooling import (
     air_findings,
     charge_findings,
     charge_state,
+    gauges_again,
+    together,
 )
 from rungwise.proof.course import Course
 from rungwise.proof.cross import charge_factors, explained_by_charge
@@ -61,7 +63,9 @@ def prove(
     course = course.after_all(cards, told.taken)
     levels = standing_levels(course)
     electric = electric_findings(good, told.numbers, told.beside, bands, levels)
-    return proof_of(course, hidden, (*electric, *findings), tuple(cooling_unseen(told.conditions, findings)))
+    return proof_of(
+        course, hidden, (*electric, *findings), tuple(cooling_unseen(told.conditions, findings))
+    )
 
 
 def standing_levels(course: Course) -> dict[str, ReadingLevel]:
@@ -74,11 +78,12 @@ def standing_levels(course: Course) -> dict[str, ReadingLevel]:
 
 
 def cooling_unseen(conditions: Conditions, findings: Sequence[Finding]) -> Iterator[Unseen]:
-    """What was not seen of air and refrigerant."""
+    """What was not seen of air and refrigerant: a split that is off stands for nothing."""
     judged = {each.id for each in findings if each.level not in ("worthless", "note")}
-    charge = {"superheat", "subcooling"} <= judged
+    charge = {"superheat", "subcooling", "condensing over the outdoor air"} <= judged
     outdoor = conditions.outdoor_c
-    if not charge and "air split" not in judged:
+    good = any(each.id == "air split" and each.level == "good" for each in findings)
+    if not charge and not good:
         cold = outdoor is not None and outdoor < COLDEST_OUTDOORS_C
         yield Unseen(COOLING, TOO_COLD if cold else "")
     elif not charge:
@@ -93,6 +98,8 @@ def cooling(told: Told) -> tuple[tuple[Finding, ...], ChargeState]:
         wet = told.air.return_wet_c if told.air else None
         found = charge_findings(told.charge, told.conditions, wet)
         state = charge_state(found, told.charge.metering)
+        found += together(found, told.charge.metering)
+        found += gauges_again(told.charge, told.conditions)
     if told.air is not None:
         found += air_findings(told.air, told.conditions)
     return found, state

@@ -34,17 +34,25 @@ class Refrigerant:
     """A refrigerant: its fluids with their shares of mass.
 
     source: what its equation of state rests on, from memory, or that a blend is a prediction.
+    glide_k: dew over bubble point at an atmosphere. freezes: whether it serves coolers and
+    freezers, whose coils are built to freeze.
     """
 
     name: str
     shares: tuple[tuple[str, float], ...]
     source: str
+    glide_k: float = 0.0
+    freezes: bool = False
 
     @property
     def glides(self) -> bool:
         """Whether its bubble and dew points are far enough apart to matter."""
-        return len(self.shares) > 1
+        return self.glide_k >= MATTERS_K
 
+
+MATTERS_K = 0.5
+LEMMON = "Lemmon 2003, pseudo-pure"
+BLEND = "mixture model, a prediction: allow 1 to 2 %"
 
 REFRIGERANTS: Mapping[str, Refrigerant] = {
     each.name: each
@@ -52,14 +60,36 @@ REFRIGERANTS: Mapping[str, Refrigerant] = {
         Refrigerant("R-22", (("R22", 1.0),), "Kamei 1995"),
         Refrigerant("R-134a", (("R134a", 1.0),), "Tillner-Roth and Baehr 1994"),
         Refrigerant("R-32", (("R32", 1.0),), "Tillner-Roth and Yokozeki 1997"),
-        Refrigerant("R-410A", (("R410A", 1.0),), "Lemmon 2003, pseudo-pure"),
+        Refrigerant("R-410A", (("R410A", 1.0),), LEMMON, 0.1),
+        Refrigerant("R-407C", (("R407C", 1.0),), LEMMON, 7.0),
+        Refrigerant("R-404A", (("R404A", 1.0),), LEMMON, 0.8, freezes=True),
+        Refrigerant("R-507A", (("R507A", 1.0),), LEMMON, freezes=True),
+        Refrigerant("R-454B", (("R32", 0.689), ("R1234yf", 0.311)), BLEND, 0.9),
+        Refrigerant("R-454C", (("R32", 0.215), ("R1234yf", 0.785)), BLEND, 7.8, freezes=True),
         Refrigerant(
-            "R-454B",
-            (("R32", 0.689), ("R1234yf", 0.311)),
-            "mixture model, a prediction: allow 1 to 2 %",
+            "R-452B", (("R32", 0.67), ("R125", 0.07), ("R1234yf", 0.26)), BLEND, 0.9
+        ),
+        Refrigerant("R-513A", (("R1234yf", 0.56), ("R134a", 0.44)), BLEND, 0.1),
+        Refrigerant(
+            "R-407A", (("R32", 0.20), ("R125", 0.40), ("R134a", 0.40)), BLEND, 6.4, freezes=True
+        ),
+        Refrigerant(
+            "R-452A", (("R32", 0.11), ("R125", 0.59), ("R1234yf", 0.30)), BLEND, 3.8, freezes=True
+        ),
+        Refrigerant(
+            "R-448A",
+            (("R32", 0.26), ("R125", 0.26), ("R1234yf", 0.20), ("R134a", 0.21),
+             ("R1234ze(E)", 0.07)),
+            BLEND, 6.1, freezes=True,
+        ),
+        Refrigerant(
+            "R-449A",
+            (("R32", 0.243), ("R125", 0.247), ("R1234yf", 0.253), ("R134a", 0.257)),
+            BLEND, 6.1, freezes=True,
         ),
     )
-}
+}  # fmt: skip
+"""Shares of mass and glides by ASHRAE 34, from memory."""
 
 
 def refrigerant(name: str) -> Refrigerant:

@@ -11,15 +11,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
-__all__ = ["CHARGE", "COOLING", "START_LOOKS", "Sight", "Unseen", "sights_of",
+__all__ = ["CHARGE", "COOLING", "RUNS_ON", "START_LOOKS", "Sight", "Unseen", "sights_of",
            "unseen_of"]  # fmt: skip
 
-START_LOOKS = ("look-compressor", "look-fan", "look-blower", "look-idle")
+RUNS_ON = "look-idle"
+START_LOOKS = ("look-compressor", "look-fan", "look-blower", RUNS_ON)
 """What anyone sees and hears at the start and at the stop; no proof without them."""
+
+JOINTS_AT = {"outdoor": "outdoors", "disconnect": "at the disconnect", "indoor": "indoors"}
 
 CONTACTORS = ("contactor_1p", "contactor_2p")
 SECTIONS = {"dual_capacitor": (("HERM", "C"), ("FAN", "C")), "run_capacitor": (("2", "1"),),
@@ -30,9 +34,9 @@ SECTIONS = {"dual_capacitor": (("HERM", "C"), ("FAN", "C")), "run_capacitor": ((
 class Sight:
     """One thing to have seen.
 
-    checks: ids, any of which shows it. needed: whether it belongs to the list. core: whether
-    nothing at all is proved without it, even where it cannot be reached. asked: whether it is
-    asked for, needed or not.
+    checks: ids, any of which shows it, or all of them together by `every`. needed: whether it
+    belongs to the list. core: whether nothing at all is proved without it, even where it cannot
+    be reached. asked: whether it is asked for, needed or not.
     """
 
     name: str
@@ -40,6 +44,12 @@ class Sight:
     needed: bool = True
     core: bool = False
     asked: bool = True
+    every: bool = False
+
+    def seen_by(self, taken: Collection[str]) -> bool:
+        """Whether these checks show it."""
+        shown = [each in taken for each in self.checks]
+        return all(shown) if self.every else any(shown)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +70,7 @@ class Unseen:
         return f"{self.sight.name} ({self.why})" if self.why else self.sight.name
 
 
-COOLING = Sight("air split or charge")
+COOLING = Sight("air split or charge with the outdoor air")
 CHARGE = Sight("refrigerant charge", needed=False, asked=False)
 
 
@@ -76,8 +86,8 @@ def sights_of(unit: Unit, known: Collection[str]) -> tuple[Sight, ...]:
 def unseen_of(
     sights: Collection[Sight], taken: Collection[str], out_of_reach: Collection[str] = ()
 ) -> tuple[Unseen, ...]:
-    """Those of which no check was taken. out_of_reach: ids of checks that cannot be made."""
-    left = [each for each in sights if not set(each.checks) & set(taken)]
+    """Those that the checks taken do not show. out_of_reach: ids of what cannot be made."""
+    left = [each for each in sights if not each.seen_by(taken)]
     return tuple(
         Unseen(each, "could not be reached" if set(each.checks) <= set(out_of_reach) else "")
         for each in left
@@ -89,15 +99,27 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     looks = zip(titles, START_LOOKS, strict=True)
     yield from (Sight(name, (look,), core=True) for name, look in looks)
     yield Sight("blower's stop", ("look-blower-idle",), needed=False)
-    for place in ("outdoor", "disconnect"):
-        where = "outdoors" if place == "outdoor" else "at the disconnect"
+    for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
     for part in unit.parts_of_kind(*CONTACTORS):
         yield from _contactor(part)
     for part in unit.parts:
         yield from _of_part(unit, part)
-    insulation = tuple(f"insulation-{p.name}" for p in unit.parts if KINDS[p.kind].motor)
-    yield Sight("insulation by megohms", insulation, needed=False, asked=False)
+    yield from _told(unit)
+
+
+def _told(unit: Unit) -> Iterator[Sight]:
+    """What nobody asks for, and what the proof says was not measured."""
+    pairs = [it for each in unit.cables for it in combinations(each.wires, 2)]
+    found = {
+        "insulation by megohms": [
+            f"insulation-{p.name}" for p in unit.parts if KINDS[p.kind].motor
+        ],
+        "drop along each wire": [f"drop-{wire.name}" for wire in unit.wires],
+        "ohms from wire to wire of the cables": [f"pair-{'-'.join(pair)}" for pair in pairs],
+    }
+    for name, checks in found.items():
+        yield Sight(name, tuple(checks), needed=False, asked=False, every=True)
 
 
 def _contactor(part: Part) -> Iterator[Sight]:
@@ -106,6 +128,8 @@ def _contactor(part: Part) -> Iterator[Sight]:
     yield Sight(f"ground of all behind the {title}", ground, needed=False)
     ends = ("L1-L2", "T1-T2")
     yield Sight(f"volts under load at the {title}", tuple(f"volts-{name}-{it}" for it in ends))
+    idle = (f"idle-volts-{name}-L1-L2",)
+    yield Sight(f"volts at rest at the {title}", idle, needed=False)
     yield Sight("volts on the coil", ("volts-coil",), needed=False)
     poles = ("L1-T1", "L2-T2") if part.kind == "contactor_2p" else ("L1-T1",)
     for number, pole in enumerate(poles, start=1):

@@ -30,7 +30,14 @@ from rungwise.unit.limits import (
 from rungwise.unit.nameplate import supply_range_v
 from rungwise.unit.unit import Part, Unit, Wire
 
-__all__ = ["TradeBands", "coil_volt_of", "copper_drop_v", "line_wires", "trade_bands", "wire_band"]
+__all__ = [
+    "TradeBands",
+    "coil_volt_of",
+    "copper_drop_v",
+    "judged_wires",
+    "trade_bands",
+    "wire_band",
+]
 
 TradeBands = Mapping[str, GoodBand]
 
@@ -39,8 +46,8 @@ CONTACTORS = ("contactor_1p", "contactor_2p")
 SECTIONS = {"dual_capacitor": (("herm_uf", "HERM", "C"), ("fan_uf", "FAN", "C")),
             "run_capacitor": (("run_uf", "2", "1"),)}  # fmt: skip
 
-LOW_VOLTAGE = ("R", "C", "Y", "G", "bond")
-"""What the wires of the 24 V and the ground carry."""
+NO_LOAD = ("bond", "bus")
+"""What carries nothing that a joint could drop, or has no joint of its own."""
 
 ABOVE_PLATE = 1.10
 """Over the plate by more than this share stops the proof (common practice, no source)."""
@@ -106,9 +113,9 @@ def coil_volt_of(part: Part) -> float:
     return part.values.get("coil_volt", KINDS[part.kind].parameter("coil_volt").default)
 
 
-def line_wires(unit: Unit) -> tuple[Wire, ...]:
-    """The wires of which a drop is judged: those of the line voltage, not of the 24 V."""
-    return tuple(wire for wire in unit.wires if wire.carries not in LOW_VOLTAGE)
+def judged_wires(unit: Unit) -> tuple[Wire, ...]:
+    """The wires of which a drop is judged."""
+    return tuple(wire for wire in unit.wires if wire.carries not in NO_LOAD)
 
 
 def copper_drop_v(wire: Wire, amp: float) -> float:

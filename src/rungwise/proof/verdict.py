@@ -84,17 +84,26 @@ class Proof:
 
     @property
     def headline(self) -> str:
-        """The verdict in one or two sentences; it never says that the unit is safe."""
-        if self.standing == "refused":
-            return f"Refused: {self.reasons[0]}"
-        share, missing = percent(self.good), self._not_measured()
-        if self.whole:
-            return f"Proved by these measurements: the unit does its work ({share}).{missing}"
-        seen = f" Seen and good: {', '.join(self.seen)}." if self.seen else ""
-        if self.standing == "proved":
-            front = "The repair is proved by these measurements; that the unit does all its work "
-            return f"{front}is not.{seen}{missing}"
-        return f"Not proved yet ({share} that nothing is left, by what was read).{seen}{missing}"
+        """The verdict and, of a proof, what it rests on; it never says that the unit is safe."""
+        if self.standing != "proved":
+            return self.said
+        seen = "" if self.whole else f" Seen and good: {', '.join(self.seen)}."
+        return f"{self.said}{seen}{self._not_measured()}"
+
+    @property
+    def said(self) -> str:
+        """The verdict alone."""
+        share = percent(self.good)
+        match self.standing:
+            case "refused":
+                return f"Refused: {self.reasons[0]}"
+            case "not yet":
+                return f"Not proved yet ({share} that nothing is left, by what was read)."
+            case "proved" if self.whole:
+                return f"Proved by these measurements: the unit does its work ({share})."
+            case "proved":
+                front = "The repair is proved by these measurements"
+                return f"{front}; that the unit does all its work is not."
 
     def _not_measured(self) -> str:
         left = [each.text for each in self.unseen]
@@ -141,7 +150,9 @@ def proof_of(
     if stands == "refused":
         reasons = tuple(_refusing(course, remaining, findings))
     else:
-        reasons = tuple(_waiting(course, unseen, findings))
+        reasons = (*_waiting(course, unseen, findings), *_so_far(course, unseen, findings))
+    if stands == "proved":
+        reasons = ()
     return Proof(
         standing=stands,
         good=course.good,
@@ -159,7 +170,7 @@ def proof_of(
 def _seen(course: Course, findings: Sequence[Finding]) -> Iterator[str]:
     """Names of what was seen and is as it should be."""
     well = {each.id for each in course.checked if each.good}
-    yield from (each.name for each in (*course.sights, *course.own) if well & {*each.checks})
+    yield from (each.name for each in (*course.sights, *course.own) if each.seen_by(well))
     good = {each.id for each in findings if each.level == "good"}
     yield from (name for name in ("air split", "superheat", "subcooling") if name in good)
 
@@ -230,6 +241,16 @@ def _waiting(
     left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
     if left:
         yield f"Not seen yet: {', '.join(left)}."
+
+
+def _so_far(course: Course, unseen: Sequence[Unseen], findings: Sequence[Finding]) -> Iterator[str]:
+    """What is proved so far, and what nobody measured though no proof waits for it."""
+    seen = list(_seen(course, findings))
+    if seen:
+        yield f"Seen and good so far: {', '.join(seen)}."
+    left = [each.text for each in unseen if not each.withholds]
+    if left:
+        yield f"Not measured either: {', '.join(left)}."
 
 
 def _left_in(likeliest: Remaining) -> str:

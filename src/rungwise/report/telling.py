@@ -146,7 +146,7 @@ def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
 def standing(proof: Proof, words: Words) -> tuple[str, ...]:
     """The verdict on the repair with its reasons, as `rungwise prove` gives it."""
     skipped = 1 if proof.standing == "refused" else 0
-    return (words(proof.headline), *(words(sentence(it)) for it in proof.reasons[skipped:]))
+    return (words(proof.said), *(words(sentence(it)) for it in proof.reasons[skipped:]))
 
 
 def not_measured(worked: Worked, extras: Extras) -> tuple[str, ...]:

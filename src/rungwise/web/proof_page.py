@@ -56,7 +56,8 @@ WORDS = {
 }  # fmt: skip
 
 COOLING = ("superheat", "subcooling", "charge", "air split", "total capacity",
-           "condensing over the outdoor air", "evaporating temperature")  # fmt: skip
+           "condensing over the outdoor air", "evaporating temperature", "supply air",
+           "gauges")  # fmt: skip
 
 TO_TAKE: Mapping[str, tuple[str, ...]] = {
     "Seen and heard at the start": ("look-compressor", "look-fan", "look-blower", "look-idle"),
@@ -116,18 +117,16 @@ class Shown:
         """The fields of the verdict; nothing in them says that a unit is safe."""
         proof = self.proof
         if proof is None:
-            empty: dict[str, Any] = dict.fromkeys(
-                ("reasons", "remaining", "look_for", "unseen"), ()
-            )
-            return {"standing": "", "headline": "", **empty}
+            empty: dict[str, Any] = dict.fromkeys(("reasons", "remaining", "look_for"), ())
+            return {"standing": "", "headline": "", "whole": False, **empty}
         skipped = 1 if proof.standing == "refused" else 0
         return {
             "standing": proof.standing,
             "headline": proof.headline,
+            "whole": proof.whole,
             "reasons": list(proof.reasons[skipped:]),
             "remaining": [each.text for each in proof.remaining],
             "look_for": list(proof.look_for),
-            "unseen": [each.text for each in proof.unseen if not each.withholds],
         }
 
     def repaired(self) -> Repaired:
@@ -151,7 +150,7 @@ class Shown:
         if name not in self.cards:
             what = "There is no such check on this unit."
             raise UnknownName(what=what, name=name, known=self.cards)
-        stood = next((row for row in self.kept.standing if row.check == name), None)
+        stood = self._last().get(name)
         return ProofCard(
             **ask(self.job.unit, self.cards[name]).model_dump(),
             must_read=self.answer.band(name) if self.answer else "",
@@ -177,7 +176,7 @@ class Shown:
         """Every reading after the repair with its verdict and what it comes to."""
         said = {each.id: each for each in self.proof.checks} if self.proof else {}
         found = []
-        for row in self.kept.standing:
+        for row in self._last().values():
             card = self.cards.get(row.check)
             if card is None or not row.typed.strip():
                 continue
@@ -194,6 +193,10 @@ class Shown:
                 )
             )  # fmt: skip
         return found
+
+    def _last(self) -> dict[str, records.Reading]:
+        """Of each check the row that was taken last."""
+        return {row.check: row for row in self.kept.standing}
 
     def figures(self, *, cooling: bool = False) -> list[Figure]:
         """Figures of electricity against their limits, or those of refrigerant and air."""
@@ -257,12 +260,11 @@ def said_of(job: Job, desk: Desk, rows: Sequence[records.Reading]) -> list[str]:
     shown = shown_of(job, desk, Kept(rows, rows))
     told = shown.verdict()
     left = [f"Not ruled out: {each}." for each in told["remaining"]]
-    unseen = [f"Not looked at: {', '.join(told['unseen'])}."] if told["unseen"] else []
     named = ", ".join(shown.repaired().titles)
     first = [f"Repaired: {named}."] if named else []
     lines = [each.text for each in shown.figures(cooling=True)]
     verdict = told["headline"] or shown.trouble or "Not judged yet: the unit is being solved."
-    return [*first, verdict, *told["reasons"], *unseen, *left, *lines]
+    return [*first, verdict, *told["reasons"], *left, *lines]
 
 
 def shown_of(job: Job, desk: Desk, kept: Kept, asked: str = "") -> Shown:

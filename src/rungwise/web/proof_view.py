@@ -97,11 +97,11 @@ class ProofPage(JobView):
     cooling_trouble: str = Field(description="why refrigerant and air are left out")
     proof: dict[str, Any] | None = Field(description="as `rungwise prove --json` prints it")
     standing: str
+    whole: bool = Field(description="proved to do its work, not the repair alone")
     headline: str
     reasons: list[str]
     remaining: list[str]
     look_for: list[str]
-    unseen: list[str] = Field(description="what nobody looked at; no proof waits for it")
     repaired: Repaired
     can_be_repaired: list[tuple[str, str]]
     startup: list[StartLine]

@@ -91,9 +91,11 @@ def keep_reading(  # noqa: PLR0913  # the fields of the form
     value, refusal = _value(card, said, job.unit.hz)
     with here.writing() as book:
         _say_repaired(book, job, kept)
+        # On the card it is made once more; beside the reading a slip of the pen is mended.
         book.proofs.take(
-            number, check, said, value=value, unit=card.unit, refusal=refusal, seen=seen
-        )
+            number, check, said, value=value, unit=card.unit, refusal=refusal, seen=seen,
+            again=back == "check" and not refusal,
+        )  # fmt: skip
     again = f"check={check}&" if refusal and back == "check" else ""
     return goto(f"/calls/{number}/proof?{again}saved={check}#{back or 'readings'}")
 
