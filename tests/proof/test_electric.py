@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,8 +11,10 @@ import pytest
 from rungwise.diagnosis.checks import checks_of
 from rungwise.proof.electric import Beside, bands_of, electric_findings
 from rungwise.proof.finding import Finding
+from rungwise.proof.limits import WARM_COPPER
 from rungwise.proof.own_checks import GoodUnit, own_checks
 from rungwise.proof.startup import seconds_band, seconds_to_start, startup
+from rungwise.proof.trade_bands import copper_drop_v, wire_band
 from rungwise.suspects import SuspectSet
 from rungwise.unit.document import Document
 from rungwise.unit.unit import Unit
@@ -124,6 +127,16 @@ def test_a_wire_is_not_blamed_for_its_own_copper(good: GoodUnit) -> None:
     assert told.level == "good"
     worse = found(good, {drop: copper_v + 0.25, "amps-whip_l1": 25.0})[drop]
     assert worse.level == "refuse"
+
+
+def test_two_meters_of_10_awg_take_180_millivolts_at_27_amps(good: GoodUnit) -> None:
+    """3.28 mΩ a meter at 20 °C (wire tables), so 6.6 mΩ: 297 mV at 27.4 A leave a good joint."""
+    wire = replace(good.unit.wire_by_name["whip_l1"], length_m=2.0, awg=10)
+    cold = copper_drop_v(wire, 27.4) / WARM_COPPER
+    assert cold / 27.4 == pytest.approx(6.56e-3, rel=0.01)
+    assert cold == pytest.approx(0.180, abs=0.002)
+    assert wire_band(wire, 27.4).level(0.297) == "good"
+    assert wire_band(wire, 27.4).level(0.500) == "again"
 
 
 def test_a_joints_amps_come_from_the_solution_where_nobody_took_them(good: GoodUnit) -> None:

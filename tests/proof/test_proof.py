@@ -69,7 +69,7 @@ def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> No
 def test_a_refusal_does_not_name_one_of_many_shorts_for_certain(trial: ProofTrial) -> None:
     """Several shorts of the yellow wire read alike; the reason says which is likeliest."""
     proof = prove(
-        trial.suspects, trial.model, Told(("lv_fuse",), taken=(("ohms-y_splice-C", 0.6),) * 2)
+        trial.suspects, trial.model, Told(("lv_fuse",), taken=(("ohms-y_splice-C", 0.6),))
     )
     assert proof.standing == "refused"
     assert proof.remaining[0].chance < 0.5

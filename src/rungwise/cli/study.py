@@ -24,6 +24,7 @@ class World(StrEnum):
     OTHER = "other"
     WIRES = "wires"
     ISOLATION = "isolation"
+    REPAIRS = "repairs"
 
 
 class Readings(StrEnum):
@@ -74,7 +75,7 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
         typer.Option("--only", min=0, help="Just this call; may be repeated."),
     ] = None,
     tell: Annotated[
-        bool, typer.Option("--tell", help="Other world: tell each call check by check.")
+        bool, typer.Option("--tell", help="Other world, repairs: tell each check by check.")
     ] = False,
     tables: Annotated[
         list[Path] | None,
@@ -90,7 +91,8 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     worked by the program's own choice of checks and by two plainer ones. Other world: houses,
     faults and readings that the engine had no hand in; wires: cabinets of that world whose wires
     were all pulled off, worked as `rungwise recover` asks; isolation: damaged descriptions, whose
-    plans are followed in the unit as it truly is. See docs/study.md, rewiring.md, isolation.md.
+    plans are followed in the unit as it truly is; repairs: proofs of repairs there, two of three
+    with a second fault left in. See docs/study.md, rewiring.md, isolation.md, proof.md.
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
@@ -98,6 +100,9 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
         _write_tables(tables, world)
     elif world is World.WIRES:
         _wires(tuple(only or range(calls)), seed, processes, results, as_json=as_json)
+    elif world is World.REPAIRS:
+        numbers = tuple(only or range(calls))
+        _tell_proofs(_proofs(numbers, seed, processes, results), seed, tell=tell, as_json=as_json)
     elif world is World.OTHER:
         numbers = tuple(only or range(calls))
         lines = _other(numbers, seed, processes, results, plates=plates)
@@ -152,6 +157,41 @@ def _other(
         return run_other_world(
             numbers, seed, processes=processes, results=results, plates=plates, progress=progress
         )
+
+
+def _proofs(
+    numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
+) -> list[dict[str, Any]]:
+    from rungwise.cli.waiting import waiting
+    from rungwise.study.other_proof import run_other_proofs
+
+    with waiting(f"proving {len(numbers)} repairs in the other world") as progress:
+        return run_other_proofs(
+            numbers, seed, processes=processes, results=results, progress=progress
+        )
+
+
+def _tell_proofs(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json: bool) -> None:
+    if as_json:
+        from rungwise.cli.printing import print_json
+
+        print_json({"seed": seed, "proofs": lines})
+        return
+    from rungwise.cli.page import Page
+    from rungwise.study.proof_tally import proof_rows
+
+    page = Page()
+    if not tell:
+        facts = (f"seed {seed}; a world apart", "in brackets 95 %")
+        page.title(f"{len(lines)} repairs proved in the other world", facts)
+        page.pairs([(row.what, row.text) for row in proof_rows(lines)])
+    for line in lines if tell else ():
+        unit = f"{line['arrangement']} {line['plate']}"
+        left = line["fault"] or "nothing"
+        page.title(f"Proof {line['proof']}: {line['repaired']}", (unit, f"left in: {left}"))
+        for check, found in line["steps"]:
+            page.point(f"{check}: {found}")
+        page.say(f"{line['standing']}: {'; '.join(line['reasons'])}")
 
 
 def _tell_other(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json: bool) -> None:
@@ -261,13 +301,16 @@ def _write_tables(results: list[Path], world: World) -> None:
     from rungwise.study.isolation_tally import isolation_markdown
     from rungwise.study.lost_tally import markdown as of_wires
     from rungwise.study.other_tally import markdown
+    from rungwise.study.proof_tally import proof_markdown
     from rungwise.study.result_file import read_results
 
     found = {file.stem: read_results(file) for file in results}
     if world is World.WIRES:
         typer.echo("".join(of_wires(lines) for lines in found.values()), nl=False)
     else:
-        told = isolation_markdown if world is World.ISOLATION else markdown
+        told = {World.ISOLATION: isolation_markdown, World.REPAIRS: proof_markdown}.get(
+            world, markdown
+        )
         typer.echo(told(found), nl=False)
 
 

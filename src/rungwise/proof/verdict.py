@@ -16,7 +16,7 @@ from rungwise.proof.course import Course
 from rungwise.proof.finding import Finding
 from rungwise.proof.hiding import Hidden
 from rungwise.proof.sights import Unseen
-from rungwise.proof.worth import ENOUGH, Worth, checks_worth_making
+from rungwise.proof.worth import ENOUGH, OFF, Worth, checks_worth_making
 
 __all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
 
@@ -119,12 +119,11 @@ def standing(
     that the course does not know, such as the air.
     """
     levels = {each.level for each in findings} | {each.level for each in course.checked}
-    if "refuse" in levels:
+    doubtful = bool(course.doubtful) or "again" in {each.level for each in findings}
+    if "refuse" in levels or (_spoken_against(course.belief) and _confirmed(course)):
         return "refused"
-    if course.doubtful or any(each.level == "again" for each in findings):
+    if doubtful:
         return "not yet"  # one reading may be a slip: what it says counts once it is read again
-    if _spoken_against(course.belief):
-        return "refused"
     if any(each.withholds for each in (*course.unseen, *beside)):
         return "not yet"
     if course.good >= ENOUGH:
@@ -179,6 +178,19 @@ def _spoken_against(belief: Belief) -> bool:
     good, before = good_probability(belief), good_probability(belief.upto(0))
     fell = _log2_odds(before) - _log2_odds(good)
     return good < DOUBT and fell >= AGAINST_BITS
+
+
+def _confirmed(course: Course) -> bool:
+    """Whether more than one reading in doubt speaks, or power may not be put on to read again.
+
+    That is so while power was not on yet and the new fuse, breaker or overload would likely open.
+    """
+    if len(course.doubtful) != 1:
+        return True
+    if any(card.condition not in OFF for card in course.made):
+        return False
+    chance = course.belief.by_suspect()
+    return sum(chance.get(name, 0.0) for name in course.opening) > DOUBT
 
 
 def _log2_odds(probability: float) -> float:

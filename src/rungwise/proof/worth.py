@@ -19,7 +19,7 @@ from rungwise.proof.checking import good_rows, middle_of_good
 from rungwise.proof.course import Course
 from rungwise.proof.sights import START_LOOKS
 
-__all__ = ["ENOUGH", "LEAST_BITS", "Worth", "checks_worth_making", "needed_checks",
+__all__ = ["ENOUGH", "LEAST_BITS", "OFF", "Worth", "checks_worth_making", "needed_checks",
            "next_proof_check"]  # fmt: skip
 
 ENOUGH = 0.97

@@ -6,7 +6,7 @@ The technician takes what the program asks for, until it says proved or refused.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache, partial
 from pathlib import Path
@@ -40,7 +40,7 @@ from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
-__all__ = ["REPAIRS", "run_other_proofs"]
+__all__ = ["REPAIRS", "Met", "met_by", "run_other_proofs"]
 
 REPAIRS = ("capacitor", "contactor", "fan", "transformer", "lv_fuse", "y_coil")
 """What was repaired, one as often as another."""
@@ -71,7 +71,7 @@ def run_other_proofs(
     if not left:
         return found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        units = sorted({_Met.of(number, seed).unit_key for number in left})
+        units = sorted({met_by(number, seed).unit_key for number in left})
         for _ in each(partial(save_table, folder=folder), units, processes):
             pass
         job = partial(_work, seed=seed, folder=folder)
@@ -84,7 +84,7 @@ def run_other_proofs(
 
 
 @dataclass(frozen=True, slots=True)
-class _Met:
+class Met:
     """What a number and the seed make of a proof, and the source of the rest of its luck."""
 
     unit_key: tuple[str, str]
@@ -92,13 +92,14 @@ class _Met:
     left_in: bool
     rng: np.random.Generator
 
-    @classmethod
-    def of(cls, number: int, seed: int) -> _Met:
-        rng = np.random.default_rng([seed, number, 11])
-        name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
-        plate = TOLD_PLATES[int(rng.integers(len(TOLD_PLATES)))]
-        repaired = REPAIRS[int(rng.integers(len(REPAIRS)))]
-        return cls((name, plate), repaired, number % 3 != 0, rng)
+
+def met_by(number: int, seed: int) -> Met:
+    """A proof by its number."""
+    rng = np.random.default_rng([seed, number, 11])
+    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
+    plate = TOLD_PLATES[int(rng.integers(len(TOLD_PLATES)))]
+    repaired = REPAIRS[int(rng.integers(len(REPAIRS)))]
+    return Met((name, plate), repaired, number % 3 != 0, rng)
 
 
 @dataclass
@@ -221,7 +222,7 @@ def _celsius(fahrenheit: float) -> float:
 
 
 def _work(number: int, *, seed: int, folder: str) -> dict[str, Any]:
-    met = _Met.of(number, seed)
+    met = met_by(number, seed)
     shop = _shop(*met.unit_key, table_file(folder, *met.unit_key))
     repair = draw_repair(shop.unit, met.rng, left_in=met.left_in)
     proving = _proving(shop, met, repair)
@@ -240,7 +241,7 @@ def _work(number: int, *, seed: int, folder: str) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _proving(shop: _Shop, met: _Met, repair: Repair) -> _Proving:
+def _proving(shop: _Shop, met: Met, repair: Repair) -> _Proving:
     weather = repair.visit.house.weather
     conditions = Conditions(outdoor_c=_celsius(weather.outdoor_f), run_minutes=15.0)
     hidden = shop.hidden(met.repaired)
@@ -254,8 +255,3 @@ def _proving(shop: _Shop, met: _Met, repair: Repair) -> _Proving:
 
 def _plain(found: float | str | None) -> float | str | None:
     return "OL" if found == float("inf") else found
-
-
-def told_rows(lines: Sequence[dict[str, Any]]) -> Iterator[tuple[str, str]]:
-    """Everything that is counted of proofs, with its 95 % interval (Wilson)."""
-    raise NotImplementedError
