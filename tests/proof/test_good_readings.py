@@ -183,7 +183,7 @@ def test_a_proof_waits_for_the_air_split_unless_it_is_too_cold_to_run(trial: Pro
     cold = proof(trial, air=None, conditions=Conditions(outdoor_c=8.0, run_minutes=15.0))
     assert (cold.standing, cold.whole) == ("proved", False)
     assert "does its work" not in cold.headline
-    assert "air split or charge (too cold outdoors to run it)" in cold.headline
+    assert "air split or charge with the outdoor air (too cold outdoors to run it)" in cold.headline
 
 
 def test_the_charge_stands_for_the_air_split(trial: ProofTrial) -> None:

@@ -149,7 +149,7 @@ def test_each_check_says_what_it_must_read_and_each_reading_whether_it_did(
     assert view["standing"] == "not yet"
     assert "take it again" in view["reasons"][0]
     coil = next(each for each in view["figures"] if each["id"] == "coil sealed")
-    assert (coil["level"], "71 % of its 24 V" in coil["text"]) == ("refuse", True)
+    assert (coil["level"], "71 % of its 24 V" in coil["text"]) == ("again", True)
     told = page.get(f"/calls/{shop.call}/proof").text
     assert "Not as it should be" in told
     assert "The first start comes after what refuses the proof is put right." in told
