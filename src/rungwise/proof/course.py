@@ -116,17 +116,22 @@ class Course:
 
     def after(self, card: CheckCard, value: float | str) -> Course:
         """The course after one more reading. Raises BadReading for what the card cannot give."""
-        band = self.bands.get(card.id)
-        belief = self._heard(card, value, band)
-        if band is not None and not isinstance(value, str):
-            found = checked_by_trade(card, float(value), band)
-        elif card.id in self._known:
-            found = checked_by_model(self.belief.upto(0), card, value)
-        else:
-            return replace(self, belief=belief, made=(*self.made, card))
+        belief, found = self._heard(card, value), self.alone(card, value)
+        made = (*self.made, card)
+        if found is None:
+            return replace(self, belief=belief, made=made)
         if found.level == "again" and self._was_out(found):
             found = found.read_again()
-        return replace(self, belief=belief, made=(*self.made, card), history=(*self.history, found))
+        return replace(self, belief=belief, made=made, history=(*self.history, found))
+
+    def alone(self, card: CheckCard, value: float | str) -> Checked | None:
+        """The verdict on a reading as if it were the first; None where nobody can say."""
+        band = self.bands.get(card.id)
+        if band is not None and not isinstance(value, str):
+            return checked_by_trade(card, float(value), band)
+        if card.id in self._known:
+            return checked_by_model(self.belief.upto(0), card, value)
+        return None
 
     def _was_out(self, found: Checked) -> bool:
         """Whether this reading, or another of the same thing, was out of its band before."""
@@ -151,15 +156,16 @@ class Course:
     def _known(self) -> frozenset[str]:
         return frozenset(card.id for card in self.belief.table.checks)
 
-    def _heard(self, card: CheckCard, value: float | str, band: GoodBand | None) -> Belief:
+    def _heard(self, card: CheckCard, value: float | str) -> Belief:
         """The belief with a reading; one that the trade takes for usable never speaks against."""
         if card.id not in self._known:
             return self.belief
         told = self.belief.observe(card.id, value)
-        if any(each.id == card.id for each in self.made):
+        at = self.belief.table.check_index(card.id)
+        if any(each.check == at for each in self.belief.readings):
             return told  # it replaces what was read before
-        usable = band is not None and not isinstance(value, str)
-        if usable and band is not None and band.level(float(value)) in ("good", "caution"):
+        band = None if isinstance(value, str) else self.bands.get(card.id)
+        if band is not None and band.level(float(value)) in ("good", "caution"):
             return told if good_probability(told) >= self.good else self.belief
         return told
 

@@ -16,7 +16,7 @@ from rungwise.proof.course import Course
 from rungwise.proof.finding import Finding
 from rungwise.proof.hiding import Hidden
 from rungwise.proof.sights import Unseen
-from rungwise.proof.worth import ENOUGH, OFF, Worth, checks_worth_making
+from rungwise.proof.worth import ENOUGH, OFF, Worth, anything_left, checks_worth_making
 
 __all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
 
@@ -128,7 +128,7 @@ def standing(
         return "not yet"
     if course.good >= ENOUGH:
         return "proved"
-    at_the_end = course.good >= ENOUGH_AT_THE_END and not checks_worth_making(course)
+    at_the_end = course.good >= ENOUGH_AT_THE_END and not anything_left(course)
     return "proved" if at_the_end else "not yet"
 
 

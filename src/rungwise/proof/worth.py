@@ -19,8 +19,8 @@ from rungwise.proof.checking import good_rows, middle_of_good
 from rungwise.proof.course import Course
 from rungwise.proof.sights import START_LOOKS
 
-__all__ = ["ENOUGH", "LEAST_BITS", "OFF", "Worth", "checks_worth_making", "needed_checks",
-           "next_proof_check"]  # fmt: skip
+__all__ = ["ENOUGH", "LEAST_BITS", "OFF", "Worth", "anything_left", "checks_worth_making",
+           "needed_checks", "next_proof_check"]  # fmt: skip
 
 ENOUGH = 0.97
 """A repair is proved when a good unit is believed in by this much."""
@@ -119,6 +119,11 @@ def checks_worth_making(course: Course) -> tuple[Worth, ...]:
     any more.
     """
     return tuple(_path(course))
+
+
+def anything_left(course: Course) -> bool:
+    """Whether any check is still worth making."""
+    return next(_path(course), None) is not None
 
 
 def _better_dead(course: Course) -> bool:

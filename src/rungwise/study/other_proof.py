@@ -213,8 +213,8 @@ class _Proving:
         found = None if ask is None else self.technician.take(name, ask, told=True)
         if found is None:
             return False
-        after = self.course.after(self.shop.checks[name].card, found)
-        return any(each.id == name and not each.good for each in after.checked)
+        checked = self.course.alone(self.shop.checks[name].card, found)
+        return checked is not None and not checked.good
 
 
 def _celsius(fahrenheit: float) -> float:
