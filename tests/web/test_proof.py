@@ -105,6 +105,7 @@ def test_a_refused_proof_shows_the_reason(page: TestClient, shop: Shop) -> None:
         assert proof(page, shop)["standing"] == standing
     html = page.get(f"/calls/{shop.call}/proof").text.replace("\u00a0", " ")
     assert "Refused: Compressor 25 A, 156 % of its RLA of 16 A; good is up to its RLA" in html
+    assert "The first start comes after what refuses the proof is put right." in html
 
 
 def test_nothing_is_judged_before_it_is_known_what_was_repaired(
@@ -152,7 +153,6 @@ def test_each_check_says_what_it_must_read_and_each_reading_whether_it_did(
     assert (coil["level"], "71 % of its 24 V" in coil["text"]) == ("again", True)
     told = page.get(f"/calls/{shop.call}/proof").text
     assert "Not as it should be" in told
-    assert "The first start comes after what refuses the proof is put right." in told
 
 
 def test_microfarads_under_load_come_from_amps_and_volts(page: TestClient, shop: Shop) -> None:

@@ -45,7 +45,7 @@ class Measured:
 
 @dataclass(frozen=True)
 class Figure:
-    """A figure worked out of readings. level: good, note, caution, refuse or worthless."""
+    """A figure worked out of readings; level: as of the proof's findings."""
 
     text: str
     level: str

@@ -129,7 +129,7 @@ def told_by(unit: Unit, told: Sequence[ProofLine]) -> Told:
 def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
     """Level and words of what refrigerant and air say, for a field that was just left."""
     found, _ = cooling(told_by(unit, told))
-    off = any(each.level in ("refuse", "caution", "worthless") for each in found)
+    off = any(each.level in ("refuse", "again", "caution", "worthless") for each in found)
     return ("doubt" if off else "fine"), " ".join(each.text for each in found)
 
 
