@@ -43,6 +43,14 @@ BY_COMPARISON = "call-17-cold-crankcase"
 """No part of this one is at fault; the circuit is put together differently from its arrangement."""
 
 
+PAPERS = {
+    "good-repair": "Your air conditioner is running.",
+    "failed-repair": "Not fixed yet.",
+    "false-alarm": "Your air conditioner is running. No fault was found on this visit.",
+    "spring-visit": "Your air conditioner is running. No fault was found on this visit.",
+}
+"""What stands over the customer's page of each kind of call."""
+
 KEPT: dict[str, Any] = {}
 
 
@@ -67,6 +75,25 @@ def test_the_verdict_is_the_truth(name: str, capsys: pytest.CaptureFixture[str])
     assert told["verdict"]["kind"] == "found"
     assert told["verdict"]["answer"]["repair"] == TRUTH[name]
     assert told["isolation"]["reached"]
+
+
+@pytest.mark.parametrize("name", PAPERS)
+def test_the_customers_page_says_first_whether_it_is_fixed(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = EXAMPLES / "papers" / f"{name}.toml"
+    told = ran(capsys, "report", str(path), "--json").json
+    assert told["headline"] == PAPERS[name]
+    later = any(each.startswith("Next step: we find the leak") for each in told["next_step"])
+    assert later == (name == "failed-repair")
+    cleared = {"good-repair": "compressor", "false-alarm": "contactor"}
+    if name in cleared:
+        assert (
+            f"The {cleared[name]}, which had been suspected, is good by our readings."
+            in (told["found"])
+        )
+    if name == "spring-visit":
+        assert "Capacitor: weaker than marked; it still works." in told["watch"]
 
 
 def test_a_contactor_swap_that_took_the_heater_is_seen_by_comparison(

@@ -54,7 +54,7 @@ def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
     for crowd in answer.found.crowded:
         yield f"{crowded_text(crowd)}."
     for judged in left.groups:
-        yield f"{_where(judged)}: {judged.status}."
+        yield f"{_where(answer, judged)}: {judged.status}."
         if judged.status == "wrong":
             yield from _consequences(answer, judged.does)
         elif judged.why:
@@ -76,13 +76,16 @@ def _consequences(answer: Answer, does: tuple[Consequence, ...]) -> Iterator[str
         yield f"{told[:1].upper()}{told[1:]}{also}: {each.text}."
 
 
-def _where(judged: Judged) -> str:
+def _where(answer: Answer, judged: Judged) -> str:
+    wires = answer.found.unit.wire_by_name
     told = []
-    for wire, belongs, is_on in judged.group.moves():
+    for name, belongs, is_on in judged.group.moves():
+        wire = f"the {wires[name].title}" if name in wires else f"wire {name}"
         if not belongs:
-            told.append(f"wire {wire} was added on {is_on}")
+            told.append(f"{wire} was added on {is_on}")
         elif not is_on:
-            told.append(f"wire {wire} is off and belongs on {belongs}")
+            told.append(f"{wire} is off and belongs on {belongs}")
         else:
-            told.append(f"wire {wire} is on {is_on} and belongs on {belongs}")
-    return "; ".join(told)
+            told.append(f"{wire} is on {is_on} and belongs on {belongs}")
+    text = "; ".join(told)
+    return text[:1].upper() + text[1:]
