@@ -15,7 +15,7 @@ from rungwise.unit.unit_file import read_unit
 UNIT = "unit-05-quarry-court.toml"
 CALL = (EXAMPLES / "call-11-coil.toml").read_text(encoding="utf-8")
 TWO_POLE = f'\n[fitted]\nfile = "{EXAMPLES}/candidate-two-pole.toml"\nname = "two-pole 30 A"\n'
-ONE_POLE = TWO_POLE.replace("candidate-two-pole", "van-stock").replace("two-pole", "one-pole")
+ONE_POLE = TWO_POLE.replace("candidate-two-pole", "van-stock").replace("two-pole 30", "one-pole 40")
 FUSE = '\n[fitted]\nname = "fuse"\nfor = "lv_fuse"\nkind = "lv_fuse"\nrating_a = "3 A"\n'
 
 

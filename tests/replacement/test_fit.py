@@ -49,13 +49,14 @@ STOCK = (
     made("3 A", "lv_fuse", "lv_fuse", {"rating_a": 3.0}),
     made("10 A", "lv_fuse", "lv_fuse", {"rating_a": 10.0}),
     made("1 A", "lv_fuse", "lv_fuse", {"rating_a": 1.0}),
+    made("0.5 A", "lv_fuse", "lv_fuse", {"rating_a": 0.5}),
     made("fan", "fan", "fan_motor", FAN, rotation="reversible"),
     made("fan, other µF", "fan", "fan_motor", {**FAN, "rated_a": 1.8, "run_uf": 7.5,
                                                "locked_a": 3.6}, rotation="reversible"),
     made("small fan", "fan", "fan_motor", {**FAN, "rated_a": 0.8, "locked_a": 1.6}),
     made("120 V fan", "fan", "fan_motor", {**FAN, "rated_volt": 120.0, "rated_a": 2.5,
                                            "locked_a": 5.0, "run_uf": 15.0}),
-    made("kit", "compressor", "hard_start_kit", KIT),
+    made("kit", "compressor", "hard_start_kit", KIT, listed="yes"),
     made("deaf kit", "compressor", "hard_start_kit", {**KIT, "pick_up_volt": 420.0,
                                                       "start_uf": 40.0}),
     made("jumpy kit", "compressor", "hard_start_kit", {**KIT, "pick_up_volt": 120.0,
@@ -108,7 +109,8 @@ def reason(name: str, rule: str) -> Reason:
         ("40 VA", SERVES, set()),
         ("3 A", SERVES, set()),
         ("10 A", NOT, {"fuse.amps"}),
-        ("1 A", NOT, {"fuse.amps"}),
+        ("1 A", SERVES, set()),
+        ("0.5 A", NOT, {"fuse.amps"}),
         ("fan", SERVES, set()),
         ("fan, other µF", CHANGES, set()),
         ("small fan", NOT, {"motor.work"}),
@@ -118,7 +120,7 @@ def reason(name: str, rule: str) -> Reason:
         ("stat with C", CHANGES, set()),
         ("line stat", NOT, {"thermostat.volts"}),
         ("70 W", SERVES, set()),
-        ("40 W", NOT, {"heater.watts"}),
+        ("40 W", SERVES, set()),
         ("pull-out", SERVES, set()),
         ("fused 30", SERVES, set()),
         ("fused 50", NOT, {"overcurrent.most"}),
@@ -128,7 +130,7 @@ def reason(name: str, rule: str) -> Reason:
         ("breaker 20", NOT, {"overcurrent.least"}),
         ("two poles indoors", SERVES, set()),
         ("small compressor", NOT, {"motor.work", "behaviour.compressor"}),
-        ("pressure switch", SERVES, set()),
+        ("pressure switch", Verdict.UNJUDGED, set()),
         ("delay for others", NOT, {"part.none"}),
     ],
 )  # fmt: skip
@@ -150,7 +152,7 @@ def test_each_sort_of_part_is_judged_by_its_own_rules(
         ("fan, other µF", "motor.capacitor", "7.5 µF of its own"),
         ("small fan", "motor.work", "too weak"),
         ("stat with C", "thermostat.common", "R, Y, G and no C"),
-        ("pressure switch", "strength.unjudged", "ratings and settings"),
+        ("pressure switch", "strength.unjudged", "Ratings and settings"),
         ("one-pole switch", "terminal.missing", "finds no terminal"),
         ("one-pole switch", "behaviour.compressor", "On a call the compressor is off"),
         ("one single", "behaviour.fan", "hums"),
@@ -221,7 +223,38 @@ def test_a_dual_in_place_of_one_single_leaves_a_section_over() -> None:
     assert "blower_capacitor.FAN" in renamed
 
 
-def test_the_cheapest_that_serves_comes_first() -> None:
+def test_the_nearest_in_rating_comes_first_whatever_it_costs() -> None:
+    """Amps equal or more, the old one's first: a dear equal part before a cheap other one."""
+    unit = with_values(arrangement("one_pole_heater"), "contactor", fla_a=40.0)
+    sizes = [replace(contactor(1, fla_a=amp), name=f"{amp:g}", price=price)
+             for amp, price in ((60.0, 1.0), (40.0, 30.0), (30.0, 0.5))]  # fmt: skip
+    assert [each.candidate.name for each in ranked(fit(unit, sizes))] == ["40", "60", "30"]
+
+
+def test_what_nobody_can_judge_comes_before_what_must_not_go_in_and_serves_nobody() -> None:
+    found = [answers()[name] for name in ("40 VA", "pressure switch", "weak contacts")]
+    assert list(ranked(reversed(found))) == found
+    assert [each.verdict.serves for each in found] == [True, False, False]
+
+
+def with_values(unit: Unit, name: str, **values: float) -> Unit:
+    parts = (
+        replace(part, values={**part.values, **values}) if part.name == name else part
+        for part in unit.parts
+    )
+    return replace(unit, parts=tuple(parts))
+
+
+def test_a_torque_is_told_with_its_source_and_never_made_up() -> None:
+    read = replace(contactor(1, torque_in_lb=22.0), texts={"torque_source": "marked on the part"})
+    with_it, without = fit(arrangement("one_pole_heater"), [read, contactor(1)])
+    told, asked = (next(r.text for r in each.reasons if r.rule == "terminal.torque")
+                   for each in (with_it, without))  # fmt: skip
+    assert "22 in-lb (marked on the part)" in told
+    assert not any(letter.isdigit() for letter in asked)
+
+
+def test_of_equal_ratings_the_cheapest_comes_first() -> None:
     priced = [
         replace(contactor(1), name="dear", price=30.0),
         replace(contactor(2), name="cheap but wrong", price=1.0),
@@ -270,7 +303,8 @@ def test_one_dual_takes_the_place_of_two_singles() -> None:
 
 def test_a_kit_takes_the_place_of_the_kit_that_is_there() -> None:
     unit = arrangement("hard_start_delay")
-    (found,) = fit(unit, [made("kit", "compressor", "hard_start_kit", {**KIT, "start_uf": 189.0})])
+    kit = made("kit", "compressor", "hard_start_kit", {**KIT, "start_uf": 189.0}, listed="yes")
+    (found,) = fit(unit, [kit])
     assert found.candidate.parts == ("start_relay", "start_capacitor")
     assert found.verdict is SERVES
 

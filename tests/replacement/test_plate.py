@@ -96,6 +96,16 @@ def test_what_the_unit_file_does_not_say_is_asked_for_and_not_judged() -> None:
     assert "21.3 A to 35 A" in told.text
 
 
+def test_a_mark_that_is_told_as_misread_is_no_yardstick() -> None:
+    """MCA 18 A under 1.25 × 16 + 1.3 = 21.3 A; a maximum of 60 A over 2.25 × 16 + 1.3 = 37.3 A."""
+    for marked in ({"mca_a": 18.0}, {"mocp_a": 60.0}, {"mca_a": 18.0, "mocp_a": 20.0}):
+        plate = plate_of(replace(UNIT, nameplate=marked))
+        assert plate.limits.least_a == pytest.approx(21.3)
+        assert plate.limits.most_a == 35.0
+    right = plate_of(replace(UNIT, nameplate={"mca_a": 22.0, "mocp_a": 30.0})).limits
+    assert (right.least_a, right.most_a) == (22.0, 30.0)
+
+
 def with_run(awg: float, length_m: float = 18.0) -> Unit:
     wires = tuple(
         replace(w, awg=awg, length_m=length_m) if w.name.startswith("run_") else

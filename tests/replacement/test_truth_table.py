@@ -7,6 +7,7 @@ Heater watts are solved again by ngspice from the exported netlist; tolerance 0.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache
 from itertools import product
 from pathlib import Path
@@ -25,6 +26,7 @@ from rungwise.circuit.spice import netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.replacement import Fit, Reason, Verdict, Weight, fit
 from rungwise.replacement.seating import seat
+from rungwise.unit.unit import Wire
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 SHARE = 1e-3
@@ -108,11 +110,27 @@ def test_the_heater_across_the_pole_works_through_the_windings_and_the_bar(name:
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
 def test_a_heater_moved_to_the_line_is_told_as_a_change_of_design(name: str) -> None:
-    change = fits(name, "across the pole")[2].change
-    assert change is not None
+    *_, change = fits(name, "across the pole")[2].changes
     assert change.heater_w == pytest.approx(RATED_W, rel=0.01)
+    assert "behind a thermostat of its own" in change.text
     assert "local codes" in change.text
-    assert fits(name, "line side")[2].change is None
+    assert fits(name, "line side")[2].changes == ()
+
+
+def test_a_wire_from_l2_to_t2_is_the_old_bar_and_is_labeled() -> None:
+    """The watts with the wire are those of ngspice, on a unit wired here; T2 is then live."""
+    first, _ = fits("one_pole_heater", "across the pole")[2].changes
+    unit = seat(wired("one_pole_heater", "across the pole"), contactor(2)).unit
+    bar = Wire("bar", "contactor.L2", "contactor.T2", "red", 10, 0.1, ("plate", "plate"), "power")
+    plan = Plan(replace(unit, wires=(*unit.wires, bar)))
+    (result,) = run_many([netlist(solve(plan, COLD_STANDBY))])
+    names = names_of(plan)
+    one, two = (result.volts[names.node[plan.index[f"heater.{n}"]]] for n in (1, 2))
+    watt = ((one - two) * np.conj(result.amps[names.link["heater", "element"]])).real
+    assert first.heater_w == pytest.approx(watt, rel=SHARE)
+    assert abs(result.volts[names.node[plan.index["contactor.T2"]]]) > 100
+    for word in ("right part is a one-pole", "10 AWG", "T2 AND COMPRESSOR ARE LIVE"):
+        assert word in first.text
 
 
 @pytest.mark.parametrize("wiring", ["none", "line side"])

@@ -48,7 +48,9 @@ def test_a_two_pole_contactor_is_refused_with_the_change_that_would_let_it_serve
     trap = lines["two-pole 30 A"]
     assert not trap["serves"]
     assert any("crankcase heater" in each["text"] for each in trap["reasons"])
-    assert trap["change"].startswith("Possible change")
+    bar, moved = trap["changes"]
+    assert "a wire from L2 to T2" in bar
+    assert moved.startswith("Possible change")
     assert "Possible change" in van.get(f"/calls/{shop.call}/part?of=contactor").text
 
 

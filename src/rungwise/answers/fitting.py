@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.errors import UnknownName
-from rungwise.replacement import Candidate, Fit, Reason, Verdict, fit, ranked
+from rungwise.replacement import Candidate, Fit, Reason, fit, ranked
 from rungwise.replacement.candidate_file import read_candidates
 from rungwise.unit.unit import Unit
 
@@ -24,9 +24,7 @@ class Fitting:
     @property
     def served(self) -> bool:
         """Whether every part that was asked about has a candidate that serves."""
-        return bool(self.by_part) and all(
-            fits[0].verdict is not Verdict.NOT for fits in self.by_part.values()
-        )
+        return bool(self.by_part) and all(fits[0].verdict.serves for fits in self.by_part.values())
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values, with every figure that was compared."""
@@ -85,7 +83,8 @@ def _fit_json(told: Fit) -> dict[str, Any]:
             {"situation": situation, "part": part, "meant": meant, "does": does}
             for (situation, part), (meant, does) in told.loads.items()
         ],
-        "possible_change": told.change.text if told.change else None,
+        "possible_changes": [each.text for each in told.changes],
+        "not_judged": list(told.not_judged),
     }
 
 

@@ -32,8 +32,9 @@ def fit(
 ) -> None:
     """Say whether a part serves in a unit, serves with changes, or does not, and why.
 
-    Several candidates for one part are ranked, the cheapest that serves first. Exit code 1 when
-    for some part of the unit no candidate serves.
+    Several candidates for one part are ranked: those that serve first, and among them the nearest
+    in rating to the part that comes out. What nobody can judge is called not judged. Exit code 1
+    when for some part of the unit no candidate serves.
 
     Example: rungwise fit one_pole_heater examples/maple-hollow/van-stock.toml --for contactor
     """

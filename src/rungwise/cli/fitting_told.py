@@ -10,6 +10,7 @@ __all__ = ["tell_fitting"]
 
 MARKS = {
     Weight.BARS: "no:",
+    Weight.UNJUDGED: "not judged:",
     Weight.CHANGE: "change:",
     Weight.CAUTION: "look:",
     Weight.NOTE: "note:",
@@ -28,6 +29,8 @@ def tell_fitting(page: Page, fitting: Fitting, *, every: bool = False) -> None:
         page.heading(" and ".join(parts))
         for place, each in enumerate(fits, start=1):
             _tell_fit(page, place, each, every=every or alone)
+        unseen = dict.fromkeys(what for each in fits for what in each.not_judged)
+        page.say(f"Not looked at: {', '.join(unseen)}.")
     if fitting.strangers:
         names = ", ".join(f"{f.candidate.name} ({', '.join(f.candidate.parts)})"
                           for f in fitting.strangers)  # fmt: skip
@@ -43,8 +46,8 @@ def _tell_fit(page: Page, place: int, told: Fit, *, every: bool) -> None:
     for reason in told.reasons:
         if every or reason.weight is not Weight.PASSES:
             _tell_reason(page, reason)
-    if told.change:
-        page.point(told.change.text, mark="·", indent=4)
+    for change in told.changes:
+        page.point(change.text, mark="·", indent=4)
 
 
 def _tell_reason(page: Page, reason: Reason) -> None:

@@ -70,7 +70,7 @@ def read_candidate(table: Table, unit: Unit) -> Candidate:
     _refuse_stranger(table, unit, parts, kind)
     _refuse_coil_twice(table)
     figures = dict(_figures(table, kind))
-    _refuse_impossible_coil(table, kind, figures)
+    _refuse_impossible_coil(table, figures)
     made = Candidate(
         name,
         parts,
@@ -195,15 +195,12 @@ def _refuse_coil_twice(table: Table) -> None:
             )
 
 
-def _refuse_impossible_coil(
-    table: Table, kind: CandidateKind, figures: Mapping[str, float]
-) -> None:
-    """Refuse volt-amperes that the coil's own resistance does not let through."""
+def _refuse_impossible_coil(table: Table, figures: Mapping[str, float]) -> None:
+    """Refuse volt-amperes that the coil's resistance, where it is told, does not let through."""
     for key in ("sealed_va", "inrush_va"):
-        if key not in figures:
+        if key not in figures or "coil_ohm" not in figures:
             continue
-        usual = kind.parameters()["coil_ohm"].default * _coil_scale(table, kind)
-        ohm = figures.get("coil_ohm", usual)
+        ohm = figures["coil_ohm"]
         most = most_coil_va(figures["coil_volt"], ohm)
         if figures[key] >= most:
             raise table.bad(

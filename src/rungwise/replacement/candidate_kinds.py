@@ -7,7 +7,7 @@ of single run capacitors, and a hard-start kit.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rungwise.unit.kind import Parameter
 from rungwise.unit.kinds import KINDS
@@ -60,6 +60,12 @@ def _number(name: str, unit: str, low: float, high: float, what: str) -> Paramet
     return Parameter(name, unit, float("nan"), low, high, what, source=LABEL)
 
 
+_TIGHTENED = ("contactor", "disconnect", "breaker", "service_switch")
+"""Kinds, by the start of their names, whose terminals are tightened to a marked torque."""
+
+_TORQUE = _number("torque_in_lb", "", 1, 300, "torque of its lugs in in-lb, as the tool said")
+_TORQUE_SOURCES = ("marked on the part", "maker's sheet", "code table")
+_CONTACT_A = _number("rating_a", "A", 0.1, 100, "ampere rating of its contact")
 _COIL_VA = (
     _number("sealed_va", "VA", 1, 100, "coil volt-amperes, plunger in"),
     _number("inrush_va", "VA", 2, 1000, "coil volt-amperes, plunger out"),
@@ -90,6 +96,8 @@ _STATED: Mapping[str, Mapping[str, object]] = {
         "label": ("rated_volt", "rated_a", "run_uf", "rated_rpm", "poles"),
         "texts": {"rotation": ("clockwise", "counterclockwise", "reversible")},
     },
+    "relay": {"more": (_CONTACT_A,)},
+    "heater_thermostat": {"more": (_CONTACT_A,)},
     "thermostat": {
         "label": ("volt",),
         "more": (
@@ -116,13 +124,17 @@ def _family(kind: str) -> frozenset[str]:
 def _single(kind: str) -> CandidateKind:
     keys = {p.name: p.name for p in KINDS[kind].parameters if not p.hidden}
     stated: Mapping[str, object] = _STATED.get(kind, {})
-    return CandidateKind(
+    made = CandidateKind(
         kind,
         KINDS[kind].title,
         (Piece(kind, keys),),
         _family(kind),
         **stated,  # type: ignore[arg-type]  # the table above holds only these fields
     )
+    if not kind.startswith(_TIGHTENED):
+        return made
+    texts = {**made.texts, "torque_source": _TORQUE_SOURCES}
+    return replace(made, more=(*made.more, _TORQUE), texts=texts)
 
 
 _PAIR = CandidateKind(
@@ -145,6 +157,11 @@ _KIT = CandidateKind(
     ),
     frozenset({"compressor", "potential_relay", "start_capacitor"}),
     label=("start_uf", "volt", "pick_up_volt"),
+    more=(
+        _number("least_hp", "", 0.1, 20, "least horsepower of the compressor that it is for"),
+        _number("most_hp", "", 0.1, 20, "most horsepower of the compressor that it is for"),
+    ),
+    texts={"listed": ("yes", "no")},
 )
 
 _NEVER_BOUGHT = {"wire", "cable_pair", "service"}

@@ -19,10 +19,9 @@ TOLERANCE = 1.0 - CAPACITOR.watch
 """Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory): a
 new one is within it, also where an old one is left in down to `CAPACITOR.change`."""
 
-SOLVED_WITHIN = 1.25
-"""Solved volts over a can's rating that its rating is still believed at: the machine constants of
-a fan are on no plate, and its solved section volts come out up to a fifth high (seen on units that
-left the works with 370 V cans; our own margin)."""
+SOLVED_WITHIN = 1.15
+"""Solved volts over a can's rating that its rating is still believed at: it bears 10 % over (IEC
+60252-1), and the turns of a motor, on which its volts rest, are on no plate (our own margin)."""
 
 
 def capacitor_reasons(

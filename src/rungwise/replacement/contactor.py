@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rungwise.circuit.doings import HEATS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.coil_volts import coil_reasons, coil_va
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast, shown
+from rungwise.replacement.strength import PRACTICE, AtLeast
 from rungwise.replacement.transformer import load_reasons
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, held_out, stall
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part
 
-__all__ = ["contactor_reasons"]
+__all__ = ["contactor_reasons", "full_load", "locked_rotor", "motors_on"]
+
+OLD_AMPS = {"fla_a": "FLA", "lra_a": "LRA", "resistive_a": "Resistive"}
+"""Lines of the old label that the new one must reach."""
 
 WELD = "The contacts overheat, pit and weld."
 
@@ -25,19 +29,20 @@ def contactor_reasons(
 ) -> Iterator[Reason]:
     """Every strength of a contactor against what its circuit asks."""
     name = candidate.parts[0]
-    motors = _motors_on(reference.meant, name)
-    yield _full_load(reference.meant, fitted, name, motors)
-    yield _locked(reference.meant, fitted, name, motors)
+    motors = motors_on(reference.meant, name)
+    yield full_load(reference.meant, fitted, name, motors)
+    yield locked_rotor(reference.meant, fitted, name, motors)
     yield from _resistive(fitted, name)
-    yield from _smaller(reference, fitted, name)
+    yield from _beside_the_old(reference, fitted, name)
     coil_hz = {"50": 50.0, "60": 60.0}.get(candidate.texts.get("coil_hz", ""))
     yield from coil_reasons(fitted, name, coil_hz=coil_hz)
     yield _coil_loads(fitted, name)
     yield from load_reasons(fitted)
     yield from _welcome(reference, fitted, name)
+    yield from _dead_heaters(reference)
 
 
-def _motors_on(meant: Specimen, name: str) -> tuple[Part, ...]:
+def motors_on(meant: Specimen, name: str) -> tuple[Part, ...]:
     """The motors that run on a call and stand still when this contactor's plunger is held out."""
     held = held_out(name)
     return tuple(
@@ -54,7 +59,8 @@ def _pole_amp(meant: Specimen, name: str, trial: Trial) -> float:
     return meant.amp(trial, (name, "pole1"))
 
 
-def _full_load(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
+def full_load(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
+    """Rated amps of its motors together against its FLA."""
     rated = {part.title: fitted.number(part.name, "rated_a") for part in motors}
     listed = " + ".join(f"{title} {amp:g} A" for title, amp in rated.items())
     return AtLeast(
@@ -69,7 +75,8 @@ def _full_load(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part,
     ).reason()
 
 
-def _locked(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
+def locked_rotor(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
+    """Locked amps of its motors together against its LRA."""
     locked = {part.title: fitted.number(part.name, "locked_a") for part in motors}
     listed = " + ".join(f"{title} {amp:g} A" for title, amp in locked.items())
     trial = stall(meant.unit, MIDDLE_LEG_V)
@@ -101,17 +108,26 @@ def _resistive(fitted: Specimen, name: str) -> Iterator[Reason]:
         ).reason()
 
 
-def _smaller(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
-    had, has = (each.number(name, "fla_a") for each in (reference.found, fitted))
-    if has < had and reference.stated(name, "fla_a"):
-        yield Reason(
-            Weight.CAUTION,
-            "contactor.smaller",
-            f"It is smaller than the one that comes out: {shown(has, 'A')} FLA instead of "
-            f"{shown(had, 'A')}. The usual rule is equal or larger.",
+def _beside_the_old(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
+    """Amps equal or more than on the one that comes out, line by line of its label."""
+    stated = [each for each in OLD_AMPS if reference.stated(name, each)]
+    for key in stated:
+        had, has = (each.number(name, key) for each in (reference.found, fitted))
+        yield AtLeast(
+            rule=f"contactor.old_{key}",
+            figure=OLD_AMPS[key],
             has=has,
             needs=had,
             unit="A",
+            why="as marked on the one that comes out; the rule is equal or more",
+            otherwise="The maker chose that for this unit.",
+            source=PRACTICE,
+        ).reason()
+    if "fla_a" not in stated:
+        yield Reason(
+            Weight.CAUTION,
+            "contactor.read_old",
+            "Read the old one: amps equal or more. The unit file does not say them.",
             source=PRACTICE,
         )
 
@@ -143,6 +159,25 @@ def _welcome(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reas
                 "thermostat off",
                 amp,
                 unit="A",
+            )
+
+
+def _dead_heaters(reference: Reference) -> Iterator[Reason]:
+    """A heater that nothing ever feeds, whichever contactor the unit was meant to have."""
+    told = reference.meant.doings(reference.situations)
+    for heater in reference.meant.unit.parts_of_kind("crankcase_heater"):
+        if not (told.code[:, told.loads.index(heater.name), 0] == HEATS).any():
+            ends = " and ".join(
+                f"{wire.name} on {wire.start if wire.end.startswith(heater.name) else wire.end}"
+                for terminal in KINDS[heater.kind].terminals
+                for wire, _ in reference.meant.unit.wires_at(f"{heater.name}.{terminal}")
+            )
+            yield Reason(
+                Weight.CHANGE,
+                "contactor.dead_heater",
+                f"The {heater.title} gets nothing in any situation, with this part as with the old "
+                f"one: it is wired where it never heats ({ends}). Move an end with this work.",
+                source="from the solution",
             )
 
 

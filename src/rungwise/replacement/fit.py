@@ -6,6 +6,7 @@ meant to do, by solution.  Then strength: each rating against what the solved ci
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
@@ -15,15 +16,22 @@ from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.capacitor import capacitor_reasons
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.contactor import contactor_reasons
+from rungwise.replacement.control_parts import (
+    delay_reasons,
+    heater_stat_reasons,
+    relay_reasons,
+    unjudged,
+)
 from rungwise.replacement.differences import behaviour_reasons
-from rungwise.replacement.joints import joint_reasons
+from rungwise.replacement.joints import TORQUE, joint_reasons, torque_reasons
 from rungwise.replacement.label import assumed
 from rungwise.replacement.live_points import live_reasons
 from rungwise.replacement.motor import (
     capacitor_reasons as own_capacitor_reasons,
 )
 from rungwise.replacement.motor import motor_reasons, same_load, with_own_capacitor
-from rungwise.replacement.possible_change import PossibleChange, heater_to_the_line
+from rungwise.replacement.not_judged import not_judged
+from rungwise.replacement.possible_change import PossibleChange, bar_restored, heater_to_the_line
 from rungwise.replacement.protection import breaker_reasons, disconnect_reasons, fuse_reasons
 from rungwise.replacement.reason import Reason, Verdict, Weight, verdict_of
 from rungwise.replacement.reference import Reference, meant_unit
@@ -45,14 +53,21 @@ class Fit:
     """The answer for one candidate.
 
     reasons: weightiest first. loads: what each load does with the candidate in place, situation by
-    situation: (meant watts, watts). change: a change of design that would make it serve.
+    situation: (meant watts, watts). changes: of the design, each of which would make it serve.
+    off_by: how far the ratings on its label are from those of the part that comes out.
     """
 
     candidate: Candidate
     verdict: Verdict
     reasons: tuple[Reason, ...]
     loads: Mapping[tuple[str, str], tuple[float, float]] = field(default_factory=dict)
-    change: PossibleChange | None = None
+    changes: tuple[PossibleChange, ...] = ()
+    off_by: float = 0.0
+
+    @property
+    def not_judged(self) -> tuple[str, ...]:
+        """What nobody has looked at, in words."""
+        return not_judged(self.candidate.kind_name)
 
     def told(self, *weights: Weight) -> tuple[Reason, ...]:
         """The reasons of these weights."""
@@ -87,13 +102,14 @@ def fit(unit: Unit, candidates: Sequence[Candidate]) -> tuple[Fit, ...]:
 
 
 def ranked(fits: Iterable[Fit]) -> tuple[Fit, ...]:
-    """Best first: those that serve before those that need changes, the cheaper first in each."""
+    """Best first by verdict, then those nearest in rating to what comes out, then the cheaper."""
     order = list(Verdict)
     return tuple(
         sorted(
             fits,
             key=lambda each: (
                 order.index(each.verdict),
+                round(each.off_by, 3),
                 each.candidate.price is None,
                 each.candidate.price or 0.0,
                 each.candidate.name,
@@ -121,13 +137,17 @@ class _Fitting:
         order = list(Weight)
         reasons = tuple(sorted(self.reasons(), key=lambda each: order.index(each.weight)))
         verdict = verdict_of(reasons)
-        return Fit(self.candidate, verdict, reasons, self.loads(), self.change(reasons))
+        if not verdict.serves:
+            reasons = tuple(each for each in reasons if each.rule != TORQUE)
+        changes, off_by = self.changes(reasons), self.off_by()
+        return Fit(self.candidate, verdict, reasons, self.loads(), changes, off_by)
 
     def reasons(self) -> Iterator[Reason]:
         unit = self.reference.found.unit
         yield from self.strength()
         yield from behaviour_reasons(self.reference, self.fitted)
         yield from joint_reasons(unit, self.candidate, self.seated)
+        yield from torque_reasons(self.candidate)
         yield from live_reasons(self.reference.found, self.fitted, self.seated.pieces)
         yield from self.notes()
 
@@ -140,7 +160,7 @@ class _Fitting:
         elif kind in ("dual_capacitor", "run_capacitor", "two_run_capacitors"):
             yield from capacitor_reasons(self.reference, self.fitted, self.seated.pieces)
         elif kind in ("hard_start_kit", "potential_relay", "start_capacitor"):
-            yield from kit_reasons(self.reference, self.fitted)
+            yield from kit_reasons(*three)
         elif _is_motor(self.candidate):
             yield from own_capacitor_reasons(self.plain, self.fitted, name)
             yield from motor_reasons(*three)
@@ -160,16 +180,15 @@ class _Fitting:
             "disconnect_pullout": disconnect_reasons,
             "disconnect_switch": disconnect_reasons,
             "disconnect_fused": disconnect_reasons,
+            "service_switch": disconnect_reasons,
+            "delay": delay_reasons,
+            "relay": relay_reasons,
+            "heater_thermostat": heater_stat_reasons,
         }.get(kind)
         if asked is not None:
             yield from asked(*three)
         else:
-            yield Reason(
-                Weight.NOTE,
-                "strength.unjudged",
-                f"Only the behaviour of a {self.candidate.title} is judged here; compare its "
-                "ratings and settings with the label of the part that comes out.",
-            )
+            yield unjudged(self.candidate, "Ratings and settings")
 
     def notes(self) -> Iterator[Reason]:
         for note in self.reference.notes:
@@ -195,14 +214,28 @@ class _Fitting:
             if name in after.loads
         }
 
-    def change(self, reasons: tuple[Reason, ...]) -> PossibleChange | None:
+    def off_by(self) -> float:
+        """Sum of the ratios between its ratings and those of the old part, as logarithms."""
+        name, figures = self.candidate.parts[0], self.candidate.figures
+        part = self.reference.found.unit.part(name)
+        known = {parameter.name for parameter in KINDS[part.kind].parameters}
+        pairs = [
+            (figures[key], self.reference.found.number(name, key))
+            for key in self.candidate.kind.label
+            if key in known and key in figures
+        ]
+        return sum(abs(math.log(has / had)) for has, had in pairs if has > 0 and had > 0)
+
+    def changes(self, reasons: tuple[Reason, ...]) -> tuple[PossibleChange, ...]:
         """For a contactor that nothing but the heater speaks against."""
         heaters = self.fitted.unit.parts_of_kind("crankcase_heater")
         rules = {f"behaviour.{heater.name}" for heater in heaters}
         against = {reason.rule for reason in reasons if reason.weight is Weight.BARS}
         if not against or not against <= rules or self.candidate.kind_name not in CONTACTORS:
-            return None
-        return heater_to_the_line(self.reference, self.fitted, self.candidate.parts[0])
+            return ()
+        three = (self.reference, self.fitted, self.candidate.parts[0])
+        found = (bar_restored(*three), heater_to_the_line(*three))
+        return tuple(each for each in found if each is not None)
 
 
 def _loaded(seated: Seated, meant: Unit, candidate: Candidate) -> Unit:

@@ -13,7 +13,10 @@ from rungwise.replacement.seating import Seated, WireEnd
 from rungwise.unit.joint_work import work_for
 from rungwise.unit.unit import Unit, Wire
 
-__all__ = ["joint_reasons"]
+__all__ = ["TORQUE", "joint_reasons", "torque_reasons"]
+
+TORQUE = "terminal.torque"
+"""The rule of the work that only a part that goes in asks for."""
 
 
 def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reason]:
@@ -120,6 +123,21 @@ def _not_told(untold: Sequence[str]) -> Reason:
         "The candidate's file does not say what places its terminals have. Count them before the "
         f"old part comes out: {'; '.join(untold)}.",
     )
+
+
+def torque_reasons(candidate: Candidate) -> Iterator[Reason]:
+    """The torque of its lugs, which is read and never made up."""
+    if "torque_source" not in candidate.kind.texts:
+        return
+    read = candidate.figures.get("torque_in_lb")
+    source = candidate.texts.get("torque_source", "source not given")
+    told = (
+        f"Tighten its lugs with a torque tool to {read:g} in-lb ({source}) and write that down."
+        if read is not None
+        else "Tighten its lugs with a torque tool to the in-lb marked on the part, and write down "
+        "the figure and where it stands; where none is marked, NEC Annex I has a table."
+    )
+    yield Reason(Weight.NOTE, TORQUE, told, source="NEC 110.14(D)")
 
 
 def _no_place(terminal: str, wire: Wire, wires: int, places: int) -> Reason:

@@ -17,6 +17,10 @@ from rungwise.unit.kinds import KINDS
 __all__ = ["assumed", "coil_henry", "most_coil_va", "values_of"]
 
 
+OHM_SHARE = 0.7
+"""Resistance over impedance of a coil with its plunger out (common practice, no source)."""
+
+
 def values_of(candidate: Candidate, piece: Piece, hz: float) -> dict[str, float]:
     """Parameters of the part that ``piece`` becomes in the unit, on a supply of ``hz``."""
     stated = {
@@ -72,7 +76,7 @@ def _coil(candidate: Candidate, values: Mapping[str, float], hz: float) -> dict[
     scale = (values["coil_volt"] / usual_volt) ** 2
     figures = candidate.figures
     own_hz = {"50": 50.0, "60": 60.0}.get(candidate.texts.get("coil_hz", ""), hz)
-    made = {"coil_ohm": figures.get("coil_ohm", scale * values["coil_ohm"])}
+    made = {"coil_ohm": figures.get("coil_ohm", _usual_ohm(figures, scale * values["coil_ohm"]))}
     for henry, volt_amp in (("coil_in_henry", "sealed_va"), ("coil_out_henry", "inrush_va")):
         made[henry] = scale * values[henry]
         if volt_amp in figures:
@@ -80,6 +84,14 @@ def _coil(candidate: Candidate, values: Mapping[str, float], hz: float) -> dict[
                 values["coil_volt"], figures[volt_amp], made["coil_ohm"], own_hz
             )
     return made
+
+
+def _usual_ohm(figures: Mapping[str, float], usual: float) -> float:
+    """Ohms of a coil that nobody read: the usual ones, or fewer where its volt-amperes ask it."""
+    drawn = [figures[key] for key in ("sealed_va", "inrush_va") if key in figures]
+    if not drawn:
+        return usual
+    return min(usual, OHM_SHARE * figures["coil_volt"] ** 2 / max(drawn))
 
 
 def _transformer(usual: Mapping[str, float], stated: Mapping[str, float]) -> dict[str, float]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from rungwise.circuit.machine_fit import fit_machine
+from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.capacitor import TOLERANCE
 from rungwise.replacement.circuits import Specimen
@@ -13,7 +14,7 @@ from rungwise.replacement.nets import Nets
 from rungwise.replacement.plate_figures import numbers_of
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
-from rungwise.replacement.strength import PRACTICE, shown
+from rungwise.replacement.strength import shown
 from rungwise.replacement.trials import CALL, START, running_amp
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
@@ -54,7 +55,7 @@ def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     yield _volts(fitted, name)
     yield _speed(reference, fitted, name)
     yield _work(reference, fitted, name)
-    yield from _amps(reference, fitted, name)
+    yield from parts_beside(reference, fitted, name)
     yield from _rotation(reference, candidate)
     if candidate.kind_name == "compressor":
         yield Reason(
@@ -154,6 +155,10 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
         f"on a call it takes {amp:.2f} A, rated {rated:g} A"
     )
     limit = reference.meant.number(name, "load_ratio") * (1 + TOLERANCE)
+    speed = fitted.number(name, "rated_rpm") / reference.meant.number(name, "rated_rpm")
+    if 1 < speed <= 1 + SPEED_SHARE:
+        # Of as many poles both turn the blade at nearly one speed, whichever is on the label.
+        limit *= speed**3
     enough = fitted.number(name, "load_ratio") <= limit
     return Reason(
         Weight.PASSES if enough else Weight.BARS,
@@ -173,21 +178,6 @@ def _output_w(fitted: Specimen, name: str) -> float:
     for factor in factors:
         watts *= fitted.number(name, factor)
     return watts
-
-
-def _amps(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
-    had, has = (each.number(name, "rated_a") for each in (reference.found, fitted))
-    if has > had:
-        yield Reason(
-            Weight.CAUTION,
-            "motor.fla",
-            f"Its {has:g} A are more than the {had:g} A on the nameplate: fuse, breaker and "
-            "contactor were chosen for the smaller (see `rungwise plate`).",
-            has=has,
-            needs=had,
-            unit="A",
-            source=PRACTICE,
-        )
 
 
 def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from rungwise.replacement.circuits import Specimen, specimens
+from rungwise.replacement.conductors import as_in_the_arrangement, outdoor_run
 from rungwise.replacement.nec.ampacity import (
     AIR_CONDITIONING,
     AMPACITY_SOURCE,
@@ -39,7 +40,6 @@ from rungwise.replacement.plate_figures import Limits, circuit_loads, marked_or_
 from rungwise.replacement.plate_finding import Finding, Level
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, stall, usual_trials
 from rungwise.unit.unit import Part, Unit, Wire
-from rungwise.unit.unit_file import arrangement
 
 __all__ = ["Plate", "Surroundings", "plate_of"]
 
@@ -108,8 +108,8 @@ def _findings(
     for part in unit.parts:
         if part.kind.startswith("disconnect"):
             yield _disconnect(part, loads)
-    run = tuple(_run(unit))
-    usual = _as_in_the_arrangement(unit, run)
+    run = outdoor_run(unit)
+    usual = as_in_the_arrangement(unit, run)
     for awg in sorted({wire.awg for wire in run}):
         told = all(wire.awg != awg or wire.name not in usual for wire in run)
         yield from _conductor(awg, limits, around, told=told)
@@ -145,24 +145,6 @@ def _disconnect(part: Part, loads: CircuitLoads) -> Finding:
         text = f"The {part.title} is rated {has:g} A"
     source = DISCONNECT.text
     return Finding(level, "circuit.disconnect", f"{text}; {told}.", source, has, needs, "A")
-
-
-def _run(unit: Unit) -> Iterator[Wire]:
-    """The conductors of the outdoor circuit from its breaker to the contactor."""
-    sources = {part.name for part in unit.parts_of_kind("breaker_2p")}
-    ends = {part.name for part in unit.parts if part.kind.startswith(("disconnect", "contactor"))}
-    for wire in unit.wires:
-        start, end = (each.partition(".")[0] for each in (wire.start, wire.end))
-        if wire.carries in ("L1", "L2") and {start, end} & ends and {start, end} & (sources | ends):
-            yield wire
-
-
-def _as_in_the_arrangement(unit: Unit, run: Sequence[Wire]) -> set[str]:
-    """The conductors whose size nobody has written down: the arrangement's own."""
-    if not unit.arrangement:
-        return set()
-    usual = arrangement(unit.arrangement).wire_by_name
-    return {w.name for w in run if w.name in usual and usual[w.name].awg == w.awg}
 
 
 def _conductor(

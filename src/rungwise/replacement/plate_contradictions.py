@@ -15,7 +15,7 @@ from rungwise.replacement.nec.circuit_size import (
     minimum_ampacity_a,
 )
 from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
-from rungwise.replacement.plate_figures import circuit_loads, numbers_of
+from rungwise.replacement.plate_figures import circuit_loads, misread_mca, numbers_of
 from rungwise.replacement.plate_finding import Finding, Level
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.nameplate import VOLT, supply_range_v, volts_told
@@ -27,9 +27,6 @@ PRACTICE = "rule of thumb"
 
 LOCKED_OVER_RATED = (3.0, 8.0)
 """Locked-rotor over rated amps of a single-phase compressor (common practice, no source)."""
-
-ROUNDING_A = 0.1
-"""A plate prints its amps with one decimal."""
 
 FIT_SHARE = 0.05
 """A machine that misses one of its own nameplate figures by more than this does not exist."""
@@ -62,7 +59,7 @@ def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
     if marked is None:
         return
     mca = minimum_ampacity_a(loads)
-    low = float(marked) < mca - ROUNDING_A
+    low = misread_mca(unit, loads)
     yield Finding(
         Level.WRONG if low else Level.FINE,
         "plate.mca",
@@ -188,7 +185,9 @@ def _machine(
         "shaft watts": check.output_w / _output_w(numbers),
     }
     worst = max(missed, key=lambda name: abs(missed[name] - 1))
-    off, weak = abs(missed[worst] - 1), check.breakdown_ratio < LEAST_BREAKDOWN
+    off = abs(missed[worst] - 1)
+    # A plate without locked-rotor amps tells nothing of how far a motor can be loaded.
+    weak = "locked_a" in part.values and check.breakdown_ratio < LEAST_BREAKDOWN
     if off > FIT_SHARE or weak:
         why = (
             f"the nearest motor misses its {worst} by {100 * off:.0f} %"

@@ -15,7 +15,7 @@ from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.usual_numbers import numbers_of_kind
 
-__all__ = ["Limits", "circuit_loads", "marked_or_computed", "numbers_of"]
+__all__ = ["Limits", "circuit_loads", "marked_or_computed", "misread_mca", "numbers_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,18 +44,48 @@ def circuit_loads(unit: Unit) -> CircuitLoads:
     return CircuitLoads(motors[0] if motors else 0.0, sum(motors[1:]), others)
 
 
+ROUNDING_A = 0.1
+"""A plate prints its amps with one decimal."""
+
+
+def misread_mca(unit: Unit, loads: CircuitLoads) -> bool:
+    """Whether the marked MCA is less than the marked loads ask."""
+    marked = unit.nameplate.get("mca_a")
+    return marked is not None and float(marked) < minimum_ampacity_a(loads) - ROUNDING_A
+
+
+def _misread_mocp(unit: Unit, loads: CircuitLoads) -> bool:
+    """Whether the marked maximum is below the least amps of the circuit, or above any formula."""
+    marked = unit.nameplate.get("mocp_a")
+    if marked is None:
+        return False
+    least = minimum_ampacity_a(loads)
+    if not misread_mca(unit, loads):
+        least = float(unit.nameplate.get("mca_a", least))
+    return not least <= float(marked) <= maximum_overcurrent(loads).size_a
+
+
+def _believable(unit: Unit, loads: CircuitLoads) -> tuple[float | None, float | None]:
+    """The two marks, None for one that is told as misread: it is no yardstick."""
+    least, most = (unit.nameplate.get(key) for key in ("mca_a", "mocp_a"))
+    return (
+        None if least is None or misread_mca(unit, loads) else float(least),
+        None if most is None or _misread_mocp(unit, loads) else float(most),
+    )
+
+
 def marked_or_computed(unit: Unit, loads: CircuitLoads) -> Limits:
-    """What the nameplate marks, and where it marks nothing, what its formulas give."""
+    """What the nameplate marks, and where it marks nothing that can be, what its formulas give."""
     least, device = minimum_ampacity_a(loads), maximum_overcurrent(loads)
-    marked_least, marked_most = (unit.nameplate.get(key) for key in ("mca_a", "mocp_a"))
-    most = float(marked_most) if marked_most is not None else float(device.size_a)
+    marked_least, marked_most = _believable(unit, loads)
+    most = marked_most if marked_most is not None else float(device.size_a)
     told = (
         f"and the nameplate allows {most:g} A"
         if marked_most is not None
         else f"and 2.25 × {loads.largest_a:g} A and the rest allow {most:g} A"
     )
     return Limits(
-        float(marked_least) if marked_least is not None else least,
+        marked_least if marked_least is not None else least,
         most,
         "NEC 440.4(B), 2023: as marked" if marked_most is not None else MARKING.text,
         told,

@@ -16,10 +16,11 @@ from rungwise.circuit.doings import HEATS
 from rungwise.circuit.situations import Situation
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.reference import Reference
+from rungwise.replacement.strength import fahrenheit
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
-__all__ = ["PossibleChange", "heater_to_the_line"]
+__all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]
 
 STAT = "heater_stat"
 
@@ -30,6 +31,58 @@ class PossibleChange:
 
     text: str
     heater_w: float
+
+
+def bar_restored(reference: Reference, fitted: Specimen, contactor: str) -> PossibleChange | None:
+    """A two-pole contactor where one pole was meant, with a wire in place of the old bar.
+
+    Told only where the circuit with the wire does in every situation what was meant.
+    """
+    one_pole = reference.meant.unit.part(contactor).kind == "contactor_1p"
+    heavy = _lead(fitted.unit, f"{contactor}.T2")
+    if not one_pole or fitted.unit.part(contactor).kind != "contactor_2p" or heavy is None:
+        return None
+    bar = replace(
+        heavy,
+        name="bar",
+        start=f"{contactor}.L2",
+        end=f"{contactor}.T2",
+        length_m=0.1,
+        joints=("plate", "plate"),
+    )
+    unit = replace(fitted.unit, wires=(*fitted.unit.wires, bar))
+    (specimen,) = specimens([unit])
+    situations = tuple(_in_the_cold(each) for each in reference.situations)
+    if not _does_all(reference.meant, specimen, situations):
+        return None
+    heater = unit.parts_of_kind("crankcase_heater")[0]
+    watt = _watt_when_off(specimen, heater.name, situations)
+    amps = ", ".join(
+        f"{fitted.number(contactor, key):g} A {name}"
+        for key, name in (("fla_a", "FLA"), ("lra_a", "LRA"))
+    )
+    return PossibleChange(
+        f"The right part is a one-pole contactor ({amps}). Until it is there: a wire from L2 to "
+        f"T2, {heavy.awg:g} AWG as the compressor's lead, is the bar of the old part. Solved so, "
+        f"every load does what was meant and the {heater.title} gets {watt:.0f} W with the "
+        "thermostat off in the cold. T2 and the compressor's windings then stay live with the "
+        "thermostat off, as they were before. Label inside the cover, with date and name: L2 AND "
+        "T2 ARE WIRED TOGETHER. T2 AND COMPRESSOR ARE LIVE WITH THERMOSTAT OFF. OPEN THE "
+        "DISCONNECT BEFORE SERVICE. Follow the maker and local codes; licensed practice where required.",
+        watt,
+    )
+
+
+def _lead(unit: Unit, terminal: str) -> Wire | None:
+    """The heaviest wire on a terminal: the compressor's lead."""
+    wires = [wire for wire, _ in unit.wires_at(terminal)]
+    return min(wires, key=lambda wire: wire.awg, default=None)
+
+
+def _watt_when_off(specimen: Specimen, heater: str, cold: tuple[Situation, ...]) -> float:
+    told = specimen.doings(cold)
+    at = next(i for i, each in enumerate(cold) if each.name == "thermostat off")
+    return float(told.amount[at, told.loads.index(heater), 0])
 
 
 def heater_to_the_line(
@@ -51,13 +104,11 @@ def heater_to_the_line(
     cold = tuple(_in_the_cold(each) for each in reference.situations)
     if not _does_all(reference.meant, specimen, cold):
         return None
-    told = specimen.doings(cold)
-    at = next(i for i, each in enumerate(cold) if each.name == "thermostat off")
-    watt = float(told.amount[at, told.loads.index(heaters[0].name), 0])
-    stat = KINDS["heater_thermostat"].parameter("close_below_c").default
+    watt = _watt_when_off(specimen, heaters[0].name, cold)
+    stat = fahrenheit(KINDS["heater_thermostat"].parameter("close_below_c").default)
     return PossibleChange(
         f"Possible change: the {heaters[0].title} across L1 and L2 on the line side, behind a "
-        f"thermostat of its own (closing below {stat:g} °C). Solved so, every motor does what it "
+        f"thermostat of its own (closing below {stat:.0f} °F). Solved so, every motor does what it "
         f"did and the heater gets {watt:.0f} W in the cold with any contactor, on a call too. "
         "This changes the unit's design: follow the maker and local codes, and have it done by "
         "whoever is licensed for it. Those wires stay live until the disconnect is open.",

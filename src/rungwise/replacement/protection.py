@@ -10,12 +10,20 @@ from rungwise.circuit.condition import CALLING
 from rungwise.circuit.response import trip_seconds
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
+from rungwise.replacement.conductors import (
+    as_in_the_arrangement,
+    behind,
+    carries_at_most_a,
+    device_at_most_a,
+    outdoor_run,
+)
+from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
 from rungwise.replacement.nec.circuit_size import CircuitLoads, disconnect_a
 from rungwise.replacement.plate_figures import circuit_loads, marked_or_computed
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import AtLeast, shown
-from rungwise.replacement.trials import CALL
+from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, inrush
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.rule import FuseRule
 from rungwise.unit.unit import Unit
@@ -25,25 +33,36 @@ __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
 SAME_AMPS = "the rule is the same amps and the same type, after finding what blew it"
 ENDLESS_A = 1e6
 
+CONTINUOUS = 1.25
+"""A breaker carries 80 % of its rating for hours: NEC 210.20(A)."""
+
+LARGEST_USUAL_A = 5.0
+"""3 and 5 A are the usual fuses of a 24 V circuit (common practice, no source)."""
+
+CARRIES = 1.35
+"""The kind opens a fuse from this share of its rating on, sooner or later."""
+
 
 def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """The low-voltage fuse: same amps, shown by what a short of Y to C would do to it."""
     name = candidate.parts[0]
     had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
-    amp = _amp_in_a_short(fitted, name)
+    call = fitted.amp(CALL, (name, "link"))
+    carries = max(CARRIES * call, fitted.amp(inrush(fitted.unit, MIDDLE_LEG_V), (name, "link")))
     told = f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
     if has > had:
+        amp = _amp_in_a_short(fitted, name)
         told += (
             f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
             f"{_when(has, amp)}, the right one {_when(had, amp)}, and the transformer burns first."
         )
     elif has < had:
-        call = fitted.amp(CALL, (name, "link"))
         told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
-    if not reference.stated(name, "rating_a"):
+    stated = reference.stated(name, "rating_a")
+    if not stated:
         told += " The unit file does not say the amps of the old fuse: read them off it."
     yield Reason(
-        Weight.PASSES if has == had else Weight.BARS,
+        _weight_of_a_fuse(has, had, had if stated else max(had, LARGEST_USUAL_A), carries),
         "fuse.amps",
         told,
         "on a call, Y shorted to C" if has > had else CALL.name,
@@ -53,12 +72,20 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
     )
 
 
+def _weight_of_a_fuse(has: float, had: float, most: float, carries: float) -> Weight:
+    """Larger than the old one guards nothing; smaller guards better as long as it carries."""
+    if has == had:
+        return Weight.PASSES
+    return Weight.CAUTION if carries <= has <= most else Weight.BARS
+
+
 def disconnect_reasons(
     reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
     """A disconnect: 115 % of the loads, and what guards the circuit when its fuses change."""
     name = candidate.parts[0]
     if fitted.unit.part(name).place != "disconnect":
+        yield _switch(fitted, name)
         return
     loads = circuit_loads(fitted.unit)
     yield AtLeast(
@@ -83,17 +110,89 @@ def breaker_reasons(
     has = fitted.number(name, "rating_a")
     if reference.found.unit.part(name).kind == "breaker_2p":
         yield from _within(fitted.unit, "breaker", has)
+        yield from _outdoor_conductors(fitted.unit, has)
         return
-    had = reference.found.number(name, "rating_a")
-    yield Reason(
-        Weight.PASSES if has == had else Weight.CAUTION,
-        "breaker.amps",
-        f"{shown(has, 'A')} in place of {shown(had, 'A')}"
-        + ("." if has == had else ": the conductors of this circuit decide whether it may."),
-        has=has,
-        needs=had,
+    yield from _small_breaker(reference, fitted, name)
+
+
+def _outdoor_conductors(unit: Unit, has: float) -> Iterator[Reason]:
+    """Larger than their amps only where they carry the unit's least circuit (NEC 240.4(G))."""
+    least = marked_or_computed(unit, circuit_loads(unit)).least_a
+    run = outdoor_run(unit)
+    usual = as_in_the_arrangement(unit, run)
+    for awg in sorted({wire.awg for wire in run if wire.name not in usual}):
+        may = carries_at_most_a(awg)
+        if may is not None and may < min(has, least):
+            yield Reason(
+                Weight.BARS,
+                "breaker.conductors",
+                f"{has:g} A on {awg:g} AWG copper, which carries {may:g} A at 75 °C and not the "
+                f"minimum circuit ampacity of {least:.1f} A: larger conductors come first.",
+                has=may,
+                needs=least,
+                unit="A",
+                source=AIR_CONDITIONING.text,
+            )
+
+
+def _switch(fitted: Specimen, name: str) -> Reason:
+    """A switch indoors against what runs through it on a call."""
+    amp = max(fitted.amp(trial, (name, "pole1")) for trial in (CALL, START))
+    return AtLeast(
+        rule="switch.amps",
+        figure="switch",
+        has=fitted.number(name, "rating_a"),
+        needs=amp,
         unit="A",
-    )
+        why="what runs through it on a call",
+        otherwise="Its contacts overheat.",
+        situation=CALL.name,
+        source="from the solution",
+    ).reason()
+
+
+def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
+    """A breaker of a branch circuit: what its conductors may have, and what runs through it."""
+    had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
+    stated = reference.stated(name, "rating_a")
+    run = behind(fitted.unit, name)
+    usual = as_in_the_arrangement(fitted.unit, run)
+    limits = [(device_at_most_a(wire.awg), wire) for wire in run]
+    for most, wire in limits:
+        if most is not None and has > most:
+            read = wire.name not in usual or stated
+            yield Reason(
+                Weight.BARS if read else Weight.CAUTION,
+                "breaker.conductors",
+                f"{has:g} A on {wire.awg:g} AWG copper, which may have {most:g} A at most: the "
+                "wire burns in the wall before it opens."
+                + ("" if read else " That is the arrangement's size: read it off the wire."),
+                has=has,
+                needs=most,
+                unit="A",
+                source=SMALL.text,
+            )
+    if has != had and not (stated or all(most is not None for most, _ in limits)):
+        yield Reason(
+            Weight.CAUTION,
+            "breaker.amps",
+            f"{shown(has, 'A')}: the conductors of this circuit decide whether it may.",
+            has=has,
+            needs=had,
+            unit="A",
+        )
+    amp = max(fitted.amp(trial, (name, "pole1")) for trial in (CALL, START))
+    yield AtLeast(
+        rule="breaker.carries",
+        figure="breaker",
+        has=has,
+        needs=CONTINUOUS * amp,
+        unit="A",
+        why=f"125 % of the {amp:.1f} A that run through it on a call",
+        otherwise="It opens in ordinary use.",
+        situation=CALL.name,
+        source="NEC 210.20(A); amps from the solution",
+    ).reason()
 
 
 def _fuses(

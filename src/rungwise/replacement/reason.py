@@ -13,6 +13,8 @@ class Weight(Enum):
 
     BARS = "bars"
     """The candidate does not serve."""
+    UNJUDGED = "not judged"
+    """What decides is not known, so that nobody can say that it serves."""
     CHANGE = "change"
     """It serves once this work on wires, joints or a further part is done."""
     CAUTION = "caution"
@@ -28,7 +30,13 @@ class Verdict(Enum):
 
     SERVES = "serves"
     CHANGES = "serves with changes"
+    UNJUDGED = "not judged"
     NOT = "does not serve"
+
+    @property
+    def serves(self) -> bool:
+        """Whether the part may go in, with work or without."""
+        return self in (Verdict.SERVES, Verdict.CHANGES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +60,10 @@ class Reason:
 
 def verdict_of(reasons: tuple[Reason, ...]) -> Verdict:
     """The verdict that the weightiest reason asks for."""
+    asked = {
+        Weight.BARS: Verdict.NOT,
+        Weight.UNJUDGED: Verdict.UNJUDGED,
+        Weight.CHANGE: Verdict.CHANGES,
+    }
     weights = {reason.weight for reason in reasons}
-    if Weight.BARS in weights:
-        return Verdict.NOT
-    return Verdict.CHANGES if Weight.CHANGE in weights else Verdict.SERVES
+    return next((asked[each] for each in asked if each in weights), Verdict.SERVES)

@@ -20,6 +20,10 @@ HEATER_SHARE = 0.15
 """Watts that count as the same heater (common practice, no source)."""
 
 
+HEATER_VOLT_SHARE = 1.1
+"""Volts over a heater's own from which it burns out in time (common practice, no source)."""
+
+
 def thermostat_reasons(
     reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
@@ -80,12 +84,27 @@ def heater_reasons(
     told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; with the thermostat off in the cold "
     told += f"it gets {solved:.0f} W"
     short = "the oil stays colder than it should" if has < had else "the oil is overheated"
+    stated = reference.stated(name, "watt")
+    unread = "" if stated else " The unit file does not say the old one's watts: read them."
     yield Reason(
-        Weight.PASSES if same else Weight.BARS,
+        Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
         "heater.watts",
-        f"{told}." if same else f"{told}: {short}.",
+        f"{told}." if same else f"{told}: {short}.{unread}",
         COLD.name,
         has,
         had,
         "W",
     )
+    supply = fitted.volt(COLD, f"{name}.1", f"{name}.2")
+    rated = fitted.number(name, "volt")
+    if supply > HEATER_VOLT_SHARE * rated:
+        yield Reason(
+            Weight.BARS,
+            "heater.volts",
+            f"It is made for {rated:g} V and gets {supply:.0f} V: {solved:.0f} W burn it out.",
+            COLD.name,
+            rated,
+            supply,
+            "V",
+            "from the solution",
+        )

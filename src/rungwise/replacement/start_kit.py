@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.circuit.condition import STARTING
+from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
@@ -18,29 +19,35 @@ CAPACITOR_SHARE = 0.20
 from memory)."""
 
 
-def kit_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
+def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """Every start relay with its capacitor; a relay or capacitor alone is judged with its mate."""
+    if candidate.kind_name == "hard_start_kit":
+        yield _size(fitted, candidate)
     for relay in fitted.unit.parts_of_kind("potential_relay"):
         for capacitor in fitted.unit.parts_of_kind("start_capacitor"):
             yield _stays_in(fitted, relay.name)
             yield _drops_out(fitted, relay.name, capacitor.name)
             yield _stays_out(fitted, relay.name)
-            yield _capacitor_volts(fitted, capacitor.name)
+            yield _capacitor_volts(reference, fitted, capacitor.name)
             yield _torque(reference, fitted)
             yield from _other_capacitor(reference, fitted, capacitor.name)
 
 
+STANDING_SHARE = 1.25
+"""Margin over the solved volts at standstill, which rest on turns that no plate gives."""
+
+
 def _stays_in(fitted: Specimen, relay: str) -> Reason:
     """At standstill the winding's volts must not open the contact yet."""
-    trial = stall(fitted.unit, MIDDLE_LEG_V)
+    trial = stall(fitted.unit, HIGH_LEG_V)
     volt = fitted.volt(trial, f"{relay}.2", f"{relay}.5")
     return AtLeast(
         rule="kit.pick_up_high_enough",
         figure="pick-up",
         has=fitted.number(relay, "pick_up_volt"),
-        needs=volt,
+        needs=STANDING_SHARE * volt,
         unit="V",
-        why=f"what its coil sees {trial.name}",
+        why=f"{STANDING_SHARE:g} times the {volt:.0f} V that its coil sees {trial.name}",
         otherwise="It takes the start capacitor out before the rotor has moved.",
         situation=trial.name,
         source="from the solution",
@@ -91,7 +98,58 @@ def _stays_out(fitted: Specimen, relay: str) -> Reason:
     )
 
 
-def _capacitor_volts(fitted: Specimen, capacitor: str) -> Reason:
+def _size(fitted: Specimen, candidate: Candidate) -> Reason:
+    """For what compressor it is: the compressor maker's list, or the horsepower on its label."""
+    if candidate.texts.get("listed") == "yes":
+        told = "The compressor's maker lists it for this compressor."
+        return Reason(Weight.PASSES, "kit.size", told, source="from the candidate's file")
+    if not {"least_hp", "most_hp"} <= set(candidate.figures):
+        return Reason(
+            Weight.UNJUDGED,
+            "kit.size",
+            "Only what the compressor maker lists, or a kit rated for its horsepower: neither is "
+            "given of this one. It cures no weak capacitor and no low volts.",
+        )
+    (compressor,) = fitted.unit.parts_of_kind("compressor")
+    low, high = (share * _horsepower(fitted, compressor.name) for share in HORSEPOWER_SHARES)
+    least, most = candidate.figures["least_hp"], candidate.figures["most_hp"]
+    fits = least <= high and most >= low
+    return Reason(
+        Weight.PASSES if fits else Weight.BARS,
+        "kit.size",
+        f"It is for {least:g} to {most:g} horsepower, the compressor has about {low:.1f} to "
+        f"{high:.1f} horsepower by its plate{'.' if fits else ': too small, or far too large.'}",
+        has=most if most < low else least,
+        needs=low if most < low else high,
+    )
+
+
+HORSEPOWER_SHARES = (0.67, 1.0)
+"""RLA is a ceiling: a compressor's own horsepower is this share of RLA's (as its usual load)."""
+
+WATT_PER_HP = 745.7
+
+
+def _horsepower(fitted: Specimen, compressor: str) -> float:
+    """Shaft horsepower at the plate's amps."""
+    watt = 1.0
+    for factor in ("rated_volt", "rated_a", "power_factor", "efficiency"):
+        watt *= fitted.number(compressor, factor)
+    return watt / WATT_PER_HP
+
+
+def _capacitor_volts(reference: Reference, fitted: Specimen, capacitor: str) -> Reason:
+    if capacitor in reference.found.unit.part_by_name and reference.stated(capacitor, "volt"):
+        return AtLeast(
+            rule="kit.capacitor_volts",
+            figure="start capacitor",
+            has=fitted.number(capacitor, "volt"),
+            needs=reference.found.number(capacitor, "volt"),
+            unit="V",
+            why="as marked on the one that comes out; the rule is equal or higher",
+            otherwise="It fails after few starts.",
+            source=PRACTICE,
+        ).reason()
     trial = stall(fitted.unit, HIGH_LEG_V)
     solved = fitted.volt(trial, f"{capacitor}.1", f"{capacitor}.2")
     return AtLeast(
@@ -133,7 +191,7 @@ def _other_capacitor(reference: Reference, fitted: Specimen, capacitor: str) -> 
     if abs(has / had - 1) > CAPACITOR_SHARE:
         stated = reference.stated(capacitor, "start_uf")
         yield Reason(
-            Weight.BARS if stated else Weight.CAUTION,
+            Weight.BARS if stated else Weight.UNJUDGED,
             "kit.capacitor_uf",
             f"{shown(has, 'µF')} in place of {shown(had, 'µF')}: the start gets another torque "
             "than the compressor was matched with."

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from rungwise.quantity import format_quantity
 from rungwise.replacement.reason import Reason, Weight
 
-__all__ = ["PRACTICE", "AtLeast", "capital", "shown"]
+__all__ = ["PRACTICE", "AtLeast", "capital", "fahrenheit", "shown"]
 
 PRACTICE = "rule of thumb"
 
@@ -55,3 +55,8 @@ def shown(value: float, unit: str) -> str:
 def capital(text: str) -> str:
     """``text`` as the start of a sentence."""
     return text[:1].upper() + text[1:]
+
+
+def fahrenheit(celsius: float) -> float:
+    """Degrees Celsius in degrees Fahrenheit."""
+    return 1.8 * celsius + 32.0

@@ -15,6 +15,7 @@ __all__ = ["FitLine", "OwnField", "ReasonLine", "fields_of", "line_of_fit", "tab
 
 MARKS = {
     Weight.BARS: "no",
+    Weight.UNJUDGED: "not judged",
     Weight.CHANGE: "change",
     Weight.CAUTION: "look",
     Weight.NOTE: "note",
@@ -41,7 +42,7 @@ class ReasonLine(BaseModel):
 
 
 class FitLine(BaseModel):
-    """A candidate with its verdict. change: of the unit's design, with which it would serve."""
+    """A candidate with its verdict. changes: of the unit's design, with which it would serve."""
 
     name: str
     title: str
@@ -52,7 +53,8 @@ class FitLine(BaseModel):
     where: str
     reasons: list[ReasonLine]
     passed: list[ReasonLine]
-    change: str
+    changes: list[str]
+    not_judged: str
 
 
 class OwnField(BaseModel):
@@ -74,13 +76,14 @@ def line_of_fit(told: Fit) -> FitLine:
         name=candidate.name,
         title=candidate.title,
         verdict=told.verdict.value,
-        serves=told.verdict is not Verdict.NOT,
+        serves=told.verdict.serves,
         with_work=told.verdict is Verdict.CHANGES,
         price=_price(candidate),
         where=candidate.where,
         reasons=[_reason(each) for each in told.reasons if each.weight is not Weight.PASSES],
         passed=[_reason(each) for each in told.told(Weight.PASSES)],
-        change=told.change.text if told.change else "",
+        changes=[each.text for each in told.changes],
+        not_judged=", ".join(told.not_judged),
     )
 
 

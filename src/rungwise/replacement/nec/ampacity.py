@@ -10,9 +10,11 @@ from typing import Literal
 from rungwise.replacement.nec.code_table import CodeSource
 
 __all__ = [
+    "AIR_CONDITIONING",
     "BUNDLING",
     "COPPER_A",
     "CORRECTION",
+    "SMALL",
     "SMALL_CONDUCTOR_A",
     "TERMINALS",
     "Ampacity",
