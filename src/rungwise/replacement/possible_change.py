@@ -68,7 +68,8 @@ def bar_restored(reference: Reference, fitted: Specimen, contactor: str) -> Poss
         "thermostat off in the cold. T2 and the compressor's windings then stay live with the "
         "thermostat off, as they were before. Label inside the cover, with date and name: L2 AND "
         "T2 ARE WIRED TOGETHER. T2 AND COMPRESSOR ARE LIVE WITH THERMOSTAT OFF. OPEN THE "
-        "DISCONNECT BEFORE SERVICE. Follow the maker and local codes; licensed practice where required.",
+        "DISCONNECT BEFORE SERVICE. Follow the maker and local codes; licensed practice where "
+        "required.",
         watt,
     )
 

@@ -49,8 +49,15 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
     had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
     call = fitted.amp(CALL, (name, "link"))
     carries = max(CARRIES * call, fitted.amp(inrush(fitted.unit, MIDDLE_LEG_V), (name, "link")))
-    told = f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
-    if has > had:
+    stated = reference.stated(name, "rating_a")
+    most = had if stated else max(had, LARGEST_USUAL_A)
+    told = (
+        f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
+        if stated
+        else f"{shown(has, 'A')}; {SAME_AMPS}. The unit file does not say the old fuse: read it "
+        "(3 and 5 A are usual)."
+    )
+    if has > most:
         amp = _amp_in_a_short(fitted, name)
         told += (
             f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
@@ -58,14 +65,11 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
         )
     elif has < had:
         told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
-    stated = reference.stated(name, "rating_a")
-    if not stated:
-        told += " The unit file does not say the amps of the old fuse: read them off it."
     yield Reason(
-        _weight_of_a_fuse(has, had, had if stated else max(had, LARGEST_USUAL_A), carries),
+        _weight_of_a_fuse(has, had, most, carries),
         "fuse.amps",
         told,
-        "on a call, Y shorted to C" if has > had else CALL.name,
+        "on a call, Y shorted to C" if has > most else CALL.name,
         has,
         had,
         "A",
