@@ -35,14 +35,22 @@ def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator
     """Every other stated part on the circuit of ``motor``, a new one, against what it asks."""
     reasons = list(_asked(reference, fitted, motor))
     yield from (each for each, told in reasons if told)
-    short = [each for each, told in reasons if not told and each.weight is Weight.BARS]
+    had, has = (each.number(motor, "rated_a") for each in (reference.found, fitted))
+    unread = [each for each, told in reasons if not told]
+    short = [each for each in unread if has > had or each.weight is Weight.BARS]
     if short:
-        listed = "; ".join(each.text for each in short)
+        listed = "; ".join(
+            f"{each.text.partition(',')[0]}, needs {each.needs:.1f} A" for each in short
+        )
         yield Reason(
             Weight.CAUTION,
             "beside.unread",
-            f"The unit file does not say these, and the usual ones would be too small; read them "
-            f"first: {listed}",
+            f"It draws {has:g} A, the one before {had:g} A, and the unit file does not say what "
+            f"else carries them. Read these first; the figure beside each is only the usual one: "
+            f"{listed}.",
+            has=has,
+            needs=had,
+            unit="A",
             source=PRACTICE,
         )
 

@@ -21,7 +21,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from rungwise.errors import BadCandidateFile, BadInput, close_matches
-from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
 from rungwise.unit.document import Document, Table
@@ -133,6 +133,8 @@ def _figures(table: Table, kind: CandidateKind) -> Iterator[tuple[str, float]]:
         factor = scale if key in ("coil_ohm", "coil_in_henry", "coil_out_henry") else 1.0
         if key in table:
             yield key, _figure(table, key, parameter, factor)
+            if parameter.name == RATED_VOLT:
+                yield LOWER_VOLT, _lower_volt(table, key, parameter)
         elif key in kind.label:
             raise _not_on_the_label(table, kind, key, parameter)
 
@@ -158,6 +160,13 @@ def _figure(table: Table, key: str, parameter: Parameter, factor: float = 1.0) -
         if both is not None:
             return both[1]
     return table.number(key, unit=unit, low=low, high=high, what=what)
+
+
+def _lower_volt(table: Table, key: str, parameter: Parameter) -> float:
+    """The lower of two rated volts on a label such as 208/230; the only one where it has one."""
+    unit, what = unit_of_parameter(parameter), parameter.what
+    both = table.rating(key, unit=unit, low=parameter.low, high=parameter.high, what=what)
+    return both[0] if both is not None else float("nan")
 
 
 def _coil_scale(table: Table, kind: CandidateKind) -> float:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.replacement.beside import parts_beside
-from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.capacitor import TOLERANCE
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.nets import Nets
@@ -52,7 +52,7 @@ def _constants(unit: Unit, name: str) -> Mapping[str, float]:
 def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """Everything of a motor that must agree with the one that comes out, or be strong enough."""
     name = candidate.parts[0]
-    yield _volts(fitted, name)
+    yield _volts(fitted, name, candidate.figures)
     yield _speed(reference, fitted, name)
     yield _work(reference, fitted, name)
     yield from parts_beside(reference, fitted, name)
@@ -104,12 +104,15 @@ def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[
     )
 
 
-def _volts(fitted: Specimen, name: str) -> Reason:
+def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
     rated = fitted.number(name, "rated_volt")
+    lower = figures.get(LOWER_VOLT, rated)
     # A motor that trips has no volts left on a settled call; it had them before.
     volt = max(fitted.port(trial, (name, "windings"), 0)[0] for trial in (CALL, START))
-    near = abs(volt / rated - 1) <= VOLT_SHARE
-    told = f"Rated {rated:g} V; on a call its run winding gets {volt:.0f} V"
+    low, high = (1 - VOLT_SHARE) * lower, (1 + VOLT_SHARE) * rated
+    near = low <= volt <= high
+    marked = f"{rated:g}" if lower == rated else f"{lower:g}/{rated:g}"
+    told = f"Rated {marked} V; on a call its run winding gets {volt:.0f} V"
     return Reason(
         Weight.PASSES if near else Weight.BARS,
         "motor.volts",

@@ -33,7 +33,7 @@ def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) ->
             yield from _other_capacitor(reference, fitted, capacitor.name)
 
 
-STANDING_SHARE = 1.25
+STANDING_SHARE = 1.1
 """Margin over the solved volts at standstill, which rest on turns that no plate gives."""
 
 

@@ -12,6 +12,9 @@ __all__ = ["PRACTICE", "AtLeast", "capital", "fahrenheit", "shown"]
 PRACTICE = "rule of thumb"
 
 
+_CLOSE = 1e-9  # so that 1.25 × 16 + 1.3 is 21.3, whatever the last bit says
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtLeast:
     """A figure of the label that must be at least what the circuit needs.
@@ -32,7 +35,7 @@ class AtLeast:
 
     def reason(self) -> Reason:
         """Passed, or a bar with its consequence."""
-        enough = self.has >= self.needs
+        enough = self.has >= self.needs * (1 - _CLOSE)
         has, needs = shown(self.has, self.unit), shown(self.needs, self.unit)
         told = f"{capital(self.figure)} {has}, needed {needs}: {self.why}."
         return Reason(
