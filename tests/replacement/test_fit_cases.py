@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from tests.replacement.fit_cases import OPEN, Answer, answered, cases_in
+from tests.replacement.fit_cases import HELD_OUT, OPEN, Answer, answered, cases_in
 
 
 @pytest.fixture(scope="module")
 def answers() -> dict[str, Answer]:
-    return {each.case.id: each for each in answered(cases_in(OPEN))}
+    return {each.case.id: each for each in answered([*cases_in(OPEN), *cases_in(HELD_OUT)])}
 
 
 def test_no_part_that_must_not_go_in_is_called_fit(answers: dict[str, Answer]) -> None:
