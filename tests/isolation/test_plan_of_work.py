@@ -331,3 +331,36 @@ def test_an_unknown_scope_is_refused() -> None:
 
 def test_a_step_without_a_meter_has_no_reading() -> None:
     assert Step(1, 1, "open", "panel", "Open it.").readings == ()
+
+
+def inverter() -> Unit:
+    breaker = Part("inverter_breaker", "breaker_2p", "panel", label="inverter breaker")
+    source = Part("inverter", "service", "panel", label="inverter")
+    return joined(
+        with_parts(unit("one_pole_heater"), [breaker, source]),
+        ("inverter.L1", "inverter_breaker.line1"), ("inverter.L2", "inverter_breaker.line2"),
+        ("inverter_breaker.load1", "contactor.T1"), ("inverter_breaker.load2", "contactor.T2"),
+    )  # fmt: skip
+
+
+def test_a_source_past_the_contactor_runs_the_motor_and_gets_breakers_first() -> None:
+    """The thermostat cannot end it, so no blade is pulled before both breakers are open."""
+    plan = isolate(inverter())
+    assert plan.keeps_running
+    assert {d.device for d in plan.devices[:2]} == {"outdoor_breaker", "inverter_breaker"}
+    assert plan.devices[-1].device == "disconnect"
+
+
+def test_control_volts_that_need_no_demand_are_no_reason_to_stop() -> None:
+    """R outdoors shows its 24 V for as long as the indoor unit is on."""
+    board = Part("r_splice", "splice", "outdoor", label="R splice in the outdoor unit")
+    plan = isolate(joined(with_parts(unit("one_pole_heater"), [board]), ("board.R", "r_splice.1")))
+    limits = {
+        reading.below_v
+        for step in plan.steps
+        if step.kind == "measure"
+        for reading in step.readings
+        if "r_splice.1" in (reading.red, reading.black)
+    }
+    assert limits == {50.0}
+    assert not plan.keeps_running

@@ -166,9 +166,9 @@ class Description:
     def _must_run(self) -> list[str]:
         unit, power = self.topology.unit, self.grounds.outdoor_power
         motors = [part for part in self._parts() if unit.kind_of(part).motor]
-        if self.scope == "everything":
+        if self.scope in ("everything", "indoor"):
             return motors
-        return [part for part in motors if (part in power) == (self.scope != "indoor")]
+        return [part for part in motors if part in power]
 
     def _hint(self) -> str:
         """The loose ends of control parts, or the parts that make the demand and are not there."""

@@ -66,7 +66,7 @@ class Chooser:
         self.devices = [d for d in reach.topology.devices if d.name not in reach.stuck]
         self.grounds = grounds
         self.scope = scope
-        self.keeps_running = keeps_running or reach.topology.held_in()
+        self.keeps_running = keeps_running
         self.points = frozenset(grounds.points(scope))
         self.provable = cache(self._provable)
         self._distance = self._distances()

@@ -8,6 +8,7 @@ from itertools import groupby
 from rungwise.circuit.plan import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation.cautions import cautions
+from rungwise.isolation.demand import cannot_be_ended
 from rungwise.isolation.description import Description
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
@@ -75,6 +76,7 @@ class _Maker:
         refusals = Description(self.topology, self.reach, self.grounds, self.scope).refusals()
         if refusals:
             return self._refused(refusals)
+        self.keeps_running = self.keeps_running or cannot_be_ended(self.topology)
         chooser = Chooser(self.reach, self.grounds, self.scope, keeps_running=self.keeps_running)
         refusals = tuple(self._uncut(chooser))
         if refusals:
@@ -98,9 +100,12 @@ class _Maker:
                 "licensed electrician, or the utility for what is ahead of the panel"
             )
             yield Refusal("nothing opens it", tuple(bare), what, add, of_description=False)
-        elif chooser.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
+        elif self.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
             what = "It keeps running, and no breaker that stops it is described."
-            add = "add its breaker; a disconnect is not pulled under load. None: the utility"
+            add = (
+                "add its breaker, since a disconnect is not pulled under load; if there is none, "
+                "stop and call the utility"
+            )
             yield Refusal("cannot be stopped", (), what, add, of_description=False)
 
     def _unproved(self, chooser: Chooser, opening: Opening) -> Iterator[Refusal]:
@@ -142,7 +147,7 @@ class _Maker:
         refusals: tuple[Refusal, ...] = (),
     ) -> WorkPlan:
         wrong = self.grounds.mislabeled
-        running = self.keeps_running or self.topology.held_in()
+        running = self.keeps_running
         return WorkPlan(
             unit=self.unit.name,
             title=f"Making dead: {SCOPES[self.scope]}",

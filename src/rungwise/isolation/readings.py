@@ -44,6 +44,7 @@ class Readings:
         self._failures = self._failures_by_piece()
         every = opening.opened_at(len(opening.order))
         self.control: Names = chooser.reach.with_open(every).control
+        self._standing = self._standing_control(every)
 
     def _failures_by_piece(self) -> dict[int, tuple[Failed, ...]]:
         """For each piece of metal, the failures that bring a leg's volts straight to it."""
@@ -61,16 +62,29 @@ class Readings:
                         found.setdefault(piece, []).extend(shown)
         return {piece: tuple(failed) for piece, failed in found.items()}
 
+    def _standing_control(self, opened: Names) -> Names:
+        """Where a transformer that stays on shows its low volts without any demand."""
+        topology = self._reach.topology
+        edges = [*topology.metal, *topology.contacts]
+        fed = self._reach.with_open(opened).low
+        ends = [winding.second[0] for winding in topology.windings if winding.part in fed]
+        return topology.joined(ends, edges) - topology.ground
+
     def dead(self, red: str, black: str = EARTH, *, on_call: bool = False) -> Reading:
         """An AC reading that must be dead; a control terminal may show the volts of a demand.
 
-        It does so on a call, and in a unit that keeps running.
+        It does so on a call, in a unit that keeps running, and where no demand has to let them in.
         """
-        ends = [end for end in (red, black) if end in self._piece]
-        shown = [f for end in ends for f in self._failures.get(self._piece[end], ())]
+        shown = [
+            f
+            for end in (red, black)
+            if end in self._piece
+            for f in self._failures.get(self._piece[end], ())
+        ]
         shows = tuple(dict.fromkeys(shown))
-        control = bool(self.control & {red, black}) and (on_call or self.chooser.keeps_running)
-        limit = LIVE_VOLT if control else DEAD_VOLT
+        ends = {red, black}
+        demand = bool(self.control & ends) and (on_call or self.chooser.keeps_running)
+        limit = LIVE_VOLT if demand or self._standing & ends else DEAD_VOLT
         return Reading(red, black, "AC", "dead", below_v=limit, shows=shows)
 
     def proof_of_meter(self, station: str, stage: int) -> tuple[Reading, ...]:
