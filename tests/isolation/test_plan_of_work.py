@@ -292,7 +292,7 @@ def test_the_meter_is_proved_on_a_leg_that_is_live_or_on_a_source_brought_along(
 def everything_said(plan: WorkPlan) -> str:
     told = [caution.text for caution in plan.cautions]
     for step in plan.steps:
-        told += [step.text, step.must_read, step.else_means, *(c.text for c in step.cautions)]
+        told += [step.whole, step.must_read, step.else_means, *(c.text for c in step.cautions)]
     return " ".join(told)
 
 

@@ -40,7 +40,8 @@ def walk(page: TestClient, shop: Shop, last: int) -> Any:
 
 def number_of(view: Any, text: str) -> int:
     """The number of the first step whose words hold `text`."""
-    return next(int(each["number"]) for each in view["steps"] if text in each["text"])
+    told = ((each["number"], " ".join((each["text"], *each["what"]))) for each in view["steps"])
+    return next(int(number) for number, words in told if text in words)
 
 
 def test_page_and_command_plan_the_same(
@@ -60,7 +61,7 @@ def test_what_is_still_live_is_told_to_ground_and_from_leg_to_leg(
     """240 V stands between the legs where each has 120 V to earth (common practice, no source)."""
     live = twin(page, f"/calls/{shop.call}/dead?stage=0")["live"]
     told = next(each for each in live if each.startswith("disconnect: "))
-    found = re.search(r"up to (\d+) V to earth, up to (\d+) V between two, (.+)\)$", told)
+    found = re.search(r"up to (\d+) V to ground, up to (\d+) V between two, (.+)\)$", told)
     assert found, told
     assert float(found[2]) == pytest.approx(2 * float(found[1]), rel=0.02)
     assert re.fullmatch(r"pull-out disconnect \w+ 1 to \w+ 2", found[3])

@@ -48,6 +48,8 @@ def _tell_step(page: Page, step: Step) -> None:
     page.point(step.text, mark=mark)
     for caution in step.cautions:
         page.say(f"{caution.signal}: {caution.text}", indent=4)
+    for points in step.reads:
+        page.say(points, indent=4)
     if step.must_read:
         page.say(f"Must read: {step.must_read}.", indent=4)
     if step.else_means:

@@ -28,6 +28,7 @@ UNDER_A_COVER = "compressor"
 class Group:
     """AC readings that belong together: those always taken, and those of what is to be touched."""
 
+    title: str
     always: tuple[Reading, ...]
     if_touched: tuple[Reading, ...] = ()
 
@@ -136,9 +137,13 @@ class Readings:
                 self._sort(part, ends, groups)
         groups["control"] += self._between_splices(parts)
         found = [
-            Group(_once(boxes)),
-            Group(_once(groups["power"])),
-            Group(_once(groups["control"]), _once(groups["others"])),
+            Group("behind each device, and inside its box if you work there", _once(boxes)),
+            Group("the power terminals", _once(groups["power"])),
+            Group(
+                "coil, capacitors, splices, and what else you will touch",
+                _once(groups["control"]),
+                _once(groups["others"]),
+            ),
         ]
         return [group for group in found if group.always or group.if_touched]
 

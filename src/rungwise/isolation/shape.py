@@ -151,10 +151,15 @@ class Step:
     text: str
     device: str = ""
     readings: tuple[Reading, ...] = ()
-    reads: str = ""
+    reads: tuple[str, ...] = ()
     must_read: str = ""
     else_means: str = ""
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def whole(self) -> str:
+        """What to do and where it is read, which tells this step from every other."""
+        return " ".join((self.text, *self.reads))
 
 
 @dataclass(frozen=True)

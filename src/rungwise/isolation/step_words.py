@@ -21,26 +21,26 @@ from rungwise.quantity import format_quantity
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
-MEASURE_HEAD = "Measure, low-impedance AC volts"
 
-
-def group_words(unit: Unit, group: Group) -> str:
+def group_words(unit: Unit, group: Group) -> tuple[str, ...]:
     """What is read where, and what is read only before it is touched."""
-    told = [readings_words(unit, group.always)] if group.always else []
+    told = readings_words(unit, group.always) if group.always else ()
     if group.if_touched:
         ends = points_words(unit, [reading.red for reading in group.if_touched])
-        told.append(f"To ground before you touch it: {ends}.")
-    return " ".join(told)
+        return (*told, f"To ground before you touch it: {ends}.")
+    return told
 
 
-def readings_words(unit: Unit, readings: Sequence[Reading]) -> str:
+def readings_words(
+    unit: Unit, readings: Sequence[Reading], ground: str = "ground"
+) -> tuple[str, ...]:
     """Terminals to ground by part, then those that are read to each other."""
     grounded = [reading.red for reading in readings if reading.black == EARTH]
     pairs = [reading for reading in readings if reading.black != EARTH]
-    told = [f"To ground: {points_words(unit, grounded)}."] if grounded else []
+    told = [f"To {ground}: {points_words(unit, grounded)}."] if grounded else []
     if pairs:
         told.append(f"To each other: {_pairs(unit, pairs)}.")
-    return " ".join(told)
+    return tuple(told)
 
 
 def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
@@ -78,35 +78,29 @@ def dead_words(readings: Sequence[Reading]) -> str:
     return told
 
 
-def source_words(unit: Unit, readings: Sequence[Reading]) -> str:
-    """On what a meter is proved."""
-    if readings[0].red == KNOWN_SOURCE:
-        return "a source that you know is live"
-    return readings_words(unit, readings)
+def source_words(unit: Unit, readings: Sequence[Reading]) -> tuple[str, ...]:
+    """On what a meter is proved; nothing where that is brought along."""
+    return () if readings[0].red == KNOWN_SOURCE else readings_words(unit, readings)
 
 
-def live_words(unit: Unit, readings: Sequence[Reading]) -> str:
+def live_words(readings: Sequence[Reading]) -> str:
     """What a proof of the meter must read."""
     if readings[0].red == KNOWN_SOURCE:
         return "its known volts"
-    return "; ".join(
-        f"{pair_words(unit, (r.red, r.black))} about {volts_words(r.about_v)}" for r in readings
-    )
+    grounded = {volts_words(r.about_v) for r in readings if r.black == EARTH}
+    between = {volts_words(r.about_v) for r in readings if r.black != EARTH}
+    told = f"about {list_words(sorted(grounded), 'or')} to ground"
+    return f"{told}, about {list_words(sorted(between), 'or')} to each other" if between else told
 
 
-def proof_words(unit: Unit, readings: Sequence[Reading], verb: str) -> str:
+def proof_words(readings: Sequence[Reading], verb: str) -> str:
     """How the meter is proved."""
     if readings[0].red == KNOWN_SOURCE:
         return (
             f"{verb}, low-impedance AC volts, on a source that you know is live: an outlet or a "
             "proving unit."
         )
-    ends = [reading.red for reading in readings if reading.black == EARTH]
-    other = " and to each other" if len(ends) > 1 else ""
-    return (
-        f"{verb}, low-impedance AC volts, on the line side, which is still live: "
-        f"{points_words(unit, ends)}, each to ground{other}."
-    )
+    return f"{verb}, low-impedance AC volts, on the line side, which is still live."
 
 
 def means_words(unit: Unit, titles: dict[str, str], readings: Sequence[Reading]) -> str:

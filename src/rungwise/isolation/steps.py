@@ -88,7 +88,9 @@ class Work:
             if station not in dressed:
                 yield self._protect(place, station)
                 dressed.add(station)
-            yield from self._live_dead_live(station, place, [Group(tuple(readings))], stage)
+            yield from self._live_dead_live(
+                station, place, [Group("behind the device", tuple(readings))], stage
+            )
 
     def _live_dead_live(
         self, station: str, place: str, groups: Sequence[Group], stage: int
@@ -107,9 +109,9 @@ class Work:
     def _prove(self, place: str, proof: tuple[Reading, ...], verb: str) -> Step:
         unit = self.chooser.grounds.topology.unit
         return _step(
-            "prove meter", place, say.proof_words(unit, proof, verb), say.NO_PROOF,
+            "prove meter", place, say.proof_words(proof, verb), say.NO_PROOF,
             readings=proof, reads=say.source_words(unit, proof),
-            must_read=say.live_words(unit, proof),
+            must_read=say.live_words(proof),
         )  # fmt: skip
 
     def _measure(self, group: Group, *, name_failures: bool) -> Step:
@@ -122,7 +124,7 @@ class Work:
             other = "A live reading: a source that this drawing does not know. Keep hands out"
         points = say.group_words(unit, group)
         return _step(
-            "measure", self.chooser.place_of(readings[0].red), f"{say.MEASURE_HEAD}. {points}",
+            "measure", self.chooser.place_of(readings[0].red), f"Measure {group.title}, low-impedance AC volts.",
             f"{means}. {other}" if means else other, readings=readings, reads=points,
             must_read=f"{say.dead_words(readings)}; write down the highest",
         )  # fmt: skip
@@ -148,7 +150,7 @@ class Work:
         points = say.readings_words(unit, readings)
         text, means = self.protection.try_words()
         return _step(
-            "try", AT[station], f"{text} {points}", means, readings=readings, reads=points,
+            "try", AT[station], text, means, readings=readings, reads=points,
             must_read=f"{say.dead_words(readings)}; write down the highest of the line terminals",
         )  # fmt: skip
 
@@ -164,9 +166,9 @@ class Work:
         places, place = frozenset({station}), AT[station]
         before = self.readings.charges(places, empty=False)
         empty = self.readings.charges(places, empty=True)
-        words = say.readings_words(unit, before).replace("To ground", "To the metal can")
+        words = say.readings_words(unit, before, "the metal can")
         yield _step(
-            "charge", place, f"Capacitors: measure DC volts, before anything is touched. {words}",
+            "charge", place, "Capacitors: measure DC volts before anything is touched.",
             "A figure here shows what was held; 0 V shows nothing yet, discharge all the same",
             readings=before, reads=words,
             must_read=f"written down as it is; {say.volts_of_charges(here)}",
@@ -176,7 +178,7 @@ class Work:
             cautions=self.protection.discharge_notes(here),
         )  # fmt: skip
         yield _step(
-            "empty", place, f"Measure DC volts again at the same points. {words}",
+            "empty", place, "Measure DC volts again at the same points.",
             "More: hold the resistor on again, and measure again",
             readings=empty, reads=words,
             must_read=f"{say.dead_words(empty)}; write down the highest",
@@ -194,7 +196,7 @@ def _step(  # noqa: PLR0913  # the fields of a step
     *,
     device: str = "",
     readings: tuple[Reading, ...] = (),
-    reads: str = "",
+    reads: tuple[str, ...] = (),
     must_read: str = "",
     cautions: tuple[Caution, ...] = (),
 ) -> Step:

@@ -27,7 +27,7 @@ _pictures = Worked(KEPT)
 
 
 def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
-    """The points over 50 V, by place, with the most volts to earth and between two of them.
+    """The points over 50 V, by place, with the most volts to ground and between two of them.
 
     All of it is from the solved circuit, with nothing connected.
     """
@@ -45,9 +45,9 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
 
 
 def _to_earth(points: Sequence[LivePoint]) -> str:
-    """Only what stands against earth; points that float are live between each other alone."""
+    """Only what stands against ground; points that float are live between each other alone."""
     volts = [point.volt for point in points if point.against == EARTH]
-    return f"up to {volts_words(max(volts))} to earth" if volts else ""
+    return f"up to {volts_words(max(volts))} to ground" if volts else ""
 
 
 def _between(unit: Unit, most: LivePoint | None) -> str:

@@ -53,8 +53,9 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
 def _what(line: StepLine) -> str:
     """Where the leads are."""
     kind = " before discharge" if line.kind == "charge" else ""
+    told = " ".join(line.what).rstrip(".") or line.text.rstrip(".")
     highest = f", {line.asks}" if line.asks else ""
-    return f"{line.reads}{kind}. {line.what.rstrip('.')}{highest}"
+    return f"{line.reads}{kind}. {told}{highest}"
 
 
 def _why(line: StepLine) -> str:

@@ -33,9 +33,9 @@ State = Literal["done", "next", "later", "not so", "left out"]
 class StepLine(BaseModel):
     """One step. id: tells it from a step of another plan. reads: "V AC" where a meter is read.
 
-    what: the points that are read. asks: which of several readings is written down. station: how
-    many places were walked to. said: what the reading means. proved: whether the meter was proved
-    before and after it.
+    what: the points that are read, line by line. asks: which of several readings is written down.
+    station: how many places were walked to. said: what the reading means. proved: whether the meter
+    was proved before and after it.
     """
 
     id: str
@@ -44,7 +44,7 @@ class StepLine(BaseModel):
     kind: str
     place: str
     text: str
-    what: str
+    what: list[str]
     asks: str
     must_read: str
     else_means: str
@@ -108,7 +108,7 @@ class _At:
 
 def step_id(scope: str, step: Step) -> str:
     """The id of a step: its scope, its number, and a mark of its words."""
-    return f"{scope}-{step.number}-{mark_of(step.text)[:8]}"
+    return f"{scope}-{step.number}-{mark_of(step.whole)[:8]}"
 
 
 def rows_of(steps: Iterable[records.Step], scope: str) -> list[records.Step]:
@@ -131,7 +131,7 @@ def step_lines(
     held = {(row.number, row.text): row for row in rows}
     found = []
     for step in plan.steps:
-        row = held.get((step.number, step.text))
+        row = held.get((step.number, step.whole))
         volt = row.reading if row and not row.refusal else None
         found.append(_At(step, row, said(plan, step, volt)))
     first = next((at.step.number for at in found if not at.fits and not _left_out(at)), 0)
@@ -146,11 +146,11 @@ def opened_by(plan: WorkPlan, rows: Sequence[records.Step]) -> list[str]:
     """The devices that were ticked as opened."""
     held = {(row.number, row.text) for row in rows if row.done}
     steps = [step for step in plan.steps if step.kind == "open"]
-    return [step.device for step in steps if (step.number, step.text) in held]
+    return [step.device for step in steps if (step.number, step.whole) in held]
 
 
 def _same(row: records.Step, step: Step) -> bool:
-    return (row.number, row.text) == (step.number, step.text)
+    return (row.number, row.text) == (step.number, step.whole)
 
 
 def _left_out(at: _At) -> bool:
@@ -178,7 +178,7 @@ def _line(  # a step among the others, and what stands for each
         kind=step.kind,
         place=place_words(step.place),
         text=step.text,
-        what=step.reads,
+        what=list(step.reads),
         asks=_asks(step),
         must_read=step.must_read,
         else_means=step.else_means,
@@ -212,6 +212,8 @@ def _asks(step: Step) -> str:
         return ""
     if step.kind == "prove meter":
         return "the lowest, to ground"
+    if step.kind == "try":
+        return "the highest of the line terminals"
     return f"the highest of {len(step.readings)}"
 
 

@@ -262,7 +262,7 @@ def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
 
 def _of_earlier_plans(plan: WorkPlan, rows: Iterable[records.Step]) -> Iterator[Step]:
     """What was ticked on a plan that is no longer this unit's: kept, and counted for nothing."""
-    known = {(step.number, step.text) for step in plan.steps}
+    known = {(step.number, step.whole) for step in plan.steps}
     for row in rows:
         if row.done and (row.number, row.text) not in known:
             text = f"On an earlier plan: {row.text}"
@@ -274,7 +274,7 @@ def _step(line: StepLine) -> Step:
     return Step(
         number=line.number,
         place=line.place,
-        text=line.text,
+        text=" ".join((line.text, *line.what)),
         must_read=line.must_read,
         reading=line.reading or line.typed,
         state="done" if line.state == "done" else "not so" if line.state == "not so" else missed,

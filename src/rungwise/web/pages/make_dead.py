@@ -40,6 +40,14 @@ __all__ = ["router"]
 
 router = APIRouter()
 
+SHORT = {
+    "cabinet": "Cabinet",
+    "disconnect": "Disconnect or its line side",
+    "indoor": "Indoor unit",
+    "everything": "All of it",
+}
+"""Scopes as their keys say them."""
+
 Hands = Annotated[str, Query(max_length=40)]
 Way = tuple[str, str, bool]
 
@@ -115,7 +123,7 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     ticked = done == "true" and (not asks_volts(step) or volt is not None)
     with here.writing() as book:
         book.steps.tick(
-            number, scope, step.number, step.text, done=ticked, typed=meant, reading=volt,
+            number, scope, step.number, step.whole, done=ticked, typed=meant, reading=volt,
             unit="V" if volt is not None else "", refusal=refusal, seen=seen,
         )  # fmt: skip
     after = f"step-{step.number}" if refusal else "now"
@@ -207,8 +215,8 @@ def _view(
             **job.head("Make it dead"),
             "hands": scope,
             "scopes": [
-                (f"/calls/{job.number}/dead?hands={key}", title, key == scope)
-                for key, title in SCOPES.items()
+                (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)
+                for key in SCOPES
             ],
             "runs_on": shown.runs_on,
             "refused": [(each.what, each.add) for each in plan.refusals],
@@ -253,7 +261,7 @@ def _stages(plan: WorkPlan, path: str, stage: int | None) -> list[Way]:
 
 
 def _earlier(plan: WorkPlan, rows: list[records.Step]) -> list[str]:
-    known = {(step.number, step.text) for step in plan.steps}
+    known = {(step.number, step.whole) for step in plan.steps}
     return [row.text for row in rows if row.done and (row.number, row.text) not in known]
 
 
