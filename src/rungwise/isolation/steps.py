@@ -124,7 +124,8 @@ class Work:
             other = "A live reading: a source that this drawing does not know. Keep hands out"
         points = say.group_words(unit, group)
         return _step(
-            "measure", self.chooser.place_of(readings[0].red), f"Measure {group.title}, low-impedance AC volts.",
+            "measure", self.chooser.place_of(readings[0].red),
+            f"Measure {group.title}, low-impedance AC volts.",
             f"{means}. {other}" if means else other, readings=readings, reads=points,
             must_read=f"{say.dead_words(readings)}; write down the highest",
         )  # fmt: skip
