@@ -172,7 +172,7 @@ class Protection:
             "it out. Then OFF again. Alone: set it, come back, read, go and set it off. Read while "
             "it calls."
         )
-        return text, "It starts, hums or reads live: something still feeds it. OFF; find the source"
+        return text, "It starts, hums or reads more: something still feeds it. OFF; find the source"
 
     def result_words(self, minutes: int) -> Words:
         """From when and until when the readings count, and where the hands may still not go."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import EMPTY_VOLT
-from rungwise.isolation.limits import DEAD_VOLT, LIVE_VOLT
+from rungwise.isolation.limits import DEAD_VOLT, LIVE_VOLT, LOADED_DEAD_VOLT
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
@@ -159,7 +159,8 @@ class Readings:
             if "coil" in end.rpartition(".")[2]
         ]
         pairs = [(end, EARTH) for end in coils] + list(combinations(coils, 2))
-        return (*power, *(self.dead(*pair, on_call=True) for pair in pairs))
+        loaded = (replace(reading, below_v=LOADED_DEAD_VOLT) for reading in power)
+        return (*loaded, *(self.dead(*pair, on_call=True) for pair in pairs))
 
     def _is_power(self, group: Group) -> bool:
         ends = (reading.red.rpartition(".") for reading in group.always)

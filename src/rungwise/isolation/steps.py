@@ -152,7 +152,7 @@ class Work:
         text, means = self.protection.try_words()
         return _step(
             "try", AT[station], text, means, readings=readings, reads=points,
-            must_read=f"{say.dead_words(readings)}; write down the highest of the line terminals",
+            must_read=f"{say.dead_words(readings)}; write down the highest of the others",
         )  # fmt: skip
 
     def _points(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from rungwise.isolation import Step, WorkPlan
 from rungwise.isolation.discharge import EMPTY_VOLT, decay_s
-from rungwise.isolation.limits import DEAD_VOLT, LIVE_VOLT
+from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.wording import volts_words
 
 __all__ = ["MEASURED", "Said", "asks_volts", "said"]
@@ -80,14 +80,13 @@ def _empty(plan: WorkPlan, step: Step, volt: float) -> Said:
 
 
 def _dead(step: Step, volt: float) -> Said:
-    if volt < DEAD_VOLT:
-        return Said("fits", f"Below {DEAD_VOLT:.0f} V AC.")
-    if volt < max(reading.below_v for reading in step.readings):
-        return Said("fits", f"Under {LIVE_VOLT:.0f} V: right on a control terminal only.")
+    limit = min(reading.below_v for reading in step.readings)
+    if volt < limit:
+        return Said("fits", f"Below {limit:.0f} V AC.")
     failed = [shown.device for reading in step.readings for shown in reading.shows]
     return Said(
         "not",
-        f"{volts_words(volt)} is not below {DEAD_VOLT:.0f} V AC. {step.else_means}. Mend that, and "
+        f"{volts_words(volt)} is not below {limit:.0f} V AC. {step.else_means}. Mend that, and "
         "measure again.",
         tuple(dict.fromkeys(failed)),
     )

@@ -212,8 +212,9 @@ def _asks(step: Step) -> str:
         return ""
     if step.kind == "prove meter":
         return "the lowest, to ground"
-    if step.kind == "try":
-        return "the highest of the line terminals"
+    most = max(reading.below_v for reading in step.readings)
+    if min(reading.below_v for reading in step.readings) < most:
+        return "the highest, control terminals left out"
     return f"the highest of {len(step.readings)}"
 
 
