@@ -50,10 +50,12 @@ class Exchanges:
             self._known |= dict(zip(fresh, found.tolist(), strict=True))
         return np.array([self._known[key] for key in keys], bool)
 
-    def does(self, placed: IntArray) -> tuple[Consequence, ...]:
-        """The consequences of one way [n] of putting the ends, worst first."""
-        compared: Comparison = self.yardstick.compare([self.off.wiring(placed.tolist())])
-        return consequences(compared, self.yardstick.situations, 0)
+    def does(self, placed: IntArray) -> tuple[tuple[Consequence, ...], ...]:
+        """The consequences of each way [many, n] of putting the ends, worst first."""
+        wirings = [self.off.wiring(each.tolist()) for each in placed]
+        compared: Comparison = self.yardstick.compare(wirings)
+        situations = self.yardstick.situations
+        return tuple(consequences(compared, situations, at) for at in range(len(wirings)))
 
     @cached_property
     def labels(self) -> IntArray:

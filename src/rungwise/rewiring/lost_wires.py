@@ -261,11 +261,12 @@ class Standing:
             return None
         ways = np.array([_swapped(reference, p, q) for p, q in pairs])
         placed = relative(reference, ways)
-        harmful = np.flatnonzero(~self.lost.exchanges.alike(placed))
-        told = [(self.lost.exchanges.does(placed[at]), pairs[at]) for at in harmful[:MOST_TOLD]]
-        if not told:
+        harmful = np.flatnonzero(~self.lost.exchanges.alike(placed))[:MOST_TOLD]
+        if not len(harmful):
             return None
-        does, (p, q) = min(told, key=lambda each: each[0][0].rank)
+        told = zip(self.lost.exchanges.does(placed[harmful]), harmful.tolist(), strict=True)
+        does, at = min(told, key=lambda each: each[0][0].rank)
+        p, q = pairs[at]
         return Mistake(self.names[q], self.names[p], does)
 
     def fits(self, matching: IntArray) -> bool:
