@@ -89,3 +89,56 @@ def test_a_wire_comes_off_the_list_with_what_was_measured_on_it(
     view = lost(loose, shop)
     assert red not in [each["name"] for each in view["loose"]]
     assert view["taken"] == []
+
+
+@pytest.fixture
+def coil_off(page: TestClient, shop: Shop) -> TestClient:
+    """Every wire of the contactor is off; all but those of the 24 V and the line are seen."""
+    post(page, shop, "off", part="contactor", off="true")
+    seen = {
+        "w1": "compressor.R", "w2": "compressor.C", "w3": "capacitor.C", "w4": "fan.C",
+        "w5": "heater.1", "w6": "heater.2",
+    }  # fmt: skip
+    for name in (f"w{n}" for n in range(1, 11)):
+        post(page, shop, "wire", name=name, far=seen.get(name, ""))
+    return page
+
+
+def test_a_sweep_is_told_as_one_and_kept_as_its_readings(coil_off: TestClient, shop: Shop) -> None:
+    now = lost(coil_off, shop)["now"]
+    assert len(now["then"]) == 3
+    html = coil_off.get(f"/calls/{shop.call}/lost?wait=30").text
+    assert "Which one read through?" in html
+    third = now["then"][1]
+    post(coil_off, shop, "reading", check=now["id"], at=third, typed="0.1")
+    view = lost(coil_off, shop)
+    assert [each["value"] for each in view["taken"]] == ["OL", "OL", "0.1"]
+    assert {each["black"] for each in view["taken"]} == {now["black"]}
+    assert view["taken"][-1]["red"] == third
+    assert third in view["placed"]
+
+
+def test_a_sweep_that_finds_none_keeps_ol_for_all(coil_off: TestClient, shop: Shop) -> None:
+    now = lost(coil_off, shop)["now"]
+    post(coil_off, shop, "reading", check=now["id"], at="none", typed="")
+    view = lost(coil_off, shop)
+    assert [each["red"] for each in view["taken"]] == [now["red"], *now["then"]]
+    assert {each["value"] for each in view["taken"]} == {"OL"}
+
+
+def test_an_end_that_reads_to_nothing_is_named_and_nothing_is_powered(
+    coil_off: TestClient, shop: Shop
+) -> None:
+    for name, far in (
+        ("w7", "disconnect.load1"), ("w8", "disconnect.load2"), ("w9", "c_splice.1")
+    ):  # fmt: skip
+        post(coil_off, shop, "reading", red=name, black=far, typed="0.1 Ω")
+    post(coil_off, shop, "reading", red="w10", black="low_pressure.2", quick="OL")
+    view = lost(coil_off, shop)
+    (told,) = view["broken"]
+    assert told.startswith("w10 reads to nothing: broken?")
+    assert "y_coil" in told
+    assert view["now"] is None
+    html = coil_off.get(f"/calls/{shop.call}/lost?wait=30").text
+    assert "do not put a broken wire back" in html
+    assert "w10" not in view["placed"]

@@ -36,6 +36,10 @@ give it: makes differ (order of magnitude, no source)."""
 SPREADS = 2.5
 """How many times its tolerance a resistance may be off, so that no good unit falls out."""
 
+LONGER = 2.0
+"""How many times longer or shorter a wire may be than the unit file has it (order of magnitude, no
+source)."""
+
 LEAST_SPREAD = 0.1
 LEAST_OHM = 0.02
 EARTHED_OHM = 0.5
@@ -148,7 +152,7 @@ def _leads(off: OffEnds, known: Known) -> Leads:
     isolating = [part.name for part in off.unit.parts if off.unit.kind_of(part.name).isolates]
     lifted = frozenset((each.wire.name, each.end) for each in off.ends)
     dead = Condition("dead", "off").opened(*isolating).without_leads(lifted)
-    values = dict(_spread(plan))
+    values = {**dict(_spread(plan)), **dict(_lengths(plan))}
     for key, (low, high) in known.measured.items():
         values[key] = np.maximum([low, 0.5 * (low + high), high], LEAST_OHM)
     loads, opens = _doubtful(off.unit, known), _openable(plan, known)
@@ -208,6 +212,12 @@ def _spread(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
             if parameter.name == "watt":  # a heater of fewer watts has more ohms
                 shares = 1.0 / shares
             yield key, float(plan.defaults[key]) * shares
+
+
+def _lengths(plan: Plan) -> Iterator[tuple[Key, FloatArray]]:
+    """Least, usual and most meters of every wire: a run is seldom as long as the unit file says."""
+    for wire in plan.unit.wires:
+        yield (wire.name, "length_m"), wire.length_m * np.array([1 / LONGER, 1.0, LONGER])
 
 
 def _ohms(leads: Leads, a: str, b: str) -> FloatArray:

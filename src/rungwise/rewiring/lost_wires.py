@@ -296,7 +296,7 @@ class Standing:
     def _weight(self) -> FloatArray:
         """How likely each end is what, by colour and gauge and the faults that readings need."""
         placed = [
-            int(np.flatnonzero(row)[0]) if sure else None
+            int(np.flatnonzero(row)[0]) if sure and row.any() else None
             for row, sure in zip(self._evidence.domain, self.placing.placed, strict=True)
         ]
         habits = weights(self.lost.off, self.loose, self.recorded, placed)
