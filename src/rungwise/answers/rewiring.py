@@ -68,9 +68,10 @@ def crowded_text(crowd: Crowd) -> str:
     """What is wrong with a terminal that does not hold its wires, and what comes of it."""
     wires = ", ".join(f"{name} ({joint})" if joint else name for name, joint in crowd.wires)
     return (
-        f"{crowd.terminal} has {', '.join(crowd.places)} for {wires}: a wire that no place holds "
-        f"works loose and burns the terminal, at up to {crowd.amp:.1f} A here. One wire to a place "
-        "unless it is marked for more; else join two to one tail with a listed connector"
+        f"no room on {crowd.terminal} for all of {wires}: it has {', '.join(crowd.places)}. A wire "
+        f"that no place holds works loose and burns the terminal, at up to {crowd.amp:.1f} A here. "
+        "One wire to a place unless it is marked for more; else join two to one tail with a listed "
+        "connector"
     )
 
 

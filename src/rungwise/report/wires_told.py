@@ -52,7 +52,7 @@ def unit_as_left(answer: Answer) -> Unit:
 def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
     yield ALL_RIGHT if left.passes else NOT_RIGHT
     for crowd in answer.found.crowded:
-        yield f"{crowded_text(crowd)}."
+        yield f"There is {crowded_text(crowd)}."
     for judged in left.groups:
         yield f"{_where(answer, judged)}: {judged.status}."
         if judged.status == "wrong":
