@@ -271,10 +271,14 @@ class Standing:
 
     def fits(self, matching: IntArray) -> bool:
         """Whether a matching [n] is one of those that are left."""
-        ends = np.arange(len(matching))
-        return bool(self._evidence.domain[ends, matching].all()) and all(
-            allowed[matching[p], matching[q]] for (p, q), allowed in self._evidence.ties.items()
-        )
+        return bool(self._fit(matching[None])[0])
+
+    def _fit(self, ways: IntArray) -> BoolArray:
+        """Bool: which of some ways [many, n] no reading rules out."""
+        fits = self._evidence.domain[np.arange(ways.shape[1]), ways].all(axis=1)
+        for (p, q), allowed in self._evidence.ties.items():
+            fits &= allowed[ways[:, p], ways[:, q]]
+        return np.asarray(fits)
 
     def strange_readings(self) -> tuple[Reading, ...]:
         """The readings without any one of which something would fit; none where all fit."""
@@ -314,8 +318,7 @@ class Standing:
         if self._all is not None:
             return self._all
         drawn = self._assigned.sample(np.random.default_rng(SEED), DRAWN)
-        holds = np.array([self.fits(way) for way in drawn])
-        holds &= sums_hold(self.lost.ohms, self.names, self.readings, drawn)
+        holds = self._fit(drawn) & sums_hold(self.lost.ohms, self.names, self.readings, drawn)
         drawn = drawn[holds] if holds.any() else drawn
         return drawn[np.argsort(-self._likelihood(drawn), kind="stable")]
 
