@@ -104,7 +104,7 @@ def reason(name: str, rule: str) -> Reason:
         ("stiff coil", NOT, {"contactor.pull_in"}),
         ("dual", SERVES, set()),
         ("dual 370 V", SERVES, set()),
-        ("dual 35", NOT, {"capacitor.uf"}),
+        ("dual 35", Verdict.UNJUDGED, set()),
         ("singles", CHANGES, set()),
         ("40 VA", SERVES, set()),
         ("3 A", SERVES, set()),
@@ -229,6 +229,35 @@ def test_the_nearest_in_rating_comes_first_whatever_it_costs() -> None:
     sizes = [replace(contactor(1, fla_a=amp), name=f"{amp:g}", price=price)
              for amp, price in ((60.0, 1.0), (40.0, 30.0), (30.0, 0.5))]  # fmt: skip
     assert [each.candidate.name for each in ranked(fit(unit, sizes))] == ["40", "60", "30"]
+
+
+def test_microfarads_are_those_of_the_plate_else_of_the_old_can() -> None:
+    """Without either nobody can say; 35 of 45 µF is 22 % low, beyond ±6 %."""
+    unit = arrangement("one_pole_heater")
+    cans = [made(f"{uf:g}", "capacitor", "dual_capacitor", {**DUAL, "herm_uf": uf})
+            for uf in (35.0, 45.0)]  # fmt: skip
+    plate = with_values(unit, "compressor", run_uf=45.0)
+    for known, verdicts in (
+        (with_values(plate, "capacitor", herm_uf=35.0), [NOT, SERVES]),
+        (with_values(unit, "capacitor", herm_uf=35.0), [SERVES, NOT]),
+        (unit, [Verdict.UNJUDGED, SERVES]),
+    ):
+        assert [each.verdict for each in fit(known, cans)] == verdicts
+
+
+def test_a_disconnect_holds_no_larger_fuses_than_itself() -> None:
+    fused = made("fused", "disconnect", "disconnect_fused", {"rating_a": 30.0, "fuse_a": 35.0})
+    (found,) = fit(arrangement("hard_start_delay"), [fused])
+    assert {each.rule for each in found.told(Weight.BARS)} == {"disconnect.holder"}
+
+
+def test_a_start_relay_picks_up_where_the_old_one_did() -> None:
+    unit = with_values(arrangement("hard_start_delay"), "start_relay", pick_up_volt=260.0)
+    relays = [made(f"{volt:g}", "start_relay", "potential_relay", {"pick_up_volt": volt})
+              for volt in (190.0, 260.0)]  # fmt: skip
+    other, same = fit(unit, relays)
+    assert {each.rule for each in other.told(Weight.BARS)} == {"kit.other_relay"}
+    assert same.verdict is SERVES
 
 
 def test_what_nobody_can_judge_comes_before_what_must_not_go_in_and_serves_nobody() -> None:

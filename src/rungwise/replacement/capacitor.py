@@ -34,7 +34,7 @@ def capacitor_reasons(
     fed = set()
     for piece, key, motor in sections_of(fitted, pieces):
         fed.add((piece, key))
-        yield _microfarads(fitted, piece, key, motor)
+        yield _microfarads(reference, fitted, piece, key, motor)
         yield from _volts(fitted, piece, key, motor, old_volt)
     yield from _left_over(fitted, pieces, fed)
     if not old_volt:
@@ -71,15 +71,17 @@ def _replaced(reference: Reference, fitted: Specimen, pieces: tuple[str, ...]) -
     return {part.name for part in reference.found.unit.parts} - left
 
 
-def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
-    has, wants = fitted.number(piece, key), fitted.number(motor, "run_uf")
+def _microfarads(
+    reference: Reference, fitted: Specimen, piece: str, key: str, motor: str
+) -> Reason:
+    has, (wants, whose) = fitted.number(piece, key), _wanted(reference, fitted, motor)
     title = fitted.unit.part(motor).title
     low, high = wants * (1 - TOLERANCE), wants * (1 + TOLERANCE)
     amp = running_amp(fitted, motor)
     rated = fitted.number(motor, "rated_a")
     told = (
-        f"{shown(has, 'µF')} for the {title}, which is made for {shown(wants, 'µF')} "
-        f"({low:.4g} to {high:.4g} µF)"
+        f"{shown(has, 'µF')} for the {title}, {whose or 'where such motors often have'} "
+        f"{shown(wants, 'µF')} ({low:.4g} to {high:.4g} µF)"
     )
     outcome = f"on a call the {title} takes {amp:.2f} A, rated {rated:g} A"
     right = low <= has <= high
@@ -88,16 +90,35 @@ def _microfarads(fitted: Specimen, piece: str, key: str, motor: str) -> Reason:
         if has < wants
         else ("its start winding gets too much and overheats")
     )
+    unread = "nobody read its plate or the old can, and one of them decides"
     return Reason(
-        Weight.PASSES if right else Weight.BARS,
+        Weight.PASSES if right else Weight.BARS if whose else Weight.UNJUDGED,
         "capacitor.uf",
-        f"{told}; {outcome}." if right else f"{told}: {wrong}; {outcome}.",
+        f"{told}; {outcome}." if right else f"{told}: {wrong if whose else unread}; {outcome}.",
         CALL.name,
         has,
         wants,
         "µF",
-        "±6 % as marked on most run capacitors, EIA-456 family; check your own copy",
+        "±6 % as marked on most run capacitors, EIA-456 family, from memory",
     )
+
+
+def _wanted(reference: Reference, fitted: Specimen, motor: str) -> tuple[float, str]:
+    """Microfarads that a motor wants and who says so: its plate, else the old can; "" if neither.
+
+    Without either it is what such motors usually have, which decides nothing.
+    """
+    new, found = fitted.unit.part(motor), reference.found.unit
+    if "run_uf" in new.values:
+        return new.values["run_uf"], "which is made for"
+    nets = Nets(found)
+    for part in found.parts_of_kind(*SECTIONS):
+        for key, terminal in SECTIONS[part.kind].items():
+            for each in (terminal,) if terminal else ("1", "2"):
+                fed = nets.motor_started_from(f"{part.name}.{each}")
+                if fed is not None and fed.name == motor and key in part.values:
+                    return part.values[key], "which had"
+    return fitted.number(motor, "run_uf"), ""
 
 
 def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:

@@ -32,11 +32,16 @@ def outdoor_run(unit: Unit) -> tuple[Wire, ...]:
 
 
 def behind(unit: Unit, breaker: str) -> tuple[Wire, ...]:
-    """The conductors that leave a breaker on its load side."""
+    """The conductors that leave a breaker on its load side, and where it has one pole, neutral."""
+    neutrals = {f"{part.name}.N" for part in unit.parts_of_kind("service")}
+    one_pole = unit.part(breaker).kind == "breaker_1p"
     return tuple(
         wire
         for wire in unit.wires
-        if any(end.startswith(f"{breaker}.load") for end in (wire.start, wire.end))
+        if any(
+            end.startswith(f"{breaker}.load") or (one_pole and end in neutrals)
+            for end in (wire.start, wire.end)
+        )
     )
 
 

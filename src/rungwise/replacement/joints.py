@@ -135,7 +135,8 @@ def torque_reasons(candidate: Candidate) -> Iterator[Reason]:
         f"Tighten its lugs with a torque tool to {read:g} in-lb ({source}) and write that down."
         if read is not None
         else "Tighten its lugs with a torque tool to the in-lb marked on the part, and write down "
-        "the figure and where it stands; where none is marked, NEC Annex I has a table."
+        "the figure and where it stands; where none is marked, NEC Annex I has a table. "
+        "Aluminum conductors only under lugs marked for them."
     )
     yield Reason(Weight.NOTE, TORQUE, told, source="NEC 110.14(D)")
 

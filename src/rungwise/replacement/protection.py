@@ -206,6 +206,15 @@ def _fuses(
         each.unit.part(name).kind == "disconnect_fused" for each in (reference.found, fitted)
     )
     if is_fused:
+        yield AtLeast(
+            rule="disconnect.holder",
+            figure="disconnect",
+            has=fitted.number(name, "rating_a"),
+            needs=fitted.number(name, "fuse_a"),
+            unit="A",
+            why="the fuses in it",
+            otherwise="Its holders carry more than they are made for.",
+        ).reason()
         yield from _within(fitted.unit, "fuses", fitted.number(name, "fuse_a"))
     elif was_fused:
         limit = marked_or_computed(fitted.unit, loads)

@@ -89,9 +89,9 @@ def _with_rated_sections(unit: Unit, part: Part) -> Part:
         for each in (terminal,) if terminal else ("1", "2"):
             motor = nets.motor_started_from(f"{part.name}.{each}")
             if motor is not None:
-                usual = KINDS[motor.kind].parameter("run_uf").default
-                wanted = motor.values.get("run_uf", usual)
-                if wanted != values.get(key, KINDS[part.kind].parameter(key).default):
+                wanted = motor.values.get("run_uf")
+                usual = KINDS[part.kind].parameter(key).default
+                if wanted is not None and wanted != values.get(key, usual):
                     values[key] = wanted
     return replace(part, values=values) if values != dict(part.values) else part
 

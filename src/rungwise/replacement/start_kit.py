@@ -31,6 +31,7 @@ def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) ->
             yield _capacitor_volts(reference, fitted, capacitor.name)
             yield _torque(reference, fitted)
             yield from _other_capacitor(reference, fitted, capacitor.name)
+            yield from _other_relay(reference, fitted, relay.name)
 
 
 STANDING_SHARE = 1.1
@@ -200,5 +201,28 @@ def _other_capacitor(reference: Reference, fitted: Specimen, capacitor: str) -> 
             has,
             had,
             "µF",
+            PRACTICE,
+        )
+
+
+PICK_UP_SHARE = 0.15
+"""Pick-up volts that count as the same relay: its own range is as wide (common practice)."""
+
+
+def _other_relay(reference: Reference, fitted: Specimen, relay: str) -> Iterator[Reason]:
+    """A relay that picks up elsewhere than the one that was matched with the compressor."""
+    if relay not in reference.found.unit.part_by_name:
+        return
+    had, has = (each.number(relay, "pick_up_volt") for each in (reference.found, fitted))
+    if abs(has / had - 1) > PICK_UP_SHARE and reference.stated(relay, "pick_up_volt"):
+        yield Reason(
+            Weight.BARS,
+            "kit.other_relay",
+            f"It picks up at {has:g} V, the one that comes out at {had:g} V: the start capacitor "
+            "leaves at another speed than the compressor was matched with.",
+            stall(fitted.unit, MIDDLE_LEG_V).name,
+            has,
+            had,
+            "V",
             PRACTICE,
         )
