@@ -244,6 +244,15 @@ def light_in_cabinet(unit: Wired, rng: np.random.Generator) -> None:
     _source(unit, [_pick(rng, _CABINET)], breaker=False)
 
 
+def other_numbers(unit: Wired, rng: np.random.Generator) -> None:
+    """A can of other rated volts, legs low or high, a transformer for another primary."""
+    ways = (("capacitor", "volt", (165, 250, 370, 660)), ("service", "leg_volt", (95, 104, 139)),
+            ("transformer", "primary_volt", (100, 208, 240, 480)),
+            ("heater", "watt", (10, 400)), ("contactor", "coil_volt", (120, 240)))  # fmt: skip
+    name, key, values = ways[int(rng.integers(len(ways)))]
+    unit.parts[name][key] = values[int(rng.integers(len(values)))]
+
+
 def held_calling(unit: Wired, _: np.random.Generator) -> None:
     """R joined to Y: the unit is called for whatever the thermostat says."""
     unit.add_wire("r_to_y", "board.R", "board.Y", awg=18)
@@ -275,6 +284,7 @@ DAMAGES: Mapping[str, Damage] = {
     "wrong label": wrong_label,
     "other kind": other_kind,
     "part missing": part_missing,
+    "other numbers": other_numbers,
     "held calling": held_calling,
     "circuit from elsewhere": light_in_cabinet,
 }
