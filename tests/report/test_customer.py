@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.report.conftest import UNIT
 
+from rungwise.answers import unit_from_text
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.proof.checking import Checked
 from rungwise.proof.finding import Finding
@@ -20,7 +22,7 @@ from rungwise.proof.verdict import Proof, Remaining
 from rungwise.report import Extras, Worked
 from rungwise.report.content import CustomerPage
 from rungwise.report.customer import customer_page
-from rungwise.report.plain_checks import SUBJECTS
+from rungwise.report.plain_checks import SUBJECTS, subject_of
 from rungwise.report.plain_faults import fault_told, next_told
 from rungwise.report.units import Words
 from rungwise.suspects import SuspectSet
@@ -176,6 +178,25 @@ def test_every_fault_has_a_sentence_in_plain_words(name: str) -> None:
             assert not FILE_NAME.search(text), text
         if not suspect.id.startswith("nothing"):
             assert "wiring" not in told, suspect.id
+
+
+@pytest.mark.parametrize(
+    ("check", "subject"),
+    [
+        ("look-idle", "stop"), ("amps-comp_c", "compressor"), ("amps-fan_c", "fan"),
+        ("idle-amps-heater_line", "heater"), ("volts-contactor-L1-L2", "supply"),
+        ("idle-volts-contactor-L1-L2", "supply"), ("volts-coil", "control"),
+        ("volts-transformer-R-C", "control"), ("uf-capacitor-HERM-C", "capacitor"),
+        ("loaduf-capacitor-FAN", "capacitor"), ("drop-contactor-L1-T1", "contactor"),
+        ("drop-comp_r", "wiring"), ("drop-fan_c", "wiring"),
+        ("insulation-compressor", "insulation"),
+        ("ohms-heater-1-2", "heater"), ("superheat", "refrigerant"), ("air split", "air"),
+        ("ohms-coil", ""),
+    ],
+)  # fmt: skip
+def test_a_reading_belongs_to_the_part_that_it_is_of(check: str, subject: str) -> None:
+    """A wire's name may begin like a part's: ``fan_c`` is no fan."""
+    assert subject_of(unit_from_text(UNIT), check) == subject
 
 
 def test_each_subject_says_how_it_stands_what_is_unread_and_what_comes_next() -> None:

@@ -36,7 +36,8 @@ RUNNING, FIXED_NOT = "Your air conditioner is running.", "Not fixed yet."
 AGREES = "You can run it: nothing that we measured speaks against it."
 LEAVE_OFF = "Leave the cooling off at the thermostat until the next step is done."
 LOOK_FURTHER = "Next step: we look into it further, and tell you before we change a part."
-LESSER = "No fault was found; what is not at its best stands under what to watch."
+LESSER = "What is not at its best stands under what to watch."
+UNSEEN = "Whether it helped is not measured yet."
 SWITCHES = ("float_switch", "high_pressure_switch", "low_pressure_switch", "door_switch")
 """Kinds that open by what happens around them: put right, nothing was done to the switch."""
 
@@ -94,7 +95,8 @@ def _headline(worked: Worked, extras: Extras) -> str:
     if proved.proof.standing == "refused":
         return FIXED_NOT
     if not _runs(worked):
-        return "The work is done. Whether it helped is not measured yet."
+        good = "What we measured after it is good." if proved.good else UNSEEN
+        return f"The work is done. {good}"
     return RUNNING if proved.good else f"{RUNNING} The repair is not proved yet."
 
 

@@ -94,9 +94,9 @@ SUBJECTS: Mapping[str, Subject] = {
         "how far the air is cooled", "find what holds the cooling back"),
 }  # fmt: skip
 
-CHARGE_FIGURES = ("superheat", "subcooling", "charge", "evaporating temperature",
+CHARGE_FIGURES = ("superheat", "subcooling", "charge", "gauges", "evaporating temperature",
                   "condensing over the outdoor air")  # fmt: skip
-AIR_FIGURES = ("air split", "total capacity", "air")
+AIR_FIGURES = ("air split", "supply air", "total capacity")
 CHARGE_STATES: Mapping[tuple[int, int], tuple[str, str]] = {
     (1, -1): ("There is too little refrigerant in the system",
               "find the leak, mend it, and put in the right amount of refrigerant"),
@@ -193,18 +193,17 @@ def subject_of_part(part: Part) -> str:
 def _by_quantity(unit: Unit, check: str) -> str:
     quantity, _, rest = check.partition("-")
     part = next((it for it in unit.parts if f"{rest}-".startswith(f"{it.name}-")), None)
-    if quantity in ("uf", "loaduf"):
-        return "capacitor"
-    if quantity == "insulation":
-        return "insulation"
-    if quantity == "amps":
-        return _driven(unit, rest)
-    if quantity == "drop":
-        contactor = part is not None and part.kind.startswith("contactor_")
-        return "contactor" if contactor else "wiring"
-    if quantity == "volts" and part is not None:
-        return "supply" if part.kind.startswith("contactor_") else "control"
-    return ""
+    kind = part.kind if part else ""
+    contactor = kind.startswith("contactor_")
+    told = {
+        "uf": "capacitor",
+        "loaduf": "capacitor",
+        "insulation": "insulation",
+        "drop": "contactor" if contactor else "wiring",
+        "volts": "supply" if contactor else "control" if kind else "",
+        "ohms": "heater" if kind == "crankcase_heater" else "",
+    }
+    return _driven(unit, rest) if quantity == "amps" else told.get(quantity, "")
 
 
 def _driven(unit: Unit, wire: str) -> str:
