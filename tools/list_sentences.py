@@ -38,6 +38,7 @@ def page() -> Iterator[str]:
     )
     yield from part("Headings and fixed words", template_words())
     yield from part("Whether it is fixed, what was done, what comes next", texts_in(customer))
+    yield from part("What to leave off meanwhile", list(plain_faults.LEFT_OFF))
     yield from part("What was checked: good, to watch, bad, not measured, next", subjects())
     yield from part("What the refrigerant and the air say together", charges())
     yield from part("What was found, and what comes next", faults())

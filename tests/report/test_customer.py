@@ -23,7 +23,7 @@ from rungwise.report import Extras, Worked
 from rungwise.report.content import CustomerPage
 from rungwise.report.customer import customer_page
 from rungwise.report.plain_checks import SUBJECTS, subject_of
-from rungwise.report.plain_faults import fault_told, next_told
+from rungwise.report.plain_faults import fault_told, leave_off, next_told
 from rungwise.report.units import Words
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -178,6 +178,30 @@ def test_every_fault_has_a_sentence_in_plain_words(name: str) -> None:
             assert not FILE_NAME.search(text), text
         if not suspect.id.startswith("nothing"):
             assert "wiring" not in told, suspect.id
+
+
+@pytest.mark.parametrize(
+    ("fault", "stops", "off"),
+    [
+        ("capacitor.herm_weak", True, "the cooling off at the thermostat"),
+        ("contactor.welded", True, "It does not stop by the thermostat"),
+        ("thermostat.keeps_calling", False, "It does not stop by the thermostat"),
+        ("outdoor_breaker.tripped", True, "do not reset it"),
+        ("compressor.seized>outdoor_breaker.tripped", True, "do not reset it"),
+        ("comp_c.rubbed", True, "this unit's breaker off"),
+        ("service.neutral_lost", True, "call the electric utility now"),
+    ],
+)
+def test_what_is_left_off_stops_what_is_wrong(fault: str, off: str, *, stops: bool) -> None:
+    """A thermostat stops no welded contactor, and a tripped breaker is not put back."""
+    assert off in leave_off(unit_from_text(UNIT), fault, stops=stops)
+
+
+def test_a_unit_that_keeps_running_is_left_off_at_its_breaker(worked: Worked) -> None:
+    runs_on = replace(checked("look-idle", "refuse"), text="keeps running")
+    told = page(with_proof(worked, standing="refused", checks=(runs_on,)))
+    assert told.run.startswith("It does not stop by the thermostat: leave the breaker")
+    assert told.next_step[0] == "Stops by the thermostat: no."
 
 
 @pytest.mark.parametrize(

@@ -23,7 +23,7 @@ from rungwise.report.plain_checks import (
     subject_of,
     subject_of_part,
 )
-from rungwise.report.plain_faults import fault_told, next_told, part_noun
+from rungwise.report.plain_faults import fault_told, leave_off, next_told, part_noun
 from rungwise.report.plain_words import part_told
 from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
@@ -34,7 +34,6 @@ __all__ = ["customer_page"]
 
 RUNNING, FIXED_NOT = "Your air conditioner is running.", "Not fixed yet."
 AGREES = "You can run it: nothing that we measured speaks against it."
-LEAVE_OFF = "Leave the cooling off at the thermostat until the next step is done."
 LOOK_FURTHER = "Next step: we look into it further, and tell you before we change a part."
 LESSER = "What is not at its best stands under what to watch."
 UNSEEN = "Whether it helped is not measured yet."
@@ -118,13 +117,26 @@ def _worked_on(worked: Worked, extras: Extras) -> bool:
 
 def _run(worked: Worked) -> str:
     """Whether to run it: never that it is out of danger."""
-    if worked.proved is None:
-        return AGREES if worked.answer.verdict.kind == "nothing_wrong_now" else LEAVE_OFF
-    if worked.proved.proof.standing == "refused":
-        return LEAVE_OFF
-    if worked.proved.good:
+    proved, told = worked.proved, worked.answer.verdict
+    if proved is None and told.kind == "nothing_wrong_now":
         return AGREES
-    return "You can run it. Call us if it stops, or does not cool."
+    if proved is None or proved.proof.standing == "refused":
+        return _left_off(worked)
+    return AGREES if proved.good else "You can run it. Call us if it stops, or does not cool."
+
+
+def _left_off(worked: Worked) -> str:
+    """What to leave off meanwhile: more than the cooling where that would not stop it."""
+    answer, proved = worked.answer, worked.proved
+    if proved is not None:
+        stops = not any(each.id == "look-idle" and not each.good for each in proved.proof.checks)
+        likeliest = [each.hidden.suspect.id for each in proved.proof.remaining[:1]]
+    else:
+        seen = {each.card.id: each.value for each in answer.outcomes}
+        stops = seen.get("look-idle", "stops") == "stops"
+        best = answer.verdict.answer
+        likeliest = [best.suspect.id] if best and not answer.witnesses else []
+    return leave_off(answer.opened.unit, *likeliest, stops=stops)
 
 
 def _runs(worked: Worked) -> bool:
@@ -140,7 +152,10 @@ def _found(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
     answer, unit = worked.answer, worked.answer.opened.unit
     told, best = answer.verdict, answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
-        yield "The unit is put together so that a part of it does not do its work."
+        nouns = dict.fromkeys(part_noun(unit, each.found.part) for each in answer.shortfalls)
+        yield from (
+            f"The {noun} does not do its work as the unit is put together." for noun in nouns
+        )
     elif best is None:
         yield "What was measured fits none of the faults that we know of such units."
     elif told.kind == "nothing_wrong_now":
@@ -158,7 +173,8 @@ def _explained(worked: Worked) -> str:
     """What the part at fault is for."""
     answer, unit = worked.answer, worked.answer.opened.unit
     best = answer.verdict.answer
-    if best is None or not answer.decided or best.suspect.part not in unit.part_by_name:
+    known = best is not None and best.suspect.part in unit.part_by_name
+    if best is None or not known or not answer.decided or answer.witnesses:
         return ""
     return part_told(unit.part(best.suspect.part).kind)
 
@@ -259,7 +275,9 @@ def _against(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
 def _not_repaired(worked: Worked) -> Iterator[str]:
     """What comes next where nothing was repaired yet."""
     answer, best = worked.answer, worked.answer.verdict.answer
-    if best is None or not answer.decided or answer.witnesses:
+    if answer.witnesses and answer.shortfalls:
+        yield "Next step: we put it together so that it does its work again."
+    elif best is None or not answer.decided:
         yield LOOK_FURTHER
     else:
         yield f"Next step: we {next_told(answer.opened.unit, best.suspect.id)}."

@@ -11,7 +11,7 @@ from fnmatch import fnmatchcase
 
 from rungwise.unit.unit import Unit
 
-__all__ = ["fault_told", "next_told", "part_noun"]
+__all__ = ["LEFT_OFF", "fault_told", "leave_off", "next_told", "part_noun"]
 
 _NOUNS = (
     ("dual_capacitor", "run capacitor"),
@@ -116,6 +116,46 @@ _FAULTS: tuple[Row, ...] = (
     ("*", "*", "The {noun} had failed.", "replace the {noun}"),
 )  # fmt: skip
 """The first row that fits counts."""
+
+
+BREAKER_OFF = (
+    "Leave this unit's breaker off, and do not reset it, until the next step is done."
+)
+COOLING_OFF = "Leave the cooling off at the thermostat until the next step is done."
+DOES_NOT_STOP = (
+    "It does not stop by the thermostat: leave the breaker of the outdoor unit off until the next "
+    "step is done."
+)
+NO_NEUTRAL = "Leave the main breaker of the house off, and call the electric utility now."
+
+LEFT_OFF = (COOLING_OFF, DOES_NOT_STOP, BREAKER_OFF, NO_NEUTRAL)
+
+_OFF = (
+    ("service", "neutral_lost", NO_NEUTRAL),
+    ("contactor_*", "welded", DOES_NOT_STOP),
+    ("*", "tripped", BREAKER_OFF),
+    ("*", "earthed", BREAKER_OFF),
+    ("*", "other_leak", BREAKER_OFF),
+    ("*", "*shorted", BREAKER_OFF),
+    ("*", "rubbed", BREAKER_OFF),
+    ("*", "*burnt", BREAKER_OFF),
+    ("disconnect_*", "pole*", BREAKER_OFF),
+    ("wire", "high_resistance", BREAKER_OFF),
+)
+"""What has to stay off meanwhile, by kind and mode; of any other fault the cooling alone."""
+
+
+def leave_off(unit: Unit, fault: str = "", *, stops: bool = True) -> str:
+    """What to leave off while it is not fixed. stops: whether the thermostat stops the unit.
+
+    Of a fault with its effect, the graver of the two counts: a breaker that was tripped stays off.
+    """
+    for one in filter(None, fault.split(">")):
+        block, _, mode = one.partition(".")
+        for kind, of_mode, told in _OFF:
+            if fnmatchcase(_kind_of(unit, block), kind) and fnmatchcase(mode, of_mode):
+                return told
+    return COOLING_OFF if stops else DOES_NOT_STOP
 
 
 def fault_told(unit: Unit, fault: str) -> str:
