@@ -147,3 +147,14 @@ def test_a_name_that_another_has_is_kept_as_typed_and_not_taken_over(shop: Shop)
     with shop.store.reading() as book:
         assert book.persons.get(shop.okoro).name == "S. Okoro"
         assert book.persons.entries(shop.okoro)["name"].typed == " R. Amari"
+
+
+def test_a_clock_that_was_set_back_ends_nothing_before_it_began(shop: Shop) -> None:
+    before = dt.datetime(1969, 12, 31, tzinfo=dt.UTC)
+    with shop.store.writing(shop.amari) as book:
+        visit = book.visits.arrive(shop.call).id
+    with shop.store.writing(shop.amari, at=before) as book:
+        left = book.visits.depart(visit)
+        closed = book.calls.close(shop.call)
+        assert left.left_at == left.arrived_at
+        assert closed.closed_at == closed.opened_at

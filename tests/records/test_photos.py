@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import struct
+import zlib
 
 import pytest
 from PIL import Image
 from tests.records.maple_hollow import Shop, photo_bytes
 
-from rungwise.errors import BadRecord, UnknownName
+from rungwise.errors import BadRecord, StoreError, UnknownName
 from rungwise.records import shot
 from rungwise.records.shot import LONGEST_SIDE_PX, SMALL_SIDE_PX, developed
 
@@ -126,3 +128,53 @@ def test_a_photo_of_a_call_that_is_not_there_is_refused(shop: Shop) -> None:
         pytest.raises(UnknownName, match="no call 1000000"),
     ):
         book.photos.add(photo_bytes(), call_id=10**6)
+
+
+def blank(size: tuple[int, int], kind: str, mode: str = "RGB") -> bytes:
+    written = io.BytesIO()
+    Image.new(mode, size).save(written, kind)
+    return written.getvalue()
+
+
+def stating(width: int, height: int) -> bytes:
+    """A small PNG whose head states another size."""
+    content = bytearray(photo_bytes((1, 1), "PNG"))
+    content[16:24] = struct.pack(">II", width, height)
+    content[29:33] = struct.pack(">I", zlib.crc32(content[12:29]))
+    return bytes(content)
+
+
+@pytest.mark.parametrize("size", [(30_000, 30_000), (11_000, 9_000), (6_000, 5_000)], ids=str)
+def test_a_picture_that_would_fill_the_memory_is_refused_in_words(size: tuple[int, int]) -> None:
+    """Few bytes may unfold to gigabytes; it is refused before that."""
+    with pytest.raises(BadRecord, match="too large"):
+        developed(stating(*size))
+
+
+def test_a_phones_large_jpeg_is_decoded_at_a_fraction_of_its_size() -> None:
+    kept = developed(blank((8_000, 6_000), "JPEG", "L"))
+    assert (kept.width, kept.height) == (LONGEST_SIDE_PX, LONGEST_SIDE_PX * 3 // 4)
+
+
+def test_one_picture_is_worked_on_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(shot, "WAIT_S", 0.05)
+    with shot._one_at_a_time, pytest.raises(StoreError, match="Too many photos"):
+        developed(photo_bytes())
+    assert developed(photo_bytes()).width == 60
+
+
+def test_a_photo_that_was_developed_before_is_kept_as_it_is(shop: Shop) -> None:
+    before = developed(photo_bytes())
+    with shop.store.writing() as book:
+        number = book.photos.add(before, call_id=shop.call).id
+        assert book.photos.add(photo_bytes(), call_id=shop.call).id == number
+
+
+def test_a_photo_out_of_sight_is_given_to_nobody(shop: Shop) -> None:
+    with shop.store.writing() as book:
+        number = book.photos.add(photo_bytes(), call_id=shop.call).id
+        book.photos.remove(number)
+    with shop.store.reading() as book:
+        for ask in (book.photos.content, book.photos.small, book.photos.seen):
+            with pytest.raises(UnknownName, match="out of sight"):
+                ask(number)

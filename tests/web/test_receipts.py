@@ -21,6 +21,7 @@ from tests.web.test_hostile_labels import PATHS
 from rungwise.answers import Desk
 from rungwise.records import Store, engine
 from rungwise.web.app import PAGES, create_app
+from rungwise.web.headers import MOST_BYTES
 from rungwise.web.sending import ENVELOPE, known_fields
 
 __all__ = ["cluster"]
@@ -90,6 +91,31 @@ def test_what_is_refused_for_good_says_so_in_words_and_names_it(
     assert answer.headers["rungwise-refused"] == "e1"
     assert "rungwise-kept" not in answer.headers
     assert answer.json()["error"]["what"]
+
+
+def test_what_is_too_much_for_one_form_is_refused_for_good(page: TestClient, shop: Shop) -> None:
+    answer = send(page, f"/calls/{shop.call}/fields/note", typed="x" * (MOST_BYTES + 1))
+    assert answer.status_code == 413
+    assert answer.headers["rungwise-refused"] == "e1"
+
+
+@pytest.mark.parametrize(
+    "marks",
+    [{"origin": "http://evil.example"}, {"origin": "null"}, {"sec-fetch-site": "cross-site"}],
+    ids=str,
+)
+def test_a_form_from_another_site_keeps_nothing(
+    page: TestClient, store: Store, shop: Shop, marks: dict[str, str]
+) -> None:
+    form = {"check": "volts-coil", "typed": "27"}
+    assert page.post(f"/calls/{shop.call}/readings", data=form, headers=marks).status_code == 403
+    assert kept(store, shop) == []
+
+
+def test_nobody_works_under_a_number_that_is_no_person(page: TestClient) -> None:
+    answer = page.post("/person", data={"person": 99}, follow_redirects=False)
+    assert answer.status_code == 404
+    assert "set-cookie" not in answer.headers
 
 
 def test_a_form_without_its_text_keeps_nothing(page: TestClient, store: Store, shop: Shop) -> None:

@@ -56,6 +56,7 @@ def serve(  # the options of the command
 
     # The server raises the signal again once it has stopped, and what is open must be closed.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+    _refuse_taken(host, port)
     store, desk = Store.open(database or None), Desk(tables)
     _tell_address(host, port)
     app = create_app(store, desk, _names(host, host_name or []))
@@ -69,6 +70,23 @@ def serve(  # the options of the command
         gc.unfreeze()  # or a library takes what stayed for leaked, and says so
         desk.close()
         store.close()
+
+
+def _refuse_taken(host: str, port: int) -> None:
+    """Raise BadInput before anything is told of an address that cannot be listened on."""
+    from rungwise.errors import BadInput
+
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except OSError as fault:
+            raise BadInput(
+                what=f"The pages cannot be at this address: {fault.strerror or fault}.",
+                value=f"{host}:{port}",
+                next_step="name another with --port or --host",
+            ) from fault
 
 
 def _names(host: str, given: list[str]) -> frozenset[str]:

@@ -80,7 +80,8 @@ class Calls(Noun[Call]):
     def close(self, number: int) -> Call:
         """Close it."""
         call = self.hand.turn(Call, number)
-        call.state, call.closed_at = "closed", self.hand.at
+        # A clock that was set back closes no call before it was opened.
+        call.state, call.closed_at = "closed", max(self.hand.at, call.opened_at)
         return call
 
     def give(self, number: int, technician_id: int | None) -> Call:

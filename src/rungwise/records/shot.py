@@ -34,9 +34,12 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 _BROKEN = (UnidentifiedImageError, OSError, SyntaxError, ValueError, EOFError, struct.error)
 _HUGE = (Image.DecompressionBombError, Image.DecompressionBombWarning)
 
-WAIT_S = 20.0
+WAIT_S = 45.0
+MOST_WAITING = 12
+_line = threading.BoundedSemaphore(MOST_WAITING)
 _one_at_a_time = threading.Lock()
-"""A picture takes memory and the processor: however many arrive at once, one is worked on."""
+"""A picture takes memory and the processor: however many arrive at once, one is worked on. Who
+waits holds a thread of the server, so only some may."""
 
 
 @dataclass(frozen=True)
@@ -73,15 +76,24 @@ def developed(content: bytes) -> Shot:
 
 @contextmanager
 def _alone() -> Iterator[None]:
-    if not _one_at_a_time.acquire(timeout=WAIT_S):
-        raise StoreError(
-            "Too many photos are being sent at once; this one was not kept.",
-            next_step="send it again in a minute",
-        )
+    if not _line.acquire(blocking=False):
+        raise _too_many()
     try:
-        yield
+        if not _one_at_a_time.acquire(timeout=WAIT_S):
+            raise _too_many()
+        try:
+            yield
+        finally:
+            _one_at_a_time.release()
     finally:
-        _one_at_a_time.release()
+        _line.release()
+
+
+def _too_many() -> StoreError:
+    return StoreError(
+        "Too many photos are being sent at once; this one was not kept.",
+        next_step="send it again in a minute",
+    )
 
 
 def _read(content: bytes) -> tuple[Image.Image, str]:

@@ -37,7 +37,7 @@ class Visits(Noun[Visit]):
     def depart(self, number: int) -> Visit:
         """The visit is over."""
         visit = self.hand.turn(Visit, number)
-        visit.left_at = self.hand.at
+        visit.left_at = max(self.hand.at, visit.arrived_at)  # a clock may have been set back
         return visit
 
     def of_call(self, call_id: int) -> list[Visit]:

@@ -92,7 +92,9 @@ def _refused(scope: Scope) -> PlainTextResponse | None:
 def _from_here(headers: Headers) -> bool:
     """Whether a browser says that the form stood on one of these pages.
 
-    A request without Origin comes from no page at all; a browser always sends it with a POST.
+    A request without either mark comes from no page at all; a browser sends one with every POST.
     """
+    if headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
+        return False
     origin = headers.get("origin")
     return origin is None or urlsplit(origin).netloc == headers.get("host")

@@ -51,9 +51,11 @@ def person_page(here: Here, back: str = "/day") -> Person:
 
 @router.post("/person", include_in_schema=False)
 def choose_person(
-    person: Annotated[int, Form()], back: Annotated[str, Form()] = "/day"
+    here: Here, person: Annotated[int, Form()], back: Annotated[str, Form()] = "/day"
 ) -> Response:
-    """Remember who is working on this phone."""
+    """Remember who is working on this phone. Raises UnknownName for nobody of the shop's."""
+    with here.reading() as book:
+        book.persons.get(person)
     return _remembering("person", str(person), back)
 
 

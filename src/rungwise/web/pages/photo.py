@@ -14,6 +14,7 @@ from rungwise.web.here import Here
 
 __all__ = ["router"]
 
+PICTURES = ("image/jpeg", "image/png")  # an archive may hold what no camera made
 ASK_AGAIN = "private, no-cache"  # its content never changes, but it may be taken out of sight
 
 router = APIRouter(include_in_schema=False)
@@ -70,4 +71,5 @@ def _sent(digest: str, media_type: str, held: str, content: Callable[[], bytes])
     headers = {"cache-control": ASK_AGAIN, "etag": f'"{digest}"'}
     if held == headers["etag"]:
         return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-    return Response(content(), media_type=media_type, headers=headers)
+    shown = media_type if media_type in PICTURES else "application/octet-stream"
+    return Response(content(), media_type=shown, headers=headers)
