@@ -211,7 +211,7 @@ def test_a_repair_is_not_proved_without_its_own_reading(trial: ProofTrial) -> No
     told = Told(("float_switch",), taken=tuple(SEEN.items()), air=AIR, conditions=MILD)
     found = prove(trial.suspects, trial.model, told)
     assert found.standing == "not yet"
-    assert "own reading of what was repaired" in found.reasons[0]
+    assert "own reading of the condensate float switch, which was repaired" in found.reasons[0]
     with_own = (*SEEN.items(), ("volts-float_switch-1-2", 0.01))
     told = Told(("float_switch",), taken=with_own, air=AIR, conditions=MILD)
     assert prove(trial.suspects, trial.model, told).standing == "proved"

@@ -31,10 +31,9 @@ class Course:
 
     belief: that of `belief_after`, with the readings. bands: the trade's limits by check id.
     sights: what has to be seen. opening: ids of suspects that would open the new fuse or breaker.
-    out_of_reach: ids of checks that cannot be made. own: the sight of each part or wire that was
-    repaired, made of the checks that show it directly. behind: the same by id of each cause that
-    may be behind the repair. made: cards of all readings, in order. history: their verdicts, a
-    check that was read twice twice.
+    out_of_reach: ids of checks that cannot be made. behind: by id of each cause that may be behind
+    the repair, the sight of it, made of the checks that show it directly. made: cards of all
+    readings, in order. history: their verdicts, a check that was read twice twice.
     """
 
     belief: Belief
@@ -42,7 +41,6 @@ class Course:
     sights: tuple[Sight, ...] = ()
     opening: tuple[str, ...] = ()
     out_of_reach: frozenset[str] = frozenset()
-    own: tuple[Sight, ...] = ()
     behind: Mapping[str, Sight] = field(default_factory=dict)
     made: tuple[CheckCard, ...] = ()
     history: tuple[Checked, ...] = ()
@@ -63,7 +61,6 @@ class Course:
             sights,
             tuple(each.suspect.id for each in hidden if each.opens),
             out_of_reach,
-            tuple(_own(belief.table.checks, hidden)),
             dict(_behind(belief.table.checks, hidden)),
         )
 
@@ -90,7 +87,7 @@ class Course:
     def same(self, checked: Checked) -> Iterator[str]:
         """Ids of the other checks that show what this one shows."""
         for each in self.sights:
-            if checked.id in each.checks and not each.every:
+            if checked.id in each.checks and not each.apart:
                 yield from (it for it in each.checks if it != checked.id)
         if checked.id.startswith(LOOK_AT_JOINTS):
             drop = f"drop-{checked.choice}"
@@ -101,7 +98,7 @@ class Course:
     def unseen(self) -> tuple[Unseen, ...]:
         """What of the sights was not had yet, or only by a reading to be taken again."""
         taken = {card.id for card in self.made} - {each.id for each in self.doubtful}
-        found = unseen_of((*self.sights, *self.own), taken, self.out_of_reach)
+        found = unseen_of(self.sights, taken, self.out_of_reach)
         if any(each.withholds for each in found):
             return found
         chance = self.belief.by_suspect()
@@ -168,21 +165,6 @@ class Course:
         if band is not None and band.level(float(value)) in ("good", "caution"):
             return told if good_probability(told) >= self.good else self.belief
         return told
-
-
-def _own(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[Sight]:
-    """What shows directly that each part or wire that was repaired now does its work."""
-    blocks: dict[str, frozenset[str]] = {}
-    for each in hidden:
-        if each.why == "recurs":
-            told = blocks.get(each.suspect.block, frozenset())
-            blocks[each.suspect.block] = told | each.suspect.shown_by
-    for block, shown_by in blocks.items():
-        shows = tuple(
-            card.id for card in cards if block in card.touches and card.quantity in shown_by
-        )
-        if shows:
-            yield Sight(f"own reading of what was repaired ({block})", shows, core=True)
 
 
 def _behind(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[tuple[str, Sight]]:

@@ -24,7 +24,7 @@ from rungwise.proof.finding import Finding
 from rungwise.proof.good_band import ReadingLevel
 from rungwise.proof.hiding import hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit, own_checks
-from rungwise.proof.sights import CHARGE, COOLING, Unseen, sights_of
+from rungwise.proof.sights import CHARGE, COOLING, Unseen, own_sights, sights_of
 from rungwise.proof.startup import SECONDS, seconds_card
 from rungwise.proof.told import Told
 from rungwise.proof.verdict import Proof, proof_of
@@ -58,7 +58,7 @@ def prove(
     bands = bands_of(good, told.numbers, told.conditions.outdoor_c, timed=timed)
     belief = belief_after(table, hidden, charge_factors(state))
     cards = proof_cards(unit, belief.table)
-    sights = sights_of(unit, cards)
+    sights = (*sights_of(unit, cards), *own_sights(unit, belief.table.checks, hidden))
     course = Course.start(belief, hidden, bands, sights, told.out_of_reach)
     course = course.after_all(cards, told.taken)
     levels = standing_levels(course)

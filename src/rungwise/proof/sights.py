@@ -13,11 +13,13 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.proof.hiding import Hidden
 from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
-__all__ = ["CHARGE", "COOLING", "RUNS_ON", "START_LOOKS", "Sight", "Unseen", "sights_of",
-           "unseen_of"]  # fmt: skip
+__all__ = ["CHARGE", "COOLING", "RUNS_ON", "START_LOOKS", "Sight", "Unseen", "own_sights",
+           "sights_of", "unseen_of"]  # fmt: skip
 
 RUNS_ON = "look-idle"
 START_LOOKS = ("look-compressor", "look-fan", "look-blower", RUNS_ON)
@@ -36,7 +38,8 @@ class Sight:
 
     checks: ids, any of which shows it, or all of them together by `every`. needed: whether it
     belongs to the list. core: whether nothing at all is proved without it, even where it cannot
-    be reached. asked: whether it is asked for, needed or not.
+    be reached. asked: whether it is asked for, needed or not. apart: whether one of its checks
+    says nothing about another.
     """
 
     name: str
@@ -45,6 +48,7 @@ class Sight:
     core: bool = False
     asked: bool = True
     every: bool = False
+    apart: bool = False
 
     def seen_by(self, taken: Collection[str]) -> bool:
         """Whether these checks show it."""
@@ -119,7 +123,28 @@ def _told(unit: Unit) -> Iterator[Sight]:
         "ohms from wire to wire of the cables": [f"pair-{'-'.join(pair)}" for pair in pairs],
     }
     for name, checks in found.items():
-        yield Sight(name, tuple(checks), needed=False, asked=False, every=True)
+        yield Sight(name, tuple(checks), needed=False, asked=False, every=True, apart=True)
+
+
+def own_sights(
+    unit: Unit, cards: Collection[CheckCard], hidden: Collection[Hidden]
+) -> Iterator[Sight]:
+    """What shows directly that each part or wire that was repaired now does its work.
+
+    cards: of every check there is. hidden: what may hide behind the repair.
+    """
+    blocks: dict[str, frozenset[str]] = {}
+    for each in hidden:
+        if each.why == "recurs":
+            told = blocks.get(each.suspect.block, frozenset())
+            blocks[each.suspect.block] = told | each.suspect.shown_by
+    titles = {part.name: part.title for part in unit.parts}
+    titles |= {wire.name: wire.title for wire in unit.wires}
+    for block, shown_by in blocks.items():
+        shows = tuple(it.id for it in cards if block in it.touches and it.quantity in shown_by)
+        if shows:
+            name = f"own reading of the {titles.get(block, block)}, which was repaired"
+            yield Sight(name, shows, core=True, apart=True)
 
 
 def _contactor(part: Part) -> Iterator[Sight]:

@@ -169,7 +169,8 @@ def proof_of(
 def _seen(course: Course, findings: Sequence[Finding]) -> Iterator[str]:
     """Names of what was seen and is as it should be."""
     well = {each.id for each in course.checked if each.good}
-    yield from (each.name for each in (*course.sights, *course.own) if each.seen_by(well))
+    out = {each.id for each in course.doubtful}
+    yield from (it.name for it in course.sights if it.seen_by(well) and not out & {*it.checks})
     good = {each.id for each in findings if each.level == "good"}
     yield from (name for name in ("air split", "superheat", "subcooling") if name in good)
 
@@ -237,8 +238,7 @@ def _against(course: Course, remaining: Sequence[Remaining]) -> str:
         return f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}".strip()
     if not remaining:
         return f"the readings do not fit a good unit. {_joined(odd)}".strip()
-    again = " Take that one again before acting on it." if len(odd) == 1 else ""
-    return f"{_left_in(remaining[0])} {_joined(odd)}{again}".strip()
+    return f"{_left_in(remaining[0])} {_joined(odd)}".strip()
 
 
 def _waiting(

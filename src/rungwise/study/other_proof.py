@@ -29,7 +29,7 @@ from rungwise.proof.good_band import GoodBand
 from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit
 from rungwise.proof.prove import cooling_unseen, standing_levels
-from rungwise.proof.sights import sights_of
+from rungwise.proof.sights import own_sights, sights_of
 from rungwise.proof.verdict import Proof, proof_of, standing
 from rungwise.proof.worth import needed_checks, next_proof_check
 from rungwise.study.asking import ask_of
@@ -247,7 +247,9 @@ def _proving(shop: _Shop, met: Met, repair: Repair) -> _Proving:
     hidden = shop.hidden(met.repaired)
     bands = shop.bands(_celsius(weather.outdoor_f))
     belief = belief_after(shop.model, hidden)
-    course = Course.start(belief, hidden, bands, sights_of(shop.unit, shop.checks))
+    own = own_sights(shop.unit, belief.table.checks, hidden)
+    sights = (*sights_of(shop.unit, shop.checks), *own)
+    course = Course.start(belief, hidden, bands, sights)
     luck = int(met.rng.integers(2**31))
     technician = OtherTechnician(repair.visit, luck, cannot=0.0)
     return _Proving(shop, repair, technician, hidden, conditions, met.rng, course)

@@ -25,7 +25,7 @@ from rungwise.proof.electric import bands_of
 from rungwise.proof.good_band import GoodBand
 from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit
-from rungwise.proof.sights import sights_of
+from rungwise.proof.sights import own_sights, sights_of
 from rungwise.proof.verdict import Standing, standing
 from rungwise.proof.worth import next_proof_check
 from rungwise.study.ngspice_source import NgspiceSource
@@ -139,7 +139,9 @@ class ProofTrial:
     def course(self, repaired: str) -> Course:
         """A proof of a repair of a part or wire before its first reading."""
         hidden = self.hidden(repaired)
-        belief, sights = belief_after(self.model, hidden), sights_of(self.unit, self.checks)
+        belief = belief_after(self.model, hidden)
+        own = own_sights(self.unit, belief.table.checks, hidden)
+        sights = (*sights_of(self.unit, self.checks), *own)
         return Course.start(belief, hidden, self.bands, sights)
 
     @cached_property
