@@ -235,11 +235,13 @@ def test_a_refrigerant_that_burns_is_warned_of_before_anything_is_switched(
     """Classes A2L and A1 of ASHRAE 34, from memory; where none is told the plate is asked."""
     made = replace(unit("one_pole_heater"), nameplate={"refrigerant": refrigerant})
     plan = isolate(made)
-    told = [
+    at_head = [c for c in plan.cautions if "no switching" in c.text]
+    at_step = [
         n for n, step in enumerate(plan.steps) for c in step.cautions if "no switching" in c.text
     ]
-    assert bool(told) == burns
-    assert all(n < first(plan, "open") for n in told)
+    assert bool(at_head) == (burns and bool(refrigerant)), "known: before the first switch"
+    assert bool(at_step) == (not refrigerant), "untold: the plate is asked before the first pull"
+    assert all(n < first(plan, "open") for n in at_step)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -19,7 +19,7 @@ def tell_isolation(page: Page, isolation: Isolation) -> None:
         _tell_refused(page, isolation)
         return
     stations = max(step.station for step in plan.steps)
-    page.say(f"{len(plan.steps)} steps, {stations} places to walk to.")
+    page.say(f"{len(plan.steps)} steps at {stations} places, with somebody at the thermostat.")
     for caution in plan.cautions:
         page.say(f"{caution.signal}: {caution.text}")
     at = 0

@@ -28,9 +28,15 @@ def cautions(
     mislabeled: Sequence[str],
     *,
     keeps_running: bool,
+    leak: Sequence[Caution] = (),
 ) -> tuple[Caution, ...]:
-    """What to know before the first step."""
-    told = [*_running(keeps_running=keeps_running), *_live(unit, stays_live), *_stored(charges)]
+    """What to know before the first step; leak: of a refrigerant that burns."""
+    told = [
+        *leak,
+        *_running(keeps_running=keeps_running),
+        *_live(unit, stays_live),
+        *_stored(charges),
+    ]
     told += [*_control(stays_live), *_labels(unit, mislabeled), _drawing(), _codes()]
     return worst_first(told)
 
@@ -68,13 +74,14 @@ def _is_supply(unit: Unit, terminal: str) -> bool:
 
 def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
     if charges:
-        worst = max(charges, key=lambda charge: charge.peak_v)
-        untold = sorted({charge.title.partition(" ")[0] for charge in charges if not charge.told})
-        why = f", taken as {worst.rated_v:.0f} V rated because nobody told it" if untold else ""
+        most_v = max(charge.peak_v for charge in charges)
+        most_j = max(charge.stored_j for charge in charges)
+        untold = [charge.rated_v for charge in charges if not charge.told]
+        why = f" Cans of untold volts are taken as {max(untold):.0f} V." if untold else ""
         yield Caution(
             "WARNING",
-            f"Capacitors hold up to {worst.peak_v:.0f} V DC and "
-            f"{max(charge.stored_j for charge in charges):.1f} J with the power off{why}.",
+            f"Capacitors may hold up to {most_v:.0f} V DC and {most_j:.1f} J with the power off."
+            f"{why}",
         )
 
 

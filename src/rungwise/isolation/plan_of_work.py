@@ -15,7 +15,7 @@ from rungwise.isolation.protection import Protection
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.readings import Readings
 from rungwise.isolation.scopes import SCOPES, Grounds, scope_of
-from rungwise.isolation.shape import Opened, Refusal, Scope, StaysLive, Step, WorkPlan
+from rungwise.isolation.shape import Caution, Opened, Refusal, Scope, StaysLive, Step, WorkPlan
 from rungwise.isolation.steps import STANDS_FOR_MINUTES, Work
 from rungwise.isolation.stored_energy import StoredCharge, stored_charges
 from rungwise.isolation.topology import Topology
@@ -132,6 +132,7 @@ class _Maker:
             steps=steps,
             stays_live=tuple(self._stays_live(opening, frozenset(points))),
             charges=charges,
+            leak=protection.leak(),
         )
 
     def _refused(self, refusals: tuple[Refusal, ...]) -> WorkPlan:
@@ -145,6 +146,7 @@ class _Maker:
         stays_live: tuple[StaysLive, ...] = (),
         charges: tuple[StoredCharge, ...] = (),
         refusals: tuple[Refusal, ...] = (),
+        leak: tuple[Caution, ...] = (),
     ) -> WorkPlan:
         wrong = self.grounds.mislabeled
         running = self.keeps_running
@@ -159,7 +161,9 @@ class _Maker:
             steps=steps,
             stays_live=stays_live,
             charges=charges,
-            cautions=cautions(self.unit, stays_live, charges, wrong, keeps_running=running),
+            cautions=cautions(
+                self.unit, stays_live, charges, wrong, keeps_running=running, leak=leak
+            ),
             refusals=refusals,
             stands_for_minutes=STANDS_FOR_MINUTES,
         )

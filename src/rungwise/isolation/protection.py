@@ -23,6 +23,13 @@ BURNING = (
 """Refrigerants that burn, mildly or fully: ASHRAE 34 classes A2L, A2 and A3, from memory."""
 
 
+_SNIFF = (
+    "Charge low or a leak suspected: sniff low, at fittings and base, with a detector made for it, "
+    "before you switch, pull or make a contact near it. Leak found: stay back, air it out, no "
+    "flame, no switching; cut the power from the panel, away from it."
+)
+
+
 class Words(NamedTuple):
     """A step's text with what is said beside it."""
 
@@ -78,7 +85,7 @@ class Protection:
             "reading on open parts rubber gloves made for the volts, tested, leather over them; "
             f"one hand where you can. Meter {self.meter}, leads whole. Look the box over first."
         )
-        return Words(text, (*self._stop_rules(station), *self._leak(station)))
+        return Words(text, (*self._stop_rules(station), *self._if_it_burns(station)))
 
     def _stop_rules(self, station: str) -> list[Caution]:
         found = [
@@ -97,20 +104,21 @@ class Protection:
             found.append(Caution("CAUTION", text))
         return found
 
-    def _leak(self, station: str) -> list[Caution]:
-        """Of a refrigerant that burns, before anything is switched or pulled near a leak."""
-        if self.burns is False:
-            return []
-        name = self.refrigerant or "A plate that says R-32, R-454B or another A2L"
-        verb = "burns" if self.refrigerant else "means a refrigerant that burns"
-        text = (
-            f"{name} {verb}. Charge low or a leak suspected: sniff low, at fittings and base, with "
-            "a detector made for it, before you switch, pull or make a contact here. Leak found: "
-            "stay back, air it out, no flame, no switching."
-        )
-        if station == "indoor" and self.burns:
-            text += " With the power off its leak protection is off too: keep the room aired."
-        return [Caution("WARNING", text)]
+    def leak(self) -> tuple[Caution, ...]:
+        """Of a refrigerant known to burn: before anything is switched, so at the head of a plan."""
+        if not self.burns:
+            return ()
+        return (Caution("WARNING", f"{self.refrigerant} burns. {_SNIFF}"),)
+
+    def _if_it_burns(self, station: str) -> list[Caution]:
+        """Where nobody has told the refrigerant; and what goes off with the power indoors."""
+        if self.burns is None:
+            told = "A plate that says R-32, R-454B or another A2L means a refrigerant that burns."
+            return [Caution("WARNING", f"{told} {_SNIFF}")]
+        if self.burns and station == "indoor":
+            text = "With the power off the leak protection is off too: keep the room aired."
+            return [Caution("WARNING", text)]
+        return []
 
     def open_words(self, device: IsolatingDevice, stage: int, opening: Opening) -> Words:
         """How a device is opened, what to look at, and what stays live inside it."""

@@ -71,4 +71,5 @@ def _end_of(unit: Unit, part: str, end: str) -> str:
 
 
 def _end_words(end: str) -> str:
-    return re.sub(r"^(line|load|coil)(\d)$", r"\1 \2", end)
+    spaced = re.sub(r"^(line|load|coil)(\d)$", r"\1 \2", end)
+    return re.sub(r"^pri(\d)$", r"primary \1", spaced).replace("_", " ")
