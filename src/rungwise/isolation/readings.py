@@ -92,11 +92,12 @@ class Readings:
         """Line sides that are still live at a station, to ground and to each other.
 
         They prove the meter, its leads and the ground point in one; else a source brought along.
+        Indoors always that: a switch box is not opened at its live side for a meter's sake.
         """
         topology, opened = self._reach.topology, self.opening.opened_at(stage)
         for device in self.opening.order:
             ends = [end for end in device.terminals if topology.leg_volt(end, opened)]
-            if ends and station_of(device.place) == station != "panel":
+            if ends and station_of(device.place) == station == "unit":
                 pairs = [(end, EARTH) for end in ends]
                 pairs += [p for p in combinations(ends, 2) if self._volt(*p) > LIVE_VOLT]
                 return tuple(self._live(*pair) for pair in pairs)

@@ -150,9 +150,11 @@ class Work:
         readings = self.readings.on_call(station, self._points())
         points = say.readings_words(unit, readings)
         text, means = self.protection.try_words()
+        mixed = len({reading.below_v for reading in readings}) > 1
+        of_them = " of the others" if mixed else ""
         return _step(
             "try", AT[station], text, means, readings=readings, reads=points,
-            must_read=f"{say.dead_words(readings)}; write down the highest of the others",
+            must_read=f"{say.dead_words(readings)}; write down the highest{of_them}",
         )  # fmt: skip
 
     def _points(self) -> tuple[str, ...]:
