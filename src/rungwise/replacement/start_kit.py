@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rungwise.circuit.condition import STARTING
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
+from rungwise.replacement.control_parts import unjudged
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import PRACTICE, AtLeast, shown
@@ -23,8 +24,12 @@ def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) ->
     """Every start relay with its capacitor; a relay or capacitor alone is judged with its mate."""
     if candidate.kind_name == "hard_start_kit":
         yield _size(fitted, candidate)
-    for relay in fitted.unit.parts_of_kind("potential_relay"):
-        for capacitor in fitted.unit.parts_of_kind("start_capacitor"):
+    relays = fitted.unit.parts_of_kind("potential_relay")
+    capacitors = fitted.unit.parts_of_kind("start_capacitor")
+    if not (relays and capacitors):
+        yield unjudged(candidate, "The mate that takes it out, and so the work")
+    for relay in relays:
+        for capacitor in capacitors:
             yield _stays_in(fitted, relay.name)
             yield _drops_out(fitted, relay.name, capacitor.name)
             yield _stays_out(fitted, relay.name)
