@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 from tests.cli.running import ran
-from tests.web.mill_street import EXAMPLES, Shop, twin
+from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
+
+from rungwise.records import Store
 
 UNIT = str(EXAMPLES / "unit-01-mill-street.toml")
 DEAD_V, LIVE_V = "0.3", "120"
@@ -186,3 +188,19 @@ def test_two_people_at_one_step_are_both_kept_until_one_is_chosen(
     page.post(f"/calls/{shop.call}/dead/choose", data=form)
     line = dead(page, shop)["steps"][step["number"] - 1]
     assert (line["reading"], line["clashes"]) == ("118 V", [])
+
+
+def test_a_drawing_that_carries_no_plan_shows_why_and_nothing_of_its_solution(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    with store.writing() as book:
+        text = UNIT_TOML.replace("title =", 'without = ["whip_l1", "whip_l2"]\ntitle =', 1)
+        unit = book.units.add("wires forgotten", toml=text)
+        call = book.calls.open(unit.id, title="No cooling", technician_id=shop.amari)
+    view = twin(page, f"/calls/{call.id}/dead")
+    assert view["steps"] == []
+    assert any("feeds nothing" in what for what, _ in view["refused"])
+    html = page.get(f"/calls/{call.id}/dead").text
+    assert "No plan is made from this drawing" in html
+    assert "Treat everything as live" in html
+    assert "no point is over 50 V" not in html
