@@ -1,7 +1,7 @@
 """Volts of a run capacitor: equal to the old one or higher (common practice, no source).
 
 The trade has run such fans and compressors on 370 V cans for decades: 370 V in place of 370 V is
-right whatever a solved circuit says, since no plate gives what its section volts follow from.
+right whatever a solved circuit says; and the circuit says so too.
 """
 
 from __future__ import annotations
@@ -12,8 +12,10 @@ import pytest
 
 from rungwise.replacement import fit
 from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.circuits import specimens
 from rungwise.replacement.fit import Fit
 from rungwise.replacement.reason import Reason, Verdict, Weight
+from rungwise.replacement.trials import CALL, high_call
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 
@@ -65,3 +67,17 @@ def test_a_can_far_below_the_solved_volts_is_refused_unread() -> None:
     """250 V under some 400 V across the section: half as much again."""
     barred = {each.rule for each in of_volts(fitted(250.0), Weight.BARS)}
     assert barred == {"capacitor.volts_solved"}
+
+
+def test_a_healthy_fan_s_can_is_right_for_370_v_on_any_supply() -> None:
+    """A can bears 10 % over its rating (IEC 60252-1); 252 V is the top of ANSI C84.1 range A."""
+    found = fitted(370.0)
+    unit = _unit(None)
+    (specimen,) = specimens([unit], (CALL, high_call(unit)))
+    usual, most = (
+        specimen.volt(trial, "capacitor.C", "capacitor.FAN") for trial in (CALL, high_call(unit))
+    )
+    assert 240 < usual < 370
+    assert usual < most < 1.1 * 370
+    told = [r for r in found.reasons if r.rule == "capacitor.volts_solved" and r.needs]
+    assert min(r.needs for r in told if r.needs) == pytest.approx(usual, rel=0.01)

@@ -133,6 +133,16 @@ def test_a_wire_from_l2_to_t2_is_the_old_bar_and_is_labeled() -> None:
         assert word in first.text
 
 
+def test_a_heater_across_the_bar_never_heats_and_is_not_passed_in_silence() -> None:
+    """L2 and T2 are one point through the bar: no contactor ever feeds it."""
+    unit = wired("one_pole_heater", "across the pole")
+    ends = {"contactor.L1": "contactor.L2", "contactor.T1": "contactor.T2"}
+    moved = (replace(w, start=ends[w.start]) if w.carries == "heater" else w for w in unit.wires)
+    (found,) = fit(replace(unit, wires=tuple(moved)), [contactor(1)])
+    assert found.verdict is Verdict.CHANGES
+    assert "never heats" in weighing(found, Weight.CHANGE)["contactor.dead_heater"].text
+
+
 @pytest.mark.parametrize("wiring", ["none", "line side"])
 @pytest.mark.parametrize("name", ["one_pole_heater", "hard_start_delay", "heater_line_side"])
 def test_two_poles_are_welcome_where_nothing_needs_the_bar(name: str, wiring: str) -> None:
