@@ -259,14 +259,27 @@ def test_a_suspected_part_that_is_none_is_kept_as_refused_and_stops_nothing(
     assert told["readings"][0]["typed"] == "0 V"
 
 
-def test_a_call_put_on_a_unit_without_the_suspected_part_keeps_its_papers(
-    page: TestClient, store: Store, shop: Shop
+@pytest.mark.parametrize(
+    "path",
+    ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "/paper",
+     "/paper/customer.pdf"],
+)  # fmt: skip
+def test_a_call_put_on_a_unit_without_what_was_told_keeps_its_pages(
+    page: TestClient, store: Store, shop: Shop, path: str
 ) -> None:
-    """What was suspected on one unit is no part of the other: its papers speak of the other."""
-    with store.writing() as book:
-        book.calls.leave(shop.call, "suspected", "flux_capacitor")
-    assert page.get(f"/calls/{shop.call}/paper").status_code == 200
-    assert twin(page, f"/calls/{shop.call}")["trouble"] == ""
+    """What was suspected, read and fitted on one unit is no part of the other."""
+    with store.writing(shop.amari) as book:
+        book.calls.leave(shop.call, "suspected", "gearbox")
+        book.symptoms.take(shop.call, "gearbox", "grinding", value="grinding")
+        book.readings.take(shop.call, "ohms-gearbox", "600 Ω", value=600.0, unit="Ω")
+        book.fitted.fit(shop.call, "gearbox", {"name": "a new one", "for": "gearbox"})
+    answer = page.get(f"/calls/{shop.call}{path}")
+    assert answer.status_code == 200
+    if not path:
+        assert "“600 Ω” (ohms-gearbox) is no reading of this unit" in answer.text.replace(
+            "\xa0", " "
+        )
+        assert twin(page, f"/calls/{shop.call}")["trouble"] == ""
 
 
 def test_a_photo_is_kept_once_and_shown(page: TestClient, shop: Shop) -> None:

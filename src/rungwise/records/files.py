@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
+from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadRecord
 from rungwise.records.book import Book
 from rungwise.records.by_hand import by_hand_of, paper_rows
@@ -12,7 +14,7 @@ from rungwise.records.proof_text import ProofLine, proof_rows
 from rungwise.records.rows import Call, Reading, Unit, Wires
 from rungwise.records.toml_text import comment, lines, quoted
 
-__all__ = ["call_text", "proof_told", "unit_text", "wires_of", "write_call"]
+__all__ = ["UnitHas", "call_text", "proof_told", "unit_text", "wires_of", "write_call"]
 
 
 def unit_text(unit: Unit) -> str:
@@ -25,6 +27,23 @@ def unit_text(unit: Unit) -> str:
     return unit.toml
 
 
+@dataclass(frozen=True)
+class UnitHas:
+    """What is there on the unit that a call is about, by name.
+
+    A call may be put on another unit than it began on. What was told of the first and is not on the
+    second then becomes a comment in its file: it is not lost, and does not speak.
+    """
+
+    at_fault: Container[str]
+    checks: Container[str]
+    parts: Container[str]
+
+    def reads(self, row: Reading) -> bool:
+        """Whether the check of a reading or a symptom can be made on it."""
+        return row.check in self.checks or f"{LOOK}{row.check}" in self.checks
+
+
 def call_text(  # the lines of its head, by name
     book: Book,
     call_id: int,
@@ -32,20 +51,20 @@ def call_text(  # the lines of its head, by name
     unit: str = "unit.toml",
     wires: str = "",
     shop: str = "",
-    at_fault: Container[str] | None = None,
+    has: UnitHas | None = None,
 ) -> str:
     """The call's file: what stands now, and what was refused as a comment.
 
     unit: what its line ``unit`` names. wires, shop: likewise; "" leaves the line out.
-    at_fault: what can be at fault in the unit. A suspicion of anything else becomes a comment: it
-    was right on another unit, and the call was put on this one since. None takes it as it is.
+    has: what is there on its unit; None takes all that was told to be told of it.
     Raises UnknownName when there is no such call.
     """
     call = book.calls.get(call_id)
     rows = [
         *comment(call.note), *_head(book, call, unit, wires=wires, shop=shop),
-        *_suspicion(call.suspected, at_fault),
-        *_symptoms(book, call_id), *_readings(book, call_id), *_fitted(book, call_id),
+        *_suspicion(call.suspected, has),
+        *_symptoms(book, call_id, has), *_readings(book, call_id, has),
+        *_fitted(book, call_id, has),
         *_proof(book, call_id), *paper_rows(by_hand_of(book.calls.entries(call_id))),
     ]  # fmt: skip
     return "\n".join([*rows, ""])
@@ -101,8 +120,8 @@ def _head(book: Book, call: Call, unit: str, *, wires: str, shop: str) -> Iterat
     yield from lines({"wires": wires, "shop": shop})
 
 
-def _suspicion(suspected: str, at_fault: Container[str] | None) -> Iterator[str]:
-    if at_fault is None or suspected in at_fault:
+def _suspicion(suspected: str, has: UnitHas | None) -> Iterator[str]:
+    if has is None or suspected in has.at_fault:
         yield from lines({"suspected": suspected})
     elif suspected.strip():
         yield from comment(
@@ -110,35 +129,41 @@ def _suspicion(suspected: str, at_fault: Container[str] | None) -> Iterator[str]
         )
 
 
-def _symptoms(book: Book, call_id: int) -> Iterator[str]:
+def _symptoms(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
     standing = book.symptoms.standing(call_id)
-    held = {each.check: each for each in standing if each.counts}
+    held = {each.check: each for each in standing if each.counts and _here(each, has)}
     if held:
         yield from ("", "[symptoms]")
         yield from lines({check: each.typed for check, each in held.items()})
-    yield from _refused(standing)
+    yield from _refused(standing, has)
 
 
-def _readings(book: Book, call_id: int) -> Iterator[str]:
+def _readings(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
     standing = book.readings.standing(call_id)
     for each in standing:
-        if each.counts:
+        if each.counts and _here(each, has):
             yield from ("", "[[readings]]")
             yield from lines({"check": each.check, "value": each.typed, "note": each.note})
-    yield from _refused(standing)
+    yield from _refused(standing, has)
 
 
-def _refused(standing: list[Reading]) -> Iterator[str]:
+def _here(row: Reading, has: UnitHas | None) -> bool:
+    return has is None or has.reads(row)
+
+
+def _refused(standing: list[Reading], has: UnitHas | None = None) -> Iterator[str]:
     """What was typed and cannot be used: it is not lost, and does not speak."""
     for each in standing:
-        if each.refusal:
-            why = each.refusal.splitlines()[0]
+        if each.refusal or (each.counts and not _here(each, has)):
+            why = (each.refusal or "This unit has no such check.").splitlines()[0]
             yield from comment(f"Not used: {each.check} = {quoted(each.typed)}. {why}")
 
 
-def _fitted(book: Book, call_id: int) -> Iterator[str]:
+def _fitted(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
     last = book.fitted.last(call_id)
-    if last is not None:
+    if last is not None and has is not None and last.part not in has.parts:
+        yield from comment(f"Not used: fitted for {quoted(last.part)}. This unit has no such part.")
+    elif last is not None:
         import tomlkit  # noqa: PLC0415  # slow to import
 
         yield ""

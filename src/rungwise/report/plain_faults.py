@@ -118,9 +118,7 @@ _FAULTS: tuple[Row, ...] = (
 """The first row that fits counts."""
 
 
-BREAKER_OFF = (
-    "Leave this unit's breaker off, and do not reset it, until the next step is done."
-)
+BREAKER_OFF = "Leave this unit's breaker off, and do not reset it, until the next step is done."
 COOLING_OFF = "Leave the cooling off at the thermostat until the next step is done."
 DOES_NOT_STOP = (
     "It does not stop by the thermostat: leave the breaker of the outdoor unit off until the next "

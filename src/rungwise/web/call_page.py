@@ -25,8 +25,8 @@ from rungwise.web.gathered import Gathered, written
 from rungwise.web.leads import checks_held
 from rungwise.web.taking import EARLY, FREE, full_id
 
-__all__ = ["Solved", "asked", "call_of", "chips", "clashes", "looks", "own_of", "readings",
-           "solved", "titles"]  # fmt: skip
+__all__ = ["Solved", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
+           "own_of", "readings", "solved", "titles"]  # fmt: skip
 
 OWN = 512
 """Units whose weights are held, some kilobytes each."""
@@ -146,6 +146,17 @@ def readings(held: Gathered, at: Solved) -> list[ReadingLine]:
             )
         )
     return found
+
+
+def of_another_unit(held: Gathered, at: Solved) -> list[str]:
+    """What cannot be read on this unit: the call was put on it after that was told."""
+    if at.unit is None:
+        return []
+    return [
+        f"“{row.typed}” ({row.check}) is no reading of this unit: kept, and it does not count here."
+        for row in held.standing
+        if full_id(row.check, at.by_id) not in at.by_id
+    ]
 
 
 def clashes(held: Gathered, at: Solved) -> list[Clash]:

@@ -14,7 +14,7 @@ from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.drawn import LEAST_BELIEF
-from rungwise.web.suspicion import at_fault
+from rungwise.web.unit_has import at_fault
 
 __all__ = [
     "by_part",

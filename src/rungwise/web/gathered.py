@@ -14,7 +14,7 @@ from rungwise.records.rows import Call, Photo, Reading, Unit
 from rungwise.upkeep.history import ClosedCall
 from rungwise.web.call_view import PhotoLine, Written
 from rungwise.web.finding import UnitLine, line_of
-from rungwise.web.suspicion import at_fault_in
+from rungwise.web.unit_has import unit_has
 
 __all__ = ["Gathered", "gathered", "photo_lines", "written"]
 
@@ -63,7 +63,7 @@ def gathered(book: Book, number: int) -> Gathered:
         technician=technician.name if technician else "",
         unit=unit,
         unit_line=line_of(book, unit.id) if unit else None,
-        text=call_text(book, number, at_fault=at_fault_in(toml) if call.suspected else None),
+        text=call_text(book, number, has=unit_has(toml)),
         unit_text=toml,
         told=tuple(told),
         photos=photo_lines(book.photos.of_call(number)),

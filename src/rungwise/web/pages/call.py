@@ -31,10 +31,10 @@ from rungwise.web.leads import Leads, checks_held, leads_of
 from rungwise.web.links import of_call
 from rungwise.web.papers import PRICES
 from rungwise.web.spots import place_words, wire_words
-from rungwise.web.suspicion import at_fault_in, refused_suspicion
 from rungwise.web.taking import full_id, take, taken, typed_of
 from rungwise.web.told import Diagnosis
 from rungwise.web.twin import page
+from rungwise.web.unit_has import at_fault_in, refused_suspicion
 from rungwise.web.work_answers import warm
 
 __all__ = ["router"]
@@ -284,7 +284,7 @@ def _view(held: Gathered, at: Solved, check: str, saved: str) -> CallView:
         complaint=complaint_lines(answer.said) if answer else [],
         try_order=call_story.try_order(answer) if answer else [],
         readings=lines,
-        remarks=list(answer.remarks) if answer else [],
+        remarks=[*(answer.remarks if answer else ()), *call_page.of_another_unit(held, at)],
         clashes=call_page.clashes(held, at),
         others=call_story.other_checks(at.cards, answer),
         titles=call_page.titles(at),

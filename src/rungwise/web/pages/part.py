@@ -190,7 +190,8 @@ def _one(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | None,
 
 def _first(job: Job, fitted_parts: list[str]) -> str:
     """The part to show: fitted already, else what the call is about, else the first."""
-    return next(iter([*fitted_parts, job.part]), "") or job.unit.parts[0].name
+    known = [each for each in (*fitted_parts, job.part) if each in job.unit.part_by_name]
+    return known[0] if known else job.unit.parts[0].name
 
 
 def _view(job: Job, name: str, judged: _Judged) -> ThePart:

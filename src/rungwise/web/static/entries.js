@@ -84,7 +84,7 @@ const entries = (() => {
   };
 
   // An older page kept them all under one key.
-  for (const each of read(disk.getItem(OLD)) ?? []) put({ ...each, id: fresh(), turn: turn += 1, typed: "", person: document.body.dataset.person, who: document.body.dataset.who });
+  for (const each of read(disk.getItem(OLD)) ?? []) put({ ...each, body: each.body.filter(([name]) => name !== "kind"), id: fresh(), turn: turn += 1, typed: "", person: document.body.dataset.person, who: document.body.dataset.who });
   disk.removeItem(OLD);
 
   return {

@@ -1,4 +1,4 @@
-"""The part that somebody suspects: one that can be at fault in the unit that the call is about."""
+"""What is there on the unit of a call: a call may have begun on another one."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from collections.abc import Mapping
 
 from rungwise.answers import unit_from_text
 from rungwise.errors import BadInput, UnknownName
+from rungwise.records.files import UnitHas
 from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
+from rungwise.web.leads import checks_held
 from rungwise.web.per_unit import per_unit
 
-__all__ = ["at_fault", "at_fault_in", "refused_suspicion"]
+__all__ = ["at_fault", "at_fault_in", "refused_suspicion", "unit_has"]
 
 
 @per_unit
@@ -26,6 +28,20 @@ def at_fault_in(text: str) -> Mapping[str, str] | None:
         return at_fault(unit_from_text(text)) if text else None
     except BadInput:
         return None
+
+
+def unit_has(text: str) -> UnitHas | None:
+    """What there is on the unit of a unit file's text; None where there is none to be solved."""
+    try:
+        unit = unit_from_text(text) if text else None
+    except BadInput:
+        return None
+    return _has(unit) if unit else None
+
+
+@per_unit
+def _has(unit: Unit) -> UnitHas:
+    return UnitHas(at_fault(unit), checks_held(unit), unit.part_by_name)
 
 
 def refused_suspicion(typed: str, known: Mapping[str, str] | None) -> str:
