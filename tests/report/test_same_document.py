@@ -128,6 +128,21 @@ def test_prices_are_kept_as_typed_even_where_they_cannot_be_read(page: TestClien
     assert "38.50 $" in text_of(page.get("/calls/1/paper/customer.pdf").content)
 
 
+def test_what_is_written_by_hand_in_the_app_stands_on_the_customers_page(page: TestClient) -> None:
+    """A list one a line; a text that is taken out again is gone; the photo stands there too."""
+    given = {"done": "We cleared the drain.\n\nWe dried the pan.", "warranty": "thirty days"}
+    page.post("/calls/1/paper/by-hand", data=given)
+    told = page.get("/calls/1/paper.json?wait=60").json()
+    assert told["customer"]["done"] == ["We cleared the drain.", "We dried the pan."]
+    assert [each[2] for each in told["by_hand"] if each[0] == "warranty"] == ["thirty days"]
+    text = text_of(page.get("/calls/1/paper/customer.pdf").content)
+    assert "We dried the pan." in text
+    assert "Float switch: as found" in text
+    assert "thirty days" in text
+    page.post("/calls/1/paper/by-hand", data={"done": given["done"]})
+    assert page.get("/calls/1/paper.json?wait=60").json()["customer"]["warranty"] == ""
+
+
 def test_the_command_writes_a_file_or_prints_what_the_paper_tells(
     worked: Worked,
     tmp_path: Path,
