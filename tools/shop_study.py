@@ -20,7 +20,7 @@ from rungwise.upkeep.interval import LEVEL
 from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, calibration, paired
 from rungwise.upkeep.trial.estimates import Judged, judge, lived
 from rungwise.upkeep.trial.stocking import MONEY, Stocked, try_stock
-from rungwise.upkeep.trial.van_cost import VanCost, more_than_best, try_van
+from rungwise.upkeep.trial.van_cost import VanCost, more_than_best, try_uneven, try_van
 from rungwise.upkeep.trial.visiting import Visited, try_visits
 
 UNITS = 300
@@ -32,6 +32,9 @@ STOCKED = 4
 
 VANS = 40
 """Vans whose stock is costed beside the best one, for each row of the table."""
+
+SPREADS = (0.1, 0.2, 0.35, 0.5)
+"""How uneven weeks are, in standard deviations over the mean."""
 
 COUNTED_WEEKS, FILL_WEEKS = (26.0, 52.0, 104.0), (1.0, 2.0, 4.0)
 
@@ -62,6 +65,15 @@ def beside_best(held: dict[tuple[float, float], list[VanCost]]) -> Iterator[str]
         yield f"| {counted:.0f} | {fill:.0f} | {ours:.1%} | {least:.1%} |"
 
 
+def uneven() -> Iterator[str]:
+    """What taking weeks as even costs where they are not, after a counted year."""
+    yield "| a week's spread | van stock over the best, filled weekly |"
+    yield "|---|---|"
+    for spread in SPREADS:
+        costs = [try_uneven(seed, spread) for seed in range(VANS)]
+        yield f"| {spread:.0%} | {more_than_best(costs):.1%} |"
+
+
 def told(
     shops: Sequence[One], seed: int, held_vans: dict[tuple[float, float], list[VanCost]]
 ) -> str:
@@ -77,6 +89,8 @@ def told(
         *against([van for _, vans, _ in shops for van in vans], [visited for *_, visited in shops]),
         "",
         *beside_best(held_vans),
+        "",
+        *uneven(),
     ]
     return "\n".join(lines)
 

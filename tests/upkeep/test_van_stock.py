@@ -8,7 +8,7 @@ from scipy import stats
 
 from rungwise.upkeep.history import StockLine
 from rungwise.upkeep.prices import ShopPrices
-from rungwise.upkeep.trial.van_cost import more_than_best, stock_cost, try_van
+from rungwise.upkeep.trial.van_cost import more_than_best, stock_cost, try_uneven, try_van
 from rungwise.upkeep.van_stock import WEEKS_A_YEAR, critical_ratio, van_stock
 
 
@@ -53,3 +53,11 @@ def test_after_one_counted_year_the_van_costs_within_5_percent_of_the_best() -> 
     vans = [try_van(seed, counted_weeks=52.0, fill_weeks=1.0) for seed in range(100, 140)]
     assert 0.0 < more_than_best(vans) < 0.05
     assert more_than_best(vans) < more_than_best(vans, informed=True) + 0.01
+
+
+def test_uneven_weeks_cost_more_than_even_ones() -> None:
+    """The rule takes weeks as even, and pays for it where they are not; docs/upkeep.md says how."""
+    even, uneven = (
+        more_than_best([try_uneven(seed, spread) for seed in range(8)]) for spread in (0.05, 0.5)
+    )
+    assert 0.0 < even < 0.1 < uneven

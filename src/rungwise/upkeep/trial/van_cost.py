@@ -21,7 +21,7 @@ from rungwise.upkeep.history import StockLine
 from rungwise.upkeep.prices import ShopPrices
 from rungwise.upkeep.van_stock import WEEKS_A_YEAR, van_stock
 
-__all__ = ["VanCost", "more_than_best", "stock_cost", "try_van"]
+__all__ = ["VanCost", "more_than_best", "stock_cost", "try_uneven", "try_van"]
 
 PARTS = 30
 """Parts on a van."""
@@ -62,26 +62,62 @@ def try_van(
     """One shop with its own rates, counted, stocked, and costed until the next fill."""
     prices = prices or ShopPrices()
     rng = np.random.default_rng([seed, 61])
-    low, high = np.log(RATES_A_WEEK)
-    rates = np.exp(rng.uniform(low, high, PARTS))
-    costs = rng.choice(COSTS, PARTS)
+    rates, costs = _parts(rng)
     used = rng.poisson(rates * counted_weeks)
-    lines = [
-        StockLine(f"{at:02}", int(used[at]), counted_weeks, float(costs[at]), 0.02)
-        for at in range(PARTS)
-    ]
-    carried = van_stock(lines, weeks=fill_weeks, prices=prices)
-    held = [each.quantity for each in sorted(carried, key=lambda each: each.part)]
+    held = _carried(used, costs, counted_weeks, fill_weeks, prices)
     over = costs * prices.holding_a_year * fill_weeks / WEEKS_A_YEAR
     ratio, mean = prices.second_trip / (prices.second_trip + over), rates * fill_weeks
     ways = (held, stats.poisson.ppf(ratio, mean), _informed(used, counted_weeks, fill_weeks, ratio))
     return VanCost(*(float(stock_cost(way, mean, prices.second_trip, over).sum()) for way in ways))
 
 
+def try_uneven(seed: int, spread: float, *, counted_weeks: int = 52) -> VanCost:
+    """The same, filled weekly, where weeks are busy or slow for all parts alike.
+
+    spread: standard deviation of a week over its mean. The best knows the rates and the spread:
+    demand is then negative binomial, of which `van_stock`, which takes weeks as even, knows
+    nothing. Nobody is informed here but the best.
+    """
+    prices, shape = ShopPrices(), spread**-2
+    rng = np.random.default_rng([seed, 62])
+    rates, costs = _parts(rng)
+    weeks = rng.gamma(shape, 1.0 / shape, (counted_weeks, 1))
+    used = rng.poisson(weeks * rates).sum(axis=0)
+    held = _carried(used, costs, float(counted_weeks), 1.0, prices)
+    asked, stocked = np.arange(200), np.arange(MOST)[:, None]
+    ours = best = 0.0
+    for at, rate in enumerate(rates):
+        over = costs[at] * prices.holding_a_year / WEEKS_A_YEAR
+        short = prices.second_trip * np.maximum(asked - stocked, 0)
+        cost = short + over * np.maximum(stocked - asked, 0)
+        expected = cost @ np.asarray(stats.nbinom.pmf(asked, shape, shape / (shape + rate)))
+        ours += float(expected[held[at]])
+        best += float(expected.min())
+    return VanCost(ours, best, best)
+
+
 def more_than_best(costs: Sequence[VanCost], *, informed: bool = False) -> float:
     """By what share all vans together cost more than the best; informed: the least possible."""
     ours = sum(each.informed if informed else each.ours for each in costs)
     return ours / sum(each.best for each in costs) - 1.0
+
+
+def _parts(rng: np.random.Generator) -> tuple[FloatArray, FloatArray]:
+    """The rates a week and the costs of the parts of one van."""
+    low, high = np.log(RATES_A_WEEK)
+    return np.exp(rng.uniform(low, high, PARTS)), rng.choice(COSTS, PARTS)
+
+
+def _carried(
+    used: Any, costs: Any, counted_weeks: float, fill_weeks: float, prices: ShopPrices
+) -> list[int]:
+    """What `van_stock` carries of each part."""
+    lines = [
+        StockLine(f"{at:02}", int(used[at]), counted_weeks, float(costs[at]), 0.02)
+        for at in range(PARTS)
+    ]
+    carried = van_stock(lines, weeks=fill_weeks, prices=prices)
+    return [each.quantity for each in sorted(carried, key=lambda each: each.part)]
 
 
 def _informed(used: Any, counted_weeks: float, weeks: float, ratio: Any) -> FloatArray:
