@@ -132,8 +132,8 @@ def _tell_windings(page: Page, answer: Answer) -> None:
     for name in answer.found.unrecorded:
         page.say(
             f"NOTICE: The winding ohms of the {answer.found.unit.part(name).title} are not "
-            f"known. Read {name}.C to {name}.R and {name}.C to {name}.S at its own terminals "
-            "and write them down as readings: then fewer checks are needed."
+            f"known. Where its label or sheet gives them, write {name}.C to {name}.R and {name}.C "
+            f"to {name}.S down as readings: then fewer checks are needed."
         )
 
 

@@ -29,7 +29,7 @@ from rungwise.rewiring.dead_ohms import DeadOhms, Known
 from rungwise.rewiring.evidence import conducts, reads_open
 from rungwise.rewiring.exchange import Exchanges, relative
 from rungwise.rewiring.gauge_misfit import Misfit, cannot_be
-from rungwise.rewiring.off_ends import OffEnds
+from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.placing import Placing
 from rungwise.rewiring.winding_sums import sums_hold
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
@@ -148,14 +148,9 @@ class Standing:
     @cached_property
     def misfits(self) -> tuple[Misfit, ...]:
         """Wires whose gauge cannot be right where they are placed."""
-        ends = [
-            (wire, name, self.lost.off.ends[end])
-            for name, wire, end in zip(self.names, self._wires(), self.followed, strict=True)
-            if name in self.placed
-        ]
         return tuple(
             Misfit(name, end.near, end.wire.name, wire.awg, end.wire.awg)
-            for wire, name, end in ends
+            for name, wire, end in self._ends()
             if wire.awg is not None and cannot_be(wire.awg, end.wire)
         )
 
@@ -186,11 +181,19 @@ class Standing:
 
     @cached_property
     def placed(self) -> Mapping[str, str]:
-        """Where each loose end goes that is placed by sight or by a reading of its own."""
-        if not self.remaining:
-            return {}
-        ends = zip(self.names, self.followed, self.placing.placed, strict=True)
-        return {name: self.lost.off.nears[end] for name, end, placed in ends if placed}
+        """Where each loose end goes that sight or a reading of its own has placed, and whose gauge
+        can be right there.
+        """
+        stopped = {each.name for each in self.misfits}
+        return {name: end.near for name, _, end in self._ends() if name not in stopped}
+
+    def _ends(self) -> Iterator[tuple[str, LooseWire, OffEnd]]:
+        """The loose ends that are placed, each with its wire and the end of the record it is."""
+        if self.remaining:
+            ends = zip(self.names, self._wires(), self.followed, self.placing.placed, strict=True)
+            for name, wire, end, placed in ends:
+                if placed:
+                    yield name, wire, self.lost.off.ends[end]
 
     def may_belong(self) -> Iterator[tuple[str, dict[str, float]]]:
         """Of each loose end the terminals it may belong on, likeliest first, with their shares."""

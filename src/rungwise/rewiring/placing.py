@@ -48,6 +48,7 @@ class Placing:
         self.whole_evidence = Evidence(ohms, loose, readings, seen)
         self._own = Evidence(ohms, loose, tuple(without_earth(readings)), seen)
         self._free = [wire.both_ends for wire in loose for _ in wire.ends]
+        self._told = [bool(wire.far or wire.near) for wire in loose for _ in wire.ends]
         self.names = self.whole_evidence.names
 
     @cached_property
@@ -76,7 +77,7 @@ class Placing:
     def _is_placed(self, at: int) -> bool:
         if self._free[at]:
             return bool(self._own.whole[at])
-        if self._alike(np.flatnonzero(self.seen[at])):
+        if self._told[at] and self._alike(np.flatnonzero(self.seen[at])):
             return True
         return bool(self._own.whole[at]) and self._alike(self._may_be(at))
 

@@ -42,7 +42,7 @@ class Recovery:
     """The answer to a file of loose wires.
 
     standing: what is left, and the next check. unrecorded: motors of whose windings neither the
-    unit file nor a reading gives the ohms, and a loose wire runs to them.
+    unit file nor a reading gives the ohms, and a loose wire without a place may run to them.
     """
 
     unit: Unit
@@ -96,13 +96,21 @@ def recover(unit: Unit, record: WiresRecord) -> Recovery:
     if not lost.standing(replace(record, readings=())).remaining:
         raise _impossible(record, lost)
     standing = lost.standing(record, recorded)
-    far = {each.far.partition(".")[0] for each in lost.off.ends}
+    far = {lost.off.ends[end].far.partition(".")[0] for end in _unplaced(standing)}
     unrecorded = tuple(
         name
         for name in unrecorded_windings(known)
         if name in far and not all((name, key) in measured for key in _WINDINGS.values())
     )
     return Recovery(known, record, cautions(known, record), standing, unrecorded)
+
+
+def _unplaced(standing: Standing) -> set[int]:
+    """The ends of the record that some loose end without a place may be."""
+    if not standing.remaining:
+        return set()
+    left = (at for at, name in enumerate(standing.names) if name not in standing.placed)
+    return {int(end) for at in left for end in standing.may_be(at)}
 
 
 def _probes(record: WiresRecord) -> tuple[str, ...]:
