@@ -150,6 +150,16 @@ def test_a_reading_that_was_not_taken_is_none(text: str) -> None:
     refusal(text, "V")
 
 
+@pytest.mark.parametrize("text", ["OL", "0.L", "OL µF", "OL nF"])
+def test_over_range_on_microfarads_is_a_reading(text: str) -> None:
+    """A meter shows it on a shorted section; an open one reads next to nothing."""
+    assert parse_reading(text, "µF") == math.inf
+    assert format_quantity(math.inf, "µF") == "OL"
+    for other in ("open", "OL Ω"):
+        with pytest.raises(BadQuantity):
+            parse_reading(other, "µF")
+
+
 def test_a_reading_is_otherwise_read_like_a_quantity() -> None:
     assert parse_reading("27 V", "V") == 27
     assert parse_reading("OL", "Ω") == math.inf

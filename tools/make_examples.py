@@ -12,7 +12,6 @@ NAME: only the calls whose file name has this in it.
 from __future__ import annotations
 
 import datetime as dt
-import math
 import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -293,15 +292,9 @@ def file_text(call: Call, outcomes: Sequence[tuple[CheckCard, float | str]]) -> 
 
 
 def shown(card: CheckCard, found: float | str) -> str:
-    """An outcome as a technician writes it down.
-
-    Over range on anything but ohms (microfarads of a shorted section) is no number: the program
-    asks for "can't reach" then.
-    """
+    """An outcome as a technician writes it down."""
     if isinstance(found, str):
         return found
-    if math.isinf(found):
-        return "OL" if "Ω" in card.unit else "can't reach"
     return format_quantity(found, card.unit, DIGITS)
 
 

@@ -156,6 +156,10 @@ _SPELLING = str.maketrans(
     }
 )  # fmt: skip
 _OPEN = re.compile(r"(?:[o0]\.?l\.?|open|inf(?:init[ey])?|∞)(?![a-z]) ?(.*)", re.IGNORECASE)
+_OVER = re.compile(r"[o0]\.?l\.?(?![a-z]) ?(.*)", re.IGNORECASE)
+_OVER_RANGE = ("F",)
+"""Dimensions, besides ohms, of which a meter shows OL: microfarads."""
+
 _NOT_TAKEN = {"-", "\u2013", "\u2014", "can't reach", "cant reach", "cannot reach"}
 
 
@@ -179,10 +183,13 @@ def parse(text: str | float, unit: str, *, what: str = "") -> float:
 def parse_reading(text: str | float, unit: str, *, what: str = "") -> float | None:
     """A meter reading: as `parse`, and None for "can't reach" or "-", which is no reading.
 
-    Raises as `parse`.
+    "OL" is over range on microfarads too, where a meter shows it on a shorted section. Raises as
+    `parse`.
     """
     if isinstance(text, str) and _tidy(text).casefold() in _NOT_TAKEN:
         return None
+    if isinstance(text, str) and _over_range(text, unit):
+        return math.inf
     return parse(text, unit, what=what)
 
 
@@ -210,7 +217,8 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
     """
     dimension, scale = _known_unit(unit)
     if not math.isfinite(value):
-        return "OL" if value > 0 and dimension.symbol == "Ω" else f"{value} {unit}".rstrip()
+        over = value > 0 and dimension.symbol in ("Ω", *_OVER_RANGE)
+        return "OL" if over else f"{value} {unit}".rstrip()
     if not dimension.shown or unit in dimension.others:
         return f"{_significant(value, digits)} {unit}".rstrip()
     return _with_prefix(value * scale.factor, dimension, digits)
@@ -278,6 +286,15 @@ def _parse_text(text: str, unit: str, what: str) -> float:
         )
     value = _plain(float(number.replace(",", ".")), unit, what, typed=text)
     return _convert(value, suffix, unit, what, text, attached=not gap) if suffix else value
+
+
+def _over_range(text: str, unit: str) -> bool:
+    """Whether a meter shows over range on microfarads; "open" says something else than OL there."""
+    dimension = _known_unit(unit)[0].symbol
+    found = _OVER.fullmatch(_tidy(text)) if dimension in _OVER_RANGE else None
+    return found is not None and (
+        not found[1] or _look_up(found[1], _spellings(dimension)) is not None
+    )
 
 
 def _plain(value: float, unit: str, what: str, *, typed: str | None = None) -> float:

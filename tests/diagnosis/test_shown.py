@@ -72,9 +72,14 @@ def test_a_reading_dearer_than_the_repair_is_left_to_the_repair() -> None:
 
 
 def test_what_cannot_be_read_is_found_when_nothing_else_is_left() -> None:
-    told = verdict(heard(), allowed=["hums"])
+    told = verdict(heard(wrong_minutes=90.0), allowed=["hums"])
     assert (told.kind, told.confirm) == ("found", None)
     assert verdict(heard(shown_by=())).kind == "found"
+
+
+def test_a_dear_part_is_never_named_without_a_reading_on_it() -> None:
+    """Nothing else is left, and nothing of it can be read: no fan motor is bought on that."""
+    assert verdict(heard(wrong_minutes=300.0), allowed=["hums"]).kind == "undecided"
 
 
 def test_no_amps_in_a_lead_without_power_show_nothing_of_its_motor() -> None:

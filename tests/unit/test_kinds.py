@@ -376,7 +376,7 @@ def test_every_mode_in_the_table_or_on_the_list_of_additions() -> None:
         ("thermostat", "keeps_calling"), ("transformer", "tap_low"), ("transformer", "tap_high"),
         ("service", "neutral_lost"), ("service_switch", "pole1_burnt"),
         *((kind, f"pole{n}_burnt") for kind in ("breaker_2p", "disconnect_fused") for n in (1, 2)),
-        ("breaker_1p", "pole1_burnt"),
+        ("breaker_1p", "pole1_burnt"), ("terminal_board", "leak"),
     }  # fmt: skip
     same_as_other = {"contactor_2p", "disconnect_pullout", "disconnect_switch"}
     listed = {row for _, rows in (*TABLE.values(), *OPENED.values()) for row in rows}

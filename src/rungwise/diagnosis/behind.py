@@ -87,10 +87,10 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     refitted = suspect.kind == "transformer" and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
         yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
+    if suspect.kind == "high_pressure_switch" and suspect.repair.endswith(":find_cause"):
+        yield from _of_fans_outdoors(table)
     if not suspect.is_effect:
         return
-    if suspect.kind == "high_pressure_switch":
-        yield from _of_fans_outdoors(table)
     if suspect.kind in SECTIONS and _on_dual_capacitor(table, suspect):
         word, kind, pair = SECTIONS[suspect.kind]
         yield from _ids(table, (word,), ((kind, pair),))
@@ -118,6 +118,8 @@ def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
             names = (f"look-{part}-by-hand", f"ohms-{part}-C-R", f"ohms-{part}-C-S")
             yield from (name for name in names if name in known)
             yield from _ids(table, ("uf",), (("dual_capacitor", "FAN-C"),))
+            again = (card for card in table.checks if card.id.startswith("cooled-held-"))
+            yield from (card.id for card in again if part in card.touches)
 
 
 def _dead_first(card: CheckCard) -> float:

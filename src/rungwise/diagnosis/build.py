@@ -31,13 +31,11 @@ from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit import Unit
 
 PARTICLES = 12
-FEWER = 8
-"""Particles of a suspect whose severity is always the same, at most."""
 
 CHUNK = 1536
 """Specimens whose checks are read together."""
 
-FORMAT = "9"
+FORMAT = "10"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -57,6 +55,10 @@ SEVERITIES: dict[str, tuple[float, ...]] = {
 }
 """Severities at which slopes are taken: two where a listed fault may be mild or bad, one where an
 unlisted way is sketched, or the severity is always the same."""
+
+KEPT_SHARE = {LISTED: 1.0, UNLISTED: 2.0 / 3.0, FIXED: 4.0 / 3.0}
+"""Particles of a sort over those of a listed fault.  A fault of one severity needs more: whether a
+switch opens behind it, and is found open as one comes and once it is dead, makes eight sorts."""
 
 Progress = Callable[[float], None]
 
@@ -94,7 +96,7 @@ def table_of(
     listed = tuple(suspects if chosen is None else chosen)
     design = _Design.of(suspects, checks, seed)
     sorts = np.array([_sort(each) for each in listed])
-    count = np.where(sorts == FIXED, min(particles, FEWER), particles)
+    count = np.array([_kept(sort, particles) for sort in sorts])
     filled, runs = _Filled.empty(count, checks), _runs(sorts, particles, design)
     settled = _whole_bench(suspects, [([listed[at] for at in r.places], r.layout) for r in runs])
     done = start = 0
@@ -128,6 +130,11 @@ def table_of(
     )
 
 
+def _kept(sort: str, particles: int) -> int:
+    """How many particles a suspect of a sort has."""
+    return max(1, round(KEPT_SHARE[sort] * particles))
+
+
 def _sort(suspect: Suspect) -> str:
     if not suspect.ranged:
         return FIXED
@@ -151,7 +158,7 @@ def _runs(sorts: npt.NDArray[np.str_], particles: int, design: _Design) -> list[
     """What is worked, sort after sort."""
     made = []
     for sort, severities in SEVERITIES.items():
-        kept = min(particles, FEWER) if sort == FIXED else particles
+        kept = _kept(sort, particles)
         places = np.flatnonzero(sorts == sort)
         made.append(_Run(sort, places, design.layout(kept, severities), kept))
     return made

@@ -177,6 +177,8 @@ _ALONE: dict[str, tuple[tuple[str, str], ...]] = {
     "door_switch": (("1", "2"),),
     "potential_relay": (("1", "2"), ("2", "5")),
     "disconnect_fused": (("line1", "load1"), ("line2", "load2")),
+    "delay": (("y_in", "c"),),
+    "terminal_board": (("Y", "C"),),
 }
 """Pairs of terminals measured in ohms with the part's leads off."""
 
@@ -193,12 +195,21 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     for a, b in _ALONE.get(part.kind, ()):
         label = "coil" if a == "coil1" else f"{a}-{b}"
         name = f"ohms-coil{_suffix(part)}" if a == "coil1" else f"ohms-{part.name}-{a}-{b}"
+        if part.kind == "terminal_board":
+            name = f"alone-{name}"  # the same two points are read with nothing taken off, too
         ohms = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
         yield _leads_off(unit, part, name, f"ohms {label}", (a, b), ohms)
     for a, b in _SECTIONS.get(part.kind, ()):
         farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
         name = f"uf-{part.name}-{a}-{b}"
         yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), farads)
+    if part.kind == "dual_capacitor":
+        to_can = OhmReader("apart", f"{part.name}.C", EARTH)
+        check = _leads_off(
+            unit, part, f"ohms-{part.name}-C-can", "ohms C to the can", ("C",), to_can
+        )
+        card = replace(check.card, where=f"{part.name}.C to bare metal of the can")
+        yield replace(check, card=card)
     if part.kind == "heater_thermostat":
         chilled = OhmReader("chilled", f"{part.name}.1", f"{part.name}.2")
         name = f"chilled-ohms-{part.name}-1-2"
@@ -240,7 +251,8 @@ def _leads_off(
     unit: Unit, part: Part, name: str, title: str, ends: tuple[str, ...], reader: Reader
 ) -> Check:
     # Megohms see whatever still hangs on the other end of a winding or heater.
-    off = unit.kind_of(part.name).terminals if part.kind in _INSULATED else ends
+    whole = part.kind in _INSULATED or len(ends) == 1
+    off = unit.kind_of(part.name).terminals if whole else ends
     terminals = tuple(f"{part.name}.{end}" for end in off)
     leads = sum(len(unit.wires_at(terminal)) for terminal in terminals)
     quantity, instrument, symbol = "ohms", OHMS.name, "Ω"

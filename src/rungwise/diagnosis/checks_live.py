@@ -189,6 +189,7 @@ _CONTACTS: dict[str, tuple[tuple[str, str], ...]] = {
     "breaker_2p": (("line1", "load1"), ("line2", "load2")),
     "breaker_1p": (("line1", "load1"),),
     "service_switch": (("line1", "load1"),),
+    "door_switch": (("1", "2"),),
     "contactor_1p": (("L1", "T1"), ("L2", "T2")),
     "contactor_2p": (("L1", "T1"), ("L2", "T2")),
     "disconnect_pullout": (("line1", "load1"), ("line2", "load2")),
@@ -377,6 +378,10 @@ def _amps(unit: Unit) -> Iterator[Check]:
         for wire, _ in unit.wires_at(f"{part.name}.1"):
             what = f"the {part.title}"
             yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
+    for part in unit.parts_of_kind("potential_relay"):
+        for wire, _ in unit.wires_at(f"{part.name}.1")[:1]:
+            what = "the start capacitor's lead, once it runs"
+            yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
     for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
         # The heater's wire may sit on the same lug and carries its own amps only.
         feeds = [w for w, _ in unit.wires_at(f"{part.name}.L1") if w.carries == "L1"]
@@ -396,7 +401,9 @@ def _motor_amps(unit: Unit, part: Part) -> Iterator[Check]:
             if part.place == "outdoor":
                 held = _clamp(wire, what, "starting", CLAMP, part.place, part.name)
                 yield _of_winding(held, end)
-            if part.kind == "compressor":
+            # Once more when what heat and pressure opened has closed: behind an open switch a fan
+            # that is stuck stands like a good one.
+            if part.kind == "compressor" or (part.place == "outdoor" and end == "C"):
                 again = _clamp(wire, what, "restart", CLAMP, part.place, part.name)
                 yield _of_winding(again, end)
 

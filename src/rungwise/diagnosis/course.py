@@ -66,7 +66,21 @@ class Course:
     @cached_property
     def restart(self) -> Solution:
         """The first seconds of a call once all that heat and pressure opened has closed again."""
-        return self._last_call[0]
+        first = self._last_call[0]
+        held = [key for key in self._overloads if np.any(self.values.get(key, 0.0))]
+        if not held:
+            return first
+        closed = {**self.values, **dict.fromkeys(held, np.asarray(0.0))}
+        rows = np.flatnonzero(np.any([self.values[key] > 0 for key in held], axis=0))
+        again = solve(self.plan, STARTING, _some(closed, rows), rows.size)
+        found = spliced(first, again, rows)
+        return replace(found, batch=found.batch.with_values(closed))
+
+    @property
+    def _overloads(self) -> list[Key]:
+        """The handles by which an overload is found open, whatever opened it."""
+        rules = self.plan.rules
+        return [(block, "overload_held") for block, rule in rules if isinstance(rule, OverloadRule)]
 
     @cached_property
     def _last_call(self) -> tuple[Solution, Solution]:

@@ -21,6 +21,7 @@ __all__ = [
     "proof_left",
     "seems_healthy",
     "stands",
+    "unseen",
 ]
 
 NOT_READ_HERE = (
@@ -38,6 +39,13 @@ NOT_STANDING_OUT = 0.5
 
 AS_ON_A_GOOD_UNIT = 0.15
 """The readings speak this much for a good unit against any likely fault, or more."""
+
+TOLD_APART = 2.0
+"""Readings that make a fault this much likelier against a good unit tell the two apart."""
+
+HARMLESS_SHARE = 0.85
+"""Share of what reads as a good unit does that is nothing to repair now; the rest is what this
+proof does not see (common practice, no source)."""
 
 WORTH_COMPARING = 0.02
 """Probability of a fault that is likely enough to be compared with."""
@@ -67,11 +75,25 @@ def seems_healthy(belief: Belief) -> bool:
     return now[HEALTHY] >= AS_ON_A_GOOD_UNIT * max(risen, default=0.0) * before[HEALTHY] > 0.0
 
 
+def unseen(belief: Belief) -> float:
+    """Probability that nothing is wrong which these readings would have shown.
+
+    Nothing wrong, with most of what they tell from it no better than by `TOLD_APART`: what reads
+    as a good unit does in everything that was read is no ground to change a part.
+    """
+    before, now = belief.upto(0).by_suspect(), belief.by_suspect()
+    good = now[HEALTHY] / before[HEALTHY]
+    told = (now[each] for each in now if now[each] >= TOLD_APART * good * before[each])
+    alike = 1.0 - belief.none_of_these - sum(told) - now[HEALTHY]
+    return now[HEALTHY] + HARMLESS_SHARE * max(alike, 0.0)
+
+
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
     Volts under load, amps of compressor and fan, microfarads under load of each section, the drop
-    over each pole that switches, volts on the coil.
+    over each pole that switches, what is hot or burnt on the way from the panel, and once it is
+    dead the joints: a unit that runs may still burn in one of them.
     """
     known = {card.id: card for card in table.checks}
     return tuple(known[name] for name in dict.fromkeys(_names(table)) if name in known)
@@ -114,7 +136,9 @@ def _names(table: FaultTable) -> Iterator[str]:
     yield from (f"drop-{part}-L1-T1" for part in contactors)
     yield from (f"drop-{part}-L2-T2" for part in contactors if kinds[part] == "contactor_2p")
     yield "volts-coil"
-    yield "look-plunger"
+    yield from (f"look-{part}-smell" for part, kind in kinds.items() if kind.startswith("breaker"))
+    yield from (f"look-{part}-burnt" for part, kind in kinds.items() if kind.startswith("disconn"))
+    yield "look-joints-outdoor"
 
 
 def _common_amps(table: FaultTable, motor: str) -> str:

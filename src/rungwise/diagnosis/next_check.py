@@ -58,7 +58,7 @@ LIKELY = 0.5
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
 
-MOST_OF_HEALTHY = 14
+MOST_OF_HEALTHY = 16
 """Readings, the symptoms counted, after which a unit that seems healthy is let go."""
 
 TELLS_ALONE = 0.1
@@ -246,6 +246,11 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
     unread = [repair for repair in likely if not read_directly(call.belief, repair)]
     cards = (call.deciding(repair) for repair in unread)
     card = next((each for each in cards if each is not None), None)
+    if card is None and call.best >= LIKELY:
+        # A call may end undecided at an effect; what clears its cause is read all the same.
+        owed = owed_checks(call.belief, most_likely_suspect(call.belief, call.repair), call.allowed)
+        if owed:
+            return call.making(owed[0], OWED_FIRST)
     return call.making(card, SHOW_FIRST) if card else _seen_again(call) or advice
 
 

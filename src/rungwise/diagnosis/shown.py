@@ -38,6 +38,9 @@ __all__ = [
 SPEAKS_FOR_NATS = math.log(3.0)
 """A reading shows a fault that makes it three times as likely as a good unit does."""
 
+DEAR_MINUTES = 300.0
+"""A part that costs this in vain is never named without a reading on it."""
+
 LEFT_ALONE = 0.9
 """Probability of a block at which nothing else is left, where no reading on it can be made."""
 
@@ -112,6 +115,9 @@ def showing(belief: Belief, repair: str, allowed: Collection[str] | None = None)
     accused = _accused(belief, repair)
     if any(_shows(belief, place, suspect) for suspect in accused for place in _places(belief)):
         return True
+    best = most_likely_suspect(belief, repair)
+    if best.shown_by and best.wrong_minutes >= DEAR_MINUTES:
+        return False
     return not _direct(belief, accused, allowed) and _left_alone(belief, accused)
 
 
@@ -215,6 +221,8 @@ def _shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
         return False
     if card.unit == "A" and belief.readings[place].value < LEAST_AMP:
         return False
+    if card.live and card.unit == "µF" and belief.readings[place].value == 0.0:
+        return False  # no amps, or no volts to divide by: of a section that is not fed
     if healthy_repair(belief.table) is None:
         return False
     if belief.log_ratio(suspect.id, place, HEALTHY) < SPEAKS_FOR_NATS:

@@ -17,10 +17,12 @@ from rungwise.diagnosis.healthy_proof import (
     proof_batch,
     proof_left,
     seems_healthy,
+    unseen,
 )
 from rungwise.diagnosis.ordering import best_order
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
+    DEAR_MINUTES,
     Confirmation,
     bears_weight,
     confirmation,
@@ -40,9 +42,6 @@ Kind = Literal["found", "suspected", "undecided", "none_of_these", "nothing_wron
 TEMPTING = 0.05  # a part never believed above this tempted nobody
 RUNNER_UP = 0.01
 CLEARING_BITS = 1.0
-DEAR_MINUTES = 300.0
-"""A part that costs this in vain is not named where no reading on it speaks and none could."""
-
 WATCHED = 3  # of the faults that may come and go, told with an acquittal
 
 
@@ -175,6 +174,7 @@ def verdict(
 def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None) -> Verdict:
     """An acquittal once its proof is complete as far as it can be."""
     healthy = next(each for each in _answers(belief) if each.suspect.id == HEALTHY)
+    healthy = replace(healthy, probability=unseen(belief))
     if proof_left(belief, allowed):
         return replace(plain, try_order=_try_order((plain.answer or healthy, *plain.runners_up)))
     table, made = belief.table, {reading.check for reading in belief.readings}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import multiprocessing
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache, partial
 from typing import Any
 
@@ -17,6 +17,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.errors import BadInput, UnknownName
 from rungwise.study.ngspice_source import NgspiceSource
+from rungwise.study.noticing import is_noticed
 from rungwise.study.sources import EngineSource, Source, SourceName
 from rungwise.study.tally import Missed, Tally, missed, tally
 from rungwise.study.technician import Technician
@@ -161,4 +162,8 @@ def _work(
     read: Source = NgspiceSource(bench) if source == "ngspice" else EngineSource(bench)
     luck = int(rng.integers(2**32))
     technician = Technician(bench, truth.suspect, shop.checks, read, luck)
-    return [work_call(shop.start, truth, technician.take, each, call, name) for each in policies]
+    noticed = is_noticed(truth, shop.checks)
+    return [
+        replace(work_call(shop.start, truth, technician.take, each, call, name), noticed=noticed)
+        for each in policies
+    ]

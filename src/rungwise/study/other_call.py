@@ -100,7 +100,7 @@ def _told(case: Case) -> dict[str, Any]:
 
 
 def _ended(working: _Working, case: Case, *, stopped: bool) -> dict[str, Any]:
-    end = verdict(working.belief)
+    end = verdict(working.belief, allowed=working.allowed)
     suspect = end.answer.suspect if end.answer else None
     repair = end.answer.repair if end.answer else ""
     return {

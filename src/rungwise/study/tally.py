@@ -63,11 +63,13 @@ class Tally:
     minutes: float
     priced_minutes: float
     live: float
+    noticed_first: Share
 
     def rows(self) -> list[tuple[str, str]]:
         """What was counted and how much, in words."""
         return [
             ("culprit first", self.culprit_first.text()),
+            ("culprit first, of faults that are noticed", self.noticed_first.text()),
             ("contactor condemned", self.contactor_condemned.text()),
             ("checks", f"{self.checks:.1f}"),
             ("minutes", f"{self.minutes:.1f}"),
@@ -80,6 +82,7 @@ class Tally:
         told = asdict(self)
         for name, share in (
             ("culprit_first", self.culprit_first),
+            ("noticed_first", self.noticed_first),
             ("contactor_condemned", self.contactor_condemned),
         ):
             told[name] |= {"share": share.share, "interval_95": list(share.interval)}
@@ -102,7 +105,7 @@ class Missed:
 
 def tally(policy: str, outcomes: Sequence[Outcome]) -> Tally:
     """Count one policy's outcomes, at least one."""
-    count = len(outcomes)
+    count, noticed = len(outcomes), [each for each in outcomes if each.noticed]
     return Tally(
         policy=policy,
         culprit_first=Share(sum(each.culprit_first for each in outcomes), count),
@@ -111,6 +114,7 @@ def tally(policy: str, outcomes: Sequence[Outcome]) -> Tally:
         minutes=fmean(each.minutes for each in outcomes),
         priced_minutes=fmean(each.priced_minutes for each in outcomes),
         live=fmean(each.live for each in outcomes),
+        noticed_first=Share(sum(each.culprit_first for each in noticed), len(noticed)),
     )
 
 

@@ -33,7 +33,7 @@ class Truth:
 
     plan: the unit's circuit with its own strays. values: every spread and every faulty parameter,
     float [1]. still_hot: whether an overload that tripped is still open when the unit is measured
-    dead. line_volt: supply before any fault.
+    dead. line_volt: supply before any fault. good: the same specimen without its fault.
     """
 
     plan: Plan
@@ -41,6 +41,7 @@ class Truth:
     values: dict[Key, FloatArray]
     still_hot: bool
     line_volt: float
+    good: dict[Key, FloatArray]
 
     @property
     def faulty_blocks(self) -> frozenset[str]:
@@ -75,9 +76,10 @@ def draw_truth(
     line_volt = float(rng.uniform(*LINE_VOLTS))
     for part in suspects.unit.parts_of_kind("service"):
         values[(part.name, "leg_volt")] = np.array([0.5 * line_volt])
+    good = dict(values)
     _break(suspects, values, suspect.edits, rng)
     plan = _with_own_strays(suspects.plan, rng)
-    return Truth(plan, suspect, values, bool(rng.integers(2)), line_volt)
+    return Truth(plan, suspect, values, bool(rng.integers(2)), line_volt, good)
 
 
 def _by_weight(suspects: SuspectSet, rng: np.random.Generator) -> Suspect:

@@ -86,7 +86,8 @@ class Outcome:
     contactor_at_fault: whether the fault is in the contactor. line_volt: supply, V.
     verdict: "found", "undecided" or "none_of_these". answer: its best repair, "" for none of
     these. minutes: working time with changes of condition. priced_minutes: the same with the
-    price of danger. live: how many of the checks were made on live parts.
+    price of danger. live: how many of the checks were made on live parts. noticed: whether the
+    fault, in the degree drawn, is one that somebody would call for.
     """
 
     policy: str
@@ -107,6 +108,7 @@ class Outcome:
     priced_minutes: float
     live: int
     steps: tuple[Step, ...]
+    noticed: bool = True
 
     @property
     def culprit_first(self) -> bool:

@@ -38,6 +38,12 @@ MOVED_TERMINALS = (
 been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
 Others make no difference to a call for cooling, or no other than an open Y (common practice)."""
 
+SWITCHED_POLES = {
+    "contactor_1p": (("T1", "L1"),),
+    "contactor_2p": (("T1", "L1"), ("T2", "L2")),
+}
+"""By kind of contactor, the load and the line side of each pole that it opens."""
+
 NEAR_M = 3.0
 """Within a cabinet wires are shorter; what comes from indoors is longer."""
 
@@ -55,7 +61,17 @@ def swaps(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     for part, first, second in SWAPPED_TERMINALS:
         if part in unit.part_by_name:
             yield from _swap(unit, part, first, second)
+    yield from _on_line(unit)
     yield from _control(unit)
+
+
+def _on_line(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """A lead of the load side landed on the line side of its pole: it is fed for ever."""
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        for right, wrong in SWITCHED_POLES[part.kind]:
+            a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
+            for wire in (each for each, _ in unit.wires_at(a) if is_field_wire(each)):
+                yield a, b, ((wire, a, b),)
 
 
 def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str, str, Moves]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.unit.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.unit.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.unit.rule import FuseRule
@@ -88,6 +90,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
     worse = another(
         f"pole{pole}", "breaker", 0.3, (Draw(ohm, 5.0, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
     )
+    worse = replace(worse, signs=burnt.signs)
     return (_pole_open(pole), burnt, worse) if of_two else (burnt, worse)
 
 
@@ -107,7 +110,7 @@ def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
     return (
         Mode(
             "tripped",
-            "breaker tripped, nothing found behind it",
+            "breaker tripped, by what is not known",
             tripped,
             (Draw("held_tripped", 1, 1),),
             *_RESET,

@@ -30,6 +30,9 @@ FAR_OFF = (1.15, 4.0)
 ACROSS_OHM = (0.5, 3000.0)
 """A section that leaks from plate to plate."""
 
+ANOTHER_SHARE = 0.015
+"""How often a section has some other microfarads, against its listed ways (common practice)."""
+
 _UF_SOURCE = "±6 % is marked on most run capacitors; the rating by make, common practice"
 _READ = frozenset({"microfarads"})
 _SHORT = frozenset({"microfarads", "ohms"})
@@ -95,8 +98,8 @@ def _section_modes(
                 repair_text, 0.6),
         _listed(f"{prefix}_shorted", f"{what} shorted", shorted, Draw(f"{prefix}_shorted", 1, 1),
                 repair_text, 0.5, _SHORT),
-        another(f"{prefix}_uf", what, 3.0, (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),),
-                repair, _READ, _MINUTES),
+        another(f"{prefix}_uf", what, ANOTHER_SHARE * sum(weights),
+                (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),), repair, _READ, _MINUTES),
         another(
             f"{prefix}_across",
             what,
