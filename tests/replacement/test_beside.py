@@ -11,7 +11,7 @@ from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 
 
-def unit_of(*, awg: float = 10.0, **stated: dict[str, float]) -> Unit:
+def unit_of(stated: dict[str, dict[str, float]], awg: float = 10.0) -> Unit:
     """A plain unit with stated figures of its parts, and its run of another gauge."""
     unit = arrangement("two_pole_plain")
     parts = (replace(p, values={**p.values, **stated.get(p.name, {})}) for p in unit.parts)
@@ -51,7 +51,7 @@ STRONG = {"fla_a": 40.0, "lra_a": 240.0}
 def test_what_is_stated_too_small_refuses_a_larger_motor(
     stated: dict[str, dict[str, float]], awg: float, rules: set[str]
 ) -> None:
-    (found,) = fit(unit_of(awg=awg, **stated), [compressor(25.0, 130.0)])
+    (found,) = fit(unit_of(stated, awg), [compressor(25.0, 130.0)])
     assert bars(found) == rules
 
 
@@ -65,9 +65,20 @@ def test_what_the_unit_does_not_say_is_asked_for_and_refuses_nothing() -> None:
 
 def test_a_motor_of_two_voltages_runs_on_208_volts() -> None:
     """Two legs of 120 V a third of a turn apart are 208 V: within ±10 % of 208/230, not of 230."""
-    unit = unit_of(service={"apart_deg": 120.0})
+    unit = unit_of({"service": {"apart_deg": 120.0}})
     two = replace(compressor(16.0, 80.0), name="two")
     two = replace(two, figures={**two.figures, "rated_volt_low": 208.0})
     both, one = fit(unit, [two, compressor(16.0, 80.0)])
     assert bars(both) == set()
     assert bars(one) == {"motor.volts"}
+
+
+@pytest.mark.parametrize("device", ["indoor_breaker", "service_switch"])
+def test_a_blower_is_held_to_what_is_stated_indoors(device: str) -> None:
+    """13 A on 10 A; and on 20 A, which is more than 1.25 × 13 A = 16.3 A."""
+    figures = {"rated_volt": 120.0, "rated_a": 13.0, "run_uf": 15.0, "rated_rpm": 1075.0,
+               "poles": 6.0}  # fmt: skip
+    blower = Candidate("new", ("blower",), "fan_motor", figures)
+    for rating, rules in ((10.0, {"beside.device"}), (20.0, set())):
+        (found,) = fit(unit_of({device: {"rating_a": rating}}), [blower])
+        assert bars(found) == rules

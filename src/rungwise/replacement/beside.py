@@ -174,17 +174,21 @@ def _too_large(
 
 def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[tuple[Reason, bool]]:
     amp = fitted.number(motor, "rated_a")
-    for part in fitted.unit.parts_of_kind("breaker_1p"):
-        yield (
-            AtLeast(
-                rule="beside.device",
-                figure=f"the {part.title}",
-                has=fitted.number(part.name, "rating_a"),
-                needs=MOTOR_SHARE * amp,
-                unit="A",
-                why=f"1.25 times the motor's {amp:g} A",
-                otherwise="It opens in ordinary use.",
-                source="NEC 430.22",
-            ).reason(),
-            reference.stated(part.name, "rating_a"),
-        )
+    for kind, share, source in (
+        ("breaker_1p", MOTOR_SHARE, "NEC 430.22"),
+        ("service_switch", 1.0, PRACTICE),
+    ):
+        for part in fitted.unit.parts_of_kind(kind):
+            yield (
+                AtLeast(
+                    rule="beside.device",
+                    figure=f"the {part.title}",
+                    has=fitted.number(part.name, "rating_a"),
+                    needs=share * amp,
+                    unit="A",
+                    why=f"{share:g} times the motor's {amp:g} A",
+                    otherwise="It opens or overheats in ordinary use.",
+                    source=source,
+                ).reason(),
+                reference.stated(part.name, "rating_a"),
+            )
