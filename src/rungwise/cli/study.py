@@ -96,19 +96,17 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """
+    numbers = tuple(only or range(calls))
     if tables:
         _write_tables(tables, world)
     elif world is World.WIRES:
-        _wires(tuple(only or range(calls)), seed, processes, results, as_json=as_json)
+        _wires(numbers, seed, processes, results, as_json=as_json)
     elif world is World.REPAIRS:
-        numbers = tuple(only or range(calls))
         _tell_proofs(_proofs(numbers, seed, processes, results), seed, tell=tell, as_json=as_json)
     elif world is World.OTHER:
-        numbers = tuple(only or range(calls))
         lines = _other(numbers, seed, processes, results, plates=plates)
         _tell_other(lines, seed, tell=tell, as_json=as_json)
     elif world is World.ISOLATION:
-        numbers = tuple(only or range(calls))
         lines = _isolation(numbers, seed, processes, results)
         _tell_isolation(lines, seed, tell=tell, as_json=as_json)
     else:
