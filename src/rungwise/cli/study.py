@@ -87,12 +87,10 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
 ) -> None:
     """Simulate calls with drawn faults, work each to a verdict, and count how it ended.
 
-    Own world: every reading comes from ngspice unless --source says otherwise, and each call is
-    worked by the program's own choice of checks and by two plainer ones. Other world: houses,
-    faults and readings that the engine had no hand in; wires: cabinets of that world whose wires
-    were all pulled off, worked as `rungwise recover` asks; isolation: damaged descriptions, whose
-    plans are followed in the unit as it truly is; repairs: proofs of repairs there, two of three
-    with a second fault left in. See docs/study.md, rewiring.md, isolation.md, proof.md.
+    Own world: read by ngspice unless --source says otherwise, worked by three ways of choosing
+    checks. Other world: houses that the engine had no hand in; wires: cabinets of it whose wires
+    were all pulled off; isolation: plans of damaged descriptions, followed in the true unit;
+    repairs: proofs there, two of three with a second fault left in. See docs/study.md.
 
     Example: rungwise study --calls 5 --seed 1 --policy rungwise
     """

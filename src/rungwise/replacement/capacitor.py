@@ -99,7 +99,7 @@ def _microfarads(
         has,
         wants,
         "µF",
-        "±6 % as marked on most run capacitors, EIA-456 family, from memory",
+        "±6 % as marked on most run capacitors, EIA-456 family; check your own copy",
     )
 
 
