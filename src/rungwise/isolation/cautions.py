@@ -86,7 +86,8 @@ def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
 
 
 def _control(stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
-    most = max((each.volt for each in stays_live if each.kind == "control"), default=0.0)
+    here = [each.volt for each in stays_live if each.kind == "control" and each.within]
+    most = max(here, default=0.0)
     if most:
         yield Caution(
             "CAUTION",

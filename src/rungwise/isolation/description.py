@@ -71,7 +71,12 @@ class Description:
             f"{_capital(point_words(unit, end))} is joined by plain wires and contacts to {far}: "
             "as drawn that is a dead short."
         )
-        return Refusal(kind, (end, *others), what, "take out the wire that is not there")
+        return Refusal(
+            kind,
+            (end, *others),
+            what,
+            "take that wire out of the description, or draw where it really goes",
+        )
 
     def _devices(self) -> Iterator[Refusal]:
         """Isolating devices with a side that no source feeds, or that feeds nothing."""

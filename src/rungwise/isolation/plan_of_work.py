@@ -12,7 +12,7 @@ from rungwise.isolation.demand import cannot_be_ended
 from rungwise.isolation.description import Description
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
-from rungwise.isolation.reach import Names, Reach
+from rungwise.isolation.reach import Names, Reach, Reached
 from rungwise.isolation.readings import Readings
 from rungwise.isolation.scopes import SCOPES, Grounds, scope_of
 from rungwise.isolation.shape import Caution, Opened, Refusal, Scope, StaysLive, Step, WorkPlan
@@ -176,10 +176,20 @@ class _Maker:
         volt = max(abs(leg) for leg in self.topology.hot.values())
         for place, ends in groupby(sorted(line, key=self._place), self._place):
             yield StaysLive("line", tuple(ends), place, volt, within=False)
+        yield from self._control(left, points)
+
+    def _control(self, left: Reached, points: Names) -> Iterator[StaysLive]:
+        """Both sides of every control circuit whose transformer stays on, by place."""
+        topology = self.topology
+        edges = [*topology.metal, *topology.contacts, *topology.demand]
+        fed = [winding for winding in topology.windings if winding.part in left.low]
+        both = topology.joined([end for each in fed for end in each.second], edges)
+        live = [end for end in self.unit.terminals() if end in both | left.control]
         low = max((self.reach.low_volt(part) for part in left.low), default=0.0)
-        control = [end for end in every if end in left.control & points]
-        for place, ends in groupby(sorted(control, key=self._place), self._place):
-            yield StaysLive("control", tuple(ends), place, low, within=True)
+        where = [(self._place(end), end in points) for end in live if end not in left.line]
+        for place, within in sorted(set(where)):
+            ends = [e for e in live if (self._place(e), e in points) == (place, within)]
+            yield StaysLive("control", tuple(ends), place, low, within=within)
 
     def _place(self, end: str) -> str:
         return self.grounds.place(end.rpartition(".")[0])
