@@ -183,3 +183,17 @@ def test_a_bad_file_is_bad_input(
     assert result.code == 2
     assert result.json["error"]["kind"] == "BadWiresFile"
     assert result.json["error"]["next_step"] == "did you mean contactor?"
+
+
+def test_a_terminal_found_crowded_is_told_and_does_not_fail_the_work(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "wires.toml"
+    file.write_text('[[as_found]]\nwire = "fan_c"\nends = ["plate", "splice"]\n', encoding="utf-8")
+    told = ran(capsys, "rewire", "one_pole_heater", str(file), "--json").json
+    assert told["crowded_as_found"] == []
+    two = '[[as_found]]\nwire = "comp_s"\nends = ["plate", "push-on"]\n'
+    file.write_text(two, encoding="utf-8")
+    result = ran(capsys, "rewire", "one_pole_heater", str(file))
+    assert result.code == 0
+    assert "no room on capacitor.HERM" in words(result)

@@ -54,7 +54,8 @@ class Answer:
                 {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
                 for wire, in_lb in told.torques
             ],
-            "crowded": [{**asdict(each), "text": crowded_text(each)} for each in told.crowded],
+            "crowded": _crowds_json(told.crowded),
+            "crowded_as_found": _crowds_json(told.crowded_found),
         }
 
 
@@ -62,6 +63,10 @@ def consequence_json(each: Consequence, situations: Sequence[Situation]) -> dict
     """A consequence with all its situations."""
     names = [situations[at].name for at in each.situations]
     return {"part": each.part, "text": each.text, "situations": names}
+
+
+def _crowds_json(crowds: Iterable[Crowd]) -> list[dict[str, Any]]:
+    return [{**asdict(each), "text": crowded_text(each)} for each in crowds]
 
 
 def crowded_text(crowd: Crowd) -> str:

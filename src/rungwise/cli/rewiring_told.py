@@ -36,6 +36,8 @@ def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
     if told.found is not None:
         page.heading("as found")
         _tell_check(page, answer, told.found, "Every wire was where it does what it should.")
+    for crowd in told.crowded_found:
+        page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
     if told.moves is not None and told.left is None:
         page.heading("the moves")
         _tell_moves(page, told.moves)

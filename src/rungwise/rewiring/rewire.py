@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.rewiring.caution import Caution, cautions
@@ -25,7 +25,8 @@ class Rewiring:
 
     unit: with colours and gauges as they were found. found: what is wrong or harmless as found,
     None where nothing was written down. moves: None where no part comes out. left: None where
-    nothing was written down as left. crowded: terminals left with wires that they do not hold.
+    nothing was written down as left. crowded: terminals left with wires that they do not hold;
+    crowded_found: those that were found so.
     torques: of each end that a screw of the part holds as left, the in-lb, None where not written.
     """
 
@@ -37,6 +38,7 @@ class Rewiring:
     left: LeftCheck | None
     crowded: tuple[Crowd, ...] = ()
     torques: tuple[tuple[str, float | None], ...] = ()
+    crowded_found: tuple[Crowd, ...] = ()
 
     @property
     def passes(self) -> bool:
@@ -59,9 +61,12 @@ def rewire(unit: Unit, record: WiresRecord) -> Rewiring:
         moves = move_list(there, right, record.part, record.new)
     if record.as_left:
         left = _left(yardstick, right, record)
-    crowded = tuple(_crowded(yardstick, with_new_part(known, record.part, record.new), record))
+    later = with_new_part(known, record.part, record.new)
+    places = record.new.places if record.new else {}
+    crowded = tuple(_loaded(yardstick, crowds(record.as_left, later, places)))
+    crowded_found = tuple(_loaded(yardstick, crowds(record.as_found, unit, {})))
     warned, torques = cautions(known, record), tuple(_torques(record))
-    return Rewiring(known, record, warned, found, moves, left, crowded, torques)
+    return Rewiring(known, record, warned, found, moves, left, crowded, torques, crowded_found)
 
 
 def _torques(record: WiresRecord) -> Iterator[tuple[str, float | None]]:
@@ -72,11 +77,11 @@ def _torques(record: WiresRecord) -> Iterator[tuple[str, float | None]]:
             yield entry.wire.name, entry.torque_in_lb
 
 
-def _crowded(yardstick: Yardstick, later: Unit, record: WiresRecord) -> Iterator[Crowd]:
-    """The terminals as left that do not hold their wires, with the amps these carry when right."""
+def _loaded(yardstick: Yardstick, found: Iterable[Crowd]) -> Iterator[Crowd]:
+    """The terminals that do not hold their wires, with the amps these carry when all is right."""
     meant = yardstick.meant
     lasts = [each.condition.horizon == "settled" for each in yardstick.situations]
-    for each in crowds(record.as_left, later, record.new.places if record.new else {}):
+    for each in found:
         at = [meant.wires.index(name) for name, _ in each.wires if name in meant.wires]
         yield replace(each, amp=float(meant.wire_amp[lasts][:, at].max()) if at else 0.0)
 
