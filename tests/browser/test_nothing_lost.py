@@ -232,6 +232,29 @@ def test_a_later_entry_does_not_overtake_one_that_waits(
         assert book.readings.now(shop.call)[VOLTS].typed == "0.2 V"
 
 
+def test_half_a_signal_holds_nobody_up(phone: Phone, shop: Shop, store: Store) -> None:
+    """An answer that does not come: the next reading can be typed, and both are kept in order."""
+    page = phone()
+    open_check(page, shop)
+    held: list[Route] = []
+
+    def first_hangs(route: Route) -> None:
+        if held:
+            route.continue_()
+        held.append(route)
+
+    page.route("**/readings", first_hangs)
+    keep(page, "27")
+    expect(page.locator("#status")).to_contain_text("Kept on this phone, and being sent")
+    keep(page, "0.2")
+    expect(page.locator("#tray")).to_contain_text("2 entries wait")
+    page.locator("section.check input[name=typed]").fill("half ty")
+    held[0].continue_()
+    expect(page.locator("#tray")).to_be_hidden(timeout=20_000)
+    expect(page.locator("section.check input[name=typed]")).to_have_value("half ty")
+    assert [typed for _, typed in told_of(store, shop.call)] == ["27 V", "0.2 V"]
+
+
 def test_a_double_tap_opens_one_call(phone: Phone, shop: Shop, store: Store) -> None:
     page = phone(script=False)
     page.goto("/new-call")

@@ -5,7 +5,7 @@
 const entries = (() => {
   const MARK = "rungwise.entry ";
   const OLD = "rungwise.unsent";
-  const WAIT_MS = 30000;
+  const WAIT_MS = 20000;
   const LOCK_MS = 8000;
   const STRANGER = "Something between this phone and Rungwise answers, perhaps a page that wants a login.";
   const nowhere = { getItem: () => null, removeItem: () => {}, setItem: () => { throw new Error("no room"); } };

@@ -3,6 +3,7 @@
 "use strict";
 (() => {
   const AGAIN_MS = 5000;
+  const SLOW_MS = 2500;
   const LONG_MS = 9000; // the tray tells it for as long as it holds
   const status = document.getElementById("status");
   let quiet;
@@ -84,9 +85,10 @@
     if (left) say(`${entries.why() || "No signal."} ${count(left)}`, LONG_MS);
   };
   let own = 0; // entries that a person has just made, and is shown the outcome of
-  const settled = async (...made) => {
+  const settled = async (slow, ...made) => {
     own += 1;
-    try { return await entries.settle(entries.add(...made)); } finally { own -= 1; }
+    const late = setTimeout(slow, SLOW_MS); // with half a signal nobody waits to type the next
+    try { return await entries.settle(entries.add(...made)); } finally { own -= 1; clearTimeout(late); }
   };
   const retried = async () => {
     if (own) return;
@@ -158,13 +160,17 @@
     event.preventDefault();
     if (form.dataset.busy) return;
     form.dataset.busy = "1";
-    const body = [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
+    const filled = () => [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
+    const body = filled();
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
-    const outcome = await settled(url, body, form.dataset.swap, typedIn(form, event.submitter));
+    const slow = () => { say("Kept on this phone, and being sent.", LONG_MS); delete form.dataset.busy; };
+    const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter));
+    const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
     if (outcome.words) say(`Not kept. ${outcome.words}`, LONG_MS);
-    else forget(form);
+    else if (!typesOn) forget(form);
     if (outcome.later) waiting();
-    if (outcome.kept) {
+    if (outcome.kept && typesOn) say(`Kept: ${form.dataset.swap}.`);
+    else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
       const back = new Map(body).get("back") ?? form.dataset.back;
       const page = await fetch(outcome.kept.to ?? location.href, { headers: { accept: "text/html" } }).catch(() => null);
@@ -182,7 +188,8 @@
     const seen = target.dataset.seen ?? form.elements.seen?.value;
     const body = [["typed", target.value], ...(seen ? [["seen", seen]] : [])];
     const url = new URL(`${form.dataset.keep}/${encodeURIComponent(target.name)}`, location.href).href;
-    const outcome = await settled(url, body, target.labels?.[0]?.textContent.trim() || target.name, target.value);
+    const slow = () => { if (told) { told.textContent = "Kept on this phone, and being sent."; told.className = "told"; } };
+    const outcome = await settled(slow, url, body, target.labels?.[0]?.textContent.trim() || target.name, target.value);
     const { level = "", text = "", seen: version } = outcome.kept ?? {};
     if (outcome.kept) sessionStorage.removeItem(draftKey(target));
     if (version) target.dataset.seen = version;
