@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
+from tests.cli.running import ran
 
 from rungwise.evaluation.isolation_judge import DANGERS
 from rungwise.study.isolation_trial import run_isolation
@@ -47,3 +49,25 @@ def test_cases_that_stand_in_the_file_are_not_worked_again(tmp_path: Path) -> No
     file.write_text(file.read_text().replace('"steps": ', '"steps": 1'), encoding="utf-8")
     again = run_isolation([0], SEED, results=file)
     assert [line["steps"] for line in again] == [int(f"1{line['steps']}") for line in first]
+
+
+def test_the_command_tells_each_case_with_what_became_of_it(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    told = ran(
+        capsys, "study", "--world", "isolation", "--seed", str(SEED), "--only", "3", "--tell"
+    )
+    assert told.code == 0
+    assert "4 isolation plans" in told.out
+    assert "second source" in told.out.lower()
+
+
+def test_the_command_writes_the_table_of_a_file(
+    lines: list[Line], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "now.jsonl"
+    file.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
+    told = ran(capsys, "study", "--world", "isolation", "--tables", str(file))
+    assert told.code == 0
+    assert told.out.startswith("| what | now |")
+    assert f"of {len(lines)} |" in told.out
