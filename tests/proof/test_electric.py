@@ -129,6 +129,15 @@ def test_a_wire_is_not_blamed_for_its_own_copper(good: GoodUnit) -> None:
     assert worse.level == "refuse"
 
 
+def test_the_sag_is_judged_behind_the_contacts_too_where_nobody_read_before_them(
+    good: GoodUnit,
+) -> None:
+    """(240 - 216)/240 is 10 %, three times NEC's advice; 216 V alone are within the plate."""
+    told = found(good, {"idle-volts-contactor-L1-L2": 240.0, "volts-contactor-T1-T2": 216.0})
+    assert told["sag"].value == pytest.approx(10.0)
+    assert told["sag"].level == "refuse"
+
+
 def test_two_meters_of_10_awg_take_180_millivolts_at_27_amps(good: GoodUnit) -> None:
     """3.28 mΩ a meter at 20 °C (wire tables), so 6.6 mΩ: 297 mV at 27.4 A leave a good joint."""
     wire = replace(good.unit.wire_by_name["whip_l1"], length_m=2.0, awg=10)

@@ -134,10 +134,11 @@ def _supply(told: _Told) -> Iterator[Finding]:
         idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
         if running is not None and volts_told(unit.nameplate):
             yield _supply_volts(told, name, running)
-        if idle and running is not None:
+        behind = told.readings.get(f"volts-{part.name}-T1-T2") if running is None else running
+        if idle and behind is not None:
             amps = _line_amps(unit, part)
             amp = next((told.readings[it] for it in amps if it in told.readings), None)
-            yield _sag(told.good, part, idle, running, amp)
+            yield _sag(told.good, part, idle, behind, amp)
 
 
 def _supply_volts(told: _Told, name: str, running: float) -> Finding:

@@ -119,7 +119,9 @@ def _told(unit: Unit) -> Iterator[Sight]:
         "insulation by megohms": [
             f"insulation-{p.name}" for p in unit.parts if KINDS[p.kind].motor
         ],
-        "drop along each wire": [f"drop-{wire.name}" for wire in unit.wires],
+        "drop or ohms along each wire": [
+            f"{way}-{wire.name}" for way in ("drop", "wire") for wire in unit.wires
+        ],
         "ohms from wire to wire of the cables": [f"pair-{'-'.join(pair)}" for pair in pairs],
     }
     for name, checks in found.items():

@@ -155,6 +155,7 @@ def _contactor(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     text = f"{low:.0f} to {high:.0f} V"
     line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
     yield f"volts-{part.name}-L1-L2", line
+    yield f"volts-{part.name}-T1-T2", line  # behind closed contacts, whose own drop is hardly any
     yield f"idle-volts-{part.name}-L1-L2", line
     least, stop = START_SHARE * low, START_STOPS_SHARE * low
     start = GoodBand(least, high, stop, math.inf, f"{least:.0f} to {high:.0f} V", PRACTICE)
