@@ -6,6 +6,7 @@ nothing else: its own elements and solver, machines, switching, values, faults a
 
 from rungwise.evaluation.asks import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
+from rungwise.evaluation.meters import Hands
 from rungwise.evaluation.repaired import Gauges, Repair, draw_repair, gauges_of
 from rungwise.evaluation.spice_text import apart_volt
 from rungwise.evaluation.technician import OtherTechnician
@@ -17,6 +18,7 @@ __all__ = [
     "Case",
     "CaseClass",
     "Gauges",
+    "Hands",
     "Leads",
     "Live",
     "LoadMicrofarads",

@@ -40,13 +40,15 @@ class Repair:
     """A house after its repair.
 
     kind, fault: of what was left in, "" for nothing. past_limit: whether it is past the limit at
-    which the trade repairs it, by the exact volts of this house and no meter.
+    which the trade repairs it, by the exact volts of this house and no meter. blocks: the parts and
+    wires that it is in.
     """
 
     visit: Visit
     kind: str
     fault: str
     past_limit: bool
+    blocks: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,8 @@ def draw_repair(unit: Unit, rng: np.random.Generator, *, left_in: bool) -> Repai
     fault.change(house, rng)
     house.marks.update(fault.marks)
     visit = Visit(house)
-    return Repair(visit, kind, fault.name, _past_limit(fault, visit, before))
+    blocks = frozenset(name.partition(":")[0] for name in (*fault.right, *fault.faulty))
+    return Repair(visit, kind, fault.name, _past_limit(fault, visit, before), blocks)
 
 
 def kind_of(fault: Fault, unit: Unit) -> str:

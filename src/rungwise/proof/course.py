@@ -91,8 +91,8 @@ class Course:
                 yield from (it for it in each.checks if it != checked.id)
         if checked.id.startswith(LOOK_AT_JOINTS):
             drop = f"drop-{checked.choice}"
-            yield from (drop,) if drop in self.bands else ()  # else it carries nothing on a call
-            yield f"wire-{checked.choice}"
+            # Ohms of a joint at rest say little; they count where it carries nothing on a call.
+            yield drop if drop in self.bands else f"wire-{checked.choice}"
 
     @property
     def unseen(self) -> tuple[Unseen, ...]:

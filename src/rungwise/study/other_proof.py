@@ -19,7 +19,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.reading_model import ReadingModel
-from rungwise.evaluation import OtherTechnician, Repair, draw_repair, gauges_of
+from rungwise.evaluation import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
 from rungwise.proof.belief_after import belief_after
 from rungwise.proof.cooling import ChargeReadings, Conditions, charge_findings
 from rungwise.proof.course import Course
@@ -32,7 +32,7 @@ from rungwise.proof.prove import cooling_unseen, standing_levels
 from rungwise.proof.sights import own_sights, sights_of
 from rungwise.proof.verdict import Proof, proof_of, standing
 from rungwise.proof.worth import needed_checks, next_proof_check
-from rungwise.study.asking import ask_of
+from rungwise.study.asking import ask_of, blocks_touched
 from rungwise.study.other_units import PLATES, unit_of
 from rungwise.study.other_world import save_table, table_file
 from rungwise.study.result_file import add_result, each, kept_results
@@ -206,14 +206,18 @@ class _Proving:
     def named(self) -> bool:
         """Whether something told as not measured would have shown that all is not well."""
         unseen = {it for each in self.proof.unseen for it in each.sight.checks}
+        unseen -= {name for name, _ in self.taken}
         return any(self._would_show(name) for name in sorted(unseen & set(self.shop.checks)))
 
     def _would_show(self, name: str) -> bool:
-        ask = ask_of(self.shop.unit, self.shop.checks[name])
-        found = None if ask is None else self.technician.take(name, ask, told=True)
-        if found is None:
+        """Whether a reading on the faulty part or wire itself, without a slip, is out."""
+        check = self.shop.checks[name]
+        ask = ask_of(self.shop.unit, check)
+        on_it = blocks_touched(self.shop.unit, check) & self.repair.blocks
+        if ask is None or isinstance(ask, Look) or not on_it:
             return False
-        checked = self.course.alone(self.shop.checks[name].card, found)
+        found = Hands(self.repair.visit, 1, slip=0.0).read(ask, np.random.default_rng(1))
+        checked = self.course.alone(check.card, found)
         return checked is not None and not checked.good
 
 
