@@ -93,7 +93,7 @@ def test_a_ring_for_a_plate_is_cut_and_its_strands_gathered() -> None:
     for word in ("cut off the ring", "strip", "strand"):
         assert word in step.work
     assert steps["heater_line"].work == ""
-    assert "snug" in steps["heater_line"].care
+    assert "crimp on a new" in steps["heater_line"].care
 
 
 def test_a_terminal_with_too_few_places_is_told() -> None:
