@@ -142,7 +142,7 @@ def test_a_fault_leaves_its_mark_with_its_chance() -> None:
 
 
 def test_no_module_of_the_room_takes_anything_from_the_engine() -> None:
-    """The contract in pyproject.toml, held here too: names, errors, the start of ngspice are all."""
+    """The contract in pyproject.toml, held here too: names, errors, ngspice's start alone."""
     allowed = ("rungwise.evaluation", "rungwise.errors", "rungwise.unit.unit", "rungwise.spice_run")
     for file in Path(rungwise.evaluation.__path__[0]).glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
