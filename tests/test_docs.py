@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import runpy
 from pathlib import Path
 from typing import Any
 
@@ -84,3 +85,13 @@ def test_the_index_leads_to_every_page() -> None:
     reached = {(DOCS / target.partition("#")[0]).resolve() for target in links(index)}
     pages = {page.resolve() for page in DOCS.rglob("*.md")} - {index.resolve()}
     assert sorted(str(page.relative_to(ROOT)) for page in pages - reached) == []
+
+
+@pytest.mark.parametrize(
+    ("page", "tool"),
+    [("customer-sentences", "list_sentences"), ("rules-of-thumb", "list_rules")],
+)
+def test_a_page_that_a_tool_writes_is_as_it_writes_it_now(page: str, tool: str) -> None:
+    """Every sentence of the customer's page, and every figure that rests on no source."""
+    lines = list(runpy.run_path(str(ROOT / "tools" / f"{tool}.py"))["page"]())
+    assert "\n".join(lines) + "\n" == (DOCS / f"{page}.md").read_text(encoding="utf-8")

@@ -58,9 +58,13 @@ def rows(path: Path) -> Iterator[tuple[str, str]]:
         for key in call.keywords:
             said = key.value
             if key.arg in ("source", "spread_source") and isinstance(said, ast.Constant):
-                first = call.args[0] if call.args else None
-                name = str(first.value) if isinstance(first, ast.Constant) else "figure"
-                yield where, f"{name}: {said.value}"
+                yield where, f"{subject(call)}: {said.value!s}"
+
+
+def subject(call: ast.Call) -> str:
+    """What a parameter is called: the first thing that its call is given."""
+    first = call.args[0] if call.args else None
+    return str(first.value) if isinstance(first, ast.Constant) else "figure"
 
 
 def named(one: ast.Assign | ast.AnnAssign) -> str:

@@ -73,7 +73,7 @@ def test_from_symptom_to_signature(
 
     page.goto(f"/calls/{number}/sign-off")
     expect(page.locator("main")).to_contain_text("What was not measured", ignore_case=True)
-    page.get_by_label("What the customer is told").fill("The float switch had water under it.")
+    page.get_by_label("Anything else for the customer").fill("The float switch had water under it.")
     page.get_by_label("Who received it").fill("Mrs. Finch")
     page.get_by_role("button", name="Sign it and close the call").click()
     expect(page.get_by_role("button", name="Take the call up again")).to_be_visible()

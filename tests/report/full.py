@@ -130,6 +130,7 @@ def full_page(layout: Layout) -> Paper:
         warranty=LONG,
         next_visit=LONG,
         call_us=LONG,
+        warning=LONG,
         photos=photos,
         signed=SIGNED,
     )

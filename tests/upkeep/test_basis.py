@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
+from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, Limit
 from rungwise.upkeep.forecast import PartForecast
 from rungwise.upkeep.history import PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.upkeep.measure import measure_named
@@ -59,10 +59,23 @@ def test_money_keeps_its_sign() -> None:
     assert new.choice.saves < 0.0 < worn.choice.saves
 
 
-def test_worn_out_is_where_every_room_changes_the_part() -> None:
-    assert measure_named("capacitance").limit == CAPACITOR.change
-    drop = measure_named("contact_drop")
-    assert drop.off_scale(drop.limit, 1.0) == pytest.approx(CONTACT_DROP.change)
+@pytest.mark.parametrize(
+    ("name", "limit", "rated"),
+    [("capacitance", CAPACITOR, 45.0), ("contact_drop", CONTACT_DROP, 1.0),
+     ("insulation", INSULATION, 1.0)],
+)  # fmt: skip
+def test_worn_out_is_where_every_room_changes_the_part(
+    name: str, limit: Limit, rated: float
+) -> None:
+    """And it is told in the one sentence of that limit, and graded by it on either side."""
+    measure = measure_named(name)
+    mark = 1.0 if measure.log else rated
+    worn = measure.off_scale(measure.limit, rated)
+    assert worn == pytest.approx(limit.change * mark)
+    assert measure.limit_told(rated) == limit.told(mark, measure.meter.unit)
+    worse = 0.99 if limit.falling else 1.01
+    assert measure.grade(worn * worse, rated) == "change"
+    assert measure.grade(worn / worse, rated) == "watch"
 
 
 def test_visits_are_in_the_order_of_what_a_visit_is_worth() -> None:

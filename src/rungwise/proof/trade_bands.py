@@ -84,7 +84,13 @@ HEATER_SHARE, HEATER_STOPS = (0.75, 1.25), (0.6, 1.5)
 """Amps over watts by volts: 208 V on a heater of 240 V takes 87 %, and the element is made to
 10 %; beyond the second it is open, shorted or another's (common practice, no source)."""
 
-HEATER_INSULATION = Limit(2.0, 0.5, "MΩ", INSULATION.sentence, PRACTICE)
+HEATER_INSULATION = Limit(
+    2.0, 0.5, "MΩ",
+    "A heater's insulation has no upper limit; under 2 MΩ watch it, under 0.5 MΩ it is changed.",
+    PRACTICE,
+)  # fmt: skip
+"""Megohms from a crankcase heater to the frame: its oxide draws moisture, and dries as it heats
+(common practice, no source)."""
 
 
 def trade_bands(

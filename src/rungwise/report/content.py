@@ -131,6 +131,7 @@ class CustomerPage:
     whether to run it. explained: what the part at fault is for. checked: subject by subject,
     without a meter's figures. ran: how long it ran before that. not_measured: what this page
     cannot vouch for. total: "" where amounts do not add up. call_us: whom to call.
+    warning: of the signal word WARNING, without it.
     """
 
     head: Head
@@ -151,6 +152,7 @@ class CustomerPage:
     warranty: str
     next_visit: str
     call_us: str
+    warning: str
     photos: tuple[Photo, ...]
     signed: Signed
 

@@ -40,6 +40,12 @@ UNSEEN = "Whether it helped is not measured yet."
 SWITCHES = ("float_switch", "high_pressure_switch", "low_pressure_switch", "door_switch")
 """Kinds that open by what happens around them: put right, nothing was done to the switch."""
 
+WARNING = (
+    "Behind the panels of this unit are live parts, and capacitors that stay charged with the "
+    "power off. Leave the panels closed. Work inside is for trained persons; follow local codes; "
+    "licensed practice where required."
+)
+
 CLEARED = 0.01
 """A part that somebody had suspected is called good under this probability, once readings
 cleared it."""
@@ -70,6 +76,7 @@ def customer_page(
         warranty=by_hand.warranty,
         next_visit=by_hand.next_visit,
         call_us=_call_us(extras),
+        warning=WARNING,
         photos=photos,
         signed=telling.signed(extras),
     )

@@ -25,9 +25,10 @@ class Measure:
     """One quantity.
 
     new, new_sd: what a new part has on the scale, and how parts differ.
-    limit: where it counts as worn out, on the scale. wander_sd: what moves a reading besides the
-    meter, such as heat and load, on the scale. log: the scale is ln(value), else value / rated.
-    stated: the limit that every room tells, of the value or of its share of the rated one.
+    wander_sd: what moves a reading besides the meter, such as heat and load, on the scale.
+    stated: the limit that every room tells, of the value or of its share of the rated one; alone
+    a figure on the scale where only upkeep has one. log: the scale is ln(value), else
+    value / rated.
     """
 
     name: str
@@ -35,10 +36,16 @@ class Measure:
     meter: Instrument
     new: float
     new_sd: float
-    limit: float
     wander_sd: float
+    stated: Limit | float
     log: bool = False
-    stated: Limit | None = None
+
+    @property
+    def limit(self) -> float:
+        """Where it counts as worn out, on the scale."""
+        if not isinstance(self.stated, Limit):
+            return self.stated
+        return log(self.stated.change) if self.log else self.stated.change
 
     @property
     def falling(self) -> bool:
@@ -69,7 +76,7 @@ class Measure:
 
     def grade(self, value: float, rated: float) -> Grade:
         """Where a reading stands by the stated limit; without one, good until it is worn out."""
-        if self.stated is not None:
+        if isinstance(self.stated, Limit):
             return self.stated.grade(value if self.log else value / rated)
         worn = self.on_scale(value, rated)
         return "good" if (worn > self.limit) == self.falling else "change"
@@ -77,12 +84,9 @@ class Measure:
     def limit_told(self, rated: float) -> str:
         """Where it is good and where it is changed, in one sentence."""
         unit = self.meter.unit
-        if self.stated is not None and self._on(self.stated.change) == self.limit:
+        if isinstance(self.stated, Limit):
             return self.stated.told(1.0 if self.log else rated, unit)
         return f"changed at {format_quantity(self.off_scale(self.limit, rated), unit)}"
-
-    def _on(self, limit: float) -> float:
-        return log(limit) if self.log else limit
 
     def sd(self, value: float, rated: float) -> float:
         """Error of a reading on the scale: the meter's, and what wanders."""
@@ -90,19 +94,16 @@ class Measure:
         return float(np.hypot(meter, self.wander_sd))
 
 
-# Common practice, no source: new values and their spread, and the megohm under which a winding is
-# condemned. Where a capacitor and a contact are changed is told once, in `unit.limits`.
+# Common practice, no source: new values and their spread, and at what share of its plate a fan that
+# drags is worn out. Where the others are changed is told once, in `unit.limits`.
 MEASURES = {
     each.name: each
     for each in (
-        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, CAPACITOR.change, 0.006,
-                stated=CAPACITOR),
+        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, 0.006, CAPACITOR),
         Measure("contact_drop", "drop across the contact", FINE_VOLTS,
-                log(0.03), 0.30, log(CONTACT_DROP.change), 0.12, log=True,
-                stated=CONTACT_DROP),
-        Measure("insulation", "insulation", MEGOHMS, log(200.0), 0.8, 0.0, 0.35, log=True,
-                stated=INSULATION),
-        Measure("amps", "running amps", CLAMP, 0.90, 0.05, 1.15, 0.03),
+                log(0.03), 0.30, 0.12, CONTACT_DROP, log=True),
+        Measure("insulation", "insulation", MEGOHMS, log(200.0), 0.8, 0.35, INSULATION, log=True),
+        Measure("amps", "running amps", CLAMP, 0.90, 0.05, 0.03, 1.15),
     )
 }  # fmt: skip
 

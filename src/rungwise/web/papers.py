@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from rungwise.answers import Answered, Desk
 from rungwise.answers.proving import Proved
@@ -20,9 +20,12 @@ from rungwise.records.by_hand import by_hand_of
 from rungwise.records.files import proof_told, wires_of
 from rungwise.replacement import Fit
 from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
-from rungwise.report.content import State, Step, Zone
+from rungwise.report.content import CustomerPage, State, Step, Zone
+from rungwise.report.customer import customer_page
 from rungwise.report.layout import Kind
+from rungwise.report.prices import prices_in
 from rungwise.report.telling import unread
+from rungwise.report.units import Words
 from rungwise.web.call_page import call_of
 from rungwise.web.dead_proof import proof_of
 from rungwise.web.dead_steps import StepLine, rows_of, runs_on, step_lines
@@ -35,7 +38,8 @@ from rungwise.web.proof_page import START_UP, label_of
 from rungwise.web.taking import full_id
 from rungwise.web.work_answers import fitted, isolation, rewired, stock_in, wires_in
 
-__all__ = ["PRICES", "Make", "call_paper", "foretold", "paper_of", "prepared"]
+__all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold", "paper_of",
+           "prepared", "prices_wrong"]  # fmt: skip
 
 Make = Callable[[Worked, Extras, Layout], Paper]
 
@@ -60,6 +64,18 @@ class _Rows:
     photos: tuple[Shot, ...]
     by_hand: ByHand
     phone: str
+
+
+class CustomerTold(NamedTuple):
+    """What the customer reads, but for prices that cannot be read.
+
+    foreseeing: whether it is still being worked out what the readings foretell. prices_wrong: why
+    the prices are left out.
+    """
+
+    page: CustomerPage
+    foreseeing: bool
+    prices_wrong: str
 
 
 def paper_of(
@@ -102,6 +118,26 @@ def prepared(
     job = job_of(here, held)
     worked = _worked(here, job, rows)
     return worked, _extras(job, rows, prices or rows.prices)
+
+
+def customer_told(
+    here: Hereabouts, number: int, told: tuple[Worked, Extras], words: Words, wait_s: float = 0.0
+) -> CustomerTold:
+    """The customer's page as values. told: as `prepared` gives it. wait_s: for what is foretold."""
+    worked, extras = told
+    foreseen = foretold(here, number, wait_s)
+    wrong = prices_wrong(extras.prices)
+    kept = replace(extras, foreseen=foreseen or (), prices="" if wrong else extras.prices)
+    return CustomerTold(customer_page(worked, kept, words), foreseen is None, wrong)
+
+
+def prices_wrong(typed: str) -> str:
+    """Why the lines of a bill cannot be read, "" where they can."""
+    try:
+        prices_in(typed)
+    except BadInput as error:
+        return f"{reason_of(error)} Typed: {error.value}"
+    return ""
 
 
 def foretold(here: Hereabouts, number: int, wait_s: float | None = None) -> tuple[str, ...] | None:

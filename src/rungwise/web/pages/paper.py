@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
 from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS
-from rungwise.errors import BadInput
 from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
 from rungwise.report import Layout
 from rungwise.report.content import CustomerPage, TechnicianRecord
-from rungwise.report.customer import customer_page
 from rungwise.report.layout import Size
-from rungwise.report.prices import prices_in
 from rungwise.report.technician import technician_record
 from rungwise.report.units import System, Words
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
 from rungwise.web.here import Here
-from rungwise.web.job import JobView, job_of, reason_of
-from rungwise.web.papers import PRICES, call_paper, foretold, prepared
+from rungwise.web.job import JobView, job_of
+from rungwise.web.papers import PRICES, call_paper, customer_told, prepared, prices_wrong
 from rungwise.web.practice_paper import score_paper
 from rungwise.web.twin import page
 
@@ -80,22 +76,19 @@ def papers(
     kept = entries.get(PRICES)
     job = job_of(here, held)
     typed = kept.typed if kept else ""
-    wrong = _wrong(typed)
     told = None if job.at.building is not None else prepared(here, number, photos=False)
-    foreseen = foretold(here, number, wait) if told else None
-    if told:
-        told = (told[0], replace(told[1], foreseen=foreseen or ()))
     words = Words(units)
+    read = customer_told(here, number, told, words, wait) if told else None
     return Papers.model_validate(
         {
             **job.head("Papers"),
             "papers": [(kind, name, _paths(number, kind)) for kind, name in NAMES.items()],
-            "customer": customer_page(*told, words) if told and not wrong else None,
+            "customer": read.page if read else None,
             "technician": technician_record(*told, words) if told else None,
             "building": job.at.building,
-            "foreseeing": told is not None and foreseen is None,
+            "foreseeing": read is not None and read.foreseeing,
             "prices": typed,
-            "prices_wrong": wrong,
+            "prices_wrong": prices_wrong(typed),
             "by_hand": _by_hand(by_hand_of(entries).as_typed()),
         }
     ).about(job.unit)
@@ -151,7 +144,7 @@ def keep_prices(
 ) -> Response:
     """Keep the lines of the bill as typed, also those that cannot be read."""
     with here.writing() as book:
-        book.calls.leave(number, PRICES, prices, refusal=_wrong(prices), seen=seen)
+        book.calls.leave(number, PRICES, prices, refusal=prices_wrong(prices), seen=seen)
     return goto(f"/calls/{number}/paper#prices")
 
 
@@ -159,14 +152,6 @@ def _by_hand(typed: Mapping[str, str]) -> list[tuple[str, str, str, bool]]:
     said = {**PAPER_TEXTS, **PAPER_LISTS}
     return [(key, said[key], typed.get(key, ""), key in PAPER_LISTS)
             for key in ByHandForm.model_fields]  # fmt: skip
-
-
-def _wrong(prices: str) -> str:
-    try:
-        prices_in(prices)
-    except BadInput as error:
-        return f"{reason_of(error)} Typed: {error.value}"
-    return ""
 
 
 def _paths(number: int, kind: CallKind) -> list[tuple[str, str]]:

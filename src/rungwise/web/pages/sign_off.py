@@ -1,4 +1,4 @@
-"""Signing a call off: what was found, done, measured and not measured, and by whom."""
+"""Signing a call off: what the customer reads, the record behind it, and who signed."""
 
 from __future__ import annotations
 
@@ -6,20 +6,26 @@ import datetime as dt
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Response
-from pydantic import BaseModel
+from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.records import Book
 from rungwise.records import rows as records
+from rungwise.report.content import CustomerPage
+from rungwise.report.units import Words as Units
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered
-from rungwise.web.here import Here
+from rungwise.web.here import Here, Hereabouts
 from rungwise.web.job import Job, JobView, job_of
+from rungwise.web.papers import CustomerTold, customer_told, prepared
 from rungwise.web.sign_off_view import Paper, kept_of, paper_of
 from rungwise.web.twin import page
 
 __all__ = ["router"]
 
 router = APIRouter()
+
+SIGNED = ("headline", "run", "found", "explained", "done", "checked", "next_step", "not_measured")
+"""What of the customer's page is kept as it was signed: what a later visit foretells is not."""
 
 Words = Annotated[str, Form(max_length=4000)]
 
@@ -43,8 +49,15 @@ class PartFaults(BaseModel):
 
 
 class SignOff(JobView):
-    """The record of a call, as it is printed and signed."""
+    """What the customer reads and signs, and behind it the record of the call."""
 
+    told: CustomerPage | None = Field(
+        description="the customer's page, None while the unit is being solved"
+    )
+    foreseeing: bool = Field(
+        description="whether it is still being worked out what the readings foretell"
+    )
+    prices_wrong: str
     shop: list[str]
     customer: str
     place: str
@@ -61,7 +74,7 @@ class SignOff(JobView):
 
 @page(router, "/calls/{number}/sign-off", "sign_off.html")
 def sign_off(number: int, here: Here) -> SignOff:
-    """What the call came to: found, done, measured and not measured; and how it was signed."""
+    """What the customer reads, all that was found, done and measured, and how it was signed."""
     with here.reading() as book:
         held = gathered(book, number)
         kept = kept_of(book, number)
@@ -71,10 +84,10 @@ def sign_off(number: int, here: Here) -> SignOff:
         signed = _signed(row) if row else None
         facts = row.facts if row else None
     job = job_of(here, held)
-    paper = paper_of(job, kept, here.desk)
+    paper, read = paper_of(job, kept, here.desk), _read(here, job)
     if signed is not None:
-        signed.changed = facts != paper.model_dump(mode="json")
-    view = _view(job, paper, shop)
+        signed.changed = _changed(facts, _facts(paper, read))
+    view = _view(job, paper, read, shop)
     view.signed = signed
     view.text, view.received_by = (signed.text, signed.received_by) if signed else ("", "")
     view.truth, view.how = _truth(truth, job)
@@ -97,7 +110,7 @@ def sign(
         held = gathered(book, number)
         kept = kept_of(book, number)
     job = job_of(here, held)
-    facts = paper_of(job, kept, here.desk).model_dump(mode="json")
+    facts = _facts(paper_of(job, kept, here.desk), _read(here, job))
     with here.writing() as book:
         _keep_verdict(book, job)
         part = truth.partition(".")[0]
@@ -115,6 +128,26 @@ def reopen(number: int, here: Here) -> Response:
     with here.writing() as book:
         book.calls.start(number)
     return goto(f"/calls/{number}/sign-off")
+
+
+def _read(here: Hereabouts, job: Job) -> CustomerTold | None:
+    """What the customer reads, None while the unit is being solved."""
+    if job.at.building is not None:
+        return None
+    told = prepared(here, job.number, photos=False)
+    return customer_told(here, job.number, told, Units("us"))
+
+
+def _facts(paper: Paper, read: CustomerTold | None) -> dict[str, Any]:
+    """What is signed: the record, and what the customer reads of it."""
+    told = TypeAdapter(CustomerPage).dump_python(read.page, mode="json") if read else {}
+    customer = {key: told[key] for key in SIGNED if key in told}
+    return {**paper.model_dump(mode="json"), "customer": customer}
+
+
+def _changed(signed: dict[str, Any] | None, now: dict[str, Any]) -> bool:
+    """Whether what was signed is told otherwise now; an old record has no customer's words."""
+    return signed is None or any(now.get(key) != told for key, told in signed.items())
 
 
 def _keep_verdict(book: Book, job: Job) -> None:
@@ -177,7 +210,7 @@ def _shop(book: Book) -> list[str]:
     return [each for each in told if each]
 
 
-def _view(job: Job, paper: Paper, shop: list[str]) -> SignOff:
+def _view(job: Job, paper: Paper, read: CustomerTold | None, shop: list[str]) -> SignOff:
     held = job.held
     return SignOff.model_validate(
         {
@@ -188,6 +221,9 @@ def _view(job: Job, paper: Paper, shop: list[str]) -> SignOff:
             "day": held.call.day,
             "technician": held.technician,
             "paper": paper,
+            "told": read.page if read else None,
+            "foreseeing": read is not None and read.foreseeing,
+            "prices_wrong": read.prices_wrong if read else "",
             "signed": None,
             **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
             "parts": _parts(job),
