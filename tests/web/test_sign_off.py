@@ -2,14 +2,41 @@
 
 from __future__ import annotations
 
+import re
+import shutil
+from html import unescape
 from pathlib import Path
 from typing import Any
 
+import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import EXAMPLES, Shop, give, twin
 
+from rungwise.answers import Desk
+from rungwise.answers.opening import open_unit
+from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
+from rungwise.web.app import create_app
+from rungwise.web.papers import PRICES
+
+FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
+"""A meter's figure, or the odds of a verdict."""
+
+
+@pytest.fixture(scope="module")
+def shipped(desk: Desk, tables: Path) -> Desk:
+    """The desk with the table that is shipped beside another unit of the examples."""
+    name = EXAMPLES / "unit-05-quarry-court.toml"
+    unit = open_unit(str(name)).unit
+    shutil.copy(name.with_suffix(SUFFIX), tables / f"{digest_of(unit)}{SUFFIX}")
+    desk.table(unit)
+    return desk
+
+
+def text_of(html: str) -> str:
+    """What a person reads of a page."""
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", html)).split())
 
 
 def paper(page: TestClient, shop: Shop) -> Any:
@@ -128,6 +155,62 @@ def test_a_pair_of_conductors_that_was_found_is_what_the_form_holds(
         told = book.truths.last(number)
     assert told
     assert (told.part, told.suspect) == ("y_field+c_field", "y_field+c_field.shorted")
+
+
+@pytest.mark.parametrize(
+    ("call", "headline"),
+    [("call-18-weak-capacitor", "Your air conditioner is running."),
+     ("call-04-low-pressure", "Not fixed yet.")],
+)  # fmt: skip
+def test_the_customer_signs_the_customer_s_page(
+    store: Store, shipped: Desk, call: str, headline: str
+) -> None:
+    """Word for word, before the technician's record, and with no figure of a meter."""
+    with store.writing() as book:
+        number = bring_call(book, EXAMPLES / f"{call}.toml").id
+    page = TestClient(create_app(store, shipped))
+    told = twin(page, f"/calls/{number}/sign-off?wait=60")["told"]
+    assert told == twin(page, f"/calls/{number}/paper?wait=60")["customer"]
+    assert told["headline"].startswith(headline)
+    shown = text_of(page.get(f"/calls/{number}/sign-off").text)
+    signed = shown[shown.index("What the customer reads") : shown.index("Who received it")]
+    sentences = [told["headline"], told["run"], *told["found"], *told["done"], *told["next_step"]]
+    rows = [f"{row['title']} {row['text']}" for row in told["checked"]]
+    for sentence in (*sentences, *rows, *told["not_measured"], told["warning"]):
+        assert sentence.casefold() in signed.casefold()
+    assert not FIGURE.search(signed)
+    assert " safe" not in signed.casefold()
+    assert FIGURE.search(shown[shown.index("The technician's record") :])
+
+
+def test_prices_that_cannot_be_read_are_left_out_and_told(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    with store.writing(shop.amari) as book:
+        book.calls.leave(shop.call, PRICES, "dual run capacitor")
+    view = paper(page, shop)
+    assert view["told"]["prices"] == []
+    assert "dual run capacitor" in view["prices_wrong"]
+    with store.writing(shop.amari) as book:
+        book.calls.leave(shop.call, PRICES, "dual run capacitor: 38.50 $")
+    view = paper(page, shop)
+    assert [each["amount"] for each in view["told"]["prices"]] == ["38.50 $"]
+    assert view["prices_wrong"] == ""
+
+
+def test_what_the_customer_read_is_signed_with_the_record(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    """Told otherwise on the customer's page afterwards, it says so."""
+    path = f"/calls/{shop.call}/sign-off"
+    page.post(path, data={"text": "Done."})
+    with store.reading() as book:
+        row = book.sign_offs.last(shop.call)
+    assert row
+    assert row.facts
+    assert row.facts["customer"]["headline"] == paper(page, shop)["told"]["headline"]
+    page.post(f"/calls/{shop.call}/paper/by-hand", data={"next_step": "We come again on Monday."})
+    assert paper(page, shop)["signed"]["changed"] is True
 
 
 def test_what_is_entered_after_signing_is_said(page: TestClient, shop: Shop) -> None:

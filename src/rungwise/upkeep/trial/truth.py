@@ -55,7 +55,7 @@ class TrueEnd:
 
 _UF = Wear("capacitance", 1.0, 0.022, 0.90, False, 0.02, 0.1, 0.006)
 _DROP = Wear("contact_drop", log(0.03), 0.28, log(0.2), True, 0.012, 0.006, 0.12)
-_MEG = Wear("insulation", log(220.0), 0.7, 0.0, True, 0.05, 0.02, 0.35)
+_MEG = Wear("insulation", log(220.0), 0.7, log(2.0), True, 0.05, 0.02, 0.35)
 _AMPS = Wear("amps", 0.90, 0.05, 1.15, False, 0.02, 0.05, 0.03)
 
 SLOTS: Mapping[str, tuple[str, float, tuple[TrueEnd, ...]]] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Response
+from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.records import Book
@@ -73,7 +73,11 @@ class SignOff(JobView):
 
 
 @page(router, "/calls/{number}/sign-off", "sign_off.html")
-def sign_off(number: int, here: Here) -> SignOff:
+def sign_off(
+    number: int,
+    here: Here,
+    wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
+) -> SignOff:
     """What the customer reads, all that was found, done and measured, and how it was signed."""
     with here.reading() as book:
         held = gathered(book, number)
@@ -84,7 +88,7 @@ def sign_off(number: int, here: Here) -> SignOff:
         signed = _signed(row) if row else None
         facts = row.facts if row else None
     job = job_of(here, held)
-    paper, read = paper_of(job, kept, here.desk), _read(here, job)
+    paper, read = paper_of(job, kept, here.desk), _read(here, job, wait)
     if signed is not None:
         signed.changed = _changed(facts, _facts(paper, read))
     view = _view(job, paper, read, shop)
@@ -130,12 +134,12 @@ def reopen(number: int, here: Here) -> Response:
     return goto(f"/calls/{number}/sign-off")
 
 
-def _read(here: Hereabouts, job: Job) -> CustomerTold | None:
+def _read(here: Hereabouts, job: Job, wait_s: float = 0.0) -> CustomerTold | None:
     """What the customer reads, None while the unit is being solved."""
     if job.at.building is not None:
         return None
     told = prepared(here, job.number, photos=False)
-    return customer_told(here, job.number, told, Units("us"))
+    return customer_told(here, job.number, told, Units("us"), wait_s)
 
 
 def _facts(paper: Paper, read: CustomerTold | None) -> dict[str, Any]:
