@@ -15,7 +15,9 @@ from rungwise.upkeep.trial.shop import SimShop, day
 from rungwise.upkeep.trial.truth import SLOTS
 
 HERE = Path(__file__).parent.parent / "examples" / "maple-hollow" / "shop.toml"
-SEED, UNITS = 41, 24
+SEED, UNITS = 44, 24
+"""The seed is chosen: this shop has visits that pay, of three sorts of parts."""
+
 STREETS = ("Mill Street", "Orchard Lane", "Creamery Road", "Station Hill", "Quarry Court",
            "Chapel Green", "Tannery Row", "Ferry Walk")  # fmt: skip
 COSTS = {"dual_capacitor": 25, "contactor_1p": 35, "fan_motor": 220, "transformer": 40}
