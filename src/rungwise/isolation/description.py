@@ -13,7 +13,7 @@ from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
-from rungwise.isolation.topology import Topology
+from rungwise.isolation.topology import Topology, Winding, out_of_phase
 from rungwise.isolation.wording import list_words, point_words, points_words
 from rungwise.unit.unit import Part
 
@@ -58,11 +58,24 @@ class Description:
             for a, b in (winding.first, winding.second):
                 if b in topology.joined([a], closed):
                     yield self._short("control shorted", a, [b])
+        for one, other in topology.opposed(closed):
+            yield self._opposed(one, other)
 
     def _other_legs(self, leg: str, joined: Names) -> Names:
         """Legs of another phase; two sources may well feed one leg side by side."""
         hot = self.topology.hot
-        return frozenset(e for e in hot if e in joined and abs(hot[e] - hot[leg]) > 1.0)
+        return frozenset(e for e in hot if e in joined and out_of_phase(hot[e], hot[leg]))
+
+    def _opposed(self, one: Winding, other: Winding) -> Refusal:
+        unit = self.topology.unit
+        ends = (*one.second, *other.second)
+        first, second = (unit.part(winding.part).title for winding in (one, other))
+        what = (
+            f"The {first} and the {second} feed one control circuit in opposite phase: as drawn "
+            f"their volts cancel at {points_words(unit, ends)}, and nothing runs on a demand."
+        )
+        add = "compare how both are wired: one has two of its wires swapped, or the wrong leg"
+        return Refusal("control shorted", ends, what, add)
 
     def _short(self, kind: RefusalKind, end: str, others: list[str]) -> Refusal:
         unit = self.topology.unit

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise, permutations
 
+from rungwise.isolation.demand import BREAKERS, Demand
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import WORK_STATIONS, Grounds, station_of
@@ -25,9 +26,6 @@ MOST_TRIED = 6
 
 Behind = tuple[Pole, str, str]
 """A pole with its live end and its dead one."""
-
-BREAKERS = "breaker"
-"""How the kinds of devices begin that are made to part a load."""
 
 
 @dataclass(frozen=True)
@@ -60,13 +58,20 @@ class Chooser:
     """Chooses devices and their order for one scope of one unit."""
 
     def __init__(
-        self, reach: Reach, grounds: Grounds, scope: Scope, *, keeps_running: bool
+        self,
+        reach: Reach,
+        grounds: Grounds,
+        demand: Demand,
+        scope: Scope,
+        *,
+        keeps_running: bool,
     ) -> None:
         self.reach = reach
         self.devices = [d for d in reach.topology.devices if d.name not in reach.stuck]
         self.grounds = grounds
         self.scope = scope
         self.keeps_running = keeps_running
+        self.demand = demand
         self.points = frozenset(grounds.points(scope))
         self.provable = cache(self._provable)
         self._distance = self._distances()
@@ -92,18 +97,21 @@ class Chooser:
     def opening(self) -> Opening:
         """What is opened, in the best order; all there is where the nearest cannot be proved."""
         found = self._opening_of(self._chosen())
-        if self.relied_enough(found.proved):
+        if self.relied_enough(found.proved) and not self.demand.pulled_under_load(found.order):
             return found
         return self._opening_of(list(self.devices))
 
     def _opening_of(self, chosen: list[IsolatingDevice]) -> Opening:
+        """The best order without a blade pulled under load, else the best of all."""
         first = self.breakers() or () if self.keeps_running else ()
         devices = sorted(chosen, key=lambda d: (self._distance[d.name], d.name))
         if self.keeps_running and any(self._carries_the_load(d) for d in devices):
             devices = [*first, *(d for d in devices if d not in first)]
         else:
             first = ()
-        return min(self._orders(devices, len(first)), key=self._cost)
+        orders = sorted(self._orders(devices, len(first)), key=self._cost)
+        idle = (each for each in orders if not self.demand.pulled_under_load(each.order))
+        return next(idle, orders[0])
 
     def _orders(self, devices: list[IsolatingDevice], fixed: int) -> Iterator[Opening]:
         """Every order that begins with the first ``fixed``, or one where there are too many."""

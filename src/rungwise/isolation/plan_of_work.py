@@ -8,7 +8,7 @@ from itertools import groupby
 from rungwise.circuit.plan import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation.cautions import cautions
-from rungwise.isolation.demand import cannot_be_ended
+from rungwise.isolation.demand import Demand
 from rungwise.isolation.description import Description
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
@@ -76,13 +76,15 @@ class _Maker:
         refusals = Description(self.topology, self.reach, self.grounds, self.scope).refusals()
         if refusals:
             return self._refused(refusals)
-        self.keeps_running = self.keeps_running or cannot_be_ended(self.topology)
-        chooser = Chooser(self.reach, self.grounds, self.scope, keeps_running=self.keeps_running)
+        demand = Demand(self.topology)
+        self.keeps_running = self.keeps_running or demand.cannot_be_ended()
+        running = self.keeps_running
+        chooser = Chooser(self.reach, self.grounds, demand, self.scope, keeps_running=running)
         refusals = tuple(self._uncut(chooser))
         if refusals:
             return self._refused(refusals)
         opening = chooser.opening()
-        refusals = tuple(self._unproved(chooser, opening))
+        refusals = (*self._under_load(chooser, opening), *self._unproved(chooser, opening))
         if refusals:
             return self._refused(refusals)
         return self._made(chooser, opening)
@@ -107,6 +109,19 @@ class _Maker:
                 "stop and call the utility"
             )
             yield Refusal("cannot be stopped", (), what, add, of_description=False)
+
+    def _under_load(self, chooser: Chooser, opening: Opening) -> Iterator[Refusal]:
+        """Blades that every order pulls while a load flows in them."""
+        for device in chooser.demand.pulled_under_load(opening.order):
+            what = (
+                f"As drawn the {device.title} still carries a load with the thermostat off when "
+                "its turn comes, and no breaker that stops it is described."
+            )
+            add = (
+                "add the breaker ahead of it, since it is not pulled under load; if there is none, "
+                "stop and call the utility"
+            )
+            yield Refusal("cannot be stopped", device.terminals, what, add, of_description=False)
 
     def _unproved(self, chooser: Chooser, opening: Opening) -> Iterator[Refusal]:
         """Where the devices that can be proved do not cut the place off alone."""

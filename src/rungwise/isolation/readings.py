@@ -20,6 +20,9 @@ CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
 CANS = ("dual_capacitor", "run_capacitor")
 """Capacitors in a metal can; a start capacitor's case is plastic (common practice, no source)."""
 
+CONTROL_POINTS = ("splice", "terminal_board")
+"""Where a lead reaches the control circuit beside a contactor's coil."""
+
 UNDER_A_COVER = "compressor"
 """The motor whose terminals nobody touches: its cover stays on, its leads come off elsewhere."""
 
@@ -149,19 +152,22 @@ class Readings:
         return [group for group in found if group.always or group.if_touched]
 
     def on_call(self, station: str, points: Sequence[str]) -> tuple[Reading, ...]:
-        """What is read while everything is called for: power terminals, or boxes, and the coil."""
+        """What is read while everything is called for: power terminals, or boxes, and control.
+
+        A wire that nobody drew may bring line volts to the control circuit through the very contact
+        that the call closes: each of its points here is read to ground, not only the coil's.
+        """
         groups = self.touch(station, points)
         power = next((g.always for g in groups if self._is_power(g)), groups[0].always)
-        coils = [
-            end
-            for part in self._unit.parts
-            if part.kind.startswith("contactor") and self._stands_at(part, station)
-            for end in self._ends(part)
-            if "coil" in end.rpartition(".")[2]
-        ]
-        pairs = [(end, EARTH) for end in coils] + list(combinations(coils, 2))
+        here = [part for part in self._unit.parts if self._stands_at(part, station)]
+        coils = [e for p in here if p.kind.startswith("contactor") for e in self._coil(p)]
+        others = [e for p in here if p.kind in CONTROL_POINTS for e in self._ends(p)]
+        pairs = [(end, EARTH) for end in (*coils, *others)] + list(combinations(coils, 2))
         loaded = (replace(reading, below_v=LOADED_DEAD_VOLT) for reading in power)
-        return (*loaded, *(self.dead(*pair, on_call=True) for pair in pairs))
+        return _once((*loaded, *(self.dead(*pair, on_call=True) for pair in pairs)))
+
+    def _coil(self, part: Part) -> list[str]:
+        return [end for end in self._ends(part) if "coil" in end.rpartition(".")[2]]
 
     def _is_power(self, group: Group) -> bool:
         ends = (reading.red.rpartition(".") for reading in group.always)

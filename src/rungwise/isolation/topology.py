@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
@@ -21,6 +22,10 @@ Edge = tuple[str, str]
 
 CONDUCTS_OHM = 1e5
 """Below this something conducts; above it is insulation, or the gap of an open contact."""
+
+OUT_OF_PHASE = 0.6
+"""Volts that differ by more than this share of the higher are of another phase: two of one phase
+stand apart by what their sources differ, at most the half of one fed at half its rating."""
 
 METAL_OHM = 0.5
 """Below this a path without any switch in it is one piece of metal."""
@@ -170,6 +175,30 @@ class Topology:
         joined = self.joined([end], [*self.metal, *self.poles(opened)])
         return next((volt for leg, volt in self.hot.items() if leg in joined), 0j)
 
+    def opposed(self, edges: Iterable[Edge]) -> Iterator[tuple[Winding, Winding]]:
+        """Every two transformers whose low sides ``edges`` join at both ends, out of phase."""
+        edges = list(edges)
+        fed = [(each, *self._low_side(each, edges)) for each in self.windings]
+        for (one, ends, volt), (other, others, far) in combinations(fed, 2):
+            same, crossed = ends == others, ends == others[::-1]
+            if ends and (same or crossed) and out_of_phase(volt, far if same else -far):
+                yield one, other
+
+    def _low_side(
+        self, winding: Winding, edges: list[Edge]
+    ) -> tuple[tuple[frozenset[str], ...], complex]:
+        """What its two low ends are joined to, and the phasor between; no ends if nothing feeds."""
+        near, other = (self._leg_or_ground(end, edges) for end in winding.first)
+        if near is None or other is None:
+            return (), 0j
+        ends = tuple(self.joined([end], edges) for end in winding.second)
+        return ends, (near - other) * winding.ratio
+
+    def _leg_or_ground(self, end: str, edges: list[Edge]) -> complex | None:
+        joined = self.joined([end], edges)
+        legs = (volt for leg, volt in self.hot.items() if leg in joined)
+        return next(legs, 0j if joined & self.ground else None)
+
     def held_in(self) -> bool:
         """Whether a contactor's coil gets volts that no thermostat has to let through.
 
@@ -205,3 +234,8 @@ class Topology:
     def wired(self, terminal: str) -> bool:
         """Whether any wire ends at a terminal."""
         return bool(self.unit.wires_at(terminal))
+
+
+def out_of_phase(one: complex, other: complex) -> bool:
+    """Whether two phasors on one piece of metal fight each other."""
+    return abs(one - other) > OUT_OF_PHASE * max(abs(one), abs(other))
