@@ -119,3 +119,59 @@ def test_two_sources_on_one_leg_are_no_short() -> None:
     found = isolate(made)
     assert found.refusals == ()
     assert {d.device for d in found.devices if d.relied_on} == {"disconnect", "second_breaker"}
+
+
+def second_transformer(leg: str) -> Unit:
+    """A second transformer beside the first on R and C, through a breaker of its own."""
+    parts = [
+        Part("transformer_2", "transformer", "indoor", values={"primary_volt": 120.0}),
+        Part("breaker_3", "breaker_1p", "panel"),
+    ]
+    return joined(
+        with_parts(unit(NAME), parts),
+        (f"service.{leg}", "breaker_3.line1"),
+        ("breaker_3.load1", "transformer_2.pri1"),
+        ("service.N", "transformer_2.pri2"),
+        ("transformer_2.R", "board.R"),
+        ("transformer_2.C", "board.C"),
+    )
+
+
+@pytest.mark.parametrize("scope", ["cabinet", "disconnect", "indoor", "everything"])
+def test_two_transformers_in_opposite_phase_are_refused_and_in_phase_are_not(scope: str) -> None:
+    """Which is which comes from the leg that the first one hangs on: only one of two can fight."""
+    refusals = {leg: isolate(second_transformer(leg), scope=scope).refusals for leg in ("L1", "L2")}
+    assert refusals["L1"] == ()
+    (only,) = refusals["L2"]
+    assert only.kind == "control shorted"
+    assert set(only.terminals) == {
+        "transformer.R", "transformer.C", "transformer_2.R", "transformer_2.C",
+    }  # fmt: skip
+    assert "opposite phase" in only.what
+
+
+def test_two_sources_of_one_phase_and_other_volts_are_no_short() -> None:
+    """An inverter past the contactor that gives a little more than the utility beside it."""
+    second = Part("second", "service", "panel", values={"leg_volt": 125.0})
+    made = joined(
+        with_parts(unit(NAME), [second, Part("second_breaker", "breaker_2p", "panel")]),
+        ("second.L1", "second_breaker.line1"), ("second.L2", "second_breaker.line2"),
+        ("second_breaker.load1", "contactor.T1"), ("second_breaker.load2", "contactor.T2"),
+    )  # fmt: skip
+    assert isolate(made).refusals == ()
+    crossed = replace(
+        made,
+        wires=tuple(
+            replace(w, end={"contactor.T1": "contactor.T2"}.get(w.end, "contactor.T1"))
+            if w.start.startswith("second_breaker.load") else w
+            for w in made.wires
+        ),
+    )  # fmt: skip
+    refused(crossed, "supply shorted")
+
+
+@pytest.mark.parametrize("scope", ["cabinet", "disconnect", "indoor", "everything"])
+def test_a_compressor_that_only_hums_on_a_demand_is_no_unit_that_runs(scope: str) -> None:
+    """Y lost, and a jumper that feeds the start lead: something draws amps, nothing works."""
+    made = joined(without(unit(NAME), "y_field", "y_hp"), ("contactor.L1", "compressor.S"))
+    assert "nothing runs" in {each.kind for each in isolate(made, scope=scope).refusals}

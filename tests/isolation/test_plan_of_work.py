@@ -10,8 +10,11 @@ from itertools import pairwise
 import pytest
 from tests.isolation.solved import ALL, NAMES, joined, unit, with_parts, without, work
 
+from rungwise.circuit.plan import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan, isolate
+from rungwise.isolation.demand import Demand
+from rungwise.isolation.topology import Topology
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Part, Unit
 
@@ -366,3 +369,41 @@ def test_control_volts_that_need_no_demand_are_no_reason_to_stop() -> None:
     }
     assert limits == {50.0}
     assert not plan.keeps_running
+
+
+@pytest.mark.parametrize(
+    ("name", "lost", "jumper"),
+    [
+        ("one_pole_heater", ("comp_r",), ("door_switch.1", "compressor.R")),
+        ("hard_start_delay", (), ("door_switch.1", "compressor.S")),
+    ],
+)
+def test_a_motor_stalled_on_a_wrong_leg_counts_before_its_overload_trips(
+    name: str, lost: tuple[str, ...], jumper: tuple[str, str]
+) -> None:
+    """With the thermostat off it draws its stalled amps through disconnect and service switch.
+
+    Once its overload is open nothing flows: what stands then must not be what is asked alone.
+    """
+    made = joined(without(unit(name), *lost), jumper)
+    plan = isolate(made)
+    assert plan.keeps_running
+    order = [device.device for device in plan.devices]
+    assert set(order[:2]) == {"outdoor_breaker", "indoor_breaker"}
+    demand = Demand(Topology(Plan(made)))
+    assert {"disconnect", "service_switch"} <= demand.loaded(frozenset())
+    assert not demand.loaded(frozenset(order[:2])), "no blade carries a load behind both breakers"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_control_points_are_read_to_ground_while_everything_is_called_for(name: str) -> None:
+    """A wire that nobody drew may bring line volts to them through what the call closes."""
+    tries = [step for step in work(name).steps if step.kind == "try"]
+    limits = {r.red: r.below_v for step in tries for r in step.readings if r.black == EARTH}
+    assert {limits["contactor.coil1"], limits["y_splice.1"]} == {50.0}
+    grounded = Topology(Plan(unit(name))).ground
+    for end in ("contactor.coil2", "c_splice.1"):
+        assert limits[end] == (5.0 if end in grounded else 50.0)
+    indoors = [step for step in work(name, "indoor").steps if step.kind == "try"]
+    read = {r.red for step in indoors for r in step.readings if r.black == EARTH}
+    assert {"board.R", "board.C", "board.Y", "board.G"} <= read

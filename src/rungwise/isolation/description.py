@@ -171,6 +171,9 @@ class Description:
             yield Refusal("nothing runs", (), what, "compare every wire with the unit's own label")
             return
         silent = [p for p in wanted if p in states and states[p].does == "is off"]
+        outdoors = [p for p in self._motors() if p in self.grounds.outdoor_power and p in states]
+        if all(states[p].does != "runs" for p in outdoors):
+            silent += [p for p in outdoors if p not in silent]  # what only hums does no work
         if silent or not wanted:
             titles = [self.topology.unit.part(part).title for part in silent]
             named = f"the {list_words(titles, 'and')}" if silent else "anything"
@@ -181,12 +184,13 @@ class Description:
     def _parts(self) -> list[str]:
         return [part.name for part in self.topology.unit.parts]
 
+    def _motors(self) -> list[str]:
+        return [part for part in self._parts() if self.topology.unit.kind_of(part).motor]
+
     def _must_run(self) -> list[str]:
-        unit, power = self.topology.unit, self.grounds.outdoor_power
-        motors = [part for part in self._parts() if unit.kind_of(part).motor]
         if self.scope in ("everything", "indoor"):
-            return motors
-        return [part for part in motors if part in power]
+            return self._motors()
+        return [part for part in self._motors() if part in self.grounds.outdoor_power]
 
     def _hint(self) -> str:
         """The loose ends of control parts, or the parts that make the demand and are not there."""

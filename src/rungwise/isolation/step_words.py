@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from rungwise.isolation.discharge import EMPTY_VOLT, TOUCH_VOLT
+from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.readings import Group
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.isolation.stored_energy import StoredCharge
@@ -73,8 +74,10 @@ def dead_words(readings: Sequence[Reading]) -> str:
     limits = sorted({reading.below_v for reading in readings})
     many = "every one " if len(readings) > 1 else ""
     told = f"{many}below {limits[0]:.0f} V {readings[0].current}"
-    if len(limits) > 1:
+    if limits[-1] >= LIVE_VOLT and len(limits) > 1:
         told += f"; control terminals may show the 24 V of a demand, never {limits[-1]:.0f} V"
+    elif len(limits) > 1:
+        told += f"; control terminals below {limits[-1]:.0f} V"
     return told
 
 
