@@ -161,3 +161,15 @@ def test_a_welded_contact_keeps_it_running() -> None:
     visit = visit_of(flag("contactor", "welded"))
     assert "keeps running" in visit.symptoms
     assert visit.standby.turns("compressor")
+
+
+def test_an_overload_that_heat_holds_open_is_closed_at_a_start_once_it_has_cooled() -> None:
+    visit = visit_of(flag("compressor", "overload_held"))
+    assert not visit.live("calling").turns("compressor")
+    assert visit.live("restart").turns("compressor")
+
+
+def test_what_has_melted_is_open_at_a_start_once_all_has_cooled_too() -> None:
+    visit = visit_of(lambda house: house.bridges.append(Bridge("y_splice.1", "c_splice.1", 0.1)))
+    assert opened(visit) == {"lv_fuse"}
+    assert abs(visit.live("restart").solved.volt("board.Y", "board.C")) < 1.0

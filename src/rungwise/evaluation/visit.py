@@ -63,10 +63,13 @@ class Visit:
     def _found(self, part: str, name: str) -> bool:
         """Whether what opened is found open on arrival."""
         if name == "open":
-            low = self.house.unit.part(part).kind == "low_pressure_switch"
-            empty = low and self.house.weather.charge < EMPTY
-            return empty or self.house.found_pressed
+            return self._empty(part) or self.house.found_pressed
         return self.house.found_tripped or not self._by_heat(part, name)
+
+    def _empty(self, part: str) -> bool:
+        """Whether this is the low-pressure switch of a unit that has lost its charge."""
+        low = self.house.unit.part(part).kind == "low_pressure_switch"
+        return low and self.house.weather.charge < EMPTY
 
     def _by_heat(self, part: str, name: str) -> bool:
         """Whether a state goes back by itself: overloads of motors and pressure switches."""
@@ -92,13 +95,27 @@ class Visit:
             return self._before
         return settle_calling(self.starting)
 
+    @cached_property
+    def _restart(self) -> Settled:
+        """A start once all has cooled: what melted is still open, what heat had opened is not."""
+        rested = self._rested(cooled=True)
+        left = {
+            (part, name): state
+            for (part, name), state in self.lasting.items()
+            if not self._by_heat(part, name) or self._empty(part)
+        }
+        if not left and rested.values == self.house.values:
+            return self._first_start
+        rest = settle_quick(rested, Stand(cools=False, states=left))
+        return settle_quick(rested, Stand(cools=True, states=dict(rest.stand.states)))
+
     def live(self, when: Live) -> Settled:
         """A live setting."""
         match when:
             case "starting":
                 return self.starting
             case "restart":
-                return self._first_start
+                return self._restart
             case "calling":
                 return self.calling
             case "standby":
