@@ -116,9 +116,11 @@ def _told(unit: Unit) -> Iterator[Sight]:
     """What nobody asks for, and what the proof says was not measured."""
     pairs = [it for each in unit.cables for it in combinations(each.wires, 2)]
     found = {
-        "insulation by megohms": [
-            f"insulation-{p.name}" for p in unit.parts if KINDS[p.kind].motor
-        ],
+        f"insulation of the {p.title} by megohms": [f"insulation-{p.name}"]
+        for p in unit.parts
+        if KINDS[p.kind].motor
+    }
+    found |= {
         "drop or ohms along each wire": [
             f"{way}-{wire.name}" for way in ("drop", "wire") for wire in unit.wires
         ],
