@@ -177,7 +177,7 @@ def test_two_tabs_lose_nothing(phone: Phone, shop: Shop, store: Store, *, locks:
                 [path, VOLTS, f"{number} V"],
             )
     assert len(on_phone(one)) == len(on_phone(other)) == 4
-    one.route("**/readings", late)
+    one.context.route("**/readings", late)
     one.context.set_offline(False)
     both = "entries.drain(), 1"
     for _ in range(3):

@@ -132,6 +132,7 @@ def test_what_is_written_by_hand_in_the_app_stands_on_the_customers_page(page: T
     """A list one a line; a text that is taken out again is gone; the photo stands there too."""
     given = {"done": "We cleared the drain.\n\nWe dried the pan.", "warranty": "thirty days"}
     page.post("/calls/1/paper/by-hand", data=given)
+    page.get("/calls/1/paper/customer.pdf")  # it waits until the unit is solved, however long
     told = page.get("/calls/1/paper.json?wait=60").json()
     assert told["customer"]["done"] == ["We cleared the drain.", "We dried the pan."]
     assert [each[2] for each in told["by_hand"] if each[0] == "warranty"] == ["thirty days"]
