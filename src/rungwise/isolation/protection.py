@@ -74,7 +74,7 @@ class Protection:
         if self.chooser.keeps_running or self.chooser.scope == "indoor":
             return ""
         return (
-            "It runs on with the thermostat off: do not pull the disconnect. Take the plan that "
+            "If it runs on with the thermostat off, do not pull the disconnect. Take the plan that "
             "opens the breaker first"
         )
 
