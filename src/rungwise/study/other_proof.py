@@ -15,8 +15,6 @@ from typing import Any
 
 import numpy as np
 
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.evaluation import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
@@ -26,7 +24,7 @@ from rungwise.proof.course import Course
 from rungwise.proof.electric import bands_of, electric_findings
 from rungwise.proof.finding import Finding
 from rungwise.proof.good_band import GoodBand
-from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
+from rungwise.proof.hiding import Hidden
 from rungwise.proof.own_checks import GoodUnit
 from rungwise.proof.prove import cooling_unseen, standing_levels
 from rungwise.proof.sights import own_sights, sights_of
@@ -35,9 +33,8 @@ from rungwise.proof.worth import needed_checks, next_proof_check
 from rungwise.study.asking import ask_of, blocks_touched
 from rungwise.study.other_units import PLATES, unit_of
 from rungwise.study.other_world import save_table, table_file
+from rungwise.study.proof_shop import ProofShop
 from rungwise.study.result_file import add_result, each, kept_results
-from rungwise.suspects import SuspectSet
-from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 __all__ = ["REPAIRS", "Met", "met_by", "run_other_proofs"]
@@ -103,20 +100,10 @@ def met_by(number: int, seed: int) -> Met:
 
 
 @dataclass
-class _Shop:
+class _Shop(ProofShop):
     """What is the same for every proof on one unit."""
 
-    unit: Unit
     table: FaultTable
-    _behind: dict[str, tuple[Hidden, ...]] = field(default_factory=dict)
-
-    @cached_property
-    def suspects(self) -> SuspectSet:
-        return SuspectSet(self.unit)
-
-    @cached_property
-    def checks(self) -> dict[str, Check]:
-        return {check.card.id: check for check in checks_of(self.unit)}
 
     @cached_property
     def model(self) -> ReadingModel:
@@ -128,12 +115,6 @@ class _Shop:
 
     def bands(self, outdoor_c: float) -> dict[str, GoodBand]:
         return bands_of(self.good, {}, outdoor_c, timed=False)
-
-    def hidden(self, repaired: str) -> tuple[Hidden, ...]:
-        if repaired not in self._behind:
-            done = repairs_named(self.suspects, [repaired])
-            self._behind[repaired] = hidden_behind(self.suspects, done)
-        return self._behind[repaired]
 
 
 @lru_cache(maxsize=len(ARRANGEMENTS) * len(TOLD_PLATES))

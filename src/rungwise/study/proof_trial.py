@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -16,25 +16,22 @@ from scipy.stats import beta
 
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import PARTICLES, table_of
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.proof.belief_after import belief_after
 from rungwise.proof.course import Course
 from rungwise.proof.electric import bands_of
 from rungwise.proof.good_band import GoodBand
-from rungwise.proof.hiding import Hidden, hidden_behind, repairs_named
 from rungwise.proof.own_checks import GoodUnit
 from rungwise.proof.sights import own_sights, sights_of
 from rungwise.proof.verdict import Standing, standing
 from rungwise.proof.worth import next_proof_check
 from rungwise.study.ngspice_source import NgspiceSource
+from rungwise.study.proof_shop import ProofShop
 from rungwise.study.sources import EngineSource, Source, SourceName
 from rungwise.study.technician import Technician
 from rungwise.study.truth import draw_truth
-from rungwise.suspects import Suspect, SuspectSet
+from rungwise.suspects import Suspect
 from rungwise.suspects.suspect_set import HEALTHY
-from rungwise.unit.unit import Unit
 
 __all__ = ["Ended", "ProofTrial", "Rate", "rate"]
 
@@ -81,40 +78,21 @@ class Ended:
 
 
 @dataclass
-class ProofTrial:
+class ProofTrial(ProofShop):
     """Proofs of the circuit on specimens of one unit; the table is built once.
 
     Air and refrigerant are left out: no specimen has any.
     source: where readings come from; "ngspice" is outside our own engine, and slow.
     """
 
-    unit: Unit
     particles: int = PARTICLES
     source: SourceName = "engine"
-    _behind: dict[str, tuple[Hidden, ...]] = field(default_factory=dict)
-
-    @cached_property
-    def suspects(self) -> SuspectSet:
-        """The suspects of the unit."""
-        return SuspectSet(self.unit)
-
-    @cached_property
-    def checks(self) -> dict[str, Check]:
-        """The checks of the unit by id."""
-        return {check.card.id: check for check in checks_of(self.unit)}
 
     @cached_property
     def model(self) -> ReadingModel:
         """The reading model of the unit's fault table."""
         table = table_of(self.suspects, tuple(self.checks.values()), self.particles)
         return ReadingModel(table)
-
-    def hidden(self, repaired: str) -> tuple[Hidden, ...]:
-        """What may hide behind a repair of a part or wire."""
-        if repaired not in self._behind:
-            done = repairs_named(self.suspects, [repaired])
-            self._behind[repaired] = hidden_behind(self.suspects, done)
-        return self._behind[repaired]
 
     def left_in(self, repaired: str, rng: np.random.Generator) -> Suspect:
         """A fault left in, drawn by what may hide behind the repair."""
