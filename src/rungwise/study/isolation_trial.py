@@ -12,7 +12,7 @@ from rungwise.evaluation.isolation_case import IsolationCase, draw_isolation_cas
 from rungwise.evaluation.isolation_judge import judge
 from rungwise.evaluation.told_plan import Refusal, ToldPlan, told_plan
 from rungwise.isolation import isolate
-from rungwise.study.result_file import Line, add_result, each, kept_results
+from rungwise.study.result_file import Line, Resumed
 from rungwise.unit.document import Document
 from rungwise.unit.unit_file import ARRANGEMENTS, unit_from
 
@@ -36,16 +36,8 @@ def run_isolation(
     again.
     """
     wanted = [(name, number) for name in ARRANGEMENTS for number in numbers]
-    kept = [li for li in kept_results(results) if li["seed"] == seed and _numbered(li) in wanted]
-    done = {_numbered(line) for line in kept}
-    left = [one for one in wanted if one not in done]
-    found = list(kept)
-    for line in each(partial(_work, seed=seed), left, processes):
-        found.append(line)
-        add_result(results, line)
-        if progress is not None:
-            progress(len(found) / len(wanted))
-    return sorted(found, key=_numbered)
+    run = Resumed(wanted, seed, _numbered, results)
+    return run.work(partial(_work, seed=seed), processes, progress)
 
 
 def ask(case: IsolationCase) -> ToldPlan | Refusal:

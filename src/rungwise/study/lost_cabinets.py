@@ -14,7 +14,7 @@ from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check
 from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.taken_reading import band_of
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
-from rungwise.study.result_file import Line, add_result, each, kept_results
+from rungwise.study.result_file import Line, Resumed
 from rungwise.unit.element import EARTH
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
@@ -55,17 +55,8 @@ def run_cabinets(
 
     Arguments as in `other_world.run_other_world`.
     """
-    wanted = set(numbers)
-    found = [
-        line for line in kept_results(results) if line["seed"] == seed and line["cabinet"] in wanted
-    ]
-    left = sorted(wanted - {line["cabinet"] for line in found})
-    for line in each(partial(_worked_line, seed=seed), left, processes):
-        found.append(line)
-        add_result(results, line)
-        if progress is not None:
-            progress(len(found) / len(wanted))
-    return sorted(found, key=lambda line: int(line["cabinet"]))
+    run = Resumed(sorted(set(numbers)), seed, lambda line: int(line["cabinet"]), results)
+    return run.work(partial(_worked_line, seed=seed), processes, progress)
 
 
 def drawn_cabinet(number: int, seed: int) -> tuple[LooseCabinet, Line]:

@@ -34,7 +34,7 @@ from rungwise.study.asking import ask_of, blocks_touched
 from rungwise.study.other_units import PLATES, unit_of
 from rungwise.study.other_world import save_table, table_file
 from rungwise.study.proof_shop import ProofShop
-from rungwise.study.result_file import add_result, each, kept_results
+from rungwise.study.result_file import Resumed, each
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 __all__ = ["REPAIRS", "Met", "met_by", "run_other_proofs"]
@@ -61,23 +61,14 @@ def run_other_proofs(
 
     results, processes: as of `run_other_world`.
     """
-    found = [line for line in kept_results(results) if line["seed"] == seed]
-    found = [line for line in found if line["proof"] in set(numbers)]
-    done = {line["proof"] for line in found}
-    left = [number for number in numbers if number not in done]
-    if not left:
-        return found
+    run = Resumed(numbers, seed, lambda line: int(line["proof"]), results)
+    if not run.left:
+        return run.found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        units = sorted({met_by(number, seed).unit_key for number in left})
+        units = sorted({met_by(number, seed).unit_key for number in run.left})
         for _ in each(partial(save_table, folder=folder), units, processes):
             pass
-        job = partial(_work, seed=seed, folder=folder)
-        for line in each(job, left, processes):
-            found.append(line)
-            add_result(results, line)
-            if progress is not None:
-                progress(len(found) / len(numbers))
-    return sorted(found, key=lambda line: int(line["proof"]))
+        return run.work(partial(_work, seed=seed, folder=folder), processes, progress)
 
 
 @dataclass(frozen=True, slots=True)

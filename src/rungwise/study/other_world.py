@@ -20,7 +20,7 @@ from rungwise.errors import MissingProgram
 from rungwise.evaluation import Case, apart_volt, draw_case
 from rungwise.study.other_call import work_other_call
 from rungwise.study.other_units import PLATES, drawn, unit_of
-from rungwise.study.result_file import add_result, each, kept_results
+from rungwise.study.result_file import Resumed, each
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 
@@ -45,28 +45,16 @@ def run_other_world(
     are not worked again. processes: workers that share the calls; what is found does not depend
     on it.
     """
-    kept = [
-        line
-        for line in kept_results(results)
-        if line["seed"] == seed and line["call"] in set(calls)
-    ]
-    done = {line["call"] for line in kept}
-    left = [call for call in calls if call not in done]
-    found = list(kept)
-    if not left:
-        return found
+    run = Resumed(calls, seed, lambda line: int(line["call"]), results)
+    if not run.left:
+        return run.found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        met = [drawn(call, seed, plates=plates) for call in left]
+        met = [drawn(call, seed, plates=plates) for call in run.left]
         units = sorted({(call.arrangement, call.plate) for call in met})
         for _ in each(partial(save_table, folder=folder), units, processes):
             pass
         job = partial(_work, seed=seed, folder=folder, plates=plates)
-        for line in each(job, left, processes):
-            found.append(line)
-            add_result(results, line)
-            if progress is not None:
-                progress(len(found) / len(calls))
-    return sorted(found, key=lambda line: int(line["call"]))
+        return run.work(job, processes, progress)
 
 
 def save_table(unit: tuple[str, str], *, folder: str) -> None:

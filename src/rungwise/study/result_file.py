@@ -7,11 +7,11 @@ import multiprocessing
 import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Generic, TypeVar
 
 from rungwise.errors import BadInput
 
-__all__ = ["Line", "add_result", "each", "kept_results", "read_results"]
+__all__ = ["Line", "Resumed", "each", "read_results"]
 
 Line = dict[str, Any]
 
@@ -29,18 +29,6 @@ def read_results(results: Path) -> list[Line]:
         ) from error
 
 
-def kept_results(results: Path | None) -> list[Line]:
-    """The lines of a file that an earlier run left, none where there is no file."""
-    return read_results(results) if results is not None and results.exists() else []
-
-
-def add_result(results: Path | None, line: Line) -> None:
-    """Put one line at the end of the file, if there is to be one."""
-    if results is not None:
-        with results.open("a", encoding="utf-8") as out:
-            out.write(json.dumps(line) + "\n")
-
-
 Given = TypeVar("Given")
 Made = TypeVar("Made")
 
@@ -54,3 +42,47 @@ def each(job: Callable[[Given], Made], given: Sequence[Given], processes: int) -
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
         yield from pool.imap_unordered(job, given, chunksize=1)
+
+
+Number = TypeVar("Number")
+
+
+class Resumed(Generic[Number]):
+    """Numbered things to work, less those whose lines an earlier run has left in the file.
+
+    wanted: their numbers. number_of: the number in a line. results: the file, if there is to be
+    one; lines of another seed in it are left alone. left: what is still to be worked.
+    """
+
+    def __init__(
+        self,
+        wanted: Sequence[Number],
+        seed: int,
+        number_of: Callable[[Line], Any],
+        results: Path | None,
+    ) -> None:
+        self._wanted, self._number_of, self._results = wanted, number_of, results
+        there = read_results(results) if results is not None and results.exists() else []
+        mine = set(wanted)
+        self.found = [it for it in there if it["seed"] == seed and number_of(it) in mine]
+        done = {number_of(line) for line in self.found}
+        self.left = [number for number in wanted if number not in done]
+
+    def work(
+        self,
+        job: Callable[[Number], Line],
+        processes: int,
+        progress: Callable[[float], None] | None,
+    ) -> list[Line]:
+        """Work what is left; each line goes into the file as it is made. All lines, by number."""
+        for line in each(job, self.left, processes):
+            self.found.append(line)
+            self._add(line)
+            if progress is not None:
+                progress(len(self.found) / len(self._wanted))
+        return sorted(self.found, key=self._number_of)
+
+    def _add(self, line: Line) -> None:
+        if self._results is not None:
+            with self._results.open("a", encoding="utf-8") as out:
+                out.write(json.dumps(line) + "\n")
