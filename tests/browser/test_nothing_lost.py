@@ -33,6 +33,9 @@ STRANGERS: dict[str, dict[str, Any]] = {
 }
 
 WORDS = "expect not to lose this"
+ALL_FOUR = (
+    "Object.keys(localStorage).filter((key) => key.startsWith('rungwise.entry ')).length == 4"
+)
 
 
 def answering(told: dict[str, Any]) -> Callable[[Route], None]:
@@ -147,6 +150,19 @@ def test_a_refused_field_says_so_and_is_thrown_away_by_hand_only(phone: Phone, s
     assert on_phone(page) == []
 
 
+def keep_in_two(one: Page, other: Page, path: str) -> None:
+    """Four readings in two tabs; each sees what the other wrote a moment later."""
+    for page, numbers in ((one, (1, 2)), (other, (3, 4))):
+        for number in numbers:
+            page.evaluate(
+                "([url, check, typed]) =>"
+                " entries.add(url, [['check', check], ['typed', typed]], 'volts', typed)",
+                [path, VOLTS, f"{number} V"],
+            )
+    for page in (one, other):
+        page.wait_for_function(ALL_FOUR)
+
+
 @pytest.mark.parametrize("locks", [True, False], ids=["with locks", "without locks"])
 def test_two_tabs_lose_nothing(phone: Phone, shop: Shop, store: Store, *, locks: bool) -> None:
     """Both send the same entries, answers come late, and one sending is cut off."""
@@ -168,15 +184,7 @@ def test_two_tabs_lose_nothing(phone: Phone, shop: Shop, store: Store, *, locks:
         page.goto(f"/calls/{shop.call}")
         assert page.evaluate("Boolean(navigator.locks)") == locks
     one.context.set_offline(True)
-    path = f"/calls/{shop.call}/readings"
-    for page, numbers in ((one, (1, 2)), (other, (3, 4))):
-        for number in numbers:
-            page.evaluate(
-                "([url, check, typed]) =>"
-                " entries.add(url, [['check', check], ['typed', typed]], 'volts', typed)",
-                [path, VOLTS, f"{number} V"],
-            )
-    assert len(on_phone(one)) == len(on_phone(other)) == 4
+    keep_in_two(one, other, f"/calls/{shop.call}/readings")
     one.context.route("**/readings", late)
     one.context.set_offline(False)
     both = "entries.drain(), 1"
