@@ -19,7 +19,7 @@ from typing import TypedDict
 
 from rungwise.diagnosis.build import PARTICLES, table_of
 from rungwise.diagnosis.checks import checks_of
-from rungwise.suspects import SuspectSet
+from rungwise.faults import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 SHARES = (0.25, 0.5, 1.0)

@@ -34,11 +34,11 @@ from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
 from rungwise.circuit.elimination import Factors
 from rungwise.circuit.ngspice import run_many
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import netlist
-from rungwise.suspects import SuspectSet
-from rungwise.unit.element import EARTH
+from rungwise.faults import SuspectSet
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ALTERED = "Rcontactor.pole1"

@@ -1,6 +1,6 @@
 """Three springs of the Maple Hollow shop before its year of calls: visits that only measure.
 
-Ages of the units are invented; what is measured is simulated by `rungwise.upkeep.trial`, whose
+Ages of the units are invented; what is measured is simulated by `rungwise.maintenance.trial`, whose
 parts wear as they happen to, each unit's own, and none of them is worn out by today. The parts
 that the year's calls find at fault are other specimens: a trend may end in a fault that it did not
 foretell.
@@ -15,12 +15,12 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from rungwise.answers import unit_from_text
+from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, Wear, shop_truth, true_part
 from rungwise.quantity import format_quantity, parse
 from rungwise.records import Book, Store
 from rungwise.records import rows as records
+from rungwise.services import unit_from_text
 from rungwise.unit.unit import Unit
-from rungwise.upkeep.trial.truth import SLOTS, ShopTruth, TruePart, Wear, shop_truth, true_part
 
 __all__ = ["bring_springs", "date_units"]
 

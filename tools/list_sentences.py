@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+from rungwise.faults import SuspectSet
 from rungwise.report import customer, plain_checks, plain_faults, plain_words
-from rungwise.suspects import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ROOT = Path(__file__).parent.parent

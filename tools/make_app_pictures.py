@@ -27,9 +27,9 @@ import uvicorn
 from PIL import Image
 from playwright.sync_api import Browser, sync_playwright
 
-from rungwise.answers import Desk, unit_from_text
+from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.records import Store
-from rungwise.study.worked_call import FREE_SYMPTOMS
+from rungwise.services import Desk, unit_from_text
 from rungwise.web.app import create_app
 from rungwise.web.practice_keeping import opened, practised
 

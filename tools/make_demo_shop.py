@@ -20,10 +20,10 @@ from zoneinfo import ZoneInfo
 
 from demo_springs import bring_springs, date_units
 
-from rungwise.answers import unit_from_text
 from rungwise.quantity import parse_reading
 from rungwise.records import Book, Store
 from rungwise.records.intake import bring_call, bring_unit
+from rungwise.services import unit_from_text
 
 FOLDER = Path(__file__).parent.parent / "examples" / "maple-hollow"
 YEAR = FOLDER / "year"

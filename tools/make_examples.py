@@ -25,10 +25,10 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.complaint import complaint_weights
+from rungwise.evaluation.sources import EngineSource
+from rungwise.evaluation.technician import Technician
+from rungwise.faults import SuspectSet
 from rungwise.quantity import format_quantity
-from rungwise.study.sources import EngineSource
-from rungwise.study.technician import Technician
-from rungwise.suspects import SuspectSet
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import read_unit
 

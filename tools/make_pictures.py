@@ -17,11 +17,11 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.text import Text
 
-from rungwise.answers.answering import answered
-from rungwise.answers.isolating import isolation_of
 from rungwise.cli.isolation_told import tell_isolation
 from rungwise.cli.page import Page
 from rungwise.cli.telling import tell_answer
+from rungwise.services.answering import answered
+from rungwise.services.isolating import isolation_of
 
 BLANK = "&#160;"
 COLUMN_PX = 12.2

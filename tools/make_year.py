@@ -18,7 +18,7 @@ import numpy as np
 import tomlkit
 from make_examples import FOLDER, SPECIMENS, Call, Shop, file_text, shown, worked
 
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 from rungwise.unit.unit_file import read_unit
 
 YEAR = FOLDER / "year"

@@ -16,12 +16,19 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from rungwise.drawing.charts import Share, reliability
-from rungwise.upkeep.interval import LEVEL
-from rungwise.upkeep.trial.counted import Counted, Forecast, bins_of, brier, calibration, paired
-from rungwise.upkeep.trial.estimates import Judged, judge, lived
-from rungwise.upkeep.trial.stocking import MONEY, Stocked, try_stock
-from rungwise.upkeep.trial.van_cost import VanCost, more_than_best, try_uneven, try_van
-from rungwise.upkeep.trial.visiting import Visited, try_visits
+from rungwise.maintenance.interval import LEVEL
+from rungwise.maintenance.trial.counted import (
+    Counted,
+    Forecast,
+    bins_of,
+    brier,
+    calibration,
+    paired,
+)
+from rungwise.maintenance.trial.estimates import Judged, judge, lived
+from rungwise.maintenance.trial.stocking import MONEY, Stocked, try_stock
+from rungwise.maintenance.trial.van_cost import VanCost, more_than_best, try_uneven, try_van
+from rungwise.maintenance.trial.visiting import Visited, try_visits
 
 UNITS = 300
 DOCS = Path(__file__).parent.parent / "docs"

@@ -13,8 +13,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from tests.web.conftest import desk, empty_database, shop, store, tables
 from tests.web.mill_street import Shop
 
-from rungwise.answers import Desk
 from rungwise.records import Store
+from rungwise.services import Desk
 from rungwise.web.app import create_app
 
 __all__ = ["desk", "empty_database", "shop", "store", "tables"]

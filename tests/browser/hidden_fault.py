@@ -8,13 +8,13 @@ import numpy as np
 from playwright.sync_api import Page, expect
 from tests.web.mill_street import UNIT_TOML
 
-from rungwise.answers import unit_from_text
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.checks import checks_of
+from rungwise.evaluation.sources import EngineSource
+from rungwise.evaluation.technician import Technician
+from rungwise.faults import SuspectSet
 from rungwise.quantity import format_quantity
-from rungwise.study.sources import EngineSource
-from rungwise.study.technician import Technician
-from rungwise.suspects import SuspectSet
+from rungwise.services import unit_from_text
 
 __all__ = ["Cabinet"]
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
-from tests.answers.yard import visit
 from tests.browser.conftest import DESK, PHONE, Phone
 from tests.browser.practised import practice_call
+from tests.services.yard import visit
 from tests.web.mill_street import Shop
 
 from rungwise.records import Store

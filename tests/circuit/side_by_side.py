@@ -8,9 +8,9 @@ from functools import cache
 import numpy as np
 
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.plan import Key
-from rungwise.suspects import SuspectSet
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import Key
+from rungwise.faults import SuspectSet
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 

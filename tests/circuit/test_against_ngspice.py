@@ -20,12 +20,12 @@ from rungwise.circuit.condition import CALLING, STANDBY, STARTING
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS, Instrument, Leads, loaded_volts
 from rungwise.circuit.ngspice import SpiceResult, run_many
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import Probe, netlist, netlists
 from rungwise.circuit.spice_names import names_of
-from rungwise.suspects import SuspectSet
-from rungwise.unit.element import EARTH
+from rungwise.faults import SuspectSet
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import ARRANGEMENTS
 
 CONDITIONS = (STANDBY, STARTING, CALLING)

@@ -11,13 +11,13 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING, STARTING, Condition
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.proof.refrigerant import saturation_psi as by_coolprop
-from rungwise.unit import refrigeration as heat
-from rungwise.unit.element import FloatArray
+from rungwise.parts import refrigeration as heat
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.verification.refrigerant import saturation_psi as by_coolprop
 
 WHOLE_VISIT_S = 3600.0
 

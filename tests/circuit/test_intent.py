@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from rungwise.circuit.behaviour import COLD_STANDBY, behaviour
-from rungwise.circuit.intent import intended, shortfalls
-from rungwise.circuit.plan import Plan
-from rungwise.unit.document import Document
+from rungwise.circuit.design_check import intended, shortfalls
+from rungwise.circuit.netlist import Plan
+from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_from
 

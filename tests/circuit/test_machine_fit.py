@@ -11,7 +11,7 @@ import pytest
 
 from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD, MachineFit, fit_machine
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
 from rungwise.unit.usual_numbers import numbers_of_kind
 
 WITHIN = 0.03

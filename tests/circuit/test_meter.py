@@ -16,8 +16,8 @@ from rungwise.circuit.meter import (
     combined_sd,
     loaded_volts,
 )
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.unit.unit_file import arrangement
 
 OFF = Condition("off", "off", {"outdoor_breaker": 0, "disconnect": 0, "indoor_breaker": 0})

@@ -8,7 +8,7 @@ import pytest
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import MachineConstants
 from rungwise.circuit.motion import Drive, Load, settle_speed
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 OMEGA = 2 * np.pi * 60
 SYNC_RPM = 3600.0

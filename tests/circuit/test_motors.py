@@ -9,11 +9,11 @@ import pytest
 
 from rungwise.circuit.condition import CALLING, STARTING, Condition
 from rungwise.circuit.machine_fit import HOT_OVER_COLD
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.unit.element import FloatArray
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import arrangement
 
 SHARES = np.array([1.0, 0.85, 0.7, 0.5, 0.3, 0.1])

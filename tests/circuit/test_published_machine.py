@@ -16,12 +16,12 @@ import pytest
 from rungwise.circuit.condition import STARTING
 from rungwise.circuit.machine import MachineConstants, field_ohm, torque_nm, winding_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.ngspice import run_one
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import netlist
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Part, Unit, Wire
 
 OMEGA = 2 * math.pi * 60.0

@@ -11,8 +11,8 @@ from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.network import Network
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.residual import dense_volts, imbalance_amp, proved
-from rungwise.circuit.settle import solve
 from rungwise.circuit.solution import Solution
 from rungwise.errors import CircuitError
 

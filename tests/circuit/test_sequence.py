@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.sequence import Change, sequence
-from rungwise.circuit.settle import solve
+from rungwise.circuit.event_sequence import Change, sequence
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import UnknownName
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 

@@ -11,9 +11,9 @@ from tests.circuit.side_by_side import made_dead
 from rungwise import spice_run
 from rungwise.circuit.condition import CALLING, STANDBY
 from rungwise.circuit.meter import Leads
+from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import run_many, run_one
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import Probe, netlist, netlists
 from rungwise.circuit.spice_names import names_of

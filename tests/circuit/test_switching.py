@@ -9,11 +9,11 @@ import pytest
 
 from rungwise.circuit import settle
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.errors import NoSettling
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ATTRACTED, TRIPPED, SLIP = (

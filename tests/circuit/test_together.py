@@ -7,10 +7,10 @@ import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
 from rungwise.circuit.doings import doings, doings_of
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import situations_of
-from rungwise.circuit.together import Asked, solve_together
+from rungwise.circuit.solve_many import Asked, solve_together
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 VALUES = {

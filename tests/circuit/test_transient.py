@@ -15,10 +15,10 @@ from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition, LeadEnd
 from rungwise.circuit.elimination import EARTH_INDEX
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.transient import Discharge, discharge
 from rungwise.errors import CircuitError, UnknownName
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import arrangement
 
 HERM, FAN = ("capacitor", "herm"), ("capacitor", "fan")

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
-from rungwise.unit.kinds.wire import awg_area_mm2, copper_ohm
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
+from rungwise.parts.wire import awg_area_mm2, copper_ohm
 from rungwise.unit.unit_file import arrangement
 
 WITHIN = 1e-3

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from rungwise.answers import table_store
-from rungwise.answers.opening import Opened, open_unit
-from rungwise.answers.table_store import SUFFIX, fault_table
 from rungwise.diagnosis.build import build_table
+from rungwise.services import table_store
+from rungwise.services.opening import Opened, open_unit
+from rungwise.services.table_store import SUFFIX, fault_table
 
 UNIT = 'arrangement = "two_pole_plain"\n'
 

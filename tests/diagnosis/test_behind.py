@@ -8,7 +8,7 @@ from rungwise.diagnosis import Belief, next_check
 from rungwise.diagnosis.behind import PANEL_AND_UNIT, WHENS, owed_checks
 from rungwise.diagnosis.next_check import OWED_FIRST, SURE
 from rungwise.diagnosis.verdict import verdict
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 5.0, repair="nothing to do", part="unit")
 TRIPPED = suspect(

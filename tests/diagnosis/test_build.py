@@ -8,7 +8,7 @@ import pytest
 from rungwise.diagnosis.build import build_table, table_digest, table_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.suspects import SuspectSet
+from rungwise.faults import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 PARTICLES = 8

@@ -10,7 +10,7 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.discrepancy import DISCREPANCY
 from rungwise.diagnosis.expect import Expected, expected_readings
 from rungwise.errors import UnknownName
-from rungwise.suspects import SuspectSet
+from rungwise.faults import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 FEW = 16

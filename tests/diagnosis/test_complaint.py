@@ -22,7 +22,7 @@ from rungwise.diagnosis.complaint import (
 )
 from rungwise.diagnosis.fault_table import SuspectCard
 from rungwise.errors import UnknownName
-from rungwise.suspects import SuspectSet
+from rungwise.faults import SuspectSet
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from rungwise.diagnosis import Belief, CheckCard, FaultTable, next_check, verdict
 from rungwise.diagnosis.build import build_table
-from rungwise.diagnosis.outlook import Outlook
+from rungwise.diagnosis.value_of_information import Outlook
 from rungwise.unit.unit_file import arrangement
 
 NUMBERS = (0.0, 0.4, 13.0, 27.0, 118.0, 240.0, math.inf)

@@ -96,7 +96,7 @@ def test_expected_information_is_that_of_exact_inference() -> None:
     from pgmpy.inference import VariableElimination  # noqa: PLC0415
 
     from rungwise.diagnosis.ordering import entropy_bits  # noqa: PLC0415
-    from rungwise.diagnosis.outlook import Outlook  # noqa: PLC0415
+    from rungwise.diagnosis.value_of_information import Outlook  # noqa: PLC0415
 
     table = discretised(3)
     exact = VariableElimination(network(table))

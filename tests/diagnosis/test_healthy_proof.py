@@ -8,7 +8,7 @@ from rungwise.diagnosis import Belief, next_check
 from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
 from rungwise.diagnosis.next_check import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
 from rungwise.diagnosis.verdict import verdict
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")
 HIDDEN = suspect("leak", 9.0, part="compressor", kind="compressor")

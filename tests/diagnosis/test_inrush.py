@@ -13,10 +13,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.readers import AmpReader, VoltReader
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 

@@ -11,7 +11,7 @@ from scipy.stats import multivariate_normal, norm
 from tests.diagnosis.small_tables import suspect
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, ReadingModel
-from rungwise.diagnosis.joint import UNRELATED, JointReadings
+from rungwise.diagnosis.joint_likelihood import UNRELATED, JointReadings
 
 BASIS = np.array([[[0.20, 0.00], [0.15, 0.10], [0.00, 0.05]]])
 TANGENT = np.array([[0.00, 0.05, 0.08]])

@@ -14,10 +14,10 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.checks_look import LOOKING, look_checks
-from rungwise.diagnosis.looks import HotShell, Mark, Powered, TurnedByHand, WhichWire
-from rungwise.study.apprentice import HiddenUnit
-from rungwise.suspects import Suspect, SuspectSet
-from rungwise.unit.element import FloatArray
+from rungwise.diagnosis.visual_checks import HotShell, Mark, Powered, TurnedByHand, WhichWire
+from rungwise.evaluation.apprentice import HiddenUnit
+from rungwise.faults import Suspect, SuspectSet
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 

@@ -18,7 +18,7 @@ import pytest
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, PriceList, SuspectCard
 from rungwise.diagnosis.next_check import next_check
 from rungwise.diagnosis.ordering import entropy_bits
-from rungwise.diagnosis.outlook import Outlook
+from rungwise.diagnosis.value_of_information import Outlook
 
 # Each healthy part ties the probed values: coefficients of X, Y, Z and their sum.
 RULES = {

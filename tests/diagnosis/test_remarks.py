@@ -6,8 +6,8 @@ import pytest
 
 from rungwise.circuit.meter import FINE_VOLTS, LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.cross_checks import remarks
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.remarks import remarks
 
 
 def volts(

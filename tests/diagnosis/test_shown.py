@@ -16,7 +16,7 @@ from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.next_check import SHOW_FIRST, SURE
 from rungwise.diagnosis.shown import bears_weight, showing
 from rungwise.diagnosis.verdict import verdict
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")
 FEW_SLIPS = Doubts(reading_slip=1e-3, choice_slip=1e-3, none_weight=1e-6)

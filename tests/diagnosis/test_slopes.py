@@ -12,9 +12,9 @@ from rungwise.diagnosis import build
 from rungwise.diagnosis.checks import Check, checks_of
 from rungwise.diagnosis.scale import floors_of
 from rungwise.diagnosis.slopes import MOVE, SEEN, Group, grouped, slopes_of
-from rungwise.suspects import SuspectSet
-from rungwise.suspects.spreads import Layout
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults import SuspectSet
+from rungwise.faults.spreads import Layout
+from rungwise.faults.suspect_set import HEALTHY
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 SPECIMENS = 600

@@ -1,150 +1,124 @@
-"""Meters, eyes and hands of the other world."""
+"""A simulated technician reads each meter with its own error, and finds the same every time."""
 
 from __future__ import annotations
 
-import ast
-from pathlib import Path
+import math
+from dataclasses import dataclass, field
 
 import numpy as np
 import pytest
+from tests.evaluation.benches import site
 
-import rungwise.evaluation
-from rungwise.evaluation import Amps, Ask, Leads, LoadMicrofarads, Look, OtherTechnician, Volts
-from rungwise.evaluation.house import House
-from rungwise.evaluation.makes import good_house
-from rungwise.evaluation.meters import Hands
-from rungwise.evaluation.visit import Visit
-from rungwise.unit.unit_file import arrangement
+from rungwise.circuit.meter import CLAMP, FINE_VOLTS, INSULATION, OHMS, VOLTS, Instrument
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.readers import AmpReader, Reader, VoltReader
+from rungwise.evaluation.sources import EngineSource, Source
+from rungwise.evaluation.technician import Technician, display_step, displayed
 
-
-def house() -> House:
-    return good_house(arrangement("one_pole_heater"), np.random.default_rng(1))
+HERE = site("two_pole_plain", "capacitor.herm_weak")
 
 
-def hands(visit: Visit, slip: float = 0.0) -> Hands:
-    return Hands(visit, 5, slip)
+@dataclass
+class Fixed:
+    """A source that gives the same volts and amps to everybody, and counts who asks."""
+
+    volts: float = 240.0
+    amps: float = 6.0
+    asked: list[str] = field(default_factory=list)
+
+    def read(self, check: Check, reader: Reader) -> float:
+        self.asked.append(check.card.id)
+        return self.amps if isinstance(reader, AmpReader) else self.volts
 
 
-def rng() -> np.random.Generator:
-    return np.random.default_rng(3)
+def technician(source: Source | None = None, seed: int = 1) -> Technician:
+    source = source or EngineSource(HERE.bench)
+    return Technician(HERE.bench, HERE.truth.suspect, HERE.checks, source, seed)
 
 
-def test_an_open_wire_shows_a_ghost_that_a_low_impedance_meter_takes_away() -> None:
-    made = house()
-    made.wires["y_float"].open = True
-    taken = hands(Visit(made))
-    ghost = taken.read(Volts("standby", "board.Y", "board.C", 1e7), rng())
-    loaded = taken.read(Volts("standby", "board.Y", "board.C", 3e3), rng())
-    assert ghost > 1.0
-    assert loaded < 0.8
+def test_what_is_found_does_not_depend_on_the_order_of_the_checks() -> None:
+    asked = ["volts-coil", "look-fan", "uf-capacitor-HERM-C", "look-capacitor-bulged"]
+    one, other = technician(), technician()
+    forth = {check: one.take(check) for check in asked}
+    back = {check: other.take(check) for check in reversed(asked)}
+    assert forth == back
 
 
-def test_ohms_stand_with_the_resistance_of_the_leads() -> None:
-    """Trade leads have 0.1 to 0.5 Ω (common practice, no source)."""
-    made = house()
-    ask = Leads(
-        "ohms", "contactor.coil1", "contactor.coil2", ("contactor.coil1", "contactor.coil2")
-    )
-    read = [Hands(Visit(made), seed, 0.0).read(ask, rng()) for seed in range(20)]
-    over = np.array(read) - made.value("contactor", "coil_ohm")
-    assert 0.0 < np.median(over) < 0.6
+def test_a_check_made_again_reads_the_same_and_is_measured_once() -> None:
+    source = Fixed()
+    worker = technician(source)
+    assert worker.take("volts-coil") == worker.take("volts-coil")
+    assert source.asked == ["volts-coil"]
 
 
-def test_a_winding_by_itself_shows_its_ohms_and_one_in_its_circuit_less() -> None:
-    made = house()
-    off = tuple(f"compressor.{end}" for end in "CRS")
-    alone = hands(Visit(made)).read(Leads("ohms", "compressor.C", "compressor.S", off), rng())
-    assert alone == pytest.approx(made.machines["compressor"].r_aux, abs=0.8)
+def test_each_call_and_each_check_has_its_own_luck() -> None:
+    def volts(seed: int, check: str) -> float | str:
+        return technician(Fixed(), seed).take(check)
+
+    assert len({volts(seed, "volts-coil") for seed in range(20)}) > 10
+    assert volts(1, "volts-contactor-L1-L2") != volts(1, "volts-contactor-L1-earth")
 
 
-def test_a_capacitance_meter_shows_what_is_in_the_can_and_nothing_when_open() -> None:
-    made = house()
-    ends = ("capacitor.HERM", "capacitor.C")
-    shown = hands(Visit(made)).read(Leads("microfarads", *ends, ends), rng())
-    assert shown == pytest.approx(made.value("capacitor", "herm_uf"), rel=0.05)
-    made.values["capacitor"]["herm_open"] = 1.0
-    assert hands(Visit(made)).read(Leads("microfarads", *ends, ends), rng()) < 0.5
+def test_errors_have_the_deviation_that_the_instrument_states() -> None:
+    """400 readings of 240 V: mean and deviation within 4 standard errors of their own."""
+    read = np.array([technician(Fixed(), s).take("volts-coil") for s in range(400)], float)
+    sd = float(VOLTS.sd(np.asarray(240.0)))
+    assert read.mean() == pytest.approx(240.0, abs=4 * sd / np.sqrt(400))
+    assert read.std() == pytest.approx(sd, rel=4 / np.sqrt(800))
 
 
-def test_microfarads_under_load_agree_with_the_can() -> None:
-    made = house()
-    ask = LoadMicrofarads("comp_s", "capacitor.HERM", "capacitor.C")
-    assert hands(Visit(made)).read(ask, rng()) == pytest.approx(
-        made.value("capacitor", "herm_uf"), rel=0.08
-    )
+def test_a_reading_is_never_below_nothing_and_over_range_stays_so() -> None:
+    reads = [technician(Fixed(volts=0.0), seed).take("volts-coil") for seed in range(20)]
+    assert all(isinstance(each, float) and each >= 0.0 for each in reads)
+    assert technician(Fixed(volts=math.inf)).take("ohms-coil") == math.inf
 
 
-def test_megohms_have_no_upper_limit_but_the_meters() -> None:
-    made = house()
-    off = tuple(f"compressor.{end}" for end in "CRS")
-    ask = Leads("megohms", "compressor.C", "@earth", off)
-    made.values["compressor"]["insulation_ohm"] = 5e9
-    assert hands(Visit(made)).read(ask, rng()) == float("inf")
-    made.values["compressor"]["insulation_ohm"] = 3e7
-    assert hands(Visit(made)).read(ask, rng()) == pytest.approx(30.0, rel=0.15)
+@pytest.mark.parametrize(
+    ("instrument", "reading", "step"),
+    [
+        (VOLTS, 27.0, 0.01), (VOLTS, 60.0, 0.1), (VOLTS, 240.0, 0.1), (FINE_VOLTS, 0.18, 0.001),
+        (FINE_VOLTS, 120.0, 0.1), (CLAMP, 16.0, 0.01), (CLAMP, 80.0, 0.1), (OHMS, 0.7, 0.1),
+        (OHMS, 836.0, 1.0), (OHMS, 2.7e7, 1e4), (INSULATION, 185.0, 0.1),
+    ],
+)  # fmt: skip
+def test_the_last_digit_grows_with_the_range(
+    instrument: Instrument, reading: float, step: float
+) -> None:
+    assert display_step(instrument, reading) == pytest.approx(step)
 
 
-def test_inrush_is_the_locked_amps_and_held_amps_are_the_running_ones() -> None:
-    taken = hands(Visit(house()))
-    peak = taken.read(Amps("starting", "comp_c", inrush=True), rng())
-    held = taken.read(Amps("starting", "comp_c"), rng())
-    assert 50 < peak < 110
-    assert 5 < held < 16
+def test_a_display_shows_whole_steps_and_ol_over_its_range() -> None:
+    assert displayed(OHMS, 14.237) == pytest.approx(14.2)
+    assert displayed(VOLTS, 27.1249) == pytest.approx(27.12)
+    assert displayed(INSULATION, 1000.6) == math.inf
+    assert displayed(OHMS, 4.1e7) == math.inf
 
 
-def test_a_meter_that_always_slips_reads_something_else() -> None:
-    taken = hands(Visit(house()), slip=1.0)
-    assert taken.read(Amps("calling", "comp_c"), rng()) < 6.0
+def test_microfarads_under_load_come_from_two_readings_with_their_own_errors() -> None:
+    """C = 10⁶·I/(2πf·V), 6.0 A at 354 V and 60 Hz: 44.96 µF."""
+    reads = [technician(Fixed(354.0, 6.0), s).take("loaduf-capacitor-HERM") for s in range(200)]
+    found = np.array(reads, float)
+    assert found.mean() == pytest.approx(44.96, rel=0.004)
+    amp_sd, volt_sd = (float(i.sd(np.asarray(x))) / x for i, x in ((CLAMP, 6.0), (VOLTS, 354.0)))
+    assert found.std() / found.mean() == pytest.approx(math.hypot(amp_sd, volt_sd), rel=0.25)
 
 
-def test_the_same_question_gets_the_same_answer_in_any_order() -> None:
-    visit = Visit(house())
-    one, two = OtherTechnician(visit, 9), OtherTechnician(visit, 9)
-    asks: dict[str, Ask] = {
-        "volts": Volts("calling", "board.R", "board.C", 1e7),
-        "look": Look("burnt", "contactor", ("no", "burnt")),
-        "amps": Amps("calling", "fan_c"),
-    }
-    first = {name: one.take(name, ask) for name, ask in asks.items()}
-    assert {name: two.take(name, asks[name]) for name in reversed(asks)} == first
+def test_microfarads_cannot_be_worked_out_without_volts() -> None:
+    assert technician(Fixed(5.0, 6.0)).take("loaduf-capacitor-HERM") == 0.0
 
 
-def test_what_is_taken_once_more_is_read_once_more() -> None:
-    technician = OtherTechnician(Visit(house()), 9)
-    ask = Volts("calling", "board.R", "board.C", 1e7)
-    first, second = (technician.take("volts", ask) for _ in range(2))
-    assert first != second
-    assert first == pytest.approx(second, abs=0.8)
+def test_looks_are_drawn_from_the_chances_of_the_state() -> None:
+    """A slip of the eye in a hundred looks; 300 of them, 4 standard errors."""
+    seen = [technician(seed=seed).take("look-blower") for seed in range(300)]
+    slips = sum(each != "turning" for each in seen)
+    assert slips <= 3 + 4 * math.sqrt(3)
+    bulged = sum(technician(seed=s).take("look-capacitor-bulged") == "bulged" for s in range(300))
+    chance = HERE.truth.suspect.signs["bulged"]
+    assert bulged == pytest.approx(300 * chance, abs=4 * math.sqrt(300 * chance * (1 - chance)))
 
 
-def test_some_checks_cannot_be_taken_and_what_is_told_always_can() -> None:
-    technician = OtherTechnician(Visit(house()), 1, cannot=1.0)
-    ask = Look("turns", "fan", ("turning", "not turning"))
-    assert technician.take("look-fan", ask) is None
-    assert technician.take("look-fan", ask, told=True) == "turning"
-
-
-def test_an_unknown_thing_to_look_at_is_answered_as_unremarkable() -> None:
-    technician = OtherTechnician(Visit(house()), 2, cannot=0.0)
-    answers = [
-        technician.take(f"look-{at}", Look("moss", "roof", ("none", "some"))) for at in range(60)
-    ]
-    assert answers.count("none") > 50
-
-
-def test_a_fault_leaves_its_mark_with_its_chance() -> None:
-    made = house()
-    made.marks[("bulged", "capacitor")] = 0.5
-    visit = Visit(made)
-    look = Look("bulged", "capacitor", ("no", "bulged"))
-    seen = [OtherTechnician(visit, at, 0.0).take("look", look) for at in range(300)]
-    assert seen.count("bulged") / 300 == pytest.approx(0.5, abs=0.1)
-
-
-def test_no_module_of_the_room_takes_anything_from_the_engine() -> None:
-    """The contract in pyproject.toml, held here too: names, errors, ngspice's start alone."""
-    allowed = ("rungwise.evaluation", "rungwise.errors", "rungwise.unit.unit", "rungwise.spice_run")
-    for file in Path(rungwise.evaluation.__path__[0]).glob("*.py"):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("rungwise"):
-                assert (node.module or "").startswith(allowed), (file.name, node.module)
+def test_volts_are_read_through_the_check_s_own_reader() -> None:
+    reader = HERE.checks["volts-coil"].reader
+    assert isinstance(reader, VoltReader)
+    exact = EngineSource(HERE.bench).read(HERE.checks["volts-coil"], reader)
+    assert technician().take("volts-coil") == pytest.approx(exact, rel=0.03)

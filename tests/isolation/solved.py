@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from functools import cache
 
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.isolation import SCOPES, WorkPlan, isolate
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement

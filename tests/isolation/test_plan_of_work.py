@@ -10,12 +10,12 @@ from itertools import pairwise
 import pytest
 from tests.isolation.solved import ALL, NAMES, joined, unit, with_parts, without, work
 
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan, isolate
 from rungwise.isolation.demand import Demand
 from rungwise.isolation.topology import Topology
-from rungwise.unit.element import EARTH
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit import Part, Unit
 
 OSHA_147 = ("stop", "open", "lock", "try")

@@ -10,10 +10,10 @@ from tests.isolation.solved import ALL, plan, work
 
 from rungwise.circuit.condition import STANDBY
 from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.isolation import Reading, Step
 from rungwise.isolation.variants import Edits, batch_values
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 
 def failures(name: str, scope: str) -> dict[tuple[str, tuple[int, ...]], Edits]:

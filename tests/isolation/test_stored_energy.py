@@ -8,8 +8,8 @@ import pytest
 from tests.isolation.solved import NAMES, plan, unit, without, work
 
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.isolation.discharge import decay_s, stored_joule
 from rungwise.isolation.stored_energy import UNTOLD_VOLT, StoredCharge, stored_charges
 from rungwise.isolation.variants import Edits, batch_values

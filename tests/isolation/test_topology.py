@@ -12,7 +12,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from tests.isolation.solved import NAMES, joined, plan, unit, with_parts
 
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.isolation.live_points import LiveMap, subsets
 from rungwise.isolation.reach import Reach
 from rungwise.isolation.topology import Topology

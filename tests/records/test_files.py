@@ -27,10 +27,6 @@ from rungwise.errors import (
     BadRecord,
     UnknownName,
 )
-from rungwise.proof.own_checks import own_checks
-from rungwise.proof.proof_file import told_of
-from rungwise.proof.startup import SECONDS, seconds_card
-from rungwise.proof.told import Told
 from rungwise.records import Store
 from rungwise.records.by_hand import paper_rows
 from rungwise.records.files import (
@@ -43,6 +39,10 @@ from rungwise.records.intake import Brought, bring_call, bring_folder
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
+from rungwise.verification.own_checks import own_checks
+from rungwise.verification.proof_file import told_of
+from rungwise.verification.startup import SECONDS, seconds_card
+from rungwise.verification.told import Told
 
 
 @pytest.fixture(scope="module")

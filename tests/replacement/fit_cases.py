@@ -9,9 +9,9 @@ from itertools import groupby
 from pathlib import Path
 
 from rungwise.errors import RungwiseError
+from rungwise.files.document import Document
 from rungwise.replacement import Candidate, Reason, Weight, fit
 from rungwise.replacement.candidate_file import candidates_from
-from rungwise.unit.document import Document
 from rungwise.unit.unit_file import unit_from
 
 FOLDER = Path(__file__).parent

@@ -18,9 +18,9 @@ from tests.replacement.touchstone import WIRINGS, contactor, wired
 
 from rungwise.circuit.behaviour import COLD_STANDBY
 from rungwise.circuit.condition import CALLING, STANDBY
+from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import netlist
 from rungwise.circuit.spice_names import names_of

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from tests.report.full import photo_bytes
 
-from rungwise.answers import Desk, unit_from_text
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
 from rungwise.report import Worked, worked_file
+from rungwise.services import Desk, unit_from_text
+from rungwise.services.table_store import SUFFIX, digest_of
 
 PARTICLES = 2
 """Enough to tell open from closed; the numbers of a verdict are tested where they are made."""

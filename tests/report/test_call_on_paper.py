@@ -12,13 +12,13 @@ from tests.report.reading_back import opened, text_of
 
 from rungwise.diagnosis.band import expected_band
 from rungwise.drawing import ladder, panel
+from rungwise.faults.suspect_set import HEALTHY
 from rungwise.report import Extras, Layout, Worked, customer_paper, technician_paper
 from rungwise.report.content import TechnicianRecord
 from rungwise.report.layout import Size
 from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
 from rungwise.report.units import Words
-from rungwise.suspects.suspect_set import HEALTHY
 from rungwise.unit.unit_file import arrangement
 
 SAFE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)

@@ -11,20 +11,20 @@ from typing import Any
 import pytest
 from tests.report.conftest import UNIT
 
-from rungwise.answers import unit_from_text
 from rungwise.diagnosis.by_hand import ByHand
-from rungwise.proof.checking import Checked
-from rungwise.proof.finding import Finding
-from rungwise.proof.hiding import Hidden
-from rungwise.proof.verdict import Proof, Remaining
+from rungwise.faults import SuspectSet
 from rungwise.report import Extras, Worked
 from rungwise.report.content import CustomerPage
 from rungwise.report.customer import customer_page
 from rungwise.report.plain_checks import SUBJECTS, subject_of
 from rungwise.report.plain_faults import fault_told, leave_off, next_told
 from rungwise.report.units import Words
-from rungwise.suspects import SuspectSet
+from rungwise.services import unit_from_text
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.verification.checking import Checked
+from rungwise.verification.finding import Finding
+from rungwise.verification.masked_faults import Hidden
+from rungwise.verification.verdict import Proof, Remaining
 
 FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
 """A meter's figure. Degrees, money, times and counts of visits may stand on the page."""

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from rungwise.answers import Answered
 from rungwise.diagnosis.verdict import Kind, Taken
 from rungwise.report import Worked, telling
 from rungwise.report.extras import Extras
+from rungwise.services import Answered
 
 OWED = "ohms-contactor-T1-earth"
 

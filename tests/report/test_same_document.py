@@ -13,9 +13,6 @@ from fastapi.testclient import TestClient
 from tests.report.conftest import UNIT
 from tests.report.reading_back import text_of
 
-from rungwise.answers import Desk
-from rungwise.answers.shop_calls import calls_text, counted_calls
-from rungwise.answers.table_store import SUFFIX
 from rungwise.cli.program import run
 from rungwise.records import Store
 from rungwise.records.files import write_call
@@ -27,6 +24,9 @@ from rungwise.report import (
     technician_paper,
     worked_file,
 )
+from rungwise.services import Desk
+from rungwise.services.shop_calls import calls_text, counted_calls
+from rungwise.services.table_store import SUFFIX
 from rungwise.web import papers
 from rungwise.web.app import create_app
 from rungwise.web.here import Hereabouts, House
@@ -90,7 +90,7 @@ def test_they_tell_the_same_once_the_shop_s_own_calls_move_the_odds(
 def test_the_command_gives_for_a_number_what_the_page_gives(
     page: TestClient, told_more: str, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("rungwise.answers.Desk", lambda: desk)
+    monkeypatch.setattr("rungwise.services.Desk", lambda: desk)
     monkeypatch.setattr(desk, "close", lambda: None)
     out = tmp_path / "paper.pdf"
     asked = ["--kind", "technician", "--paper", "a4", "--units", "si", "--database", told_more]

@@ -9,15 +9,15 @@ import pytest
 from tests.rewiring.cabinet import HARMLESS, WIRINGS, compared, does, unit, yardstick
 
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.sequence import sequence
-from rungwise.circuit.settle import solve
+from rungwise.circuit.event_sequence import sequence
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
+from rungwise.parts import KINDS
+from rungwise.parts.rule import FuseRule, OverloadRule
 from rungwise.rewiring.consequence import RANKS, consequences, when
 from rungwise.rewiring.observed import prospective_values
 from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import rewired
-from rungwise.unit.kinds import KINDS
-from rungwise.unit.rule import FuseRule, OverloadRule
 
 
 @pytest.mark.parametrize("name", WIRINGS)

@@ -9,10 +9,10 @@ import pytest
 from tests.rewiring.cabinet import unit
 
 from rungwise.circuit.meter import OHMS
+from rungwise.parts.element import EARTH
 from rungwise.rewiring.dead_ohms import COPPER_OHM, DeadOhms, Known, unrecorded_windings
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import BEEP_OHM, OPEN_OHM, band_of
-from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
 BARE = ("contactor", "capacitor")

@@ -11,6 +11,7 @@ from tests.rewiring.cabinet import unit
 from tests.rewiring.test_dead_ohms import BARE, with_windings
 
 from rungwise.errors import BadWiresFile
+from rungwise.parts.element import EARTH
 from rungwise.rewiring.colour_habits import COLOURS, colour_shares, weights
 from rungwise.rewiring.dead_ohms import Known
 from rungwise.rewiring.exchange import relative
@@ -18,7 +19,6 @@ from rungwise.rewiring.lost_wires import MOST_SOLVED, LostWires, Standing
 from rungwise.rewiring.recover import recover
 from rungwise.rewiring.taken_reading import OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
-from rungwise.unit.element import EARTH
 
 
 @cache

@@ -7,7 +7,7 @@ import pytest
 from tests.rewiring.cabinet import WIRINGS, compared, unit, yardstick
 
 from rungwise.circuit.doings import doings
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.rewiring.wirings import Wirings, oriented, rewired, same_ends
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from rungwise.errors import BadInput, BadUnitFile
-from rungwise.unit.document import Document, Table
+from rungwise.files.document import Document, Table
 
 MAPLE = """\
 # The unit behind the hardware store

@@ -14,11 +14,11 @@ import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS, Leads, loaded_volts
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.unit.element import EARTH, FloatArray
-from rungwise.unit.kind import Draw
+from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts.kind import Draw
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from tests.unit.maple import MAPLE, document, refusal
 
 from rungwise.errors import BadCallFile, BadUnitFile
-from rungwise.unit.document import Document
-from rungwise.unit.key_lines import KeyPath, find_key_lines
+from rungwise.files.document import Document
+from rungwise.files.key_lines import KeyPath, find_key_lines
 
 KEYS = st.text(st.sampled_from('abc-_.# "é'), min_size=1, max_size=4)
 SCALARS = (

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from rungwise.unit.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
-from rungwise.unit.kind import Mode, PartKind
-from rungwise.unit.kinds import KINDS
-from rungwise.unit.rule import (
+from rungwise.parts import KINDS
+from rungwise.parts.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
+from rungwise.parts.kind import Mode, PartKind
+from rungwise.parts.rule import (
     CoilRule,
     DelayRule,
     FuseRule,
@@ -239,7 +239,7 @@ QUANTITIES = {
     "volts", "ghost", "sag", "drop", "amps", "winding_amps", "held_amps", "inrush",
     "ohms", "megohms", "microfarads",
 }  # fmt: skip
-"""What the checks of a call read; that one reads it on the very part: tests/suspects."""
+"""What the checks of a call read; that one reads it on the very part: tests/faults."""
 
 
 @EVERY_MODE

@@ -6,7 +6,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from rungwise.errors import BadUnitFile
-from rungwise.unit.document import Document
+from rungwise.files.document import Document
 from rungwise.unit.nameplate import supply_range_v, volts_told
 from rungwise.unit.schema import unit_schema
 from rungwise.unit.unit import Unit

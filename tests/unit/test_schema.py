@@ -13,8 +13,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from rungwise.errors import BadUnitFile
-from rungwise.unit.document import Document
-from rungwise.unit.kinds import KINDS
+from rungwise.files.document import Document
+from rungwise.parts import KINDS
 from rungwise.unit.nameplate import FIELDS
 from rungwise.unit.schema import unit_schema
 from rungwise.unit.unit_file import ARRANGEMENTS, PART_KINDS, unit_from

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from rungwise.errors import BadInput, BadUnitFile
-from rungwise.unit.document import Document
+from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
 

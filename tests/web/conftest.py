@@ -11,10 +11,10 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, furnish
 
-from rungwise.answers import Desk, unit_from_text
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
+from rungwise.services import Desk, unit_from_text
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 PARTICLES = 2

@@ -9,8 +9,8 @@ from typing import Any
 
 from fastapi.testclient import TestClient
 
-from rungwise.answers import Desk
 from rungwise.records import Store
+from rungwise.services import Desk
 from rungwise.unit.unit import Unit
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "maple-hollow"

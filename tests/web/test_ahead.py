@@ -12,13 +12,13 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
-from tests.answers.yard import CAPACITOR, NOW, unit, visit
 from tests.cli.running import ran
+from tests.services.yard import CAPACITOR, NOW, unit, visit
 from tests.web.mill_street import twin
 
-from rungwise.answers import Desk
-from rungwise.answers.shop_ahead import shop_ahead
 from rungwise.records import Store
+from rungwise.services import Desk
+from rungwise.services.shop_ahead import shop_ahead
 from rungwise.web.app import create_app
 from rungwise.web.lookout import Lookout
 

@@ -11,11 +11,11 @@ from fastapi.testclient import TestClient
 from tests.cli.running import ran
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, give, twin
 
-from rungwise.answers import unit_from_text
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.call_file import read_call
 from rungwise.records import Store
 from rungwise.records.files import write_call
+from rungwise.services import unit_from_text
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.drawn import LEAST_BELIEF
 
 CALLS = ("call-01-suspected-contactor.toml", "call-04-low-pressure.toml")

@@ -12,11 +12,11 @@ from fastapi.testclient import TestClient
 from tests.web.conftest import PARTICLES
 from tests.web.mill_street import UNIT_TOML, give
 
-from rungwise.answers import Desk, unit_from_text
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.build import build_table
+from rungwise.files.document import Document
 from rungwise.records import Store
-from rungwise.unit.document import Document
+from rungwise.services import Desk, unit_from_text
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 LABEL = "<mark id=evil>\"'&amp;{x}"

@@ -8,8 +8,8 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import Shop, Solving, token_in, twin
 
-from rungwise.answers import Desk, unit_from_text
 from rungwise.records import Store
+from rungwise.services import Desk, unit_from_text
 from rungwise.web.estimates import MARK, plain, with_estimates
 
 PLATE = {

@@ -12,12 +12,12 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, twin
 
-from rungwise.answers import Desk, call_from_text, unit_from_text
-from rungwise.answers import own_weights as learning
-from rungwise.answers.own_weights import own_weights
+from rungwise.maintenance.history import ClosedCall
+from rungwise.maintenance.shop_weights import Cause, ShopWeights, learn_weights
 from rungwise.records import Store
-from rungwise.upkeep.history import ClosedCall
-from rungwise.upkeep.shop_weights import Cause, ShopWeights, learn_weights
+from rungwise.services import Desk, call_from_text, unit_from_text
+from rungwise.services import own_weights as learning
+from rungwise.services.own_weights import own_weights
 from rungwise.web import call_page
 from rungwise.web.call_page import own_of
 from rungwise.web.gathered import gathered
@@ -79,7 +79,7 @@ def test_weights_are_learned_once_for_as_long_as_nothing_is_closed(
         learned.append(len(calls))
         return learn_weights(start, calls)
 
-    monkeypatch.setattr("rungwise.answers.own_weights.learn_weights", counted)
+    monkeypatch.setattr("rungwise.services.own_weights.learn_weights", counted)
     for held in (call_page._own, learning._learned):
         held.cache_clear()  # another test may have closed the very same calls
     for suspect in ("fan.seized", "fan.s_open"):

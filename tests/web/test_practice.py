@@ -10,11 +10,11 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML, Shop, give, token_in, twin
 
-from rungwise.answers import Desk
 from rungwise.diagnosis.prices import PriceList
+from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.records import Store
 from rungwise.records.book import Book
-from rungwise.study.worked_call import FREE_SYMPTOMS
+from rungwise.services import Desk
 from rungwise.web.here import House
 from rungwise.web.practice_keeping import opened
 

@@ -12,15 +12,15 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import EXAMPLES, Shop, twin
 
-from rungwise.answers import Desk
-from rungwise.answers.as_json import strict
-from rungwise.answers.opening import open_call, open_unit
-from rungwise.answers.proving import proof_json, proved_of
-from rungwise.answers.shop_calls import calls_text, counted_calls
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.records import Store
 from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
+from rungwise.services import Desk
+from rungwise.services.as_json import strict
+from rungwise.services.opening import open_call, open_unit
+from rungwise.services.proving import proof_json, proved_of
+from rungwise.services.shop_calls import calls_text, counted_calls
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 CALLS = ("call-04-low-pressure", "call-07-blown-fuse", "call-18-weak-capacitor")

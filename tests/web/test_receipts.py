@@ -18,8 +18,8 @@ from tests.records.conftest import cluster
 from tests.web.mill_street import Shop, furnish, twin
 from tests.web.test_hostile_labels import PATHS
 
-from rungwise.answers import Desk
 from rungwise.records import Store, engine
+from rungwise.services import Desk
 from rungwise.web.app import PAGES, create_app
 from rungwise.web.headers import MOST_BYTES
 from rungwise.web.sending import ENVELOPE, known_fields

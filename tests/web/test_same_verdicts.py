@@ -15,13 +15,13 @@ from fastapi.testclient import TestClient
 from tests.cli.running import ran
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
 
-from rungwise.answers import unit_from_text
-from rungwise.answers.shop_calls import calls_text, counted_calls
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.diagnosis.wording import percent
 from rungwise.records import Book, Store
 from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
+from rungwise.services import unit_from_text
+from rungwise.services.shop_calls import calls_text, counted_calls
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.spots import terminal_names
 
 UNIT = "unit-01-mill-street"

@@ -12,11 +12,11 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import EXAMPLES, Shop, give, twin
 
-from rungwise.answers import Desk
-from rungwise.answers.opening import open_unit
-from rungwise.answers.table_store import SUFFIX, digest_of
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
+from rungwise.services import Desk
+from rungwise.services.opening import open_unit
+from rungwise.services.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 from rungwise.web.papers import PRICES
 

@@ -9,7 +9,7 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML
 
-from rungwise.answers import unit_from_text
+from rungwise.services import unit_from_text
 from rungwise.web.spots import terminal_names
 from rungwise.web.words import UNITS, together
 

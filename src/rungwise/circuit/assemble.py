@@ -11,8 +11,8 @@ from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.machine import MachineConstants, winding_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD
-from rungwise.circuit.plan import STRAY_OHM, Link, PairLink, Plan
-from rungwise.unit.element import Branch, Coupled, FloatArray, Machine
+from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink, Plan
+from rungwise.parts.element import Branch, Coupled, FloatArray, Machine
 
 Mode = Literal["ac", "dc"]
 PairAdmittance = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]

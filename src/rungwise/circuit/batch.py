@@ -8,8 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.plan import Key, Plan
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import FloatArray
 
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]

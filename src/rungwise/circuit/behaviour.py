@@ -9,10 +9,10 @@ from typing import Literal
 import numpy as np
 
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 Does = Literal["runs", "hums", "heats", "is off"]
 

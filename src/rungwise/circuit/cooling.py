@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.unit import refrigeration as heat
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import PressureRule
+from rungwise.parts import refrigeration as heat
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import PressureRule
 
 if TYPE_CHECKING:
     from rungwise.circuit.batch import Batch, BoolArray
-    from rungwise.circuit.plan import Plan
+    from rungwise.circuit.netlist import Plan
 
 RUNNING_SLIP = 0.5
 USUAL_AMBIENT_C = 27.0

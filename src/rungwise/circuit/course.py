@@ -8,7 +8,7 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.cooling import Cooling
-from rungwise.unit import refrigeration as heat
+from rungwise.parts import refrigeration as heat
 
 __all__ = ["Course"]
 

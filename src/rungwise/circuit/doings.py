@@ -13,12 +13,12 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit.behaviour import ALIVE_SHARE, RUNNING_SLIP
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.together import Asked, solve_whole
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import CoilRule, FuseRule, OverloadRule
+from rungwise.circuit.solve_many import Asked, solve_whole
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import CoilRule, FuseRule, OverloadRule
 
 IntArray = npt.NDArray[np.int8]
 

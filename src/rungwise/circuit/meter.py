@@ -18,7 +18,7 @@ import numpy as np
 from rungwise.circuit.assemble import Assembly, Mode
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import ComplexArray, Factors
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 
 @dataclass(frozen=True, slots=True)

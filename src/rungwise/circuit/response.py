@@ -17,10 +17,10 @@ from rungwise.circuit.assemble import (
 from rungwise.circuit.batch import Batch, BoolArray
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.motion import Drive, Load, settle_speed
-from rungwise.circuit.plan import Link, PairLink
-from rungwise.unit.element import FloatArray
-from rungwise.unit.refrigeration import load_share
-from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
+from rungwise.circuit.netlist import Link, PairLink
+from rungwise.parts.element import FloatArray
+from rungwise.parts.refrigeration import load_share
+from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
 
 DEAD_VOLT = 3.0
 """Volts across a motor's windings below which it is not driven."""

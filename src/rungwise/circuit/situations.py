@@ -12,8 +12,8 @@ import numpy as np
 
 from rungwise.circuit.behaviour import COLD_STANDBY
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.plan import Key
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import Key
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit
 
 FAN_ONLY = Condition("fan only", "fan")

@@ -11,8 +11,8 @@ from rungwise.circuit.assemble import branch_admittance, pair_admittance
 from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
-from rungwise.circuit.plan import STRAY_OHM, Key, Link, PairLink, Plan
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import STRAY_OHM, Key, Link, PairLink, Plan
+from rungwise.parts.element import FloatArray
 
 
 @dataclass

@@ -20,10 +20,10 @@ import numpy as np
 from rungwise.circuit.assemble import Mode, machine_constants
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.machine import winding_ohm
-from rungwise.circuit.plan import STRAY_OHM, Link, PairLink
+from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.unit.element import Coupled, Expr, Phasor, value
+from rungwise.parts.element import Coupled, Expr, Phasor, value
 
 _SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
 

@@ -10,8 +10,8 @@ import re
 from functools import lru_cache
 
 from rungwise.circuit.elimination import EARTH_INDEX
-from rungwise.circuit.plan import Key, Plan
-from rungwise.unit.element import Coupled
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import Coupled
 
 EARTH_NODE = "0"
 

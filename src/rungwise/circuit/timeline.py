@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.plan import Key
+from rungwise.circuit.netlist import Key
 from rungwise.circuit.solution import Solution
-from rungwise.unit.rule import CoilRule, DelayRule, FuseRule, OverloadRule
+from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, OverloadRule
 
 
 @dataclass(frozen=True)

@@ -24,10 +24,10 @@ from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import Factors
-from rungwise.circuit.plan import Key, Link, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Link, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError, UnknownName
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 LEAST_FARAD = 1e-8
 """Capacitances below this are gaps and cables, whose charge is too small to matter."""

@@ -16,13 +16,13 @@ def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = Fals
 
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """
-    from rungwise.answers.answering import answered
     from rungwise.cli.waiting import waiting
+    from rungwise.services.answering import answered
 
     answer = answered(call, waiting, complaint or ())
     if as_json:
-        from rungwise.answers.as_json import call_json, diagnosis_json
         from rungwise.cli.printing import print_json
+        from rungwise.services.as_json import call_json, diagnosis_json
 
         print_json({"call": call_json(answer), **diagnosis_json(answer)})
     else:

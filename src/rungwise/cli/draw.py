@@ -78,7 +78,7 @@ def draw(  # noqa: PLR0913, PLR0917  # the options of the command
 
     Example: rungwise draw one_pole_heater --condition standby -o ladder.svg
     """
-    from rungwise.answers.opening import open_unit
+    from rungwise.services.opening import open_unit
 
     shown = open_unit(unit).unit
     marks = _marks(shown, condition, opened or [], suspect)
@@ -95,7 +95,7 @@ def draw(  # noqa: PLR0913, PLR0917  # the options of the command
 
 def _marks(unit: Unit, moment: Moment, opened: list[str], suspect: str) -> Marks:
     from rungwise.drawing import Marks, marks_of
-    from rungwise.suspects import SuspectSet
+    from rungwise.faults import SuspectSet
 
     condition = _condition(unit, moment, opened)
     if not suspect:

@@ -9,7 +9,7 @@ import typer
 from rungwise.cli.options import AsJson, UnitName
 
 if TYPE_CHECKING:
-    from rungwise.answers.expecting import Expectation
+    from rungwise.services.expecting import Expectation
 
 __all__ = ["expect"]
 
@@ -40,8 +40,8 @@ def expect(
     if list_suspects:
         _list_suspects(unit, as_json=as_json)
         return
-    from rungwise.answers.expecting import expectation
     from rungwise.cli.waiting import waiting
+    from rungwise.services.expecting import expectation
 
     found = expectation(unit, suspect or (), check or (), waiting)
     if as_json:
@@ -63,10 +63,10 @@ def _tell(found: Expectation) -> None:
 
 
 def _list_suspects(unit: str, *, as_json: bool) -> None:
-    from rungwise.answers.opening import open_unit
     from rungwise.cli.page import Page
     from rungwise.cli.printing import print_json
-    from rungwise.suspects import SuspectSet
+    from rungwise.faults import SuspectSet
+    from rungwise.services.opening import open_unit
 
     suspects = tuple(SuspectSet(open_unit(unit).unit))
     if as_json:

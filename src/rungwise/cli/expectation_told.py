@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rungwise.answers.bands import band_text
-from rungwise.answers.expecting import Expectation
 from rungwise.circuit.behaviour import LoadState
 from rungwise.cli.page import Page
 from rungwise.diagnosis.expect import Expected
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
+from rungwise.services.bands import band_text
+from rungwise.services.expecting import Expectation
 
 __all__ = ["tell_expectation"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.answers.fitted import Fitted
 from rungwise.cli.fitting_told import tell_fitting
 from rungwise.cli.page import Page
+from rungwise.services.fitted import Fitted
 
 __all__ = ["tell_fitted"]
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.answers.fitting import Fitting
 from rungwise.cli.page import Page
 from rungwise.replacement import Fit, Reason, Weight
+from rungwise.services.fitting import Fitting
 
 __all__ = ["tell_fitting"]
 

@@ -42,10 +42,10 @@ def isolate(
 
     Example: rungwise isolate one_pole_heater --hands disconnect
     """
-    from rungwise.answers.answering import answered
-    from rungwise.answers.isolating import isolation_of
-    from rungwise.answers.opening import is_call, open_unit
     from rungwise.cli.waiting import waiting
+    from rungwise.services.answering import answered
+    from rungwise.services.isolating import isolation_of
+    from rungwise.services.opening import is_call, open_unit
 
     answer = answered(unit, waiting) if is_call(unit) else None
     opened = answer.opened if answer else open_unit(unit)

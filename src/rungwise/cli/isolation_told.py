@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from rungwise.answers.isolating import Isolation
 from rungwise.cli.page import Page
 from rungwise.isolation import Step
 from rungwise.isolation.wording import place_words
+from rungwise.services.isolating import Isolation
 
 __all__ = ["tell_isolation"]
 

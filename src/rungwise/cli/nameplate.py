@@ -48,9 +48,9 @@ def plate(
 
     Example: rungwise plate one_pole_heater --terminals 75 --ambient 40
     """
-    from rungwise.answers.opening import open_unit
     from rungwise.cli.waiting import waiting
     from rungwise.replacement.plate import Surroundings, plate_of
+    from rungwise.services.opening import open_unit
 
     around = Surroundings(
         _degrees("--insulation", insulation, DEGREES),
@@ -100,7 +100,7 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
 def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
     from dataclasses import asdict
 
-    from rungwise.answers.as_json import unit_json
+    from rungwise.services.as_json import unit_json
 
     return {
         "unit": unit_json(unit),

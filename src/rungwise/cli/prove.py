@@ -10,11 +10,11 @@ import typer
 from rungwise.cli.options import AsJson, CallFile
 
 if TYPE_CHECKING:
-    from rungwise.answers.proving import Proved
     from rungwise.cli.page import Page
-    from rungwise.proof.finding import Finding
-    from rungwise.proof.startup import StartStep
-    from rungwise.proof.worth import Worth
+    from rungwise.services.proving import Proved
+    from rungwise.verification.finding import Finding
+    from rungwise.verification.startup import StartStep
+    from rungwise.verification.worth import Worth
 
 __all__ = ["prove"]
 
@@ -31,8 +31,8 @@ def prove(call: CallFile, as_json: AsJson = False) -> None:
 
     Example: rungwise prove examples/maple-hollow/call-18-weak-capacitor.toml
     """
-    from rungwise.answers.proving import proof_json, proved
     from rungwise.cli.waiting import waiting
+    from rungwise.services.proving import proof_json, proved
 
     answer = proved(call, waiting)
     if as_json:

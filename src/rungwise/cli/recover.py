@@ -16,11 +16,11 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise recover unit-02-orchard-lane.toml wires-02-all-off.toml
     """
-    from rungwise.answers.opening import open_unit
-    from rungwise.answers.recovering import Answer
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import recover as worked
+    from rungwise.services.opening import open_unit
+    from rungwise.services.recovering import Answer
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)

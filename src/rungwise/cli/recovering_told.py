@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 
-from rungwise.answers.recovering import EARTH_KEY, Answer
 from rungwise.cli.page import Page
 from rungwise.cli.rewiring_told import tell_consequences
+from rungwise.parts.element import EARTH
 from rungwise.quantity import format_quantity
 from rungwise.rewiring.caution import TERMINAL_COVER
 from rungwise.rewiring.continuity_check import Check, Outcome
 from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.unit.element import EARTH
+from rungwise.services.recovering import EARTH_KEY, Answer
 
 __all__ = ["tell_recovery"]
 

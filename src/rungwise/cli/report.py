@@ -116,8 +116,8 @@ def _paper(call: str, kind: Kind, layout: Layout, prices: str, database: str) ->
 
 
 def _recorded(number: int, kind: Kind, layout: Layout, prices: str, database: str) -> Paper:
-    from rungwise.answers import Desk
     from rungwise.records import Store
+    from rungwise.services import Desk
     from rungwise.web.papers import paper_of
 
     store, desk = Store.open(database or None), Desk()

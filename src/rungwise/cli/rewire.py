@@ -17,11 +17,11 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise rewire unit-01-mill-street.toml wires-01-contactor.toml
     """
-    from rungwise.answers.opening import open_unit
-    from rungwise.answers.rewiring import Answer
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import rewire as worked
+    from rungwise.services.opening import open_unit
+    from rungwise.services.rewiring import Answer
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)

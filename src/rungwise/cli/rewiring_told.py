@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rungwise.answers.rewiring import Answer, crowded_text
 from rungwise.circuit.situations import Situation
 from rungwise.cli.page import Page
 from rungwise.rewiring import (
@@ -16,6 +15,7 @@ from rungwise.rewiring import (
     when,
 )
 from rungwise.rewiring.joint_care import FINISH
+from rungwise.services.rewiring import Answer, crowded_text
 
 __all__ = ["tell_consequences", "tell_rewiring"]
 

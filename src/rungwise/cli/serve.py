@@ -49,9 +49,9 @@ def serve(  # the options of the command
     """
     import uvicorn
 
-    from rungwise.answers import Desk
-    from rungwise.answers.elsewhere import elsewhere_open
     from rungwise.records import Store
+    from rungwise.services import Desk
+    from rungwise.services.elsewhere import elsewhere_open
     from rungwise.web.app import create_app
 
     # The server raises the signal again once it has stopped, and what is open must be closed.

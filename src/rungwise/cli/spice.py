@@ -57,11 +57,11 @@ def spice(
 
 
 def _netlist(name: str, suspect: str, setting: Setting) -> str:
-    from rungwise.answers.opening import open_unit
     from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-    from rungwise.circuit.settle import solve
+    from rungwise.circuit.operating_point import solve
     from rungwise.circuit.spice import netlist
-    from rungwise.suspects import SuspectSet
+    from rungwise.faults import SuspectSet
+    from rungwise.services.opening import open_unit
 
     opened = open_unit(name)
     suspects = SuspectSet(opened.unit)

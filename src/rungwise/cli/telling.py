@@ -4,19 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.answers.answering import Answered
-from rungwise.answers.complaints import complaint_lines
-from rungwise.answers.story import (
-    CLEAR_BITS,
-    SPOKEN,
-    WHY_STOP,
-    by_band,
-    minutes,
-    own_line,
-    question,
-    why_this,
-)
-from rungwise.circuit.intent import Shortfall
+from rungwise.circuit.design_check import Shortfall
 from rungwise.cli.page import Page
 from rungwise.diagnosis import CheckCard, SuspectCard, Verdict
 from rungwise.diagnosis.explain import Told
@@ -29,6 +17,18 @@ from rungwise.diagnosis.verdict_words import (
     to_do_lines,
 )
 from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.services.answering import Answered
+from rungwise.services.complaints import complaint_lines
+from rungwise.services.story import (
+    CLEAR_BITS,
+    SPOKEN,
+    WHY_STOP,
+    by_band,
+    minutes,
+    own_line,
+    question,
+    why_this,
+)
 from rungwise.unit.unit import Unit
 
 __all__ = ["tell_answer", "tell_shortfalls"]

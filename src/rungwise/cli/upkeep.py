@@ -11,10 +11,10 @@ from rungwise.cli.options import AsJson
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from rungwise.answers.foreseen import Foreseen
-    from rungwise.answers.shop_history import Noted
     from rungwise.cli.page import Page
-    from rungwise.upkeep.outlook import ShopOutlook
+    from rungwise.maintenance.outlook import ShopOutlook
+    from rungwise.services.foreseen import Foreseen
+    from rungwise.services.shop_history import Noted
 
 __all__ = ["upkeep"]
 
@@ -57,8 +57,8 @@ def upkeep(
     if not file:
         _from_records(database, as_json=as_json)
         return
-    from rungwise.answers.foreseen import foreseen, foreseen_json
     from rungwise.cli.waiting import waiting
+    from rungwise.services.foreseen import foreseen, foreseen_json
 
     with waiting("looking ahead"):
         answer = foreseen(file)
@@ -66,9 +66,9 @@ def upkeep(
 
 
 def _from_records(database: str, *, as_json: bool) -> None:
-    from rungwise.answers.shop_ahead import shop_ahead
     from rungwise.cli.waiting import waiting
     from rungwise.records import Store
+    from rungwise.services.shop_ahead import shop_ahead
 
     store = Store.open(database or None)
     try:
@@ -137,7 +137,7 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_replaced(page: Page, answer: Foreseen) -> None:
-    from rungwise.answers.ahead_told import worn_told
+    from rungwise.services.ahead_told import worn_told
 
     page.heading("cheaper replaced than left, once you are there")
     if not answer.replaced:
@@ -169,7 +169,7 @@ def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
-    from rungwise.answers.foreseen import moved_weights
+    from rungwise.services.foreseen import moved_weights
 
     moved = moved_weights(outlook)
     if not moved:

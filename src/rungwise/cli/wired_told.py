@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from rungwise.answers import recovering
-from rungwise.answers.wired import Wired
 from rungwise.cli.page import Page
 from rungwise.cli.recovering_told import tell_recovery
 from rungwise.cli.rewiring_told import tell_rewiring
+from rungwise.services import recovering
+from rungwise.services.wired import Wired
 
 __all__ = ["tell_wired"]
 

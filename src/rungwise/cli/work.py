@@ -9,8 +9,8 @@ import typer
 from rungwise.cli.options import AsJson, CallFile, Complaint
 
 if TYPE_CHECKING:
-    from rungwise.answers.answering import Answered
-    from rungwise.answers.isolating import Isolation
+    from rungwise.services.answering import Answered
+    from rungwise.services.isolating import Isolation
 
 __all__ = ["work"]
 
@@ -23,9 +23,9 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
-    from rungwise.answers.answering import answered
-    from rungwise.answers.isolating import isolation_of
     from rungwise.cli.waiting import waiting
+    from rungwise.services.answering import answered
+    from rungwise.services.isolating import isolation_of
 
     answer = answered(call, waiting, complaint or ())
     unit = answer.opened.unit
@@ -37,10 +37,10 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 
 
 def _print_json(answer: Answered, isolation: Isolation) -> bool:
-    from rungwise.answers.as_json import call_json, diagnosis_json
-    from rungwise.answers.fitted import fitted_part
-    from rungwise.answers.wired import wired
     from rungwise.cli.printing import print_json
+    from rungwise.services.as_json import call_json, diagnosis_json
+    from rungwise.services.fitted import fitted_part
+    from rungwise.services.wired import wired
 
     fitted, wires = fitted_part(answer), wired(answer)
     told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
@@ -50,13 +50,13 @@ def _print_json(answer: Answered, isolation: Isolation) -> bool:
 
 
 def _tell(answer: Answered, isolation: Isolation) -> bool:
-    from rungwise.answers.fitted import fitted_part
-    from rungwise.answers.wired import wired
     from rungwise.cli.fitted_told import tell_fitted
     from rungwise.cli.isolation_told import tell_isolation
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
     from rungwise.cli.wired_told import tell_wired
+    from rungwise.services.fitted import fitted_part
+    from rungwise.services.wired import wired
 
     page = Page()
     tell_answer(page, answer)

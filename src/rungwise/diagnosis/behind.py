@@ -17,7 +17,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.shown import deciding_check
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 __all__ = ["causes_behind", "owed_checks"]
 

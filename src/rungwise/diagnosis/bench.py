@@ -20,13 +20,13 @@ import numpy as np
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.meter import Leads
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.network import Network
-from rungwise.circuit.plan import Key, Plan
 from rungwise.circuit.residual import proved
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.course import Course
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, MotorRule, OverloadRule, PressureRule
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import FuseRule, MotorRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 Live = Literal["inrush", "starting", "restart", "calling", "standby"]

@@ -25,9 +25,9 @@ from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
-from rungwise.suspects import Suspect, SuspectSet
-from rungwise.suspects.spreads import Layout
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults import Suspect, SuspectSet
+from rungwise.faults.spreads import Layout
+from rungwise.faults.suspect_set import HEALTHY
 from rungwise.unit.unit import Unit
 
 PARTICLES = 12

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Final
 
-from rungwise.unit.table import Table
+from rungwise.files.table import Table
 
 __all__ = ["PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
 

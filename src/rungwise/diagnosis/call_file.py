@@ -20,10 +20,10 @@ from rungwise.errors import (
     UnknownName,
     close_matches,
 )
+from rungwise.files.document import Document, Table
+from rungwise.files.key_lines import KeyPath
+from rungwise.files.table import key_text
 from rungwise.quantity import in_range, parse_reading, range_text
-from rungwise.unit.document import Document, Table
-from rungwise.unit.key_lines import KeyPath
-from rungwise.unit.table import key_text
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.looks import Look
 from rungwise.diagnosis.readers import Reader
+from rungwise.diagnosis.visual_checks import Look
 
 
 @dataclass(frozen=True, slots=True)

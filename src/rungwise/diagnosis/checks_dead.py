@@ -16,8 +16,8 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     Reader,
 )
-from rungwise.suspects.weights import is_field_wire, wire_weight
-from rungwise.unit.element import EARTH
+from rungwise.faults.weights import is_field_wire, wire_weight
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit import Part, Unit, Wire
 
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.look_card import look_check
-from rungwise.diagnosis.looks import (
+from rungwise.diagnosis.visual_checks import (
     BOARD_DARK,
     SCREEN_DARK,
     BreakerHandle,

@@ -19,8 +19,8 @@ from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
-from rungwise.suspects.weights import is_field_wire
-from rungwise.unit.element import EARTH
+from rungwise.faults.weights import is_field_wire
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit import Part, Unit, Wire
 
 LINE_RISK = 2.0

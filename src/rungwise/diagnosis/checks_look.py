@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
-from rungwise.diagnosis.looks import (
+from rungwise.diagnosis.visual_checks import (
     CompressorSound,
     HotShell,
     KeepsRunning,
@@ -21,8 +21,8 @@ from rungwise.diagnosis.looks import (
     TurnedByHand,
     WhichWire,
 )
-from rungwise.suspects.misplaced import swaps
-from rungwise.suspects.weights import is_field_wire, wire_weight
+from rungwise.faults.misplaced import swaps
+from rungwise.faults.weights import is_field_wire, wire_weight
 from rungwise.unit.unit import Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]

@@ -13,11 +13,11 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch, IndexArray, Rows
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.plan import Key, Plan
-from rungwise.circuit.settle import Settling, solve
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import Settling, solve
 from rungwise.circuit.solution import Solution, spliced
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, OverloadRule, PressureRule
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import FuseRule, OverloadRule, PressureRule
 
 __all__ = ["Course"]
 

@@ -12,15 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
-from rungwise.suspects import Suspect, SuspectSet
-from rungwise.suspects.suspect_set import HEALTHY
-from rungwise.unit.element import EARTH, FloatArray
+from rungwise.faults import Suspect, SuspectSet
+from rungwise.faults.suspect_set import HEALTHY
+from rungwise.parts.element import EARTH, FloatArray
 from rungwise.unit.unit import Unit
 
 PARTICLES = 96

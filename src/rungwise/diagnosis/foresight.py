@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray
-from rungwise.diagnosis.joint import JointReadings
+from rungwise.diagnosis.joint_likelihood import JointReadings
 from rungwise.diagnosis.reading_model import Reading, ReadingModel
 
 __all__ = ["Foresight", "counting"]

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 __all__ = [
     "NOT_READ_HERE",

@@ -10,8 +10,8 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis.value_of_information import Outlook
 
 __all__ = ["LookAhead"]
 

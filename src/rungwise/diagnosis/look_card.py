@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.looks import Look
+from rungwise.diagnosis.visual_checks import Look
 
 __all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
 

@@ -20,7 +20,6 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
 from rungwise.diagnosis.healthy_proof import needs_running, proof_left, seems_healthy, stands
 from rungwise.diagnosis.look_ahead import LookAhead
-from rungwise.diagnosis.outlook import Outlook
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
     deciding_check,
@@ -31,6 +30,7 @@ from rungwise.diagnosis.shown import (
     showing,
     sure_enough,
 )
+from rungwise.diagnosis.value_of_information import Outlook
 
 __all__ = ["MOST_READINGS", "Advice", "last_set_up", "next_check", "open_checks"]
 

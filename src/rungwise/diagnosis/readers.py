@@ -22,7 +22,7 @@ from rungwise.circuit.meter import (
     loaded_volts,
 )
 from rungwise.diagnosis.bench import Bench, Live, Setting
-from rungwise.unit.element import EARTH, FloatArray
+from rungwise.parts.element import EARTH, FloatArray
 
 Read = tuple[FloatArray, FloatArray]
 

@@ -19,7 +19,7 @@ from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.cloud import cloud_widths
 from rungwise.diagnosis.discrepancy import own_variance, shared_deviations
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.joint import JointReadings
+from rungwise.diagnosis.joint_likelihood import JointReadings
 from rungwise.diagnosis.scale import OVER_RANGE_STEP, ReadingScale
 from rungwise.errors import BadQuantity, BadReading
 from rungwise.quantity import parse

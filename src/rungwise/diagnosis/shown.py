@@ -20,7 +20,7 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.healthy_proof import healthy_repair, needs_running, stands
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
 
 __all__ = [
     "Confirmation",

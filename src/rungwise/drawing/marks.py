@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from rungwise.circuit.condition import CALLING, Condition
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.drawing.ink import Volts
 from rungwise.drawing.solved import standing
 from rungwise.unit.unit import Unit

@@ -33,8 +33,8 @@ from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect,
 from rungwise.drawing.svg import title as told
 from rungwise.drawing.told import percent
 from rungwise.errors import UnknownName
-from rungwise.unit.element import Branch
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
+from rungwise.parts.element import Branch
 from rungwise.unit.unit import Unit
 
 __all__ = ["PLACES", "panel"]

@@ -16,12 +16,12 @@ from rungwise.circuit.behaviour import loads
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX
 from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
-from rungwise.circuit.plan import Key, Link, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Key, Link, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
-from rungwise.unit.element import EARTH, FloatArray
-from rungwise.unit.rule import CoilRule
+from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts.rule import CoilRule
 
 __all__ = ["LIVE_VOLT", "LOW_VOLT", "Standing", "standing"]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["Piece", "pieces_of"]

@@ -1,35 +1,5 @@
-"""Another world to be judged by: houses, faults and readings that the engine had no hand in.
+"""Campaigns of simulated calls, worked to a verdict and counted."""
 
-It shares the description of an arrangement with the rest, names of parts, kinds and wires, and
-nothing else: its own elements and solver, machines, switching, values, faults and meters.
-"""
+from rungwise.evaluation.campaign import Study, run_study
 
-from rungwise.evaluation.asks import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
-from rungwise.evaluation.case import CLASSES, Case, CaseClass, Truth, draw_case, draw_class
-from rungwise.evaluation.meters import Hands
-from rungwise.evaluation.repaired import Gauges, Repair, draw_repair, gauges_of
-from rungwise.evaluation.spice_text import apart_volt
-from rungwise.evaluation.technician import OtherTechnician
-
-__all__ = [
-    "CLASSES",
-    "Amps",
-    "Ask",
-    "Case",
-    "CaseClass",
-    "Gauges",
-    "Hands",
-    "Leads",
-    "Live",
-    "LoadMicrofarads",
-    "Look",
-    "OtherTechnician",
-    "Repair",
-    "Truth",
-    "Volts",
-    "apart_volt",
-    "draw_case",
-    "draw_class",
-    "draw_repair",
-    "gauges_of",
-]
+__all__ = ["Study", "run_study"]

@@ -1,48 +1,141 @@
-"""Whoever visits a house: what he finds is his own, once and for all, and some he cannot take."""
+"""The technician of a simulated call: reads the meters with their errors, looks and listens.
+
+What is found depends on the call and the check alone, not on the order of the checks, and is kept;
+so all ways of choosing checks meet the same unit and the same luck.
+"""
 
 from __future__ import annotations
 
 import zlib
-from collections import Counter
+from collections.abc import Mapping
 
 import numpy as np
 
-from rungwise.evaluation.asks import Ask, Look
-from rungwise.evaluation.looks import Eyes
-from rungwise.evaluation.meters import Hands
-from rungwise.evaluation.visit import Visit
+from rungwise.circuit.meter import (
+    CLAMP,
+    FINE_CLAMP,
+    FINE_VOLTS,
+    INSULATION,
+    LOW_Z_VOLTS,
+    MICROFARADS,
+    OHMS,
+    VOLTS,
+    Instrument,
+)
+from rungwise.diagnosis.bench import Bench
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.readers import (
+    AmpReader,
+    InsulationReader,
+    LoadMicrofaradReader,
+    MicrofaradReader,
+    Reader,
+    VoltReader,
+)
+from rungwise.evaluation.sources import Source
+from rungwise.faults import Suspect
 
-__all__ = ["OtherTechnician"]
+__all__ = ["Technician", "display_step"]
 
-CANNOT = 0.04
-"""Chance that a check cannot be taken here: out of reach, a screw that spins, no such meter."""
+COUNTS = 6000
+"""Of the display: a range ends where more digits would be needed (common practice, no source)."""
+
+FINEST_STEP: Mapping[str, float] = {
+    VOLTS.name: 0.01,
+    LOW_Z_VOLTS.name: 0.1,
+    FINE_VOLTS.name: 0.001,
+    CLAMP.name: 0.01,
+    FINE_CLAMP.name: 0.001,
+    OHMS.name: 0.1,
+    MICROFARADS.name: 0.01,
+    INSULATION.name: 0.01,
+}
+"""Last digit of each instrument's lowest range, in its unit (common practice, no source)."""
+
+LEAST_VOLTS = 20.0
+"""Under this a capacitor carries too little to work its microfarads out from amps and volts."""
 
 
-class OtherTechnician:
-    """The same seed and the same question give the same answer, whatever else was asked before.
+def display_step(instrument: Instrument, reading: float) -> float:
+    """The last digit shown: ten times coarser with each range that the reading overflows."""
+    step = FINEST_STEP[instrument.name]
+    while abs(reading) >= COUNTS * step:
+        step *= 10.0
+    return step
 
-    Asked once more, it is taken once more: a slip is then seldom made again.
 
-    cannot: chance that a check other than what the customer tells cannot be taken.
+class Technician:
+    """Whoever works one call, with the same findings whenever a check is asked for.
+
+    seed: of the call; each check draws its own luck from it.
     """
 
-    def __init__(self, visit: Visit, seed: int, cannot: float = CANNOT) -> None:
-        self._hands = Hands(visit, seed)
-        self._eyes = Eyes(visit)
+    def __init__(
+        self, bench: Bench, suspect: Suspect, checks: Mapping[str, Check], source: Source, seed: int
+    ) -> None:
+        self._bench = bench
+        self._suspect = suspect
+        self._checks = checks
+        self._source = source
         self._seed = seed
-        self._times: Counter[str] = Counter()
-        self._cannot = cannot
+        self._found: dict[tuple[str, int], float | str] = {}
 
-    def take(self, name: str, ask: Ask, *, told: bool = False) -> float | str | None:
-        """A reading (inf over range), a choice, or None where it cannot be taken.
+    def take(self, check_id: str, time: int = 0) -> float | str:
+        """The outcome of a check: a reading in the check's unit, or one of its choices.
 
-        name: of the check, for its own luck. told: the customer tells it, nobody goes there.
+        time: how often it was taken before; each time has its own luck.
         """
-        place = zlib.crc32(name.encode())
-        if np.random.default_rng([self._seed, place]).random() < self._cannot and not told:
-            return None
-        rng = np.random.default_rng([self._seed, place, self._times[name]])
-        self._times[name] += 1
-        if isinstance(ask, Look):
-            return self._eyes.see(ask, rng)
-        return self._hands.read(ask, rng)
+        key = (check_id, time)
+        if key not in self._found:
+            self._found[key] = self._take(self._checks[check_id], time)
+        return self._found[key]
+
+    def _take(self, check: Check, time: int) -> float | str:
+        luck = [self._seed, zlib.crc32(check.card.id.encode()), *([time] if time else [])]
+        rng = np.random.default_rng(luck)
+        if check.look is not None:
+            (chance,) = check.look(self._bench, (self._suspect,))
+            return check.card.choices[int(rng.choice(len(chance), p=chance))]
+        if isinstance(check.reader, LoadMicrofaradReader):
+            return self._loaded_microfarads(check, check.reader, rng)
+        assert check.reader is not None  # noqa: S101  # a check has one of the two, by its docstring
+        return self._shown(check, check.reader, rng)
+
+    def _loaded_microfarads(
+        self, check: Check, reader: LoadMicrofaradReader, rng: np.random.Generator
+    ) -> float:
+        """Worked out from two meters, each with its own error: C[µF] = 10⁶·I/(2πf·V)."""
+        amp = self._shown(check, AmpReader("calling", reader.wire), rng)
+        volt = self._shown(check, VoltReader("calling", reader.a, reader.b), rng)
+        if volt <= LEAST_VOLTS:
+            return 0.0
+        return float(1e6 * amp / (self._bench.plan.omega_rad_per_s * volt))
+
+    def _shown(self, check: Check, reader: Reader, rng: np.random.Generator) -> float:
+        """The source's reading with the meter's error, as its display shows it."""
+        instrument = instrument_of(reader)
+        exact = self._source.read(check, reader)
+        if not np.isfinite(exact):
+            return exact
+        error = float(instrument.sd(np.asarray(exact))) * rng.standard_normal()
+        return displayed(instrument, max(exact + error, 0.0))
+
+
+def displayed(instrument: Instrument, reading: float) -> float:
+    """A reading in the steps of the display, infinite over range."""
+    step = display_step(instrument, reading)
+    shown = float(round(reading / step) * step)
+    return float("inf") if shown > instrument.top else shown
+
+
+def instrument_of(reader: Reader) -> Instrument:
+    """The meter that a reader reads; ohms for everything that has no other."""
+    match reader:
+        case VoltReader() | AmpReader():
+            return reader.instrument
+        case MicrofaradReader():
+            return MICROFARADS
+        case InsulationReader():
+            return INSULATION
+        case _:
+            return OHMS

@@ -9,8 +9,8 @@ import numpy as np
 
 from rungwise.circuit.condition import STANDBY
 from rungwise.circuit.meter import Leads
-from rungwise.circuit.plan import Link, Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Link, Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.isolation.devices import isolating_devices, openings
 from rungwise.isolation.variants import NO_EDITS, batch_values
 from rungwise.unit.unit import Part

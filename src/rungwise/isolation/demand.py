@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, openings
 from rungwise.isolation.topology import Topology

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rungwise.circuit.behaviour import loads
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.settle import solve
+from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach

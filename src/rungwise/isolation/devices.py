@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from rungwise.circuit.plan import Key
+from rungwise.circuit.netlist import Key
 from rungwise.isolation.variants import Edits
-from rungwise.unit.element import Branch
-from rungwise.unit.kind import PartKind
+from rungwise.parts.element import Branch
+from rungwise.parts.kind import PartKind
 from rungwise.unit.unit import Part, Unit
 
 

@@ -10,13 +10,13 @@ import numpy as np
 
 from rungwise.circuit.condition import STANDBY, Call
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.isolation.devices import IsolatingDevice, openings
 from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.variants import Edits, batch_values
-from rungwise.unit.element import EARTH, FloatArray
+from rungwise.parts.element import EARTH, FloatArray
 
 Opened = frozenset[str]
 """Names of the isolating devices that are open."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation.cautions import cautions
 from rungwise.isolation.demand import Demand

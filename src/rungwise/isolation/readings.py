@@ -13,7 +13,7 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
-from rungwise.unit.element import EARTH
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit import Part
 
 CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")

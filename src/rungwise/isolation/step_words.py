@@ -18,8 +18,8 @@ from rungwise.isolation.wording import (
     points_words,
     volts_words,
 )
+from rungwise.parts.element import EARTH
 from rungwise.quantity import format_quantity
-from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
 

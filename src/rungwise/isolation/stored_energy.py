@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.condition import CALLING, STARTING
-from rungwise.circuit.plan import Plan
-from rungwise.circuit.settle import solve
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
 from rungwise.isolation.at_rest import AtRest, Section, capacitor_sections
 from rungwise.isolation.discharge import (
     RESISTORS,
@@ -21,7 +21,7 @@ from rungwise.isolation.discharge import (
     stored_joule,
 )
 from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 HIGH_LEG_VOLT = 127.0
 """Highest volts of a leg in service: 127/254 V, ANSI C84.1 range B (from memory)."""

@@ -13,9 +13,9 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
-from rungwise.unit.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
 from rungwise.unit.unit import Block
 
 Edge = tuple[str, str]

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from rungwise.circuit.plan import Key, Plan
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import FloatArray
 
 Edits = Mapping[Key, float]
 """Parameters set to numbers, by (block, parameter)."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from rungwise.parts.element import EARTH
 from rungwise.quantity import format_quantity
-from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
 PLACES = {

@@ -12,9 +12,7 @@ from typing import Any
 from rungwise.diagnosis.call_file import Call as CallFile
 from rungwise.diagnosis.call_file import Outcome, read_call
 from rungwise.diagnosis.checks import checks_of
-from rungwise.proof.own_checks import own_checks
-from rungwise.proof.proof_file import told_of
-from rungwise.proof.startup import seconds_card
+from rungwise.files.document import Document
 from rungwise.records.book import Book
 from rungwise.records.by_hand import keep_by_hand
 from rungwise.records.proof_text import proof_lines_in, value_in
@@ -22,8 +20,10 @@ from rungwise.records.rows import Call, Customer, Unit
 from rungwise.replacement.candidate_file import read_candidate, read_candidates
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit import unit as engine
-from rungwise.unit.document import Document
 from rungwise.unit.unit_file import read_unit
+from rungwise.verification.own_checks import own_checks
+from rungwise.verification.proof_file import told_of
+from rungwise.verification.startup import seconds_card
 
 __all__ = ["Brought", "bring_call", "bring_folder", "bring_unit"]
 

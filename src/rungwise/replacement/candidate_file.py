@@ -21,13 +21,13 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 
 from rungwise.errors import BadCandidateFile, BadInput, close_matches
+from rungwise.files.document import Document, Table
+from rungwise.parts import KINDS
+from rungwise.parts.kind import Parameter
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
-from rungwise.unit.document import Document, Table
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.kind import Parameter
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.nameplate import RATED_VOLT
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_of_parameter

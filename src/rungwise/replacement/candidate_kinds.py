@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from rungwise.unit.kind import Parameter
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
+from rungwise.parts.kind import Parameter
 
 __all__ = ["CANDIDATE_KINDS", "CandidateKind", "Piece", "standing_in_for"]
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from rungwise.parts import KINDS
+from rungwise.parts.kind import Parameter
 from rungwise.replacement.candidate_file import MOST_PRICE
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.kind import Parameter
-from rungwise.unit.kinds import KINDS
 
 __all__ = ["candidate_schema"]
 

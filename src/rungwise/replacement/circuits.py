@@ -12,11 +12,11 @@ import numpy as np
 
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.doings import Doings, doings
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.together import Asked, solve_together
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.solve_many import Asked, solve_together
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit
 
 __all__ = ["Specimen", "Trial", "specimens"]

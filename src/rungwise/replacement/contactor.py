@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.circuit.doings import HEATS
+from rungwise.parts import KINDS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.coil_volts import coil_reasons, coil_va
@@ -13,7 +14,6 @@ from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import PRACTICE, AtLeast
 from rungwise.replacement.transformer import load_reasons
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, held_out, stall
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part
 
 __all__ = ["contactor_reasons", "full_load", "locked_rotor", "motors_on"]

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rungwise.parts import KINDS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import PRACTICE, AtLeast, fahrenheit
 from rungwise.replacement.trials import CALL
-from rungwise.unit.kinds import KINDS
 
 __all__ = ["delay_reasons", "heater_stat_reasons", "relay_reasons", "unjudged"]
 

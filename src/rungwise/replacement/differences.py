@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.circuit.doings import BACKWARDS, CHATTERS, HEATS, HUMS, OFF, RUNS, WORDS, Harm
+from rungwise.parts import KINDS
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
-from rungwise.unit.kinds import KINDS
 
 __all__ = ["Difference", "behaviour_reasons", "differences", "in_words"]
 

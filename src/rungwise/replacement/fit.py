@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from rungwise.circuit.situations import situations_of
+from rungwise.parts import KINDS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.capacitor import capacitor_reasons
 from rungwise.replacement.circuits import Specimen, specimens
@@ -40,7 +41,6 @@ from rungwise.replacement.small_parts import heater_reasons, thermostat_reasons
 from rungwise.replacement.start_kit import kit_reasons
 from rungwise.replacement.transformer import transformer_reasons
 from rungwise.replacement.trials import usual_trials
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
 
 __all__ = ["Fit", "fit", "ranked"]

@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from rungwise.parts import KINDS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.candidate_kinds import Piece
-from rungwise.unit.kinds import KINDS
 
 __all__ = ["assumed", "coil_henry", "most_coil_va", "values_of"]
 

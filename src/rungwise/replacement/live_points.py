@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rungwise.parts.element import EARTH
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.trials import OFF
-from rungwise.unit.element import EARTH
 
 __all__ = ["LIVE_VOLT", "live_reasons"]
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from rungwise.circuit.machine_fit import fit_machine
+from rungwise.parts import KINDS
 from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.capacitor import TOLERANCE
@@ -16,7 +17,6 @@ from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import shown
 from rungwise.replacement.trials import CALL, START, running_amp
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["capacitor_reasons", "motor_reasons", "same_load", "with_own_capacitor"]

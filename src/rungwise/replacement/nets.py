@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["Nets"]

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from rungwise.circuit.machine_fit import FitCheck, fit_machine
+from rungwise.parts import KINDS
 from rungwise.replacement.nec import code_letter
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
@@ -17,7 +18,6 @@ from rungwise.replacement.nec.circuit_size import (
 from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
 from rungwise.replacement.plate_figures import circuit_loads, misread_mca, numbers_of
 from rungwise.replacement.plate_finding import Finding, Level
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.nameplate import VOLT, supply_range_v, volts_told
 from rungwise.unit.unit import Part, Unit
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from rungwise.parts import KINDS
 from rungwise.replacement.nec.circuit_size import (
     MARKING,
     CircuitLoads,
     maximum_overcurrent,
     minimum_ampacity_a,
 )
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.usual_numbers import numbers_of_kind
 

@@ -14,10 +14,10 @@ import numpy as np
 from rungwise.circuit.behaviour import COLD_STANDBY
 from rungwise.circuit.doings import HEATS
 from rungwise.circuit.situations import Situation
+from rungwise.parts import KINDS
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import fahrenheit
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]

@@ -8,6 +8,8 @@ import numpy as np
 
 from rungwise.circuit.condition import CALLING
 from rungwise.circuit.response import trip_seconds
+from rungwise.parts import KINDS
+from rungwise.parts.rule import FuseRule
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.conductors import (
@@ -24,8 +26,6 @@ from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import AtLeast, shown
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, inrush
-from rungwise.unit.kinds import KINDS
-from rungwise.unit.rule import FuseRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]

@@ -11,12 +11,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from rungwise.circuit.design_check import intended
 from rungwise.circuit.doings import OFF
-from rungwise.circuit.intent import intended
 from rungwise.circuit.situations import Situation, situations_of
+from rungwise.parts import KINDS
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.nets import Nets
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["CONTACTORS", "SECTIONS", "Meant", "Reference", "meant_unit"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from rungwise.parts import KINDS
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.candidate_kinds import Piece
 from rungwise.replacement.label import values_of
 from rungwise.replacement.nets import Nets
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["Seated", "in_place_of", "seat"]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from rungwise.circuit.behaviour import COLD_STANDBY
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-from rungwise.circuit.plan import Key
+from rungwise.circuit.netlist import Key
+from rungwise.parts import KINDS
 from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit
 
 __all__ = [

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.proof.sights import START_LOOKS
 from rungwise.replacement.reason import Weight
 from rungwise.report import telling
 from rungwise.report.content import CustomerPage, Photo
@@ -29,6 +28,7 @@ from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit.unit import Unit
+from rungwise.verification.sights import START_LOOKS
 
 __all__ = ["customer_page"]
 

@@ -6,13 +6,13 @@ figures before the repair and after it.
 
 from __future__ import annotations
 
-from rungwise.answers import Answered
 from rungwise.diagnosis.band import expected_band
 from rungwise.diagnosis.call_file import Outcome
-from rungwise.proof.checking import good_limits
-from rungwise.proof.good_band import ReadingLevel
-from rungwise.proof.trade_bands import trade_bands
-from rungwise.suspects.suspect_set import HEALTHY
+from rungwise.faults.suspect_set import HEALTHY
+from rungwise.services import Answered
+from rungwise.verification.checking import good_limits
+from rungwise.verification.good_band import ReadingLevel
+from rungwise.verification.trade_bands import trade_bands
 
 __all__ = ["GoodBands"]
 

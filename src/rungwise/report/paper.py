@@ -8,7 +8,6 @@ from io import BytesIO
 from types import MappingProxyType
 from typing import Any
 
-from rungwise.answers.terminal_names import terminal_names, told_by_name
 from rungwise.report.content import CustomerPage, Photo, TechnicianRecord
 from rungwise.report.content_practice import PracticeScore
 from rungwise.report.customer import customer_page
@@ -19,6 +18,7 @@ from rungwise.report.technician import technician_record
 from rungwise.report.typeset import pages_as_png, typeset
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
+from rungwise.services.terminal_names import terminal_names, told_by_name
 
 __all__ = ["Paper", "customer_paper", "practice_paper", "technician_paper"]
 

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from typing import Literal
 
-from rungwise.answers.proving import Proved
+from rungwise.parts import KINDS
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
-from rungwise.unit.kinds import KINDS
+from rungwise.services.proving import Proved
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of", "stands_of",

@@ -13,7 +13,7 @@ import numpy as np
 
 from rungwise.drawing import LabelBox, Picture
 from rungwise.drawing.ink import plain
-from rungwise.unit.element import FloatArray
+from rungwise.parts.element import FloatArray
 
 __all__ = ["Piece", "slices"]
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from rungwise.answers.complaints import complaint_lines
-from rungwise.answers.story import own_line
 from rungwise.diagnosis.explain import Told
 from rungwise.diagnosis.wording import sentence, strength
-from rungwise.proof.checking import Checked
+from rungwise.files.table import Table
 from rungwise.replacement import Fit
 from rungwise.replacement.reason import Weight
 from rungwise.report import telling
@@ -27,7 +25,9 @@ from rungwise.report.good_bands import GoodBands
 from rungwise.report.units import Words
 from rungwise.report.wires_told import wires_told
 from rungwise.report.worked import Worked
-from rungwise.unit.table import Table
+from rungwise.services.complaints import complaint_lines
+from rungwise.services.story import own_line
+from rungwise.verification.checking import Checked
 
 __all__ = ["technician_record"]
 

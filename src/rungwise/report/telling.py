@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from rungwise.answers import Answered
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.verdict_words import acquittal_lines, headline, named
 from rungwise.diagnosis.wording import percent, sentence
-from rungwise.proof.verdict import Proof
 from rungwise.report.content import Head, Signed
 from rungwise.report.extras import Extras
 from rungwise.report.plain_words import GROUPS
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
+from rungwise.services import Answered
 from rungwise.unit.nameplate import VOLT, volts_told
 from rungwise.unit.unit import Unit
+from rungwise.verification.verdict import Proof
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from rungwise.answers.rewiring import Answer, crowded_text
 from rungwise.rewiring import Consequence, Judged, LeftCheck, when
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wirings import rewired
+from rungwise.services.rewiring import Answer, crowded_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["moved_wires", "unit_as_left", "wires_told"]

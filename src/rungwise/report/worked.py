@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import takewhile
 
-from rungwise.answers import Answered
-from rungwise.answers.answering import answer_of
-from rungwise.answers.fitted import fitted_part
-from rungwise.answers.opening import open_call
-from rungwise.answers.proving import Proved, proved_of
-from rungwise.answers.rewiring import Answer as Rewired
-from rungwise.answers.table_store import fault_table
-from rungwise.answers.watching import Watching, unwatched
-from rungwise.answers.wired import wired
 from rungwise.diagnosis import ReadingModel
 from rungwise.replacement import Fit
 from rungwise.report.extras import Extras
+from rungwise.services import Answered
+from rungwise.services.answering import answer_of
+from rungwise.services.fitted import fitted_part
+from rungwise.services.opening import open_call
+from rungwise.services.proving import Proved, proved_of
+from rungwise.services.rewiring import Answer as Rewired
+from rungwise.services.table_store import fault_table
+from rungwise.services.watching import Watching, unwatched
+from rungwise.services.wired import wired
 
 __all__ = ["Worked", "file_extras", "worked_file"]
 

@@ -10,9 +10,9 @@ from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
+from rungwise.parts.element import FloatArray
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
-from rungwise.unit.element import FloatArray
 
 __all__ = ["COLOURS", "colour_shares", "weights"]
 

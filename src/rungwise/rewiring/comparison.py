@@ -10,11 +10,11 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit.doings import OFF
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import CoilRule
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import CoilRule
 
 __all__ = ["Comparison"]
 

@@ -17,10 +17,10 @@ from rungwise.circuit.doings import (
     RUNS,
 )
 from rungwise.circuit.situations import Situation
+from rungwise.parts.rule import FuseRule
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
-from rungwise.unit.rule import FuseRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["Consequence", "consequences", "when"]

@@ -13,9 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.parts.element import EARTH, FloatArray
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
-from rungwise.unit.element import EARTH, FloatArray
 
 __all__ = ["Check", "Left", "Outcome", "Outcomes", "best_check", "is_covered", "minutes_of"]
 

@@ -21,10 +21,10 @@ import numpy as np
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.meter import Leads
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import FloatArray
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.unit.element import FloatArray
 from rungwise.unit.unit import Unit
 
 __all__ = ["COPPER_OHM", "DeadOhms", "Known", "unrecorded_windings"]

@@ -15,10 +15,10 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.parts.element import EARTH, FloatArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 from rungwise.rewiring.taken_reading import apart_ohm, least_ohm
 from rungwise.rewiring.wires_record import LooseWire, Reading
-from rungwise.unit.element import EARTH, FloatArray
 
 __all__ = ["BROKEN_SHARE", "Evidence", "conducts", "reads_open", "without_earth"]
 

@@ -9,14 +9,14 @@ import numpy as np
 
 from rungwise.circuit.condition import STANDBY
 from rungwise.circuit.doings import Doings, doings_of
-from rungwise.circuit.plan import Key, Plan
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.response import trip_seconds
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.together import Asked, solve_together
+from rungwise.circuit.solve_many import Asked, solve_together
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import FuseRule, OverloadRule
 from rungwise.rewiring.wirings import Wirings
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, OverloadRule
 
 __all__ = ["Observed", "Surge", "observed", "prospective_values", "surge_of"]
 

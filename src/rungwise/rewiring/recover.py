@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.circuit.plan import Key
+from rungwise.circuit.netlist import Key
 from rungwise.errors import BadWiresFile
+from rungwise.parts.element import EARTH
 from rungwise.rewiring.caution import Caution, cautions
 from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.wires_record import WiresRecord
-from rungwise.unit.element import EARTH
 from rungwise.unit.unit import Unit
 
 __all__ = ["Broken", "Recovery", "recover"]

@@ -17,19 +17,19 @@ from rungwise.circuit.assemble import machine_constants
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.doings import doings_of
 from rungwise.circuit.machine import torque_nm
+from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.operating_point import START_SECONDS
 from rungwise.circuit.response import load_nm, trip_seconds
-from rungwise.circuit.settle import START_SECONDS
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
+from rungwise.circuit.solve_many import Asked, solve_together
 from rungwise.circuit.spice import netlist
 from rungwise.circuit.spice_names import names_of
-from rungwise.circuit.together import Asked, solve_together
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import FuseRule, OverloadRule
 from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
-from rungwise.unit.element import FloatArray
-from rungwise.unit.rule import FuseRule, OverloadRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["FLOOR_AMP", "FLOOR_VOLT", "SHARE", "Opinion", "opinions"]

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from rungwise.parts.element import Branch
 from rungwise.rewiring.wirings import rewired
-from rungwise.unit.element import Branch
 from rungwise.unit.unit import Unit
 
 __all__ = ["END_FOR_END", "Shape", "why_alike"]

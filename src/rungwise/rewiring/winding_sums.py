@@ -11,10 +11,10 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.parts.element import FloatArray
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import COPPER_OHM, DeadOhms, unrecorded_windings
 from rungwise.rewiring.wires_record import Reading
-from rungwise.unit.element import FloatArray
 
 __all__ = ["sums_hold"]
 

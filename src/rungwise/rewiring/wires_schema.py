@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from rungwise.parts import KINDS
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit_file import JOINTS
 
 __all__ = ["wires_schema"]

@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from rungwise.circuit.plan import Key, Plan
-from rungwise.unit.element import FloatArray
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit, Wire
 
 __all__ = ["Ends", "Wiring", "Wirings", "oriented", "rewired", "same_ends"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
 from rungwise.unit.unit import Part
 from rungwise.unit.usual_numbers import numbers_of_kind
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from rungwise.files.table import Table
 from rungwise.unit.limits import SUPPLY_SHARE
-from rungwise.unit.table import Table
 
 __all__ = [
     "FIELDS", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate", "NameplateField",

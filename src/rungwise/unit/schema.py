@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from rungwise.unit.kind import Parameter
-from rungwise.unit.kinds import KINDS
+from rungwise.parts import KINDS
+from rungwise.parts.kind import Parameter
 from rungwise.unit.nameplate import FIELDS, RATED_VOLT, TEXTS
 from rungwise.unit.unit_file import (
     ARRANGEMENTS,

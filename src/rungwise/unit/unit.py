@@ -9,9 +9,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from rungwise.errors import UnknownName
-from rungwise.unit.kind import PartKind
-from rungwise.unit.kinds import KINDS
-from rungwise.unit.kinds.wire import ALTERNATE, PAIR, WIRE
+from rungwise.parts import KINDS
+from rungwise.parts.kind import PartKind
+from rungwise.parts.wire import ALTERNATE, PAIR, WIRE
 
 
 @dataclass(frozen=True)

@@ -9,10 +9,10 @@ from importlib import resources
 from pathlib import Path
 
 from rungwise.errors import close_matches
+from rungwise.files.document import Document, Table
+from rungwise.parts import KINDS
+from rungwise.parts.kind import Parameter
 from rungwise.unit.contradictions import contradictions
-from rungwise.unit.document import Document, Table
-from rungwise.unit.kind import Parameter
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.wiring import JOINTS, SIGNALS, Wiring, usable_name

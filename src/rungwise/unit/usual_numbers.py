@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rungwise.unit.kind import PartKind
+from rungwise.parts.kind import PartKind
 
 
 def numbers_of_kind(kind: PartKind, told: Mapping[str, float]) -> dict[str, float]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from rungwise.errors import BadInput, close_matches
-from rungwise.unit.kinds import KINDS
-from rungwise.unit.table import Table
+from rungwise.files.table import Table
+from rungwise.parts import KINDS
 from rungwise.unit.unit import Cable, Part, Wire
 
 JOINTS = ("push-on", "ring", "plate", "screw", "splice")

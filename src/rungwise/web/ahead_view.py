@@ -8,17 +8,17 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from rungwise.answers.ahead_told import followed_way, left_told, measured_now, why_told
-from rungwise.answers.foreseen import moved_weights
-from rungwise.answers.shop_ahead import ShopAhead
-from rungwise.answers.shop_history import Noted
 from rungwise.drawing.charts import Limit, Visit, trend
+from rungwise.maintenance.forecast import PartForecast, WayForecast
+from rungwise.maintenance.measure import Measure
+from rungwise.maintenance.trend import Trend
+from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity
-from rungwise.unit.kinds import KINDS
-from rungwise.upkeep.forecast import PartForecast, WayForecast
-from rungwise.upkeep.measure import Measure
-from rungwise.upkeep.trend import Trend
-from rungwise.upkeep.visit_list import UnitForecast
+from rungwise.services.ahead_told import followed_way, left_told, measured_now, why_told
+from rungwise.services.foreseen import moved_weights
+from rungwise.services.shop_ahead import ShopAhead
+from rungwise.services.shop_history import Noted
 from rungwise.web.twin import View
 
 __all__ = [

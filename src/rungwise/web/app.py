@@ -35,8 +35,8 @@ from rungwise.web.proof_answers import warm_up
 from rungwise.web.receipts import Receipts
 
 if TYPE_CHECKING:
-    from rungwise.answers import Desk
     from rungwise.records import Store
+    from rungwise.services import Desk
 
 __all__ = ["create_app"]
 

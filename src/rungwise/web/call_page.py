@@ -6,18 +6,18 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from rungwise.answers import Answered, Desk, call_from_text, unit_from_text
-from rungwise.answers.own_weights import own_weights
-from rungwise.answers.shop_calls import age_y
-from rungwise.answers.story import why_this
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import Call
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
+from rungwise.maintenance.history import ClosedCall
+from rungwise.services import Answered, Desk, call_from_text, unit_from_text
+from rungwise.services.own_weights import own_weights
+from rungwise.services.shop_calls import age_y
+from rungwise.services.story import why_this
 from rungwise.unit.unit import Unit
-from rungwise.upkeep.history import ClosedCall
 from rungwise.web import call_story as story
 from rungwise.web.asking import ask_of, choices_of
 from rungwise.web.call_view import Asked, Chip, Clash, Look, ReadingLine

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rungwise.answers import Answered
-from rungwise.answers.answering import SPOKEN_OF
-from rungwise.answers.story import CLEAR_BITS, SPOKEN, by_band, minutes, question, share
 from rungwise.diagnosis import CheckCard, explain
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.explain import Opinion
 from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.services import Answered
+from rungwise.services.answering import SPOKEN_OF
+from rungwise.services.story import CLEAR_BITS, SPOKEN, by_band, minutes, question, share
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.drawn import LEAST_BELIEF

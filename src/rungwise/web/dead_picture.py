@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import CALLING, STANDBY, Call
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import Lead, marks_of
 from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.live_points import LivePoint
 from rungwise.isolation.wording import pair_words, points_words, volts_words
-from rungwise.unit.element import EARTH
+from rungwise.parts.element import EARTH
+from rungwise.services.worked import Worked
 from rungwise.unit.unit import Unit
 from rungwise.web.drawn import Kind
 from rungwise.web.job import Job

@@ -11,9 +11,9 @@ from pydantic import BaseModel
 
 from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan
 from rungwise.isolation.wording import place_words
+from rungwise.parts.element import EARTH
 from rungwise.quantity import format_quantity
 from rungwise.records import rows as records
-from rungwise.unit.element import EARTH
 from rungwise.web.call_view import Written
 from rungwise.web.dead_reading import Said, asks_volts, said
 from rungwise.web.job import mark_of

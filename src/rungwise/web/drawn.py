@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import marks_of
+from rungwise.services.worked import Worked
 from rungwise.unit.unit import Unit
 from rungwise.web.leads import Leads
 

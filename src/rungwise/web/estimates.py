@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from rungwise.errors import BadInput
+from rungwise.files.document import Document
+from rungwise.parts import KINDS
 from rungwise.quantity import parse_rating
-from rungwise.unit.document import Document
-from rungwise.unit.kinds import KINDS
 
 __all__ = ["FILE", "MARK", "plain", "with_estimates"]
 

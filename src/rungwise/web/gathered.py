@@ -6,12 +6,12 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rungwise.answers.shop_calls import closed_calls
 from rungwise.errors import BadRecord
+from rungwise.maintenance.history import ClosedCall
 from rungwise.records import Book
 from rungwise.records.files import call_text, unit_text
 from rungwise.records.rows import Call, Photo, Reading, Unit
-from rungwise.upkeep.history import ClosedCall
+from rungwise.services.shop_calls import closed_calls
 from rungwise.web.call_view import PhotoLine, Written
 from rungwise.web.finding import UnitLine, line_of
 from rungwise.web.unit_has import unit_has

@@ -15,8 +15,8 @@ from rungwise.web.lookout import Lookout
 from rungwise.web.sending import AsSent, Sending, SentBefore
 
 if TYPE_CHECKING:
-    from rungwise.answers import Desk
     from rungwise.records import Book, Store
+    from rungwise.services import Desk
 
 __all__ = ["Here", "Hereabouts", "House"]
 

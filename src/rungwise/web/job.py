@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from pydantic import Field
 
-from rungwise.answers import Answered
 from rungwise.errors import BadInput, BadRecord
+from rungwise.services import Answered
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved, solved
 from rungwise.web.forms import fresh_token

@@ -15,7 +15,7 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     VoltReader,
 )
-from rungwise.unit.element import EARTH
+from rungwise.parts.element import EARTH
 from rungwise.unit.unit import Unit
 from rungwise.web.per_unit import per_unit
 

@@ -9,11 +9,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.answers.elsewhere import elsewhere
-from rungwise.answers.near_end import near_end
-from rungwise.answers.shop_ahead import ShopAhead, shop_ahead
-from rungwise.answers.worked import Worked
 from rungwise.records import Store
+from rungwise.services.elsewhere import elsewhere
+from rungwise.services.near_end import near_end
+from rungwise.services.shop_ahead import ShopAhead, shop_ahead
+from rungwise.services.worked import Worked
 from rungwise.web.ahead_view import ShopLines, shop_lines
 
 __all__ = ["Look", "Lookout", "Seen"]

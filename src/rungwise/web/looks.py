@@ -15,9 +15,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from jinja2.filters import do_urlencode
 
 from rungwise import __version__
-from rungwise.answers.story import minutes
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
+from rungwise.services.story import minutes
 from rungwise.web.forms import fresh_token
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url

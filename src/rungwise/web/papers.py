@@ -7,9 +7,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from rungwise.answers import Answered, Desk
-from rungwise.answers.proving import Proved
-from rungwise.answers.rewiring import Answer as Rewired
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.errors import BadInput
@@ -26,6 +23,9 @@ from rungwise.report.layout import Kind
 from rungwise.report.prices import prices_in
 from rungwise.report.telling import unread
 from rungwise.report.units import Words
+from rungwise.services import Answered, Desk
+from rungwise.services.proving import Proved
+from rungwise.services.rewiring import Answer as Rewired
 from rungwise.web.call_page import call_of
 from rungwise.web.dead_proof import proof_of
 from rungwise.web.dead_steps import StepLine, rows_of, runs_on, step_lines

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from rungwise.answers import unit_from_text
 from rungwise.errors import BadInput, UnknownName
+from rungwise.files.document import Document
 from rungwise.records import Book
 from rungwise.records.people import Customers, Sites
 from rungwise.records.rows import Unit
-from rungwise.unit.document import Document
+from rungwise.services import unit_from_text
 from rungwise.web.estimates import FILE, plain
 from rungwise.web.plates import PlateField, Said, fields_of, left, said_of, said_of_all, typed_in
 

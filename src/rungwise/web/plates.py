@@ -7,16 +7,16 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Literal
 
-from rungwise.answers import unit_from_text
 from rungwise.errors import BadInput
+from rungwise.files.document import Document
+from rungwise.files.key_lines import KeyPath
+from rungwise.files.table import key_text
+from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_finding import Finding
-from rungwise.unit.document import Document
-from rungwise.unit.key_lines import KeyPath
-from rungwise.unit.kinds import KINDS
+from rungwise.services import unit_from_text
 from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
-from rungwise.unit.table import key_text
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 from rungwise.web.estimates import FILE, plain, with_estimates

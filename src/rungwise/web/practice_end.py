@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 
-from rungwise.answers import Desk
-from rungwise.answers.worked import Worked
 from rungwise.diagnosis import Belief, CheckCard
 from rungwise.errors import BadRecord
+from rungwise.evaluation.lesson import Done, Lesson, Reviewed, lesson_of, on_live_parts
+from rungwise.evaluation.truth import Truth
 from rungwise.quantity import format_quantity
-from rungwise.study.lesson import Done, Lesson, Reviewed, lesson_of, on_live_parts
-from rungwise.study.truth import Truth
+from rungwise.services import Desk
+from rungwise.services.worked import Worked
 from rungwise.unit.unit_file import unit_of_parameter
 from rungwise.web.practice_keeping import Practised
 from rungwise.web.practice_page import line_of, named_of, shown, tally_of, titles_of

@@ -9,12 +9,12 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.answers import unit_from_text
-from rungwise.answers.worked import Worked
 from rungwise.errors import BadRecord
+from rungwise.evaluation.apprentice import LEVELS, HiddenUnit, Level, LevelName
 from rungwise.records import Book
 from rungwise.records.rows import Practice
-from rungwise.study.apprentice import LEVELS, HiddenUnit, Level, LevelName
+from rungwise.services import unit_from_text
+from rungwise.services.worked import Worked
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved
 from rungwise.web.gathered import Gathered, gathered

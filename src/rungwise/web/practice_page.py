@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rungwise.answers import Desk
-from rungwise.answers.story import WHY_STOP
 from rungwise.diagnosis import CheckCard
+from rungwise.evaluation.apprentice import HiddenUnit, Judged
+from rungwise.evaluation.lesson import minutes_of, on_live_parts
 from rungwise.quantity import format_quantity
-from rungwise.study.apprentice import HiddenUnit, Judged
-from rungwise.study.lesson import minutes_of, on_live_parts
+from rungwise.services import Desk
+from rungwise.services.story import WHY_STOP
 from rungwise.unit.unit import Unit
 from rungwise.web import call_page, call_story
 from rungwise.web.call_page import Solved

@@ -7,30 +7,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from rungwise.answers import Desk, call_from_text
-from rungwise.answers.elsewhere import elsewhere
-from rungwise.answers.opening import Opened
-from rungwise.answers.proving import Proved
-from rungwise.answers.worked import Worked
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadInput
-from rungwise.proof.air import MoistAir
-from rungwise.proof.belief_after import belief_after
-from rungwise.proof.checking import model_band_text
-from rungwise.proof.electric import bands_of
-from rungwise.proof.good_band import GoodBand
-from rungwise.proof.hiding import hidden_behind, repairs_named
-from rungwise.proof.own_checks import GoodUnit, own_checks
-from rungwise.proof.proof_file import told_of
-from rungwise.proof.prove import cooling, prove
-from rungwise.proof.refrigerant import REFRIGERANTS, saturation_c
-from rungwise.proof.startup import SECONDS, StartStep, seconds_card, startup
-from rungwise.proof.told import Told
+from rungwise.faults import SuspectSet
 from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
-from rungwise.suspects import SuspectSet
+from rungwise.services import Desk, call_from_text
+from rungwise.services.elsewhere import elsewhere
+from rungwise.services.opening import Opened
+from rungwise.services.proving import Proved
+from rungwise.services.worked import Worked
 from rungwise.unit.unit import Unit
+from rungwise.verification.air import MoistAir
+from rungwise.verification.belief_after import belief_after
+from rungwise.verification.checking import model_band_text
+from rungwise.verification.electric import bands_of
+from rungwise.verification.good_band import GoodBand
+from rungwise.verification.masked_faults import hidden_behind, repairs_named
+from rungwise.verification.own_checks import GoodUnit, own_checks
+from rungwise.verification.proof_file import told_of
+from rungwise.verification.prove import cooling, prove
+from rungwise.verification.refrigerant import REFRIGERANTS, saturation_c
+from rungwise.verification.startup import SECONDS, StartStep, seconds_card, startup
+from rungwise.verification.told import Told
 from rungwise.web.call_page import own_of
 from rungwise.web.job import Job, reason_of
 from rungwise.web.per_unit import per_unit

@@ -8,10 +8,10 @@ from typing import Literal, NamedTuple
 from pydantic import BaseModel
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.proof.proof_file import METERINGS
-from rungwise.proof.refrigerant import REFRIGERANTS
 from rungwise.records.proof_text import REPAIRED, ProofLine
 from rungwise.unit.unit import Unit
+from rungwise.verification.proof_file import METERINGS
+from rungwise.verification.refrigerant import REFRIGERANTS
 from rungwise.web.job import reason_of
 from rungwise.web.proof_answers import told_by
 from rungwise.web.taking import typed_of

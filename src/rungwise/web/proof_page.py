@@ -6,18 +6,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.answers import Desk
-from rungwise.answers.as_json import strict
-from rungwise.answers.proving import proof_json
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, UnknownName
-from rungwise.proof.finding import Finding
-from rungwise.proof.startup import StartStep
-from rungwise.proof.verdict import Proof
 from rungwise.records import rows as records
 from rungwise.records.files import proof_told
 from rungwise.records.proof_text import FOUND, REPAIRED, ProofLine, as_list, is_field
+from rungwise.services import Desk
+from rungwise.services.as_json import strict
+from rungwise.services.proving import proof_json
 from rungwise.unit.unit import Unit
+from rungwise.verification.finding import Finding
+from rungwise.verification.startup import StartStep
+from rungwise.verification.verdict import Proof
 from rungwise.web.asking import Ask, LeadsTold, ask_of
 from rungwise.web.call_story import part_titles
 from rungwise.web.call_view import Clash

@@ -8,7 +8,6 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel, Field
 
-from rungwise.answers import Desk
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.wording import reading_text
 from rungwise.isolation import SCOPES, Scope
@@ -16,6 +15,7 @@ from rungwise.records import Book
 from rungwise.records import rows as records
 from rungwise.records.proof_text import FOUND, REPAIRED
 from rungwise.report import telling
+from rungwise.services import Desk
 from rungwise.unit.unit import Unit
 from rungwise.web.dead_proof import DeadProof, proof_of
 from rungwise.web.dead_steps import rows_of, runs_on, step_lines

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from rungwise.answers.terminal_names import is_joint
-from rungwise.answers.terminal_names import terminal_names as terminal_names_of
+from rungwise.services.terminal_names import is_joint
+from rungwise.services.terminal_names import terminal_names as terminal_names_of
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.per_unit import per_unit

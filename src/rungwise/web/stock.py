@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from rungwise.errors import BadCandidateFile
+from rungwise.files.document import Document
 from rungwise.records import Book
 from rungwise.replacement import Candidate, read_candidate
-from rungwise.unit.document import Document
 from rungwise.unit.unit import Unit
 
 __all__ = ["candidate_in", "stock_text"]

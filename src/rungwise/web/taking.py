@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rungwise.answers import call_from_text
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadInput
 from rungwise.records import Book, Left
 from rungwise.records.rows import Reading
+from rungwise.services import call_from_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["Taken", "full_id", "take", "taken", "typed_of"]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rungwise.answers import unit_from_text
 from rungwise.errors import BadInput, UnknownName
+from rungwise.faults import SuspectSet
 from rungwise.records.files import UnitHas
-from rungwise.suspects import SuspectSet
+from rungwise.services import unit_from_text
 from rungwise.unit.unit import Unit
 from rungwise.web.leads import checks_held
 from rungwise.web.per_unit import per_unit

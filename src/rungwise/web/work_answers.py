@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from rungwise.answers import recovering, rewiring
-from rungwise.answers.as_json import strict, unit_json
-from rungwise.answers.elsewhere import elsewhere
-from rungwise.answers.fitting import Fitting, fitting
-from rungwise.answers.isolating import Isolation, isolation_of, keeps_running
-from rungwise.answers.worked import Worked
 from rungwise.circuit.condition import Call
-from rungwise.circuit.plan import Plan
+from rungwise.circuit.netlist import Plan
 from rungwise.errors import BadCandidateFile, BadWiresFile
+from rungwise.files.document import Document
 from rungwise.isolation import LiveMap, isolating_devices
 from rungwise.isolation.variants import NO_EDITS
 from rungwise.replacement import Candidate
 from rungwise.replacement.candidate_file import candidates_from
 from rungwise.rewiring import WiresRecord, recover, rewire
 from rungwise.rewiring.wires_file import wires_from
-from rungwise.unit.document import Document
+from rungwise.services import recovering, rewiring
+from rungwise.services.as_json import strict, unit_json
+from rungwise.services.elsewhere import elsewhere
+from rungwise.services.fitting import Fitting, fitting
+from rungwise.services.isolating import Isolation, isolation_of, keeps_running
+from rungwise.services.worked import Worked
 from rungwise.unit.unit import Unit
 from rungwise.web.call_page import Solved
 from rungwise.web.gathered import Gathered

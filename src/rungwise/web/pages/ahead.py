@@ -8,9 +8,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
-from rungwise.answers.ahead_told import NO_PROMISE, followed_way
-from rungwise.answers.shop_ahead import ShopAhead
-from rungwise.upkeep.visit_list import UnitForecast
+from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.services.ahead_told import NO_PROMISE, followed_way
+from rungwise.services.shop_ahead import ShopAhead
 from rungwise.web.ahead_view import (
     AheadView,
     PartAhead,

@@ -8,15 +8,15 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field, TypeAdapter
 
-from rungwise.answers import Answered, unit_from_text
-from rungwise.answers.as_json import call_json, diagnosis_json
-from rungwise.answers.complaints import complaint_lines
-from rungwise.answers.story import WHY_STOP, own_line
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.complaint import chips_named
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Book
 from rungwise.records.files import unit_text
+from rungwise.services import Answered, unit_from_text
+from rungwise.services.as_json import call_json, diagnosis_json
+from rungwise.services.complaints import complaint_lines
+from rungwise.services.story import WHY_STOP, own_line
 from rungwise.unit.unit import Unit
 from rungwise.web import call_page, call_story
 from rungwise.web.call_page import Solved

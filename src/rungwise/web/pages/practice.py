@@ -8,15 +8,15 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Response
 
-from rungwise.answers import unit_from_text
 from rungwise.errors import BadRecord, UnknownName
+from rungwise.evaluation.apprentice import LEVELS, draw_fault
+from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.faults import SuspectSet
 from rungwise.records import Book
 from rungwise.records.files import unit_text
 from rungwise.records.readings import Readings
 from rungwise.records.rows import Call, Practice
-from rungwise.study.apprentice import LEVELS, draw_fault
-from rungwise.study.worked_call import FREE_SYMPTOMS
-from rungwise.suspects import SuspectSet
+from rungwise.services import unit_from_text
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.drawn import Kind
 from rungwise.web.finding import unit_lines

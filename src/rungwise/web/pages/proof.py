@@ -9,11 +9,11 @@ from fastapi.concurrency import run_in_threadpool
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
-from rungwise.proof.hiding import repairs_named
 from rungwise.records import Book, Left
 from rungwise.records.files import proof_told
 from rungwise.records.proof_text import FOUND, REPAIRED, as_list, value_in
 from rungwise.records.rows import Reading
+from rungwise.verification.masked_faults import repairs_named
 from rungwise.web.field_answers import FieldTold, told_of
 from rungwise.web.forms import goto
 from rungwise.web.gathered import gathered

@@ -8,13 +8,13 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import BaseModel, Field
 
-from rungwise.answers import unit_from_text
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
 from rungwise.records import Book
 from rungwise.records import rows as records
 from rungwise.records.files import unit_text
+from rungwise.services import unit_from_text
 from rungwise.unit.nameplate import FIELDS, VOLT, volts_told
 from rungwise.unit.unit import Unit
 from rungwise.web.call_view import Drawing, PhotoLine

@@ -10,9 +10,9 @@ from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from pydantic import Field
 
 from rungwise.errors import BadInput, UnknownName
+from rungwise.parts import KINDS
 from rungwise.records import Book, developed
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.kinds import KINDS
 from rungwise.unit.unit import Unit, Wire
 from rungwise.unit.unit_file import JOINTS
 from rungwise.web.call_view import PhotoLine

@@ -1,0 +1,204 @@
+"""A unit compiled for solving: nodes, elements between node indices, defaults, elimination order.
+
+A plan holds no numbers of any variant; a :class:`~rungwise.circuit.batch.Batch` does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from rungwise.circuit.cooling import Cooling
+from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
+from rungwise.circuit.machine_fit import fit_machine
+from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.parts.kind import State
+from rungwise.parts.motor import NEEDS_KIT_START_RATIO
+from rungwise.parts.rule import Rule
+from rungwise.unit.unit import Block, Unit
+from rungwise.unit.usual_numbers import numbers_of_kind
+
+Key = tuple[str, str]
+"""A block (part, wire or conductor pair) and the name of one of its parameters or states."""
+
+STRAY_OHM = 5e9
+"""Leakage of every terminal to earth, Ω: clean insulation (order of magnitude, no source)."""
+
+STRAY_FARAD = 15e-12
+"""Stray capacitance of every terminal to the cabinet, F (order of magnitude, no source)."""
+
+WIRE_FARAD_PER_M = 4e-11
+"""Capacitance of a wire to earth per metre, half at each end (order of magnitude, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A two-terminal element between node indices."""
+
+    block: str
+    element: Branch
+    a: int
+    b: int
+
+    @property
+    def key(self) -> Key:
+        """Block and element name."""
+        return (self.block, self.element.name)
+
+
+@dataclass(frozen=True, slots=True)
+class PairLink:
+    """A coupled element (transformer or machine): two ports between node indices."""
+
+    block: str
+    element: Coupled | Machine
+    first: tuple[int, int]
+    second: tuple[int, int]
+
+    @property
+    def key(self) -> Key:
+        """Block and element name."""
+        return (self.block, self.element.name)
+
+
+class Elements(NamedTuple):
+    """Some elements of a plan."""
+
+    links: tuple[Link, ...]
+    pairs: tuple[PairLink, ...]
+
+
+class Plan:
+    """The network of one unit, ready to be filled with the numbers of many variants."""
+
+    def __init__(self, unit: Unit) -> None:
+        self.unit = unit
+        self.omega_rad_per_s = 2 * np.pi * unit.hz
+        self.blocks: dict[str, Block] = {block.name: block for block in unit.blocks()}
+        self.nodes: tuple[str, ...] = _nodes(self.blocks.values())
+        self.index: dict[str, int] = {name: i for i, name in enumerate(self.nodes)}
+        self.index[EARTH] = EARTH_INDEX
+        self.links: tuple[Link, ...] = tuple(self._links())
+        self.pairs: tuple[PairLink, ...] = tuple(self._pairs())
+        self.link_by_key = {link.key: link for link in self.links}
+        self.pair_by_key = {pair.key: pair for pair in self.pairs}
+        self.defaults: dict[Key, FloatArray] = dict(self._defaults())
+        self.states: dict[Key, State] = {
+            (name, state.name): state
+            for name, block in self.blocks.items()
+            for state in block.kind.states
+        }
+        self.rules: tuple[tuple[str, Rule], ...] = tuple(
+            (name, rule) for name, block in self.blocks.items() for rule in block.kind.rules
+        )
+        self.cooling = Cooling.of(self)
+        self.stray_farad = self._stray_farad()
+        self.order = EliminationOrder(len(self.nodes), self._pattern())
+
+    @cached_property
+    def moving(self) -> Elements:
+        """The elements whose admittance depends on a state that a rule changes."""
+        links = tuple(link for link in self.links if self._moves(link))
+        # What a pair asks for is read off its kind of element: only a rotor turns.
+        return Elements(links, tuple(x for x in self.pairs if isinstance(x.element, Machine)))
+
+    @cached_property
+    def lasting(self) -> Elements:
+        """The elements that stay as they are while a batch settles."""
+        moving = {*(x.key for x in self.moving.links), *(x.key for x in self.moving.pairs)}
+        links = tuple(link for link in self.links if link.key not in moving)
+        return Elements(links, tuple(pair for pair in self.pairs if pair.key not in moving))
+
+    def _moves(self, link: Link) -> bool:
+        asked = _Asked(self, link.block)
+        element = link.element
+        for number in (element.ohm, element.henry, element.farad, element.emf_volt, element.closed):
+            if number is not None:
+                number(asked)
+        return any(self.states[key].driver == "rule" for key in asked.states)
+
+    def node(self, block: str, terminal: str) -> int:
+        """Index of a block's terminal or inner node (or of earth)."""
+        return EARTH_INDEX if terminal == EARTH else self.index[self.blocks[block].nodes[terminal]]
+
+    def _links(self) -> Iterator[Link]:
+        for name, block in self.blocks.items():
+            for element in block.kind.elements:
+                if isinstance(element, Branch):
+                    yield Link(
+                        name, element, self.node(name, element.a), self.node(name, element.b)
+                    )
+
+    def _pairs(self) -> Iterator[PairLink]:
+        for name, block in self.blocks.items():
+            for element in block.kind.elements:
+                if not isinstance(element, Branch):
+                    first, second = ports_of(element)
+                    yield PairLink(name, element, self._port(name, first), self._port(name, second))
+
+    def _port(self, block: str, port: tuple[str, str]) -> tuple[int, int]:
+        return self.node(block, port[0]), self.node(block, port[1])
+
+    def _defaults(self) -> Iterator[tuple[Key, FloatArray]]:
+        for name, block in self.blocks.items():
+            numbers = numbers_of_kind(block.kind, block.values)
+            if block.kind.motor:
+                numbers |= fit_machine(numbers, self.unit.hz).constants
+            if block.kind.motor == "compressor" and self._has_start_kit:
+                numbers |= {"start_load_ratio": NEEDS_KIT_START_RATIO} | dict(block.values)
+            for parameter, number in numbers.items():
+                yield (name, parameter), np.asarray(float(number))
+
+    @property
+    def _has_start_kit(self) -> bool:
+        """Whether the unit was built with a start kit, as units are whose compressor needs one."""
+        return bool(self.unit.parts_of_kind("potential_relay"))
+
+    def _stray_farad(self) -> FloatArray:
+        farad = np.full(len(self.nodes), STRAY_FARAD)
+        for wire in self.unit.wires:
+            if wire.carries == "alternate":
+                continue
+            for end in (wire.start, wire.end):
+                farad[self.index[end]] += 0.5 * wire.length_m * WIRE_FARAD_PER_M
+        return farad
+
+    def _pattern(self) -> Iterator[tuple[int, int]]:
+        yield from ((link.a, link.b) for link in self.links)
+        for pair in self.pairs:
+            corners = (*pair.first, *pair.second)
+            yield from ((i, j) for i in corners for j in corners)
+
+
+class _Asked:
+    """A block's numbers, noting which states are asked for."""
+
+    def __init__(self, plan: Plan, block: str) -> None:
+        self.plan = plan
+        self.block = block
+        self.states: set[Key] = set()
+
+    def __getitem__(self, name: str) -> FloatArray:
+        key = (self.block, name)
+        if key not in self.plan.states:
+            return self.plan.defaults[key]
+        self.states.add(key)
+        return np.asarray(float(self.plan.states[key].start))
+
+
+def ports_of(element: Coupled | Machine) -> tuple[tuple[str, str], tuple[str, str]]:
+    """The two ports of a coupled element as terminal pairs."""
+    if isinstance(element, Machine):
+        return element.main, element.aux
+    return element.first, element.second
+
+
+def _nodes(blocks: Iterable[Block]) -> tuple[str, ...]:
+    found: dict[str, None] = {}
+    for block in blocks:
+        found.update(dict.fromkeys(block.nodes.values()))
+    return tuple(found)

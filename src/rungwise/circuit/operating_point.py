@@ -1,0 +1,204 @@
+"""Contacts, relays, fuses, overloads and rotors, iterated to rest.
+
+Fast rules (coils, fuses on a short, rotors) are applied together until nothing changes; then the
+earliest slow event within the condition's horizon (a delay, a thermal trip, a pressure switch)
+happens, and the fast ones run again.  Temperatures follow the rotors' speeds from solution to
+solution.  A coil that will not stay in or out, or a delay that starts over each time it has
+run out, is *chatter*: it is marked and left open.
+Only the variants still moving are solved again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from rungwise.circuit.batch import Batch, BoolArray, IndexArray, blocks
+from rungwise.circuit.condition import Condition
+from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.network import Network
+from rungwise.circuit.residual import proved
+from rungwise.circuit.response import (
+    coil_wanted,
+    delay_starts_over,
+    melts_at_once,
+    slip_wanted,
+    wait_s,
+)
+from rungwise.circuit.solution import Solution
+from rungwise.errors import NoSettling
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
+
+ROUNDS = 60
+WARM_ROUNDS = 30
+"""Temperatures stay from here on: a rotor that crawls beside standstill, pumping in one round and
+not in the next, would have no rest."""
+CHATTER_TURNS = 4
+SPEED_TOLERANCE = 1e-5
+START_SECONDS = 3.0
+
+
+def solve(
+    plan: Plan,
+    condition: Condition,
+    values: Mapping[Key, FloatArray] | None = None,
+    size: int = 1,
+    earlier: Solution | None = None,
+) -> Solution:
+    """Solve ``size`` variants of a plan under a condition, switching included.
+
+    ``values`` overrides parameters by (block, name), arrays of shape [size] or scalars.  The
+    unit goes on from what ``earlier`` left blown, tripped or turning; without it, it is at rest.
+    Raises NoSettling when something other than a coil never rests, FloatingNode for a loose
+    network.
+    """
+    settling = Settling(plan, condition, values or {}, size)
+    if earlier is not None:
+        settling.batch.go_on_from(earlier.batch)
+    return settling.run()
+
+
+def horizon_s(condition: Condition) -> float:
+    """Seconds that slow events have to happen within."""
+    return START_SECONDS if condition.horizon == "start" else np.inf
+
+
+class Settling:
+    """One run to rest of a batch under one condition, or of a ``batch`` that is there already."""
+
+    def __init__(
+        self,
+        plan: Plan,
+        condition: Condition,
+        values: Mapping[Key, FloatArray],
+        size: int,
+        batch: Batch | None = None,
+    ) -> None:
+        self.plan = plan
+        self.condition = condition
+        self.batch = batch or Batch.under(plan, condition, size, values)
+        self.volts = np.zeros((len(plan.nodes) + 1, size), complex)
+        self.turns: dict[Key, FloatArray] = {}
+        self.clock_s = np.zeros(size)
+        self.horizon_s = np.full(size, horizon_s(condition))
+        self._network = Network(self.batch)
+
+    def run(self) -> Solution:
+        """Iterate to rest and return the solution."""
+        active = np.arange(self.batch.size)
+        for turn in range(ROUNDS):
+            warms, within = turn < WARM_ROUNDS, blocks(active.size)
+            active = np.concatenate([self._round(active[at], warms=warms) for at in within])
+            if not active.size:
+                chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
+                volts = proved(self._network, self.batch, self.volts)
+                return Solution(self.plan, self.condition, self.batch, volts, chatter)
+        msg = "parts of the circuit keep switching and come to no rest"
+        raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
+
+    def _round(self, active: IndexArray, *, warms: bool) -> IndexArray:
+        """Solve the active variants once, apply what follows; return those that changed."""
+        # A copy, so that every rule sees the states that the volts were solved with.
+        part = self.batch.take(active)
+        if warms:
+            self._warm(active, part)
+        volts, factors = self._network.solve(part, active)
+        self.volts[:, active] = volts
+        changed = self._fast(active, part, volts, factors)
+        resting = ~changed
+        if resting.any():
+            changed[resting] = self._slow(active, part, volts, resting)
+        return active[changed]
+
+    def _warm(self, active: IndexArray, part: Batch) -> None:
+        """Let the temperatures of the settled variants follow their rotors' speeds."""
+        cooling, lasting = self.plan.cooling, np.isinf(self.horizon_s[active])
+        if cooling is None or not lasting.any():
+            return
+        held = cooling.held(part, cooling.steady(part))
+        for name, celsius in (
+            ("condensing_c", held.condensing_c),
+            ("evaporating_c", held.evaporating_c),
+        ):
+            key = (cooling.compressor, name)
+            part.states[key] = np.where(lasting, celsius, part.states[key])
+            self.batch.states[key][active] = part.states[key]
+
+    def _fast(
+        self, active: IndexArray, part: Batch, volts: ComplexArray, factors: Factors
+    ) -> BoolArray:
+        changed = np.zeros(active.size, bool)
+        for block, rule in self.plan.rules:
+            key = (block, rule.state)
+            if isinstance(rule, CoilRule):
+                changed |= self._turn(active, part, key, coil_wanted(part, volts, block, rule))
+            elif isinstance(rule, FuseRule):
+                changed |= self._put(active, key, melts_at_once(part, volts, block, rule), 1.0)
+            elif isinstance(rule, DelayRule):
+                lost = delay_starts_over(part, volts, block, rule)
+                self._turns(key)[active[lost]] += 1
+                changed |= self._put(active, key, lost, 0.0)
+            elif isinstance(rule, MotorRule):
+                slip = slip_wanted(part, volts, factors, block, rule)
+                # A smaller change is left out, so that volts and slip belong together.
+                moves = np.abs(slip - part.states[key]) > SPEED_TOLERANCE
+                changed |= self._put(active, key, moves, slip[moves])
+        return changed
+
+    def _turn(self, active: IndexArray, part: Batch, key: Key, wanted: FloatArray) -> BoolArray:
+        """Let coils turn to the state wanted, counting turns; where they have chattered, open."""
+        turns = self._turns(key)
+        now = np.where(turns[active] >= CHATTER_TURNS, 0.0, wanted)
+        changed = now != part.states[key]
+        turns[active[changed]] += 1
+        return self._put(active, key, changed, now[changed])
+
+    def _turns(self, key: Key) -> FloatArray:
+        """How often each variant's state has turned, to find what keeps turning."""
+        return self.turns.setdefault(key, np.zeros(self.batch.size))
+
+    def _put(
+        self, active: IndexArray, key: Key, where: BoolArray, state: FloatArray | float
+    ) -> BoolArray:
+        self.batch.states[key][active[where]] = state
+        return where
+
+    def _slow(
+        self, active: IndexArray, part: Batch, volts: ComplexArray, resting: BoolArray
+    ) -> BoolArray:
+        """Let the earliest slow event of each resting variant happen; True where one did."""
+        found = [
+            (key, np.broadcast_to(wait, (part.size,))[resting])
+            for key, wait in self._waits(active, part, volts)
+        ]
+        if not found:
+            return np.zeros(int(resting.sum()), bool)
+        table = np.array([wait for _, wait in found])
+        first = table.argmin(axis=0)
+        happens = np.isfinite(table.min(axis=0))
+        where = active[resting]
+        self.clock_s[where[happens]] += table.min(axis=0)[happens]
+        for at, (key, _) in enumerate(found):
+            self.batch.states[key][where[happens & (first == at)]] = 1.0
+        return np.asarray(happens)
+
+    def _waits(
+        self, active: IndexArray, part: Batch, volts: ComplexArray
+    ) -> Iterator[tuple[Key, FloatArray]]:
+        """Seconds until each slow event, infinite where it does not come within the horizon."""
+        horizon = self.horizon_s[active]
+        for block, rule in self.plan.rules:
+            key = (block, getattr(rule, "state", ""))
+            if isinstance(rule, FuseRule | OverloadRule):
+                wait = wait_s(part, volts, block, rule)
+                yield key, np.where(wait <= horizon, wait, np.inf)
+            elif isinstance(rule, DelayRule):
+                # Volts that fall away each time it passes them on would start it over for ever.
+                tired = self._turns(key)[active] >= CHATTER_TURNS
+                yield key, np.where(tired, np.inf, wait_s(part, volts, block, rule))
+        if self.plan.cooling is not None:
+            for block, pressed, wait in self.plan.cooling.waits_s(part):
+                yield (block, pressed.state), np.where(wait <= horizon, wait, np.inf)

@@ -1,0 +1,301 @@
+"""What eyes, ears and nose find: states of the solved circuit, and marks that faults leave.
+
+A look returns the chance of each of its choices, shape [particles, choices]. A mark is a sign
+that the suspects carry by name (`Mode.signs`); what the circuit decides is read off the circuit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.circuit.batch import Batch
+from rungwise.circuit.solution import Solution
+from rungwise.diagnosis.bench import Bench
+from rungwise.faults.suspect import Suspect
+from rungwise.parts import KINDS
+from rungwise.parts.element import FloatArray
+from rungwise.parts.rule import CoilRule
+
+SLIP_OF_EYE = 0.01
+"""Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
+
+NO_FAULT_MARK = 0.03
+"""Chance of a mark that has nothing to do with the fault."""
+
+HALF_PULL_SHARE = 0.75
+HALF_PULLED = (0.02, 0.38, 0.6)
+"""A coil with this share of its pull-in volts lifts the plunger at each peak: chances of in, out,
+chatters (common practice, no source)."""
+
+OPEN_HOT = 0.9
+HOT_ANYWAY = 0.05
+"""Chance that a shell is felt to be hot: with its overload open, and without (common practice, no
+source)."""
+
+HUMMING = (0.25, 0.01, 0.74)
+"""A plunger that is in and hums is told as chattering by most: chances of in, out, chatters
+(common practice, no source)."""
+
+RUNNING_SLIP = 0.5
+HUM_SHARE = 0.25
+"""A stalled motor hums when it draws this share of its locked-rotor amps."""
+
+Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
+
+
+def _chances(which: FloatArray, choices: int) -> FloatArray:
+    """Rows of chances with the slip of the eye, from the number of the true choice."""
+    rows: FloatArray = np.empty((len(which), choices))
+    rows[:] = SLIP_OF_EYE / (choices - 1)
+    rows[np.arange(len(which)), which.astype(int)] = 1.0 - SLIP_OF_EYE
+    return rows
+
+
+def turns(solution: Solution, part: str) -> FloatArray:
+    """1 where the motor ``part`` runs."""
+    return np.where(solution.state((part, "slip")) < RUNNING_SLIP, 1.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class MotorTurns:
+    """Whether a fan or blower turns during the call: turning, not turning.
+
+    Where it turns at first and has stopped later, one sees this as often as that.
+    """
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        early, late = (turns(each, self.part) for each in (bench.starting, bench.calling))
+        return 0.5 * (_chances(1.0 - early, 2) + _chances(1.0 - late, 2))
+
+
+@dataclass(frozen=True, slots=True)
+class CompressorSound:
+    """running / runs, then stops / hums, then stops / silent."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        early, late = turns(bench.starting, self.part), turns(bench.calling, self.part)
+        locked = bench.plan.defaults[(self.part, "locked_a")]
+        amp = np.abs(bench.starting.element_amp((self.part, "common")))
+        hums = (early == 0) & (amp > HUM_SHARE * locked)
+        which = np.where(late > 0, 0.0, np.where(early > 0, 1.0, np.where(hums, 2.0, 3.0)))
+        return _chances(which, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class PlungerPosition:
+    """in / out / chatters, during the call; seen early in it as often as late."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        return 0.5 * (self._seen(bench.starting) + self._seen(bench.calling))
+
+    def _seen(self, solution: Solution) -> FloatArray:
+        pulled_in = plunger_in(solution, self.part)
+        chatters = solution.chatter.get((self.part, "attracted"))
+        which = np.where(pulled_in > 0, 0.0, 1.0)
+        if chatters is not None:
+            which = np.where(chatters & (pulled_in == 0), 2.0, which)
+        chances = _chances(which, 3)
+        hums = solution.state((self.part, "hums")) > 0
+        chances[(which == 0.0) & hums] = HUMMING
+        chances[(which == 1.0) & self._half_pulled(solution)] = HALF_PULLED
+        return chances
+
+    def _half_pulled(self, solution: Solution) -> npt.NDArray[np.bool_]:
+        """Where the coil has volts that move the plunger and do not seat it."""
+        part = solution.plan.unit.part(self.part)
+        (rule,) = (r for r in KINDS[part.kind].rules if isinstance(r, CoilRule))
+        volt = np.abs(solution.link_volt(solution.plan.link_by_key[(self.part, rule.element)]))
+        share = volt / rule.pull_in_volt(solution.batch.view(self.part))
+        return np.asarray((share >= HALF_PULL_SHARE) & (share < 1.0))
+
+
+def plunger_in(solution: Solution, part: str) -> FloatArray:
+    """1 where the contactor's plunger is in."""
+    attracted = solution.state((part, "attracted"))
+    blocked, welded = (solution.state((part, name)) for name in ("blocked", "welded"))
+    return np.maximum(attracted * (1 - blocked), welded)
+
+
+@dataclass(frozen=True, slots=True)
+class KeepsRunning:
+    """Whether any of its motors still runs with the thermostat off: stops, keeps running."""
+
+    parts: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        running = np.max([turns(bench.standby, part) for part in self.parts], axis=0)
+        return _chances(running, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceOpen:
+    """Whether a disconnect, switch or fuse is seen open: closed, open."""
+
+    part: str
+    names: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        return _chances(_any_of(bench, self.part, self.names), 2)
+
+
+TRIPPED_SEEN = (0.06, 0.06, 0.88)
+"""A tripped handle stands between on and off, and some take it for one of them: chances of on,
+off, tripped (common practice, no source)."""
+
+OPEN_SEEN = (SLIP_OF_EYE, 0.4, 0.59)
+"""The same where the model only knows that the breaker was found open, by trip or by hand."""
+
+
+@dataclass(frozen=True, slots=True)
+class BreakerHandle:
+    """How the handle of a breaker stands: on, off, tripped.
+
+    tripped, off: the states and fault handles that make it stand so. unclear: those that mean
+    either.
+    """
+
+    part: str
+    tripped: tuple[str, ...]
+    off: tuple[str, ...] = ()
+    unclear: tuple[str, ...] = ()
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        off = _any_of(bench, self.part, self.off) > 0
+        chances = _chances(np.where(off, 1.0, 0.0), 3)
+        chances[_any_of(bench, self.part, self.unclear) > 0] = OPEN_SEEN
+        chances[(_any_of(bench, self.part, self.tripped) > 0) & ~off] = TRIPPED_SEEN
+        return chances
+
+
+def _any_of(bench: Bench, part: str, names: Sequence[str]) -> FloatArray:
+    """1 where one of the part's states or fault handles is set, once all has tripped that will."""
+    batch: Batch = bench.calling.batch
+    found = [np.broadcast_to(batch.number((part, name)), (bench.size,)) for name in names]
+    return np.max(found, axis=0) if found else np.zeros(bench.size)
+
+
+ALIVE_VOLT = 15.0
+"""Volts R to C from which the electronics of a 24 V control work (common practice, no source)."""
+
+LIT = (0.97, 0.03)
+"""With volts there: chances of on, and of blank or out (batteries, a light that is covered)."""
+
+SCREEN_DARK = (0.25, 0.75)
+BOARD_DARK = (0.01, 0.99)
+"""Without volts: some thermostats go on by battery, no board does (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Powered:
+    """Whether a screen or a light that lives on 24 V is lit: on, not on.
+
+    r, c: the terminals between which its volts stand. dark: chances without volts. sign: by
+    which a suspect carries that it stays dark though the volts are there.
+    """
+
+    r: str
+    c: str
+    dark: tuple[float, float]
+    sign: str
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        alive = np.abs(bench.calling.volt(self.r, self.c)) >= ALIVE_VOLT
+        each = np.array([suspect.signs.get(self.sign, 0.0) for suspect in suspects])
+        out = np.maximum(LIT[1], np.repeat(each, bench.size // len(suspects)))
+        out = np.where(alive, out, np.maximum(out, self.dark[1]))
+        return np.stack([1.0 - out, out], axis=1)
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedByHand:
+    """Whether a fan wheel turns freely by hand with the unit dead: free, stuck."""
+
+    part: str
+    sign: str = "stiff"
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        chances = _chances(bench.calling.state((self.part, "seized")), 2)
+        stiff = Mark(self.sign, frozenset({self.part}), SLIP_OF_EYE)(bench, suspects)[:, 1]
+        stuck = np.maximum(chances[:, 1], stiff)
+        return np.stack([1.0 - stuck, stuck], axis=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Whether a look shows a mark: not there, there.
+
+    sign: by which suspects carry it. blocks: those on which it is looked for; None where it is
+    looked for on the whole unit. usual: its chance where no fault makes it.
+    """
+
+    sign: str
+    blocks: frozenset[str] | None
+    usual: float = NO_FAULT_MARK
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        each = np.array([self._chance(suspect) for suspect in suspects])
+        seen = np.repeat(each, bench.size // len(suspects))
+        return np.stack([1.0 - seen, seen], axis=1)
+
+    def _chance(self, suspect: Suspect) -> float:
+        touched = {suspect.block, *(edit.key[0] for edit in suspect.edits)}
+        here = self.blocks is None or bool(touched & self.blocks)
+        return max(self.usual, suspect.signs.get(self.sign, 0.0) if here else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class WhichWire:
+    """Which wire shows a mark: none, or a wire.
+
+    ``sign``: by which suspects carry the mark. ``shares``: each wire that is looked at, with the
+    share of it that can be seen there, as of its joints.
+    """
+
+    sign: str
+    shares: Mapping[str, float]
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        each = np.array([self._chances(suspect) for suspect in suspects])
+        return np.repeat(each, bench.size // len(suspects), axis=0)
+
+    def _chances(self, suspect: Suspect) -> FloatArray:
+        touched = {edit.key[0] for edit in suspect.edits}
+        sign = suspect.signs.get(self.sign, 0.0)
+        seen = np.array([sign * share * (wire in touched) for wire, share in self.shares.items()])
+        seen += (1.0 - seen.sum()) * NO_FAULT_MARK / len(seen)
+        return np.append(1.0 - seen.sum(), seen)
+
+
+@dataclass(frozen=True, slots=True)
+class HotShell:
+    """Whether heat is felt off a motor's shell, the back of a hand near it: not hot, hot."""
+
+    part: str
+    sign: str = "hot_shell"
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        open_hot = _any_of(bench, self.part, ("tripped", "overload_held")) > 0
+        carried = Mark(self.sign, frozenset({self.part}), HOT_ANYWAY)(bench, suspects)[:, 1]
+        seen = np.where(open_hot, OPEN_HOT, carried)
+        return np.stack([1.0 - seen, seen], axis=1)

@@ -1,0 +1,184 @@
+"""One call in the other world, worked as the program itself would work it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.fault_table import SuspectCard
+from rungwise.diagnosis.next_check import next_check
+from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis.verdict import verdict
+from rungwise.evaluation.asking import ask_of, blocks_touched
+from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.other_world import Case, OtherTechnician
+from rungwise.unit.unit import Unit
+
+__all__ = ["MOST_CHECKS", "OtherStep", "Tell", "work_other_call"]
+
+MOST_CHECKS = 25
+
+UNDECIDED = ("undecided",)
+"""Kinds of verdict that claim nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class OtherStep:
+    """One check. found: number (inf for OL), choice, or None where it could not be taken."""
+
+    check: str
+    found: float | str | None
+    best: str
+    probability: float
+
+
+Tell = Callable[[str], None]
+
+
+@dataclass(slots=True)
+class _Working:
+    """A call on its way: what is believed, what was taken, what cannot be taken."""
+
+    unit: Unit
+    checks: Mapping[str, Check]
+    technician: OtherTechnician
+    belief: Belief
+    steps: list[OtherStep]
+    allowed: set[str]
+
+    def take(self, name: str, *, told: bool = False) -> None:
+        """Make one check and believe what it says."""
+        ask = ask_of(self.unit, self.checks[name])
+        found = None if ask is None else self.technician.take(name, ask, told=told)
+        if found is None:
+            self.allowed.discard(name)
+        else:
+            self.belief = self.belief.observe(name, found)
+        if not told:
+            best, probability = self.belief.best_repair()
+            self.steps.append(OtherStep(name, found, best, float(probability)))
+
+    def finish(self) -> bool:
+        """Go on until the program says stop. False when it has not within the most checks."""
+        prices = PriceList()
+        while len(self.steps) < MOST_CHECKS:
+            advice = next_check(self.belief, prices, allowed=self.allowed)
+            if advice.stop or advice.check is None:
+                return True
+            self.take(advice.check.id)
+        return False
+
+
+def work_other_call(
+    unit: Unit, checks: Mapping[str, Check], start: Belief, case: Case, seed: int
+) -> dict[str, Any]:
+    """Work a call to its verdict and say how it ended, as plain data for a line of results."""
+    working = _Working(unit, checks, OtherTechnician(case.visit, seed), start, [], set())
+    working.allowed = {card.id for card in start.table.checks if card.id in checks}
+    for symptom in FREE_SYMPTOMS:
+        if symptom in working.allowed:
+            working.take(symptom, told=True)
+    stopped = working.finish()
+    return {**_told(case), **_ended(working, case, stopped=stopped)}
+
+
+def _told(case: Case) -> dict[str, Any]:
+    truth = case.truth
+    return {
+        "class": truth.kind,
+        "truth": truth.name,
+        "right": sorted(truth.right),
+        "faulty": sorted(truth.faulty),
+        "opened": sorted(truth.opened),
+        "symptoms": sorted(truth.symptoms),
+        "said": sorted(truth.said),
+        "redrawn": truth.redrawn,
+    }
+
+
+def _ended(working: _Working, case: Case, *, stopped: bool) -> dict[str, Any]:
+    end = verdict(working.belief, allowed=working.allowed)
+    suspect = end.answer.suspect if end.answer else None
+    repair = end.answer.repair if end.answer else ""
+    return {
+        "verdict": end.kind,
+        "answer": repair,
+        "suspect": suspect.id if suspect else "",
+        "known": bool(suspect is None or suspect.known),
+        "probability": round(float(end.probability), 5),
+        "none_of_these": round(float(working.belief.none_of_these), 5),
+        "claimed": end.kind not in UNDECIDED,
+        "right_first": _is_right(case, repair),
+        "nothing_first": _says_nothing(end.kind, suspect),
+        "behind_asked": _behind_asked(working, case),
+        "direct": suspect is not None and _read_directly(working, suspect),
+        "stopped": stopped,
+        "checks": len(working.steps),
+        "live": sum(working.belief.table.check(step.check).live for step in working.steps),
+        "steps": [
+            [s.check, _plain(s.found), s.best, round(s.probability, 4)] for s in working.steps
+        ],
+    }
+
+
+def _plain(found: float | str | None) -> float | str | None:
+    return "OL" if found == float("inf") else found
+
+
+def _is_right(case: Case, repair: str) -> bool:
+    """Whether what is to be done touches only what is wrong; of a pair, each half must."""
+    if not repair:
+        return False
+    halves = [_block_and_act(half) for half in _halves(repair)]
+    wrong = [
+        (block, act)
+        for block, act in halves
+        if not case.truth.is_right(block, act) and block not in case.truth.faulty
+    ]
+    return not wrong and any(case.truth.is_right(block, act) for block, act in halves)
+
+
+def _halves(repair: str) -> list[str]:
+    """The works of a repair; a pair of conductors has a plus in its own name."""
+    found: list[str] = []
+    for piece in repair.split("+"):
+        if found and ":" not in found[-1]:
+            found[-1] += f"+{piece}"
+        else:
+            found.append(piece)
+    return found
+
+
+def _block_and_act(repair: str) -> tuple[str, str]:
+    block, _, act = repair.partition(":")
+    return block, act
+
+
+def _says_nothing(kind: str, suspect: SuspectCard | None) -> bool:
+    """Whether the verdict is that nothing is wrong in the circuit now."""
+    return "nothing" in kind or (suspect is not None and suspect.id == "nothing.found")
+
+
+def _read_directly(working: _Working, suspect: SuspectCard) -> bool:
+    """Whether a reading that shows such a fault was taken on the accused part or wire itself."""
+    block = suspect.id.partition(".")[0]
+    return any(
+        block in blocks_touched(working.unit, working.checks[step.check])
+        and (not suspect.shown_by or working.checks[step.check].card.quantity in suspect.shown_by)
+        for step in working.steps
+        if step.found is not None
+    )
+
+
+def _behind_asked(working: _Working, case: Case) -> bool:
+    """Whether a check on what stands behind was made: on a right block, or its look."""
+    right = {block.partition(":")[0] for block in case.truth.right}
+    for step in working.steps:
+        check = working.checks[step.check]
+        thing = check.card.quantity.removeprefix("look:")
+        if thing in case.truth.causes or blocks_touched(working.unit, check) & right:
+            return True
+    return False

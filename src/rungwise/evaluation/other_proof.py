@@ -1,0 +1,235 @@
+"""Proofs of repairs in the other world: every third with nothing left in, the others with a second
+fault drawn flat over its kinds.
+
+The technician takes what the program asks for, until it says proved or refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache, partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import numpy as np
+
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.reading_model import ReadingModel
+from rungwise.evaluation.asking import ask_of, blocks_touched
+from rungwise.evaluation.other_units import PLATES, unit_of
+from rungwise.evaluation.other_world import save_table, table_file
+from rungwise.evaluation.proof_shop import ProofShop
+from rungwise.evaluation.result_file import Resumed, each
+from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
+from rungwise.unit.unit_file import ARRANGEMENTS
+from rungwise.verification.belief_after import belief_after
+from rungwise.verification.cooling import ChargeReadings, Conditions, charge_findings
+from rungwise.verification.course import Course
+from rungwise.verification.electric import bands_of, electric_findings
+from rungwise.verification.finding import Finding
+from rungwise.verification.good_band import GoodBand
+from rungwise.verification.masked_faults import Hidden
+from rungwise.verification.own_checks import GoodUnit
+from rungwise.verification.prove import cooling_unseen, standing_levels
+from rungwise.verification.sights import own_sights, sights_of
+from rungwise.verification.verdict import Proof, proof_of, standing
+from rungwise.verification.worth import needed_checks, next_proof_check
+
+__all__ = ["REPAIRS", "Met", "met_by", "run_other_proofs"]
+
+REPAIRS = ("capacitor", "contactor", "fan", "transformer", "lv_fuse", "y_coil")
+"""What was repaired, one as often as another."""
+
+MOST_CHECKS = 40
+TOLD_PLATES = tuple(name for name in PLATES if name)
+"""A technician who proves a repair has read the plate."""
+
+Progress = Callable[[float], None]
+
+
+def run_other_proofs(
+    numbers: Sequence[int],
+    seed: int = 1,
+    *,
+    processes: int = 1,
+    results: Path | None = None,
+    progress: Progress | None = None,
+) -> list[dict[str, Any]]:
+    """Prove the repairs of these numbers and return a line of results for each.
+
+    results, processes: as of `run_other_world`.
+    """
+    run = Resumed(numbers, seed, lambda line: int(line["proof"]), results)
+    if not run.left:
+        return run.found
+    with TemporaryDirectory(prefix="rungwise-") as folder:
+        units = sorted({met_by(number, seed).unit_key for number in run.left})
+        for _ in each(partial(save_table, folder=folder), units, processes):
+            pass
+        return run.work(partial(_work, seed=seed, folder=folder), processes, progress)
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """What a number and the seed make of a proof, and the source of the rest of its luck."""
+
+    unit_key: tuple[str, str]
+    repaired: str
+    left_in: bool
+    rng: np.random.Generator
+
+
+def met_by(number: int, seed: int) -> Met:
+    """A proof by its number."""
+    rng = np.random.default_rng([seed, number, 11])
+    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
+    plate = TOLD_PLATES[int(rng.integers(len(TOLD_PLATES)))]
+    repaired = REPAIRS[int(rng.integers(len(REPAIRS)))]
+    return Met((name, plate), repaired, number % 3 != 0, rng)
+
+
+@dataclass
+class _Shop(ProofShop):
+    """What is the same for every proof on one unit."""
+
+    table: FaultTable
+
+    @cached_property
+    def model(self) -> ReadingModel:
+        return ReadingModel(self.table)
+
+    @cached_property
+    def good(self) -> GoodUnit:
+        return GoodUnit(self.suspects)
+
+    def bands(self, outdoor_c: float) -> dict[str, GoodBand]:
+        return bands_of(self.good, {}, outdoor_c, timed=False)
+
+
+@lru_cache(maxsize=len(ARRANGEMENTS) * len(TOLD_PLATES))
+def _shop(name: str, plate: str, file: Path) -> _Shop:
+    return _Shop(unit_of(name, plate), FaultTable.load(file))
+
+
+@dataclass
+class _Proving:
+    """A proof on its way: the course, what was read, and what the gauges said."""
+
+    shop: _Shop
+    repair: Repair
+    technician: OtherTechnician
+    hidden: tuple[Hidden, ...]
+    conditions: Conditions
+    rng: np.random.Generator
+    course: Course
+    taken: list[tuple[str, float | str | None]] = field(default_factory=list)
+    cooling: tuple[Finding, ...] = ()
+    gauged: bool = False
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        numbers = {name: it for name, it in self.taken if isinstance(it, float)}
+        levels = standing_levels(self.course)
+        bands = dict(self.course.bands)
+        return (*electric_findings(self.shop.good, numbers, None, bands, levels), *self.cooling)
+
+    @property
+    def proof(self) -> Proof:
+        beside = tuple(cooling_unseen(self.conditions, self.cooling))
+        return proof_of(self.course, self.hidden, self.findings, beside)
+
+    def finish(self) -> None:
+        """Take what is asked for until it is proved or refused, or nothing is left to take."""
+        while len(self.taken) < MOST_CHECKS:
+            beside = tuple(cooling_unseen(self.conditions, self.cooling))
+            if standing(self.course, self.findings, beside) != "not yet":
+                return
+            if not self.gauged and not needed_checks(self.course):
+                self.gauge()
+                continue
+            best = next_proof_check(self.course)
+            if best is None:
+                return
+            self.take(best.check)
+
+    def take(self, card: CheckCard) -> None:
+        """Make one check."""
+        ask = ask_of(self.shop.unit, self.shop.checks[card.id])
+        found = None if ask is None else self.technician.take(card.id, ask)
+        self.taken.append((card.id, found))
+        if found is None:
+            self.course = self.course.with_out_of_reach([card.id])
+        else:
+            self.course = self.course.after(card, found)
+
+    def gauge(self) -> None:
+        """Put the gauges on."""
+        self.gauged = True
+        gauges = gauges_of(self.repair.visit, self.rng)
+        if gauges is not None:
+            told = ChargeReadings(
+                "R-410A", "expansion valve", gauges.suction_psig, _celsius(gauges.suction_line_f),
+                gauges.liquid_psig, _celsius(gauges.liquid_line_f),
+            )  # fmt: skip
+            self.cooling = charge_findings(told, self.conditions)
+
+    def named(self) -> bool:
+        """Whether something told as not measured would have shown that all is not well."""
+        unseen = {it for each in self.proof.unseen for it in each.sight.checks}
+        unseen -= {name for name, _ in self.taken}
+        return any(self._would_show(name) for name in sorted(unseen & set(self.shop.checks)))
+
+    def _would_show(self, name: str) -> bool:
+        """Whether a reading on the faulty part or wire itself, without a slip, is out."""
+        check = self.shop.checks[name]
+        ask = ask_of(self.shop.unit, check)
+        on_it = blocks_touched(self.shop.unit, check) & self.repair.blocks
+        if ask is None or isinstance(ask, Look) or not on_it:
+            return False
+        found = Hands(self.repair.visit, 1, slip=0.0).read(ask, np.random.default_rng(1))
+        checked = self.course.alone(check.card, found)
+        return checked is not None and not checked.good
+
+
+def _celsius(fahrenheit: float) -> float:
+    return (fahrenheit - 32.0) / 1.8
+
+
+def _work(number: int, *, seed: int, folder: str) -> dict[str, Any]:
+    met = met_by(number, seed)
+    shop = _shop(*met.unit_key, table_file(folder, *met.unit_key))
+    repair = draw_repair(shop.unit, met.rng, left_in=met.left_in)
+    proving = _proving(shop, met, repair)
+    proving.finish()
+    proof = proving.proof
+    return {
+        "seed": seed, "proof": number, "arrangement": met.unit_key[0], "plate": met.unit_key[1],
+        "repaired": met.repaired, "kind": repair.kind, "fault": repair.fault,
+        "past_limit": repair.past_limit, "noticed": sorted(repair.visit.symptoms),
+        "standing": proof.standing, "whole": proof.whole, "good": round(proof.good, 5),
+        "named": proof.standing == "proved" and repair.past_limit and proving.named(),
+        "reasons": list(proof.reasons), "unseen": [each.text for each in proof.unseen],
+        "readings": len(proving.taken) + (4 if proving.cooling else 0),
+        "again": len(proving.taken) - len({name for name, _ in proving.taken}),
+        "steps": [[name, _plain(found)] for name, found in proving.taken],
+    }  # fmt: skip
+
+
+def _proving(shop: _Shop, met: Met, repair: Repair) -> _Proving:
+    weather = repair.visit.house.weather
+    conditions = Conditions(outdoor_c=_celsius(weather.outdoor_f), run_minutes=15.0)
+    hidden = shop.hidden(met.repaired)
+    bands = shop.bands(_celsius(weather.outdoor_f))
+    belief = belief_after(shop.model, hidden)
+    own = own_sights(shop.unit, belief.table.checks, hidden)
+    sights = (*sights_of(shop.unit, shop.checks), *own)
+    course = Course.start(belief, hidden, bands, sights)
+    luck = int(met.rng.integers(2**31))
+    technician = OtherTechnician(repair.visit, luck, cannot=0.0)
+    return _Proving(shop, repair, technician, hidden, conditions, met.rng, course)
+
+
+def _plain(found: float | str | None) -> float | str | None:
+    return "OL" if found == float("inf") else found

@@ -1,0 +1,202 @@
+"""Counting calls of the other world: shares with intervals, claims against hits, and a table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from statistics import fmean
+from typing import Any
+
+from rungwise.evaluation.tally import Share
+
+__all__ = ["Row", "brier", "markdown", "markdown_table", "reliability", "rows"]
+
+Line = dict[str, Any]
+
+BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)
+"""Edges of the bins of the reliability curve."""
+
+CLAIMED_WRONG = 0.9
+WATCHED = (
+    ("compressor", ("compressor",)),
+    ("contactor", ("contactor",)),
+    ("motor", ("fan", "blower")),
+    ("board", ("delay", "board", "transformer")),
+)
+"""Parts whose needless replacement hurts, with their blocks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One thing counted. text: the share with its interval, or a mean."""
+
+    what: str
+    text: str
+    share: Share | None = None
+
+
+def right(line: Line) -> bool:
+    """Whether the end of a call is right: nothing where nothing is, else the fault's own place.
+
+    Where only air or charge are wrong and nothing has opened, the circuit has nothing.
+    """
+    whole = "unit:look_elsewhere" in line["right"] and not line["opened"]
+    if line["class"] in ("healthy", "intermittent") or (whole and line["nothing_first"]):
+        return bool(line["nothing_first"])
+    return bool(line["right_first"])
+
+
+def claim_right(line: Line) -> bool:
+    """Whether what is claimed is right: of a stranger also that it is none of the known."""
+    return right(line) or (line["class"] == "stranger" and "none" in line["verdict"])
+
+
+def rows(lines: Sequence[Line]) -> list[Row]:
+    """Everything that is counted."""
+    return [*_by_class(lines), *_claims(lines), *_condemned(lines), *_strangers(lines),
+            *_effects(lines), *_healthy(lines), *_work(lines)]  # fmt: skip
+
+
+def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
+    return _shared(what, Share(sum(map(hit, lines)), len(lines)))
+
+
+def _shared(what: str, share: Share) -> Row:
+    told = share.text() if share.of else "none met"
+    return Row(what, f"{told}, {share.count} of {share.of}", share)
+
+
+def _of(lines: Sequence[Line], *kinds: str) -> list[Line]:
+    return [line for line in lines if line["class"] in kinds]
+
+
+def _by_class(lines: Sequence[Line]) -> Iterator[Row]:
+    yield _row("listed single faults: culprit first", _of(lines, "listed"), right)
+    yield _row("effect with a cause behind: culprit first", _of(lines, "effect"), right)
+    yield _row("two at once: one of them first", _of(lines, "two"), right)
+    for name in sorted({line["arrangement"] for line in lines}):
+        here = [line for line in _of(lines, "listed", "effect") if line["arrangement"] == name]
+        yield _row(f"{name}: culprit first", here, right)
+
+
+def _claims(lines: Sequence[Line]) -> Iterator[Row]:
+    for low in (0.9, 0.99):
+        made = [line for line in lines if line["claimed"] and line["probability"] >= low]
+        yield _row(f"claimed at {100 * low:.0f} % or more: right", made, claim_right)
+    for kind in sorted({line["verdict"] for line in lines}):
+        made = [line for line in lines if line["verdict"] == kind]
+        yield _row(f"ended as {kind.replace('_', ' ')}: right", made, claim_right)
+    told = f"{brier(lines):.3f}"
+    yield Row("Brier score of the first answer's probability", told)
+
+
+def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
+    """Blocks of these that the answer would replace and that have nothing."""
+    if not line["claimed"]:
+        return []
+    named = [half.partition(":") for half in line["answer"].split("+")]
+    return [
+        block
+        for block, _, act in named
+        if block in blocks and act == "replace" and block not in line["faulty"]
+    ]
+
+
+def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
+    for what, blocks in WATCHED:
+        good = [line for line in lines if not set(blocks) & set(line["faulty"])]
+        share = Share(sum(bool(_replaced(line, blocks)) for line in good), len(good))
+        yield _shared(f"healthy {what} condemned", share)
+    every = [block for _, each in WATCHED for block in each]
+    condemned = [line for line in lines if _replaced(line, every)]
+    unseen = [line for line in condemned if not line["direct"]]
+    yield Row("of these without a direct reading on the part", f"{len(unseen)}")
+
+
+def _admits(line: Line) -> bool:
+    """Whether the call ends by naming nothing, or by saying that no known way fits."""
+    return not line["claimed"] or "none" in line["verdict"] or not line["answer"]
+
+
+def _wrong(line: Line) -> bool:
+    sure = line["claimed"] and line["probability"] >= CLAIMED_WRONG
+    return bool(sure and not right(line) and not _admits(line))
+
+
+def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
+    strange = _of(lines, "stranger")
+    yield _row("strangers: right part or wire first", strange, right)
+    yield _row(
+        "strangers: right, or said to be none of the known", strange,
+        lambda line: right(line) or "none" in line["verdict"] or "unknown" in line["verdict"],
+    )  # fmt: skip
+    yield _row("strangers: undecided, and not right", strange,
+               lambda line: not line["claimed"] and not right(line))  # fmt: skip
+    yield _row("strangers: confidently wrong", strange, _wrong)
+
+
+def _effects(lines: Sequence[Line]) -> Iterator[Row]:
+    opened = [line for line in _of(lines, "listed", "effect", "two", "stranger") if line["opened"]]
+    yield _row(
+        "something opened by a cause: cause named, or asked for before stopping", opened,
+        lambda line: right(line) or line["behind_asked"],
+    )  # fmt: skip
+
+
+def _healthy(lines: Sequence[Line]) -> Iterator[Row]:
+    good = _of(lines, "healthy", "intermittent")
+    yield _row("nothing wrong now: said", good, right)
+    said = [line["checks"] for line in good if right(line)]
+    yield Row("nothing wrong now: checks until it is said", f"{fmean(said):.1f}" if said else "-")
+    yield _row("nothing wrong now: something condemned at 90 % or more", good, _wrong)
+
+
+def _work(lines: Sequence[Line]) -> Iterator[Row]:
+    common = _of(lines, "listed")
+    yield Row("listed: checks on average", f"{fmean([li['checks'] for li in common] or [0]):.2f}")
+    yield Row("all: live checks on average", f"{fmean([li['live'] for li in lines] or [0]):.2f}")
+    yield _row("never stops in 25 checks", lines, lambda line: not line["stopped"])
+    held = [li["ngspice_apart_v"] for li in lines if li["ngspice_apart_v"] is not None]
+    told = f"{max(held):.2g} V at most, {len(held)} calls" if held else "not held against it"
+    yield Row("the world's own volts against ngspice's", told)
+
+
+def brier(lines: Sequence[Line]) -> float:
+    """Mean square of what is claimed for the first answer, less whether it is right."""
+    return fmean([(line["probability"] - claim_right(line)) ** 2 for line in lines] or [0.0])
+
+
+def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
+    """Bins of the first answer's probability: the bin, its mean, and how many were right."""
+    found = []
+    for low, high in pairwise(BINS):
+        here = [line for line in lines if low <= line["probability"] < high]
+        if here:
+            mean = fmean(line["probability"] for line in here)
+            share = Share(sum(map(claim_right, here)), len(here))
+            found.append((f"{low:.2f} to {min(high, 1.0):.2f}", f"{mean:.3f}", share))
+    return found
+
+
+def markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
+    """Both tables as Markdown, for a page of docs: a column for each campaign by its name."""
+    counted = {
+        name: {row.what: row.text for row in rows(lines)} for name, lines in campaigns.items()
+    }
+    curves = {
+        name: {each: f"{share.text()} of {share.of}, mean {mean}"
+               for each, mean, share in reliability(lines)}
+        for name, lines in campaigns.items()
+    }  # fmt: skip
+    return markdown_table("what", counted) + "\n" + markdown_table("claimed", curves)
+
+
+def markdown_table(first: str, columns: Mapping[str, Mapping[str, str]]) -> str:
+    """Columns of the same rows; a dash where a column lacks one."""
+    text = [f"| {' | '.join([first, *columns])} |", f"|{'---|' * (1 + len(columns))}"]
+    every = [name for column in columns.values() for name in column]
+    for name in dict.fromkeys(sorted(every) if first == "claimed" else every):
+        cells = [column.get(name, "-") for column in columns.values()]
+        text.append(f"| {' | '.join([name, *cells])} |")
+    return "\n".join(text) + "\n"

@@ -1,0 +1,203 @@
+"""One simulated call, worked to a verdict by one way of choosing checks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any, Protocol
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.checks_look import LOOKING
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.next_check import Advice, next_check
+from rungwise.diagnosis.policies import half_splitting, most_likely_first
+from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis.verdict import verdict
+from rungwise.evaluation.truth import Truth
+
+__all__ = [
+    "FREE_SYMPTOMS",
+    "MOST_CHECKS",
+    "POLICIES",
+    "Outcome",
+    "Step",
+    "Take",
+    "minutes_at",
+    "work_call",
+]
+
+FREE_SYMPTOMS = ("look-fan", "look-compressor", "look-blower", "look-idle")
+"""What the customer tells: does the outdoor fan turn, the sound, air indoors, does it stop."""
+
+MOST_CHECKS = 40
+CONTACTOR_REPLACED = "contactor:replace"
+
+
+class Take(Protocol):
+    """Makes a check and gives its outcome."""
+
+    def __call__(self, check: str, time: int = 0, /) -> float | str:
+        """The outcome of a check that was made ``time`` times before."""
+        ...
+
+
+Choose = Callable[[Belief, Advice], str | None]
+"""The next check's id by some policy, None when it has none left."""
+
+
+def _own(_: Belief, advice: Advice) -> str | None:
+    return None if advice.check is None else advice.check.id
+
+
+def _half_splitting(belief: Belief, _: Advice) -> str | None:
+    return half_splitting(belief)
+
+
+def _most_likely_first(belief: Belief, _: Advice) -> str | None:
+    return most_likely_first(belief)
+
+
+POLICIES: Mapping[str, Choose] = {
+    "rungwise": _own,
+    "half-splitting": _half_splitting,
+    "most-likely-first": _most_likely_first,
+}
+"""All stop by the same rule; they differ only in the check that they choose."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One check of a call. found: a number (inf for OL) or a choice. best: likeliest repair then.
+
+    probability: of that repair.
+    """
+
+    check: str
+    found: float | str
+    best: str
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How a call ended, and what it took after the free symptoms.
+
+    truth, truth_kind, severity: the true fault's id, its sort, and its parameters as drawn.
+    contactor_at_fault: whether the fault is in the contactor. line_volt: supply, V.
+    verdict: "found", "undecided" or "none_of_these". answer: its best repair, "" for none of
+    these. minutes: working time with changes of condition. priced_minutes: the same with the
+    price of danger. live: how many of the checks were made on live parts. noticed: whether the
+    fault, in the degree drawn, is one that somebody would call for.
+    """
+
+    policy: str
+    call: int
+    arrangement: str
+    truth: str
+    truth_kind: str
+    truth_repair: str
+    severity: str
+    line_volt: float
+    contactor_at_fault: bool
+    verdict: str
+    answer: str
+    answer_suspect: str
+    probability: float
+    checks: int
+    minutes: float
+    priced_minutes: float
+    live: int
+    steps: tuple[Step, ...]
+    noticed: bool = True
+
+    @property
+    def culprit_first(self) -> bool:
+        """Whether the verdict's best repair puts the true fault right."""
+        return self.answer == self.truth_repair
+
+    @property
+    def contactor_condemned(self) -> bool:
+        """Whether a contactor that had nothing would have been replaced."""
+        return not self.contactor_at_fault and CONTACTOR_REPLACED in self.answer.split("+")
+
+    def as_json(self) -> dict[str, Any]:
+        """Everything as plain data; OL for infinite readings."""
+        told = asdict(self)
+        for step in told["steps"]:
+            step["found"] = "OL" if step["found"] == float("inf") else step["found"]
+        scored = {
+            "culprit_first": self.culprit_first,
+            "contactor_condemned": self.contactor_condemned,
+        }
+        return told | scored
+
+
+def work_call(
+    start: Belief, truth: Truth, take: Take, policy: str, call: int, arrangement: str
+) -> Outcome:
+    """Work one call from the free symptoms to the verdict, at most `MOST_CHECKS` checks.
+
+    start: belief before anything is known. take: makes a check on the true unit.
+    """
+    prices, choose = PriceList(), POLICIES[policy]
+    belief = _told(start, take)
+    steps: list[Step] = []
+    while len(steps) < MOST_CHECKS:
+        advice = next_check(belief, prices)
+        check = None if advice.stop else choose(belief, advice)
+        if check is None:
+            break
+        found = take(check, sum(step.check == check for step in steps))
+        belief = belief.observe(check, found)
+        steps.append(Step(check, found, *belief.best_repair()))
+    return _outcome(belief, truth, tuple(steps), policy, call, arrangement)
+
+
+def _told(belief: Belief, take: Take) -> Belief:
+    known = {card.id for card in belief.table.checks}
+    for symptom in FREE_SYMPTOMS:
+        if symptom in known:
+            belief = belief.observe(symptom, take(symptom))
+    return belief
+
+
+def _outcome(
+    belief: Belief,
+    truth: Truth,
+    steps: tuple[Step, ...],
+    policy: str,
+    call: int,
+    arrangement: str,
+) -> Outcome:
+    end = verdict(belief)
+    cards = [belief.table.check(step.check) for step in steps]
+    dangerless = PriceList(minutes_per_risk=0.0)
+    return Outcome(
+        policy=policy,
+        call=call,
+        arrangement=arrangement,
+        truth=truth.suspect.id,
+        truth_kind=truth.kind,
+        truth_repair=truth.suspect.repair,
+        severity=truth.severity,
+        line_volt=truth.line_volt,
+        contactor_at_fault="contactor" in truth.faulty_blocks,
+        verdict=end.kind,
+        answer=end.answer.repair if end.answer else "",
+        answer_suspect=end.answer.suspect.id if end.answer else "",
+        probability=end.probability,
+        checks=len(steps),
+        minutes=minutes_at(cards, dangerless),
+        priced_minutes=minutes_at(cards, PriceList()),
+        live=sum(card.live for card in cards),
+        steps=steps,
+    )
+
+
+def minutes_at(cards: Iterable[CheckCard], prices: PriceList) -> float:
+    """What checks cost one after the other; symptoms cost nothing, and looks set no condition."""
+    minutes, last = 0.0, None
+    for card in cards:
+        minutes += prices.price(card, last)
+        last = card if card.condition != LOOKING else last
+    return minutes

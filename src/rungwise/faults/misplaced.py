@@ -1,0 +1,171 @@
+"""Wires on each other's terminals after earlier work, as suspects.
+
+Each possible wrong place is an extra wire of the plan that is open until a suspect closes it, so
+that swapped wires share one network shape, and one elimination order, with everything else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from rungwise.faults.suspect import Edit, Suspect
+from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
+from rungwise.parts.kind import Draw
+from rungwise.unit.unit import Unit, Wire
+
+SWAPPED_TERMINALS = (
+    ("capacitor", "HERM", "FAN"),
+    ("capacitor", "HERM", "C"),
+    ("capacitor", "FAN", "C"),
+    ("compressor", "R", "S"),
+    ("compressor", "C", "R"),
+    ("compressor", "C", "S"),
+)
+"""Pairs of terminals whose wires are mixed up most (common practice, no source)."""
+
+
+MOVED_TERMINALS = (
+    ("terminal_board", "Y", "C", ("thermostat", "field")),
+    ("terminal_board", "Y", "R", ("field",)),
+    ("terminal_board", "Y", "G", ("thermostat",)),
+    ("contactor_1p", "coil1", "coil2", ("field",)),
+    ("contactor_2p", "coil1", "coil2", ("field",)),
+    ("terminal_board", "C", "R", ("field",)),
+    ("terminal_board", "G", "Y", ("thermostat",)),
+)
+"""By part kind, a terminal of the control circuit, the neighbor on which one of its wires may have
+been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
+Others make no difference to a call for cooling, or no other than an open Y (common practice)."""
+
+SWITCHED_POLES = {
+    "contactor_1p": (("T1", "L1"),),
+    "contactor_2p": (("T1", "L1"), ("T2", "L2")),
+}
+"""By kind of contactor, the load and the line side of each pole that it opens."""
+
+NEAR_M = 3.0
+"""Within a cabinet wires are shorter; what comes from indoors is longer."""
+
+Moves = tuple[tuple[Wire, str, str], ...]
+"""Wires that stand on a wrong terminal, each with its right one and the wrong one."""
+
+
+def alternate_name(wire: Wire, terminal: str) -> str:
+    """Name of the extra wire that stands for ``wire`` ending on ``terminal`` instead."""
+    return f"{wire.name}@{terminal}"
+
+
+def swaps(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """Each mix-up: the two terminals, and every wire that moves with its old and new terminal."""
+    for part, first, second in SWAPPED_TERMINALS:
+        if part in unit.part_by_name:
+            yield from _swap(unit, part, first, second)
+    yield from _on_line(unit)
+    yield from _control(unit)
+
+
+def _on_line(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """A lead of the load side landed on the line side of its pole: it is fed for ever."""
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        for right, wrong in SWITCHED_POLES[part.kind]:
+            a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
+            for wire in (each for each, _ in unit.wires_at(a) if is_field_wire(each)):
+                yield a, b, ((wire, a, b),)
+
+
+def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str, str, Moves]]:
+    a, b = f"{part}.{first}", f"{part}.{second}"
+    moves = [(wire, a, b) for wire, _ in unit.wires_at(a)[:1]]
+    moves += [(wire, b, a) for wire, _ in unit.wires_at(b)[:1]]
+    if len(moves) == 2:  # one wire from each terminal
+        yield a, b, tuple(moves)
+
+
+def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """Mix-ups of the control circuit: one wire that was landed on a neighboring terminal."""
+    for kind, right, wrong, whose in MOVED_TERMINALS:
+        for part in unit.parts_of_kind(kind):
+            a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
+            for wire in filter(is_field_wire, (wire for wire, _ in unit.wires_at(a))):
+                if ("thermostat" if _of_thermostat(unit, wire) else "field") in whose:
+                    yield a, b, ((wire, a, b),)
+    yield from _at_splices(unit)
+
+
+def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """A wire of Y in the splice of C beside it."""
+    splices = {
+        wire.carries: f"{part.name}.1"
+        for part in unit.parts_of_kind("splice")
+        for wire, _ in unit.wires_at(f"{part.name}.1")
+    }
+    if "Y" in splices and "C" in splices:
+        a, b = splices["Y"], splices["C"]
+        for wire, _ in unit.wires_at(a):
+            if wire.length_m > NEAR_M:
+                yield a, b, ((wire, a, b),)
+
+
+def _of_thermostat(unit: Unit, wire: Wire) -> bool:
+    ends = (wire.start, wire.end)
+    return any(unit.part(end.partition(".")[0]).kind == "thermostat" for end in ends)
+
+
+def with_alternates(unit: Unit) -> Unit:
+    """The unit with one open extra wire for every wrong place that a suspect may use."""
+    extra: dict[str, Wire] = {}
+    for _, _, moves in swaps(unit):
+        for wire, old, new in moves:
+            made = _moved(wire, old, new)
+            extra[made.name] = made
+    return replace(unit, wires=(*unit.wires, *extra.values()))
+
+
+def _moved(wire: Wire, old: str, new: str) -> Wire:
+    start, end = (new, wire.end) if wire.start == old else (wire.start, new)
+    return replace(wire, name=alternate_name(wire, new), start=start, end=end, carries="alternate")
+
+
+def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
+    """One suspect for every mix-up of wires."""
+    found, control = list(swaps(unit)), list(_control(unit))
+    power = len(found) - len(control)
+    for a, b, moves in found:
+        of_control = (a, b, moves) in control
+        weight = MISPLACED_CONTROL / len(control) if of_control else MISPLACED / power
+        edits = []
+        for wire, _, new in moves:
+            edits.append(Edit((wire.name, "path_open"), Draw("path_open", 1, 1)))
+            edits.append(Edit((alternate_name(wire, new), "path_open"), Draw("path_open", 0, 0)))
+        mode, title = _named(unit, a, b, moves)
+        part = a.partition(".")[0]
+        yield Suspect(
+            f"{part}.{mode}".lower(),
+            title,
+            part,
+            "swapped",
+            tuple(edits),
+            weight,
+            f"{part}:rewire",
+            f"put the wires of the {unit.part(part).title} on their right terminals",
+            behind="earlier work without a record of the wires",
+            signs={"wrong_place": 0.9, "recent_work": 0.6},
+            repair_minutes=15,
+            shown_by=frozenset({"look:wires"}),
+            wrong_minutes=20.0,
+        )
+
+
+def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
+    """The mode and the title of a mix-up."""
+    part, _, first = a.partition(".")
+    second = b.partition(".")[2]
+    whose = unit.part(part).title
+    if len(moves) == 2:
+        return f"swapped_{first}_{second}", f"wires on {first} and {second} of the {whose} swapped"
+    wire = moves[0][0]
+    return (
+        f"{wire.name}_on_{second}",
+        f"{wire.colour} wire of {first} of the {whose} landed on {second}",
+    )

@@ -1,0 +1,101 @@
+"""What opens a pressure switch while the circuit is whole: a dirty outdoor coil, the charge.
+
+The circuit's own heat side works them out: amps that rise or fall, and the switch that opens.
+They share the repair of the switch that they open, which is to find the cause first.  Weights are
+common practice, from experience, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from rungwise.faults.suspect import Edit, Suspect
+from rungwise.parts.kind import Draw
+from rungwise.unit.unit import Unit
+
+RUN_S = (90.0, 3000.0)
+"""How long it has run when it is looked at: the unit goes on and off by its switch, and one comes
+as often while it still runs hard as after it has stopped (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Cause:
+    """What opens a switch of ``kind``: the compressor's parameter, how far off, how often."""
+
+    kind: str
+    mode: str
+    title: str
+    effect: str
+    draw: Draw
+    weight: float
+    signs: Mapping[str, float] = field(default_factory=dict)
+
+
+_CAUSES = (
+    _Cause(
+        "high_pressure_switch",
+        "dirty_coil",
+        "outdoor coil matted with dirt",
+        "so the head pressure rises and the high-pressure switch opens",
+        Draw("fouling", 0.7, 0.93),
+        16.0,
+        {"coil_dirt": 0.9},
+    ),
+    _Cause(
+        "high_pressure_switch",
+        "overcharge",
+        "too much refrigerant, or air in it",
+        "so the head pressure rises and the high-pressure switch opens",
+        Draw("charge", 1.6, 2.0),
+        3.0,
+    ),
+    _Cause(
+        "low_pressure_switch",
+        "low_charge",
+        "refrigerant low",
+        "so the suction pressure falls and the low-pressure switch opens",
+        Draw("charge", 0.12, 0.4),
+        30.0,
+        {"ice": 0.3},
+    ),
+)
+
+
+def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
+    """The causes behind each pressure switch of a unit with a compressor.
+
+    ``singles`` are the unit's own suspects: each cause takes the repair and the direct readings
+    of its switch's mode ``open``.
+    """
+    by_id = {suspect.id: suspect for suspect in singles}
+    compressor = next(iter(unit.parts_of_kind("compressor")), None)
+    if compressor is None:
+        return
+    for cause in _CAUSES:
+        for switch in unit.parts_of_kind(cause.kind):
+            opened = by_id.get(f"{switch.name}.open")
+            if opened is not None:
+                yield _suspect(cause, compressor.name, opened)
+
+
+def _suspect(cause: _Cause, compressor: str, opened: Suspect) -> Suspect:
+    edits = (
+        Edit((compressor, cause.draw.parameter), cause.draw),
+        Edit((compressor, "run_s"), Draw("run_s", *RUN_S)),
+    )
+    return Suspect(
+        f"{opened.block}.{cause.mode}",
+        f"{cause.title}, {cause.effect}",
+        opened.block,
+        cause.mode,
+        edits,
+        cause.weight,
+        opened.repair,
+        opened.repair_text,
+        effect=cause.effect,
+        signs=cause.signs,
+        repair_minutes=opened.repair_minutes,
+        shown_by=opened.shown_by,
+        wrong_minutes=opened.wrong_minutes,
+    )

@@ -1,0 +1,129 @@
+"""In what good specimens of a unit differ, and how a batch of specimens is laid out.
+
+A spread is one thing that may be other than the plan's default: one parameter of one block,
+with those that move with it.  In a specimen it stands at ``z`` standard deviations, and each of
+its parameters at ``default · exp(sd · z)``.  What a unit file tells lies closer than what it
+leaves open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy.special import ndtri
+
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts.element import FloatArray
+from rungwise.parts.kind import Parameter
+from rungwise.unit.unit import Block
+
+SPREAD_LIMIT = 2.5
+"""Spreads are drawn normal, cut at this many standard deviations."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """One thing in which good specimens differ.
+
+    name: ``block.parameter``. keys: its parameters with their standard deviations (of the
+    logarithm). learned: whether a call's readings narrow it. other, share: a value of another
+    sort that its first parameter may have instead, and the chance of it.
+    """
+
+    name: str
+    keys: tuple[tuple[Key, float], ...]
+    learned: bool
+    other: float = 0.0
+    share: float = 0.0
+
+    @property
+    def block(self) -> str:
+        """The part or wire that it is of."""
+        return self.keys[0][0][0]
+
+
+def spreads_of(plan: Plan) -> tuple[Spread, ...]:
+    """Every spread of a unit's blocks, those that are learned first."""
+    found = [each for block in plan.blocks.values() for each in _of_block(block)]
+    return tuple(sorted(found, key=lambda each: not each.learned))
+
+
+def _of_block(block: Block) -> Iterator[Spread]:
+    spreading = {p.name: p for p in block.kind.parameters if _sd(block, p) > 0.0}
+    for parameter in block.kind.parameters:
+        if parameter.other_share and parameter.name not in block.values:
+            key, name = (block.name, parameter.name), f"{block.name}.{parameter.name}"
+            yield Spread(name, ((key, 0.0),), False, parameter.other, parameter.other_share)
+    for parameter in spreading.values():
+        if parameter.moves_with in spreading:
+            continue
+        moved = [p for p in spreading.values() if p.moves_with == parameter.name]
+        keys = tuple(((block.name, p.name), _sd(block, p)) for p in (parameter, *moved))
+        yield Spread(f"{block.name}.{parameter.name}", keys, parameter.learned)
+
+
+def _sd(block: Block, parameter: Parameter) -> float:
+    """Standard deviation of the logarithm of one parameter."""
+    return 0.5 * parameter.spread(told=parameter.name in block.values)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """How the specimens of every suspect are laid out: the same for all, so that comparing
+    suspects does not compare luck.
+
+    z: float [R, spreads], where each spread stands, in standard deviations. rank: float [R],
+    severity of the fault, 0 to 1. hot: float [R, 2], 1 where what heat and pressure had opened is
+    found open still: as the technician comes, and when he has made the unit dead. beside: int [R],
+    the specimen beside which each one is settled, from where that one came to; its own number
+    where it is settled from rest.
+    """
+
+    z: FloatArray
+    rank: FloatArray
+    hot: FloatArray
+    beside: npt.NDArray[np.intp]
+
+    def __len__(self) -> int:
+        return len(self.rank)
+
+    @classmethod
+    def drawn(cls, count: int, spreads: int, seed: int) -> Layout:
+        """``count`` specimens as they come.
+
+        Each spread takes the middles of ``count`` equal shares of its distribution, in random
+        order (a centred Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
+        already reach from low supply volts to high ones.
+        """
+        rng = np.random.default_rng(seed)
+        even = (rng.permuted(np.tile(np.arange(count), (spreads, 1)), axis=1).T + 0.5) / count
+        z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
+        order = np.random.default_rng(seed + 1).permutation(count)
+        # Neighboring severities are found one hot and one cooled, so that each sort has both.
+        hot = np.stack([order % 2, order // 2 % 2], axis=1).astype(np.float64)
+        return cls(z, (order + 0.5) / count, hot, np.arange(count))
+
+    @classmethod
+    def moved(cls, groups: list[list[int]], spreads: int, by: float, rank: float) -> Layout:
+        """The middling specimen, then one for each group of spreads that is moved ``by``.
+
+        The moved ones are settled beside the middling one: what they are for is how readings
+        follow the unknowns as long as nothing flips.
+        """
+        z = np.zeros((1 + len(groups), spreads))
+        for at, group in enumerate(groups, start=1):
+            z[at, group] = by
+        beside = np.zeros(len(z), dtype=np.intp)
+        return cls(z, np.full(len(z), rank), np.zeros((len(z), 2)), beside)
+
+    def __add__(self, other: Layout) -> Layout:
+        """One after the other."""
+        return Layout(
+            np.concatenate([self.z, other.z]),
+            np.concatenate([self.rank, other.rank]),
+            np.concatenate([self.hot, other.hot]),
+            np.concatenate([self.beside, len(self) + other.beside]),
+        )

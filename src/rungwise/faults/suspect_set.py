@@ -1,0 +1,243 @@
+"""All suspects of a unit, and the plan and particles that they are solved on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from copy import copy
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+from scipy.special import ndtr
+
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.errors import UnknownName
+from rungwise.faults.misplaced import misplaced_suspects, with_alternates
+from rungwise.faults.not_electrical import WHOLE, not_electrical
+from rungwise.faults.pairs import pair_suspects
+from rungwise.faults.pressures import pressure_causes
+from rungwise.faults.spreads import Layout, Spread, spreads_of
+from rungwise.faults.suspect import Edit, Suspect
+from rungwise.faults.weights import (
+    CONTROL_JOINT_OHM,
+    NOTHING,
+    is_field_wire,
+    pair_weight,
+    part_factor,
+    wire_weight,
+)
+from rungwise.parts.element import FloatArray
+from rungwise.parts.kind import Draw, Mode, PartKind
+from rungwise.parts.wire import PAIR, WIRE
+from rungwise.unit.unit import Part, Unit, Wire
+
+HEALTHY = "nothing.found"
+"""Id of the suspect that stands for no electrical fault at all."""
+
+_SLOW_REPAIRS = {"compressor": 300.0, "fan": 90.0, "blower": 120.0, "transformer": 45.0}
+
+
+class SuspectSet:
+    """The suspects of ``unit`` and the plan they share.
+
+    ``weights`` overrides start weights by suspect id (a shop's own experience).
+    """
+
+    def __init__(self, unit: Unit, weights: Mapping[str, float] | None = None) -> None:
+        self.unit = unit
+        self.plan = Plan(with_alternates(unit))
+        singles = tuple(_singles(unit))
+        singles = (*singles, *pressure_causes(unit, singles))
+        found = (*singles, *pair_suspects(unit, singles), *not_electrical(unit), _nothing())
+        self.suspects = tuple(_weighted(found, weights or {}))
+        self._by_id = {suspect.id: suspect for suspect in self.suspects}
+
+    def weighted(self, weights: Mapping[str, float]) -> SuspectSet:
+        """The same suspects on the same plan, with other weights by id."""
+        made = copy(self)
+        made.suspects = tuple(_weighted(self.suspects, weights))
+        made._by_id = {each.id: each for each in made.suspects}  # noqa: SLF001  # its own kind
+        return made
+
+    def __len__(self) -> int:
+        return len(self.suspects)
+
+    def __iter__(self) -> Iterator[Suspect]:
+        return iter(self.suspects)
+
+    def suspect(self, name: str) -> Suspect:
+        """The suspect called ``name``; raises UnknownName with close matches."""
+        if name not in self._by_id:
+            what = "There is no such suspect in this unit."
+            raise UnknownName(what=what, name=name, known=self._by_id)
+        return self._by_id[name]
+
+    @cached_property
+    def spreads(self) -> tuple[Spread, ...]:
+        """In what good specimens differ, what a call learns first."""
+        return spreads_of(self.plan)
+
+    @cached_property
+    def learned(self) -> tuple[Spread, ...]:
+        """The spreads that a call's readings narrow."""
+        return tuple(each for each in self.spreads if each.learned)
+
+    @property
+    def spread_keys(self) -> tuple[tuple[Key, float], ...]:
+        """Parameters that differ between good specimens, with their relative deviation (1 sd)."""
+        return tuple(key for each in self.spreads for key in each.keys)
+
+    def good(self, z: FloatArray) -> dict[Key, FloatArray]:
+        """Good specimens that stand at ``z`` (float [n, spreads], standard deviations)."""
+        drawn = {}
+        for at, spread in enumerate(self.spreads):
+            for key, sd in spread.keys:
+                usual = self.plan.defaults[key] * np.exp(sd * z[:, at])
+                drawn[key] = np.where(ndtr(z[:, at]) < spread.share, spread.other, usual)
+        return drawn
+
+    def typical(self, suspect: Suspect, severity: float = 0.5) -> dict[Key, FloatArray]:
+        """The suspect's edits on a specimen without spread, at one severity (0 to 1)."""
+        at = np.asarray(float(severity))
+        return {edit.key: edit.apply(self.plan.defaults[edit.key], at) for edit in suspect.edits}
+
+    def particles(
+        self, suspects: Iterable[Suspect], count: int, seed: int = 0
+    ) -> dict[Key, FloatArray]:
+        """Values for ``count`` particles of every suspect as they come, suspect after suspect."""
+        return self.specimens(suspects, Layout.drawn(count, len(self.spreads), seed))
+
+    def specimens(self, suspects: Iterable[Suspect], layout: Layout) -> dict[Key, FloatArray]:
+        """Values for the specimens of a layout, for every suspect, suspect after suspect."""
+        chosen = tuple(suspects)
+        count, good = len(layout), self.good(layout.z)
+        values = {key: np.tile(drawn, len(chosen)) for key, drawn in good.items()}
+        for at, suspect in enumerate(chosen):
+            here = slice(at * count, (at + 1) * count)
+            for edit in suspect.edits:
+                self._edit(values, edit, here, layout.rank, len(chosen) * count)
+        return values
+
+    def _edit(
+        self,
+        values: dict[Key, FloatArray],
+        edit: Edit,
+        here: slice,
+        rank: FloatArray,
+        size: int,
+    ) -> None:
+        if edit.key not in values:
+            values[edit.key] = np.full(size, float(self.plan.defaults[edit.key]))
+        column = values[edit.key]
+        column[here] = edit.apply(column[here], rank)
+
+
+def _singles(unit: Unit) -> Iterator[Suspect]:
+    for part in unit.parts:
+        for mode in unit.kind_of(part.name).modes:
+            yield _of_part(unit, part.name, mode)
+    for wire in unit.wires:
+        if is_field_wire(wire):
+            for mode in WIRE.modes:
+                weight = wire_weight(unit, wire, mode.name)
+                shown = _for_wire(wire, mode)
+                yield _of_block(wire.name, f"{wire.title}: {mode.title}", shown, weight)
+    for cable in unit.cables:
+        for i, first in enumerate(cable.wires):
+            for second in cable.wires[i + 1 :]:
+                yield from _of_pair(unit, first, second, cable.name)
+    yield from misplaced_suspects(unit)
+
+
+def _for_wire(wire: Wire, mode: Mode) -> Mode:
+    """The mode with the severity that matters in this wire's circuit."""
+    if mode.name != "high_resistance" or wire.carries not in ("R", "C", "Y", "G"):
+        return mode
+    return replace(mode, edits=(Draw("fault_ohm", *CONTROL_JOINT_OHM),))
+
+
+def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
+    part, kind = unit.part(name), unit.kind_of(name)
+    title, text = (_named(said, part, kind) for said in (mode.title, mode.repair_text))
+    return Suspect(
+        f"{name}.{mode.name}",
+        title,
+        name,
+        mode.name,
+        _edits(name, mode),
+        part_factor(unit, name, mode.weight),
+        f"{name}:{mode.repair}",
+        text,
+        behind=mode.behind,
+        signs=mode.signs,
+        repair_minutes=_SLOW_REPAIRS.get(name, 30.0) if mode.repair == "replace" else 15.0,
+        known=mode.known,
+        shown_by=mode.shown_by,
+        is_effect=mode.is_effect,
+        wrong_minutes=mode.wrong_minutes,
+    )
+
+
+def _named(said: str, part: Part, kind: PartKind) -> str:
+    """The kind's words with the part's own name: of two breakers, which one tripped."""
+    if not part.label or part.label in said:
+        return said
+    noun = kind.title if kind.title in said else kind.title.rpartition(" ")[2]
+    return said.replace(noun, part.label, 1)
+
+
+def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:
+    return Suspect(
+        f"{name}.{mode.name}",
+        title,
+        name,
+        mode.name,
+        _edits(name, mode),
+        weight,
+        f"{name}:{mode.repair}",
+        f"{mode.repair_text} ({title.partition(':')[0]})",
+        behind=mode.behind,
+        signs=mode.signs,
+        repair_minutes=20,
+        known=mode.known,
+        shown_by=mode.shown_by,
+        is_effect=mode.is_effect,
+        wrong_minutes=mode.wrong_minutes,
+    )
+
+
+def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspect]:
+    """The ways of two conductors, weighted by how often such two touch."""
+    signals = f"{unit.wire_by_name[first].carries} and {unit.wire_by_name[second].carries}"
+    usual = pair_weight(unit, first, second)
+    for mode in PAIR.modes:
+        title = f"{signals} {mode.title} in the {cable}"
+        if not mode.known:
+            title = f"{signals} leak into each other in the {cable}"
+        weight = usual * mode.weight / PAIR.modes[0].weight
+        yield _of_block(f"{first}+{second}", title, mode, weight)
+
+
+def _edits(block: str, mode: Mode) -> tuple[Edit, ...]:
+    return tuple(Edit((block, draw.parameter), draw) for draw in mode.edits)
+
+
+def _nothing() -> Suspect:
+    return Suspect(
+        HEALTHY,
+        "nothing wrong in the electrical circuit",
+        WHOLE,
+        "none",
+        (),
+        NOTHING,
+        "unit:look_elsewhere",
+        "look at the refrigerant, the air flow and the settings: the circuit does its work",
+        repair_minutes=60,
+    )
+
+
+def _weighted(suspects: Iterable[Suspect], weights: Mapping[str, float]) -> Iterator[Suspect]:
+    for suspect in suspects:
+        weight = weights.get(suspect.id, suspect.weight)
+        if weight > 0:
+            yield replace(suspect, weight=weight)

@@ -1,0 +1,108 @@
+"""How often something happens: a Poisson rate with a gamma belief, and what it foretells.
+
+Counts n over an exposure T update Gamma(a, b) to Gamma(a + n, b + T); the count over a further
+exposure t is then negative binomial with a successes and success probability b / (b + t).
+NIST/SEMATECH e-Handbook of Statistical Methods, sections 8.2.5 and 8.4.6.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp, log
+from typing import Any
+
+import numpy as np
+from scipy import optimize, stats
+
+from rungwise.errors import BadQuantity
+from rungwise.maintenance.interval import LEVEL, Interval, ends_of
+
+__all__ = ["STRENGTHS", "GammaRate", "by_consensus", "strength_of"]
+
+STRENGTHS = np.geomspace(0.1, 64.0, 29)
+"""Gamma shapes that are tried when the data say how far to trust a prior."""
+
+
+@dataclass(frozen=True, slots=True)
+class GammaRate:
+    """Belief in a rate per unit of exposure: ``shape`` a events seen in ``exposure`` b.
+
+    Raises BadQuantity unless both are above 0.
+    """
+
+    shape: float
+    exposure: float
+
+    def __post_init__(self) -> None:
+        if not (self.shape > 0.0 and self.exposure > 0.0):
+            what = "A rate needs a count and an exposure above 0 to start from."
+            raise BadQuantity(what=what, value=f"{self.shape:g} in {self.exposure:g}")
+
+    @classmethod
+    def around(cls, mean: float, shape: float) -> GammaRate:
+        """A start belief of this mean, as sure as if ``shape`` events had been seen."""
+        return cls(shape, shape / mean)
+
+    @property
+    def mean(self) -> float:
+        """The expected rate, a / b."""
+        return self.shape / self.exposure
+
+    def after(self, events: float, exposure: float) -> GammaRate:
+        """The belief once ``events`` were seen in a further ``exposure``."""
+        return GammaRate(self.shape + events, self.exposure + exposure)
+
+    def quantile(self, share: float) -> float:
+        """The rate below which ``share`` of the belief lies."""
+        return float(stats.gamma.ppf(share, self.shape, scale=1.0 / self.exposure))
+
+    def interval(self, level: float = LEVEL) -> Interval:
+        """The rate with its equal-tailed interval."""
+        return ends_of(self.quantile, level)
+
+    def below(self, rate: float) -> float:
+        """Belief that the true rate is at most ``rate``."""
+        return float(stats.gamma.cdf(rate, self.shape, scale=1.0 / self.exposure))
+
+    def count_in(self, exposure: float) -> Any:
+        """The count over a further exposure, as a frozen scipy negative binomial."""
+        return stats.nbinom(self.shape, self.exposure / (self.exposure + exposure))
+
+
+def by_consensus(middle_wait: float, sure_wait: float, sure: float = 0.95) -> GammaRate:
+    """The belief of people who put the median wait at ``middle_wait``.
+
+    They are ``sure`` that the mean wait is over ``sure_wait``. Solves G⁻¹(sure; a) / G⁻¹(0.5; a) =
+    middle_wait / sure_wait (NIST 8.2.5). Raises BadQuantity unless 0 < sure_wait < middle_wait.
+    """
+    if not 0.0 < sure_wait < middle_wait:
+        raise BadQuantity(
+            what="The wait that people are sure of must be shorter than the one they expect.",
+            value=sure_wait,
+            allowed=f"above 0, below {middle_wait:g}",
+        )
+
+    def gap(log_shape: float) -> float:
+        return _spread(exp(log_shape), sure) - log(middle_wait / sure_wait)
+
+    shape = exp(float(optimize.brentq(gap, log(0.02), log(1e5))))
+    return GammaRate(shape, middle_wait * float(stats.gamma.ppf(0.5, shape)))
+
+
+def strength_of(counts: Any, expected: Any) -> float:
+    """How many events a prior is worth, learned from how the counts scatter round it.
+
+    The mean over `STRENGTHS` (alike before) by the negative binomial likelihood of all counts, so
+    that agreement makes the prior strong and disagreement weak. Empirical Bayes: Carlin and
+    Louis, "Bayes and empirical Bayes methods for data analysis", 1996 (memory).
+    """
+    n, mean = np.asarray(counts, float), np.asarray(expected, float)
+    shape = STRENGTHS[:, None]
+    told = np.asarray(stats.nbinom.logpmf(n, shape, shape / (shape + mean))).sum(axis=1)
+    weight = np.exp(told - told.max())
+    return float(np.exp((weight * np.log(STRENGTHS)).sum() / weight.sum()))
+
+
+def _spread(shape: float, sure: float) -> float:
+    """Log ratio of the upper to the middle quantile of a gamma belief; falls with its shape."""
+    return log(float(stats.gamma.ppf(sure, shape)) / float(stats.gamma.ppf(0.5, shape)))

@@ -1,0 +1,130 @@
+"""Where a measured value is heading: a straight line through readings of unequal worth.
+
+y(t) = a + b·t; each reading scatters with its own known part (meter, and what else moves it) times
+an unknown common factor. With a normal prior on (a, b) and an inverse-gamma prior on the factor's
+square, line and forecasts are Student-t: the normal inverse-gamma regression of Gelman et al.,
+"Bayesian data analysis", 3rd edition, section 14 (memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from scipy import stats
+
+from rungwise.errors import BadQuantity
+from rungwise.maintenance.interval import LEVEL, Interval, ends_of
+from rungwise.parts.element import FloatArray
+
+__all__ = ["Point", "Start", "Trend", "trend_of"]
+
+SURE_OF_SCATTER = 6.0
+"""Degrees of freedom with which the known scatter is trusted, against the readings' own."""
+
+_LAST = 200.0
+"""A limit that is not met within so many units of t is as good as never met."""
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A reading ``y`` at ``t`` whose error has the standard deviation ``sd`` (above 0)."""
+
+    t: float
+    y: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """What is believed before any reading: value at t = 0 and slope, each with its sd."""
+
+    value: float
+    value_sd: float
+    slope: float = 0.0
+    slope_sd: float = inf
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """A line as believed: ``mean`` (value at 0, slope), ``scale`` matrix, degrees of freedom."""
+
+    mean: FloatArray
+    scale: FloatArray
+    freedom: float
+    readings: int
+
+    def at(self, t: float, level: float = LEVEL) -> Interval:
+        """The true value on the line at ``t``."""
+        middle, spread = self._line(t)
+        return ends_of(lambda q: float(stats.t.ppf(q, self.freedom, middle, spread)), level)
+
+    def slope(self, level: float = LEVEL) -> Interval:
+        """Change of the value per unit of t."""
+        spread = float(np.sqrt(self.scale[1, 1]))
+        return ends_of(
+            lambda q: float(stats.t.ppf(q, self.freedom, float(self.mean[1]), spread)), level
+        )
+
+    def chance_past(self, limit: float, t: float, *, falling: bool) -> float:
+        """Chance that the line is past the limit at ``t``: below it if ``falling``, else above."""
+        middle, spread = self._line(t)
+        below = float(stats.t.cdf(limit, self.freedom, middle, spread))
+        return below if falling else 1.0 - below
+
+    def time_to(self, limit: float, now: float, *, falling: bool, level: float = LEVEL) -> Interval:
+        """Time from ``now`` until the line meets the limit; inf for ends beyond all sight.
+
+        The quantile q is where the chance of being past the limit reaches q. A line may bend back
+        in belief (its slope may have either sign), so the first such time is taken.
+        """
+        steps = np.concatenate([[0.0], np.geomspace(0.01, _LAST, 400)])
+        chances = np.maximum.accumulate(
+            [self.chance_past(limit, now + step, falling=falling) for step in steps]
+        )
+
+        def when(share: float) -> float:
+            if share > chances[-1]:
+                return inf
+            return float(np.interp(share, chances, steps))
+
+        return ends_of(when, level)
+
+    def _line(self, t: float) -> tuple[float, float]:
+        row = np.array([1.0, t])
+        return float(row @ self.mean), float(np.sqrt(row @ self.scale @ row))
+
+
+def trend_of(points: Sequence[Point], start: Start) -> Trend:
+    """The line through the readings and the start belief.
+
+    Raises BadQuantity when a reading has no error, or when neither readings nor start belief say
+    anything of the slope.
+    """
+    _refuse_hopeless(points, start)
+    before = np.array([start.value_sd, start.slope_sd]) ** -2.0
+    rows = np.array([[1.0, each.t] for each in points]).reshape(-1, 2)
+    y = np.array([each.y for each in points])
+    worth = np.array([each.sd for each in points]) ** -2.0
+    guess = np.array([start.value, start.slope])
+    precision = np.diag(before) + rows.T @ (rows * worth[:, None])
+    mean = np.linalg.solve(precision, before * guess + rows.T @ (worth * y))
+    # Both priors are in units of the common factor, whose square is 1 before the readings.
+    misfit = float(worth @ (y - rows @ mean) ** 2 + before @ (mean - guess) ** 2)
+    freedom = SURE_OF_SCATTER + len(points)
+    factor = (SURE_OF_SCATTER + misfit) / freedom
+    spread = np.asarray(factor * np.linalg.inv(precision), float)
+    return Trend(np.asarray(mean, float), spread, freedom, len(points))
+
+
+def _refuse_hopeless(points: Sequence[Point], start: Start) -> None:
+    if any(not each.sd > 0.0 for each in points):
+        raise BadQuantity(what="A reading needs an error above 0; every meter has one.", value=0.0)
+    if start.slope_sd == inf and len({each.t for each in points}) < 2:
+        raise BadQuantity(
+            what="One visit shows no trend.",
+            value=f"{len(points)} readings at one time",
+            next_step="measure again at the next visit",
+        )

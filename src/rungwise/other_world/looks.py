@@ -1,0 +1,169 @@
+"""What eyes, ears, nose and hands find in a house: facts of its solution, and marks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.other_world.asks import Look
+from rungwise.other_world.visit import Visit
+
+__all__ = ["Eyes"]
+
+STRAY_MARK = 0.04
+"""Chance of a mark that has nothing to do with the call."""
+
+USUAL = {"coil_dirt": 0.2, "filter": 0.2, "recent_work": 0.12, "ice": 0.01, "shell": 0.06}
+"""Chance of a look's remark in a house that has nothing (common practice, no source)."""
+
+HUM_SHARE = 0.3
+LIT_VOLT = 15.0
+
+
+@dataclass(slots=True)
+class Eyes:
+    """Somebody looking at a house; ``slip`` of looks are seen or told wrongly."""
+
+    visit: Visit
+    slip: float = 0.012
+
+    def see(self, look: Look, rng: np.random.Generator) -> str | None:
+        """One of the look's choices; None where it cannot be told."""
+        if rng.random() < self.slip:
+            return str(rng.choice(look.choices))
+        fact = _FACTS.get(look.thing, _mark)
+        return fact(self.visit, look, rng)
+
+
+def _pick(look: Look, *words: str) -> str:
+    """The first choice that is one of the words, or has one in it; else the unremarkable one."""
+    for word in words:
+        for choice in look.choices:
+            if choice == word:
+                return choice
+    for word in words:
+        for choice in look.choices:
+            if word in choice:
+                return choice
+    return look.choices[0]
+
+
+def _second(look: Look, *, remark: bool) -> str:
+    return look.choices[min(1, len(look.choices) - 1)] if remark else look.choices[0]
+
+
+def _turns(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    return _second(look, remark=not visit.calling.turns(look.subject))
+
+
+def _sound(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    early, late = visit.starting.turns(look.subject), visit.calling.turns(look.subject)
+    if late:
+        return _pick(look, "running")
+    if early:
+        return _pick(look, "runs, then stops")
+    amp = abs(visit.starting.solved.ohm_amp(f"{look.subject}.common"))
+    hums = amp > HUM_SHARE * visit.house.value(look.subject, "lra")
+    return _pick(look, "hums, then stops") if hums else _pick(look, "silent")
+
+
+def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    house, late = visit.house, visit.calling
+    name = look.subject or house.part_of("contactor_1p", "contactor_2p")
+    pulled = bool(late.stand.state(name, "in"))
+    if house.value(name, "welded") or (pulled and not house.value(name, "blocked")):
+        buzzes = pulled and house.value(name, "buzzes")
+        return _pick(look, "buzz", "chatters", "in") if buzzes else _pick(look, "in")
+    if name in late.chatters or name in visit.starting.chatters:
+        return _pick(look, "chatters", "buzz", "out")
+    volt = abs(late.solved.volt(f"{name}.coil1", f"{name}.coil2"))
+    half = 0.8 < volt / house.value(name, "pull_volt") < 1.0 and not house.value(name, "coil_open")
+    return _pick(look, "chatters", "buzz", "out") if half else _pick(look, "out")
+
+
+def _idle(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    parts, machines = visit.house.unit.parts, visit.house.machines
+    motors = [p.name for p in parts if p.name in machines and p.place == "outdoor"]
+    if look.subject in machines:
+        motors = [look.subject]
+    return _second(look, remark=any(visit.standby.turns(name) for name in motors))
+
+
+def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    house, name = visit.house, look.subject
+    state = visit.calling.stand.state
+    if house.value(name, "off"):
+        return _pick(look, "off", "out", "tripped or off")
+    if state(name, "tripped") or house.value(name, "held_tripped"):
+        return _pick(look, "tripped", "off")
+    if state(name, "blown") or house.value(name, "held_open"):
+        return _pick(look, "blown", "out")
+    return look.choices[0]
+
+
+def _powered(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
+    """A screen or a light that lives on R and C."""
+    house = visit.house
+    board = house.part_of("terminal_board", "transformer")
+    point = f"{look.subject}.R" if look.thing == "screen" else f"{board}.R"
+    lit = abs(visit.calling.solved.volt(point, f"{board}.C")) > LIT_VOLT
+    if look.thing == "board_light" and rng.random() < 0.4:
+        return None
+    if look.thing == "screen" and rng.random() < 0.3:
+        return look.choices[0]  # a thermostat on batteries
+    return _second(look, remark=not lit)
+
+
+def _thermostat(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    deaf = visit.house.value(look.subject or "thermostat", "deaf")
+    return _mark(visit, look, rng) if deaf else _second(look, remark=rng.random() < 0.01)
+
+
+def _joints(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    """Which wire's joint is browned or loose: hot ones first, then what the fault left."""
+    spots = [wire for wire in look.choices if wire in visit.hot_spots]
+    marked = [w for w in look.choices if rng.random() < visit.house.marks.get(("joints", w), 0.0)]
+    for wire in (*marked, *spots):
+        if wire in marked or rng.random() < 0.6:
+            return wire
+    if rng.random() < STRAY_MARK and len(look.choices) > 1:
+        return str(rng.choice(look.choices[1:]))
+    return look.choices[0]
+
+
+def _shell(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    tripped = visit.calling.stand.state(look.subject, "tripped")
+    held = visit.house.value(look.subject, "overload_held")
+    if tripped or held:
+        return _second(look, remark=rng.random() < 0.92)
+    return _mark(visit, look, rng)
+
+
+def _burnt(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    hot = look.subject in visit.hot_spots and rng.random() < 0.6
+    return _second(look, remark=True) if hot else _mark(visit, look, rng)
+
+
+def _mark(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    marks = visit.house.marks
+    chance = marks.get((look.thing, look.subject), marks.get((look.thing, ""), 0.0))
+    usual = USUAL.get(look.thing, STRAY_MARK)
+    return _second(look, remark=rng.random() < max(chance, usual))
+
+
+_FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] = {
+    "turns": _turns,
+    "sound": _sound,
+    "plunger": _plunger,
+    "idle": _idle,
+    "device": _device,
+    "screen": _powered,
+    "board_light": _powered,
+    "thermostat": _thermostat,
+    "joints": _joints,
+    "shell": _shell,
+    "burnt": _burnt,
+    "smell": _burnt,
+}

@@ -1,0 +1,236 @@
+"""How a call unfolds: coils pull, motors come up, fuses melt, overloads and pressures open.
+
+Each rule looks at the solved netlist and moves a state; the netlist is written and solved again
+until nothing moves.  Quick things (coils, motors, instantaneous trips) settle first and make the
+*starting* state; slow ones (thermal trips, overloads, pressures) make the *calling* one.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field, replace
+
+from rungwise.other_world.feed import SPEED_STEP, MotorFeed
+from rungwise.other_world.heat import Heat, heat_at_start, heat_of
+from rungwise.other_world.house import House
+from rungwise.other_world.netlist import Solved
+from rungwise.other_world.parts import Stand, plunger_in, solve_stand
+
+__all__ = ["MOTORS", "Settled", "settle_calling", "settle_quick"]
+
+MOST_ROUNDS = 30
+CHATTER_FLIPS = 4
+"""A coil that has let go and pulled this often neither holds nor stays out."""
+
+MOTORS = ("compressor", "fan_motor")
+
+
+@dataclass(slots=True)
+class Settled:
+    """Where it came to. chatters: coils without rest. inrush: amps of each wire as motors start."""
+
+    house: House
+    stand: Stand
+    solved: Solved
+    chatters: set[str] = field(default_factory=set)
+    inrush: dict[str, float] = field(default_factory=dict)
+    heat: Heat | None = None
+
+    def turns(self, motor: str) -> bool:
+        """Whether a motor runs."""
+        return self.stand.state(motor, "speed") != 0.0
+
+    def wire_amp(self, wire: str) -> float:
+        """Amps of a wire."""
+        return abs(self.solved.ohm_amp(f"{wire}.copper"))
+
+
+def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settled:
+    """Coils, motors and instantaneous trips, from the given states on."""
+    flips: Counter[str] = Counter()
+    heat = heat or heat_at_start(house)
+    settled = Settled(house, stand, solve_stand(house, stand), heat=heat)
+    for _ in range(MOST_ROUNDS):
+        closed = {name: plunger_in(house, name, settled.stand) for name in _contactors(house)}
+        moved = _move_coils(settled, flips)
+        if moved:
+            settled.solved = solve_stand(house, settled.stand)
+        for name, was in closed.items():
+            if plunger_in(house, name, settled.stand) and not was:
+                _catch_inrush(settled)
+        moved = _move_motors(settled) or moved
+        moved = _trip_at_once(settled) or moved
+        if not moved:
+            return settled
+        settled.solved = solve_stand(house, settled.stand)
+    return settled
+
+
+def _contactors(house: House) -> list[str]:
+    return [p.name for p in house.unit.parts if p.kind.startswith("contactor")]
+
+
+def _set(stand: Stand, part: str, name: str, to: float) -> None:
+    stand.states[(part, name)] = to
+
+
+def _move_coils(settled: Settled, flips: Counter[str]) -> bool:
+    """Contactors, relays, the delay and the start relay. True when one moved."""
+    house, stand, moved = settled.house, settled.stand, False
+    for part in house.unit.parts:
+        wanted = _wanted(settled, part.name, part.kind)
+        if wanted is None or part.name in settled.chatters:
+            continue
+        name = "timed" if part.kind == "delay" else "in"
+        if bool(stand.state(part.name, name)) == wanted:
+            continue
+        flips[part.name] += 1
+        if flips[part.name] > CHATTER_FLIPS:
+            settled.chatters.add(part.name)
+            wanted = False
+        _set(stand, part.name, name, float(wanted))
+        moved = True
+    return moved
+
+
+def _wanted(settled: Settled, part: str, kind: str) -> bool | None:
+    """Whether a coil would hold at the volts that it now has; None for what has no coil."""
+    house, solved = settled.house, settled.solved
+    held = bool(settled.stand.state(part, "in"))
+    if kind.startswith("contactor") or kind == "relay":
+        if house.value(part, "coil_open"):
+            return False
+        volt = abs(solved.volt(f"{part}.coil1", f"{part}.coil2"))
+        weak = house.value(part, "pull_share", 1.0)
+        limit = house.value(part, "drop_volt" if held else "pull_volt") / weak
+        return volt >= limit
+    if kind == "delay":
+        return abs(solved.volt(f"{part}.y_in", f"{part}.c")) >= house.value(part, "pass_volt")
+    if kind == "potential_relay":
+        return _start_relay_pulled(settled, part, held=held)
+    return None
+
+
+def _start_relay_pulled(settled: Settled, part: str, *, held: bool) -> bool:
+    house = settled.house
+    volt = abs(settled.solved.volt(f"{part}.2", f"{part}.5"))
+    usual = house.value(house.part_of("compressor"), "running_start_volt")
+    pick = house.value(part, "pick_share") * usual
+    return volt >= (house.value(part, "drop_volt") if held else pick)
+
+
+def _catch_inrush(settled: Settled) -> None:
+    """Amps of each wire with the rotors still: what a peak-hold clamp would catch."""
+    still = replace(settled.stand, states=dict(settled.stand.states))
+    for part in settled.house.unit.parts_of_kind(*MOTORS):
+        still.states[(part.name, "speed")] = 0.0
+    solved = solve_stand(settled.house, still)
+    for wire in settled.house.wires:
+        amp = abs(solved.ohm_amp(f"{wire}.copper"))
+        settled.inrush[wire] = max(amp, settled.inrush.get(wire, 0.0))
+
+
+def _move_motors(settled: Settled) -> bool:
+    """Bring every motor to where its torque meets its load. True when one changed its speed."""
+    feed = MotorFeed(settled)
+    was = {name: settled.stand.state(name, "speed") for name in feed.motors}
+    now = feed.speeds(was)
+    if all(abs(now[name] - was[name]) <= SPEED_STEP for name in now):
+        return False
+    for name, speed in now.items():
+        _set(settled.stand, name, "speed", speed)
+    return True
+
+
+def _trip_at_once(settled: Settled) -> bool:
+    """Magnetic trips of breakers and fuses that melt within the first seconds."""
+    house, moved = settled.house, False
+    for part in house.unit.parts:
+        limit = house.value(part.name, "rating")
+        if part.kind.startswith("breaker"):
+            poles = ("pole1", "pole2") if part.kind == "breaker_2p" else ("pole1",)
+            at_once = house.value(part.name, "magnet") * limit
+            moved |= _trip(settled, part.name, poles, "tripped", at_once)
+        elif part.kind == "disconnect_fused":
+            for pole in ("1", "2"):
+                moved |= _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", 12.0 * limit)
+        elif part.kind == "lv_fuse":
+            moved |= _trip(settled, part.name, ("link",), "blown", 3.0 * limit)
+    return moved
+
+
+def _trip(settled: Settled, part: str, ways: tuple[str, ...], name: str, limit: float) -> bool:
+    amps = max(abs(settled.solved.ohm_amp(f"{part}.{way}")) for way in ways)
+    if amps <= limit or settled.stand.state(part, name):
+        return False
+    _set(settled.stand, part, name, 1.0)
+    return True
+
+
+def settle_calling(started: Settled) -> Settled:
+    """What the call comes to within the next quarter of an hour."""
+    house = started.house
+    stand = replace(started.stand, states=dict(started.stand.states))
+    settled = Settled(house, stand, started.solved, set(started.chatters), started.inrush)
+    for _ in range(MOST_ROUNDS):
+        settled.heat = heat_of(settled)
+        again = settle_quick(house, settled.stand, settled.heat)
+        again.chatters |= settled.chatters
+        again.inrush = started.inrush
+        settled = again
+        settled.heat = heat_of(settled)
+        if not _trip_slowly(settled):
+            return settled
+        settled.solved = solve_stand(house, settled.stand)
+    return settled
+
+
+def _trip_slowly(settled: Settled) -> bool:
+    """The next slow thing that opens; one at a time, since each changes what the others feel."""
+    house = settled.house
+    for part in house.unit.parts_of_kind("lv_fuse"):
+        limit = 1.35 * house.value(part.name, "rating")
+        if _trip(settled, part.name, ("link",), "blown", limit):
+            return True
+    if _pressures_open(settled) or _overloads_open(settled):
+        return True
+    for part in house.unit.parts_of_kind("disconnect_fused"):
+        for pole in ("1", "2"):
+            limit = 1.35 * house.value(part.name, "rating")
+            if _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", limit):
+                return True
+    for part in house.unit.parts_of_kind("breaker_2p", "breaker_1p"):
+        poles = ("pole1", "pole2") if part.kind == "breaker_2p" else ("pole1",)
+        if _trip(settled, part.name, poles, "tripped", 1.3 * house.value(part.name, "rating")):
+            return True
+    return False
+
+
+def _overloads_open(settled: Settled) -> bool:
+    for part in settled.house.unit.parts_of_kind(*MOTORS):
+        name = part.name
+        if settled.stand.state(name, "tripped"):
+            continue
+        limit = settled.house.value(name, "trip_amps")
+        if part.kind == "compressor" and settled.heat is not None and settled.turns(name):
+            limit *= settled.heat.overload_share
+        if abs(settled.solved.ohm_amp(f"{name}.common")) > limit:
+            _set(settled.stand, name, "tripped", 1.0)
+            _set(settled.stand, name, "speed", 0.0)
+            return True
+    return False
+
+
+def _pressures_open(settled: Settled) -> bool:
+    heat = settled.heat
+    if heat is None:
+        return False
+    house = settled.house
+    for part in house.unit.parts_of_kind("high_pressure_switch", "low_pressure_switch"):
+        opens = house.value(part.name, "opens_psig")
+        high = part.kind == "high_pressure_switch"
+        past = heat.head_psig > opens if high else heat.suction_psig < opens
+        if past and not settled.stand.state(part.name, "open"):
+            _set(settled.stand, part.name, "open", 1.0)
+            return True
+    return False

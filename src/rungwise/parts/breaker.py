@@ -1,0 +1,176 @@
+"""Panel breakers: two poles for the outdoor circuit, one for the indoor circuit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import FuseRule
+from rungwise.parts.ways import another
+
+_REPLACE = ("replace", "replace the breaker")
+_SEEN = frozenset({"look:device"})
+_READ = frozenset({"volts", "drop", "ohms"})
+_REPLACE_MINUTES = 120.0
+_ON_MINUTES = 15.0
+
+_RESET_MINUTES = 600.0
+"""A reset in vain may put a short on the line again."""
+
+_RESET = (
+    "reset",
+    (
+        "WARNING: do not reset it yet. With it off, read ohms from each load terminal to ground "
+        "and between them, and each motor winding to ground; find what tripped it; reset it once"
+    ),
+)
+
+
+def _closed(pole: int) -> Expr:
+    good = both(
+        value("position"),
+        negate(value("tripped")),
+        negate(value("held_open")),
+        negate(value("held_tripped")),
+        negate(value(f"open{pole}")),
+    )
+    return either(value(f"stuck{pole}"), good)
+
+
+def _pole(pole: int) -> tuple[Branch, Branch]:
+    return contact(
+        f"pole{pole}",
+        f"line{pole}",
+        f"load{pole}",
+        ohm=value(f"contact{pole}_ohm"),
+        closed=_closed(pole),
+    )
+
+
+def _contact(pole: int, *, learned: bool) -> Parameter:
+    return Parameter(
+        f"contact{pole}_ohm",
+        "Ω",
+        0.002,
+        1e-4,
+        0.05,
+        f"resistance of closed pole {pole} with its clip on the bus",
+        tolerance=0.5,
+        untold=0.9,
+        spread_source="0.8 to 5 mΩ, rule of thumb",
+        learned=learned,
+    )
+
+
+def _trip(pole: int) -> FuseRule:
+    return FuseRule(
+        "tripped",
+        f"pole{pole}",
+        fast_amp=lambda p: 10.0 * p["rating_a"],
+        slow_amp=lambda p: 1.3 * p["rating_a"],
+        slow_s=150.0,
+    )
+
+
+def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
+    """Open alone (a breaker of one pole is then simply off), burnt, and worse than burnt."""
+    ohm = f"contact{pole}_ohm"
+    burnt = Mode(
+        f"pole{pole}_burnt",
+        f"breaker pole {pole} burnt, high resistance",
+        1.5,
+        (Draw(ohm, 0.05, 5.0),),
+        *_REPLACE,
+        behind="a loose clip on the bus or a loose load screw",
+        signs={"smell": 0.6},
+        shown_by=_READ,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+    worse = another(
+        f"pole{pole}", "breaker", 0.3, (Draw(ohm, 5.0, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
+    )
+    worse = replace(worse, signs=burnt.signs)
+    return (_pole_open(pole), burnt, worse) if of_two else (burnt, worse)
+
+
+def _pole_open(pole: int) -> Mode:
+    return Mode(
+        f"pole{pole}_open",
+        f"breaker pole {pole} does not pass current",
+        3.0,
+        (Draw(f"open{pole}", 1, 1),),
+        *_REPLACE,
+        shown_by=_READ,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+
+
+def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
+    return (
+        Mode(
+            "tripped",
+            "breaker tripped, by what is not known",
+            tripped,
+            (Draw("held_tripped", 1, 1),),
+            *_RESET,
+            behind="a short to ground or between legs, an overload, or its own age",
+            shown_by=_SEEN,
+            is_effect=True,
+            wrong_minutes=_RESET_MINUTES,
+        ),
+        Mode(
+            "off",
+            "breaker switched off",
+            off,
+            (Draw("held_open", 1, 1),),
+            "switch_on",
+            "ask who switched it off and why, then switch the breaker on",
+            behind="a hand",
+            shown_by=_SEEN,
+            wrong_minutes=_ON_MINUTES,
+        ),
+    )
+
+
+def _breaker(
+    name: str, title: str, poles: int, rating_a: float, opened: tuple[float, float]
+) -> PartKind:
+    numbers, of_two = range(1, poles + 1), poles > 1
+    return PartKind(
+        name=name,
+        title=title,
+        terminals=tuple(f"{side}{n}" for n in numbers for side in ("line", "load")),
+        parameters=(
+            Parameter("rating_a", "A", rating_a, 5, 125, "ampere rating"),
+            *(_contact(n, learned=of_two) for n in numbers),
+            handle("held_open", "switched off by hand, every pole"),
+            handle("held_tripped", "found tripped, every pole"),
+            *(handle(f"open{n}", f"pole {n} never conducts") for n in numbers),
+            *(handle(f"stuck{n}", f"pole {n} never opens") for n in numbers),
+        ),
+        elements=tuple(element for n in numbers for element in _pole(n)),
+        states=(
+            State(
+                "position",
+                1.0,
+                "position",
+                "handle on (1) or off (0)",
+                "is switched on",
+                "is switched off",
+            ),
+            State("tripped", 0.0, "rule", "tripped on overcurrent", "trips"),
+        ),
+        rules=tuple(_trip(n) for n in numbers),
+        modes=(
+            *_opened(*opened),
+            *(mode for n in numbers for mode in _pole_modes(n, of_two=of_two)),
+        ),
+        isolates=tuple((f"stuck{n}", f"load{n}") for n in numbers),
+    )
+
+
+KINDS = (
+    _breaker("breaker_2p", "two-pole breaker", 2, 40.0, (6.0, 12.0)),
+    _breaker("breaker_1p", "one-pole breaker", 1, 15.0, (3.0, 5.0)),
+)

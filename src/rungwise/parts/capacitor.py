@@ -1,0 +1,231 @@
+"""Run capacitors, single and dual, and the start capacitor of a hard-start kit."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import (
+    Branch,
+    Element,
+    FloatArray,
+    Lookup,
+    fixed,
+    insulation,
+    negate,
+    value,
+)
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.ways import another
+
+WEAK = (0.30, 0.88)
+"""Shares of the marked microfarads below the limit at which a capacitor is changed."""
+
+SPENT = (0.03, 0.30)
+"""Shares of the marked microfarads that are left when a section is nearly gone."""
+
+SPENT_SHARE = 0.2
+"""How often a section is nearly gone, against merely weak (common practice, no source)."""
+
+FAR_OFF = (1.15, 4.0)
+"""Shares of the marked microfarads that one fitted by mistake may have."""
+
+ACROSS_OHM = (0.5, 3000.0)
+"""A section that leaks from plate to plate."""
+
+ANOTHER_SHARE = 0.015
+"""How often a section has some other microfarads, against its listed ways (common practice)."""
+
+_UF_SOURCE = "±6 % is marked on most run capacitors; the rating by make, common practice"
+_READ = frozenset({"microfarads"})
+_SHORT = frozenset({"microfarads", "ohms"})
+_MINUTES = 60.0
+
+
+def _section(prefix: str, a: str, b: str, esr_ohm: float) -> tuple[Element, ...]:
+    def farad(p: Lookup) -> FloatArray:
+        return 1e-6 * p[f"{prefix}_uf"]
+
+    return (
+        Branch(
+            prefix,
+            a,
+            b,
+            fixed(esr_ohm),
+            farad=farad,
+            closed=negate(value(f"{prefix}_open")),
+        ),
+        Branch(
+            f"{prefix}_short",
+            a,
+            b,
+            value(f"{prefix}_short_ohm"),
+            closed=value(f"{prefix}_shorted"),
+        ),
+    )
+
+
+def _section_parameters(
+    prefix: str, uf: float, what: str, told: float = 0.06, untold: float = 0.1
+) -> tuple[Parameter, ...]:
+    return (
+        Parameter(
+            f"{prefix}_uf",
+            "µF",
+            uf,
+            1.0,
+            400.0,
+            f"{what}, rated",
+            tolerance=told,
+            untold=untold,
+            spread_source=_UF_SOURCE,
+        ),
+        Parameter(f"{prefix}_short_ohm", "Ω", 0.05, 0.0, 1e6, f"short in the {what}", hidden=True),
+        handle(f"{prefix}_open", f"{what} open"),
+        handle(f"{prefix}_shorted", f"{what} shorted"),
+    )
+
+
+def _section_modes(
+    prefix: str, what: str, weights: tuple[float, float, float], repair_text: str
+) -> tuple[Mode, ...]:
+    """Weak, open, shorted; then any other microfarads and any leak from plate to plate."""
+    repair = ("replace", repair_text)
+    weak, broken, shorted = weights
+    return (
+        _listed(f"{prefix}_weak", f"{what} weak", weak, Draw(f"{prefix}_uf", *WEAK, "scale"),
+                repair_text, 0.35),
+        _listed(f"{prefix}_spent", f"{what} nearly gone", SPENT_SHARE * weak,
+                Draw(f"{prefix}_uf", *SPENT, "scale"), repair_text, 0.5),
+        _listed(f"{prefix}_open", f"{what} open", broken, Draw(f"{prefix}_open", 1, 1),
+                repair_text, 0.6),
+        _listed(f"{prefix}_shorted", f"{what} shorted", shorted, Draw(f"{prefix}_shorted", 1, 1),
+                repair_text, 0.5, _SHORT),
+        another(f"{prefix}_uf", what, ANOTHER_SHARE * sum(weights),
+                (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),), repair, _READ, _MINUTES),
+        another(
+            f"{prefix}_across",
+            what,
+            0.5,
+            (Draw(f"{prefix}_shorted", 1, 1), Draw(f"{prefix}_short_ohm", *ACROSS_OHM)),
+            repair,
+            _SHORT,
+            _MINUTES,
+        ),
+    )  # fmt: skip
+
+
+def _listed(
+    name: str,
+    title: str,
+    weight: float,
+    draw: Draw,
+    repair_text: str,
+    bulged: float,
+    shown_by: frozenset[str] = _READ,
+) -> Mode:
+    return Mode(
+        name,
+        title,
+        weight,
+        (draw,),
+        "replace",
+        repair_text,
+        behind="heat and age",
+        signs={"bulged": bulged},
+        shown_by=shown_by,
+        wrong_minutes=_MINUTES,
+    )
+
+
+def _to_the_can(what: str, repair_text: str) -> Mode:
+    return another(
+        "can",
+        what,
+        0.5,
+        (Draw("insulation_ohm", 0.5, 5e4),),
+        ("replace", repair_text),
+        frozenset({"ohms", "megohms"}),
+        _MINUTES,
+    )
+
+
+_VOLT = Parameter("volt", "V", 440.0, 165, 660, "rated volts")
+_INSULATION = Parameter("insulation_ohm", "Ω", 1e9, 1e3, 1e12, "insulation to the can")
+_DUAL = "replace the dual run capacitor with the same µF in each section, volts equal or higher"
+_RUN = "replace the run capacitor with the same µF, volts equal or higher"
+_START = "replace the start capacitor, same µF and volts, and test its relay"
+
+KINDS = (
+    PartKind(
+        name="dual_capacitor",
+        title="dual run capacitor",
+        terminals=("C", "HERM", "FAN"),
+        parameters=(
+            *_section_parameters("herm", 45.0, "compressor section"),
+            *_section_parameters("fan", 5.0, "fan section"),
+            _VOLT,
+            _INSULATION,
+        ),
+        elements=(
+            *_section("herm", "HERM", "C", 0.08),
+            *_section("fan", "FAN", "C", 0.4),
+            insulation("insulation", "C", value("insulation_ohm")),
+        ),
+        modes=(
+            *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0), _DUAL),
+            *_section_modes("fan", "run capacitor, fan section", (35.0, 35.0, 3.0), _DUAL),
+            _to_the_can("run capacitor", _DUAL),
+        ),
+    ),
+    PartKind(
+        name="run_capacitor",
+        title="run capacitor",
+        terminals=("1", "2"),
+        parameters=(*_section_parameters("run", 10.0, "run capacitor"), _VOLT, _INSULATION),
+        elements=(
+            *_section("run", "2", "1", 0.2),
+            insulation("insulation", "1", value("insulation_ohm")),
+        ),
+        modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
+    ),
+    PartKind(
+        name="start_capacitor",
+        title="start capacitor",
+        terminals=("1", "2"),
+        parameters=(
+            *_section_parameters("start", 189.0, "start capacitor", 0.12, 0.5),
+            Parameter("volt", "V", 330.0, 110, 440, "rated volts"),
+            Parameter(
+                "bleed_ohm",
+                "Ω",
+                15000.0,
+                1000.0,
+                1e12,
+                "bleed resistor across it",
+                tolerance=0.05,
+                untold=0.3,
+                learned=False,
+            ),
+        ),
+        elements=(
+            *_section("start", "1", "2", 0.6),
+            Branch("bleed", "1", "2", value("bleed_ohm")),
+        ),
+        modes=(
+            Mode(
+                "start_open",
+                "start capacitor open",
+                6.0,
+                (Draw("start_open", 1, 1),),
+                "replace",
+                _START,
+                behind="a start relay that does not drop out",
+                signs={"bulged": 0.6},
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            _listed("start_shorted", "start capacitor shorted", 0.5, Draw("start_shorted", 1, 1),
+                    _START, 0.6, _SHORT),
+            another("start_uf", "start capacitor", 0.6, (Draw("start_uf", *FAR_OFF, "scale"),),
+                    ("replace", _START), _READ, _MINUTES),
+        ),
+    ),
+)  # fmt: skip

@@ -1,0 +1,199 @@
+"""The contactor: one pole with a solid bar, or two poles; a 24 V coil that moves a plunger."""
+
+from __future__ import annotations
+
+from rungwise.parts.contactor_modes import contactor_modes
+from rungwise.parts.element import (
+    Branch,
+    Element,
+    Expr,
+    FloatArray,
+    Lookup,
+    both,
+    contact,
+    either,
+    insulation,
+    negate,
+    value,
+)
+from rungwise.parts.kind import Parameter, PartKind, State, handle
+from rungwise.parts.rule import CoilRule
+
+PLUNGER_IN: Expr = either(
+    both(value("attracted"), negate(value("blocked"))),
+    value("welded"),
+)
+"""1 where the plunger is in: pulled and free to move, or held in by a weld."""
+
+
+def _coil_henry(p: Lookup) -> FloatArray:
+    plunger_in = PLUNGER_IN(p)
+    return p["coil_out_henry"] + (p["coil_in_henry"] - p["coil_out_henry"]) * plunger_in
+
+
+def _pole(pole: int) -> tuple[Branch, ...]:
+    across = (f"L{pole}", f"T{pole}")
+    return (
+        *contact(
+            f"pole{pole}",
+            *across,
+            ohm=value(f"contact{pole}_ohm"),
+            closed=both(PLUNGER_IN, negate(value(f"open{pole}"))),
+        ),
+        Branch(f"leak{pole}", *across, value("leak_ohm"), closed=value(f"leaks{pole}")),
+    )
+
+
+def _bar(pole: int) -> Branch:
+    return Branch(f"bar{pole}", f"L{pole}", f"T{pole}", value("bar_ohm"))
+
+
+_COIL = (
+    Branch(
+        "coil",
+        "coil1",
+        "coil2",
+        value("coil_ohm"),
+        henry=_coil_henry,
+        closed=negate(value("coil_open")),
+    ),
+    insulation("coil_insulation", "coil1", value("insulation_ohm")),
+)
+
+_COIL_SOURCE = "24 V coils of 8 to 20 Ω by make, rule of thumb"
+
+
+def _inductance(name: str, henry: float, what: str) -> Parameter:
+    return Parameter(
+        name,
+        "H",
+        henry,
+        0.005,
+        50.0,
+        what,
+        tolerance=0.08,
+        untold=0.47,
+        spread_source=f"as its ohms: {_COIL_SOURCE}",
+        moves_with="coil_ohm",
+    )
+
+
+_COIL_PARAMETERS = (
+    Parameter("coil_volt", "V", 24.0, 20.0, 277.0, "rated coil volts"),
+    Parameter(
+        "coil_ohm",
+        "Ω",
+        13.0,
+        4.0,
+        30.0,
+        "coil resistance, cold",
+        tolerance=0.08,
+        untold=0.47,
+        spread_source=_COIL_SOURCE,
+    ),
+    _inductance("coil_in_henry", 0.2, "coil inductance, plunger in"),
+    _inductance("coil_out_henry", 0.075, "coil inductance, plunger out"),
+    Parameter(
+        "pull_in_ratio",
+        "",
+        0.75,
+        0.5,
+        0.85,
+        "share of rated volts that pulls the plunger in",
+        tolerance=0.08,
+        source="IEC 60947-4-1: at most 0.85; check your own copy",
+        untold=0.13,
+        spread_source="0.65 to 0.85 of rated volts, IEC 60947-4-1 and common practice",
+        learned=False,
+    ),
+    Parameter(
+        "drop_out_ratio",
+        "",
+        0.48,
+        0.2,
+        0.75,
+        "share of rated volts at which it lets go",
+        tolerance=0.2,
+        source="IEC 60947-4-1: 0.20 to 0.75; check your own copy",
+        learned=False,
+    ),
+    Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e11, "coil insulation to the frame"),
+)
+
+_RATINGS = (
+    Parameter("fla_a", "A", 30.0, 1, 400, "full-load ampere rating of a pole"),
+    Parameter("lra_a", "A", 150.0, 6, 2400, "locked-rotor ampere rating of a pole"),
+    Parameter("resistive_a", "A", 40.0, 1, 500, "resistive ampere rating of a pole"),
+)
+
+
+def _closed_contact(pole: int) -> Parameter:
+    return Parameter(
+        f"contact{pole}_ohm",
+        "Ω",
+        0.003,
+        1e-4,
+        0.02,
+        f"closed contact {pole}",
+        tolerance=0.6,
+        untold=1.15,
+        spread_source="1 to 10 mΩ, new to worn and still good; rule of thumb",
+    )
+
+
+def _handles(poles: int) -> tuple[Parameter, ...]:
+    numbers = range(1, poles + 1)
+    bar = Parameter("bar_ohm", "Ω", 3e-4, 1e-5, 1e6, "solid bar in place of pole 2", hidden=True)
+    return (
+        *((bar,) if poles == 1 else ()),
+        Parameter("leak_ohm", "Ω", 1e9, 1.0, 1e12, "path over an open contact", hidden=True),
+        handle("coil_open", "coil open"),
+        handle("coil_weak", "coil too weak to pull"),
+        handle("chatters", "plunger pulls in and lets go"),
+        handle("hums", "plunger in, and hums"),
+        handle("blocked", "plunger cannot go in"),
+        handle("welded", "contacts welded, plunger held in"),
+        *(handle(f"open{n}", f"contact {n} does not carry") for n in numbers),
+        *(handle(f"leaks{n}", f"a path lies over open contact {n}") for n in numbers),
+    )
+
+
+def _pull_in(p: Lookup) -> FloatArray:
+    return p["coil_volt"] * p["pull_in_ratio"] * (1 + 99 * p["coil_weak"])
+
+
+def _drop_out(p: Lookup) -> FloatArray:
+    """A plunger that cannot stay in lets go at whatever volts pulled it in."""
+    never_holds = 99 * either(value("coil_weak"), value("chatters"))(p)
+    return p["coil_volt"] * p["drop_out_ratio"] * (1 + never_holds)
+
+
+def _contactor(poles: int, title: str) -> PartKind:
+    numbers = range(1, poles + 1)
+    power: tuple[Element, ...] = tuple(element for n in numbers for element in _pole(n))
+    if poles == 1:
+        power += (_bar(2),)
+    return PartKind(
+        name=f"contactor_{poles}p",
+        title=title,
+        terminals=("L1", "T1", "L2", "T2", "coil1", "coil2"),
+        parameters=(
+            *_COIL_PARAMETERS,
+            *_RATINGS,
+            Parameter("marked", "", 1.0, 0.0, 1.0, "1 where line and load are marked"),
+            *(_closed_contact(n) for n in numbers),
+            *_handles(poles),
+        ),
+        elements=(*power, *_COIL),
+        states=(
+            State("attracted", 0.0, "rule", "coil pulls the plunger", "pulls in", "drops out"),
+        ),
+        rules=(CoilRule("attracted", "coil", _pull_in, _drop_out),),
+        modes=contactor_modes(poles),
+    )
+
+
+KINDS = (
+    _contactor(1, "one-pole contactor"),
+    _contactor(2, "two-pole contactor"),
+)

@@ -1,0 +1,178 @@
+"""The ways in which a contactor fails, listed ones and others; weights: common practice."""
+
+from __future__ import annotations
+
+from rungwise.parts.kind import Draw, Mode
+from rungwise.parts.ways import another
+
+PITTED_OHM = (0.03, 5.0)
+"""Beyond what is worn and still good: 0.2 V and more at the amps of a compressor."""
+
+WRONG_VOLTS = (110.0, 250.0)
+"""Coils for 120 V up to 240 V put in place of a 24 V one."""
+
+_RATIO = ((WRONG_VOLTS[0] / 24.0) ** 2, (WRONG_VOLTS[1] / 24.0) ** 2)
+"""Ohms and henries of a coil of the same volt-amperes go with the square of its volts."""
+
+_REPLACE = ("replace", "replace the contactor")
+_EXAMINE = (
+    "replace",
+    (
+        "read coil ohms, each coil lead to the frame, and the drop across each pole pulled in; "
+        "replace the contactor only when one of them is wrong, or poles, bar or pole faces look it"
+    ),
+)
+_MINUTES = 120.0
+_OHMS = frozenset({"ohms"})
+_GROUND = frozenset({"ohms", "megohms"})
+_PLUNGER = frozenset({"look:plunger"})
+_CONTACT = frozenset({"drop", "look:burnt"})
+
+
+def _replaced(
+    name: str,
+    title: str,
+    weight: float,
+    edits: tuple[Draw, ...],
+    shown_by: frozenset[str],
+    behind: str = "",
+    signs: dict[str, float] | None = None,
+) -> Mode:
+    """A listed mode whose repair is another contactor."""
+    return Mode(
+        name,
+        title,
+        weight,
+        edits,
+        *_REPLACE,
+        behind=behind,
+        signs=signs or {},
+        shown_by=shown_by,
+        wrong_minutes=_MINUTES,
+    )
+
+
+def _coil(ohm: tuple[float, float], henry: tuple[float, float]) -> tuple[Draw, ...]:
+    return (
+        Draw("coil_ohm", *ohm, "scale"),
+        Draw("coil_in_henry", *henry, "scale"),
+        Draw("coil_out_henry", *henry, "scale"),
+    )
+
+
+_COIL_MODES = (
+    _replaced("coil_open", "contactor coil open", 22.0, (Draw("coil_open", 1, 1),), _OHMS),
+    _replaced(
+        "coil_shorted",
+        "contactor coil has shorted turns",
+        9.0,
+        (*_coil((0.05, 0.5), (0.003, 0.15)), Draw("coil_weak", 1, 1)),
+        _OHMS,
+        signs={"burnt": 0.4},
+    ),
+    _replaced(
+        "coil_wrong_volts",
+        "contactor coil is made for other volts",
+        1.5,
+        (Draw("coil_volt", *WRONG_VOLTS), *_coil(_RATIO, _RATIO)),
+        _OHMS,
+        behind="the wrong part fitted by earlier work",
+        signs={"recent_work": 0.7},
+    ),
+)
+
+_PLUNGER_MODES = (
+    Mode(
+        "blocked",
+        "plunger blocked by insects or debris",
+        22.0,
+        (Draw("blocked", 1, 1),),
+        "clear",
+        "clear the insects or debris, or replace the contactor if it is scarred",
+        signs={"debris": 0.85},
+        shown_by=frozenset({"look:plunger", "look:debris"}),
+        wrong_minutes=30.0,
+    ),
+    _replaced(
+        "chatters",
+        "contactor pulls in and lets go at good volts: shading ring broken or spring weak",
+        5.0,
+        (Draw("chatters", 1, 1),),
+        _PLUNGER,
+        behind="rust or dirt on the pole faces, or age",
+        signs={"burnt": 0.3},
+    ),
+    _replaced(
+        "hums",
+        "contactor hums though it is in: pole faces dirty or shading ring broken",
+        8.0,
+        (Draw("hums", 1, 1),),
+        frozenset({"look:plunger"}),
+        behind="rust or dirt on the pole faces, or age",
+        signs={"burnt": 0.2},
+    ),
+    _replaced(
+        "welded",
+        "contactor contacts welded",
+        18.0,
+        (Draw("welded", 1, 1),),
+        _PLUNGER | {"look:burnt", "ohms"},
+        behind="low coil volts, short cycling or a loose joint",
+        signs={"burnt": 0.5},
+    ),
+)
+
+
+def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
+    """One pole's listed modes, then what else may be wrong with it."""
+    return (
+        _replaced(
+            f"pole{pole}_pitted",
+            f"contactor contact {pole} pitted",
+            45.0 / poles,
+            (Draw(f"contact{pole}_ohm", *PITTED_OHM),),
+            _CONTACT,
+            behind="age, low coil volts, short cycling or a loose joint",
+            signs={"burnt": 0.6},
+        ),
+        _replaced(
+            f"pole{pole}_open",
+            f"contactor contact {pole} does not carry",
+            15.0 / poles,
+            (Draw(f"open{pole}", 1, 1),),
+            _CONTACT,
+            behind="burnt away, or an insect between the contacts",
+            signs={"burnt": 0.5},
+        ),
+        _other(f"pole{pole}", 0.8, (Draw(f"contact{pole}_ohm", 5.0, 1000.0),), _CONTACT),
+        _other(
+            f"leak{pole}",
+            0.4,
+            (Draw(f"leaks{pole}", 1, 1), Draw("leak_ohm", 3.0, 2e4)),
+            frozenset({"ohms", "volts"}),
+        ),
+    )
+
+
+def _other(name: str, weight: float, edits: tuple[Draw, ...], shown_by: frozenset[str]) -> Mode:
+    return another(name, "contactor", weight, edits, _EXAMINE, shown_by, _MINUTES)
+
+
+_OTHERS = (
+    _other("coil", 1.0, _coil((1.8, 20.0), (1.8, 20.0)), _OHMS),
+    _other("coil_leak", 0.5, (Draw("insulation_ohm", 1.0, 5e4),), _GROUND),
+    _other("pull", 1.0, (Draw("pull_in_ratio", 0.9, 1.8),), _PLUNGER),
+)
+_BAR = _other("bar", 0.6, (Draw("bar_ohm", 0.03, 300.0),), frozenset({"drop", "ohms"}))
+
+
+def contactor_modes(poles: int) -> tuple[Mode, ...]:
+    """Every mode of a contactor of so many poles; one of one pole has a solid bar beside it."""
+    numbers = range(1, poles + 1)
+    return (
+        *_COIL_MODES,
+        *_PLUNGER_MODES,
+        *(mode for n in numbers for mode in _pole_modes(n, poles)),
+        *_OTHERS,
+        *((_BAR,) if poles == 1 else ()),
+    )

@@ -1,0 +1,90 @@
+"""The anti-short-cycle delay: passes Y on to the contactor after Y has been present a while."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import Branch, both, contact, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import DelayRule
+from rungwise.parts.ways import another
+
+_REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the delay")
+_READ = frozenset({"volts", "drop"})
+_MINUTES = 90.0
+
+KINDS = (
+    PartKind(
+        name="delay",
+        title="anti-short-cycle delay",
+        terminals=("y_in", "y_out", "c"),
+        parameters=(
+            Parameter("delay_s", "s", 180.0, 0.0, 900.0, "time from Y present to Y passed on"),
+            Parameter(
+                "supply_ohm",
+                "Ω",
+                1500.0,
+                50.0,
+                1e5,
+                "what its electronics draw",
+                tolerance=0.1,
+                untold=0.8,
+                learned=False,
+            ),
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.05,
+                1e-3,
+                1.0,
+                "closed contact",
+                tolerance=0.3,
+                untold=0.8,
+                learned=False,
+            ),
+            handle("dead", "never passes Y on"),
+        ),
+        elements=(
+            Branch("supply", "y_in", "c", value("supply_ohm")),
+            *contact(
+                "contact",
+                "y_in",
+                "y_out",
+                ohm=value("contact_ohm"),
+                closed=both(value("timed_in"), negate(value("dead"))),
+            ),
+        ),
+        states=(
+            State("timed_in", 0.0, "rule", "the delay has run out", "passes Y on", "starts over"),
+        ),
+        rules=(
+            DelayRule(
+                "timed_in",
+                "supply",
+                volts=lambda p: 0.0 * p["delay_s"] + 16.0,
+                delay_s=value("delay_s"),
+            ),
+        ),
+        modes=(
+            Mode(
+                "dead",
+                "delay does not pass Y on",
+                15.0,
+                (Draw("dead", 1, 1),),
+                *_REPLACE,
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "contact", "delay", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE, _READ, _MINUTES
+            ),
+            another(
+                "supply",
+                "delay",
+                0.3,
+                (Draw("supply_ohm", 0.5, 40.0),),
+                _REPLACE,
+                frozenset({"ohms", "amps"}),
+                _MINUTES,
+            ),
+        ),
+    ),
+)

@@ -1,0 +1,190 @@
+"""Disconnects beside the unit and service switches: pull-out, switch, with or without fuses."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import FuseRule, Rule
+from rungwise.parts.ways import another
+
+_SEEN = frozenset({"look:device"})
+_READ = frozenset({"volts", "drop", "ohms"})
+_BURNT = _READ | {"look:burnt"}
+_REPLACE_MINUTES = 90.0
+_FUSE_MINUTES = 300.0
+_CLOSE_MINUTES = 15.0
+
+
+def _closed(pole: int, *, fused: bool) -> Expr:
+    conditions = [value("position"), negate(value("held_open")), negate(value(f"open{pole}"))]
+    if fused:
+        conditions.append(negate(value(f"blown{pole}")))
+    return either(value(f"stuck{pole}"), both(*conditions))
+
+
+def _pole(pole: int, *, fused: bool) -> tuple[Branch, Branch]:
+    return contact(
+        f"pole{pole}",
+        f"line{pole}",
+        f"load{pole}",
+        ohm=value(f"contact{pole}_ohm"),
+        closed=_closed(pole, fused=fused),
+    )
+
+
+def _contact(pole: int, *, learned: bool) -> Parameter:
+    return Parameter(
+        f"contact{pole}_ohm",
+        "Ω",
+        0.001,
+        1e-4,
+        0.05,
+        f"resistance of closed pole {pole}",
+        tolerance=0.5,
+        untold=1.1,
+        spread_source="0.3 to 3 mΩ, rule of thumb",
+        learned=learned,
+    )
+
+
+def _fuse(pole: int) -> Rule:
+    return FuseRule(
+        f"blown{pole}",
+        f"pole{pole}",
+        fast_amp=lambda p: 12.0 * p["fuse_a"],
+        slow_amp=lambda p: 1.35 * p["fuse_a"],
+        slow_s=200.0,
+    )
+
+
+def _pole_open(pole: int, title: str, *, fused: bool) -> Mode:
+    if fused:
+        return Mode(
+            f"pole{pole}_open",
+            f"disconnect fuse {pole} open",
+            12.0,
+            (Draw(f"open{pole}", 1, 1),),
+            f"fuse{pole}",
+            "read ohms to ground behind it first; then replace the fuse with the same amps and "
+            "type, after finding its cause",
+            behind="an overload or a short after it",
+            signs={"burnt": 0.2},
+            shown_by=_READ,
+            is_effect=True,
+            wrong_minutes=_FUSE_MINUTES,
+        )
+    return Mode(
+        f"pole{pole}_open",
+        f"{title} pole {pole} open",
+        12.0,
+        (Draw(f"open{pole}", 1, 1),),
+        *_repair(title),
+        behind="a burnt or loose jaw",
+        signs={"burnt": 0.5},
+        shown_by=_READ,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+
+
+def _repair(title: str) -> tuple[str, str]:
+    head = " or its pull-out head" if "pull-out" in title else ""
+    return "replace", f"replace the {title}{head}"
+
+
+def _burnt(pole: int, title: str, ohm: tuple[float, float]) -> Mode:
+    return Mode(
+        f"pole{pole}_burnt",
+        f"{title} pole {pole} burnt, high resistance",
+        2.0,
+        (Draw(f"contact{pole}_ohm", *ohm),),
+        *_repair(title),
+        behind="a loose jaw, blade or screw that heats",
+        signs={"burnt": 0.6},
+        shown_by=_BURNT,
+        wrong_minutes=_REPLACE_MINUTES,
+    )
+
+
+def _worse(pole: int, title: str) -> Mode:
+    return another(
+        f"pole{pole}",
+        title,
+        0.3,
+        (Draw(f"contact{pole}_ohm", 5.0, 1000.0),),
+        _repair(title),
+        _READ,
+        _REPLACE_MINUTES,
+    )
+
+
+def _out(title: str, weight: float) -> Mode:
+    return Mode(
+        "out",
+        f"{title} out or off",
+        weight,
+        (Draw("held_open", 1, 1),),
+        "close",
+        f"ask why it was opened, then close the {title}",
+        behind="a hand",
+        shown_by=_SEEN,
+        wrong_minutes=_CLOSE_MINUTES,
+    )
+
+
+def _modes(title: str, poles: int, out_weight: float, *, fused: bool) -> tuple[Mode, ...]:
+    numbers = range(1, poles + 1)
+    if poles == 1:  # a switch in the 120 V line of a transformer and a blower
+        return (_out(title, out_weight), _burnt(1, title, (0.5, 1000.0)))
+    return (
+        _out(title, out_weight),
+        *(_pole_open(n, title, fused=fused) for n in numbers),
+        *(_burnt(n, title, (0.05, 5.0)) for n in numbers),
+        *(_worse(n, title) for n in numbers),
+    )
+
+
+def _disconnect(
+    name: str, title: str, *, fused: bool = False, poles: int = 2, out_weight: float = 16.0
+) -> PartKind:
+    numbers = range(1, poles + 1)
+    fuse_parameters = (Parameter("fuse_a", "A", 35.0, 1, 200, "fuse rating"),) if fused else ()
+    return PartKind(
+        name=name,
+        title=title,
+        terminals=tuple(f"{side}{n}" for n in numbers for side in ("line", "load")),
+        parameters=(
+            Parameter("rating_a", "A", 60.0, 10, 200, "ampere rating"),
+            *fuse_parameters,
+            *(_contact(n, learned=poles > 1) for n in numbers),
+            handle("held_open", "pulled out or switched off, every pole"),
+            *(handle(f"open{n}", f"pole {n} never conducts") for n in numbers),
+            *(handle(f"stuck{n}", f"pole {n} never opens") for n in numbers),
+        ),
+        elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
+        states=(
+            State(
+                "position",
+                1.0,
+                "position",
+                "in or on (1), out or off (0)",
+                "is closed",
+                "is opened",
+            ),
+            *(
+                State(f"blown{n}", 0.0, "rule", f"fuse {n} blown", f"fuse {n} blows")
+                for n in numbers
+                if fused
+            ),
+        ),
+        rules=tuple(_fuse(n) for n in numbers) if fused else (),
+        modes=_modes(title, poles, out_weight, fused=fused),
+        isolates=tuple((f"stuck{n}", f"load{n}") for n in numbers),
+    )
+
+
+KINDS = (
+    _disconnect("disconnect_pullout", "pull-out disconnect"),
+    _disconnect("disconnect_switch", "switch disconnect"),
+    _disconnect("disconnect_fused", "fused disconnect", fused=True),
+    _disconnect("service_switch", "service switch", poles=1, out_weight=10.0),
+)

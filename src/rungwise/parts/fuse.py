@@ -1,0 +1,74 @@
+"""The low-voltage fuse on the control transformer's secondary."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import both, contact, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import FuseRule
+from rungwise.parts.ways import another
+
+_READ = frozenset({"volts", "drop", "ohms"})
+
+KINDS = (
+    PartKind(
+        name="lv_fuse",
+        title="low-voltage fuse",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter("rating_a", "A", 3.0, 0.5, 15, "fuse rating"),
+            Parameter(
+                "element_ohm",
+                "Ω",
+                0.03,
+                0.001,
+                0.5,
+                "resistance of the fuse",
+                tolerance=0.1,
+                untold=0.8,
+                learned=False,
+            ),
+            handle("held_open", "found blown"),
+        ),
+        elements=contact(
+            "link",
+            "1",
+            "2",
+            ohm=value("element_ohm"),
+            closed=both(negate(value("blown")), negate(value("held_open"))),
+        ),
+        states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
+        rules=(
+            FuseRule(
+                "blown",
+                "link",
+                fast_amp=lambda p: 4.0 * p["rating_a"],
+                slow_amp=lambda p: 1.35 * p["rating_a"],
+                slow_s=5.0,
+            ),
+        ),
+        modes=(
+            Mode(
+                "blown",
+                "low-voltage fuse blown, nothing shorted now",
+                4.0,
+                (Draw("held_open", 1, 1),),
+                "replace",
+                "read ohms from Y and from R to C first: under 5 Ω find the short; then replace "
+                "the fuse, same amps and type, and look for a short that comes and goes",
+                behind="a short on Y, R or the coil, perhaps one that comes and goes",
+                shown_by=_READ | {"look:device"},
+                is_effect=True,
+                wrong_minutes=60.0,
+            ),
+            another(
+                "holder",
+                "low-voltage fuse or its holder",
+                0.8,
+                (Draw("element_ohm", 1.0, 5e3),),
+                ("replace", "read the drop across it in its clips; clean or replace both"),
+                _READ,
+                40.0,
+            ),
+        ),
+    ),
+)

@@ -1,0 +1,119 @@
+"""The crankcase heater and, in some units, its thermostat."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import (
+    Branch,
+    FloatArray,
+    Lookup,
+    both,
+    contact,
+    insulation,
+    negate,
+    value,
+)
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.ways import another
+
+
+def _cold(p: Lookup) -> FloatArray:
+    return (p["ambient_c"] < p["close_below_c"]).astype(float)
+
+
+_REPLACE = ("replace", "replace the crankcase heater")
+_READ = frozenset({"ohms", "amps"})
+_MINUTES = 60.0
+
+KINDS = (
+    PartKind(
+        name="crankcase_heater",
+        title="crankcase heater",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter(
+                "watt",
+                "W",
+                70.0,
+                10,
+                400,
+                "rated power",
+                tolerance=0.1,
+                untold=0.45,
+                spread_source="30 to 100 W by make, ±10 % of the mark; rule of thumb",
+            ),
+            Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
+            Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
+            Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e12, "insulation to the shell"),
+            handle("open", "element open"),
+        ),
+        elements=(
+            Branch(
+                "element",
+                "1",
+                "2",
+                lambda p: p["made_ratio"] * p["volt"] ** 2 / p["watt"],
+                closed=negate(value("open")),
+            ),
+            insulation("insulation", "1", value("insulation_ohm")),
+        ),
+        modes=(
+            Mode(
+                "open",
+                "crankcase heater open",
+                10.0,
+                (Draw("open", 1, 1),),
+                *_REPLACE,
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            Mode(
+                "earthed",
+                "crankcase heater shorted to earth",
+                2.0,
+                (Draw("insulation_ohm", 1.0, 1000.0),),
+                *_REPLACE,
+                shown_by=frozenset({"ohms", "megohms"}),
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "watt",
+                "crankcase heater",
+                0.5,
+                (Draw("watt", 0.2, 3.0, "scale"),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+        ),
+    ),
+    PartKind(
+        name="heater_thermostat",
+        title="crankcase heater thermostat",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter("close_below_c", "°C", 15.0, -20, 50, "closes below this ambient", 0.0),
+            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact", 0.6, learned=False),
+            handle("held_open", "never closes"),
+        ),
+        elements=contact(
+            "contact",
+            "1",
+            "2",
+            ohm=value("contact_ohm"),
+            closed=both(_cold, negate(value("held_open"))),
+        ),
+        states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
+        modes=(
+            Mode(
+                "open",
+                "crankcase heater thermostat open",
+                5.0,
+                (Draw("held_open", 1, 1),),
+                "replace",
+                "replace the crankcase heater thermostat",
+                shown_by=frozenset({"ohms", "volts", "drop"}),
+                wrong_minutes=_MINUTES,
+            ),
+        ),
+    ),
+)

@@ -1,0 +1,140 @@
+"""A part kind: one table that says everything Rungwise knows of a sort of part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from rungwise.parts.element import Element
+from rungwise.parts.rule import Rule
+
+Driver = Literal["rule", "position", "call_cool", "call_fan", "ambient"]
+How = Literal["set", "scale"]
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One number of a part: its unit, default, allowed range, spread and where it comes from.
+
+    ``tolerance`` is the relative spread (two standard deviations of the logarithm) between good
+    specimens whose value the unit file tells; ``untold`` is the spread where it does not and
+    ``default`` stands in (0: the same as told).  ``spread_source`` says where both come from.
+    ``moves_with`` names another parameter of the kind whose deviation this one shares, such as a
+    coil's inductance with its ohms.  ``learned`` spreads are unknowns that a call's readings
+    narrow; the others are drawn and stay drawn.
+    Where it is not told it may also be ``other``, with the chance ``other_share``: a value of
+    another sort, such as the angle between two phases of three.
+    ``hidden`` parameters are fault handles, zero or one on a good part, never in a unit file.
+    """
+
+    name: str
+    unit: str
+    default: float
+    low: float
+    high: float
+    what: str
+    tolerance: float = 0.0
+    source: str = "rule of thumb"
+    hidden: bool = False
+    untold: float = 0.0
+    spread_source: str = "rule of thumb"
+    moves_with: str = ""
+    learned: bool = True
+    other: float = 0.0
+    other_share: float = 0.0
+
+    def spread(self, *, told: bool) -> float:
+        """Relative spread (two standard deviations of the logarithm), told or not."""
+        return self.tolerance if told or not self.untold else self.untold
+
+
+def handle(name: str, what: str, default: float = 0.0) -> Parameter:
+    """A hidden 0-or-1 fault handle."""
+    return Parameter(name, "", default, 0.0, 1.0, what, source="fault handle", hidden=True)
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Something that changes while the unit works; ``driver`` says what changes it.
+
+    ``on`` and ``off`` are what the part then does, as a story of the call tells it.
+    """
+
+    name: str
+    start: float
+    driver: Driver
+    what: str
+    on: str = ""
+    off: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """One edit of a fault mode: a parameter set to, or scaled by, a drawn severity.
+
+    The severity is log-uniform between ``low`` and ``high`` (fixed where they are equal).
+    """
+
+    parameter: str
+    low: float
+    high: float
+    how: How = "set"
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """A way in which a part of this kind fails.
+
+    ``weight`` is in parts per thousand of no-cool and poor-cool calls (common practice, no
+    source).  ``repair`` is what the technician would then do; modes with the same repair on the
+    same part are one answer.  ``behind`` names what usually caused it, so that the tool never
+    stops at the effect.  ``signs`` gives the chance that a look shows a mark.
+    ``known`` is false for *another fault here*: any other way in which the part may fail.
+    ``shown_by`` are the quantities (see ``CheckCard.quantity``) of which a reading on this very
+    part shows the fault.  ``is_effect`` marks what another fault has usually brought about.
+    ``wrong_minutes`` is what doing this repair in vain costs, in minutes: the part, the time and
+    the danger (``0``: the shop's usual price).
+    """
+
+    name: str
+    title: str
+    weight: float
+    edits: tuple[Draw, ...]
+    repair: str
+    repair_text: str
+    behind: str = ""
+    signs: dict[str, float] = field(default_factory=dict)
+    known: bool = True
+    shown_by: frozenset[str] = frozenset()
+    is_effect: bool = False
+    wrong_minutes: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class PartKind:
+    """Terminals, parameters, inside, states, rules and fault modes of a sort of part."""
+
+    name: str
+    title: str
+    terminals: tuple[str, ...]
+    parameters: tuple[Parameter, ...]
+    elements: tuple[Element, ...]
+    states: tuple[State, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    modes: tuple[Mode, ...] = ()
+    inner_nodes: tuple[str, ...] = ()
+    motor: Literal["", "compressor", "fan"] = ""
+    isolates: tuple[tuple[str, str], ...] = ()
+    """Pole by pole, the (stuck-closed handle, terminal) of an isolating device."""
+
+    def parameter(self, name: str) -> Parameter:
+        """The parameter called ``name``; raises ``KeyError`` when the kind has none such."""
+        for parameter in self.parameters:
+            if parameter.name == name:
+                return parameter
+        raise KeyError(name)
+
+    @property
+    def has_position(self) -> bool:
+        """Whether a hand can open and close it."""
+        return any(state.driver == "position" for state in self.states)

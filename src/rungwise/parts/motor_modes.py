@@ -1,0 +1,140 @@
+"""The ways in which a compressor or a fan motor fails, listed ones and others.
+
+A mode marked ``known=False`` stands for *another fault of this motor*: what a winding, a
+connection inside the shell or the oil can do besides the listed ways.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rungwise.parts.kind import Draw, Mode
+
+EARTHED_OHM = (0.5, 2e5)
+"""A winding shorted to the shell, from a dead short to what a breaker holds (common practice)."""
+
+LEAK_OHM = (2e5, 2e6)
+"""Acid or moisture in the windings: below 2 MΩ a motor is watched or changed (common practice)."""
+
+INNER_OHM = (1.5, 60.0)
+"""A burnt connection inside: the winding reads this many times its ohms (common practice)."""
+
+TIGHT = (1.3, 2.2)
+"""Load of a compressor that is tight, or pumps against liquid, over its usual one."""
+
+NO_PUMPING = (0.3, 0.55)
+"""Load of a compressor with broken valves or a worn scroll, over its usual one."""
+
+DRAGGING = (1.4, 2.5)
+"""Load of a fan with dry bearings, over its usual one."""
+
+_AMPS = frozenset({"amps", "inrush"})
+_OHMS = frozenset({"ohms"})
+_GROUND = frozenset({"ohms", "megohms"})
+_SHELL = frozenset({"ohms", "look:shell", "amps"})
+# A rotor that stands draws locked amps as it hums; a good one shows them for an instant only, so
+# the peak alone shows nothing.  That it stood is seen in amps held while it hums.
+_HELD = frozenset({"held_amps"})
+_BY_HAND = frozenset({"look:by_hand"})
+
+_WAYS = (
+    ("other_run", "run winding out of its ohms, not open or earthed", "main_ohm"),
+    ("other_start", "start winding out of its ohms, not open or earthed", "aux_ohm"),
+)
+
+
+def compressor_modes() -> tuple[Mode, ...]:
+    """Every way of the compressor; weights are common practice, no source."""
+    weights = {"seized": 25.0, "open": 12.0, "earthed": 15.0, "shorted": 5.0, "other": 2.4}
+    repair = ("replace", "replace the compressor")
+    return (
+        Mode("seized", "compressor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
+             shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES),
+        *_windings("compressor", weights, COMPRESSOR_MINUTES),
+        _overload("compressor", 2.0, COMPRESSOR_BEHIND),
+        Mode("overload_weak", "compressor overload opens at too few amps", 3.0,
+             (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
+             shown_by=frozenset({"amps"}), wrong_minutes=COMPRESSOR_MINUTES),
+        Mode("tight", "compressor tight or pumping liquid, too many amps", 5.0,
+             (Draw("load_ratio", *TIGHT, "scale"),), *repair,
+             behind="liquid in the shell, bad oil or a wrong charge",
+             shown_by=_AMPS, wrong_minutes=COMPRESSOR_MINUTES),
+        # Amps alone condemn no compressor: the same few come of a cool evening or a low charge.
+        Mode("not_pumping", "compressor runs without pumping, too few amps", 4.0,
+             (Draw("load_ratio", *NO_PUMPING, "scale"),),
+             "gauge", "put gauges on: low head with high suction at few amps is a compressor that "
+             "does not pump; low with low is the charge; replace it only on the first",
+             behind="broken valves, a worn scroll or one that turns backwards",
+             shown_by=_AMPS, wrong_minutes=60.0),
+    )  # fmt: skip
+
+
+def fan_modes() -> tuple[Mode, ...]:
+    """Every way of a fan motor and its wheel; weights are common practice, no source."""
+    weights = {"seized": 40.0, "open": 18.0, "earthed": 2.0, "shorted": 5.0, "other": 1.5}
+    repair = ("replace", "replace the fan motor")
+    return (
+        Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
+             shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES),
+        *_windings("fan motor", weights, FAN_MINUTES),
+        _overload("fan motor", 1.0, FAN_BEHIND),
+        Mode("dragging", "fan motor drags in its bearings", 14.0,
+             (Draw("load_ratio", *DRAGGING, "scale"), Draw("start_load_ratio", 1.2, 2.2, "scale")),
+             *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES),
+        Mode("wheel_loose", "fan wheel loose on the shaft of the fan motor", 3.0,
+             (Draw("load_ratio", 0.15, 0.4, "scale"), Draw("air_share", 0.02, 0.3)),
+             "fasten", "set the wheel on its flat and tighten it, or replace it",
+             shown_by=_BY_HAND | frozenset({"look:turns"}), wrong_minutes=45.0),
+    )  # fmt: skip
+
+
+COMPRESSOR_MINUTES = 1800.0
+FAN_MINUTES = 300.0
+"""What a compressor and a fan motor in vain cost: price, time and refrigerant (no source)."""
+
+COMPRESSOR_BEHIND = "a weak capacitor, a fan that does not turn, low charge or a dirty coil"
+FAN_BEHIND = "worn bearings, a weak capacitor section or a blocked coil"
+
+
+def _windings(noun: str, weights: Mapping[str, float], wrong: float) -> tuple[Mode, ...]:
+    """Open, earthed and shorted windings, and what they can do besides."""
+    repair = ("replace", f"replace the {noun}")
+    opened = tuple(
+        Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3,
+             (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong)
+        for lead, what in (("c", "common lead"), ("r", "run winding"), ("s", "start winding"))
+    )  # fmt: skip
+    odd = tuple(
+        Mode(name, f"{noun} {what}", weights["other"] / 3, (Draw(parameter, *INNER_OHM, "scale"),),
+             *repair, known=False, shown_by=_OHMS, wrong_minutes=wrong)
+        for name, what, parameter in _WAYS
+    )  # fmt: skip
+    return (
+        *opened,
+        Mode("earthed", f"{noun} winding shorted to ground", weights["earthed"],
+             (Draw("insulation_ohm", *EARTHED_OHM),), *repair,
+             shown_by=_GROUND, wrong_minutes=wrong),
+        Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
+             (Draw("turns", 0.35, 0.8),), *repair,
+             shown_by=_OHMS, wrong_minutes=wrong),
+        *odd,
+        Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
+             (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,
+             shown_by=frozenset({"megohms"}), wrong_minutes=wrong),
+    )  # fmt: skip
+
+
+def _overload(noun: str, weight: float, behind: str) -> Mode:
+    return Mode(
+        "overload_open",
+        f"{noun} internal overload open, hot",
+        weight,
+        (Draw("overload_held", 1, 1),),
+        "let_cool",
+        f"let the {noun} cool, then find what made it hot; it is not proved dead",
+        behind=behind,
+        signs={"hot_shell": 0.9, "coil_dirt": 0.35},
+        shown_by=_SHELL,
+        is_effect=True,
+        wrong_minutes=30.0,
+    )

@@ -1,0 +1,47 @@
+"""Joining points with nothing inside: terminal board, splice, earth lug."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import EARTH, Branch, fixed, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.ways import another
+
+_MINUTES = 90.0
+
+KINDS = (
+    PartKind(
+        "terminal_board",
+        "control terminal board",
+        ("R", "C", "Y", "G"),
+        (
+            Parameter("leak_ohm", "Ω", 20.0, 0.1, 1e6, "leak from Y to C", hidden=True),
+            handle("leaks", "Y leaks to C on the board"),
+        ),
+        (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
+        modes=(
+            Mode(
+                "leak",
+                "control terminal board leaks from Y to C",
+                0.6,
+                (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
+                "replace",
+                "clean and dry the board, or replace it",
+                behind="water, soot or a loose strand across two screws",
+                shown_by=frozenset({"ohms"}),
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "leak",
+                "control terminal board",
+                0.1,
+                (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
+                ("replace", "clean and dry the board, or replace it"),
+                frozenset({"ohms"}),
+                _MINUTES,
+            ),
+        ),
+    ),
+    PartKind("splice", "splice", ("1",), (), ()),
+    PartKind("neutral_bar", "neutral bar", ("N",), (), ()),
+    PartKind("earth_lug", "earth lug", ("E",), (), (Branch("bond", "E", EARTH, fixed(0.01)),)),
+)

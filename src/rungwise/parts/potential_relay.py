@@ -1,0 +1,142 @@
+"""The start relay of a hard-start kit: opens 1-2 when the winding's own volts have risen."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import Branch, both, contact, either, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import CoilRule
+from rungwise.parts.ways import another
+
+_REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
+_READ = frozenset({"ohms", "drop", "inrush"})
+_MINUTES = 90.0
+
+KINDS = (
+    PartKind(
+        name="potential_relay",
+        title="start relay",
+        terminals=("1", "2", "5"),
+        parameters=(
+            Parameter(
+                "pick_up_volt",
+                "V",
+                260.0,
+                120,
+                420,
+                "coil volts that open contact 1-2",
+                tolerance=0.08,
+                untold=0.12,
+                learned=False,
+            ),
+            Parameter(
+                "drop_out_volt",
+                "V",
+                90.0,
+                30,
+                150,
+                "coil volts at which it closes again",
+                tolerance=0.15,
+                untold=0.25,
+                learned=False,
+            ),
+            Parameter(
+                "coil_ohm",
+                "Ω",
+                10000.0,
+                1000,
+                50000,
+                "coil 2-5 resistance",
+                tolerance=0.1,
+                untold=0.7,
+                spread_source="5 to 20 kΩ by make, rule of thumb",
+            ),
+            Parameter(
+                "coil_henry",
+                "H",
+                40.0,
+                0.0,
+                500.0,
+                "coil 2-5 inductance",
+                tolerance=0.1,
+                untold=0.7,
+                moves_with="coil_ohm",
+            ),
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.02,
+                1e-3,
+                0.2,
+                "closed contact",
+                tolerance=0.3,
+                untold=0.8,
+                learned=False,
+            ),
+            handle("stuck", "contact never opens"),
+            handle("never_in", "contact never closes"),
+        ),
+        elements=(
+            *contact(
+                "contact",
+                "1",
+                "2",
+                ohm=value("contact_ohm"),
+                closed=both(
+                    either(value("stuck"), negate(value("pulled"))), negate(value("never_in"))
+                ),
+            ),
+            Branch("coil", "2", "5", value("coil_ohm"), henry=value("coil_henry")),
+        ),
+        states=(
+            State("pulled", 0.0, "rule", "coil pulled, contact 1-2 open", "picks up", "drops out"),
+        ),
+        rules=(CoilRule("pulled", "coil", value("pick_up_volt"), value("drop_out_volt")),),
+        modes=(
+            Mode(
+                "stuck_in",
+                "start relay leaves the start capacitor in",
+                6.0,
+                (Draw("stuck", 1, 1),),
+                *_REPLACE,
+                shown_by=frozenset({"amps"}),
+                wrong_minutes=_MINUTES,
+            ),
+            Mode(
+                "never_in",
+                "start relay never puts the start capacitor in",
+                8.0,
+                (Draw("never_in", 1, 1),),
+                *_REPLACE,
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            another(
+                "contact",
+                "start relay",
+                0.4,
+                (Draw("contact_ohm", 0.5, 1000.0),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+            another(
+                "pick_up",
+                "start relay",
+                0.6,
+                (Draw("pick_up_volt", 2.0, 4.0, "scale"),),
+                _REPLACE,
+                frozenset({"volts", "amps"}),
+                _MINUTES,
+            ),
+            another(
+                "coil",
+                "start relay",
+                0.4,
+                (Draw("coil_ohm", 5.0, 1000.0, "scale"), Draw("coil_henry", 5.0, 1000.0, "scale")),
+                _REPLACE,
+                frozenset({"ohms"}),
+                _MINUTES,
+            ),
+        ),
+    ),
+)

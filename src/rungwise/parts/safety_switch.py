@@ -1,0 +1,152 @@
+"""Normally closed switches in series: float, high pressure, low pressure, blower door.
+
+An open switch is mostly right: water stands in the pan, the pressure really is high or low, the
+door is off.  That (mode ``open``) is kept apart from a switch that is open without a reason
+(``failed_open``), and from a contact that has gone bad (``resistive``).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from rungwise.parts.element import both, contact, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.rule import PressureRule
+
+RESISTIVE_OHM = (0.5, 1000.0)
+"""A contact that has gone bad and is not open (common practice, no source)."""
+
+SWITCH_MINUTES = 90.0
+"""What a switch changed in vain costs: part, brazing or a drain left blocked (no source)."""
+
+_DIRECT = frozenset({"volts", "drop", "ohms"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Pressure:
+    """At which gauge pressures a switch opens and closes, psi of R-410A.
+
+    610 opens and 420 closes on the high side, 50 and 95 on the low one, are usual; for another
+    refrigerant they are others, at about the same saturation temperatures (from memory).
+    """
+
+    side: Literal["high", "low"]
+    opens_psi: float
+    closes_psi: float
+    spread: float
+
+    def parameters(self) -> tuple[Parameter, ...]:
+        """Both pressures as parameters; what is usual by make is no unit's own."""
+        source = "set by make; rule of thumb"
+        return (
+            Parameter("opens_psi", "psi", self.opens_psi, 1.0, 700.0, "pressure at which it opens",
+                      self.spread, learned=False, hidden=True, spread_source=source),
+            Parameter("closes_psi", "psi", self.closes_psi, 1.0, 700.0,
+                      "pressure at which it closes again",
+                      self.spread, learned=False, hidden=True, spread_source=source,
+                      moves_with="opens_psi"),
+        )  # fmt: skip
+
+    def rule(self) -> PressureRule:
+        """How the switch follows the pressure."""
+        return PressureRule("opened", self.side, value("opens_psi"), value("closes_psi"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sort:
+    """A sort of switch: what makes it open, how often that and how often itself is the fault."""
+
+    name: str
+    title: str
+    right: float
+    bad: float
+    find_text: str
+    replace_text: str
+    behind: str
+    seen: frozenset[str] = frozenset()
+    signs: dict[str, float] = field(default_factory=dict)
+    pressure: _Pressure | None = None
+
+
+def _switch(sort: _Sort) -> PartKind:
+    closed = [value("position"), negate(value("held_open"))]
+    if sort.pressure is not None:
+        closed.append(negate(value("opened")))
+    return PartKind(
+        name=sort.name,
+        title=sort.title,
+        terminals=("1", "2"),
+        parameters=(
+            Parameter(
+                "contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
+                1.2, learned=False,
+            ),
+            *(() if sort.pressure is None else sort.pressure.parameters()),
+            handle("held_open", "open"),
+        ),
+        elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
+        states=(
+            State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
+            *(() if sort.pressure is None else (_OPENED,)),
+        ),
+        rules=() if sort.pressure is None else (sort.pressure.rule(),),
+        modes=_modes(sort),
+    )  # fmt: skip
+
+
+_OPENED = State("opened", 0.0, "rule", "opened by its pressure", "opens", "closes again")
+
+
+def _modes(sort: _Sort) -> tuple[Mode, ...]:
+    held = (Draw("held_open", 1, 1),)
+    return (
+        Mode("open", f"{sort.title} open, as it should be", sort.right, held, "find_cause",
+             sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
+             is_effect=True, wrong_minutes=20.0),
+        # The same answer as an open switch that is right: the gauge or the pan tells them apart.
+        Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
+             "find_cause", sort.replace_text, shown_by=_DIRECT,
+             is_effect=sort.pressure is not None, wrong_minutes=SWITCH_MINUTES),
+        Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
+             (Draw("contact_ohm", *RESISTIVE_OHM),), "find_cause", sort.replace_text, known=False,
+             shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
+    )  # fmt: skip
+
+
+KINDS = tuple(
+    _switch(sort)
+    for sort in (
+        _Sort(
+            "float_switch", "condensate float switch", 50.0, 5.0,
+            "clear the drain and empty the pan; replace the switch only if it stays open when dry",
+            "replace the float switch, which stays open with the pan dry",
+            "a blocked condensate drain: the switch does its job",
+            frozenset({"look:water"}), {"water": 0.9},
+        ),
+        _Sort(
+            "high_pressure_switch", "high-pressure switch", 3.0, 6.0,
+            "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
+            "replace the high-pressure switch, which is open at a pressure below its reset point",
+            "a dirty coil, a fan that does not turn or an overcharge: it does its job",
+            signs={"coil_dirt": 0.6},
+            pressure=_Pressure("high", 610.0, 420.0, 0.08),
+        ),
+        _Sort(
+            "low_pressure_switch", "low-pressure switch", 8.0, 8.0,
+            "measure the charge and find the leak or restriction before the switch",
+            "replace the low-pressure switch, which is open at a pressure above its reset point",
+            "low charge, a restriction or no indoor air: it does its job",
+            signs={"ice": 0.3, "filter": 0.3},
+            pressure=_Pressure("low", 50.0, 95.0, 0.3),
+        ),
+        _Sort(
+            "door_switch", "blower-door switch", 15.0, 3.0,
+            "refit the blower door; replace the switch only if it stays open with the door in "
+            "place",
+            "replace the door switch, which stays open with the door in place",
+            "a door that is off or does not press it",
+            frozenset({"look:door"}), {"door_off": 0.9},
+        ),
+    )
+)  # fmt: skip

@@ -1,0 +1,209 @@
+"""The utility service: two 120 V legs about a grounded neutral, and the house's other loads.
+
+The legs meet at the utility transformer's center tap (``mid``), from which the neutral conductor
+comes to the panel and is bonded to ground there.  What else runs in the house lies on each leg,
+and between both: it pulls the legs apart, and with the neutral lost it sets their volts.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from rungwise.parts.element import EARTH, Branch, Lookup, PhasorArray, fixed, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.ways import another
+
+_UTILITY = ("call_utility", "call the electric utility with the volts read: ")
+_CALL_MINUTES = 240.0
+_VOLTS = frozenset({"volts"})
+
+
+def _leg(number: int) -> Branch:
+    """One leg; the second stands ``apart_deg`` behind the first."""
+
+    def emf(p: Lookup) -> PhasorArray:
+        turn = np.exp(1j * np.deg2rad(p["apart_deg"] * (number - 1)))
+        return np.asarray(p["leg_volt"] * turn)
+
+    return Branch(
+        f"leg{number}",
+        f"L{number}",
+        "mid",
+        lambda p: p["source_ohm"] + p[f"leg{number}_fault_ohm"],
+        henry=value("source_henry"),
+        emf_volt=emf,
+        closed=negate(value(f"leg{number}_lost")),
+    )
+
+
+def _house(name: str, what: str, ohm: float) -> Parameter:
+    return Parameter(
+        name,
+        "Ω",
+        ohm,
+        1.0,
+        1e6,
+        what,
+        untold=2.4,
+        spread_source="0.1 to 13 A of other loads on a leg; rule of thumb",
+    )
+
+
+_PARAMETERS = (
+    Parameter(
+        "leg_volt",
+        "V",
+        120.0,
+        90.0,
+        140.0,
+        "volts of each leg to the neutral",
+        tolerance=0.05,
+        source="ANSI C84.1 service range B, 110 to 127 V; check your own copy",
+        untold=0.11,
+        spread_source="197 to 253 V at a 208/230 V unit, ANSI C84.1, AHRI 110; check your own copy",
+    ),
+    Parameter(
+        "apart_deg",
+        "",
+        180.0,
+        100.0,
+        180.0,
+        "angle between the legs in degrees: 180 of a center tap, 120 of two phases of a 208 V wye",
+        other=120.0,
+        other_share=0.1,
+    ),
+    Parameter(
+        "source_ohm",
+        "Ω",
+        0.03,
+        0.001,
+        2.0,
+        "resistance of each leg to the pole",
+        untold=1.0,
+        spread_source="service drops of 10 to 60 m; rule of thumb",
+    ),
+    Parameter(
+        "source_henry",
+        "H",
+        6e-5,
+        0.0,
+        1e-2,
+        "inductance of each leg",
+        untold=1.0,
+        moves_with="source_ohm",
+    ),
+    Parameter(
+        "neutral_ohm",
+        "Ω",
+        0.03,
+        0.001,
+        2.0,
+        "resistance of the neutral to the pole",
+        untold=1.0,
+        learned=False,
+    ),
+    Parameter(
+        "earthing_ohm",
+        "Ω",
+        25.0,
+        0.1,
+        500.0,
+        "ground electrodes of house and pole in series",
+        source="25 Ω: NEC 250.53; check your own copy",
+        untold=1.5,
+        learned=False,
+    ),
+    _house("house_l1_ohm", "other loads of the house on L1", 100.0),
+    _house("house_l2_ohm", "other loads of the house on L2", 100.0),
+    _house("house_240_ohm", "other loads of the house from L1 to L2", 600.0),
+    Parameter("leg1_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L1", hidden=True),
+    Parameter("leg2_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L2", hidden=True),
+    handle("leg1_lost", "leg L1 is open before the panel"),
+    handle("leg2_lost", "leg L2 is open before the panel"),
+    handle("neutral_lost", "the neutral is open between pole and panel"),
+)
+
+
+def _leg_lost(number: int) -> Mode:
+    return Mode(
+        f"leg_l{number}_lost",
+        f"supply leg L{number} lost before the panel",
+        3.0,
+        # What is on across the legs at the time feeds the dead one back, or pulls it down.
+        (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 5000.0)),
+        _UTILITY[0],
+        f"{_UTILITY[1]}a leg is lost before the panel",
+        shown_by=_VOLTS,
+        wrong_minutes=_CALL_MINUTES,
+    )
+
+
+def _leg_bad(number: int) -> Mode:
+    return another(
+        f"leg_l{number}",
+        f"supply leg L{number}",
+        0.8,
+        (Draw(f"leg{number}_fault_ohm", 0.15, 30.0),),
+        (_UTILITY[0], f"read L1 and L2 to neutral, idle and running; {_UTILITY[1]}one leg sags"),
+        _VOLTS,
+        _CALL_MINUTES,
+    )
+
+
+_NEUTRAL = Branch("neutral", "mid", "N", value("neutral_ohm"), closed=negate(value("neutral_lost")))
+
+KINDS = (
+    PartKind(
+        name="service",
+        title="utility service",
+        terminals=("L1", "L2", "N"),
+        parameters=_PARAMETERS,
+        elements=(
+            _leg(1),
+            _leg(2),
+            _NEUTRAL,
+            Branch("earthing", "mid", EARTH, value("earthing_ohm")),
+            Branch("bonding", "N", EARTH, fixed(0.003)),
+            Branch("house_l1", "L1", "N", value("house_l1_ohm")),
+            Branch("house_l2", "L2", "N", value("house_l2_ohm")),
+            Branch("house_240", "L1", "L2", value("house_240_ohm")),
+        ),
+        modes=(
+            _leg_lost(1),
+            _leg_lost(2),
+            Mode(
+                "low_volts",
+                "supply volts low",
+                12.0,
+                (Draw("leg_volt", 0.66, 0.82, "scale"),),
+                "raise_supply",
+                "find why the supply volts are low (utility, panel, undersized run)",
+                shown_by=_VOLTS,
+                wrong_minutes=_CALL_MINUTES,
+            ),
+            Mode(
+                "neutral_lost",
+                "neutral lost between pole and panel",
+                2.0,
+                (Draw("neutral_lost", 1, 1), Draw("house_l1_ohm", 12.0, 1500.0)),
+                _UTILITY[0],
+                "DANGER: open the main breaker; 120 V appliances may see up to 240 V. "
+                f"{_UTILITY[1]}the neutral is lost",
+                shown_by=_VOLTS,
+                wrong_minutes=_CALL_MINUTES,
+            ),
+            _leg_bad(1),
+            _leg_bad(2),
+            another(
+                "neutral",
+                "supply neutral",
+                0.5,
+                (Draw("neutral_ohm", 2.1, 50.0),),
+                (_UTILITY[0], f"read each leg to neutral; {_UTILITY[1]}the neutral is bad"),
+                _VOLTS,
+                _CALL_MINUTES,
+            ),
+        ),
+        inner_nodes=("mid",),
+    ),
+)

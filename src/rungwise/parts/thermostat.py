@@ -1,0 +1,103 @@
+"""The room thermostat: R to Y on a call for cooling, R to G for the fan."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import both, contact, either, negate, value
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.ways import another
+
+_REPLACE = (
+    "replace",
+    (
+        "check its setting, batteries and wiring first, and join R to Y at its base for a moment: "
+        "the unit starts where the thermostat is at fault; then replace the thermostat"
+    ),
+)
+_READ = frozenset({"volts", "drop"})
+_MINUTES = 120.0
+
+KINDS = (
+    PartKind(
+        name="thermostat",
+        title="thermostat",
+        terminals=("R", "Y", "G"),
+        parameters=(
+            Parameter(
+                "contact_ohm",
+                "Ω",
+                0.05,
+                1e-3,
+                1.0,
+                "closed contact",
+                tolerance=0.3,
+                untold=0.9,
+                learned=False,
+            ),
+            Parameter("y_ohm", "Ω", 0.0, 0.0, 1e6, "bad contact from R to Y", hidden=True),
+            handle("y_held_open", "never calls for cooling"),
+            handle("y_stuck", "always calls for cooling"),
+            handle("g_held_open", "never calls for the fan"),
+        ),
+        elements=(
+            *contact(
+                "y",
+                "R",
+                "Y",
+                ohm=lambda p: p["contact_ohm"] + p["y_ohm"],
+                closed=either(
+                    both(value("calls_cool"), negate(value("y_held_open"))), value("y_stuck")
+                ),
+            ),
+            *contact(
+                "g",
+                "R",
+                "G",
+                ohm=value("contact_ohm"),
+                closed=both(value("calls_fan"), negate(value("g_held_open"))),
+            ),
+        ),
+        states=(
+            State("calls_cool", 0.0, "call_cool", "set to call for cooling"),
+            State("calls_fan", 0.0, "call_fan", "set to run the fan"),
+        ),
+        modes=(
+            Mode(
+                "not_calling",
+                "thermostat does not call though it is set to",
+                20.0,
+                (Draw("y_held_open", 1, 1),),
+                *_REPLACE,
+                signs={"blank": 0.3},
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            Mode(
+                "setting",
+                "thermostat not set to cool, or its batteries are dead",
+                30.0,
+                (Draw("y_held_open", 1, 1),),
+                "set",
+                "set mode, temperature and schedule, wait out its delay, replace its batteries",
+                behind="a hand, a schedule, a power cut or old batteries",
+                signs={"thermostat": 0.92},
+                shown_by=frozenset({"look:thermostat", "look:screen"}),
+                wrong_minutes=10.0,
+            ),
+            Mode(
+                "keeps_calling",
+                "thermostat calls for cooling all the time",
+                4.0,
+                (Draw("y_stuck", 1, 1),),
+                "replace",
+                "take its Y wire off: the unit stops where the thermostat is at fault; then "
+                "replace the thermostat",
+                shown_by=_READ,
+                wrong_minutes=_MINUTES,
+            ),
+            another("y", "thermostat", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES),
+            another(
+                "g", "thermostat", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES
+            ),
+        ),
+    ),
+)

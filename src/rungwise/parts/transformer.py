@@ -1,0 +1,200 @@
+"""The control transformer: line volts in, about 24 V out, with its leakage and magnetising."""
+
+from __future__ import annotations
+
+from rungwise.parts.element import (
+    Branch,
+    Coupled,
+    FloatArray,
+    Lookup,
+    insulation,
+    negate,
+    value,
+)
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.ways import another
+
+
+def _ratio(p: Lookup) -> FloatArray:
+    """Turns of the secondary over those of the primary."""
+    return p["secondary_open_volt"] / (p["primary_volt"] * p["coupling"])
+
+
+def _secondary_henry(p: Lookup) -> FloatArray:
+    return p["magnetising_henry"] * _ratio(p) ** 2
+
+
+def _mutual_henry(p: Lookup) -> FloatArray:
+    return p["coupling"] * p["magnetising_henry"] * _ratio(p)
+
+
+_READ = frozenset({"volts", "ohms"})
+_WINDING = frozenset({"ohms"})
+"""No volts at R and C condemn nothing: its own line side may be dead."""
+_MINUTES = 200.0
+
+HIGH_R_C = (1.13, 1.17)
+"""Secondary volts over their usual ones: a 208 V tap on 240 V, 240/208, and its makers' spread."""
+
+LOW_R_C = (0.84, 0.89)
+"""A 240 V tap on 208 V, 208/240."""
+
+_REPLACE = ("replace", "replace the control transformer, after checking for a short on its load")
+
+
+def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
+    return Mode(
+        name,
+        f"transformer {what}",
+        2.0,
+        (Draw("secondary_open_volt", *volts, "scale"),),
+        "retap",
+        "read the volts on the primary; make it dead; move the primary lead to the tap that is "
+        "marked for those volts and cap the other by itself",
+        behind="a transformer fitted as it came, on a 208 or a 240 V supply",
+        signs={"recent_work": 0.4},
+        shown_by=frozenset({"volts"}),
+        wrong_minutes=30.0,
+    )
+
+
+KINDS = (
+    PartKind(
+        name="transformer",
+        title="control transformer",
+        terminals=("pri1", "pri2", "R", "C"),
+        parameters=(
+            Parameter("primary_volt", "V", 120.0, 100, 480, "rated primary volts"),
+            Parameter(
+                "secondary_open_volt",
+                "V",
+                27.5,
+                22,
+                30,
+                "secondary volts, no load",
+                tolerance=0.03,
+                untold=0.09,
+                spread_source="R to C of 23 to 29 V is good; rule of thumb",
+            ),
+            Parameter("va", "VA", 40.0, 10, 100, "rated volt-amperes"),
+            Parameter(
+                "primary_ohm",
+                "Ω",
+                12.0,
+                0.5,
+                400,
+                "primary resistance",
+                tolerance=0.1,
+                untold=0.7,
+                spread_source="on no label, and by make; rule of thumb",
+            ),
+            Parameter(
+                "secondary_ohm",
+                "Ω",
+                0.8,
+                0.05,
+                5,
+                "secondary resistance",
+                tolerance=0.1,
+                untold=0.5,
+                spread_source="on no label, and by make; rule of thumb",
+                moves_with="primary_ohm",
+            ),
+            Parameter(
+                "magnetising_henry",
+                "H",
+                4.8,
+                0.5,
+                200,
+                "primary self inductance",
+                tolerance=0.1,
+                untold=0.5,
+                spread_source="on no label, and by make; rule of thumb",
+                moves_with="primary_ohm",
+            ),
+            Parameter("coupling", "", 0.998, 0.9, 0.9999, "coupling of the windings"),
+            Parameter("core_ohm", "Ω", 3600.0, 500, 1e5, "core loss seen from the primary"),
+            Parameter("insulation_ohm", "Ω", 5e8, 1e3, 1e12, "insulation between the windings"),
+            handle("primary_open", "primary winding open"),
+            handle("secondary_open", "secondary winding open"),
+            handle("turns_shorted", "secondary turns shorted"),
+        ),
+        elements=(
+            Coupled(
+                "windings",
+                ("pri1", "pri2"),
+                ("R", "C"),
+                value("primary_ohm"),
+                value("magnetising_henry"),
+                value("secondary_ohm"),
+                _secondary_henry,
+                _mutual_henry,
+                negate(value("primary_open")),
+                negate(value("secondary_open")),
+            ),
+            Branch(
+                "core",
+                "pri1",
+                "pri2",
+                value("core_ohm"),
+                closed=negate(value("primary_open")),
+            ),
+            Branch(
+                "short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")
+            ),
+            insulation("between", "pri2", value("insulation_ohm"), "C"),
+        ),
+        modes=(
+            Mode(
+                "primary_open",
+                "transformer primary open",
+                10.0,
+                (Draw("primary_open", 1, 1),),
+                *_REPLACE,
+                behind="a short on the control circuit, or age",
+                shown_by=_WINDING,
+                wrong_minutes=_MINUTES,
+            ),
+            Mode(
+                "secondary_open",
+                "transformer secondary open",
+                10.0,
+                (Draw("secondary_open", 1, 1),),
+                *_REPLACE,
+                behind="a short on the control circuit, or age",
+                shown_by=_WINDING,
+                wrong_minutes=_MINUTES,
+            ),
+            Mode(
+                "shorted",
+                "transformer secondary turns shorted",
+                3.0,
+                (Draw("turns_shorted", 1, 1),),
+                *_REPLACE,
+                signs={"burnt": 0.6},
+                shown_by=_READ | {"look:burnt"},
+                wrong_minutes=_MINUTES,
+            ),
+            _tap("tap_low", "on a primary tap for fewer volts than it gets", HIGH_R_C),
+            _tap("tap_high", "on a primary tap for more volts than it gets", LOW_R_C),
+            another(
+                "volts",
+                "control transformer",
+                0.6,
+                (Draw("secondary_open_volt", 0.4, 0.8, "scale"),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+            another(
+                "weak",
+                "control transformer",
+                0.6,
+                (Draw("secondary_ohm", 4.0, 200.0, "scale"),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
+            ),
+        ),
+    ),
+)

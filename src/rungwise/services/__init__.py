@@ -1,0 +1,22 @@
+"""What a call, a unit, a part or a record of wires amounts to, as values and as JSON.
+
+Commands, pages and papers all tell what is worked out here, so that they say the same.
+"""
+
+from rungwise.services.answering import Answered, answer_of, answered
+from rungwise.services.desk import Desk
+from rungwise.services.opening import Opened, is_call, open_call, open_unit
+from rungwise.services.texts import call_from_text, unit_from_text
+
+__all__ = [
+    "Answered",
+    "Desk",
+    "Opened",
+    "answer_of",
+    "answered",
+    "call_from_text",
+    "is_call",
+    "open_call",
+    "open_unit",
+    "unit_from_text",
+]

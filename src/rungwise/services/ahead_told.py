@@ -1,0 +1,72 @@
+"""What is coming, in words that commands, pages and papers share."""
+
+from __future__ import annotations
+
+from rungwise.maintenance.forecast import PartForecast, WayForecast
+from rungwise.maintenance.interval import Interval
+from rungwise.quantity import format_quantity
+
+__all__ = ["NO_PROMISE", "followed_way", "left_told", "measured_now", "why_told", "worn_told"]
+
+NO_PROMISE = (
+    "A low chance is no promise. A part that was never measured is known only by its age, and "
+    "nothing here tells of faults that nobody has named."
+)
+
+LONG_Y = 40.0
+"""Nobody can tell a part's years beyond that."""
+
+
+def followed_way(part: PartForecast) -> WayForecast | None:
+    """The likeliest way to end of those that readings tell of; None where it was never measured."""
+    measured = [way for way in part.ways if way.trend is not None]
+    return max(measured, key=lambda way: way.chance) if measured else None
+
+
+def measured_now(part: PartForecast, way: WayForecast) -> Interval | None:
+    """Where the line through the readings stands today, in the unit of the meter."""
+    measure, line = way.measure, way.trend
+    if measure is None or line is None:
+        return None
+    now = line.at(part.age_y * part.part.pace)
+    low, middle, high = (
+        measure.off_scale(y, part.part.rated) for y in (now.low, now.middle, now.high)
+    )
+    return Interval(low, middle, high, now.level)
+
+
+def worn_told(part: PartForecast) -> str:
+    """What the readings say: where the part stands, its limit, the years left; "" without any."""
+    way = followed_way(part)
+    now = measured_now(part, way) if way else None
+    if way is None or now is None or way.measure is None:
+        return ""
+    measure = way.measure
+    ends = (now.low, now.middle, now.high)
+    low, middle, high = (format_quantity(value, measure.meter.unit) for value in ends)
+    title = f"{measure.title[0].upper()}{measure.title[1:]}"
+    where = f"{title} {middle} ({low} to {high}); {measure.limit_told(part.part.rated)}"
+    left = left_told(way.remaining_y)
+    left = f"{left[0].upper()}{left[1:]}"
+    match part.basis:
+        case "fitted today":
+            return f"Fitted today: {where}. Nothing is foretold of a new part but its usual life."
+        case "one reading":
+            return f"{where}. {left}, by one reading, which shows no direction yet."
+        case _:
+            return f"{where}. {left}, by the {part.basis_text}."
+
+
+def left_told(left: Interval) -> str:
+    """The years until a way comes, with their interval."""
+    if left.middle > LONG_Y:
+        return f"over {LONG_Y:.0f} years left ({left.low:.1f} at the least)"
+    high = f"over {LONG_Y:.0f}" if left.high > LONG_Y else f"{left.high:.1f}"
+    return f"{left.middle:.1f} years left ({left.low:.1f} to {high})"
+
+
+def why_told(part: PartForecast) -> str:
+    """Why this part: its readings, else that it is known only by its age."""
+    if part.basis == "fitted today":
+        return worn_told(part) or "Fitted today; nothing is known of it but that it is new."
+    return worn_told(part) or f"Never measured; known only by its age of {part.age_y:.1f} years."

@@ -1,5 +1,0 @@
-"""Campaigns of simulated calls, worked to a verdict and counted."""
-
-from rungwise.study.campaign import Study, run_study
-
-__all__ = ["Study", "run_study"]

@@ -1,0 +1,152 @@
+"""Each reading after the repair, against what a good unit of this sort would read."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from rungwise.diagnosis.arrays import IntArray
+from rungwise.diagnosis.band import expected_band
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.wording import reading_text
+from rungwise.faults.suspect_set import HEALTHY
+from rungwise.verification.belief_after import GOOD_REPAIR
+from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
+from rungwise.verification.sights import RUNS_ON
+
+__all__ = ["Checked", "checked_by_model", "checked_by_trade", "good_limits", "good_rows",
+           "middle_of_good", "model_band_text"]  # fmt: skip
+
+METER_ERRORS = 3.0
+"""Standard deviations of the meter's error by which the band is widened at either end."""
+
+SELDOM = 0.03
+"""A choice that a good unit gives less often than this is not as it should be."""
+
+WIDER = 0.6
+"""By this share of its own width, on the scale that readings are judged on, a solved band is
+widened at either end before a reading outside it is asked for again: it holds nine good specimens
+in ten, from -1.6 to 1.6 standard deviations, and widened from -3.6 to 3.6."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """One reading with its verdict.
+
+    text: the reading in words. band: what a good unit reads, in words. good: whether it lets the
+    proof stand. level: see `ReadingLevel`; "caution" is good and told. choice: of a look.
+    """
+
+    id: str
+    title: str
+    text: str
+    band: str
+    good: bool
+    level: ReadingLevel = "good"
+    choice: str = ""
+
+    def line(self) -> str:
+        """In words."""
+        front = self.title if self.asks else f"{self.title}:"
+        if not self.good:
+            return f"{front} {self.text}, NOT as it should be; good is {self.band}"
+        if self.level == "caution":
+            return f"{front} {self.text}, it works; to maintenance, good is {self.band}"
+        band = "" if self.band == self.text else f" ({self.band})"
+        return f"{front} {self.text}, as it should be{band}"
+
+    @property
+    def asks(self) -> bool:
+        """Whether its title is a question."""
+        return self.title.endswith("?")
+
+    def read_again(self) -> Checked:
+        """The same once it came out of its band a second time: it stops the proof."""
+        return replace(self, level="refuse")
+
+
+def checked_by_trade(card: CheckCard, value: float, band: GoodBand) -> Checked:
+    """The verdict on a reading by the trade's limits."""
+    level = band.level(value)
+    text = reading_text(card, value)
+    return Checked(card.id, card.title, text, band.text, level in ("good", "caution"), level)
+
+
+def checked_by_model(start: Belief, card: CheckCard, value: float | str) -> Checked:
+    """The verdict on a reading by the solved good unit. start: the belief before any reading."""
+    at = start.table.check_index(card.id)
+    number = float(card.choices.index(value)) if isinstance(value, str) else float(value)
+    if card.form == "choice":
+        chances = start.table.choice_probability[at][good_rows(start.table)].mean(axis=0)
+        good, band = bool(chances[int(number)] >= SELDOM), _usual(start, card.id)
+    else:
+        spans = tuple(_wide_spans(start, card.id))
+        good = not spans or any(low <= number <= high for low, high in spans)
+        band = model_band_text(start, card)
+    # A unit that runs on with the thermostat off is left so by nobody.
+    wrong: ReadingLevel = "refuse" if card.id == RUNS_ON else "again"
+    level: ReadingLevel = "good" if good else wrong
+    choice = value if isinstance(value, str) and card.form == "choice" else ""
+    return Checked(card.id, card.title, reading_text(card, number), band, good, level, choice)
+
+
+def model_band_text(start: Belief, card: CheckCard) -> str:
+    """What a good unit reads as solved, in words; not finer than a meter shows."""
+    if card.form == "choice":
+        return _usual(start, card.id)
+    spans = expected_band(start, card.id, GOOD_REPAIR).spans
+    return ", or ".join(band_text(card, low, high) for low, high, _ in spans) or "anything"
+
+
+def good_limits(start: Belief, check_id: str) -> tuple[float, float]:
+    """The lowest and the highest reading of which nothing is said, in the check's unit.
+
+    start: the belief before any reading. What a solved good unit reads, widened (`WIDER`) and by
+    the meter's error; infinite for OL, and where nobody can say. Raises UnknownName for the check.
+    """
+    spans = tuple(_wide_spans(start, check_id)) or ((-math.inf, math.inf),)
+    return min(low for low, _ in spans), max(high for _, high in spans)
+
+
+def _usual(start: Belief, check_id: str) -> str:
+    return expected_band(start, check_id, GOOD_REPAIR).text
+
+
+def _wide_spans(start: Belief, check_id: str) -> Iterator[tuple[float, float]]:
+    """The solved bands, wide enough that hardly a good unit reads outside; OL is a band itself."""
+    at = start.table.check_index(check_id)
+    sd = start.table.reading_sd[good_rows(start.table), at]
+    error = METER_ERRORS * float(np.nanmin(sd, initial=np.inf))
+    scale = start.model.scale
+    for low, high, _ in expected_band(start, check_id, GOOD_REPAIR).spans:
+        if math.isinf(low) or math.isinf(high):
+            yield low, math.inf
+            continue
+        first, last = (float(scale.of_reading(at, each)) for each in (low, high))
+        spare = WIDER * (last - first)
+        least, most = scale.to_reading(at, first - spare), scale.to_reading(at, last + spare)
+        yield float(least) - error, float(most) + error
+
+
+def middle_of_good(belief: Belief, check_id: str) -> float:
+    """What a number most likely reads on a good unit, by the belief; NaN where it cannot be read.
+
+    The middle of the likeliest band of its readings, on the scale that readings are judged on.
+    """
+    at = belief.table.check_index(check_id)
+    spans = expected_band(belief, check_id, GOOD_REPAIR).spans
+    if not spans:
+        return math.nan
+    low, high, _ = spans[0]
+    scale = belief.model.scale
+    middle = 0.5 * (scale.of_reading(at, low) + scale.of_reading(at, high))
+    return float(scale.to_reading(at, float(middle)))
+
+
+def good_rows(table: FaultTable) -> IntArray:
+    """Rows of the particles of a unit without a fault."""
+    return np.flatnonzero(table.suspect_of == table.suspect_index(HEALTHY))

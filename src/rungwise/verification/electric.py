@@ -1,0 +1,290 @@
+"""Electrical findings after a repair: figures made of several readings, against their limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.quantity import format_quantity
+from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
+from rungwise.unit.nameplate import volts_told
+from rungwise.unit.unit import Part, Unit
+from rungwise.verification import limits
+from rungwise.verification.figures import (
+    contact_spot_c,
+    insulation_at_40_c,
+    joint_watts,
+    sag,
+    source_ohm,
+)
+from rungwise.verification.finding import Finding, Level
+from rungwise.verification.good_band import GoodBand, ReadingLevel
+from rungwise.verification.own_checks import GoodUnit
+from rungwise.verification.trade_bands import (
+    TradeBands,
+    coil_volt_of,
+    copper_drop_v,
+    judged_wires,
+    trade_bands,
+    wire_band,
+)
+
+__all__ = ["Beside", "bands_of", "electric_findings"]
+
+NOTED_UNBALANCE = 0.02
+
+LEAST_AMP = 0.1
+"""A wire that carries less on a call drops nothing worth judging, whatever its joints are."""
+
+RATED_COIL = 1.10
+"""Of its rated volts a coil takes for good (IEC 60947-4-1 8.2.1.2)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What is known beside the readings.
+
+    line_volts: the three line-to-line volts of a three-phase supply. winding_c: of the windings
+    when their insulation was measured. around_c: air around the joints.
+    """
+
+    line_volts: tuple[float, ...] = ()
+    winding_c: float | None = None
+    around_c: float = 35.0
+
+
+def electric_findings(
+    good: GoodUnit,
+    readings: Mapping[str, float],
+    beside: Beside | None = None,
+    bands: TradeBands | None = None,
+    levels: Mapping[str, ReadingLevel] | None = None,
+) -> tuple[Finding, ...]:
+    """Every figure that the readings give.
+
+    readings: by check id, in the check's unit. bands: the trade's limits of this unit, else they
+    are worked out. levels: where a reading stands with what was read before it, by check id; else
+    it stands alone. Raises ValueError for volts of none.
+    """
+    known = beside or Beside()
+    limits_of = bands if bands is not None else bands_of(good, readings)
+    told = _Told(good, readings, known, limits_of, levels or {})
+    found = [*_supply(told), *_coil(told), *_amps(told), *_joints(told), *_insulation(told)]
+    return (*found, *_unbalance(known.line_volts))
+
+
+def bands_of(
+    good: GoodUnit,
+    readings: Mapping[str, float],
+    outdoor_c: float | None = None,
+    *,
+    timed: bool = True,
+) -> dict[str, GoodBand]:
+    """The trade's limits of a unit's checks, its wires among them, by check id.
+
+    readings: whose amps say what a wire carries; the solved good unit where nobody took them.
+    outdoor_c, timed: as of `trade_bands`.
+    """
+    bands = trade_bands(good.unit, outdoor_c, timed=timed)
+    for wire in judged_wires(good.unit):
+        amp = readings.get(f"amps-{wire.name}")
+        carried = good.middle_amps(wire.name) if amp is None else amp
+        if carried >= LEAST_AMP:
+            bands[f"drop-{wire.name}"] = wire_band(wire, carried)
+    return bands
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What all figures are made of."""
+
+    good: GoodUnit
+    readings: Mapping[str, float]
+    beside: Beside
+    bands: TradeBands
+    levels: Mapping[str, ReadingLevel]
+
+    def level(self, name: str, value: float) -> Level:
+        """Where a reading stands by the trade's limits; "note" where there are none.
+
+        A figure that stands alone has no second reading to wait for.
+        """
+        band = self.bands.get(name)
+        if band is None:
+            return "note"
+        alone = band.level(value)
+        return self.levels.get(name, "refuse" if alone == "again" else alone)
+
+    def side(self, name: str, value: float) -> int:
+        band = self.bands.get(name)
+        return band.side(value) if band else 0
+
+    def source(self, name: str) -> str:
+        band = self.bands.get(name)
+        return band.source if band else ""
+
+
+def _supply(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for part in _contactors(unit):
+        name = f"volts-{part.name}-L1-L2"
+        idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
+        if running is not None and volts_told(unit.nameplate):
+            yield _supply_volts(told, name, running)
+        behind = told.readings.get(f"volts-{part.name}-T1-T2") if running is None else running
+        if idle and behind is not None:
+            amps = _line_amps(unit, part)
+            amp = next((told.readings[it] for it in amps if it in told.readings), None)
+            yield _sag(told.good, part, idle, behind, amp)
+
+
+def _supply_volts(told: _Told, name: str, running: float) -> Finding:
+    band = told.bands[name]
+    level = told.level(name, running)
+    edge = ", at its limit" if level == "caution" else ""
+    text = (
+        f"Supply {format_quantity(running, 'V')} running; the plate is "
+        f"{volts_told(told.good.unit.nameplate)}, which runs on {band.least:.0f} to "
+        f"{band.most:.0f} V{edge}."
+    )
+    return Finding("supply", running, "V", level, text, band.source, band.side(running))
+
+
+def _sag(good: GoodUnit, part: Part, idle: float, running: float, amp: float | None) -> Finding:
+    share, (advice, source) = sag(idle, running), limits.BRANCH_DROP
+    ends = (f"{part.name}.L1", f"{part.name}.L2")
+    rest, call = good.volts("standby", *ends), good.volts("calling", *ends)
+    usual = float(np.quantile((rest - call) / rest, 0.975))
+    limit = max(advice, usual)
+    text = f"Sag {100 * share:.1f} % from idle to running; a good unit on this supply has up to "
+    text += f"{100 * usual:.1f} %"
+    if amp:
+        text += f"; source impedance {format_quantity(source_ohm(idle, running, amp), 'Ω')}"
+    level: Level = "good" if share <= limit else "caution" if share <= 2.0 * limit else "refuse"
+    return Finding("sag", 100 * share, "%", level, f"{text}.", source, int(share > limit))
+
+
+def _coil(told: _Told) -> Iterator[Finding]:
+    for part in _contactors(told.good.unit)[:1]:
+        rated = coil_volt_of(part)
+        for name, what in (("volts-coil", "sealed"), ("start-volts-coil", "at the start")):
+            volt = told.readings.get(name)
+            if volt is None:
+                continue
+            share = volt / rated
+            text = f"Coil {what} {format_quantity(volt, 'V')}, {100 * share:.0f} % of its "
+            text += f"{rated:.0f} V; it must hold from 85 %."
+            level = told.level(name, volt)
+            level = "note" if level == "good" and share > RATED_COIL else level
+            yield Finding(f"coil {what}", volt, "V", level, text, told.source(name),
+                          told.side(name, volt))  # fmt: skip
+
+
+def _amps(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for part_name, what in (("compressor", "RLA"), ("fan", "FLA")):
+        rated = unit.part(part_name).values.get("rated_a") if part_name in unit.part_by_name else 0
+        for wire, _ in unit.wires_at(f"{part_name}.C")[:1] if rated else ():
+            name = f"amps-{wire.name}"
+            amp = told.readings.get(name)
+            if amp is None or rated is None or name not in told.bands:
+                continue
+            text = f"{part_name.capitalize()} {format_quantity(amp, 'A')}, "
+            text += f"{100 * amp / rated:.0f} % of its {what} of {format_quantity(rated, 'A')}"
+            text += f"; good is {told.bands[name].text}."
+            yield Finding(f"{part_name} amps", amp, "A", told.level(name, amp), text,
+                          told.source(name), told.side(name, amp))  # fmt: skip
+
+
+def _joints(told: _Told) -> Iterator[Finding]:
+    unit = told.good.unit
+    for name, drop in told.readings.items():
+        wire = _wire_of(unit, name.removeprefix("drop-")) if name.startswith("drop-") else None
+        if wire is not None:
+            amp = told.readings.get(f"amps-{wire}") or told.good.middle_amps(wire)
+            yield _joint(told, name, drop, amp)
+
+
+def _joint(told: _Told, name: str, drop: float, amp: float) -> Finding:
+    """A drop at its amps: of a wire the copper's own share is taken off before it is judged hot."""
+    wire = told.good.unit.wire_by_name.get(name.removeprefix("drop-"))
+    own = min(copper_drop_v(wire, amp), drop) if wire is not None else 0.0
+    watt = joint_watts(drop - own, amp)
+    spot = contact_spot_c(drop, told.beside.around_c) if wire is None and drop < 0.4 else None
+    text = f"Drop {_place(told.good.unit, name)}: {format_quantity(drop, 'V')} at "
+    text += f"{format_quantity(amp, 'A')}"
+    text += f", {format_quantity(own, 'V')} of it the copper's" if own > 0.0 else ""
+    text += f"; {format_quantity(watt, 'W')} in {'its joints' if wire else 'the contact'}, about "
+    text += f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f} K of warming"
+    text += f", up to {spot:.0f} °C at its hottest spot" if spot else ""
+    return Finding(name, watt, "W", told.level(name, drop), f"{text}.", told.source(name),
+                   told.side(name, drop))  # fmt: skip
+
+
+def _place(unit: Unit, name: str) -> str:
+    """Where a drop was measured: along a wire, or across two terminals of a part."""
+    found = name.removeprefix("drop-")
+    if found in unit.wire_by_name:
+        return f"along the {unit.wire_by_name[found].title}"
+    part, first, second = found.rsplit("-", 2)
+    return f"across {first} to {second} of the {unit.part(part).title}"
+
+
+def _insulation(told: _Told) -> Iterator[Finding]:
+    for name, megohm in told.readings.items():
+        if not name.startswith("insulation-"):
+            continue
+        part = name.removeprefix("insulation-")
+        level, winding_c = told.level(name, megohm), told.beside.winding_c
+        source = f"{told.source(name)}; {limits.INSULATION_BY_HEAT}"
+        if math.isinf(megohm):
+            text = f"Insulation of the {part}: OL, the best there is."
+            yield Finding(name, None, "MΩ", level, text, told.source(name))
+        elif winding_c is None:
+            text = f"Insulation of the {part} {megohm:g} MΩ; hot windings read less."
+            yield Finding(name, megohm, "MΩ", level, text, source, told.side(name, megohm))
+        else:
+            warm = insulation_at_40_c(megohm, winding_c)
+            text = f"Insulation of the {part} {megohm:g} MΩ at {winding_c:.0f} °C, {warm:.3g} MΩ "
+            text += "at 40 °C."
+            yield Finding(name, warm, "MΩ", level, text, source, told.side(name, megohm))
+
+
+def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
+    if not line_volts:
+        return
+    share = unbalance(line_volts)
+    factor = derating(share)
+    may = (
+        "no motor should run on it" if factor is None else f"a motor may give {100 * factor:.0f} %"
+    )
+    level: Level = "good" if share <= NOTED_UNBALANCE else "caution"
+    level = "refuse" if share > NOT_ABOVE else level
+    text = f"Unbalance {100 * share:.2f} %: {may} of its rating."
+    yield Finding("unbalance", 100 * share, "%", level, text, DEFINITION.text,
+                  int(share > NOTED_UNBALANCE))  # fmt: skip
+
+
+def _contactors(unit: Unit) -> tuple[Part, ...]:
+    return unit.parts_of_kind("contactor_1p", "contactor_2p")
+
+
+def _line_amps(unit: Unit, part: Part) -> list[str]:
+    feeds = [wire for wire, _ in unit.wires_at(f"{part.name}.L1") if wire.carries == "L1"]
+    return [f"amps-{wire.name}" for wire in feeds]
+
+
+def _wire_of(unit: Unit, name: str) -> str | None:
+    """The wire whose amps flow through a joint: the wire itself, or one at a contact's end."""
+    if name in unit.wire_by_name:
+        return name
+    for part in unit.parts:
+        if name.startswith(f"{part.name}-"):
+            first = name.removeprefix(f"{part.name}-").partition("-")[0]
+            wires = unit.wires_at(f"{part.name}.{first}")
+            carry = [w for w, _ in wires if w.carries != "heater"]
+            return carry[0].name if carry else None
+    return None

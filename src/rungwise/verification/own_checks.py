@@ -1,0 +1,79 @@
+"""Checks that only a proof asks for, and the good unit solved: its volts and amps when well."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from rungwise.circuit.meter import VOLTS
+from rungwise.diagnosis.arrays import FloatArray
+from rungwise.diagnosis.bench import Bench, Live
+from rungwise.diagnosis.build import bench_of
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_look import ON_CALL
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.readers import AmpReader, VoltReader
+from rungwise.faults import SuspectSet
+from rungwise.faults.suspect_set import HEALTHY
+from rungwise.unit.unit import Unit
+
+__all__ = ["GoodUnit", "own_checks"]
+
+_DANGER = (
+    "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
+    "licensed practice where required"
+)
+
+SPECIMENS = 24
+"""Enough for the middle of amps and the upper end of a sag."""
+
+
+def own_checks(unit: Unit) -> tuple[Check, ...]:
+    """The proof's own checks of a unit, beside those of a diagnosis."""
+    return tuple(_own(unit))
+
+
+def _own(unit: Unit) -> Iterator[Check]:
+    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
+        coil = (f"{part.name}.coil1", f"{part.name}.coil2")
+        card = CheckCard(
+            "start-volts-coil",
+            f"lowest volts on the coil of the {part.title} as it starts",
+            "number",
+            unit="V",
+            risk=0.3,
+            live=True,
+            instrument=VOLTS.name,
+            where=f"{coil[0]} to {coil[1]}",
+            condition=ON_CALL,
+            cautions=(_DANGER,),
+            quantity="volts",
+            touches=(part.name,),
+        )
+        yield Check(card, VoltReader("starting", *coil))
+
+
+class GoodUnit:
+    """Good specimens of a unit, solved once: what its volts and amps are if all is well."""
+
+    def __init__(self, suspects: SuspectSet, particles: int = SPECIMENS) -> None:
+        self.unit = suspects.unit
+        self._bench = bench_of(suspects, [suspects.suspect(HEALTHY)], particles)
+
+    @property
+    def bench(self) -> Bench:
+        """The specimens in every setting."""
+        return self._bench
+
+    def volts(self, setting: Live, a: str, b: str) -> FloatArray:
+        """Volts between two nodes, float [particles]."""
+        return VoltReader(setting, a, b)(self._bench)[0]
+
+    def amps(self, wire: str) -> FloatArray:
+        """Amps of a wire on a call, float [particles]."""
+        return AmpReader("calling", wire)(self._bench)[0]
+
+    def middle_amps(self, wire: str) -> float:
+        """The middle of `amps`."""
+        return float(np.median(self.amps(wire)))

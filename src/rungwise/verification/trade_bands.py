@@ -1,0 +1,275 @@
+"""The trade's limits of a unit's checks, each by the check's id: what `good_band` is made of."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+from rungwise.parts import KINDS
+from rungwise.parts.wire import copper_ohm
+from rungwise.quantity import format_quantity
+from rungwise.unit.limits import (
+    CAPACITOR,
+    COIL_OHM,
+    CONTACT_DROP,
+    INSULATION,
+    LOCKED_AMPS_SHARE,
+    NEUTRAL_TO_GROUND,
+    PLATE_SHARE_LOW,
+    R_TO_C_LEAST_V,
+    R_TO_C_V,
+    WIRE_DROP,
+    Limit,
+    typical_share_of_plate,
+)
+from rungwise.unit.nameplate import supply_range_v
+from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.verification import limits
+from rungwise.verification.good_band import GoodBand, rounded_out
+from rungwise.verification.startup import SECONDS, seconds_band
+
+__all__ = [
+    "TradeBands",
+    "coil_volt_of",
+    "copper_drop_v",
+    "judged_wires",
+    "trade_bands",
+    "wire_band",
+]
+
+TradeBands = Mapping[str, GoodBand]
+
+PRACTICE = "rule of thumb"
+CONTACTORS = ("contactor_1p", "contactor_2p")
+SECTIONS = {"dual_capacitor": (("herm_uf", "HERM", "C"), ("fan_uf", "FAN", "C")),
+            "run_capacitor": (("run_uf", "2", "1"),)}  # fmt: skip
+
+NO_LOAD = ("bond", "bus")
+"""What carries nothing that a joint could drop, or has no joint of its own."""
+
+ABOVE_PLATE = 1.10
+"""Over the plate by more than this share stops the proof (common practice, no source)."""
+
+FAN_SHARE = (0.70, 1.05)
+"""What an outdoor fan usually takes of its FLA (common practice, no source)."""
+
+GROUND_OHM, GROUND_LEAST_OHM = 2e6, 5e5
+"""Ohms to the cabinet by an ordinary ohmmeter: good from the first, stopped under the second
+(common practice, no source)."""
+
+MOST_OVER_MARK = 1.20
+"""Microfarads this far over the mark are another can's (common practice, no source)."""
+
+ANY_US_SUPPLY_V = (197.0, 253.0)
+"""Single-phase supply of a unit whose plate nobody read (ANSI C84.1, from memory)."""
+
+AT_THE_LIMIT_V = 1.0
+"""Nearer than this to the end of the plate's range is told, and does not stop the proof."""
+
+START_SHARE, START_STOPS_SHARE = 0.85, 0.70
+"""Volts as it starts over the least volts running: below the first the supply is looked at, below
+the second it stops the proof (common practice, no source)."""
+
+IDLING_SHARE = 0.30
+"""A motor that takes less of its plate does not run, or drives nothing (common practice)."""
+
+COIL_HOLDS, COIL_MOST = 0.85, 1.20
+"""Volts on a coil over its rating: IEC 60947-4-1 8.2.1.2, and an unloaded transformer's top."""
+
+COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM = 5.0, 40.0
+R_TO_C_MOST_V = 32.0
+HEATER_SHARE, HEATER_STOPS = (0.75, 1.25), (0.6, 1.5)
+"""Amps over watts by volts: 208 V on a heater of 240 V takes 87 %, and the element is made to
+10 %; beyond the second it is open, shorted or another's (common practice, no source)."""
+
+HEATER_INSULATION = Limit(
+    2.0, 0.5, "MΩ",
+    "A heater's insulation has no upper limit; under 2 MΩ watch it, under 0.5 MΩ it is changed.",
+    PRACTICE,
+)  # fmt: skip
+"""Megohms from a crankcase heater to the frame: its oxide draws moisture, and dries as it heats
+(common practice, no source)."""
+
+
+def trade_bands(
+    unit: Unit, outdoor_c: float | None = None, *, timed: bool = True
+) -> dict[str, GoodBand]:
+    """By check id. outdoor_c: air at the outdoor coil, None where it was not told.
+
+    timed: whether the seconds to the start are worked out, which takes half a second. What rests
+    on a label has a band only where the unit file tells the label.
+    """
+    found: dict[str, GoodBand] = {}
+    for part in unit.parts:
+        found |= dict(_of_part(unit, part, outdoor_c))
+    found |= dict(_insulation(unit))
+    found["volts-neutral-earth"] = _most(NEUTRAL_TO_GROUND)
+    seconds = seconds_band(unit) if timed else None
+    if seconds is not None:
+        low, high = max(seconds[0], 0.0), seconds[1]
+        text = f"{low:.0f} to {high:.0f} s"
+        found[SECONDS] = GoodBand(low, high, low, high, text, PRACTICE)
+    return found
+
+
+def coil_volt_of(part: Part) -> float:
+    """Rated volts of a coil, the kind's own where the unit file does not say."""
+    return part.values.get("coil_volt", KINDS[part.kind].parameter("coil_volt").default)
+
+
+def judged_wires(unit: Unit) -> tuple[Wire, ...]:
+    """The wires of which a drop is judged."""
+    return tuple(wire for wire in unit.wires if wire.carries not in NO_LOAD)
+
+
+def copper_drop_v(wire: Wire, amp: float) -> float:
+    """Volts that the wire's own copper takes, warm as in a cabinet; its joints come on top."""
+    told = {"length_m": np.asarray(wire.length_m), "awg": np.asarray(wire.awg)}
+    return float(limits.WARM_COPPER * copper_ohm(told)) * amp
+
+
+def wire_band(wire: Wire, amp: float) -> GoodBand:
+    """The drop along a wire with its two joints, at the amps that it carries."""
+    own = copper_drop_v(wire, amp)
+    good, most = WIRE_DROP.watch + own, WIRE_DROP.change + own
+    text = f"under {format_quantity(rounded_out(good, 0.01, up=True), 'V')}"
+    return GoodBand(-math.inf, good, -math.inf, most, text, WIRE_DROP.source)
+
+
+def _of_part(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[str, GoodBand]]:
+    if part.kind in CONTACTORS:
+        yield from _contactor(unit, part)
+    elif part.kind in SECTIONS:
+        yield from _capacitor(part)
+    elif part.kind in ("transformer", "terminal_board") and {"R", "C"} <= set(
+        KINDS[part.kind].terminals
+    ):
+        yield from _low_volts(part)
+    elif part.kind == "crankcase_heater":
+        yield from _heater(unit, part)
+    elif KINDS[part.kind].motor and part.place == "outdoor":
+        yield from _motor(unit, part, outdoor_c)
+
+
+def _contactor(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
+    for pole in ("L1-T1", "L2-T2"):
+        yield f"drop-{part.name}-{pole}", _most(CONTACT_DROP)
+    low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
+    source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
+    text = f"{low:.0f} to {high:.0f} V"
+    line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
+    yield f"volts-{part.name}-L1-L2", line
+    yield f"volts-{part.name}-T1-T2", line  # behind closed contacts, whose own drop is hardly any
+    yield f"idle-volts-{part.name}-L1-L2", line
+    least, stop = START_SHARE * low, START_STOPS_SHARE * low
+    start = GoodBand(least, high, stop, math.inf, f"{least:.0f} to {high:.0f} V", PRACTICE)
+    yield f"start-volts-{part.name}-L1-L2", start
+    for end in ("L1", "T1"):
+        ground = GoodBand(GROUND_OHM, math.inf, GROUND_LEAST_OHM, math.inf,
+                          "2 MΩ or more, or OL", PRACTICE)  # fmt: skip
+        yield f"ohms-{part.name}-{end}-earth", ground
+    yield from _coil(part)
+
+
+def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
+    rated = coil_volt_of(part)
+    low, high = COIL_HOLDS * rated, COIL_MOST * rated
+    source = "IEC 60947-4-1 8.2.1.2: 85 to 110 % of rated coil volts; 120 % unloaded is " + PRACTICE
+    for name in ("volts-coil", "start-volts-coil"):
+        text = f"{low:.1f} to {high:.1f} V"
+        yield name, GoodBand(low, high, low, math.inf, text, source)
+    if rated == KINDS[part.kind].parameter("coil_volt").default:
+        low, high = COIL_OHM
+        text = f"{low:g} to {high:g} Ω, by make"
+        yield (
+            "ohms-coil",
+            GoodBand(low, high, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM, text, PRACTICE),
+        )
+
+
+def _capacitor(part: Part) -> Iterator[tuple[str, GoodBand]]:
+    for key, terminal, common in SECTIONS[part.kind]:
+        marked = part.values.get(key)
+        if marked is None:
+            continue
+        low, high = CAPACITOR.watch * marked, (2.0 - CAPACITOR.watch) * marked
+        text = f"{low:.3g} to {format_quantity(high, 'µF')}"
+        ends = (low, high, CAPACITOR.change * marked, MOST_OVER_MARK * marked)
+        source = CAPACITOR.source
+        band = GoodBand(*ends, text, source)
+        yield f"uf-{part.name}-{terminal}-{common}", band
+        yield f"loaduf-{part.name}-{terminal}", band
+
+
+def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
+    low, high = R_TO_C_V
+    band = GoodBand(low, high, R_TO_C_LEAST_V, R_TO_C_MOST_V, f"{low:g} to {high:g} V", PRACTICE)
+    for setting in ("", "idle-"):
+        yield f"{setting}volts-{part.name}-R-C", band
+
+
+def _heater(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
+    watt, volt = part.values.get("watt"), part.values.get("volt", 240.0)
+    if watt is None:
+        return
+    ohm = volt**2 / watt
+    low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
+    text = f"{low:.0f} to {high:.0f} Ω"
+    yield f"ohms-{part.name}-1-2", GoodBand(low, high, least, most, text, PRACTICE)
+    if unit.parts_of_kind("heater_thermostat"):
+        return  # it may hold the heater off, and nobody can say
+    low, high = (share * watt / volt for share in HEATER_SHARE)
+    least, most = (share * watt / volt for share in HEATER_STOPS)
+    text = f"{low:.2f} to {high:.2f} A"
+    for wire, _ in unit.wires_at(f"{part.name}.1"):
+        yield f"idle-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
+
+
+def _motor(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[str, GoodBand]]:
+    rated, locked = part.values.get("rated_a"), part.values.get("locked_a")
+    for wire, _ in unit.wires_at(f"{part.name}.C")[:1]:
+        if rated is not None:
+            yield f"amps-{wire.name}", _running_amps(part, rated, outdoor_c)
+        if locked is not None and KINDS[part.kind].motor == "compressor":
+            low, high = (share * locked for share in LOCKED_AMPS_SHARE)
+            text = f"about its LRA of {locked:g} A for under a second"
+            yield f"start-amps-{wire.name}", GoodBand(low, high, 0.0, math.inf, text, PRACTICE)
+
+
+def _running_amps(part: Part, rated: float, outdoor_c: float | None) -> GoodBand:
+    """The plate is the ceiling; what is usual beneath it is told, and stops nothing."""
+    compressor = KINDS[part.kind].motor == "compressor"
+    usual = typical_share_of_plate(outdoor_c) if compressor else FAN_SHARE
+    low, high = (f"{share * rated:.3g}" for share in usual)
+    air = f" at {1.8 * outdoor_c + 32.0:.0f} °F" if compressor and outdoor_c is not None else ""
+    plate = "RLA" if compressor else "FLA"
+    text = f"up to its {plate} of {rated:g} A; {low} to {high} A is usual{air}"
+    most = 1.0 if compressor else FAN_SHARE[1]
+    source = f"the nameplate as the ceiling; usual amps and 10 % over it: {PRACTICE}"
+    return GoodBand(
+        PLATE_SHARE_LOW * rated,
+        most * rated,
+        IDLING_SHARE * rated,
+        ABOVE_PLATE * rated,
+        text,
+        source,
+    )
+
+
+def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
+    for part in unit.parts:
+        heats = part.kind == "crankcase_heater"
+        if not (KINDS[part.kind].motor or heats):
+            continue
+        limit = HEATER_INSULATION if heats else INSULATION
+        text = f"{limit.watch:g} MΩ or more; OL is the best there is"
+        band = GoodBand(limit.watch, math.inf, limit.change, math.inf, text, limit.source)
+        yield f"insulation-{part.name}", band
+
+
+def _most(limit: Limit) -> GoodBand:
+    """What may only be too much."""
+    text = f"under {limit.watch:g} {limit.unit}"
+    return GoodBand(-math.inf, limit.watch, -math.inf, limit.change, text, limit.source)
