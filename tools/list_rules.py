@@ -14,7 +14,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 SOURCE = ROOT / "src" / "rungwise"
 PAGE = ROOT / "docs" / "rules-of-thumb.md"
-NO_SCREEN = ("evaluation", "study")
+NO_SCREEN = ("evaluation", "other_world")
 """Rooms whose figures reach no answer."""
 
 UNSOURCED = re.compile(r"no source|rule of thumb|common practice", re.IGNORECASE)

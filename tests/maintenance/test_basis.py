@@ -10,7 +10,7 @@ from rungwise.maintenance.forecast import PartForecast
 from rungwise.maintenance.history import PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.maintenance.measure import measure_named
 from rungwise.maintenance.outlook import shop_outlook
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, Limit
+from rungwise.parts.limits import CAPACITOR, CONTACT_DROP, INSULATION, Limit
 
 TODAY = dt.date(2026, 4, 1)
 LONG_AGO = dt.date(2016, 4, 1)

@@ -12,9 +12,9 @@ from rungwise.diagnosis import CheckCard, Verdict
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.shown import Confirmation
 from rungwise.maintenance.measure import measure_named
+from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
 from rungwise.services import unit_from_text
 from rungwise.services.stated_limits import by_stated_limit, limits_told
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
 from rungwise.verification.trade_bands import trade_bands
 
 HERM, DROP = "uf-capacitor-HERM-C", "drop-contactor-L1-T1"

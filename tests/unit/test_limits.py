@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, typical_share_of_plate
+from rungwise.parts.limits import CAPACITOR, CONTACT_DROP, INSULATION, typical_share_of_plate
 
 
 # ±6 % is the mark on most run capacitors, 10 % where shops change them: common practice, no source.

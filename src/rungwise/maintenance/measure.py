@@ -14,8 +14,8 @@ import numpy as np
 from rungwise.circuit.meter import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
 from rungwise.circuit.meter import INSULATION as MEGOHMS
 from rungwise.errors import BadReading, UnknownName
+from rungwise.parts.limits import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 from rungwise.quantity import format_quantity
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 
 __all__ = ["MEASURES", "Measure", "measure_named"]
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.circuit.doings import CAPACITOR_OVER_VOLT
+from rungwise.parts.limits import CAPACITOR
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.nets import Nets
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
 from rungwise.replacement.strength import PRACTICE, shown
 from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call, running_amp
-from rungwise.unit.limits import CAPACITOR
 
 __all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
 

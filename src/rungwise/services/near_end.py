@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping
 
 from rungwise.maintenance.forecast import PartForecast, WayForecast
 from rungwise.maintenance.interval import Interval
+from rungwise.parts.limits import Grade
 from rungwise.services.ahead_told import LONG_Y, followed_way
 from rungwise.services.shop_ahead import ShopAhead
-from rungwise.unit.limits import Grade
 
 __all__ = ["near_end"]
 

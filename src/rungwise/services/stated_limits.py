@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from rungwise.diagnosis import Verdict
 from rungwise.diagnosis.shown import Confirmation
-from rungwise.unit.limits import CAPACITOR, CONTACT_DROP
+from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
 from rungwise.unit.unit import Unit
 from rungwise.verification.good_band import GoodBand
 from rungwise.verification.trade_bands import trade_bands

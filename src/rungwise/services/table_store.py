@@ -21,7 +21,7 @@ from rungwise.unit.unit import Unit
 __all__ = ["SUFFIX", "digest_of", "fault_table", "kept_table"]
 
 SUFFIX = ".faults.npz"
-ROOMS = ("unit", "circuit", "suspects", "diagnosis")
+ROOMS = ("files", "parts", "unit", "circuit", "faults", "diagnosis")
 """Rooms whose code decides what is in a table."""
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from rungwise.files.table import Table
-from rungwise.unit.limits import SUPPLY_SHARE
+from rungwise.parts.limits import SUPPLY_SHARE
 
 __all__ = [
     "FIELDS", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate", "NameplateField",

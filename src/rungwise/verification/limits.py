@@ -1,6 +1,6 @@
 """Constants of the electrical figures, each with its source and how sure it is.
 
-Where a part is watched and changed is in `rungwise.unit.limits`, for all rooms alike.
+Where a part is watched and changed is in `rungwise.parts.limits`, for all rooms alike.
 """
 
 from __future__ import annotations

@@ -8,9 +8,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from rungwise.parts import KINDS
-from rungwise.parts.wire import copper_ohm
-from rungwise.quantity import format_quantity
-from rungwise.unit.limits import (
+from rungwise.parts.limits import (
     CAPACITOR,
     COIL_OHM,
     CONTACT_DROP,
@@ -24,6 +22,8 @@ from rungwise.unit.limits import (
     Limit,
     typical_share_of_plate,
 )
+from rungwise.parts.wire import copper_ohm
+from rungwise.quantity import format_quantity
 from rungwise.unit.nameplate import supply_range_v
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.verification import limits
