@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from rungwise.circuit import settle
+from rungwise.circuit import operating_point
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import solve
@@ -194,7 +194,7 @@ def test_a_variant_settles_alike_alone_and_among_others() -> None:
 def test_what_never_rests_is_refused_by_the_names_of_its_parts(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(settle, "ROUNDS", 2)
+    monkeypatch.setattr(operating_point, "ROUNDS", 2)
     with pytest.raises(NoSettling, match="come to no rest") as caught:
         solved(CALLING)
     assert "contactor" in caught.value.moving

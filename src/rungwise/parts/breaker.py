@@ -5,6 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.ways import another
@@ -150,6 +159,15 @@ def _breaker(
             *(handle(f"stuck{n}", f"pole {n} never opens") for n in numbers),
         ),
         elements=tuple(element for n in numbers for element in _pole(n)),
+        facets=(
+            Poles(
+                tuple(Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}") for n in numbers),
+                moved_by="hand",
+                at_rest="closed",
+            ),
+            Overcurrent("trips", "rating_a", ("tripped",)),
+        ),
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor},
         states=(
             State(
                 "position",

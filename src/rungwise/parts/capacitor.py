@@ -12,6 +12,23 @@ from rungwise.parts.element import (
     negate,
     value,
 )
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Facet,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Section,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
@@ -153,6 +170,11 @@ _DUAL = "replace the dual run capacitor with the same µF in each section, volts
 _RUN = "replace the run capacitor with the same µF, volts equal or higher"
 _START = "replace the start capacitor, same µF and volts, and test its relay"
 
+_LACKS: frozenset[type[Facet]] = frozenset(
+    {Poles, Coil, Motor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    | {Timer, Conductor}
+)
+
 KINDS = (
     PartKind(
         name="dual_capacitor",
@@ -169,6 +191,15 @@ KINDS = (
             *_section("fan", "FAN", "C", 0.4),
             insulation("insulation", "C", value("insulation_ohm")),
         ),
+        facets=(
+            Capacitor(
+                (
+                    Section("herm", ("HERM", "C"), "herm_uf", "run"),
+                    Section("fan", ("FAN", "C"), "fan_uf", "run"),
+                )
+            ),
+        ),
+        lacks=_LACKS,
         modes=(
             *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0), _DUAL),
             *_section_modes("fan", "run capacitor, fan section", (35.0, 35.0, 3.0), _DUAL),
@@ -184,6 +215,8 @@ KINDS = (
             *_section("run", "2", "1", 0.2),
             insulation("insulation", "1", value("insulation_ohm")),
         ),
+        facets=(Capacitor((Section("run", ("2", "1"), "run_uf", "run"),)),),
+        lacks=_LACKS,
         modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
     ),
     PartKind(
@@ -209,6 +242,8 @@ KINDS = (
             *_section("start", "1", "2", 0.6),
             Branch("bleed", "1", "2", value("bleed_ohm")),
         ),
+        facets=(Capacitor((Section("start", ("1", "2"), "start_uf", "start"),)),),
+        lacks=_LACKS,
         modes=(
             Mode(
                 "start_open",

@@ -16,6 +16,22 @@ from rungwise.parts.element import (
     negate,
     value,
 )
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
 
@@ -185,6 +201,19 @@ def _contactor(poles: int, title: str) -> PartKind:
             *_handles(poles),
         ),
         elements=(*power, *_COIL),
+        facets=(
+            Poles(
+                tuple(Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}") for n in numbers),
+                moved_by="coil",
+                at_rest="open",
+                bar=("L2", "T2") if poles == 1 else None,
+            ),
+            Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt"),
+        ),
+        lacks=frozenset(
+            {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            | {Control, Timer, Conductor}
+        ),
         states=(
             State("attracted", 0.0, "rule", "coil pulls the plunger", "pulls in", "drops out"),
         ),

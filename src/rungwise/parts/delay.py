@@ -3,6 +3,22 @@
 from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, negate, value
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import DelayRule
 from rungwise.parts.ways import another
@@ -51,6 +67,14 @@ KINDS = (
                 ohm=value("contact_ohm"),
                 closed=both(value("timed_in"), negate(value("dead"))),
             ),
+        ),
+        facets=(
+            Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
+            Timer("y_in", "y_out", "c", "delay_s"),
+        ),
+        lacks=frozenset(
+            {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            | {Control, Conductor}
         ),
         states=(
             State("timed_in", 0.0, "rule", "the delay has run out", "passes Y on", "starts over"),

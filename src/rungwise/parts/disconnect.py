@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule, Rule
 from rungwise.parts.ways import another
@@ -161,6 +170,19 @@ def _disconnect(
             *(handle(f"stuck{n}", f"pole {n} never opens") for n in numbers),
         ),
         elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
+        facets=(
+            Poles(
+                tuple(Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}") for n in numbers),
+                moved_by="hand",
+                at_rest="closed",
+            ),
+            *(
+                (Overcurrent("melts", "fuse_a", tuple(f"blown{n}" for n in numbers)),)
+                if fused
+                else ()
+            ),
+        ),
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor} | (set() if fused else {Overcurrent}),
         states=(
             State(
                 "position",

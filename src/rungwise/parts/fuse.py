@@ -3,6 +3,15 @@
 from __future__ import annotations
 
 from rungwise.parts.element import both, contact, negate, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.ways import another
@@ -36,6 +45,11 @@ KINDS = (
             ohm=value("element_ohm"),
             closed=both(negate(value("blown")), negate(value("held_open"))),
         ),
+        facets=(
+            Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
+            Overcurrent("melts", "rating_a", ("blown",)),
+        ),
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor},
         states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
         rules=(
             FuseRule(

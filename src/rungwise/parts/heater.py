@@ -12,6 +12,23 @@ from rungwise.parts.element import (
     negate,
     value,
 )
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.ways import another
 
@@ -55,6 +72,11 @@ KINDS = (
                 closed=negate(value("open")),
             ),
             insulation("insulation", "1", value("insulation_ohm")),
+        ),
+        facets=(Heater("element", ("1", "2")),),
+        lacks=frozenset(
+            {Poles, Coil, Motor, Capacitor, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            | {Control, Timer, Conductor}
         ),
         modes=(
             Mode(
@@ -102,6 +124,11 @@ KINDS = (
             ohm=value("contact_ohm"),
             closed=both(_cold, negate(value("held_open"))),
         ),
+        facets=(
+            Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
+            OpensOn("warmth", ("1", "2")),
+        ),
+        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
             Mode(

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeVar
 
 from rungwise.parts.element import Element
+from rungwise.parts.facets import FACETS, Facet
 from rungwise.parts.rule import Rule
 
 Driver = Literal["rule", "position", "call_cool", "call_fan", "ambient"]
 How = Literal["set", "scale"]
+F = TypeVar("F", bound=Facet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,13 +114,19 @@ class Mode:
 
 @dataclass(frozen=True, slots=True)
 class PartKind:
-    """Terminals, parameters, inside, states, rules and fault modes of a sort of part."""
+    """Terminals, parameters, inside, states, rules, fault modes and facets of a sort of part.
+
+    ``facets`` and ``lacks`` are between them every facet there is: what a kind does not tell of
+    itself is said, never left out.  Raises ``ValueError`` where one is missing or stands twice.
+    """
 
     name: str
     title: str
     terminals: tuple[str, ...]
     parameters: tuple[Parameter, ...]
     elements: tuple[Element, ...]
+    facets: tuple[Facet, ...]
+    lacks: frozenset[type[Facet]]
     states: tuple[State, ...] = ()
     rules: tuple[Rule, ...] = ()
     modes: tuple[Mode, ...] = ()
@@ -126,6 +134,20 @@ class PartKind:
     motor: Literal["", "compressor", "fan"] = ""
     isolates: tuple[tuple[str, str], ...] = ()
     """Pole by pole, the (stuck-closed handle, terminal) of an isolating device."""
+
+    def __post_init__(self) -> None:
+        told = [type(facet) for facet in self.facets]
+        unsaid = [sort.__name__ for sort in FACETS if sort not in {*told, *self.lacks}]
+        twice = [sort.__name__ for sort in FACETS if told.count(sort) + (sort in self.lacks) > 1]
+        if unsaid or twice:
+            raise ValueError(f"{self.name}: facets not told: {unsaid}, told twice: {twice}")
+
+    def facet(self, sort: type[F]) -> F | None:
+        """The facet of this sort; None where the kind says that it lacks it."""
+        found = next((facet for facet in self.facets if isinstance(facet, sort)), None)
+        if found is None and sort not in self.lacks:
+            raise KeyError(sort.__name__)
+        return found
 
     def parameter(self, name: str) -> Parameter:
         """The parameter called ``name``; raises ``KeyError`` when the kind has none such."""

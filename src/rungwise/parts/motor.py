@@ -27,6 +27,21 @@ from rungwise.parts.element import (
     negate,
     value,
 )
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor_modes import compressor_modes, fan_modes
 from rungwise.parts.rule import MotorRule, OverloadRule, Rule
@@ -293,6 +308,11 @@ def _motor(
         terminals=("C", "R", "S"),
         parameters=_parameters(usual, _heat_side() if compresses else ()),
         elements=_inside(),
+        facets=(Motor(name, "windings", "C", "R", "S"),),
+        lacks=frozenset(
+            {Poles, Coil, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            | {Control, Timer, Conductor}
+        ),
         states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
         rules=_rules(trip_s, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,

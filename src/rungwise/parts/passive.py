@@ -3,10 +3,21 @@
 from __future__ import annotations
 
 from rungwise.parts.element import EARTH, Branch, fixed, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Facet,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
 _MINUTES = 90.0
+
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Overcurrent, OpensOn, Conductor}
 
 KINDS = (
     PartKind(
@@ -18,6 +29,8 @@ KINDS = (
             handle("leaks", "Y leaks to C on the board"),
         ),
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
+        (Junction(one_point=False),),
+        _LACKS,
         modes=(
             Mode(
                 "leak",
@@ -41,7 +54,15 @@ KINDS = (
             ),
         ),
     ),
-    PartKind("splice", "splice", ("1",), (), ()),
-    PartKind("neutral_bar", "neutral bar", ("N",), (), ()),
-    PartKind("earth_lug", "earth lug", ("E",), (), (Branch("bond", "E", EARTH, fixed(0.01)),)),
+    PartKind("splice", "splice", ("1",), (), (), (Junction(one_point=True),), _LACKS),
+    PartKind("neutral_bar", "neutral bar", ("N",), (), (), (Junction(one_point=True),), _LACKS),
+    PartKind(
+        "earth_lug",
+        "earth lug",
+        ("E",),
+        (),
+        (Branch("bond", "E", EARTH, fixed(0.01)),),
+        (Junction(one_point=True, ground=True),),
+        _LACKS,
+    ),
 )

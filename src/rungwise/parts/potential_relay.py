@@ -3,6 +3,23 @@
 from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, either, negate, value
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Facet,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.ways import another
@@ -10,6 +27,11 @@ from rungwise.parts.ways import another
 _REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
 _READ = frozenset({"ohms", "drop", "inrush"})
 _MINUTES = 90.0
+
+_LACKS: frozenset[type[Facet]] = frozenset(
+    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    | {Timer, Conductor}
+)
 
 KINDS = (
     PartKind(
@@ -87,6 +109,11 @@ KINDS = (
             ),
             Branch("coil", "2", "5", value("coil_ohm"), henry=value("coil_henry")),
         ),
+        facets=(
+            Poles((Pole("1", "2", "contact", "never_in"),), moved_by="coil", at_rest="closed"),
+            Coil("coil", ("2", "5"), "pulled", volt=""),
+        ),
+        lacks=_LACKS,
         states=(
             State("pulled", 0.0, "rule", "coil pulled, contact 1-2 open", "picks up", "drops out"),
         ),

@@ -3,6 +3,23 @@
 from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, either, negate, value
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Facet,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.ways import another
@@ -17,6 +34,11 @@ _MINUTES = 90.0
 def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozenset[str]) -> Mode:
     return Mode(name, title, weight, (draw,), *_REPLACE, shown_by=shown_by, wrong_minutes=_MINUTES)
 
+
+_LACKS: frozenset[type[Facet]] = frozenset(
+    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    | {Timer, Conductor}
+)
 
 KINDS = (
     PartKind(
@@ -81,6 +103,13 @@ KINDS = (
                 ),
             ),
         ),
+        facets=(
+            Poles(
+                (Pole("common", "no", "contact", "contact_open"),), moved_by="coil", at_rest="open"
+            ),
+            Coil("coil", ("coil1", "coil2"), "pulled", "coil_volt"),
+        ),
+        lacks=_LACKS,
         states=(State("pulled", 0.0, "rule", "coil pulled in", "pulls in", "drops out"),),
         rules=(
             CoilRule(

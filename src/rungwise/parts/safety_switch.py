@@ -11,6 +11,15 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from rungwise.parts.element import both, contact, negate, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import PressureRule
 
@@ -58,6 +67,7 @@ class _Sort:
     """A sort of switch: what makes it open, how often that and how often itself is the fault."""
 
     name: str
+    what: Literal["high pressure", "low pressure", "water", "door"]
     title: str
     right: float
     bad: float
@@ -86,6 +96,13 @@ def _switch(sort: _Sort) -> PartKind:
             handle("held_open", "open"),
         ),
         elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
+        facets=(
+            Poles(
+                (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
+            ),
+            OpensOn(sort.what, ("1", "2")),
+        ),
+        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor},
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
             *(() if sort.pressure is None else (_OPENED,)),
@@ -118,14 +135,14 @@ KINDS = tuple(
     _switch(sort)
     for sort in (
         _Sort(
-            "float_switch", "condensate float switch", 50.0, 5.0,
+            "float_switch", "water", "condensate float switch", 50.0, 5.0,
             "clear the drain and empty the pan; replace the switch only if it stays open when dry",
             "replace the float switch, which stays open with the pan dry",
             "a blocked condensate drain: the switch does its job",
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
-            "high_pressure_switch", "high-pressure switch", 3.0, 6.0,
+            "high_pressure_switch", "high pressure", "high-pressure switch", 3.0, 6.0,
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
@@ -133,7 +150,7 @@ KINDS = tuple(
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
-            "low_pressure_switch", "low-pressure switch", 8.0, 8.0,
+            "low_pressure_switch", "low pressure", "low-pressure switch", 8.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
@@ -141,7 +158,7 @@ KINDS = tuple(
             pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
         _Sort(
-            "door_switch", "blower-door switch", 15.0, 3.0,
+            "door_switch", "door", "blower-door switch", 15.0, 3.0,
             "refit the blower door; replace the switch only if it stays open with the door in "
             "place",
             "replace the door switch, which stays open with the door in place",

@@ -10,6 +10,22 @@ from __future__ import annotations
 import numpy as np
 
 from rungwise.parts.element import EARTH, Branch, Lookup, PhasorArray, fixed, negate, value
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Leg,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
@@ -167,6 +183,11 @@ KINDS = (
             Branch("house_l1", "L1", "N", value("house_l1_ohm")),
             Branch("house_l2", "L2", "N", value("house_l2_ohm")),
             Branch("house_240", "L1", "L2", value("house_240_ohm")),
+        ),
+        facets=(Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"),),
+        lacks=frozenset(
+            {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
+            | {Control, Timer, Conductor}
         ),
         modes=(
             _leg_lost(1),

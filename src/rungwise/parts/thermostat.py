@@ -3,6 +3,22 @@
 from __future__ import annotations
 
 from rungwise.parts.element import both, contact, either, negate, value
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Pole,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.ways import another
 
@@ -55,6 +71,18 @@ KINDS = (
                 ohm=value("contact_ohm"),
                 closed=both(value("calls_fan"), negate(value("g_held_open"))),
             ),
+        ),
+        facets=(
+            Poles(
+                (Pole("R", "Y", "y", "y_held_open"), Pole("R", "G", "g", "g_held_open")),
+                moved_by="itself",
+                at_rest="open",
+            ),
+            Control("R", {"off": (), "fan": ("G",), "cool": ("Y", "G")}),
+        ),
+        lacks=frozenset(
+            {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            | {Timer, Conductor}
         ),
         states=(
             State("calls_cool", 0.0, "call_cool", "set to call for cooling"),

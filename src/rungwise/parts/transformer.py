@@ -11,6 +11,21 @@ from rungwise.parts.element import (
     negate,
     value,
 )
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Conductor,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Supply,
+    Timer,
+    Transformer,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
@@ -143,6 +158,20 @@ KINDS = (
                 "short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")
             ),
             insulation("between", "pri2", value("insulation_ohm"), "C"),
+        ),
+        facets=(
+            Transformer(
+                "windings",
+                ("pri1", "pri2"),
+                ("R", "C"),
+                "primary_volt",
+                "secondary_open_volt",
+                "va",
+            ),
+        ),
+        lacks=frozenset(
+            {Poles, Coil, Motor, Capacitor, Heater, Supply, Junction, Overcurrent, OpensOn}
+            | {Control, Timer, Conductor}
         ),
         modes=(
             Mode(

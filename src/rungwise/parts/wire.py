@@ -5,6 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from rungwise.parts.element import EARTH, Branch, FloatArray, Lookup, both, fixed, negate, value
+from rungwise.parts.facets import (
+    CARRIES_ONLY,
+    Conductor,
+    Facet,
+    Junction,
+    OpensOn,
+    Overcurrent,
+    Poles,
+)
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
@@ -53,9 +62,13 @@ _LEAKS = (
     "take both conductors off at both ends and read ohms between them; a pinched or wet cable leaks"
 )
 
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Junction, Overcurrent, OpensOn}
+
 WIRE = PartKind(
     name="wire",
     title="wire",
+    facets=(Conductor(1),),
+    lacks=_LACKS,
     terminals=("start", "end"),
     parameters=(
         Parameter(
@@ -151,6 +164,8 @@ ALTERNATE = replace(WIRE, elements=tuple(each for each in WIRE.elements if each.
 PAIR = PartKind(
     name="cable_pair",
     title="conductor pair",
+    facets=(Conductor(2),),
+    lacks=_LACKS,
     terminals=("start1", "end1", "start2", "end2"),
     parameters=(
         Parameter("length_m", "m", 15.0, 0.1, 200.0, "length of the cable", tolerance=0.4,

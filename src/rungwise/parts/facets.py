@@ -1,0 +1,212 @@
+"""Facets: what a part kind tells of itself, so that no other room needs to know its name.
+
+Each facet is a small frozen value. A kind carries the facets that it has and names those that it
+lacks; between them they are all of :data:`FACETS`, which the kind checks when it is made. A room
+that needs a facet which a kind lacks refuses in circuit words, or says *not judged*.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+__all__ = [
+    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Facet", "Heater",
+    "Junction", "Leg", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section", "Supply",
+    "Timer", "Transformer",
+]  # fmt: skip
+
+Ends = tuple[str, str]
+"""Two terminals of the part."""
+
+
+class Facet:
+    """Something that a part kind may tell of itself."""
+
+    __slots__ = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pole:
+    """One switched current path: terminals of its line and load side, and its element inside.
+
+    Attributes:
+        open_handle: the hidden parameter that keeps it from conducting; "" where there is none.
+    """
+
+    line: str
+    load: str
+    element: str
+    open_handle: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Poles(Facet):
+    """What the part switches: its poles in order, and a solid bar in the place of a pole, if any.
+
+    Attributes:
+        moved_by: a coil, a hand, or nothing but the fault current.
+        at_rest: whether the poles are closed when nothing moves them.
+    """
+
+    poles: tuple[Pole, ...]
+    moved_by: Literal["coil", "hand", "itself"]
+    at_rest: Literal["open", "closed"]
+    bar: Ends | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Coil(Facet):
+    """A coil that moves contacts: its element and terminals, and the state that it sets.
+
+    Attributes:
+        volt: the parameter of its rated volts; "" where it has none (a start relay's coil works
+            on a winding's own volts).
+    """
+
+    element: str
+    ends: Ends
+    state: str
+    volt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Motor(Facet):
+    """A motor with windings: what it drives, and its terminals as marked.
+
+    Attributes:
+        amps: the parameter of its plate's amps.
+        locked_amps: the parameter of its locked-rotor amps.
+    """
+
+    drives: Literal["compressor", "fan"]
+    element: str
+    common: str
+    run: str
+    start: str
+    amps: str = "rated_a"
+    locked_amps: str = "locked_a"
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One capacitance between two terminals: its element and the parameter of its microfarads."""
+
+    element: str
+    ends: Ends
+    microfarads: str
+    purpose: Literal["run", "start"]
+
+
+@dataclass(frozen=True, slots=True)
+class Capacitor(Facet):
+    """A capacitor that keeps its charge: its sections, and the parameter of its rated volts."""
+
+    sections: tuple[Section, ...]
+    volt: str = "volt"
+
+
+@dataclass(frozen=True, slots=True)
+class Heater(Facet):
+    """A resistance that is there to heat: its element, terminals, and rated watts and volts."""
+
+    element: str
+    ends: Ends
+    watt: str = "watt"
+    volt: str = "volt"
+
+
+@dataclass(frozen=True, slots=True)
+class Transformer(Facet):
+    """Two windings: terminals of the primary and secondary, and their parameters."""
+
+    element: str
+    primary: Ends
+    secondary: Ends
+    primary_volt: str
+    secondary_volt: str
+    volt_amperes: str
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One leg of a supply: its terminal, and the angle of its volts to neutral in degrees."""
+
+    terminal: str
+    angle_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Supply(Facet):
+    """Where power comes in: its legs, its neutral ("" where it has none)."""
+
+    legs: tuple[Leg, ...]
+    neutral: str
+
+
+@dataclass(frozen=True, slots=True)
+class Junction(Facet):
+    """Terminals that are there for wires to meet.
+
+    Attributes:
+        one_point: whether all of its terminals are one point; a terminal board's are apart.
+        ground: whether it is bonded to ground.
+    """
+
+    one_point: bool
+    ground: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Overcurrent(Facet):
+    """It opens on too many amps: how, the parameter of its rating, the states that say so."""
+
+    how: Literal["trips", "melts"]
+    rating: str
+    states: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OpensOn(Facet):
+    """A switch in series that opens, or closes, on something that is no current: on what."""
+
+    what: Literal["high pressure", "low pressure", "water", "door", "warmth"]
+    ends: Ends
+
+
+@dataclass(frozen=True, slots=True)
+class Control(Facet):
+    """What asks the unit to run: the terminal that feeds it, and what each demand energizes."""
+
+    feed: str
+    demands: Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Timer(Facet):
+    """It passes a signal on after a while: its terminals, and the parameter of its seconds."""
+
+    signal_in: str
+    signal_out: str
+    common: str
+    seconds: str
+
+
+@dataclass(frozen=True, slots=True)
+class Conductor(Facet):
+    """A wire, or two that run side by side: how many conductors."""
+
+    conductors: int
+
+
+FACETS: Final[tuple[type[Facet], ...]] = (
+    Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
+    Control, Timer, Conductor,
+)  # fmt: skip
+"""Every facet; a kind has each of them or says that it lacks it."""
+
+CARRIES_ONLY: Final[frozenset[type[Facet]]] = frozenset(
+    {Coil, Motor, Capacitor, Heater, Transformer, Supply, Control, Timer}
+)
+"""What a kind lacks that neither drives, stores, feeds nor asks for anything."""
