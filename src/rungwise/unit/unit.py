@@ -7,11 +7,16 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar
 
 from rungwise.errors import UnknownName
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Facet
 from rungwise.parts.kind import PartKind
 from rungwise.parts.wire import ALTERNATE, PAIR, WIRE
+from rungwise.unit.roles import Roles
+
+F = TypeVar("F", bound=Facet)
 
 
 @dataclass(frozen=True)
@@ -104,6 +109,16 @@ class Unit:
         """Parts whose kind is one of ``kinds``, in file order."""
         return tuple(part for part in self.parts if part.kind in kinds)
 
+    def having(self, sort: type[F]) -> tuple[tuple[Part, F], ...]:
+        """The parts whose kind has a facet of this sort, in file order, each with the facet."""
+        told = ((part, KINDS[part.kind].facet(sort)) for part in self.parts)
+        return tuple((part, facet) for part, facet in told if facet is not None)
+
+    @cached_property
+    def roles(self) -> Roles:
+        """What each part is in this unit, whatever it is called."""
+        return Roles(self)
+
     def kind_of(self, part: str) -> PartKind:
         """The kind of the part called ``part``."""
         return KINDS[self.part(part).kind]
@@ -117,6 +132,19 @@ class Unit:
         found = [(w, "start") for w in self.wires if w.start == terminal]
         found += [(w, "end") for w in self.wires if w.end == terminal]
         return tuple(found)
+
+    @cached_property
+    def _nets(self) -> dict[str, frozenset[str]]:
+        nets = {terminal: frozenset({terminal}) for terminal in self.terminals()}
+        for wire in self.wires:
+            if wire.carries != "alternate":
+                joined = nets[wire.start] | nets[wire.end]
+                nets.update(dict.fromkeys(joined, joined))
+        return nets
+
+    def wired_together(self, terminal: str) -> frozenset[str]:
+        """The terminals that wires alone join to this one, itself among them."""
+        return self._nets[terminal]
 
     def blocks(self) -> Iterator[Block]:
         """Parts, wires and conductor pairs as blocks of the circuit."""

@@ -1,0 +1,98 @@
+"""What a part is in its unit: read off its facets, its place and the wires, never off its name.
+
+A fan motor outdoors is the condenser's, indoors the blower; a capacitor's section serves the motor
+whose start winding its wires reach; a contactor is known by the motors behind its poles. So any
+part may be called anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Literal
+
+from rungwise.parts.facets import Capacitor, Motor, OpensOn, Poles, Section
+
+if TYPE_CHECKING:
+    from rungwise.unit.unit import Unit
+
+__all__ = ["Roles", "Served"]
+
+
+@dataclass(frozen=True, slots=True)
+class Served:
+    """A section of a capacitor together with the motor that it serves."""
+
+    capacitor: str
+    section: Section
+    motor: str
+
+
+@dataclass(frozen=True)
+class Roles:
+    """The roles of the parts of `unit`; each property lists parts by name, in file order."""
+
+    unit: Unit
+
+    def _motors(self, drives: Literal["compressor", "fan"], place: str = "") -> tuple[str, ...]:
+        return tuple(
+            part.name
+            for part, motor in self.unit.having(Motor)
+            if motor.drives == drives and place in ("", part.place)
+        )
+
+    @cached_property
+    def compressors(self) -> tuple[str, ...]:
+        """Every compressor."""
+        return self._motors("compressor")
+
+    @cached_property
+    def outdoor_fans(self) -> tuple[str, ...]:
+        """The motors that move outdoor air over the condenser."""
+        return self._motors("fan", "outdoor")
+
+    @cached_property
+    def indoor_blowers(self) -> tuple[str, ...]:
+        """The motors that move indoor air over the evaporator."""
+        return self._motors("fan", "indoor")
+
+    def opening_on(self, what: str) -> tuple[str, ...]:
+        """The switches that open, or close, on `what` (see `OpensOn`)."""
+        return tuple(p.name for p, switch in self.unit.having(OpensOn) if switch.what == what)
+
+    @cached_property
+    def served(self) -> tuple[Served, ...]:
+        """Every capacitor's section with the motor whose start winding its wires reach."""
+        return tuple(self._served())
+
+    def _served(self) -> Iterator[Served]:
+        starts = {
+            f"{part.name}.{motor.start}": part.name for part, motor in self.unit.having(Motor)
+        }
+        for part, capacitor in self.unit.having(Capacitor):
+            for section in capacitor.sections:
+                ends = (self.unit.wired_together(f"{part.name}.{end}") for end in section.ends)
+                for terminal in sorted(frozenset().union(*ends) & starts.keys()):
+                    yield Served(part.name, section, starts[terminal])
+
+    @cached_property
+    def contactors(self) -> tuple[str, ...]:
+        """The parts with a pole, moved by a coil, in the line of a compressor or outdoor fan."""
+        moved = {*self.compressors, *self.outdoor_fans}
+        lines = {
+            f"{part.name}.{end}"
+            for part, motor in self.unit.having(Motor)
+            if part.name in moved
+            for end in (motor.common, motor.run)
+        }
+        return tuple(
+            part.name
+            for part, poles in self.unit.having(Poles)
+            if poles.moved_by == "coil" and lines & self._beside(part.name, poles)
+        )
+
+    def _beside(self, part: str, poles: Poles) -> set[str]:
+        """The terminals that wires alone join to any pole."""
+        ends = {f"{part}.{end}" for pole in poles.poles for end in (pole.line, pole.load)}
+        return {other for end in ends for other in self.unit.wired_together(end)}
