@@ -15,7 +15,7 @@ from rungwise.diagnosis.call_file import read_call
 from rungwise.diagnosis.call_schema import call_schema
 from rungwise.diagnosis.checks import checks_of
 from rungwise.quantity import parse
-from rungwise.unit.schema import unit_schema
+from rungwise.unit.unit_file import unit_schema
 
 TRUTH = {
     "call-01-suspected-contactor": "float_switch:find_cause",

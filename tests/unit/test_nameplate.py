@@ -8,9 +8,8 @@ from jsonschema import Draft202012Validator
 from rungwise.errors import BadUnitFile
 from rungwise.files.document import Document
 from rungwise.unit.nameplate import supply_range_v, volts_told
-from rungwise.unit.schema import unit_schema
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import unit_from
+from rungwise.unit.unit_file import unit_from, unit_schema
 
 HEAD = 'arrangement = "one_pole_heater"\n'
 

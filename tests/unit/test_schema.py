@@ -16,8 +16,7 @@ from rungwise.errors import BadUnitFile
 from rungwise.files.document import Document
 from rungwise.parts import KINDS
 from rungwise.unit.nameplate import FIELDS
-from rungwise.unit.schema import unit_schema
-from rungwise.unit.unit_file import ARRANGEMENTS, PART_KINDS, unit_from
+from rungwise.unit.unit_file import ARRANGEMENTS, PART_KINDS, unit_from, unit_schema
 
 VALIDATOR = Draft202012Validator(unit_schema())
 

@@ -32,7 +32,7 @@ def schema(
     Example: rungwise schema call > call.schema.json
     """
     if which is Written.UNIT:
-        from rungwise.unit.schema import unit_schema
+        from rungwise.unit.unit_file import unit_schema
 
         made = unit_schema()
     elif which is Written.CANDIDATES:

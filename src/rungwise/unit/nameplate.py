@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from rungwise.files.declared import Keys, Number, Text, TwoNumbers, read_keys
 from rungwise.files.table import Table
 from rungwise.parts.limits import SUPPLY_SHARE
 
 __all__ = [
     "FIELDS", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate", "NameplateField",
-    "supply_range_v", "volts_told",
+    "nameplate_keys", "supply_range_v", "volts_told",
 ]  # fmt: skip
 
 VOLT, VOLT_LOW = "volt", "volt_low"
@@ -82,12 +83,11 @@ class Nameplate:
     @classmethod
     def read(cls, table: Table) -> Nameplate:
         """The nameplate in a file's ``[nameplate]``; raises the document's error."""
+        found = read_keys(table, nameplate_keys())
         numbers: dict[str, float] = {}
         for line in FIELDS:
-            numbers |= _numbers(table, line)
-        texts = {key: text for key in TEXTS if (text := table.text(key, default=""))}
-        table.done()
-        return cls(numbers, texts)
+            numbers |= _numbers(line, found[line.key])
+        return cls(numbers, {key: found[key] for key in TEXTS if found[key]})
 
     @property
     def lines(self) -> dict[str, float | str]:
@@ -101,16 +101,25 @@ class Nameplate:
                 yield line, self.numbers[line.key]
 
 
-def _numbers(table: Table, line: NameplateField) -> dict[str, float]:
+def nameplate_keys() -> Keys:
+    """What may stand under each key of a ``[nameplate]``."""
+    numbers = {
+        line.key: (TwoNumbers if line.may_be_two else Number)(
+            line.what, unit=line.unit, low=line.low, high=line.high, subject=line.what
+        )
+        for line in FIELDS
+    }
+    return numbers | {key: Text(key) for key in TEXTS}
+
+
+def _numbers(line: NameplateField, told: float | tuple[float, float] | None) -> dict[str, float]:
     """What one line gives, by key: nothing, one number, or two where a plate may have two."""
-    unit, low, high, what = line.unit, line.low, line.high, line.what
-    if line.may_be_two:
-        both = table.rating(line.key, unit=unit, low=low, high=high, what=what)
-        if both is None:
-            return {}
-        return {VOLT: both[1]} | ({VOLT_LOW: both[0]} if both[0] < both[1] else {})
-    number = table.number(line.key, unit=unit, low=low, high=high, what=what, default=None)
-    return {} if number is None else {line.key: number}
+    if told is None:
+        return {}
+    if isinstance(told, tuple):
+        low, high = told
+        return {VOLT: high} | ({VOLT_LOW: low} if low < high else {})
+    return {line.key: told}
 
 
 def supply_range_v(plate: Mapping[str, float | str]) -> tuple[float, float] | None:

@@ -9,13 +9,38 @@ from importlib import resources
 from pathlib import Path
 
 from rungwise.errors import close_matches
+from rungwise.files.declared import (
+    Keys,
+    Many,
+    Number,
+    Only,
+    Open,
+    Row,
+    Schema,
+    Text,
+    Texts,
+    TwoNumbers,
+    document_schema,
+    key,
+    object_schema,
+    read_keys,
+)
 from rungwise.files.document import Document, Table
 from rungwise.parts import KINDS
 from rungwise.parts.kind import Parameter
 from rungwise.unit.contradictions import contradictions
-from rungwise.unit.nameplate import RATED_VOLT, Nameplate
+from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
 from rungwise.unit.unit import Part, Unit
-from rungwise.unit.wiring import JOINTS, SIGNALS, Wiring, usable_name
+from rungwise.unit.wiring import (
+    JOINTS,
+    NAME,
+    PART_KINDS,
+    SIGNALS,
+    CableRow,
+    WireRow,
+    Wiring,
+    usable_name,
+)
 
 __all__ = [
     "ARRANGEMENTS",
@@ -37,8 +62,88 @@ PLACES = ("panel", "disconnect", "outdoor", "indoor", "room")
 PLAIN_UNITS = ("", "rpm", "AWG", "N·m", "F/m")
 LONGEST_LABEL = 60
 
-PART_KINDS = tuple(sorted(set(KINDS) - {"wire", "cable_pair"}))
-"""The kinds that a part of a unit file may be of."""
+_ONE_OF_THE_PARTS: Schema = {
+    "type": "object",
+    "propertyNames": {"pattern": NAME},
+    "additionalProperties": {"anyOf": [{"$ref": f"#/$defs/part_{name}"} for name in PART_KINDS]},
+}
+_WHOLE: Schema = {
+    "required": ["parts", "wires"],
+    "properties": {
+        "parts": {"minProperties": 1, "additionalProperties": {"required": ["kind"]}},
+        "wires": {"items": {"required": ["from", "to", "joints"]}},
+    },
+}
+"""What a file without an arrangement must say itself."""
+
+
+def unit_of_parameter(parameter: Parameter) -> str:
+    """The unit that a part's parameter is read in; empty for a plain number."""
+    return "" if parameter.unit in PLAIN_UNITS else parameter.unit
+
+
+def key_of(parameter: Parameter, what: str, usual: float | None = None) -> Number:
+    """What may stand under the key of a part's parameter."""
+    return (TwoNumbers if parameter.name == RATED_VOLT else Number)(
+        what,
+        unit=unit_of_parameter(parameter),
+        low=parameter.low,
+        high=parameter.high,
+        usual=usual,
+        subject=parameter.what,
+    )
+
+
+@cache
+def part_keys(kind_name: str) -> Keys:
+    """What may stand under each key of a part of a kind."""
+    kind = KINDS[kind_name]
+    return {
+        "kind": Only(f"{kind.title}: {', '.join(kind.terminals)}", value=kind_name),
+        "place": Text("where it sits", choices=PLACES),
+        "label": Text("what people call it", longest=LONGEST_LABEL),
+        **{
+            each.name: key_of(each, f"{each.what} ({each.source})", each.default)
+            for each in kind.parameters
+            if not each.hidden
+        },
+    }
+
+
+class UnitRow(
+    Row,
+    what="One cooling unit: an arrangement, its nameplate, and what differs.",
+    rules={"anyOf": [{"required": ["arrangement"]}, _WHOLE]},
+):
+    """A unit file, as it stands."""
+
+    arrangement: str = key(Text("the shipped arrangement that it starts from",
+                                choices=ARRANGEMENTS))  # fmt: skip
+    title: str = key(Text("what it is, in a few words"))
+    hz: float | None = key(Number("frequency of the supply", unit="Hz", low=45, high=65, usual=60))
+    without: tuple[str, ...] = key(Texts("parts and wires to take out, by name"))
+    nameplate: Table | None = key(Open("what the nameplate says", holds=nameplate_keys()))
+    parts: Table | None = key(
+        Open("new parts, and changes to the arrangement's parts, by name", shape=_ONE_OF_THE_PARTS)
+    )
+    wires: tuple[WireRow, ...] = key(
+        Many("new wires, and changes to wires by name", row=WireRow, shared="wire")
+    )
+    cables: tuple[CableRow, ...] = key(
+        Many("wires that run side by side", row=CableRow, shared="cable")
+    )
+
+
+def unit_schema() -> Schema:
+    """JSON Schema, draft 2020-12, of the values of a unit file.
+
+    Fault handles are not in it.  That a wire's terminal exists, that names are not used twice and
+    that numbers do not contradict each other is judged where the file is read.
+    """
+    parts = {f"part_{name}": object_schema(part_keys(name), KINDS[name].title)
+             for name in PART_KINDS}  # fmt: skip
+    shared = {"wire": WireRow.schema(), "cable": CableRow.schema()}
+    return document_schema(UnitRow, "Rungwise unit", **{"$defs": shared | parts})
 
 
 def read_unit(path: str | os.PathLike[str]) -> Unit:
@@ -55,12 +160,7 @@ def arrangement(name: str) -> Unit:
 
 def unit_from(document: Document, *, name: str, arrangement_name: str = "") -> Unit:
     """The unit that a document describes; raises the document's error."""
-    return _Reading(document.root, name, arrangement_name).unit()
-
-
-def unit_of_parameter(parameter: Parameter) -> str:
-    """The unit that a part's parameter is read in; empty for a plain number."""
-    return "" if parameter.unit in PLAIN_UNITS else parameter.unit
+    return _Reading(UnitRow.read(document.root), name, arrangement_name).unit()
 
 
 def _arrangement_document(name: str) -> Document:
@@ -71,11 +171,15 @@ def _arrangement_document(name: str) -> Document:
 class _Reading:
     """One file on its way to a unit: what it starts from, takes out, changes and adds."""
 
-    def __init__(self, root: Table, name: str, arrangement_name: str) -> None:
-        self.root = root
+    def __init__(self, row: UnitRow, name: str, arrangement_name: str) -> None:
+        self.row = row
+        self.root = row.at
         self.name = name
-        chosen = root.text("arrangement", choices=ARRANGEMENTS, default="")
-        self.base = arrangement(chosen) if chosen else Unit(name, "", "", 60.0, (), (), ())
+        self.base = (
+            arrangement(row.arrangement)
+            if row.arrangement
+            else Unit(name, "", "", 60.0, (), (), ())
+        )
         self.arrangement_name = arrangement_name or self.base.arrangement
         self.parts = {part.name: part for part in self.base.parts}
         self.wires = {wire.name: wire for wire in self.base.wires}
@@ -86,33 +190,33 @@ class _Reading:
         """Parameters that the nameplate gives, with its key."""
 
     def unit(self) -> Unit:
-        """Read everything, in the order in which one thing needs the other."""
+        """Put everything together, in the order in which one thing needs the other."""
         self.take_out()
-        self.plate = Nameplate.read(self.root.table("nameplate", required=False))
+        if self.row.nameplate is not None:
+            self.plate = Nameplate.read(self.row.nameplate)
         self.read_parts()
         self.set_from_plate()
         wiring = Wiring(self.parts, self.wires.values(), self.base.cables)
-        wiring.read_wires(self.root.tables("wires"))
+        wiring.read_wires(self.row.wires)
         self.refuse_loose(wiring)
-        wiring.read_cables(self.root.tables("cables"))
+        wiring.read_cables(self.row.cables)
         made = Unit(
             name=self.name,
-            title=self.root.text("title", default=self.base.title) or self.name,
+            title=self.row.title or self.base.title or self.name,
             arrangement=self.arrangement_name,
-            hz=self.root.number("hz", unit="Hz", low=45, high=65, default=self.base.hz),
+            hz=self.base.hz if self.row.hz is None else self.row.hz,
             parts=tuple(self.parts.values()),
             wires=tuple(wiring.wires.values()),
             cables=wiring.whole_cables(),
             nameplate={**self.base.nameplate, **self.plate.lines},
         )
-        self.root.done()
         self.refuse_contradictions(made)
         return made
 
     def take_out(self) -> None:
         """What ``without`` names, parts and wires, goes."""
         known = [*self.parts, *self.wires]
-        names = self.root.strings("without", default=())
+        names = self.row.without
         for at, name in enumerate(names):
             if self.parts.pop(name, None) is None and self.wires.pop(name, None) is None:
                 near = close_matches(name, known)
@@ -129,7 +233,8 @@ class _Reading:
 
     def read_parts(self) -> None:
         """The ``[parts]``: new ones, and changes to the arrangement's own."""
-        for name, table in self.root.named_tables("parts").items():
+        named = self.row.parts
+        for name, table in () if named is None else [(each, named.table(each)) for each in named]:
             usable_name(table, name, {})
             self.parts[name] = self.part(name, table, self.parts.get(name))
         if not self.parts:
@@ -144,19 +249,15 @@ class _Reading:
         kind_name = table.text("kind", choices=PART_KINDS, default=held.kind if held else "")
         if not kind_name:
             raise self.no_kind(name, table)
+        found = read_keys(table, part_keys(kind_name))
+        told = {each: _highest(found[each]) for each in _visible(kind_name)
+                if found[each] is not None}  # fmt: skip
+        self.typed[name] = set(told)
+        # What was told of the part that stood here before says nothing of another kind.
         same = held if held is not None and held.kind == kind_name else None
-        numbers = dict(same.values) if same else {}
-        self.typed[name] = set()
-        for parameter in KINDS[kind_name].parameters:
-            number = None if parameter.hidden else _number(table, parameter)
-            if number is not None:
-                numbers[parameter.name] = number
-                self.typed[name].add(parameter.name)
-        place = table.text("place", choices=PLACES, default=held.place if held else "outdoor")
-        # A label of the part that stood here before says nothing of another kind.
-        label = _label(table, same.label if same else "")
-        table.done()
-        return Part(name, kind_name, place, label, numbers)
+        numbers = {**same.values, **told} if same else told
+        place = found["place"] or (held.place if held else "outdoor")
+        return Part(name, kind_name, place, _label(table, same.label if same else ""), numbers)
 
     def no_kind(self, name: str, table: Table) -> Exception:
         near = close_matches(name, self.parts)
@@ -219,18 +320,12 @@ class _Reading:
                 )
 
 
-def _visible(kind_name: str) -> set[str]:
-    return {parameter.name for parameter in KINDS[kind_name].parameters if not parameter.hidden}
+def _visible(kind_name: str) -> tuple[str, ...]:
+    return tuple(each.name for each in KINDS[kind_name].parameters if not each.hidden)
 
 
-def _number(table: Table, parameter: Parameter) -> float | None:
-    unit, low, high = unit_of_parameter(parameter), parameter.low, parameter.high
-    if parameter.name == RATED_VOLT:
-        both = table.rating(parameter.name, unit=unit, low=low, high=high, what=parameter.what)
-        return both[1] if both else None
-    return table.number(
-        parameter.name, unit=unit, low=low, high=high, what=parameter.what, default=None
-    )
+def _highest(told: float | tuple[float, float]) -> float:
+    return told[1] if isinstance(told, tuple) else told
 
 
 def _label(table: Table, held: str) -> str:

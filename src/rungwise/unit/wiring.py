@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rungwise.errors import BadInput, close_matches
+from rungwise.files.declared import Number, Row, Text, Texts, key
 from rungwise.files.table import Table
 from rungwise.parts import KINDS
 from rungwise.unit.unit import Cable, Part, Wire
@@ -17,32 +18,51 @@ SIGNALS = ("bus", "L1", "L2", "power", "heater", "indoor", "neutral", "bond", "R
 """What a wire carries."""
 
 
-@dataclass(frozen=True, slots=True)
-class WireField:
-    """A number of a wire or cable: key, unit, allowed range, and its value where none is given."""
+PART_KINDS = tuple(sorted(set(KINDS) - {"wire", "cable_pair"}))
+"""The kinds that a part of a unit file may be of."""
 
-    key: str
-    unit: str
-    low: float
-    high: float
-    default: float
-    what: str
+NAME = "^[A-Za-z0-9_-]+$"
+_TERMINALS = sorted({each for name in PART_KINDS for each in KINDS[name].terminals})
+_TERMINAL = rf"^[A-Za-z0-9_-]+\.({'|'.join(_TERMINALS)})$"
 
-    def read(self, table: Table, default: float | None = None) -> float:
-        """The number in a table of the file; raises the document's error."""
-        return table.number(
-            self.key,
-            unit=self.unit,
-            low=self.low,
-            high=self.high,
-            what=self.what,
-            default=self.default if default is None else default,
-        )
+PLAIN = Wire("", "", "", "black", 14.0, 1.0, ("", ""), "power")
+"""A wire of which nothing is told but where it goes and how it is joined."""
+
+CABLE_M = 15.0
+"""Length of a cable where none is told."""
+
+AWG = Number("American wire gauge; 1/0 is 0, 2/0 is -1", low=-3, high=24, usual=PLAIN.awg,
+             subject="American wire gauge; 1/0 is 0, 2/0 is -1")  # fmt: skip
+LENGTH = Number("length of the wire", unit="m", low=0.01, high=200, usual=PLAIN.length_m,
+                subject="length of the wire")  # fmt: skip
+CABLE_LENGTH = Number("length of the cable", unit="m", low=0.1, high=200, usual=CABLE_M,
+                      subject="length of the cable")  # fmt: skip
 
 
-AWG = WireField("awg", "", -3, 24, 14.0, "American wire gauge; 1/0 is 0, 2/0 is -1")
-LENGTH = WireField("length_m", "m", 0.01, 200, 1.0, "length of the wire")
-CABLE_LENGTH = WireField("length_m", "m", 0.1, 200, 15.0, "length of the cable")
+class WireRow(Row, what="a wire with a joint at each end"):
+    """One of the ``[[wires]]`` of a unit file: a new one, or a change to one by name."""
+
+    name: str = key(Text("its name, such as y_coil", needed=True, pattern=NAME))
+    start: str = key(Text("part.terminal where it starts", pattern=_TERMINAL), called="from")
+    end: str = key(Text("part.terminal where it ends", pattern=_TERMINAL), called="to")
+    colour: str = key(Text("black unless said otherwise"))
+    awg: float | None = key(AWG)
+    length_m: float | None = key(LENGTH)
+    joints: tuple[str, ...] | None = key(
+        Texts("its two joints, from first", missing=None, choices=JOINTS, each="a joint",
+              least=2, most=2)
+    )  # fmt: skip
+    carries: str = key(Text("what it carries", choices=SIGNALS))
+
+
+class CableRow(Row, what="wires in one jacket"):
+    """One of the ``[[cables]]``: which wires run side by side."""
+
+    name: str = key(Text("its name", needed=True))
+    wires: tuple[str, ...] = key(
+        Texts("the wires that run in it", needed=True, least=2, unique=True)
+    )
+    length_m: float | None = key(CABLE_LENGTH)
 
 
 class Wiring:
@@ -60,29 +80,28 @@ class Wiring:
         self._terminals = [f"{p.name}.{t}" for p in parts.values() for t in KINDS[p.kind].terminals]
         self._read: set[str] = set()
 
-    def read_wires(self, tables: Iterable[Table]) -> None:
+    def read_wires(self, rows: Iterable[WireRow]) -> None:
         """The ``[[wires]]``: new ones, and changes to the arrangement's own by name."""
-        for table in tables:
-            wire = self._wire(table)
+        for row in rows:
+            wire = self._wire(row)
             self.wires[wire.name] = wire
 
-    def _wire(self, table: Table) -> Wire:
-        name = self._name(table, "wire")
-        held = self.wires.get(name)
-        joints = self._joints(table, name, held)
+    def _wire(self, row: WireRow) -> Wire:
+        name = self._name(row, "wire")
+        base = self.wires.get(name, PLAIN)
+        joints = self._joints(row, self.wires.get(name))
         made = Wire(
             name,
-            self._terminal(table, "from", name, held.start if held else None),
-            self._terminal(table, "to", name, held.end if held else None),
-            table.text("colour", default=held.colour if held else "black"),
-            AWG.read(table, held.awg if held else None),
-            LENGTH.read(table, held.length_m if held else None),
+            self._terminal(row.at, "from", name, row.start or base.start),
+            self._terminal(row.at, "to", name, row.end or base.end),
+            row.colour or base.colour,
+            base.awg if row.awg is None else row.awg,
+            base.length_m if row.length_m is None else row.length_m,
             joints,
-            table.text("carries", choices=SIGNALS, default=held.carries if held else "power"),
+            row.carries or base.carries,
         )
-        table.done()
         if made.start == made.end:
-            raise table.bad(
+            raise row.at.bad(
                 "to",
                 what=f"Both ends of wire {name} are on {made.start}.",
                 value=made.end,
@@ -90,33 +109,33 @@ class Wiring:
             )
         return made
 
-    def _name(self, table: Table, noun: str) -> str:
-        name = table.text("name")
-        if name in self._read:
-            raise table.bad(
+    def _name(self, row: WireRow | CableRow, noun: str) -> str:
+        if row.name in self._read:
+            raise row.at.bad(
                 "name",
-                what=f"Two {noun}s of this file are called {name}.",
-                value=name,
+                what=f"Two {noun}s of this file are called {row.name}.",
+                value=row.name,
                 next_step=f"give each {noun} a name of its own, or take one of them out",
             )
-        self._read.add(name)
-        return name if noun == "cable" else usable_name(table, name, self.parts)
+        self._read.add(row.name)
+        return row.name if noun == "cable" else usable_name(row.at, row.name, self.parts)
 
-    def _joints(self, table: Table, name: str, held: Wire | None) -> tuple[str, str]:
-        joints = table.strings("joints", choices=JOINTS, default=held.joints if held else None)
-        if joints is None or len(joints) != 2:
-            raise table.bad(
+    def _joints(self, row: WireRow, held: Wire | None) -> tuple[str, str]:
+        joints = row.joints
+        if joints is None and held is not None:
+            return held.joints
+        if joints is None or len(joints) != 2:  # a wire has two ends
+            raise row.at.bad(
                 "joints" if joints is not None else None,
-                what=f"Wire {name} needs two joints, one for each end.",
+                what=f"Wire {row.name} needs two joints, one for each end.",
                 value=None if joints is None else ", ".join(joints),
                 allowed=", ".join(JOINTS),
                 next_step='write joints = ["push-on", "push-on"], the one at from first',
             )
         return joints[0], joints[1]
 
-    def _terminal(self, table: Table, key: str, name: str, held: str | None) -> str:
-        text = table.text(key, default=held)
-        if text is None:
+    def _terminal(self, table: Table, key: str, name: str, text: str) -> str:
+        if not text:
             raise self._no_end(table, key, name)
         part_name, _, terminal = text.partition(".")
         part = self.parts.get(part_name)
@@ -154,26 +173,26 @@ class Wiring:
         near = close_matches(text, self._terminals)
         return f"did you mean {' or '.join(near)}?" if near else "write part.terminal"
 
-    def read_cables(self, tables: Iterable[Table]) -> None:
+    def read_cables(self, rows: Iterable[CableRow]) -> None:
         """The ``[[cables]]``: which wires run side by side."""
-        for table in tables:
-            cable = self._cable(table)
+        for row in rows:
+            cable = self._cable(row)
             self.cables[cable.name] = cable
 
-    def _cable(self, table: Table) -> Cable:
-        name = self._name(table, "cable")
-        wires = table.strings("wires", choices=sorted(self.wires))
+    def _cable(self, row: CableRow) -> Cable:
+        name = self._name(row, "cable")
+        wires = row.at.strings("wires", choices=sorted(self.wires))
         held = self.cables.get(name)
-        made = Cable(name, wires, CABLE_LENGTH.read(table, held.length_m if held else None))
-        table.done()
+        usual = held.length_m if held else CABLE_M
+        made = Cable(name, wires, usual if row.length_m is None else row.length_m)
         if len(set(wires)) != len(wires) or len(wires) < 2:
-            raise table.bad(
+            raise row.at.bad(
                 "wires",
                 what=f"A cable needs two wires or more, each once; {name} has not.",
                 value=", ".join(wires),
                 next_step="name the wires that run in it, or take the cable out",
             )
-        self._once(table, made)
+        self._once(row.at, made)
         return made
 
     def _once(self, table: Table, cable: Cable) -> None:
