@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from rungwise.files.declared import Keys, Number, Text, TwoNumbers, read_keys
+from rungwise.files.keys import Keys, Number, Text, TwoNumbers, read_keys
 from rungwise.files.table import Table
 from rungwise.parts.limits import SUPPLY_SHARE
 

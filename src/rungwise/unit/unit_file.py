@@ -9,23 +9,21 @@ from importlib import resources
 from pathlib import Path
 
 from rungwise.errors import close_matches
-from rungwise.files.declared import (
+from rungwise.files.declared import Row, document_schema, key
+from rungwise.files.document import Document, Table
+from rungwise.files.keys import (
     Keys,
     Many,
     Number,
     Only,
     Open,
-    Row,
     Schema,
     Text,
     Texts,
     TwoNumbers,
-    document_schema,
-    key,
     object_schema,
     read_keys,
-)
-from rungwise.files.document import Document, Table
+)  # fmt: skip
 from rungwise.parts import KINDS
 from rungwise.parts.kind import Parameter
 from rungwise.unit.contradictions import contradictions

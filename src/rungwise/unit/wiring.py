@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from rungwise.errors import BadInput, close_matches
-from rungwise.files.declared import Number, Row, Text, Texts, key
+from rungwise.files.declared import Row, key
+from rungwise.files.keys import Number, Text, Texts
 from rungwise.files.table import Table
 from rungwise.parts import KINDS
 from rungwise.unit.unit import Cable, Part, Wire
