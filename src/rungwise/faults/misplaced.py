@@ -11,38 +11,9 @@ from dataclasses import replace
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
+from rungwise.parts.facets import Control, Junction, MixedUp
 from rungwise.parts.kind import Draw
 from rungwise.unit.unit import Unit, Wire
-
-SWAPPED_TERMINALS = (
-    ("capacitor", "HERM", "FAN"),
-    ("capacitor", "HERM", "C"),
-    ("capacitor", "FAN", "C"),
-    ("compressor", "R", "S"),
-    ("compressor", "C", "R"),
-    ("compressor", "C", "S"),
-)
-"""Pairs of terminals whose wires are mixed up most (common practice, no source)."""
-
-
-MOVED_TERMINALS = (
-    ("terminal_board", "Y", "C", ("thermostat", "field")),
-    ("terminal_board", "Y", "R", ("field",)),
-    ("terminal_board", "Y", "G", ("thermostat",)),
-    ("contactor_1p", "coil1", "coil2", ("field",)),
-    ("contactor_2p", "coil1", "coil2", ("field",)),
-    ("terminal_board", "C", "R", ("field",)),
-    ("terminal_board", "G", "Y", ("thermostat",)),
-)
-"""By part kind, a terminal of the control circuit, the neighbor on which one of its wires may have
-been landed instead, and which wires: those from the thermostat, or those toward the outdoor unit.
-Others make no difference to a call for cooling, or no other than an open Y (common practice)."""
-
-SWITCHED_POLES = {
-    "contactor_1p": (("T1", "L1"),),
-    "contactor_2p": (("T1", "L1"), ("T2", "L2")),
-}
-"""By kind of contactor, the load and the line side of each pole that it opens."""
 
 NEAR_M = 3.0
 """Within a cabinet wires are shorter; what comes from indoors is longer."""
@@ -58,17 +29,17 @@ def alternate_name(wire: Wire, terminal: str) -> str:
 
 def swaps(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     """Each mix-up: the two terminals, and every wire that moves with its old and new terminal."""
-    for part, first, second in SWAPPED_TERMINALS:
-        if part in unit.part_by_name:
-            yield from _swap(unit, part, first, second)
+    for part, mixed in unit.having(MixedUp):
+        for first, second in mixed.swapped:
+            yield from _swap(unit, part.name, first, second)
     yield from _on_line(unit)
     yield from _control(unit)
 
 
 def _on_line(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     """A lead of the load side landed on the line side of its pole: it is fed for ever."""
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        for right, wrong in SWITCHED_POLES[part.kind]:
+    for part, mixed in unit.having(MixedUp):
+        for right, wrong in mixed.fed_for_ever:
             a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
             for wire in (each for each, _ in unit.wires_at(a) if is_field_wire(each)):
                 yield a, b, ((wire, a, b),)
@@ -84,11 +55,11 @@ def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str,
 
 def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     """Mix-ups of the control circuit: one wire that was landed on a neighboring terminal."""
-    for kind, right, wrong, whose in MOVED_TERMINALS:
-        for part in unit.parts_of_kind(kind):
+    for part, mixed in unit.having(MixedUp):
+        for right, wrong, whose in mixed.landed:
             a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
             for wire in filter(is_field_wire, (wire for wire, _ in unit.wires_at(a))):
-                if ("thermostat" if _of_thermostat(unit, wire) else "field") in whose:
+                if ("control" if _of_control(unit, wire) else "field") in whose:
                     yield a, b, ((wire, a, b),)
     yield from _at_splices(unit)
 
@@ -96,9 +67,11 @@ def _control(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
 def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
     """A wire of Y in the splice of C beside it."""
     splices = {
-        wire.carries: f"{part.name}.1"
-        for part in unit.parts_of_kind("splice")
-        for wire, _ in unit.wires_at(f"{part.name}.1")
+        wire.carries: f"{part.name}.{terminal}"
+        for part, junction in unit.having(Junction)
+        for terminal in unit.kind_of(part.name).terminals
+        for wire, _ in unit.wires_at(f"{part.name}.{terminal}")
+        if junction.one_point and not junction.ground
     }
     if "Y" in splices and "C" in splices:
         a, b = splices["Y"], splices["C"]
@@ -107,9 +80,10 @@ def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
                 yield a, b, ((wire, a, b),)
 
 
-def _of_thermostat(unit: Unit, wire: Wire) -> bool:
+def _of_control(unit: Unit, wire: Wire) -> bool:
     ends = (wire.start, wire.end)
-    return any(unit.part(end.partition(".")[0]).kind == "thermostat" for end in ends)
+    asking = {part.name for part, _ in unit.having(Control)}
+    return any(end.partition(".")[0] in asking for end in ends)
 
 
 def with_alternates(unit: Unit) -> Unit:

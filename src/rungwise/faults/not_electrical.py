@@ -19,7 +19,7 @@ WHOLE = "unit"
 
 def not_electrical(unit: Unit) -> Iterator[Suspect]:
     """The suspects of a unit that cools; they change nothing in its circuit."""
-    if unit.parts_of_kind("compressor"):
+    if unit.roles.compressors:
         yield Suspect(
             f"{WHOLE}.frozen_coil",
             "indoor coil frozen over, low air flow",

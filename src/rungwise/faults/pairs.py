@@ -19,7 +19,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.faults.suspect import Suspect
-from rungwise.unit.unit import Unit
+from rungwise.parts.facets import Overcurrent, Poles
+from rungwise.parts.kind import Mode
+from rungwise.parts.wire import HIGH_RESISTANCE, RUBBED
+from rungwise.unit.unit import Part, Unit, Wire
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,110 +40,125 @@ class PairRule:
 _HOT = "so the compressor overheats and its overload opens"
 _BURNT = "so the contact beside it burns"
 
-RULES = (
-    PairRule("fan.seized", "compressor.overload_open", 0.15, _HOT),
-    PairRule("fan.s_open", "compressor.overload_open", 0.15, _HOT),
-    PairRule("capacitor.fan_open", "compressor.overload_open", 0.15, _HOT),
-    PairRule("whip_l1.high_resistance", "contactor.pole1_pitted", 1.0, _BURNT, both_repairs=True),
-    PairRule("comp_r.high_resistance", "contactor.pole1_pitted", 1.0, _BURNT, both_repairs=True),
-)
-"""Shares are common practice, from experience, no source."""
-
-
-TRIPS = {
-    ("compressor", "earthed"): (0.6, "R"),
-    ("compressor", "turns_shorted"): (0.2, "R"),
-    ("compressor", "seized"): (0.1, "R"),
-    ("fan_motor", "earthed"): (0.6, "R"),
-    ("dual_capacitor", "herm_shorted"): (0.4, "C"),
-}
-"""By part kind and mode, the share of it that has tripped the breaker, or blown the fuse, that
-feeds the part when somebody comes (common practice, from experience, no source), and the terminal
-from which that is sought."""
-
 RUBBED_SHARE = 0.9
-"""The same of a power wire that is rubbed through to the cabinet."""
-
-BLOWS = {("contactor_1p", "coil_shorted"): 0.4, ("contactor_2p", "coil_shorted"): 0.4}
-"""The same for the low-voltage fuse, of what is not short enough for the circuit to blow it."""
+"""How often a power wire rubbed through to the cabinet has opened what feeds it when somebody
+comes (common practice, from experience, no source)."""
 
 _POWER = ("L1", "L2", "power", "heater", "indoor")
-_THROUGH = {
-    **dict.fromkeys(("contactor_1p", "contactor_2p"), (("L1", "T1"), ("L2", "T2"))),
-    **dict.fromkeys(
-        ("disconnect_pullout", "disconnect_switch", "disconnect_fused"),
-        (("line1", "load1"), ("line2", "load2")),
-    ),
-    "service_switch": (("line1", "load1"),),
-    "door_switch": (("1", "2"),),
-    "relay": (("common", "no"),),
-}
-"""By part kind, the terminals that its own contacts join."""
+_CONTROL = ("R", "C", "Y", "G")
 
 
 def pair_suspects(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
     """The pairs among the suspects of a unit."""
     by_id = {suspect.id: suspect for suspect in singles}
-    for rule in (*RULES, *_opened_by(unit, by_id.values())):
+    for rule in (*_overheated(unit), *_burnt(unit), *_opened_by(unit, by_id.values())):
         if rule.cause in by_id and rule.effect in by_id:
             yield _pair(by_id[rule.cause], by_id[rule.effect], rule)
+
+
+def _overheated(unit: Unit) -> Iterator[PairRule]:
+    """What stops an outdoor fan, its own ways before those of its capacitor's section."""
+    for fan in unit.roles.outdoor_fans:
+        stops = [(fan, mode) for mode in unit.kind_of(fan).modes]
+        for served in unit.roles.sections_serving(fan):
+            modes = unit.kind_of(served.capacitor).modes
+            stops += [(served.capacitor, m) for m in modes if m.name == served.section.open_mode]
+        for part, mode in stops:
+            for compressor in unit.roles.compressors if mode.overheats else ():
+                effect = f"{compressor}.overload_open"
+                yield PairRule(f"{part}.{mode.name}", effect, mode.overheats, _HOT)
+
+
+def _burnt(unit: Unit) -> Iterator[PairRule]:
+    """A loose joint on a pole that carries a compressor's amps burns the contact beside it."""
+    for part, poles in unit.having(Poles):
+        for pole in poles.poles if part.name in unit.roles.contactors else ():
+            for wire in _joints_beside(unit, part, (pole.line, pole.load)):
+                cause, effect = f"{wire.name}.{HIGH_RESISTANCE}", f"{part.name}.{pole.burnt_mode}"
+                yield PairRule(cause, effect, 1.0, _BURNT, both_repairs=True)
+
+
+def _joints_beside(unit: Unit, part: Part, ends: tuple[str, str]) -> Iterator[Wire]:
+    """The wires on a pole in which all of a compressor's amps flow: the supply's, and its own."""
+    for end in ends:
+        for wire, at in unit.wires_at(f"{part.name}.{end}"):
+            other = (wire.end if at == "start" else wire.start).partition(".")[0]
+            if wire.carries in ("L1", "L2") or other in unit.roles.compressors:
+                yield wire
 
 
 def _opened_by(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
     """Breakers and fuses that a short behind them has opened, whatever the parts are called."""
     for cause in singles:
-        if cause.block in unit.wire_by_name and cause.mode == "rubbed":
-            yield from _opened(unit, cause.id, unit.wire_by_name[cause.block].start, RUBBED_SHARE)
+        wire = unit.wire_by_name.get(cause.block)
+        if wire is not None and wire.carries in _POWER and cause.mode == RUBBED:
+            yield from _opened(unit, cause.id, wire.start, RUBBED_SHARE, _POWER)
         if cause.block in unit.part_by_name:
-            key = (unit.part(cause.block).kind, cause.mode)
-            if key in TRIPS:
-                share, terminal = TRIPS[key]
-                yield from _opened(unit, cause.id, f"{cause.block}.{terminal}", share)
-            for fuse in unit.parts_of_kind("lv_fuse") if key in BLOWS else ():
-                then = "replace the low-voltage fuse, same amps and type"
-                text = "so the low-voltage fuse has blown"
-                yield PairRule(cause.id, f"{fuse.name}.blown", BLOWS[key], text, then_text=then)
+            share, terminal = _mode_of(unit, cause).opens_ahead
+            start = f"{cause.block}.{terminal}"
+            for carried in (_POWER, _CONTROL) if share else ():
+                yield from _opened(unit, cause.id, start, share, carried)
 
 
-def _opened(unit: Unit, cause: str, terminal: str, share: float) -> Iterator[PairRule]:
+def _mode_of(unit: Unit, cause: Suspect) -> Mode:
+    """The kind's mode behind a suspect; one that is no mode of a kind opens nothing."""
+    modes = {mode.name: mode for mode in unit.kind_of(cause.block).modes}
+    return modes.get(cause.mode, _NO_MODE)
+
+
+_NO_MODE = Mode("", "", 0.0, (), "", "")
+
+
+def _opened(
+    unit: Unit, cause: str, terminal: str, share: float, carried: tuple[str, ...]
+) -> Iterator[PairRule]:
     """What opens ahead of ``terminal``: a fuse where there is one, else the breaker."""
-    ahead = {unit.part(name).kind: (name, pole) for name, pole in _ahead(unit, terminal)}
-    if "disconnect_fused" in ahead:
-        name, pole = ahead["disconnect_fused"]
-        then = f"replace fuse {pole} of the {unit.part(name).title}, same amps and type"
-        effect, text = f"{name}.pole{pole}_open", "so the fuse ahead of it has blown"
-        yield PairRule(cause, effect, share, text, then_text=then)
-        return
-    for kind in ("breaker_2p", "breaker_1p"):
-        if kind in ahead:
-            name, _ = ahead[kind]
-            then = f"reset the {unit.part(name).title} once"
-            effect, text = f"{name}.tripped", "so the breaker has tripped"
-            yield PairRule(cause, effect, share, text, then_text=then)
+    ahead = list(_ahead(unit, terminal, carried))
+    melting = [each for each in ahead if each[1].how == "melts"]
+    for part, device, pole in melting[-1:] or ahead:
+        named = {"part": part.title, "pole": pole + 1}
+        yield PairRule(
+            cause,
+            f"{part.name}.{device.found[pole]}",
+            share,
+            device.opened.format(**named),
+            then_text=device.put_right.format(**named),
+        )
 
 
-def _ahead(unit: Unit, terminal: str) -> Iterator[tuple[str, str]]:
-    """Devices, each with its pole, met on the way from ``terminal`` back to the panel."""
+def _ahead(
+    unit: Unit, terminal: str, carried: tuple[str, ...]
+) -> Iterator[tuple[Part, Overcurrent, int]]:
+    """Devices, each with its pole, met on the way from ``terminal`` back to the supply."""
+    behind = {
+        f"{part.name}.{pole.load}": (part, unit.kind_of(part.name).facet(Overcurrent), at)
+        for part, poles in unit.having(Poles)
+        for at, pole in enumerate(poles.poles)
+    }
     found, todo = {terminal}, [terminal]
     while todo:
         at = todo.pop()
-        part, _, end = at.partition(".")
-        if end.startswith("load"):
-            yield part, end.removeprefix("load")
-        new = set(_joined(unit, at)) - found
+        if at in behind:
+            part, device, pole = behind[at]
+            if device is not None:
+                yield part, device, pole
+        new = set(_joined(unit, at, carried)) - found
         found |= new
         todo += sorted(new)
 
 
-def _joined(unit: Unit, terminal: str) -> Iterator[str]:
-    """Terminals that a power wire or a contact joins to this one."""
+def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str]:
+    """Terminals that such a wire or a contact joins to this one."""
     for wire, end in unit.wires_at(terminal):
-        if wire.carries in _POWER:
+        if wire.carries in carried:
             yield wire.end if end == "start" else wire.start
     part, _, own = terminal.partition(".")
-    for pole in _THROUGH.get(unit.part(part).kind, ()):
-        if own in pole:
-            yield from (f"{part}.{other}" for other in pole if other != own)
+    poles = unit.kind_of(part).facet(Poles)
+    if poles is None:
+        return
+    for ends in [(pole.line, pole.load) for pole in poles.poles] + [poles.bar or ("", "")]:
+        if own in ends:
+            yield from (f"{part}.{other}" for other in ends if other != own)
 
 
 def _pair(cause: Suspect, effect: Suspect, rule: PairRule) -> Suspect:

@@ -21,9 +21,9 @@ as often while it still runs hard as after it has stopped (common practice, no s
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """What opens a switch of ``kind``: the compressor's parameter, how far off, how often."""
+    """What opens a switch on ``what``: the compressor's parameter, how far off, how often."""
 
-    kind: str
+    what: str
     mode: str
     title: str
     effect: str
@@ -34,7 +34,7 @@ class _Cause:
 
 _CAUSES = (
     _Cause(
-        "high_pressure_switch",
+        "high pressure",
         "dirty_coil",
         "outdoor coil matted with dirt",
         "so the head pressure rises and the high-pressure switch opens",
@@ -43,7 +43,7 @@ _CAUSES = (
         {"coil_dirt": 0.9},
     ),
     _Cause(
-        "high_pressure_switch",
+        "high pressure",
         "overcharge",
         "too much refrigerant, or air in it",
         "so the head pressure rises and the high-pressure switch opens",
@@ -51,7 +51,7 @@ _CAUSES = (
         3.0,
     ),
     _Cause(
-        "low_pressure_switch",
+        "low pressure",
         "low_charge",
         "refrigerant low",
         "so the suction pressure falls and the low-pressure switch opens",
@@ -69,20 +69,21 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
     of its switch's mode ``open``.
     """
     by_id = {suspect.id: suspect for suspect in singles}
-    compressor = next(iter(unit.parts_of_kind("compressor")), None)
-    if compressor is None:
-        return
-    for cause in _CAUSES:
-        for switch in unit.parts_of_kind(cause.kind):
-            opened = by_id.get(f"{switch.name}.open")
+    for cause in _CAUSES if unit.roles.compressors else ():
+        for switch in unit.roles.opening_on(cause.what):
+            opened = by_id.get(f"{switch}.open")
             if opened is not None:
-                yield _suspect(cause, compressor.name, opened)
+                yield _suspect(cause, unit.roles.compressors, opened)
 
 
-def _suspect(cause: _Cause, compressor: str, opened: Suspect) -> Suspect:
-    edits = (
-        Edit((compressor, cause.draw.parameter), cause.draw),
-        Edit((compressor, "run_s"), Draw("run_s", *RUN_S)),
+def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect) -> Suspect:
+    edits = tuple(
+        edit
+        for compressor in compressors
+        for edit in (
+            Edit((compressor, cause.draw.parameter), cause.draw),
+            Edit((compressor, "run_s"), Draw("run_s", *RUN_S)),
+        )
     )
     return Suspect(
         f"{opened.block}.{cause.mode}",

@@ -28,13 +28,11 @@ from rungwise.faults.weights import (
 )
 from rungwise.parts.element import FloatArray
 from rungwise.parts.kind import Draw, Mode, PartKind
-from rungwise.parts.wire import PAIR, WIRE
+from rungwise.parts.wire import HIGH_RESISTANCE, PAIR, WIRE
 from rungwise.unit.unit import Part, Unit, Wire
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
-
-_SLOW_REPAIRS = {"compressor": 300.0, "fan": 90.0, "blower": 120.0, "transformer": 45.0}
 
 
 class SuspectSet:
@@ -151,7 +149,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
 
 def _for_wire(wire: Wire, mode: Mode) -> Mode:
     """The mode with the severity that matters in this wire's circuit."""
-    if mode.name != "high_resistance" or wire.carries not in ("R", "C", "Y", "G"):
+    if mode.name != HIGH_RESISTANCE or wire.carries not in ("R", "C", "Y", "G"):
         return mode
     return replace(mode, edits=(Draw("fault_ohm", *CONTROL_JOINT_OHM),))
 
@@ -170,12 +168,18 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
         text,
         behind=mode.behind,
         signs=mode.signs,
-        repair_minutes=_SLOW_REPAIRS.get(name, 30.0) if mode.repair == "replace" else 15.0,
+        repair_minutes=_minutes(part, kind) if mode.repair == "replace" else 15.0,
         known=mode.known,
         shown_by=mode.shown_by,
         is_effect=mode.is_effect,
         wrong_minutes=mode.wrong_minutes,
     )
+
+
+def _minutes(part: Part, kind: PartKind) -> float:
+    """To replace the part where it stands."""
+    outdoors, indoors = kind.change_minutes
+    return indoors if part.place == "indoor" else outdoors
 
 
 def _named(said: str, part: Part, kind: PartKind) -> str:

@@ -6,6 +6,7 @@ source.  A shop's own closed calls are meant to relearn them.
 
 from __future__ import annotations
 
+from rungwise.parts.wire import HIGH_RESISTANCE
 from rungwise.unit.unit import Unit, Wire
 
 JOINTS_OPEN = 25.0
@@ -54,7 +55,7 @@ def wire_weight(unit: Unit, wire: Wire, mode: str) -> float:
     if mode == "open":
         own = Y_OPEN / len(same) if wire.carries == "Y" else 0.0
         return JOINTS_OPEN / len(field) + own
-    if mode == "high_resistance":
+    if mode == HIGH_RESISTANCE:
         heat = {w.name: JOINT_HEAT.get(w.carries, 1.0) for w in field}
         return JOINTS_HIGH * heat[wire.name] / sum(heat.values())
     if mode.startswith("another_"):

@@ -9,6 +9,7 @@ from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Pole,
@@ -165,9 +166,16 @@ def _breaker(
                 moved_by="hand",
                 at_rest="closed",
             ),
-            Overcurrent("trips", "rating_a", ("tripped",)),
+            Overcurrent(
+                "trips",
+                "rating_a",
+                ("tripped",),
+                found=("tripped",) * poles,
+                opened="so the breaker has tripped",
+                put_right="reset the {part} once",
+            ),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor},
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp},
         states=(
             State(
                 "position",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.parts.element import (
     Branch,
     Element,
@@ -20,6 +22,7 @@ from rungwise.parts.facets import (
     Facet,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -30,6 +33,7 @@ from rungwise.parts.facets import (
     Transformer,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.motor_modes import OVERHEATS
 from rungwise.parts.ways import another
 
 WEAK = (0.30, 0.88)
@@ -101,7 +105,11 @@ def _section_parameters(
 
 
 def _section_modes(
-    prefix: str, what: str, weights: tuple[float, float, float], repair_text: str
+    prefix: str,
+    what: str,
+    weights: tuple[float, float, float],
+    repair_text: str,
+    trips: float = 0.0,
 ) -> tuple[Mode, ...]:
     """Weak, open, shorted; then any other microfarads and any leak from plate to plate."""
     repair = ("replace", repair_text)
@@ -111,10 +119,11 @@ def _section_modes(
                 repair_text, 0.35),
         _listed(f"{prefix}_spent", f"{what} nearly gone", SPENT_SHARE * weak,
                 Draw(f"{prefix}_uf", *SPENT, "scale"), repair_text, 0.5),
-        _listed(f"{prefix}_open", f"{what} open", broken, Draw(f"{prefix}_open", 1, 1),
-                repair_text, 0.6),
-        _listed(f"{prefix}_shorted", f"{what} shorted", shorted, Draw(f"{prefix}_shorted", 1, 1),
-                repair_text, 0.5, _SHORT),
+        replace(_listed(f"{prefix}_open", f"{what} open", broken, Draw(f"{prefix}_open", 1, 1),
+                repair_text, 0.6), overheats=OVERHEATS),
+        replace(_listed(f"{prefix}_shorted", f"{what} shorted", shorted,
+                Draw(f"{prefix}_shorted", 1, 1), repair_text, 0.5, _SHORT),
+                opens_ahead=(trips, "C")),
         another(f"{prefix}_uf", what, ANOTHER_SHARE * sum(weights),
                 (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),), repair, _READ, _MINUTES),
         another(
@@ -172,7 +181,7 @@ _START = "replace the start capacitor, same µF and volts, and test its relay"
 
 _LACKS: frozenset[type[Facet]] = frozenset(
     {Poles, Coil, Motor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
-    | {Timer, Conductor}
+    | {Timer, Conductor, MixedUp}
 )
 
 KINDS = (
@@ -194,14 +203,16 @@ KINDS = (
         facets=(
             Capacitor(
                 (
-                    Section("herm", ("HERM", "C"), "herm_uf", "run"),
-                    Section("fan", ("FAN", "C"), "fan_uf", "run"),
+                    Section("herm", ("HERM", "C"), "herm_uf", "run", "herm_open"),
+                    Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open"),
                 )
             ),
+            MixedUp(swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C"))),
         ),
-        lacks=_LACKS,
+        lacks=_LACKS - {MixedUp},
         modes=(
-            *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0), _DUAL),
+            *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0),
+                            _DUAL, 0.4),
             *_section_modes("fan", "run capacitor, fan section", (35.0, 35.0, 3.0), _DUAL),
             _to_the_can("run capacitor", _DUAL),
         ),
@@ -215,7 +226,7 @@ KINDS = (
             *_section("run", "2", "1", 0.2),
             insulation("insulation", "1", value("insulation_ohm")),
         ),
-        facets=(Capacitor((Section("run", ("2", "1"), "run_uf", "run"),)),),
+        facets=(Capacitor((Section("run", ("2", "1"), "run_uf", "run", "run_open"),)),),
         lacks=_LACKS,
         modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
     ),
@@ -242,7 +253,7 @@ KINDS = (
             *_section("start", "1", "2", 0.6),
             Branch("bleed", "1", "2", value("bleed_ohm")),
         ),
-        facets=(Capacitor((Section("start", ("1", "2"), "start_uf", "start"),)),),
+        facets=(Capacitor((Section("start", ("1", "2"), "start_uf", "start", "start_open"),)),),
         lacks=_LACKS,
         modes=(
             Mode(

@@ -23,6 +23,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -203,12 +204,19 @@ def _contactor(poles: int, title: str) -> PartKind:
         elements=(*power, *_COIL),
         facets=(
             Poles(
-                tuple(Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}") for n in numbers),
+                tuple(
+                    Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted")
+                    for n in numbers
+                ),
                 moved_by="coil",
                 at_rest="open",
                 bar=("L2", "T2") if poles == 1 else None,
             ),
             Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt"),
+            MixedUp(
+                landed=(("coil1", "coil2", frozenset({"field"})),),
+                fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
+            ),
         ),
         lacks=frozenset(
             {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.parts.kind import Draw, Mode
 from rungwise.parts.ways import another
 
@@ -62,13 +64,17 @@ def _coil(ohm: tuple[float, float], henry: tuple[float, float]) -> tuple[Draw, .
 
 _COIL_MODES = (
     _replaced("coil_open", "contactor coil open", 22.0, (Draw("coil_open", 1, 1),), _OHMS),
-    _replaced(
-        "coil_shorted",
-        "contactor coil has shorted turns",
-        9.0,
-        (*_coil((0.05, 0.5), (0.003, 0.15)), Draw("coil_weak", 1, 1)),
-        _OHMS,
-        signs={"burnt": 0.4},
+    replace(
+        _replaced(
+            "coil_shorted",
+            "contactor coil has shorted turns",
+            9.0,
+            (*_coil((0.05, 0.5), (0.003, 0.15)), Draw("coil_weak", 1, 1)),
+            _OHMS,
+            signs={"burnt": 0.4},
+        ),
+        # The low-voltage fuse, of what is not short enough for the circuit to blow it.
+        opens_ahead=(0.4, "coil1"),
     ),
     _replaced(
         "coil_wrong_volts",

@@ -10,6 +10,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -74,7 +75,7 @@ KINDS = (
         ),
         lacks=frozenset(
             {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
-            | {Control, Conductor}
+            | {Control, Conductor, MixedUp}
         ),
         states=(
             State("timed_in", 0.0, "rule", "the delay has run out", "passes Y on", "starts over"),

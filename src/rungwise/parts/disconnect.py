@@ -7,6 +7,7 @@ from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Pole,
@@ -152,6 +153,17 @@ def _modes(title: str, poles: int, out_weight: float, *, fused: bool) -> tuple[M
     )
 
 
+def _fuses(numbers: range) -> Overcurrent:
+    return Overcurrent(
+        "melts",
+        "fuse_a",
+        tuple(f"blown{n}" for n in numbers),
+        found=tuple(f"pole{n}_open" for n in numbers),
+        opened="so the fuse ahead of it has blown",
+        put_right="replace fuse {pole} of the {part}, same amps and type",
+    )
+
+
 def _disconnect(
     name: str, title: str, *, fused: bool = False, poles: int = 2, out_weight: float = 16.0
 ) -> PartKind:
@@ -176,13 +188,11 @@ def _disconnect(
                 moved_by="hand",
                 at_rest="closed",
             ),
-            *(
-                (Overcurrent("melts", "fuse_a", tuple(f"blown{n}" for n in numbers)),)
-                if fused
-                else ()
-            ),
+            *((_fuses(numbers),) if fused else ()),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor} | (set() if fused else {Overcurrent}),
+        lacks=CARRIES_ONLY
+        | {Junction, OpensOn, Conductor, MixedUp}
+        | (set() if fused else {Overcurrent}),
         states=(
             State(
                 "position",

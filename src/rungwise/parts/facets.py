@@ -13,8 +13,8 @@ from typing import Final, Literal
 
 __all__ = [
     "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Facet", "Heater",
-    "Junction", "Leg", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section", "Supply",
-    "Timer", "Transformer",
+    "Junction", "Leg", "MixedUp", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section",
+    "Supply", "Timer", "Transformer",
 ]  # fmt: skip
 
 Ends = tuple[str, str]
@@ -33,12 +33,14 @@ class Pole:
 
     Attributes:
         open_handle: the hidden parameter that keeps it from conducting; "" where there is none.
+        burnt_mode: the fault mode of its contact once a loose joint beside it has burnt it.
     """
 
     line: str
     load: str
     element: str
     open_handle: str = ""
+    burnt_mode: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,12 +93,13 @@ class Motor(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One capacitance between two terminals: its element and the parameter of its microfarads."""
+    """One capacitance between two terminals: its element, its parameter, its way to be open."""
 
     element: str
     ends: Ends
     microfarads: str
     purpose: Literal["run", "start"]
+    open_mode: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,11 +163,20 @@ class Junction(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Overcurrent(Facet):
-    """It opens on too many amps: how, the parameter of its rating, the states that say so."""
+    """It opens on too many amps: how, the parameter of its rating, the states that say so.
+
+    Attributes:
+        found: pole by pole, the fault mode in which it is found once it has opened.
+        opened: what has happened to it then, in words.
+        put_right: what is then done, with ``{part}`` for what it is called and ``{pole}``.
+    """
 
     how: Literal["trips", "melts"]
     rating: str
     states: tuple[str, ...]
+    found: tuple[str, ...]
+    opened: str
+    put_right: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +206,22 @@ class Timer(Facet):
 
 
 @dataclass(frozen=True, slots=True)
+class MixedUp(Facet):
+    """Terminals whose wires are mixed up after earlier work (common practice, no source).
+
+    Attributes:
+        swapped: pairs of terminals, one wire of each on the other.
+        landed: a terminal, the neighbor on which one of its wires may have been landed instead,
+            and which wires: those of what asks it to run, or those toward the outdoor unit.
+        fed_for_ever: load and line side of a pole; a load's lead landed there is never switched.
+    """
+
+    swapped: tuple[Ends, ...] = ()
+    landed: tuple[tuple[str, str, frozenset[Literal["control", "field"]]], ...] = ()
+    fed_for_ever: tuple[Ends, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Conductor(Facet):
     """A wire, or two that run side by side: how many conductors."""
 
@@ -202,7 +230,7 @@ class Conductor(Facet):
 
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
-    Control, Timer, Conductor,
+    Control, Timer, Conductor, MixedUp,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

@@ -7,6 +7,7 @@ from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Pole,
@@ -47,9 +48,16 @@ KINDS = (
         ),
         facets=(
             Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
-            Overcurrent("melts", "rating_a", ("blown",)),
+            Overcurrent(
+                "melts",
+                "rating_a",
+                ("blown",),
+                found=("blown",),
+                opened="so the {part} has blown",
+                put_right="replace the {part}, same amps and type",
+            ),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor},
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp},
         states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
         rules=(
             FuseRule(

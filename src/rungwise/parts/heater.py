@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -76,7 +77,7 @@ KINDS = (
         facets=(Heater("element", ("1", "2")),),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Transformer, Supply, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor}
+            | {Control, Timer, Conductor, MixedUp}
         ),
         modes=(
             Mode(
@@ -128,7 +129,7 @@ KINDS = (
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
         ),
-        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor},
+        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
             Mode(

@@ -96,6 +96,10 @@ class Mode:
     part shows the fault.  ``is_effect`` marks what another fault has usually brought about.
     ``wrong_minutes`` is what doing this repair in vain costs, in minutes: the part, the time and
     the danger (``0``: the shop's usual price).
+    ``opens_ahead`` is the share of it that has tripped or blown what feeds the part by the time
+    somebody comes, with the terminal from which that device is sought; ``overheats`` the share
+    that has stopped the outdoor air so long that a compressor's overload is open (both common
+    practice, from experience, no source).
     """
 
     name: str
@@ -110,6 +114,8 @@ class Mode:
     shown_by: frozenset[str] = frozenset()
     is_effect: bool = False
     wrong_minutes: float = 0.0
+    opens_ahead: tuple[float, str] = (0.0, "")
+    overheats: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +137,8 @@ class PartKind:
     rules: tuple[Rule, ...] = ()
     modes: tuple[Mode, ...] = ()
     inner_nodes: tuple[str, ...] = ()
+    change_minutes: tuple[float, float] = (30.0, 30.0)
+    """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
     motor: Literal["", "compressor", "fan"] = ""
     isolates: tuple[tuple[str, str], ...] = ()
     """Pole by pole, the (stuck-closed handle, terminal) of an isolating device."""

@@ -34,6 +34,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -308,16 +309,21 @@ def _motor(
         terminals=("C", "R", "S"),
         parameters=_parameters(usual, _heat_side() if compresses else ()),
         elements=_inside(),
-        facets=(Motor(name, "windings", "C", "R", "S"),),
+        facets=(
+            Motor(name, "windings", "C", "R", "S"),
+            *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),
+        ),
         lacks=frozenset(
             {Poles, Coil, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
             | {Control, Timer, Conductor}
+            | (set() if compresses else {MixedUp})
         ),
         states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
         rules=_rules(trip_s, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,
         inner_nodes=("x",),
         motor=name,
+        change_minutes=(300.0, 300.0) if compresses else (90.0, 120.0),
     )
 
 

@@ -49,8 +49,8 @@ def compressor_modes() -> tuple[Mode, ...]:
     repair = ("replace", "replace the compressor")
     return (
         Mode("seized", "compressor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
-             shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES),
-        *_windings("compressor", weights, COMPRESSOR_MINUTES),
+             shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES, opens_ahead=(0.1, "R")),
+        *_windings("compressor", weights, COMPRESSOR_MINUTES, shorted_trips=0.2),
         _overload("compressor", 2.0, COMPRESSOR_BEHIND),
         Mode("overload_weak", "compressor overload opens at too few amps", 3.0,
              (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
@@ -75,8 +75,8 @@ def fan_modes() -> tuple[Mode, ...]:
     repair = ("replace", "replace the fan motor")
     return (
         Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
-             shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES),
-        *_windings("fan motor", weights, FAN_MINUTES),
+             shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS),
+        *_windings("fan motor", weights, FAN_MINUTES, stops_air="s"),
         _overload("fan motor", 1.0, FAN_BEHIND),
         Mode("dragging", "fan motor drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"), Draw("start_load_ratio", 1.2, 2.2, "scale")),
@@ -88,6 +88,13 @@ def fan_modes() -> tuple[Mode, ...]:
     )  # fmt: skip
 
 
+OVERHEATS = 0.15
+"""How often a fan that stands has opened the compressor's overload (common practice, no source).
+
+Mostly the high-pressure switch opens first; where it comes back by itself again and again, the
+shell gets hot all the same.
+"""
+
 COMPRESSOR_MINUTES = 1800.0
 FAN_MINUTES = 300.0
 """What a compressor and a fan motor in vain cost: price, time and refrigerant (no source)."""
@@ -96,12 +103,20 @@ COMPRESSOR_BEHIND = "a weak capacitor, a fan that does not turn, low charge or a
 FAN_BEHIND = "worn bearings, a weak capacitor section or a blocked coil"
 
 
-def _windings(noun: str, weights: Mapping[str, float], wrong: float) -> tuple[Mode, ...]:
+def _windings(
+    noun: str,
+    weights: Mapping[str, float],
+    wrong: float,
+    *,
+    shorted_trips: float = 0.0,
+    stops_air: str = "",
+) -> tuple[Mode, ...]:
     """Open, earthed and shorted windings, and what they can do besides."""
     repair = ("replace", f"replace the {noun}")
     opened = tuple(
         Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3,
-             (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong)
+             (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong,
+             overheats=OVERHEATS if lead == stops_air else 0.0)
         for lead, what in (("c", "common lead"), ("r", "run winding"), ("s", "start winding"))
     )  # fmt: skip
     odd = tuple(
@@ -113,10 +128,10 @@ def _windings(noun: str, weights: Mapping[str, float], wrong: float) -> tuple[Mo
         *opened,
         Mode("earthed", f"{noun} winding shorted to ground", weights["earthed"],
              (Draw("insulation_ohm", *EARTHED_OHM),), *repair,
-             shown_by=_GROUND, wrong_minutes=wrong),
+             shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, "R")),
         Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
              (Draw("turns", 0.35, 0.8),), *repair,
-             shown_by=_OHMS, wrong_minutes=wrong),
+             shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, "R")),
         *odd,
         Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
              (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,

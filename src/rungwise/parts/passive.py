@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from rungwise.parts.element import EARTH, Branch, fixed, value
 from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
     Facet,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Poles,
@@ -17,7 +20,9 @@ from rungwise.parts.ways import another
 
 _MINUTES = 90.0
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Overcurrent, OpensOn, Conductor}
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Overcurrent, OpensOn, Conductor, MixedUp}
+
+_EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"})
 
 KINDS = (
     PartKind(
@@ -29,8 +34,20 @@ KINDS = (
             handle("leaks", "Y leaks to C on the board"),
         ),
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
-        (Junction(one_point=False),),
-        _LACKS,
+        (
+            Junction(one_point=False),
+            # Others make no difference to a call for cooling, or no other than an open Y.
+            MixedUp(
+                landed=(
+                    ("Y", "C", _EITHER),
+                    ("Y", "R", frozenset({"field"})),
+                    ("Y", "G", frozenset({"control"})),
+                    ("C", "R", frozenset({"field"})),
+                    ("G", "Y", frozenset({"control"})),
+                )
+            ),
+        ),
+        _LACKS - {MixedUp},
         modes=(
             Mode(
                 "leak",

@@ -11,6 +11,7 @@ from rungwise.parts.facets import (
     Facet,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -30,7 +31,7 @@ _MINUTES = 90.0
 
 _LACKS: frozenset[type[Facet]] = frozenset(
     {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
-    | {Timer, Conductor}
+    | {Timer, Conductor, MixedUp}
 )
 
 KINDS = (

@@ -11,6 +11,7 @@ from rungwise.parts.facets import (
     Facet,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -37,7 +38,7 @@ def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozense
 
 _LACKS: frozenset[type[Facet]] = frozenset(
     {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
-    | {Timer, Conductor}
+    | {Timer, Conductor, MixedUp}
 )
 
 KINDS = (

@@ -15,6 +15,7 @@ from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Pole,
@@ -102,7 +103,7 @@ def _switch(sort: _Sort) -> PartKind:
             ),
             OpensOn(sort.what, ("1", "2")),
         ),
-        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor},
+        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp},
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
             *(() if sort.pressure is None else (_OPENED,)),

@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
     Heater,
     Junction,
     Leg,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -187,7 +188,7 @@ KINDS = (
         facets=(Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"),),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor}
+            | {Control, Timer, Conductor, MixedUp}
         ),
         modes=(
             _leg_lost(1),

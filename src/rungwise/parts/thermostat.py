@@ -10,6 +10,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -82,7 +83,7 @@ KINDS = (
         ),
         lacks=frozenset(
             {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
-            | {Timer, Conductor}
+            | {Timer, Conductor, MixedUp}
         ),
         states=(
             State("calls_cool", 0.0, "call_cool", "set to call for cooling"),

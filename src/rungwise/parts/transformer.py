@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
     Control,
     Heater,
     Junction,
+    MixedUp,
     Motor,
     OpensOn,
     Overcurrent,
@@ -171,8 +172,9 @@ KINDS = (
         ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Supply, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor}
+            | {Control, Timer, Conductor, MixedUp}
         ),
+        change_minutes=(45.0, 45.0),
         modes=(
             Mode(
                 "primary_open",

@@ -10,6 +10,7 @@ from rungwise.parts.facets import (
     Conductor,
     Facet,
     Junction,
+    MixedUp,
     OpensOn,
     Overcurrent,
     Poles,
@@ -62,7 +63,13 @@ _LEAKS = (
     "take both conductors off at both ends and read ohms between them; a pinched or wet cable leaks"
 )
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Junction, Overcurrent, OpensOn}
+HIGH_RESISTANCE = "high_resistance"
+"""The mode of a joint gone bad."""
+
+RUBBED = "rubbed"
+"""The mode of a wire rubbed through to the cabinet."""
+
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Junction, Overcurrent, OpensOn, MixedUp}
 
 WIRE = PartKind(
     name="wire",
@@ -116,7 +123,7 @@ WIRE = PartKind(
             wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
-            "high_resistance",
+            HIGH_RESISTANCE,
             "high-resistance joint",
             60.0,
             (Draw("fault_ohm", 0.1, 20.0),),
@@ -127,7 +134,7 @@ WIRE = PartKind(
             wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
-            "rubbed",
+            RUBBED,
             "rubbed through to the cabinet",
             15.0,
             (Draw("rubbed", 1, 1), Draw("rub_ohm", 0.03, 1.0)),

@@ -66,6 +66,10 @@ class Roles:
         """Every capacitor's section with the motor whose start winding its wires reach."""
         return tuple(self._served())
 
+    def sections_serving(self, motor: str) -> tuple[Served, ...]:
+        """The sections that serve one motor."""
+        return tuple(each for each in self.served if each.motor == motor)
+
     def _served(self) -> Iterator[Served]:
         starts = {
             f"{part.name}.{motor.start}": part.name for part, motor in self.unit.having(Motor)

@@ -1,0 +1,71 @@
+"""A fault that brings a second one about: found by the circuit, whatever the parts are called."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+from tests.unit.test_roles import renamed
+
+import rungwise.faults
+from rungwise.faults import SuspectSet
+from rungwise.parts import KINDS
+from rungwise.unit.unit_file import arrangement
+
+NAMES = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")
+
+
+def pairs(name: str) -> set[str]:
+    return {suspect.id for suspect in SuspectSet(arrangement(name)) if ">" in suspect.id}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_fan_that_stands_and_a_section_open_to_it_open_the_overload(name: str) -> None:
+    for cause in ("fan.seized", "fan.s_open", "capacitor.fan_open"):
+        assert f"{cause}>compressor.overload_open" in pairs(name)
+    overheated = {p for p in pairs(name) if p.endswith("overload_open")}
+    assert not {p for p in overheated if p.startswith(("blower", "capacitor.herm_open"))}
+
+
+def test_a_loose_joint_burns_the_contact_of_its_own_pole() -> None:
+    burnt = {p for p in pairs("two_pole_plain") if p.endswith("_pitted")}
+    assert burnt == {
+        "whip_l1.high_resistance>contactor.pole1_pitted",
+        "comp_r.high_resistance>contactor.pole1_pitted",
+        "whip_l2.high_resistance>contactor.pole2_pitted",
+        "comp_c.high_resistance>contactor.pole2_pitted",
+    }
+    assert not {p for p in pairs("one_pole_heater") if "pole2" in p}
+
+
+def test_a_short_is_found_behind_the_fuse_that_feeds_it_before_the_breaker() -> None:
+    fused = {p for p in pairs("hard_start_delay") if p.startswith("compressor.earthed>")}
+    assert fused == {"compressor.earthed>disconnect.pole1_open"}
+    plain = {p for p in pairs("one_pole_heater") if p.startswith("compressor.earthed>")}
+    assert plain == {"compressor.earthed>outdoor_breaker.tripped"}
+    assert "contactor.coil_shorted>lv_fuse.blown" in pairs("one_pole_heater")
+
+
+# One of each sort of role; the house test renames every part and wire.
+@pytest.mark.parametrize("part", ["compressor", "fan", "contactor", "capacitor", "disconnect"])
+def test_a_part_under_another_name_keeps_every_suspect(part: str) -> None:
+    unit = arrangement("hard_start_delay")
+    told = [suspect.id for suspect in SuspectSet(unit)]
+    again = [suspect.id for suspect in SuspectSet(renamed(unit, part, "zz"))]
+    assert len(told) == len(again)
+    assert again == [_renamed(each, part) for each in told]
+
+
+def _renamed(suspect: str, part: str) -> str:
+    return ">".join(
+        f"zz.{each.partition('.')[2]}" if each.partition(".")[0] == part else each
+        for each in suspect.split(">")
+    )
+
+
+def test_the_room_names_no_kind_of_part() -> None:
+    for file in Path(rungwise.faults.__path__[0]).glob("*.py"):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        texts = {n.value for n in ast.walk(tree) if isinstance(n, ast.Constant)}
+        assert texts & KINDS.keys() == set(), file.name
