@@ -14,8 +14,7 @@ from tests.cli.running import EXAMPLES
 from tests.maintenance.test_shop_file import SHOP, WRONG, shop_at
 
 from rungwise.files.table import Table
-from rungwise.maintenance.shop_file import read_shop
-from rungwise.maintenance.shop_schema import shop_schema
+from rungwise.maintenance.shop_file import read_shop, shop_schema
 
 IN_FORM = (
     "a mode that the kind does not have", "a failure without its day",

@@ -44,7 +44,7 @@ def schema(
 
         made = wires_schema()
     elif which is Written.SHOP:
-        from rungwise.maintenance.shop_schema import shop_schema
+        from rungwise.maintenance.shop_file import shop_schema
 
         made = shop_schema()
     else:

@@ -69,6 +69,11 @@ class Row:
         table.done()
         return cls(at=table, **found)
 
+    def given(self, *names: str) -> dict[str, Any]:
+        """What the file gives, by field: of `names`, or of all."""
+        found = {name: getattr(self, name) for name in names or [each[0] for each in self.DECLARED]}
+        return {name: value for name, value in found.items() if value is not None}
+
     @classmethod
     def schema(cls) -> Schema:
         """The JSON Schema of the table."""

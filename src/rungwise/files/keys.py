@@ -19,8 +19,9 @@ if TYPE_CHECKING:
     from rungwise.files.declared import Row
 
 __all__ = [
-    "Date", "Dates", "Flag", "Key", "Keys", "Many", "Named", "Number", "One", "Only", "Open",
-    "Schema", "Shown", "Text", "Texts", "TwoNumbers", "object_schema", "read_keys",
+    "Date", "Dates", "Flag", "Key", "Keys", "Many", "Measured", "Named", "Number", "One", "Only",
+    "Open", "Schema", "Shown", "Text", "TextBy", "Texts", "TwoNumbers", "object_schema",
+    "read_keys",
 ]  # fmt: skip
 
 Schema = dict[str, Any]
@@ -63,6 +64,10 @@ class Key(ABC):
     def inner(self) -> Iterator[tuple[str, Keys]]:
         """The tables that it holds, each with what is added to the key's name."""
         yield from ()
+
+    def rules(self, name: str) -> list[Schema]:  # noqa: ARG002  # most keys have none
+        """What the schema of its table says beyond its own value."""
+        return []
 
     def _default(self) -> dict[str, Any]:
         return {} if self.needed else {"default": self.missing}
@@ -113,6 +118,30 @@ class Only(Text):
 
     def told(self) -> str:
         return f"`{self.value}`"
+
+
+@dataclass(frozen=True)
+class TextBy(Text):
+    """A text whose choices follow from the text under another key, `by`, that is read before it."""
+
+    by: str = ""
+    by_text: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def read(self, table: Table, name: str) -> Any:
+        options = self.by_text.get(str(table.data.get(self.by, "")).strip())
+        return table.text(name, choices=options, **self._default())
+
+    def rules(self, name: str) -> list[Schema]:
+        return [
+            {
+                "if": {"properties": {self.by: {"const": text}}, "required": [self.by]},
+                "then": {"properties": {name: {"enum": list(choices)}}},
+            }
+            for text, choices in self.by_text.items()
+        ]
+
+    def told(self) -> str:
+        return f"a text; which ones there are follows from `{self.by}`"
 
 
 @dataclass(frozen=True)
@@ -197,28 +226,34 @@ class TwoNumbers(Number):
 
 
 @dataclass(frozen=True)
-class Shown(Key):
-    """What a meter showed, as typed: a number or a text, which its check judges later."""
-
-    allowed: str = "a number, a number with its unit in quotes, or one of the check's answers"
+class Measured(Key):
+    """A number or a text, as typed: who asks for it knows the unit it must be in."""
 
     def read(self, table: Table, name: str) -> Any:
-        raw = table.value(name, **self._default())
+        return table.value(name, **self._default())
+
+    def form(self) -> Schema:
+        return {"type": ["number", "string"]}
+
+    def told(self) -> str:
+        return "a number, or a text with its unit"
+
+
+@dataclass(frozen=True)
+class Shown(Measured):
+    """What a meter showed, as typed: its check judges it later."""
+
+    def read(self, table: Table, name: str) -> Any:
+        raw = super().read(table, name)
         if raw is None or (isinstance(raw, str | int | float) and not isinstance(raw, bool)):
             return raw
         raise table.bad(
             name,
             what="A reading is a number, or a text such as 26.4 V.",
             value=str(raw),
-            allowed=self.allowed,
+            allowed="a number, a number with its unit in quotes, or one of the check's answers",
             next_step='write what the meter showed: value = "26.4 V"',
         )
-
-    def form(self) -> Schema:
-        return {"type": ["number", "string"]}
-
-    def told(self) -> str:
-        return "a number or a text"
 
 
 @dataclass(frozen=True)
@@ -237,11 +272,31 @@ class Flag(Key):
 
 @dataclass(frozen=True)
 class Date(Key):
-    """A day, as TOML has it or as a text; a day with a time counts as that day."""
+    """A day, as TOML has it or as a text; a day with a time counts as that day.
+
+    noun: what an error calls it.
+    """
+
+    noun: str = "date"
 
     def read(self, table: Table, name: str) -> Any:
         raw = table.value(name, **self._default())
-        return None if raw is None else _date(table, name, raw)
+        return None if raw is None else self.day(table, name, raw)
+
+    def day(self, table: Table, name: str, raw: Any) -> dt.date:
+        """A value as a day; raises the document's error where it is none."""
+        day = raw.date() if isinstance(raw, dt.datetime) else raw
+        if isinstance(day, str):
+            try:
+                day = dt.date.fromisoformat(day.strip())
+            except ValueError:
+                day = None
+        if isinstance(day, dt.date):
+            return day
+        raise table.bad(
+            name, what=f"This is not a {self.noun}.", value=str(raw), allowed="year-month-day",
+            next_step=f"write it like {name} = 2025-07-14",
+        )  # fmt: skip
 
     def form(self) -> Schema:
         # TOML has dates of its own; a validator meets them as text.
@@ -252,7 +307,7 @@ class Date(Key):
 
 
 @dataclass(frozen=True)
-class Dates(Key):
+class Dates(Date):
     """A list of days."""
 
     missing: Any = ()
@@ -264,10 +319,10 @@ class Dates(Key):
                 name, what=f"{name.capitalize()} are a list of days.", value=str(raw),
                 next_step=f"write them like {name} = [2024-04-10, 2025-04-12]",
             )  # fmt: skip
-        return tuple(_date(table, name, each) for each in raw)
+        return tuple(self.day(table, name, each) for each in raw)
 
     def form(self) -> Schema:
-        return {"type": "array", "items": Date().schema()}
+        return {"type": "array", "items": super().form()}
 
     def told(self) -> str:
         return "list of dates: [2024-04-10, 2025-04-12]"
@@ -397,7 +452,8 @@ def object_schema(keys: Keys, what: str = "") -> Schema:
     made["properties"] = {name: stands.schema() for name, stands in keys.items()}
     made["additionalProperties"] = False
     needed = [name for name, stands in keys.items() if stands.needed]
-    return made | ({"required": needed} if needed else {})
+    rules = [rule for name, stands in keys.items() for rule in stands.rules(name)]
+    return made | ({"required": needed} if needed else {}) | ({"allOf": rules} if rules else {})
 
 
 def _described(form: Schema, what: str) -> Schema:
@@ -410,21 +466,3 @@ def _described(form: Schema, what: str) -> Schema:
 
 def _listed(choices: Iterable[str]) -> str:
     return ", ".join(f"`{each}`" for each in choices)
-
-
-def _date(table: Table, name: str, raw: Any) -> dt.date:
-    day = raw.date() if isinstance(raw, dt.datetime) else raw
-    if isinstance(day, str):
-        try:
-            day = dt.date.fromisoformat(day.strip())
-        except ValueError:
-            day = None
-    if isinstance(day, dt.date):
-        return day
-    raise table.bad(
-        name,
-        what="This is not a date.",
-        value=str(raw),
-        allowed="year-month-day",
-        next_step=f"write it like {name} = 2025-07-14",
-    )

@@ -29,7 +29,21 @@ from dataclasses import dataclass, replace
 
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.errors import BadInput, BadShopFile
+from rungwise.files.declared import Row, document_schema, key
 from rungwise.files.document import Document, Table
+from rungwise.files.keys import (
+    Date,
+    Dates,
+    Many,
+    Measured,
+    Named,
+    Number,
+    One,
+    Schema,
+    Text,
+    TextBy,
+    Texts,
+)  # fmt: skip
 from rungwise.maintenance.contact_wear import pace
 from rungwise.maintenance.history import (
     ClosedCall,
@@ -42,13 +56,22 @@ from rungwise.maintenance.history import (
 )
 from rungwise.maintenance.measure import MEASURES
 from rungwise.maintenance.outlook import Plan
-from rungwise.maintenance.prices import PartPrice, ShopPrices
+from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.ways import family_of, ways_of
 from rungwise.parts import KINDS
 
-__all__ = ["ShopFile", "read_shop"]
+__all__ = ["ShopFile", "ShopRow", "read_shop", "shop_schema"]
 
 MOST_PRICE = 100_000.0
+MOST_USES = 1e5
+MOST_WEEKS = 2000.0
+USUAL_WEEKS = 52.0
+"""Weeks over which uses of parts were counted, where a file does not tell."""
+
+_KINDS = tuple(KINDS)
+_USUAL = ShopPrices()
+_PLAN = Plan()
+_MODES = {name: tuple(mode.name for mode in kind.modes) for name, kind in KINDS.items()}
 
 
 @dataclass(frozen=True)
@@ -59,6 +82,150 @@ class ShopFile:
     history: ShopHistory
     prices: ShopPrices
     plan: Plan
+
+
+def _day(what: str, *, needed: bool = False) -> Date:
+    return Date(f"{what}: 2025-07-14", needed=needed, noun="day")
+
+
+def _price(what: str, usual: float, low: float = 0.0, high: float = 10_000.0) -> Number:
+    return Number(what, low=low, high=high, usual=usual)
+
+
+class ReadingRow(Row):
+    """What was read of a part."""
+
+    date: dt.date = key(_day("read on", needed=True))
+    quantity: str = key(Text("what was measured", needed=True, choices=tuple(MEASURES)))
+    value: float | str = key(Measured('what the meter showed: "43.1 µF", "18 A"', needed=True))
+
+
+class PartRow(Row, rules={"dependentRequired": {"mode": ["ended"]}}):
+    """One part of a unit, also one that was taken out."""
+
+    part: str = key(Text("its name in the unit", needed=True))
+    kind: str = key(Text("its kind", needed=True, choices=_KINDS))
+    fitted: dt.date | None = key(_day("fitted on; the day of the unit where none is given"))
+    ended: dt.date | None = key(_day("failed or taken out on"))
+    mode: str = key(TextBy("the fault that ended it", by="kind", by_text=_MODES))
+    rated: float | str = key(Measured('rated microfarads or amps: "43.1 µF", "18 A"'))
+    fla_a: float | None = key(
+        Number("full-load amps of a contactor", unit="A", low=1.0, high=400.0)
+    )
+    readings: tuple[ReadingRow, ...] = key(Many("what was read of it", row=ReadingRow))
+
+
+class UnitRow(Row):
+    """A unit in the shop's care."""
+
+    name: str = key(Text("what the shop calls it", needed=True))
+    installed: dt.date = key(_day("installed on", needed=True))
+    watched: dt.date | None = key(_day("in the shop's care since"))
+    visits: tuple[dt.date, ...] = key(Dates("days on which somebody was there", noun="day"))
+    starts_a_year: float | None = key(Number("starts a year", low=1.0, high=200_000.0))
+    amps: float | None = key(Number("amps through the contactor", unit="A", low=0.1, high=400.0))
+    parts: tuple[PartRow, ...] = key(Many("parts, also those that were taken out", row=PartRow))
+
+
+class CallRow(Row, rules={"anyOf": [{"required": ["installed"]}, {"required": ["age"]}]}):
+    """A closed call whose fault is known."""
+
+    date: dt.date = key(_day("of the call", needed=True))
+    kind: str = key(Text("kind of the part that failed", needed=True, choices=_KINDS))
+    mode: str = key(TextBy("the fault that was found", needed=True, by="kind", by_text=_MODES))
+    installed: dt.date | None = key(_day("the unit was installed on"))
+    age: float | None = key(Number("age of the unit, in years", low=0.0, high=100.0))
+    complaint: tuple[str, ...] = key(
+        Texts("what the customer said", choices=tuple(chip.id for chip in CHIPS))
+    )
+
+
+class StockRow(Row):
+    """What the van may carry."""
+
+    part: str = key(Text("what the van calls it", needed=True))
+    used: float = key(Number("how many were used", needed=True, low=0.0, high=MOST_USES))
+    weeks: float | None = key(Number("in so many weeks", low=1.0, high=MOST_WEEKS))
+    cost: float = key(Number("what one costs", needed=True, low=0.01, high=MOST_PRICE))
+    expected_a_week: float = key(
+        Number("uses a week before the shop has counted", missing=0.02, usual=0.02,
+               low=1e-4, high=100.0)
+    )  # fmt: skip
+
+
+class PlanRow(Row):
+    """What the shop asks for."""
+
+    ahead_y: float | None = key(
+        Number("how far to look ahead", low=0.05, high=10.0, usual=_PLAN.ahead_y),
+        called="ahead_years",
+    )
+    visits: float | None = key(Number("how many visits there is time for", low=0.0, high=MOST_USES))
+    fill_weeks: float | None = key(
+        Number("weeks until the van is filled again", low=0.1, high=52.0, usual=_PLAN.fill_weeks)
+    )
+    money: float | None = key(
+        Number("the most that may lie on the van", low=0.0, high=1e6), called="van_money"
+    )
+    counted_weeks: float | None = key(
+        Number("weeks over which uses of parts were counted", low=1.0, high=MOST_WEEKS,
+               usual=USUAL_WEEKS)
+    )  # fmt: skip
+
+
+class PartPriceRow(Row):
+    """What a part of one family costs."""
+
+    price: float | None = key(Number("of one", low=0.0, high=MOST_PRICE))
+    minutes: float | None = key(Number("to put it in", low=0.0, high=5000.0))
+
+
+class PricesRow(Row):
+    """The shop's prices, in its own money."""
+
+    labour_an_hour: float | None = key(_price("an hour's work", _USUAL.labour_an_hour))
+    visit: float | None = key(_price("a planned visit, travel included", _USUAL.visit))
+    breakdown: float | None = key(
+        _price("a call in the season beyond the repair", _USUAL.breakdown)
+    )
+    second_trip: float | None = key(
+        _price("when the part is not on the van", _USUAL.second_trip, low=0.01)
+    )
+    holding_a_year: float | None = key(
+        _price("share of a part's cost that a year on the van costs", _USUAL.holding_a_year,
+               low=0.001, high=5.0)
+    )  # fmt: skip
+    discount: float | None = key(
+        _price("share by which next year's money counts less", _USUAL.discount,
+               low=0.001, high=0.5)
+    )  # fmt: skip
+    parts: dict[str, PartPriceRow] = key(
+        Named(each=One(row=PartPriceRow, absent=False), known=tuple(_USUAL.parts))
+    )
+
+
+class ShopRow(
+    Row,
+    what="A shop's units with their parts and readings, its closed calls, its van.",
+    rules={"anyOf": [{"required": [each]} for each in ("units", "calls", "stock")]},
+):
+    """A shop file, as it stands."""
+
+    title: str = key(Text("whose units they are"))
+    today: dt.date = key(_day("the day that the shop is looked at", needed=True))
+    units: tuple[UnitRow, ...] = key(Many("units in the shop's care", row=UnitRow))
+    calls: tuple[CallRow, ...] = key(Many("closed calls whose fault is known", row=CallRow))
+    stock: tuple[StockRow, ...] = key(Many("what the van may carry", row=StockRow))
+    plan: PlanRow = key(One(row=PlanRow, absent=False))
+    prices: PricesRow = key(One(row=PricesRow, absent=False))
+
+
+def shop_schema() -> Schema:
+    """JSON Schema, draft 2020-12, of the values of a shop file.
+
+    That days are in order is judged where the file is read.
+    """
+    return document_schema(ShopRow, "Rungwise shop")
 
 
 def _shop_in(document: Document) -> Table:
@@ -79,223 +246,115 @@ def read_shop(path: str | os.PathLike[str]) -> ShopFile:
 
     Raises BadShopFile with file, line, key, what is allowed and the next step.
     """
-    root = _shop_in(Document.read(path, error=BadShopFile, limit_bytes=20_000_000))
-    title = root.text("title", default="")
-    today = _day(root, "today")
-    units = tuple(_unit(table, today) for table in root.tables("units"))
-    calls = tuple(_call(table, today) for table in root.tables("calls"))
-    plan, weeks = _plan(root.table("plan", required=False))
-    prices = _prices(root.table("prices", required=False))
-    stock = tuple(_stock(table, weeks) for table in root.tables("stock"))
-    root.done()
-    if not (units or calls or stock):
-        raise root.bad(
+    row = ShopRow.read(_shop_in(Document.read(path, error=BadShopFile, limit_bytes=20_000_000)))
+    if not (row.units or row.calls or row.stock):
+        raise row.at.bad(
             what="The file tells of no unit, no call and no part of the van.",
             next_step='begin with [[units]], then name = "..." and installed = 2014-06-01',
         )
-    return ShopFile(title, ShopHistory(today, units, calls, stock), prices, plan)
+    weeks = row.plan.counted_weeks or USUAL_WEEKS
+    history = ShopHistory(
+        row.today,
+        tuple(_unit(each, row.today) for each in row.units),
+        tuple(_call(each, row.today) for each in row.calls),
+        tuple(
+            StockLine(each.part, round(each.used), each.weeks or weeks, each.cost,
+                      each.expected_a_week)
+            for each in row.stock
+        ),
+    )  # fmt: skip
+    plan = replace(_PLAN, **row.plan.given("ahead_y", "fill_weeks", "money"))
+    if row.plan.visits is not None:
+        plan = replace(plan, visits=int(row.plan.visits))
+    return ShopFile(row.title, history, _prices(row.prices), plan)
 
 
-def _unit(table: Table, today: dt.date) -> UnitHistory:
-    name = table.text("name")
-    installed = _day(table, "installed", last=today)
-    watched = _day_or(table, "watched", first=installed, last=today) or installed
-    visits = tuple(_days(table, "visits", installed, today))
-    base = _base_pace(table)
-    parts = tuple(
-        _part(each, name, (installed, watched, today), base) for each in table.tables("parts")
-    )
-    table.done()
-    return UnitHistory(name, installed, parts, visits)
+def _unit(row: UnitRow, today: dt.date) -> UnitHistory:
+    installed = _ordered(row, "installed", row.installed, last=today)
+    watched = _ordered(row, "watched", row.watched or installed, first=installed, last=today)
+    for day in row.visits:
+        _ordered(row, "visits", day, first=installed, last=today)
+    parts = tuple(_part(each, row, watched, today) for each in row.parts)
+    return UnitHistory(row.name, installed, parts, row.visits)
 
 
-def _base_pace(table: Table) -> tuple[float, float] | None:
-    """Starts a year and amps through the contactor, where both are told."""
-    starts = table.number("starts_a_year", unit="", low=1.0, high=200_000.0, default=None)
-    amps = table.number("amps", unit="A", low=0.1, high=400.0, default=None)
-    return None if starts is None or amps is None else (starts, amps)
-
-
-def _part(
-    table: Table,
-    unit: str,
-    days: tuple[dt.date, dt.date, dt.date],
-    base: tuple[float, float] | None,
-) -> PartLife:
-    installed, watched, today = days
-    name = table.text("part")
-    kind = table.text("kind", choices=KINDS)
-    fitted = _day_or(table, "fitted", last=today) or installed
-    ended = _day_or(table, "ended", first=fitted, last=today)
-    mode = table.text("mode", default="", choices=[mode.name for mode in KINDS[kind].modes])
-    if mode and ended is None:
-        raise table.bad(
+def _part(row: PartRow, unit: UnitRow, watched: dt.date, today: dt.date) -> PartLife:
+    fitted = _ordered(row, "fitted", row.fitted or unit.installed, last=today)
+    if row.ended:
+        _ordered(row, "ended", row.ended, first=fitted, last=today)
+    if row.mode and row.ended is None:
+        raise row.at.bad(
             "mode",
             what="A part that failed needs the day on which it did.",
-            value=mode,
+            value=row.mode,
             next_step="write ended = 2025-07-14, or take mode out",
         )
+    last = row.ended or today
     life = PartLife(
-        unit, name, kind, fitted, max(fitted, min(watched, ended or today)), ended, mode,
-        rated=table.number("rated", unit=_rated_unit(kind), low=1e-3, high=1e4, default=0.0),
-        pace=_pace(table, kind, base),
+        unit.name, row.part, row.kind, fitted, max(fitted, min(watched, last)), row.ended, row.mode,
+        rated=row.at.number("rated", unit="µF" if family_of(row.kind) == "capacitor" else "A",
+                            low=1e-3, high=1e4, default=0.0),
+        pace=_pace(row, unit),
     )  # fmt: skip
-    life = replace(life, readings=tuple(_readings(table, life, ended or today)))
-    table.done()
-    return life
+    return replace(life, readings=tuple(_readings(row, life, last)))
 
 
-def _rated_unit(kind: str) -> str:
-    return "µF" if family_of(kind) == "capacitor" else "A"
-
-
-def _pace(table: Table, kind: str, base: tuple[float, float] | None) -> float:
+def _pace(row: PartRow, unit: UnitRow) -> float:
     """How fast a contactor wears, by its unit's starts and amps and its own rating."""
-    rated = table.number("fla_a", unit="A", low=1.0, high=400.0, default=None)
-    if family_of(kind) != "contactor" or base is None or rated is None:
+    told = unit.starts_a_year, unit.amps, row.fla_a
+    if family_of(row.kind) != "contactor" or None in told:
         return 1.0
-    return pace(base[0], base[1], rated)
+    return pace(*(each or 0.0 for each in told))
 
 
-def _readings(table: Table, part: PartLife, last: dt.date) -> Iterator[Reading]:
+def _readings(row: PartRow, part: PartLife, last: dt.date) -> Iterator[Reading]:
     known = [way.measure for way in ways_of(part.kind) if way.measure]
-    for each in table.tables("readings"):
-        day = _day(each, "date", first=part.fitted, last=last)
-        quantity = each.text("quantity", choices=known)
-        measure = MEASURES[quantity]
+    for each in row.readings:
+        day = _ordered(each, "date", each.date, first=part.fitted, last=last)
+        measure = MEASURES[each.at.text("quantity", choices=known)]
         # Insulation testers differ in range far more than other meters: a generous top.
         most = 100.0 * measure.meter.top
-        value = each.number("value", unit=measure.meter.unit, low=0.0, high=most)
-        each.done()
+        value = each.at.number("value", unit=measure.meter.unit, low=0.0, high=most)
         try:
             measure.on_scale(value, part.rated)
         except BadInput as error:
-            raise each.bad("value", what=error.what, value=value, allowed=error.allowed,
-                           next_step=error.next_step) from error  # fmt: skip
-        yield Reading(day, quantity, value)
+            raise each.at.bad("value", what=error.what, value=value, allowed=error.allowed,
+                              next_step=error.next_step) from error  # fmt: skip
+        yield Reading(day, each.quantity, value)
 
 
-def _call(table: Table, today: dt.date) -> ClosedCall:
-    kind = table.text("kind", choices=KINDS)
-    mode = table.text("mode", choices=[mode.name for mode in KINDS[kind].modes])
-    day = _day(table, "date", last=today)
-    installed = _day_or(table, "installed", last=day)
-    age = table.number("age", unit="", low=0.0, high=100.0, default=None)
-    said = table.strings("complaint", choices=[chip.id for chip in CHIPS], default=())
-    table.done()
-    if age is None:
-        if installed is None:
-            raise table.bad(
-                what="The call does not say how old the unit was.",
-                next_step="write installed = 2014-06-01, or age = 11 in years",
-            )
-        age = years(installed, day)
-    return ClosedCall(kind, mode, age, said)
-
-
-def _plan(table: Table) -> tuple[Plan, float]:
-    """The plan, and the weeks over which uses of parts were counted."""
-    visits = table.number("visits", unit="", low=0.0, high=1e5, default=None)
-    plan = Plan(
-        ahead_y=table.number("ahead_years", unit="", low=0.05, high=10.0, default=1.0),
-        visits=None if visits is None else int(visits),
-        fill_weeks=table.number("fill_weeks", unit="", low=0.1, high=52.0, default=1.0),
-        money=table.number("van_money", unit="", low=0.0, high=1e6, default=None),
-    )
-    weeks = table.number("counted_weeks", unit="", low=1.0, high=2000.0, default=52.0)
-    table.done()
-    return plan, weeks
-
-
-def _stock(table: Table, weeks: float) -> StockLine:
-    used = table.number("used", unit="", low=0.0, high=1e5)
-    line = StockLine(
-        table.text("part"),
-        round(used),
-        table.number("weeks", unit="", low=1.0, high=2000.0, default=weeks),
-        table.number("cost", unit="", low=0.01, high=MOST_PRICE),
-        table.number("expected_a_week", unit="", low=1e-4, high=100.0, default=0.02),
-    )
-    table.done()
-    return line
-
-
-def _prices(table: Table) -> ShopPrices:
-    """The default prices, with what the file says put in their place."""
-    base = ShopPrices()
-
-    def amount(key: str, old: float, *, low: float = 0.0, high: float = 10_000.0) -> float:
-        return table.number(key, unit="", low=low, high=high, default=old)
-
-    found = replace(
-        base,
-        labour_an_hour=amount("labour_an_hour", base.labour_an_hour),
-        visit=amount("visit", base.visit),
-        breakdown=amount("breakdown", base.breakdown),
-        second_trip=amount("second_trip", base.second_trip, low=0.01),
-        holding_a_year=amount("holding_a_year", base.holding_a_year, low=0.001, high=5.0),
-        discount=amount("discount", base.discount, low=0.001, high=0.5),
-    )
-    named = table.table("parts", required=False)
-    parts = {family: _part_price(named, family, old) for family, old in base.parts.items()}
-    named.done()
-    table.done()
-    return replace(found, parts=parts)
-
-
-def _part_price(named: Table, family: str, old: PartPrice) -> PartPrice:
-    table = named.table(family, required=False)
-    found = PartPrice(
-        table.number("price", unit="", low=0.0, high=MOST_PRICE, default=old.price),
-        table.number("minutes", unit="", low=0.0, high=5000.0, default=old.minutes),
-    )
-    table.done()
-    return found
-
-
-def _days(table: Table, key: str, first: dt.date, last: dt.date) -> Iterator[dt.date]:
-    raw = table.value(key, default=[])
-    if not isinstance(raw, list):
-        raise table.bad(key, what="Visits are a list of days.", value=str(raw),
-                        next_step="write them like visits = [2024-04-10, 2025-04-12]")  # fmt: skip
-    for each in raw:
-        yield _checked(table, key, each, first, last)
-
-
-def _day(
-    table: Table, key: str, *, first: dt.date | None = None, last: dt.date | None = None
-) -> dt.date:
-    """The day under ``key``, within bounds."""
-    return _checked(table, key, table.value(key), first, last)
-
-
-def _day_or(
-    table: Table, key: str, *, first: dt.date | None = None, last: dt.date | None = None
-) -> dt.date | None:
-    """The same, None where it is missing."""
-    raw = table.value(key, default=None)
-    return None if raw is None else _checked(table, key, raw, first, last)
-
-
-def _checked(
-    table: Table, key: str, raw: object, first: dt.date | None, last: dt.date | None
-) -> dt.date:
-    day = raw.date() if isinstance(raw, dt.datetime) else raw
-    if isinstance(day, str):
-        try:
-            day = dt.date.fromisoformat(day.strip())
-        except ValueError:
-            day = None
-    ends = f"from {first or 'any day'} to {last or 'any day'}"
-    if not isinstance(day, dt.date):
-        raise table.bad(key, what="This is not a day.", value=str(raw), allowed="year-month-day",
-                        next_step=f"write it like {key} = 2025-07-14")  # fmt: skip
-    if not (first or day) <= day <= (last or day):
-        raise table.bad(
-            key,
-            what="This day is out of order.",
-            value=str(day),
-            allowed=ends,
-            next_step="put the days in order: fitted, visited, ended, today",
+def _call(row: CallRow, today: dt.date) -> ClosedCall:
+    day = _ordered(row, "date", row.date, last=today)
+    installed = row.installed and _ordered(row, "installed", row.installed, last=day)
+    if row.age is None and installed is None:
+        raise row.at.bad(
+            what="The call does not say how old the unit was.",
+            next_step="write installed = 2014-06-01, or age = 11 in years",
         )
-    return day
+    age = years(installed, day) if row.age is None and installed else row.age or 0.0
+    return ClosedCall(row.kind, row.mode, age, row.complaint)
+
+
+def _prices(row: PricesRow) -> ShopPrices:
+    """The usual prices, with what the file says put in their place."""
+    told = row.given()
+    parts = {
+        family: replace(_USUAL.parts[family], **each.given())
+        for family, each in told.pop("parts").items()
+    }
+    return replace(_USUAL, **told, parts=parts)
+
+
+def _ordered(
+    row: Row, key: str, day: dt.date, *, first: dt.date | None = None, last: dt.date | None = None
+) -> dt.date:
+    """A day, refused where it is out of order."""
+    if (first or day) <= day <= (last or day):
+        return day
+    raise row.at.bad(
+        key,
+        what="This day is out of order.",
+        value=str(day),
+        allowed=f"from {first or 'any day'} to {last or 'any day'}",
+        next_step="put the days in order: fitted, visited, ended, today",
+    )
