@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from rungwise.isolation.shape import Caution, StaysLive
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
+from rungwise.parts.facets import Supply
 from rungwise.unit.unit import Unit
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -69,7 +70,8 @@ def _where(unit: Unit, live: StaysLive) -> str:
 
 def _is_supply(unit: Unit, terminal: str) -> bool:
     part = terminal.rpartition(".")[0]
-    return unit.part(part).kind == "service" or bool(unit.kind_of(part).isolates)
+    kind = unit.kind_of(part)
+    return kind.facet(Supply) is not None or bool(kind.isolates)
 
 
 def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.circuit.behaviour import loads
@@ -15,10 +15,8 @@ from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
 from rungwise.isolation.wording import list_words, point_words, points_words
+from rungwise.parts.facets import Capacitor, Coil, Heater, Motor, Transformer
 from rungwise.unit.unit import Part
-
-LOADS = ("crankcase_heater",)
-"""Kinds beside motors whose every end must have a wire."""
 
 
 @dataclass(frozen=True)
@@ -126,13 +124,15 @@ class Description:
             kind = self.topology.unit.kind_of(part.name)
             ends = [f"{part.name}.{end}" for end in kind.terminals]
             loose = [end for end in ends if not self.topology.wired(end)]
-            coil = [f"{part.name}.{e}" for e in _coil_ends(kind.elements)]
-            if (loose and (kind.motor or kind.name in LOADS)) or (
-                kind.name.endswith("capacitor") and _no_way_through(part.name, ends, loose)
+            coil, stores = kind.facet(Coil), kind.facet(Capacitor)
+            fed = [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
+            load = kind.facet(Motor) or kind.facet(Heater)
+            if (loose and load) or (
+                stores and _no_way_through(f"{part.name}.{stores.common}", ends, loose)
             ):
                 yield self._loose("load without wires", part, loose)
-            elif not set(coil).isdisjoint(loose):
-                bare = [end for end in coil if end in loose]
+            elif not set(fed).isdisjoint(loose):
+                bare = [end for end in fed if end in loose]
                 yield self._loose("coil without wires", part, bare)
 
     def _loose(self, kind: RefusalKind, part: Part, loose: list[str]) -> Refusal:
@@ -141,15 +141,15 @@ class Description:
         return Refusal(kind, tuple(loose), what, f"add the wires of {ends}")
 
     def _windings(self) -> Iterator[Refusal]:
-        for part in self.topology.unit.parts:
-            if self.topology.unit.kind_of(part.name).motor != "compressor":
+        for part, motor in self.topology.unit.having(Motor):
+            if motor.drives != "compressor":
                 continue
             run, start = (
                 float(self.topology.plan.defaults[(part.name, key)])
                 for key in ("main_ohm", "aux_ohm")
             )
             if start <= run:
-                ends = (f"{part.name}.R", f"{part.name}.S")
+                ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.start}")
                 what = (
                     f"The {part.title} has {start:g} Ω in its start winding and {run:g} Ω in its "
                     "run winding; a start winding has more."
@@ -160,7 +160,7 @@ class Description:
     def _silent(self) -> Iterator[Refusal]:
         """Motors of the scope that get nothing on a demand, by the solved healthy unit."""
         wanted = self._must_run()
-        if not any(self.topology.unit.kind_of(p).motor == "compressor" for p in self._parts()):
+        if not self.topology.unit.roles.compressors:
             what = "No compressor is described: nothing here cools on a demand."
             yield Refusal("nothing runs", (), what, "add the compressor and its wires")
             return
@@ -178,14 +178,16 @@ class Description:
             titles = [self.topology.unit.part(part).title for part in silent]
             named = f"the {list_words(titles, 'and')}" if silent else "anything"
             what = f"As drawn nothing brings {named} to run when the thermostat calls."
-            ends = tuple(f"{part}.{end}" for part in silent for end in ("C", "R"))
+            motors = {part.name: motor for part, motor in self.topology.unit.having(Motor)}
+            ends = tuple(
+                f"{part}.{end}"
+                for part in silent
+                for end in (motors[part].common, motors[part].run)
+            )
             yield Refusal("nothing runs", ends, what, self._hint())
 
-    def _parts(self) -> list[str]:
-        return [part.name for part in self.topology.unit.parts]
-
     def _motors(self) -> list[str]:
-        return [part for part in self._parts() if self.topology.unit.kind_of(part).motor]
+        return [part.name for part, _ in self.topology.unit.having(Motor)]
 
     def _must_run(self) -> list[str]:
         if self.scope in ("everything", "indoor"):
@@ -196,7 +198,7 @@ class Description:
         """The loose ends of control parts, or the parts that make the demand and are not there."""
         unit = self.topology.unit
         loose = [end for end in unit.terminals() if not self.topology.wired(end)]
-        if not unit.parts_of_kind("transformer"):
+        if not unit.having(Transformer):
             return (
                 "add the air handler: its transformer, the thermostat, and the wires R, Y and C "
                 "to the unit"
@@ -206,17 +208,10 @@ class Description:
         return "compare every wire with the unit's own label, Y and C first"
 
 
-def _no_way_through(part: str, ends: list[str], loose: list[str]) -> bool:
-    """Whether a capacitor has no two wired ends with a section between: its C, or all others."""
+def _no_way_through(common: str, ends: list[str], loose: list[str]) -> bool:
+    """Whether a capacitor has no two wired ends with a section between."""
     wired = [end for end in ends if end not in loose]
-    return len(wired) < 2 or f"{part}.C" in loose
-
-
-def _coil_ends(elements: Iterable[object]) -> tuple[str, ...]:
-    for element in elements:
-        if getattr(element, "name", "") == "coil":
-            return (str(getattr(element, "a", "")), str(getattr(element, "b", "")))
-    return ()
+    return len(wired) < 2 or common in loose
 
 
 def _capital(text: str) -> str:

@@ -20,6 +20,7 @@ from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import WORK_STATIONS, Grounds, station_of
 from rungwise.isolation.shape import Scope
+from rungwise.parts.facets import Supply
 
 MOST_TRIED = 6
 """Up to so many devices every order is tried; beyond it only the nearest first."""
@@ -268,8 +269,8 @@ class Chooser:
             for t in unit.terminals()
             if t in joined
             and self.place_of(t) not in ("panel", "room")
-            and unit.part(_part(t)).kind != "service"
-            and unit.kind_of(_part(t)).motor != "compressor"
+            and unit.kind_of(_part(t)).facet(Supply) is None
+            and _part(t) not in unit.roles.compressors
         ]
 
     def _liking(self, terminal: str, own: str) -> tuple[bool, bool, str]:

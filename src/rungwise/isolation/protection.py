@@ -12,6 +12,7 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.shape import Caution
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, points_words
+from rungwise.parts.facets import Poles
 
 METER_RATINGS_V = (600, 1000, 1500)
 """Volts that meters of category III are made for."""
@@ -123,13 +124,14 @@ class Protection:
     def open_words(self, device: IsolatingDevice, stage: int, opening: Opening) -> Words:
         """How a device is opened, what to look at, and what stays live inside it."""
         unit = self.chooser.grounds.topology.unit
-        kind = unit.part(device.name).kind
-        if kind == "disconnect_pullout":
+        poles = unit.kind_of(device.name).facet(Poles)
+        seen = poles.seen_open if poles else ""
+        if seen == "head pulled out":
             text = (
                 f"Pull the head of the {device.title} straight out. Look: both blades are out. "
                 "Keep the head with you."
             )
-        elif kind.startswith("breaker"):
+        elif seen == "handle":
             text = f"Switch the {device.title} OFF. A handle is no visible break: readings follow."
         else:
             text = (

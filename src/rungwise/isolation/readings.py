@@ -14,17 +14,9 @@ from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Capacitor, Coil, Junction, Transformer
+from rungwise.parts.kind import PartKind
 from rungwise.unit.unit import Part
-
-CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
-CANS = ("dual_capacitor", "run_capacitor")
-"""Capacitors in a metal can; a start capacitor's case is plastic (common practice, no source)."""
-
-CONTROL_POINTS = ("splice", "terminal_board")
-"""Where a lead reaches the control circuit beside a contactor's coil."""
-
-UNDER_A_COVER = "compressor"
-"""The motor whose terminals nobody touches: its cover stays on, its leads come off elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,27 +152,30 @@ class Readings:
         groups = self.touch(station, points)
         power = next((g.always for g in groups if self._is_power(g)), groups[0].always)
         here = [part for part in self._unit.parts if self._stands_at(part, station)]
-        coils = [e for p in here if p.kind.startswith("contactor") for e in self._coil(p)]
-        others = [e for p in here if p.kind in CONTROL_POINTS for e in self._ends(p)]
+        coils = [e for p in here if _is_contactor(self._kind(p)) for e in self._coil(p)]
+        others = [e for p in here if _takes_a_lead(self._kind(p)) for e in self._ends(p)]
         pairs = [(end, EARTH) for end in (*coils, *others)] + list(combinations(coils, 2))
         loaded = (replace(reading, below_v=LOADED_DEAD_VOLT) for reading in power)
         return _once((*loaded, *(self.dead(*pair, on_call=True) for pair in pairs)))
 
+    def _kind(self, part: Part) -> PartKind:
+        return self._unit.kind_of(part.name)
+
     def _coil(self, part: Part) -> list[str]:
-        return [end for end in self._ends(part) if "coil" in end.rpartition(".")[2]]
+        coil = self._kind(part).facet(Coil)
+        return [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
 
     def _is_power(self, group: Group) -> bool:
-        ends = (reading.red.rpartition(".") for reading in group.always)
-        return any(
-            self._unit.part(part).kind.startswith("contactor") and "coil" not in end
-            for part, _, end in ends
-        )
+        contactors = [p for p in self._unit.parts if _is_contactor(self._kind(p))]
+        power = {end for p in contactors for end in self._ends(p) if end not in self._coil(p)}
+        return any(reading.red in power for reading in group.always)
 
     def _stands_at(self, part: Part, station: str) -> bool:
-        motor = self._unit.kind_of(part.name).motor
-        place = self.chooser.grounds.place(part.name)
-        to_read = motor != UNDER_A_COVER and part.kind != "earth_lug"
-        return station_of(place) == station and to_read
+        """Whether its terminals are read here: nobody touches those under a compressor's cover."""
+        junction = self._kind(part).facet(Junction)
+        ground = junction is not None and junction.carries == "ground"
+        to_read = part.name not in self._unit.roles.compressors and not ground
+        return station_of(self.chooser.grounds.place(part.name)) == station and to_read
 
     def _ends(self, part: Part) -> list[str]:
         return [f"{part.name}.{end}" for end in self._unit.kind_of(part.name).terminals]
@@ -211,35 +206,51 @@ class Readings:
 
         A transformer's two sides and a relay's coil float, so each is read across as well.
         """
-        kind = self._unit.kind_of(part.name)
-        if kind.name.startswith("contactor"):
-            coil = [end for end in ends if "coil" in end.rpartition(".")[2]]
+        kind = self._kind(part)
+        if _is_contactor(kind):
+            coil = [end for end in ends if end in self._coil(part)]
             power = [end for end in ends if end not in coil]
             groups["power"] += [self.dead(end) for end in power]
             groups["power"] += [self.dead(*pair) for pair in combinations(power, 2)]
             groups["control"] += [self.dead(end) for end in coil]
             groups["control"] += [self.dead(*pair) for pair in combinations(coil, 2)]
             return
-        main = kind.name in (*CAPACITORS, "splice", "transformer", "terminal_board")
+        main = bool(kind.facet(Capacitor) or kind.facet(Transformer)) or _takes_a_lead(kind)
         groups["control" if main else "others"] += [self.dead(end) for end in ends]
         if main and len(ends) > 1:
             groups["control"] += [self.dead(*pair) for pair in combinations(ends, 2)]
 
     def _between_splices(self, parts: Sequence[Part]) -> Iterator[Reading]:
         """The 24 V where it comes in: between the splices."""
-        ends = [e for p in parts if p.kind == "splice" for e in self._ends(p)]
+        ends = [e for p in parts if _is_splice(self._kind(p)) for e in self._ends(p)]
         yield from (self.dead(*pair) for pair in combinations(ends, 2))
 
     def charges(self, places: Names, *, empty: bool) -> tuple[Reading, ...]:
         """DC across every two terminals of each capacitor, then of each to its can."""
         found: list[Reading] = []
-        for part in self._unit.parts_of_kind(*CAPACITORS):
+        for part, stores in self._unit.having(Capacitor):
             if station_of(self.chooser.grounds.place(part.name)) in places:
                 ends = self._ends(part)
                 pairs = sorted(combinations(ends, 2), key=lambda pair: ends[0] not in pair)
-                pairs += [(end, EARTH) for end in ends if part.kind in CANS]
+                pairs += [(end, EARTH) for end in ends if stores.metal_can]
                 found += [_dc(*pair, empty=empty) for pair in pairs]
         return tuple(found)
+
+
+def _is_contactor(kind: PartKind) -> bool:
+    coil = kind.facet(Coil)
+    return coil is not None and coil.duty == "definite purpose"
+
+
+def _takes_a_lead(kind: PartKind) -> bool:
+    """Whether a lead reaches the control circuit there, beside a contactor's coil."""
+    junction = kind.facet(Junction)
+    return junction is not None and junction.carries in ("any", "control")
+
+
+def _is_splice(kind: PartKind) -> bool:
+    junction = kind.facet(Junction)
+    return junction is not None and junction.carries == "any"
 
 
 def _dc(red: str, black: str, *, empty: bool) -> Reading:

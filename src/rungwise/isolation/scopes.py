@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +10,18 @@ from rungwise.errors import UnknownName
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.shape import Scope
 from rungwise.isolation.topology import Topology
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Control,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    Supply,
+    Timer,
+)
+from rungwise.parts.kind import PartKind
 
 SCOPES: dict[Scope, str] = {
     "cabinet": "outdoor cabinet, load side of the disconnect",
@@ -29,15 +41,6 @@ WORK_STATIONS: dict[Scope, tuple[str, ...]] = {
     "everything": ("indoor", "unit"),
 }
 """Where each scope is measured dead, the outdoor unit last because its readings end the plan."""
-
-OF_POWER = ("contactor", "capacitor", "compressor", "fan_motor", "heater", "potential_relay")
-"""How the kinds are called that stand beside the motor that their wires lead to."""
-
-OF_CONTROL = ("pressure_switch", "float_switch", "splice", "delay")
-"""Kinds of a control circuit that runs from one unit to the other: their place is as labeled."""
-
-NOT_OF_A_UNIT = ("thermostat", "service")
-"""Kinds that wires lead to and that belong to no cabinet."""
 
 
 def scope_of(name: str) -> Scope:
@@ -71,10 +74,10 @@ class Grounds:
     @cached_property
     def outdoor_power(self) -> Names:
         """Parts that the compressor's terminals lead to without any device between."""
-        motors = [p.name for p in self.topology.unit.parts if self._motor(p.name) == "compressor"]
+        motors = [*self.topology.unit.roles.compressors]
         if not motors:
             motors = [p for p in self._labeled("outdoor") if self._motor(p)]
-        return self._kept(self._joined_to(motors), OF_POWER)
+        return self._kept(self._joined_to(motors), _of_power)
 
     @cached_property
     def indoor(self) -> Names:
@@ -83,12 +86,11 @@ class Grounds:
         motors = [p.name for p in self.topology.unit.parts if self._motor(p.name)]
         here = [p for p in motors if p not in self.outdoor_power and p not in self.outdoor]
         joined = self._joined_to(here) - self.outdoor_power
-        return said | (joined - self._kept(joined, OF_CONTROL))
+        return said | (joined - self._kept(joined, _of_control))
 
-    def _kept(self, parts: Names, kinds: tuple[str, ...]) -> Names:
-        """Those of the parts whose kind is called by one of these words."""
-        kind = self.topology.unit.part
-        return frozenset(p for p in parts if any(word in kind(p).kind for word in kinds))
+    def _kept(self, parts: Names, wanted: Callable[[PartKind], bool]) -> Names:
+        """Those of the parts whose kind is wanted."""
+        return frozenset(p for p in parts if wanted(self.topology.unit.kind_of(p)))
 
     @cached_property
     def mislabeled(self) -> tuple[str, ...]:
@@ -149,7 +151,7 @@ class Grounds:
             part.name
             for part in unit.parts
             if (part.place == place if place else part.place != "panel")
-            and part.kind != "service"
+            and unit.kind_of(part.name).facet(Supply) is None
             and not unit.kind_of(part.name).isolates
         )
 
@@ -164,12 +166,36 @@ class Grounds:
         return frozenset(
             name
             for name in names
-            if unit.part(name).kind not in NOT_OF_A_UNIT and not unit.kind_of(name).isolates
+            if not _of_no_cabinet(unit.kind_of(name)) and not unit.kind_of(name).isolates
         )
 
     def _terminals(self, parts: Iterable[str]) -> list[str]:
         kind_of = self.topology.unit.kind_of
         return [f"{part}.{end}" for part in parts for end in kind_of(part).terminals]
 
-    def _motor(self, part: str) -> str:
-        return self.topology.unit.kind_of(part).motor
+    def _motor(self, part: str) -> bool:
+        return self.topology.unit.kind_of(part).facet(Motor) is not None
+
+
+def _of_power(kind: PartKind) -> bool:
+    """Whether it stands beside the motor that its wires lead to."""
+    coil, opens = kind.facet(Coil), kind.facet(OpensOn)
+    switches = coil is not None and coil.duty != "general purpose"
+    guards = opens is not None and opens.what == "warmth"
+    return switches or guards or any(kind.facet(sort) for sort in (Motor, Capacitor, Heater))
+
+
+def _of_control(kind: PartKind) -> bool:
+    """Whether it is of a control circuit that runs from one unit to the other.
+
+    Its place is then as labeled.
+    """
+    opens, junction = kind.facet(OpensOn), kind.facet(Junction)
+    guards = opens is not None and opens.what in ("high pressure", "low pressure", "water")
+    joins = junction is not None and junction.one_point and junction.carries == "any"
+    return guards or joins or kind.facet(Timer) is not None
+
+
+def _of_no_cabinet(kind: PartKind) -> bool:
+    """Whether wires lead to it and it belongs to no cabinet."""
+    return kind.facet(Control) is not None or kind.facet(Supply) is not None

@@ -22,6 +22,7 @@ from rungwise.isolation.discharge import (
 )
 from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Coil, Poles, Supply
 
 HIGH_LEG_VOLT = 127.0
 """Highest volts of a leg in service: 127/254 V, ANSI C84.1 range B (from memory)."""
@@ -149,8 +150,15 @@ def _highest(volts: FloatArray, whens: Sequence[str]) -> _Running:
 
 def _worst_cases(plan: Plan) -> list[tuple[str, Edits]]:
     """High supply, with each start relay working or stuck in."""
-    high = {(part.name, "leg_volt"): HIGH_LEG_VOLT for part in plan.unit.parts_of_kind("service")}
-    relays = plan.unit.parts_of_kind("potential_relay")
-    stuck = [(f", {relay.title} stuck in", {(relay.name, "stuck"): 1.0}) for relay in relays]
+    high = {(part.name, "leg_volt"): HIGH_LEG_VOLT for part, _ in plan.unit.having(Supply)}
+    starting = {part.name for part, coil in plan.unit.having(Coil) if coil.duty == "starting"}
+    stuck = [
+        (
+            f", {relay.title} stuck in",
+            {(relay.name, pole.stuck_handle): 1.0 for pole in poles.poles},
+        )
+        for relay, poles in plan.unit.having(Poles)
+        if relay.name in starting
+    ]
     starts: list[tuple[str, Edits]] = [("", NO_EDITS), *stuck]
     return [(words, {**high, **edits}) for words, edits in starts]

@@ -16,6 +16,7 @@ import numpy as np
 from rungwise.circuit.netlist import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
 from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.parts.facets import Coil, Control
 from rungwise.unit.unit import Block
 
 Edge = tuple[str, str]
@@ -127,7 +128,7 @@ class Topology:
             kept = self.metal if plain and ohm < METAL_OHM else self.conducts
             kept.append((a, b))
             if f"{branch.name}_gap" in names:
-                of_demand = block.kind.name == "thermostat"
+                of_demand = block.kind.facet(Control) is not None
                 (self.demand if of_demand else self.contacts).append((a, b))
 
     def _impedance_ohm(self, branch: Branch, numbers: _Numbers) -> float:
@@ -206,11 +207,9 @@ class Topology:
         ground, are joined to the two ends of the coil.
         """
         edges = [*self.metal, *self.contacts, *self.poles()]
-        for part in self.unit.parts:
-            if part.kind.startswith("contactor"):
-                one, other = (
-                    self.joined([f"{part.name}.{end}"], edges) for end in ("coil1", "coil2")
-                )
+        for part, coil in self.unit.having(Coil):
+            if coil.duty == "definite purpose":
+                one, other = (self.joined([f"{part.name}.{end}"], edges) for end in coil.ends)
                 if self._apart(one, other) or self._apart(other, one):
                     return True
         return False

@@ -162,9 +162,13 @@ def _breaker(
         elements=tuple(element for n in numbers for element in _pole(n)),
         facets=(
             Poles(
-                tuple(Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}") for n in numbers),
+                tuple(
+                    Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")
+                    for n in numbers
+                ),
                 moved_by="hand",
                 at_rest="closed",
+                seen_open="handle",
             ),
             Overcurrent(
                 "trips",
@@ -192,7 +196,6 @@ def _breaker(
             *_opened(*opened),
             *(mode for n in numbers for mode in _pole_modes(n, of_two=of_two)),
         ),
-        isolates=tuple((f"stuck{n}", f"load{n}") for n in numbers),
     )
 
 

@@ -205,7 +205,9 @@ KINDS = (
                 (
                     Section("herm", ("HERM", "C"), "herm_uf", "run", "herm_open"),
                     Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open"),
-                )
+                ),
+                common="C",
+                metal_can=True,
             ),
             MixedUp(swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C"))),
         ),
@@ -226,7 +228,13 @@ KINDS = (
             *_section("run", "2", "1", 0.2),
             insulation("insulation", "1", value("insulation_ohm")),
         ),
-        facets=(Capacitor((Section("run", ("2", "1"), "run_uf", "run", "run_open"),)),),
+        facets=(
+            Capacitor(
+                (Section("run", ("2", "1"), "run_uf", "run", "run_open"),),
+                common="1",
+                metal_can=True,
+            ),
+        ),
         lacks=_LACKS,
         modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
     ),
@@ -253,7 +261,13 @@ KINDS = (
             *_section("start", "1", "2", 0.6),
             Branch("bleed", "1", "2", value("bleed_ohm")),
         ),
-        facets=(Capacitor((Section("start", ("1", "2"), "start_uf", "start", "start_open"),)),),
+        facets=(
+            Capacitor(
+                (Section("start", ("1", "2"), "start_uf", "start", "start_open"),),
+                common="1",
+                metal_can=False,
+            ),
+        ),
         lacks=_LACKS,
         modes=(
             Mode(

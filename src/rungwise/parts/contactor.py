@@ -205,14 +205,14 @@ def _contactor(poles: int, title: str) -> PartKind:
         facets=(
             Poles(
                 tuple(
-                    Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted")
+                    Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")
                     for n in numbers
                 ),
                 moved_by="coil",
                 at_rest="open",
                 bar=("L2", "T2") if poles == 1 else None,
             ),
-            Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt"),
+            Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
             MixedUp(
                 landed=(("coil1", "coil2", frozenset({"field"})),),
                 fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.parts.facets import (
     CARRIES_ONLY,
@@ -165,7 +167,13 @@ def _fuses(numbers: range) -> Overcurrent:
 
 
 def _disconnect(
-    name: str, title: str, *, fused: bool = False, poles: int = 2, out_weight: float = 16.0
+    name: str,
+    title: str,
+    seen_open: Literal["head pulled out", "blades"] = "blades",
+    *,
+    fused: bool = False,
+    poles: int = 2,
+    out_weight: float = 16.0,
 ) -> PartKind:
     numbers = range(1, poles + 1)
     fuse_parameters = (Parameter("fuse_a", "A", 35.0, 1, 200, "fuse rating"),) if fused else ()
@@ -184,9 +192,13 @@ def _disconnect(
         elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
         facets=(
             Poles(
-                tuple(Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}") for n in numbers),
+                tuple(
+                    Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")
+                    for n in numbers
+                ),
                 moved_by="hand",
                 at_rest="closed",
+                seen_open=seen_open,
             ),
             *((_fuses(numbers),) if fused else ()),
         ),
@@ -210,12 +222,11 @@ def _disconnect(
         ),
         rules=tuple(_fuse(n) for n in numbers) if fused else (),
         modes=_modes(title, poles, out_weight, fused=fused),
-        isolates=tuple((f"stuck{n}", f"load{n}") for n in numbers),
     )
 
 
 KINDS = (
-    _disconnect("disconnect_pullout", "pull-out disconnect"),
+    _disconnect("disconnect_pullout", "pull-out disconnect", "head pulled out"),
     _disconnect("disconnect_switch", "switch disconnect"),
     _disconnect("disconnect_fused", "fused disconnect", fused=True),
     _disconnect("service_switch", "service switch", poles=1, out_weight=10.0),

@@ -34,6 +34,7 @@ class Pole:
     Attributes:
         open_handle: the hidden parameter that keeps it from conducting; "" where there is none.
         burnt_mode: the fault mode of its contact once a loose joint beside it has burnt it.
+        stuck_handle: the hidden parameter that keeps it conducting though it is moved.
     """
 
     line: str
@@ -41,6 +42,7 @@ class Pole:
     element: str
     open_handle: str = ""
     burnt_mode: str = ""
+    stuck_handle: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +52,13 @@ class Poles(Facet):
     Attributes:
         moved_by: a coil, a hand, or nothing but the fault current.
         at_rest: whether the poles are closed when nothing moves them.
+        seen_open: for a hand's device, what an eye sees of it once it is open.
     """
 
     poles: tuple[Pole, ...]
     moved_by: Literal["coil", "hand", "itself"]
     at_rest: Literal["open", "closed"]
+    seen_open: Literal["", "head pulled out", "blades", "handle"] = ""
     bar: Ends | None = None
 
 
@@ -65,12 +69,15 @@ class Coil(Facet):
     Attributes:
         volt: the parameter of its rated volts; "" where it has none (a start relay's coil works
             on a winding's own volts).
+        duty: what it is made to switch: a compressor's line (the trade's definite-purpose
+            contactor), small loads, or a start capacitor.
     """
 
     element: str
     ends: Ends
     state: str
     volt: str
+    duty: Literal["definite purpose", "general purpose", "starting"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +111,16 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Capacitor(Facet):
-    """A capacitor that keeps its charge: its sections, and the parameter of its rated volts."""
+    """A capacitor that keeps its charge: its sections, and the parameter of its rated volts.
+
+    Attributes:
+        common: the terminal that its sections share; with one section either end.
+        metal_can: whether its case is metal, so that a charge may stand against it.
+    """
 
     sections: tuple[Section, ...]
+    common: str
+    metal_can: bool
     volt: str = "volt"
 
 
@@ -154,11 +168,11 @@ class Junction(Facet):
 
     Attributes:
         one_point: whether all of its terminals are one point; a terminal board's are apart.
-        ground: whether it is bonded to ground.
+        carries: what it is there for; a splice takes any wire.
     """
 
     one_point: bool
-    ground: bool = False
+    carries: Literal["any", "control", "neutral", "ground"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
 from rungwise.parts.element import Element
-from rungwise.parts.facets import FACETS, Facet
+from rungwise.parts.facets import FACETS, Facet, Poles
 from rungwise.parts.rule import Rule
 
 Driver = Literal["rule", "position", "call_cool", "call_fan", "ambient"]
@@ -140,8 +140,6 @@ class PartKind:
     change_minutes: tuple[float, float] = (30.0, 30.0)
     """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
     motor: Literal["", "compressor", "fan"] = ""
-    isolates: tuple[tuple[str, str], ...] = ()
-    """Pole by pole, the (stuck-closed handle, terminal) of an isolating device."""
 
     def __post_init__(self) -> None:
         told = [type(facet) for facet in self.facets]
@@ -163,6 +161,14 @@ class PartKind:
             if parameter.name == name:
                 return parameter
         raise KeyError(name)
+
+    @property
+    def isolates(self) -> tuple[tuple[str, str], ...]:
+        """Pole by pole, the (stuck-closed handle, load terminal) of a device that a hand opens."""
+        poles = self.facet(Poles)
+        if poles is None or poles.moved_by != "hand":
+            return ()
+        return tuple((pole.stuck_handle, pole.load) for pole in poles.poles)
 
     @property
     def has_position(self) -> bool:

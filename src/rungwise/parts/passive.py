@@ -35,7 +35,7 @@ KINDS = (
         ),
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
         (
-            Junction(one_point=False),
+            Junction(one_point=False, carries="control"),
             # Others make no difference to a call for cooling, or no other than an open Y.
             MixedUp(
                 landed=(
@@ -71,15 +71,25 @@ KINDS = (
             ),
         ),
     ),
-    PartKind("splice", "splice", ("1",), (), (), (Junction(one_point=True),), _LACKS),
-    PartKind("neutral_bar", "neutral bar", ("N",), (), (), (Junction(one_point=True),), _LACKS),
+    PartKind(
+        "splice", "splice", ("1",), (), (), (Junction(one_point=True, carries="any"),), _LACKS
+    ),
+    PartKind(
+        "neutral_bar",
+        "neutral bar",
+        ("N",),
+        (),
+        (),
+        (Junction(one_point=True, carries="neutral"),),
+        _LACKS,
+    ),
     PartKind(
         "earth_lug",
         "earth lug",
         ("E",),
         (),
         (Branch("bond", "E", EARTH, fixed(0.01)),),
-        (Junction(one_point=True, ground=True),),
+        (Junction(one_point=True, carries="ground"),),
         _LACKS,
     ),
 )

@@ -111,8 +111,12 @@ KINDS = (
             Branch("coil", "2", "5", value("coil_ohm"), henry=value("coil_henry")),
         ),
         facets=(
-            Poles((Pole("1", "2", "contact", "never_in"),), moved_by="coil", at_rest="closed"),
-            Coil("coil", ("2", "5"), "pulled", volt=""),
+            Poles(
+                (Pole("1", "2", "contact", "never_in", stuck_handle="stuck"),),
+                moved_by="coil",
+                at_rest="closed",
+            ),
+            Coil("coil", ("2", "5"), "pulled", volt="", duty="starting"),
         ),
         lacks=_LACKS,
         states=(

@@ -106,9 +106,11 @@ KINDS = (
         ),
         facets=(
             Poles(
-                (Pole("common", "no", "contact", "contact_open"),), moved_by="coil", at_rest="open"
+                (Pole("common", "no", "contact", "contact_open", stuck_handle="welded"),),
+                moved_by="coil",
+                at_rest="open",
             ),
-            Coil("coil", ("coil1", "coil2"), "pulled", "coil_volt"),
+            Coil("coil", ("coil1", "coil2"), "pulled", "coil_volt", "general purpose"),
         ),
         lacks=_LACKS,
         states=(State("pulled", 0.0, "rule", "coil pulled in", "pulls in", "drops out"),),
