@@ -14,6 +14,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Pole,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
@@ -179,7 +180,7 @@ def _breaker(
                 put_right="reset the {part} once",
             ),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp},
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
         states=(
             State(
                 "position",

@@ -29,6 +29,7 @@ from rungwise.parts.facets import (
     Poles,
     Section,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -209,6 +210,7 @@ KINDS = (
                 common="C",
                 metal_can=True,
             ),
+            Terminals({"C": ("tab",) * 4, "HERM": ("tab",) * 3, "FAN": ("tab",) * 2}),
             MixedUp(swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C"))),
         ),
         lacks=_LACKS - {MixedUp},
@@ -234,6 +236,7 @@ KINDS = (
                 common="1",
                 metal_can=True,
             ),
+            Terminals(dict.fromkeys(("1", "2"), ("tab",) * 4)),
         ),
         lacks=_LACKS,
         modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
@@ -267,6 +270,7 @@ KINDS = (
                 common="1",
                 metal_can=False,
             ),
+            Terminals(dict.fromkeys(("1", "2"), ("tab",) * 2)),
         ),
         lacks=_LACKS,
         modes=(

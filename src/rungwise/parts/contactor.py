@@ -30,6 +30,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -213,6 +214,17 @@ def _contactor(poles: int, title: str) -> PartKind:
                 bar=("L2", "T2") if poles == 1 else None,
             ),
             Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
+            Terminals(
+                places={
+                    **dict.fromkeys(("L1", "T1", "L2", "T2"), ("plate", *("tab",) * 4)),
+                    **dict.fromkeys(("coil1", "coil2"), ("tab", "tab")),
+                },
+                sides=(
+                    ("load side", ("T1", "T2")),
+                    ("coil", ("coil1", "coil2")),
+                    ("line side", ("L1", "L2")),
+                ),
+            ),
             MixedUp(
                 landed=(("coil1", "coil2", frozenset({"field"})),),
                 fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),

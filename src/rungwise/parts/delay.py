@@ -17,6 +17,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -71,6 +72,7 @@ KINDS = (
         ),
         facets=(
             Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
+            Terminals(dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2)),
             Timer("y_in", "y_out", "c", "delay_s"),
         ),
         lacks=frozenset(

@@ -14,6 +14,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Pole,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule, Rule
@@ -166,6 +167,9 @@ def _fuses(numbers: range) -> Overcurrent:
     )
 
 
+_LUGS = Terminals(dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)))
+
+
 def _disconnect(
     name: str,
     title: str,
@@ -201,10 +205,12 @@ def _disconnect(
                 seen_open=seen_open,
             ),
             *((_fuses(numbers),) if fused else ()),
+            *((_LUGS,) if poles == 2 else ()),
         ),
         lacks=CARRIES_ONLY
         | {Junction, OpensOn, Conductor, MixedUp}
-        | (set() if fused else {Overcurrent}),
+        | (set() if fused else {Overcurrent})
+        | (set() if poles == 2 else {Terminals}),
         states=(
             State(
                 "position",

@@ -8,13 +8,13 @@ that needs a facet which a kind lacks refuses in circuit words, or says *not jud
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 __all__ = [
     "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Facet", "Heater",
     "Junction", "Leg", "MixedUp", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section",
-    "Supply", "Timer", "Transformer",
+    "Supply", "Terminals", "Timer", "Transformer",
 ]  # fmt: skip
 
 Ends = tuple[str, str]
@@ -236,6 +236,25 @@ class MixedUp(Facet):
 
 
 @dataclass(frozen=True, slots=True)
+class Terminals(Facet):
+    """What its terminals are to a hand: all of it common practice, no source.
+
+    Attributes:
+        places: by terminal what takes a wire each, ``tab``, ``plate``, ``screw``, ``lug`` or
+            ``lead``; a terminal that is missing takes any number.
+        sides: the sides of the part in the order in which they are wired, with their terminals.
+        colors: by terminal the colors that its wire often has.
+        reach_minutes: to reach them where they lie under a cover of their own or at the end of a
+            harness; None where their place alone decides.
+    """
+
+    places: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    sides: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    colors: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    reach_minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Conductor(Facet):
     """A wire, or two that run side by side: how many conductors."""
 
@@ -244,7 +263,7 @@ class Conductor(Facet):
 
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
-    Control, Timer, Conductor, MixedUp,
+    Control, Timer, Conductor, MixedUp, Terminals,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

@@ -12,6 +12,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Pole,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
@@ -57,7 +58,7 @@ KINDS = (
                 put_right="replace the {part}, same amps and type",
             ),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp},
+        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
         states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
         rules=(
             FuseRule(

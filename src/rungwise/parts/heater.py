@@ -27,6 +27,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -74,7 +75,12 @@ KINDS = (
             ),
             insulation("insulation", "1", value("insulation_ohm")),
         ),
-        facets=(Heater("element", ("1", "2")),),
+        facets=(
+            Heater("element", ("1", "2")),
+            Terminals(
+                colors=dict.fromkeys(("1", "2"), ("orange", "black", "white")), reach_minutes=2.0
+            ),
+        ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Transformer, Supply, Junction, Overcurrent, OpensOn}
             | {Control, Timer, Conductor, MixedUp}
@@ -129,7 +135,7 @@ KINDS = (
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
         ),
-        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp},
+        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
             Mode(

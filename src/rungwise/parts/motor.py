@@ -40,6 +40,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -295,6 +296,25 @@ _TEMPERATURES = (
 )
 
 
+_COMPRESSOR_TERMINALS = Terminals(
+    places=dict.fromkeys(("C", "R", "S"), ("tab",)),
+    colors={
+        "C": ("black", "yellow/black", "blue"),
+        "R": ("red", "yellow", "black"),
+        "S": ("blue", "white", "red"),
+    },
+    reach_minutes=4.0,
+)
+_FAN_TERMINALS = Terminals(
+    colors={
+        "C": ("black", "yellow/black", "white"),
+        "R": ("white", "purple", "black"),
+        "S": ("brown", "brown/white", "purple"),
+    },
+    reach_minutes=2.0,
+)
+
+
 def _motor(
     name: Literal["compressor", "fan"],
     title: str,
@@ -311,6 +331,7 @@ def _motor(
         elements=_inside(),
         facets=(
             Motor(name, "windings", "C", "R", "S"),
+            _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),
         ),
         lacks=frozenset(

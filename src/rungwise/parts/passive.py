@@ -14,13 +14,21 @@ from rungwise.parts.facets import (
     OpensOn,
     Overcurrent,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
 
 _MINUTES = 90.0
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Overcurrent, OpensOn, Conductor, MixedUp}
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
+    Poles,
+    Overcurrent,
+    OpensOn,
+    Conductor,
+    MixedUp,
+    Terminals,
+}
 
 _EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"})
 

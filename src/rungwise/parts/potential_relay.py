@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -116,6 +117,7 @@ KINDS = (
                 moved_by="coil",
                 at_rest="closed",
             ),
+            Terminals(dict.fromkeys(("1", "2", "5"), ("tab",) * 2)),
             Coil("coil", ("2", "5"), "pulled", volt="", duty="starting"),
         ),
         lacks=_LACKS,

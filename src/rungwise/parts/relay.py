@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -38,7 +39,7 @@ def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozense
 
 _LACKS: frozenset[type[Facet]] = frozenset(
     {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
-    | {Timer, Conductor, MixedUp}
+    | {Timer, Conductor, MixedUp, Terminals}
 )
 
 KINDS = (

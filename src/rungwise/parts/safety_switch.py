@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Pole,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import PressureRule
@@ -80,6 +81,9 @@ class _Sort:
     pressure: _Pressure | None = None
 
 
+_TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
+
+
 def _switch(sort: _Sort) -> PartKind:
     closed = [value("position"), negate(value("held_open"))]
     if sort.pressure is not None:
@@ -102,8 +106,11 @@ def _switch(sort: _Sort) -> PartKind:
                 (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
             ),
             OpensOn(sort.what, ("1", "2")),
+            *(() if sort.pressure is None else (_TABS,)),
         ),
-        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp},
+        lacks=CARRIES_ONLY
+        | {Junction, Overcurrent, Conductor, MixedUp}
+        | ({Terminals} if sort.pressure is None else set()),
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
             *(() if sort.pressure is None else (_OPENED,)),

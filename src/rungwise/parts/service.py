@@ -24,6 +24,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -188,7 +189,7 @@ KINDS = (
         facets=(Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"),),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor, MixedUp}
+            | {Control, Timer, Conductor, MixedUp, Terminals}
         ),
         modes=(
             _leg_lost(1),

@@ -17,6 +17,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -83,7 +84,7 @@ KINDS = (
         ),
         lacks=frozenset(
             {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
-            | {Timer, Conductor, MixedUp}
+            | {Timer, Conductor, MixedUp, Terminals}
         ),
         states=(
             State("calls_cool", 0.0, "call_cool", "set to call for cooling"),

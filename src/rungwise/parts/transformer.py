@@ -24,6 +24,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Supply,
+    Terminals,
     Timer,
     Transformer,
 )
@@ -172,7 +173,7 @@ KINDS = (
         ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Supply, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor, MixedUp}
+            | {Control, Timer, Conductor, MixedUp, Terminals}
         ),
         change_minutes=(45.0, 45.0),
         modes=(

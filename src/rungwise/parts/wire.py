@@ -14,6 +14,7 @@ from rungwise.parts.facets import (
     OpensOn,
     Overcurrent,
     Poles,
+    Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.ways import another
@@ -69,7 +70,14 @@ HIGH_RESISTANCE = "high_resistance"
 RUBBED = "rubbed"
 """The mode of a wire rubbed through to the cabinet."""
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {Poles, Junction, Overcurrent, OpensOn, MixedUp}
+_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
+    Poles,
+    Junction,
+    Overcurrent,
+    OpensOn,
+    MixedUp,
+    Terminals,
+}
 
 WIRE = PartKind(
     name="wire",

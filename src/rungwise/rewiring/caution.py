@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from rungwise.parts.facets import Capacitor
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit.unit import Unit
 
@@ -19,8 +20,6 @@ TERMINAL_COVER = (
     'the terminals. Write "can\'t reach" to be asked something else.'
 )
 """Before a lead goes to the compressor's own terminals (common practice, no source)."""
-
-_CAPACITORS = ("dual_capacitor", "run_capacitor", "start_capacitor")
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,7 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
         "the 24 V from indoors (`rungwise isolate`). Follow local codes; licensed practice where "
         "required.",
     )
-    held = [p.title for p in unit.parts if p.kind in _CAPACITORS and p.place == place]
+    held = [part.title for part, _ in unit.having(Capacitor) if part.place == place]
     if held:
         yield Caution(
             "WARNING",

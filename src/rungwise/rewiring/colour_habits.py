@@ -11,6 +11,7 @@ from collections.abc import Collection, Mapping, Sequence
 import numpy as np
 
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Terminals
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
 
@@ -21,18 +22,6 @@ COLOURS = (
     "yellow/black", "yellow/red", "black/white", "brown/white", "green/yellow",
 )  # fmt: skip
 """Colours that a wire in a cabinet may have."""
-
-_BY_TERMINAL: Mapping[tuple[str, str], tuple[str, ...]] = {
-    ("compressor", "C"): ("black", "yellow/black", "blue"),
-    ("compressor", "R"): ("red", "yellow", "black"),
-    ("compressor", "S"): ("blue", "white", "red"),
-    ("fan_motor", "C"): ("black", "yellow/black", "white"),
-    ("fan_motor", "R"): ("white", "purple", "black"),
-    ("fan_motor", "S"): ("brown", "brown/white", "purple"),
-    ("crankcase_heater", "1"): ("orange", "black", "white"),
-    ("crankcase_heater", "2"): ("orange", "black", "white"),
-}
-"""Colours of the wire to a terminal, by kind of part and terminal."""
 
 _BY_SIGNAL: Mapping[str, tuple[str, ...]] = {
     "L1": ("black",),
@@ -100,8 +89,9 @@ def _colours_tell(by_colour: FloatArray, placed: Sequence[int | None]) -> float:
 
 def _habits(end: OffEnd, off: OffEnds) -> tuple[str, ...]:
     part, _, terminal = end.far.partition(".")
-    kind = off.unit.part(part).kind if part else ""
-    found = _BY_TERMINAL.get((kind, terminal)) or _BY_SIGNAL.get(end.wire.carries)
+    terminals = off.unit.kind_of(part).facet(Terminals) if part else None
+    own = terminals.colors.get(terminal) if terminals else None
+    found = own or _BY_SIGNAL.get(end.wire.carries)
     return found or (end.wire.colour,)
 
 

@@ -11,6 +11,7 @@ import numpy.typing as npt
 
 from rungwise.circuit.doings import OFF
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Capacitor, Heater, Motor
 from rungwise.parts.rule import CoilRule
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
@@ -30,9 +31,8 @@ LEAST_VOLT = 1.0
 LIVE_VOLT = 90.0
 """Above ghosts, below a leg's 120 V."""
 
-LIVE_KINDS = frozenset({"compressor", "fan_motor", "crankcase_heater", "dual_capacitor",
-                        "run_capacitor", "start_capacitor"})  # fmt: skip
-"""Parts that a hand may touch while the contactor is out."""
+TOUCHED = (Motor, Heater, Capacitor)
+"""What the parts have that a hand may touch while the contactor is out."""
 
 MORE_AMP = 1.1
 """A wire over its limit is excused up to this share of what it carries as meant."""
@@ -73,7 +73,7 @@ class Comparison:
             for node, volt in zip(self.seen.nodes, self.seen.rest_volt[:, variant], strict=True)
             if volt > LIVE_VOLT >= before.get(node, 0.0)
             if node in unit.terminals()
-            if unit.part(node.partition(".")[0]).kind in LIVE_KINDS
+            if any(unit.kind_of(node.partition(".")[0]).facet(sort) for sort in TOUCHED)
         )
 
     @cached_property

@@ -17,6 +17,7 @@ from rungwise.circuit.doings import (
     RUNS,
 )
 from rungwise.circuit.situations import Situation
+from rungwise.parts.facets import Overcurrent
 from rungwise.parts.rule import FuseRule
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
@@ -261,7 +262,9 @@ class _Teller:
         if surge is not None and np.isfinite(surge[1]):
             quick = "at once" if surge[1] == 0 else f"after about {_seconds(surge[1])}"
             figures = f" {quick}, on {surge[0]:.0f} A"
-        rank = FUSE if kind.name == "lv_fuse" else SHORT
+        device = kind.facet(Overcurrent)
+        control = device is not None and device.how == "melts" and not kind.isolates
+        rank = FUSE if control else SHORT
         return Consequence(rank, each.part, f"the {title} {words}{figures}", each.situations)
 
     def wire(self, each: Deviation) -> Consequence:

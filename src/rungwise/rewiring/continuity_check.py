@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts.facets import Terminals
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 
@@ -26,9 +27,6 @@ AT_HAND_MINUTES = 0.5
 
 TOUCH_MINUTES = 0.2
 """One more loose end touched while the other lead stays where it is."""
-
-_MINUTES = {"compressor": 4.0, "fan_motor": 2.0, "crankcase_heater": 2.0}
-"""Terminals under a cover of their own, or at the end of a harness."""
 
 _PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 3.0, "panel": 4.0, "room": 4.0}
 """All of these minutes are common practice, no source."""
@@ -191,8 +189,7 @@ def _swept(ohms: DeadOhms, left: Left, check: Check) -> Check:
 
 def is_covered(ohms: DeadOhms, probe: str) -> bool:
     """Whether a point lies under the terminal cover of a compressor."""
-    part = ohms.off.unit.part_by_name.get(probe.partition(".")[0])
-    return part is not None and part.kind == "compressor"
+    return probe.partition(".")[0] in ohms.off.unit.roles.compressors
 
 
 def minutes_of(ohms: DeadOhms, probe: str) -> float:
@@ -200,7 +197,9 @@ def minutes_of(ohms: DeadOhms, probe: str) -> float:
     if probe == EARTH:
         return AT_HAND_MINUTES
     part = ohms.off.unit.part(probe.partition(".")[0])
-    return _MINUTES.get(part.kind, _PLACE_MINUTES[part.place])
+    terminals = ohms.off.unit.kind_of(part.name).facet(Terminals)
+    own = terminals.reach_minutes if terminals else None
+    return _PLACE_MINUTES[part.place] if own is None else own
 
 
 def _information(told: IntArray, about: IntArray, share: FloatArray) -> float:

@@ -23,6 +23,7 @@ from rungwise.circuit.condition import Condition
 from rungwise.circuit.meter import Leads
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Heater, Motor
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit.unit import Unit
@@ -193,7 +194,8 @@ def _doubtful(unit: Unit, known: Known) -> list[str]:
 def _loads(unit: Unit) -> Iterator[str]:
     """Parts that may be shorted to their shell: motors and heaters."""
     for part in unit.parts:
-        if unit.kind_of(part.name).motor or part.kind == "crankcase_heater":
+        kind = unit.kind_of(part.name)
+        if kind.facet(Motor) or kind.facet(Heater):
             yield part.name
 
 

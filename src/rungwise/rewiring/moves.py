@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from rungwise.parts.facets import Terminals
 from rungwise.rewiring.joint_care import CARE, tightens
 from rungwise.rewiring.terminal_room import places_of, seating
 from rungwise.rewiring.wires_record import NewPart
@@ -21,16 +22,6 @@ from rungwise.unit.joint_work import work_for
 from rungwise.unit.unit import Unit, Wire
 
 __all__ = ["MoveList", "Step", "move_list"]
-
-_CONTACTOR = (
-    ("load side", ("T1", "T2")),
-    ("coil", ("coil1", "coil2")),
-    ("line side", ("L1", "L2")),
-)
-_SIDES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
-    "contactor_1p": _CONTACTOR,
-    "contactor_2p": _CONTACTOR,
-}
 
 _OWN_PLACE: Mapping[str, str] = {"push-on": "tab", "ring": "screw", "splice": "lead"}
 
@@ -147,9 +138,9 @@ def _sides(unit: Unit, part: str) -> Sequence[tuple[str, tuple[str, ...]]]:
 
     The terminal with most wires comes last: it is the one that the others are found by.
     """
-    kind = unit.part(part).kind
-    if kind in _SIDES:
-        return _SIDES[kind]
+    known = unit.kind_of(part).facet(Terminals)
+    if known is not None and known.sides:
+        return known.sides
     terminals = unit.kind_of(part).terminals
     crowd = sorted(terminals, key=lambda t: len(unit.wires_at(f"{part}.{t}")))
     return [(terminal, (terminal,)) for terminal in crowd]

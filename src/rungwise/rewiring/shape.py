@@ -11,30 +11,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from rungwise.parts.element import Branch
+from rungwise.parts.facets import Coil, Junction, Poles
+from rungwise.parts.kind import PartKind
 from rungwise.rewiring.wirings import rewired
 from rungwise.unit.unit import Unit
 
 __all__ = ["END_FOR_END", "Shape", "why_alike"]
-
-_TWO_ENDED = {
-    "crankcase_heater": (("1", "2"),),
-    "heater_thermostat": (("1", "2"),),
-    "float_switch": (("1", "2"),),
-    "high_pressure_switch": (("1", "2"),),
-    "low_pressure_switch": (("1", "2"),),
-    "door_switch": (("1", "2"),),
-    "run_capacitor": (("1", "2"),),
-    "start_capacitor": (("1", "2"),),
-    "contactor_1p": (("coil1", "coil2"),),
-    "contactor_2p": (("coil1", "coil2"),),
-    "relay": (("coil1", "coil2"), ("common", "no")),
-    "lv_fuse": (("1", "2"),),
-}
-"""Terminals between which a part may be turned round: no polarity, nothing else on them."""
-
-_JUNCTIONS = frozenset({"splice", "terminal_board", "neutral_bar"})
-"""Kinds that only join wires."""
 
 Point = frozenset[str]
 
@@ -73,7 +55,8 @@ class Shape:
         return Shape(rewired(self.unit, moved))
 
     def _is_junction(self, terminal: str) -> bool:
-        return self.unit.part(terminal.partition(".")[0]).kind in _JUNCTIONS
+        junction = self.unit.kind_of(terminal.partition(".")[0]).facet(Junction)
+        return junction is not None and junction.carries != "ground"
 
     def _groups(self) -> Iterable[set[str]]:
         group = {terminal: {terminal} for terminal in self.unit.terminals()}
@@ -86,10 +69,9 @@ class Shape:
         return {id(each): each for each in group.values()}.values()
 
     def _bars(self) -> Iterator[tuple[str, str]]:
-        for part in self.unit.parts:
-            for element in self.unit.kind_of(part.name).elements:
-                if isinstance(element, Branch) and element.name.startswith("bar"):
-                    yield f"{part.name}.{element.a}", f"{part.name}.{element.b}"
+        for part, poles in self.unit.having(Poles):
+            if poles.bar:
+                yield f"{part.name}.{poles.bar[0]}", f"{part.name}.{poles.bar[1]}"
 
 
 def why_alike(meant: Shape, other: Shape) -> str:
@@ -122,26 +104,47 @@ def _symmetries(unit: Unit) -> Iterator[tuple[dict[str, str], str]]:
     """Terminals that may be exchanged for others, and what that is in words."""
     for part in unit.parts:
         name, kind = part.name, unit.kind_of(part.name)
-        if part.kind.startswith("contactor"):
-            for poles in ((1, 2), (1,), (2,)):
-                yield _end_for_end(name, poles), END_FOR_END
+        coil, poles = kind.facet(Coil), kind.facet(Poles)
+        if coil is not None and poles is not None and coil.duty == "definite purpose":
+            ends = _ends(poles)
+            for turned in (ends, *([each] for each in ends)) if len(ends) > 1 else (ends,):
+                yield _end_for_end(name, turned), END_FOR_END
         if len(kind.isolates) == 2:
             (_, one), (_, two) = kind.isolates
             pair = {f"{name}.{one}": f"{name}.{two}", f"{name}.{two}": f"{name}.{one}"}
             yield pair, "the two legs of the supply change places, and every load lies between them"
 
 
-def _end_for_end(contactor: str, poles: tuple[int, ...]) -> dict[str, str]:
-    return {f"{contactor}.{a}{n}": f"{contactor}.{b}{n}" for n in poles for a, b in ("LT", "TL")}
+def _ends(poles: Poles) -> list[tuple[str, str]]:
+    """Line and load of each pole, and of the solid bar in the place of one."""
+    bar = [poles.bar] if poles.bar else []
+    return [*((pole.line, pole.load) for pole in poles.poles), *bar]
+
+
+def _end_for_end(contactor: str, ends: list[tuple[str, str]]) -> dict[str, str]:
+    pairs = [(f"{contactor}.{line}", f"{contactor}.{load}") for line, load in ends]
+    return {**dict(pairs), **{load: line for line, load in pairs}}
 
 
 END_FOR_END = "line and load are swapped end for end, and the poles are the same from either end"
 
 
 def _two_ended(unit: Unit) -> Iterator[tuple[str, tuple[str, str]]]:
+    """Terminals between which a part may be turned round: no polarity, nothing else on them."""
     for part in unit.parts:
-        for a, b in _TWO_ENDED.get(part.kind, ()):
+        for a, b in _either_way(unit.kind_of(part.name)):
             yield f"{part.name}.{a}", (f"{part.name}.{a}", f"{part.name}.{b}")
+
+
+def _either_way(kind: PartKind) -> Iterator[tuple[str, str]]:
+    """A coil, a relay's one contact, and whatever has two ends and is no isolating device."""
+    coil, poles = kind.facet(Coil), kind.facet(Poles)
+    if coil is not None and coil.duty != "starting":
+        yield coil.ends
+        if poles is not None and coil.duty == "general purpose" and len(poles.poles) == 1:
+            yield poles.poles[0].line, poles.poles[0].load
+    if len(kind.terminals) == 2 and not kind.isolates:
+        yield kind.terminals[0], kind.terminals[1]
 
 
 def _reduced(

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
+from rungwise.parts.facets import Terminals
 from rungwise.unit.joint_work import work_for
 from rungwise.unit.unit import Unit
 
@@ -18,28 +19,6 @@ __all__ = ["Places", "places_of", "seating"]
 
 Places = tuple[str, ...]
 """What a terminal offers: one of `joint_work.PLACES_ON_A_TERMINAL` for each wire."""
-
-_POWER, _COIL = ("plate", *("tab",) * 4), ("tab", "tab")
-_CONTACTOR = {
-    **dict.fromkeys(("L1", "T1", "L2", "T2"), _POWER), **dict.fromkeys(("coil1", "coil2"), _COIL)
-}  # fmt: skip
-_SWITCH = dict.fromkeys(("1", "2"), ("tab",))
-
-_ROOM: Mapping[str, Mapping[str, Places]] = {
-    "contactor_1p": _CONTACTOR,
-    "contactor_2p": _CONTACTOR,
-    "dual_capacitor": {"C": ("tab",) * 4, "HERM": ("tab",) * 3, "FAN": ("tab",) * 2},
-    "run_capacitor": dict.fromkeys(("1", "2"), ("tab",) * 4),
-    "start_capacitor": dict.fromkeys(("1", "2"), ("tab",) * 2),
-    "compressor": dict.fromkeys(("C", "R", "S"), ("tab",)),
-    "high_pressure_switch": _SWITCH,
-    "low_pressure_switch": _SWITCH,
-    "potential_relay": dict.fromkeys(("1", "2", "5"), ("tab",) * 2),
-    "delay": dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2),
-    "disconnect_pullout": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
-    "disconnect_switch": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
-    "disconnect_fused": dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)),
-}
 
 
 def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places | None:
@@ -50,7 +29,8 @@ def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places 
     if terminal in known:
         return known[terminal]
     part, _, name = terminal.partition(".")
-    return _ROOM.get(unit.part(part).kind, {}).get(name)
+    terminals = unit.kind_of(part).facet(Terminals)
+    return terminals.places.get(name) if terminals else None
 
 
 def seating(joints: Sequence[str | None], places: Places) -> dict[int, int]:
