@@ -13,7 +13,7 @@ from rungwise.circuit.event_sequence import sequence
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.parts import KINDS
-from rungwise.parts.rule import FuseRule, OverloadRule
+from rungwise.parts.rule import Rule
 from rungwise.rewiring.consequence import RANKS, consequences, when
 from rungwise.rewiring.observed import prospective_values
 from rungwise.rewiring.wire_limit import limit_amp
@@ -88,15 +88,14 @@ def test_nothing_opens_with_prospective_values() -> None:
 
 
 def test_every_kind_that_opens_has_a_rating_to_raise() -> None:
-    from rungwise.rewiring.observed import RATINGS  # noqa: PLC0415  # beside its only use
-
     for kind in KINDS.values():
-        if any(_opens(rule) for rule in kind.rules):
-            assert {each.name for each in kind.parameters} & set(RATINGS), kind.name
+        for rule in kind.rules:
+            if _opens(rule):
+                assert kind.parameter(rule.rating).unit in {"A", ""}, kind.name
 
 
-def _opens(rule: object) -> bool:
-    return isinstance(rule, FuseRule | OverloadRule)
+def _opens(rule: Rule) -> bool:
+    return rule.watches == "amps"
 
 
 @pytest.mark.parametrize(

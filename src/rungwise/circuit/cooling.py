@@ -8,7 +8,6 @@ switches open by the same temperatures, once the unit has run for as long as it 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,13 +15,14 @@ import numpy as np
 
 from rungwise.parts import refrigeration as heat
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import PressureRule
+from rungwise.parts.facets import Motor
+from rungwise.parts.load import RUNNING_SLIP
+from rungwise.parts.rule import Rule, Side
 
 if TYPE_CHECKING:
     from rungwise.circuit.batch import Batch, BoolArray
     from rungwise.circuit.netlist import Plan
 
-RUNNING_SLIP = 0.5
 USUAL_AMBIENT_C = 27.0
 """A condition's outdoor temperature at which the unit's own ``outdoor_c`` stands; other ones
 shift it by as much."""
@@ -46,22 +46,21 @@ class Cooling:
     compressor: str
     outdoor_fans: tuple[str, ...]
     indoor_fans: tuple[str, ...]
-    switches: tuple[tuple[str, PressureRule], ...]
+    switches: tuple[tuple[str, Rule], ...]
 
     @classmethod
     def of(cls, plan: Plan) -> Cooling | None:
         """The heat side around the unit's first compressor; None where it has none."""
-        unit = plan.unit
-        found = next(iter(unit.parts_of_kind("compressor")), None)
+        motors = plan.unit.having(Motor)
+        found = next((part for part, motor in motors if motor.drives == "compressor"), None)
         if found is None:
             return None
-        fans = unit.parts_of_kind("fan_motor")
-        switches = ((b, rule) for b, rule in plan.rules if isinstance(rule, PressureRule))
+        fans = [part for part, motor in motors if motor.drives == "fan"]
         return cls(
             found.name,
             tuple(each.name for each in fans if each.place == "outdoor"),
             tuple(each.name for each in fans if each.place == "indoor"),
-            tuple(switches),
+            tuple((block, rule) for block, rule in plan.rules if rule.watches == "pressure"),
         )
 
     def steady(self, part: Batch) -> Temperatures:
@@ -92,9 +91,12 @@ class Cooling:
         high, low = steady.condensing_c, steady.evaporating_c
         high, low = np.minimum(high, heat.CEILING_C), np.maximum(low, heat.FLOOR_C)
         for block, rule in self.switches:
-            limit = heat.saturation_c(rule.opens_psi(part.view(block)))
+            kept = rule.keeps_within(part.view(block))
+            if kept is None:
+                continue
+            side, limit = kept[0], heat.saturation_c(kept[1])
             closed = part.states[(block, rule.state)] == 0
-            if rule.side == "high":
+            if side == "high":
                 high = np.where(closed, np.minimum(high, limit), high)
             else:
                 low = np.where(closed, np.maximum(low, limit), low)
@@ -104,22 +106,22 @@ class Cooling:
             steady.running,
         )
 
-    def waits_s(self, part: Batch) -> Iterator[tuple[str, PressureRule, FloatArray]]:
-        """Seconds of running until each pressure switch opens; infinite where it will not.
+    def pressed_s(
+        self, part: Batch, steady: Temperatures, side: Side, psi: FloatArray
+    ) -> FloatArray:
+        """Seconds of running until a side's pressure passes ``psi``; infinite where it will not.
 
         Nor does it where the unit is looked at before: it has run for ``run_s``.
         """
-        steady, run_s = self.steady(part), part.view(self.compressor)["run_s"]
-        for block, rule in self.switches:
-            limit = heat.saturation_c(rule.opens_psi(part.view(block)))
-            if rule.side == "high":
-                start, target = self.outdoor_c(part), steady.condensing_c
-                wait = heat.seconds_to(limit, start, target, heat.HIGH_SIDE_S)
-            else:
-                start, target = np.asarray(heat.RETURN_C), steady.evaporating_c
-                wait = heat.seconds_to(limit, start, target, heat.LOW_SIDE_S)
-            opens = steady.running & (part.states[(block, rule.state)] == 0)
-            yield block, rule, np.where(opens & (wait <= run_s), wait, np.inf)
+        limit = heat.saturation_c(psi)
+        if side == "high":
+            start, target = self.outdoor_c(part), steady.condensing_c
+            wait = heat.seconds_to(limit, start, target, heat.HIGH_SIDE_S)
+        else:
+            start, target = np.asarray(heat.RETURN_C), steady.evaporating_c
+            wait = heat.seconds_to(limit, start, target, heat.LOW_SIDE_S)
+        run_s = part.view(self.compressor)["run_s"]
+        return np.where(steady.running & (wait <= run_s), wait, np.inf)
 
 
 def _speed(part: Batch, fans: tuple[str, ...]) -> FloatArray:

@@ -18,7 +18,8 @@ from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_whole
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import CoilRule, FuseRule, OverloadRule
+from rungwise.parts.facets import Coil
+from rungwise.parts.rule import Rule
 
 IntArray = npt.NDArray[np.int8]
 
@@ -111,7 +112,7 @@ def doings_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> Do
 
 def _loads(plan: Plan) -> Iterator[str]:
     for name, block in plan.blocks.items():
-        coil = any(isinstance(rule, CoilRule) for rule in block.kind.rules)
+        coil = block.kind.facet(Coil) is not None
         if block.kind.motor or coil or block.kind.name == "crankcase_heater":
             yield name
 
@@ -124,7 +125,7 @@ def _doing(solution: Solution, part: str) -> tuple[FloatArray, FloatArray]:
         watt = solution.element_watt((part, "element"))
         heats = watt > HEATS_SHARE * solution.batch.number((part, "watt"))
         return np.where(heats, HEATS, OFF), watt
-    (rule,) = (rule for rule in kind.rules if isinstance(rule, CoilRule))
+    (rule,) = (rule for rule in kind.rules if rule.pulls)
     return _coil(solution, part, rule)
 
 
@@ -140,7 +141,7 @@ def _motor(solution: Solution, part: str) -> tuple[FloatArray, FloatArray]:
     return np.where(alive, turning, OFF), np.broadcast_to(watt, (solution.batch.size,))
 
 
-def _coil(solution: Solution, part: str, rule: CoilRule) -> tuple[FloatArray, FloatArray]:
+def _coil(solution: Solution, part: str, rule: Rule) -> tuple[FloatArray, FloatArray]:
     key = (part, rule.state)
     volt = np.abs(solution.link_volt(solution.plan.link_by_key[(part, rule.element)]))
     code = np.where(solution.state(key) > 0, PULLED, OFF)
@@ -151,11 +152,7 @@ def _coil(solution: Solution, part: str, rule: CoilRule) -> tuple[FloatArray, Fl
 def _harms(solution: Solution) -> Iterator[tuple[Harm, FloatArray, FloatArray]]:
     """Each thing that may suffer, whether it does, and the volts or amps of it."""
     for name, block in solution.plan.blocks.items():
-        opened = {
-            rule.state: rule
-            for rule in block.kind.rules
-            if isinstance(rule, FuseRule | OverloadRule)
-        }
+        opened = {rule.state: rule for rule in block.kind.rules if rule.watches == "amps"}
         for state, rule in opened.items():
             amp = np.abs(solution.element_amp((name, rule.element)))
             yield Harm(name, state), solution.state((name, state)), amp

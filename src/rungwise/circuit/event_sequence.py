@@ -1,11 +1,11 @@
 """A call in the course of time: what switches, starts, trips, cools and comes again, and when.
 
 The circuit is quasi-static: between two events it is at rest, and each event is followed by a
-solution.  Events wait in a heap ordered by (time, priority, serial); after every solution each
+solution.  Events wait in a heap ordered by (time, order, serial); after every solution each
 rule of the unit says what it now asks for and when, and what it no longer asks for is dropped.
 
 Heat of overloads, fuses and breakers adds up: a share of 1 opens them, and at a steady current it
-gets there in the seconds of :func:`rungwise.circuit.response.trip_seconds`.  Below the limit it
+gets there in the seconds of :func:`rungwise.parts.rule.trip_seconds`.  Below the limit it
 falls again at the same law.
 
 Temperatures of the two coils move by first order to where the rotors' speeds take them, and back
@@ -29,78 +29,51 @@ import numpy as np
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Call, Condition
 from rungwise.circuit.course import Course
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.network import Network
-from rungwise.circuit.operating_point import CHATTER_TURNS, SPEED_TOLERANCE, solve
+from rungwise.circuit.operating_point import CHATTER_TURNS, solve
 from rungwise.circuit.residual import proved
-from rungwise.circuit.response import (
-    amp_through,
-    coil_wanted,
-    delay_starts_over,
-    delay_volt_ratio,
-    heat_ratio,
-    melts_at_once,
-    slip_wanted,
-)
+from rungwise.circuit.response import Response, amp_through
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import (
-    CoilRule,
-    DelayRule,
-    FuseRule,
-    MotorRule,
-    OverloadRule,
-    PressureRule,
-    Rule,
-)
-
-COIL_S = 0.02
-"""Time in which a coil moves its contacts (order of magnitude, common practice, no source)."""
-
-MELT_S = 0.01
-"""Time in which a fuse melts, or a breaker lets go, on a short (order of magnitude, no source)."""
-
-RUN_UP_S = {"compressor": 0.4, "fan": 2.0}
-"""Time in which a rotor comes to speed or to rest (order of magnitude, common practice)."""
+from rungwise.parts.load import Does
+from rungwise.parts.rule import Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns ``CHATTER_TURNS`` times within this time chatters."""
-
-RUNNING_SPEED = 0.5
-"""Share of synchronous speed from which a motor counts as running."""
-
-HUM_SHARE = 0.5
-"""A motor that does not run hums where it draws this share of its rated amps."""
 
 WARM_STEP_S = 60.0
 WARM_STEP_K = 1.0
 """The load follows the temperatures in steps of this time, while they are further from rest."""
 
+_TIRED = np.array([True])
+
 ROUNDS = 60
 MOST_EVENTS = 5000
 
 _HAND = 0
-_ROTOR = 5
-_PRIORITY: dict[type[Rule], int] = {
-    FuseRule: 1, OverloadRule: 2, CoilRule: 3, DelayRule: 4, MotorRule: _ROTOR,
-    PressureRule: 6,
-}  # fmt: skip
 _WARM, _WARMTH = 7, -1
-"""Priority of a step of the temperatures, and the place it takes among the rules."""
+"""Order of a step of the temperatures among events, and the place it takes among the rules."""
 
 _WARM_WORDS = "has come to its working pressures"
 
-_OFF, _HUMS, _RUNS = 0.0, 1.0, 2.0
+_OFF, _HUMS, _RUNS, _BACK = (float(x) for x in (Does.OFF, Does.HUMS, Does.RUNS, Does.BACKWARDS))
 _MOTOR_WORDS = {
     (_OFF, _RUNS): "starts and runs",
+    (_OFF, _BACK): "starts and runs backwards",
     (_OFF, _HUMS): "hums and does not come to speed",
     (_HUMS, _RUNS): "comes to speed",
+    (_HUMS, _BACK): "comes to speed, backwards",
+    (_HUMS, _OFF): "stops humming",
     (_RUNS, _HUMS): "stalls and hums",
     (_RUNS, _OFF): "stops",
-    (_HUMS, _OFF): "stops humming",
+    (_RUNS, _BACK): "turns about and runs backwards",
+    (_BACK, _HUMS): "stalls and hums",
+    (_BACK, _OFF): "stops",
+    (_BACK, _RUNS): "turns about and runs",
 }
 _CALL_WORDS: dict[Call, str] = {
     "cool": "is set to call for cooling",
@@ -160,7 +133,7 @@ class _Event(NamedTuple):
     """An entry of the heap; ``rule`` is an index into the plan's rules, or into the changes."""
 
     time_s: float
-    priority: int
+    order: int
     serial: int
     rule: int
     target: float
@@ -185,7 +158,7 @@ class _Run:
         self.batch = solve(plan, self.condition, values).batch
         self.course = Course(plan.cooling, self.batch)
         self.network = Network(self.batch)
-        self.motor: dict[str, float] = {}
+        self.does: dict[int, float] = {}
         self.solve()
 
     def moments(self, changes: Sequence[Change], horizon_s: float) -> Iterator[Moment]:
@@ -210,15 +183,21 @@ class _Run:
         told = self.told_by(event)
         self.solve()
         for part, what in told:
-            amps = f", {self.line_amp(part):.1f} A" if event.priority in (_ROTOR, _WARM) else ""
+            amps = f", {self.line_amp(part):.1f} A" if self.shows_amps(event) else ""
             yield Moment(self.now_s, part, what + amps, self.solution())
         self.ask()
 
+    def shows_amps(self, event: _Event) -> bool:
+        """Whether the event is one of a motor, which is told with its amps."""
+        if event.order == _HAND:
+            return False
+        return event.order == _WARM or self.plan.rules[event.rule][1].glides
+
     def told_by(self, event: _Event) -> list[tuple[str, str]]:
         """Do what the event asks for; tell it, if there is something to tell."""
-        if event.priority == _HAND:
+        if event.order == _HAND:
             return self.by_hand(event)
-        if event.priority == _WARM:
+        if event.order == _WARM:
             del self.pending[_WARMTH]
             return self.warmed()
         return self.by_rule(event)
@@ -239,9 +218,9 @@ class _Run:
 
     # --- the heap ---------------------------------------------------------------------------
 
-    def push(self, time_s: float, priority: int, rule: int, target: float) -> _Event:
+    def push(self, time_s: float, order: int, rule: int, target: float) -> _Event:
         """Put an event into the heap."""
-        event = _Event(time_s, priority, self.serial, rule, target)
+        event = _Event(time_s, order, self.serial, rule, target)
         self.serial += 1
         heapq.heappush(self.heap, event)
         return event
@@ -250,114 +229,45 @@ class _Run:
         """The next event that is still asked for."""
         while self.heap:
             event = heapq.heappop(self.heap)
-            if event.priority == _HAND or self.pending.get(event.rule) is event:
+            if event.order == _HAND or self.pending.get(event.rule) is event:
                 return event
         return None
 
     def ask(self) -> None:
         """Ask every rule what it wants now, and drop what is no longer wanted."""
         for at, (block, rule) in enumerate(self.plan.rules):
-            self.note(at, _PRIORITY[type(rule)], self.wish(at, block, rule))
-        self.note(_WARMTH, _WARM, self.warmth_wish())
+            wish = rule.wish(self.seen.of(block), _Going(self, at))
+            self.note(at, rule.order, self.due(at, wish))
+        warms = self.course.loads and self.course.left_k >= WARM_STEP_K
+        step = Wish(0.0, WARM_STEP_S, by_then=True) if warms else None
+        self.note(_WARMTH, _WARM, self.due(_WARMTH, step))
 
-    def note(self, at: int, priority: int, wish: tuple[float, float] | None) -> None:
+    def due(self, at: int, wish: Wish | None) -> tuple[float, float] | None:
+        """The state that a rule wants, and when it is due."""
+        if wish is None:
+            return None
+        held, time_s = self.pending.get(at), self.now_s + wish.wait_s
+        if wish.by_then and held is not None and held.target == wish.target:
+            time_s = min(time_s, held.time_s)
+        return wish.target, time_s
+
+    def note(self, at: int, order: int, wish: tuple[float, float] | None) -> None:
         """Put a wish into the heap, in place of what was asked for before."""
         held = self.pending.get(at)
         if wish is None:
             self.pending.pop(at, None)
         elif held is None or (held.target, held.time_s) != wish:
             target, time_s = wish
-            self.pending[at] = self.push(time_s, priority, at, target)
-
-    # --- what the rules ask for: a target state and the time it comes, or nothing ------------
-
-    def wish(self, at: int, block: str, rule: Rule) -> tuple[float, float] | None:
-        """What one rule asks for."""
-        if isinstance(rule, CoilRule):
-            return self.coil_wish(at, block, rule)
-        if isinstance(rule, FuseRule):
-            return self.fuse_wish(at, block, rule)
-        if isinstance(rule, OverloadRule):
-            return self.overload_wish(at, block, rule)
-        if isinstance(rule, DelayRule):
-            return self.delay_wish(at, block, rule)
-        if isinstance(rule, PressureRule):
-            return self.pressure_wish(block, rule)
-        return self.motor_wish(at, block, rule)
-
-    def after(self, at: int, target: float, wait_s: float) -> tuple[float, float]:
-        """The target after a wait, or when it is due if it is already under way."""
-        held = self.pending.get(at)
-        under_way = held is not None and held.target == target
-        return target, held.time_s if held is not None and under_way else self.now_s + wait_s
-
-    def coil_wish(self, at: int, block: str, rule: CoilRule) -> tuple[float, float] | None:
-        wanted = float(coil_wanted(self.batch, self.volts, block, rule)[0])
-        if (block, rule.state) in self.held or wanted == self.state(block, rule.state):
-            return None
-        return self.after(at, wanted, COIL_S)
-
-    def fuse_wish(self, at: int, block: str, rule: FuseRule) -> tuple[float, float] | None:
-        if self.state(block, rule.state) > 0:
-            return None
-        if melts_at_once(self.batch, self.volts, block, rule)[0]:
-            return 1.0, min(self.after(at, 1.0, MELT_S)[1], self.now_s + MELT_S)
-        return self.hot(at)
-
-    def overload_wish(self, at: int, block: str, rule: OverloadRule) -> tuple[float, float] | None:
-        if self.state(block, rule.state) > 0:
-            return self.after(at, 0.0, rule.reset_s)
-        return self.hot(at)
-
-    def hot(self, at: int) -> tuple[float, float] | None:
-        """When the heat of a thermal element reaches its limit."""
-        if self.heating[at] <= 0:
-            return None
-        return 1.0, self.now_s + (1.0 - self.heat[at]) / self.heating[at]
-
-    def delay_wish(self, at: int, block: str, rule: DelayRule) -> tuple[float, float] | None:
-        if self.state(block, rule.state) > 0:
-            over = delay_starts_over(self.batch, self.volts, block, rule)[0]
-            return self.after(at, 0.0, COIL_S) if over else None
-        if delay_volt_ratio(self.batch, self.volts, block, rule)[0] < 1.0:
-            return None
-        return self.after(at, 1.0, rule.delay_s(self.batch.view(block)).item())
-
-    def pressure_wish(self, block: str, rule: PressureRule) -> tuple[float, float] | None:
-        opened = self.state(block, rule.state) > 0
-        view = self.batch.view(block)
-        psi = rule.closes_psi(view) if opened else rule.opens_psi(view)
-        rising = opened == (rule.side == "low")
-        wait_s = self.course.seconds_to(float(psi), rule.side, rising=rising)
-        return None if np.isinf(wait_s) else (float(not opened), self.now_s + wait_s)
-
-    def warmth_wish(self) -> tuple[float, float] | None:
-        """When the load next follows the temperatures."""
-        if not self.course.loads or self.course.left_k < WARM_STEP_K:
-            return None
-        return self.after(_WARMTH, 0.0, WARM_STEP_S)
-
-    def motor_wish(self, at: int, block: str, rule: MotorRule) -> tuple[float, float] | None:
-        goal = self.motor_goal(block, self.slip_wanted(block, rule))
-        if goal == self.motor[block]:
-            return None
-        return self.after(at, goal, RUN_UP_S[self.plan.blocks[block].kind.motor])
-
-    def motor_goal(self, block: str, slip: float) -> float:
-        """Whether the motor runs, hums or is off, once its rotor has come to ``slip``."""
-        if abs(1.0 - slip) >= RUNNING_SPEED:
-            return _RUNS
-        rated_a = self.batch.view(block)["rated_a"].item()
-        return _HUMS if self.line_amp(block) >= HUM_SHARE * rated_a else _OFF
+            self.pending[at] = self.push(time_s, order, at, target)
 
     def line_amp(self, block: str) -> float:
-        """Amps in a motor's common lead, which its overload watches."""
-        watched = next(
-            rule.element
-            for owner, rule in self.plan.rules
-            if owner == block and isinstance(rule, OverloadRule)
-        )
-        link = self.plan.link_by_key[(block, watched)]
+        """Amps in a motor's line, of any other part 0."""
+        rule = next((r for b, r in self.plan.rules if b == block and r.watches == "speed"), None)
+        return 0.0 if rule is None else self.amp(block, rule)
+
+    def amp(self, block: str, rule: Rule) -> float:
+        """Amps through the element that a rule watches."""
+        link = self.plan.link_by_key[(block, rule.element)]
         return float(amp_through(self.batch, self.volts, link)[0])
 
     # --- what events do ----------------------------------------------------------------------
@@ -389,15 +299,15 @@ class _Run:
         """Do what a rule asked for; tell it."""
         del self.pending[event.rule]
         block, rule = self.plan.rules[event.rule]
-        if isinstance(rule, MotorRule):
-            return [self.turn_motor(block, rule, event.target)]
+        if rule.glides:
+            return [self.turn_motor(event.rule, event.target)]
         key = (block, rule.state)
         before, cause = self.contacts(block), self.cause(block, rule)
         self.batch.states[key][0] = event.target
         self.heat[event.rule] = 0.0
-        if isinstance(rule, CoilRule) and self.chatters(key):
+        if rule.pulls and self.chatters(key):
             return [(block, f"{self.title(block)} chatters")]
-        if not isinstance(rule, CoilRule):
+        if not rule.pulls:
             self.release()
         state = self.plan.states[key]
         idle = "" if self.contacts(block) != before else ", but its contacts do not follow"
@@ -406,15 +316,13 @@ class _Run:
 
     def cause(self, block: str, rule: Rule) -> str:
         """The amps on which a thermal element is about to open, for reading."""
-        if not isinstance(rule, FuseRule | OverloadRule):
-            return ""
-        link = self.plan.link_by_key[(block, rule.element)]
-        return f" at {float(amp_through(self.batch, self.volts, link)[0]):.1f} A"
+        return f" at {self.amp(block, rule):.1f} A" if rule.watches == "amps" else ""
 
-    def turn_motor(self, block: str, rule: MotorRule, goal: float) -> tuple[str, str]:
+    def turn_motor(self, at: int, goal: float) -> tuple[str, str]:
         """Bring a rotor to the speed that it now comes to."""
-        self.batch.states[(block, rule.state)][0] = self.slip_wanted(block, rule)
-        was, self.motor[block] = self.motor[block], goal
+        block, rule = self.plan.rules[at]
+        self.batch.states[(block, rule.state)][0] = self.comes_to(block, rule)
+        was, self.does[at] = self.does[at], goal
         return block, f"{self.title(block)} {_MOTOR_WORDS[(was, goal)]}"
 
     def contacts(self, block: str) -> list[float]:
@@ -445,37 +353,41 @@ class _Run:
         for _ in range(ROUNDS):
             volts, factors = self.network.solve(self.batch, np.array([0]))
             self.volts: ComplexArray = volts
-            self.factors: Factors = factors
+            self.seen = Response(self.batch, volts, factors, dict.fromkeys(self.held, _TIRED))
             if not self.rotors_follow():
                 self.note_heating()
                 self.course.aim(self.batch)
                 return
         msg = "a rotor comes to no steady speed"
-        raise NoSettling(msg, moving=sorted(self.motor))
+        raise NoSettling(msg, moving=sorted(self.plan.motors))
 
     def rotors_follow(self) -> bool:
-        """Move every rotor on that stays in its mode; True where one moved."""
+        """Move every rotor on that goes on doing what it does; True where one moved."""
         moved = False
-        for block, rule in self.plan.rules:
-            if not isinstance(rule, MotorRule):
+        for at, (block, rule) in enumerate(self.plan.rules):
+            seen = self.seen.of(block)
+            step = rule.at_once(seen) if rule.glides else None
+            if step is None:
                 continue
-            slip = self.slip_wanted(block, rule)
-            mode = self.motor.setdefault(block, self.motor_goal(block, slip))
-            far = abs(slip - self.state(block, rule.state)) > SPEED_TOLERANCE
-            if far and self.motor_goal(block, slip) == mode:
-                self.batch.states[(block, rule.state)][0] = slip
+            slip = np.asarray(step.to)
+            now = rule.does(seen, slip)
+            goes_on = now == self.does.setdefault(at, now)
+            if step.moves[0] and goes_on:
+                self.batch.states[(block, rule.state)][0] = slip[0]
                 moved = True
         return moved
 
-    def slip_wanted(self, block: str, rule: MotorRule) -> float:
-        return float(slip_wanted(self.batch, self.volts, self.factors, block, rule)[0])
+    def comes_to(self, block: str, rule: Rule) -> float:
+        """The state that a rotor comes to."""
+        step = rule.at_once(self.seen.of(block))
+        return self.state(block, rule.state) if step is None else float(np.ravel(step.to)[0])
 
     def note_heating(self) -> None:
         """How fast every thermal element now warms, in shares of its limit per second."""
         for at, (block, rule) in enumerate(self.plan.rules):
-            if isinstance(rule, FuseRule | OverloadRule):
-                ratio = float(heat_ratio(self.batch, self.volts, block, rule)[0])
-                self.heating[at] = (ratio**2 - 1.0) / rule.slow_s
+            gain = rule.heating_per_s(self.seen.of(block))
+            if gain is not None:
+                self.heating[at] = float(gain[0])
 
     def warm(self, seconds: float) -> None:
         """Let thermal elements warm or cool for a time, never below cold, and the coils too."""
@@ -487,3 +399,22 @@ class _Run:
 
     def title(self, block: str) -> str:
         return self.plan.blocks[block].title
+
+
+class _Going:
+    """How the part of one rule stands in the run (``Going`` of `rungwise.parts.rule`)."""
+
+    def __init__(self, run: _Run, at: int) -> None:
+        self._run = run
+        self._at = at
+
+    @property
+    def does(self) -> float:
+        return self._run.does[self._at]
+
+    def hot_s(self) -> float | None:
+        heating, heat = self._run.heating[self._at], self._run.heat[self._at]
+        return float((1.0 - heat) / heating) if heating > 0 else None
+
+    def pressure_s(self, side: Side, psi: float, *, rising: bool) -> float:
+        return self._run.course.seconds_to(psi, side, rising=rising)

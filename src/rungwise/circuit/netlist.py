@@ -16,9 +16,10 @@ from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
+from rungwise.parts.facets import Motor
 from rungwise.parts.kind import State
 from rungwise.parts.motor import NEEDS_KIT_START_RATIO
-from rungwise.parts.rule import Rule
+from rungwise.parts.rule import Rule, refuse_unknown
 from rungwise.unit.unit import Block, Unit
 from rungwise.unit.usual_numbers import numbers_of_kind
 
@@ -86,15 +87,14 @@ class Plan:
         self.pairs: tuple[PairLink, ...] = tuple(self._pairs())
         self.link_by_key = {link.key: link for link in self.links}
         self.pair_by_key = {pair.key: pair for pair in self.pairs}
+        self.rules: tuple[tuple[str, Rule], ...] = tuple(self._rules())
+        self.motors: dict[str, Motor] = {part.name: facet for part, facet in unit.having(Motor)}
         self.defaults: dict[Key, FloatArray] = dict(self._defaults())
         self.states: dict[Key, State] = {
             (name, state.name): state
             for name, block in self.blocks.items()
             for state in block.kind.states
         }
-        self.rules: tuple[tuple[str, Rule], ...] = tuple(
-            (name, rule) for name, block in self.blocks.items() for rule in block.kind.rules
-        )
         self.cooling = Cooling.of(self)
         self.stray_farad = self._stray_farad()
         self.order = EliminationOrder(len(self.nodes), self._pattern())
@@ -143,12 +143,18 @@ class Plan:
     def _port(self, block: str, port: tuple[str, str]) -> tuple[int, int]:
         return self.node(block, port[0]), self.node(block, port[1])
 
+    def _rules(self) -> Iterator[tuple[str, Rule]]:
+        for name, block in self.blocks.items():
+            refuse_unknown(name, block.kind.rules)
+            yield from ((name, rule) for rule in block.kind.rules)
+
     def _defaults(self) -> Iterator[tuple[Key, FloatArray]]:
         for name, block in self.blocks.items():
             numbers = numbers_of_kind(block.kind, block.values)
-            if block.kind.motor:
+            motor = self.motors.get(name)
+            if motor is not None:
                 numbers |= fit_machine(numbers, self.unit.hz).constants
-            if block.kind.motor == "compressor" and self._has_start_kit:
+            if motor is not None and motor.drives == "compressor" and self._has_start_kit:
                 numbers |= {"start_load_ratio": NEEDS_KIT_START_RATIO} | dict(block.values)
             for parameter, number in numbers.items():
                 yield (name, parameter), np.asarray(float(number))
@@ -156,7 +162,7 @@ class Plan:
     @property
     def _has_start_kit(self) -> bool:
         """Whether the unit was built with a start kit, as units are whose compressor needs one."""
-        return bool(self.unit.parts_of_kind("potential_relay"))
+        return any(rule.waits_for_speed for _, rule in self.rules)
 
     def _stray_farad(self) -> FloatArray:
         farad = np.full(len(self.nodes), STRAY_FARAD)

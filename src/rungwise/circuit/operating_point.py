@@ -16,28 +16,19 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch, BoolArray, IndexArray, blocks
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.network import Network
 from rungwise.circuit.residual import proved
-from rungwise.circuit.response import (
-    coil_wanted,
-    delay_starts_over,
-    melts_at_once,
-    slip_wanted,
-    wait_s,
-)
+from rungwise.circuit.response import Response
 from rungwise.circuit.solution import Solution
 from rungwise.errors import NoSettling
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
 
 ROUNDS = 60
 WARM_ROUNDS = 30
 """Temperatures stay from here on: a rotor that crawls beside standstill, pumping in one round and
 not in the next, would have no rest."""
 CHATTER_TURNS = 4
-SPEED_TOLERANCE = 1e-5
 START_SECONDS = 3.0
 
 
@@ -107,10 +98,11 @@ class Settling:
             self._warm(active, part)
         volts, factors = self._network.solve(part, active)
         self.volts[:, active] = volts
-        changed = self._fast(active, part, volts, factors)
+        response = Response(part, volts, factors, self._tired(active))
+        changed = self._fast(active, response)
         resting = ~changed
         if resting.any():
-            changed[resting] = self._slow(active, part, volts, resting)
+            changed[resting] = self._slow(active, response, resting)
         return active[changed]
 
     def _warm(self, active: IndexArray, part: Batch) -> None:
@@ -127,52 +119,29 @@ class Settling:
             part.states[key] = np.where(lasting, celsius, part.states[key])
             self.batch.states[key][active] = part.states[key]
 
-    def _fast(
-        self, active: IndexArray, part: Batch, volts: ComplexArray, factors: Factors
-    ) -> BoolArray:
+    def _tired(self, active: IndexArray) -> dict[Key, BoolArray]:
+        """Where a state has turned so often that it is held open from now on."""
+        return {key: turns[active] >= CHATTER_TURNS for key, turns in self.turns.items()}
+
+    def _fast(self, active: IndexArray, response: Response) -> BoolArray:
+        """Let every rule do at once what it does; True where one did."""
         changed = np.zeros(active.size, bool)
         for block, rule in self.plan.rules:
-            key = (block, rule.state)
-            if isinstance(rule, CoilRule):
-                changed |= self._turn(active, part, key, coil_wanted(part, volts, block, rule))
-            elif isinstance(rule, FuseRule):
-                changed |= self._put(active, key, melts_at_once(part, volts, block, rule), 1.0)
-            elif isinstance(rule, DelayRule):
-                lost = delay_starts_over(part, volts, block, rule)
-                self._turns(key)[active[lost]] += 1
-                changed |= self._put(active, key, lost, 0.0)
-            elif isinstance(rule, MotorRule):
-                slip = slip_wanted(part, volts, factors, block, rule)
-                # A smaller change is left out, so that volts and slip belong together.
-                moves = np.abs(slip - part.states[key]) > SPEED_TOLERANCE
-                changed |= self._put(active, key, moves, slip[moves])
+            step, key = rule.at_once(response.of(block)), (block, rule.state)
+            if step is None:
+                continue
+            moves, to = step
+            if rule.wears_out:
+                self.turns.setdefault(key, np.zeros(self.batch.size))[active[moves]] += 1
+            self.batch.states[key][active[moves]] = to[moves] if isinstance(to, np.ndarray) else to
+            changed |= moves
         return changed
 
-    def _turn(self, active: IndexArray, part: Batch, key: Key, wanted: FloatArray) -> BoolArray:
-        """Let coils turn to the state wanted, counting turns; where they have chattered, open."""
-        turns = self._turns(key)
-        now = np.where(turns[active] >= CHATTER_TURNS, 0.0, wanted)
-        changed = now != part.states[key]
-        turns[active[changed]] += 1
-        return self._put(active, key, changed, now[changed])
-
-    def _turns(self, key: Key) -> FloatArray:
-        """How often each variant's state has turned, to find what keeps turning."""
-        return self.turns.setdefault(key, np.zeros(self.batch.size))
-
-    def _put(
-        self, active: IndexArray, key: Key, where: BoolArray, state: FloatArray | float
-    ) -> BoolArray:
-        self.batch.states[key][active[where]] = state
-        return where
-
-    def _slow(
-        self, active: IndexArray, part: Batch, volts: ComplexArray, resting: BoolArray
-    ) -> BoolArray:
+    def _slow(self, active: IndexArray, response: Response, resting: BoolArray) -> BoolArray:
         """Let the earliest slow event of each resting variant happen; True where one did."""
         found = [
-            (key, np.broadcast_to(wait, (part.size,))[resting])
-            for key, wait in self._waits(active, part, volts)
+            (key, np.broadcast_to(wait, (active.size,))[resting])
+            for key, wait in self._waits(active, response)
         ]
         if not found:
             return np.zeros(int(resting.sum()), bool)
@@ -185,20 +154,11 @@ class Settling:
             self.batch.states[key][where[happens & (first == at)]] = 1.0
         return np.asarray(happens)
 
-    def _waits(
-        self, active: IndexArray, part: Batch, volts: ComplexArray
-    ) -> Iterator[tuple[Key, FloatArray]]:
+    def _waits(self, active: IndexArray, response: Response) -> Iterator[tuple[Key, FloatArray]]:
         """Seconds until each slow event, infinite where it does not come within the horizon."""
         horizon = self.horizon_s[active]
         for block, rule in self.plan.rules:
-            key = (block, getattr(rule, "state", ""))
-            if isinstance(rule, FuseRule | OverloadRule):
-                wait = wait_s(part, volts, block, rule)
-                yield key, np.where(wait <= horizon, wait, np.inf)
-            elif isinstance(rule, DelayRule):
-                # Volts that fall away each time it passes them on would start it over for ever.
-                tired = self._turns(key)[active] >= CHATTER_TURNS
-                yield key, np.where(tired, np.inf, wait_s(part, volts, block, rule))
-        if self.plan.cooling is not None:
-            for block, pressed, wait in self.plan.cooling.waits_s(part):
-                yield (block, pressed.state), np.where(wait <= horizon, wait, np.inf)
+            wait = rule.wait_s(response.of(block))
+            if wait is not None:
+                within = wait if rule.awaited else np.where(wait <= horizon, wait, np.inf)
+                yield (block, rule.state), within

@@ -1,10 +1,13 @@
-"""What each rule makes of the solved volts: coils, fuses, overloads, delays and rotors.
+"""What a rule sees of a solved circuit: volts, amps, rotors and pressures of its own part.
 
-Each function looks at a batch and the volts that it was solved to, and says what its rule asks
-for; nothing is changed here.
+One `Response` is one solution of a batch; `Response.of` narrows it to a part.  Nothing is changed
+here: a rule says what it asks for, and the solver that asked it does it.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
 
 import numpy as np
 
@@ -14,108 +17,128 @@ from rungwise.circuit.assemble import (
     machine_of,
     pair_admittance,
 )
-from rungwise.circuit.batch import Batch, BoolArray
+from rungwise.circuit.batch import Batch, BlockView, BoolArray
+from rungwise.circuit.cooling import Temperatures
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.motion import Drive, Load, settle_speed
-from rungwise.circuit.netlist import Link, PairLink
+from rungwise.circuit.netlist import Key, Link, PairLink
 from rungwise.parts.element import FloatArray
-from rungwise.parts.refrigeration import load_share
-from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, MotorRule, OverloadRule
+from rungwise.parts.load import Codes, motor_does
+from rungwise.parts.rule import Side
 
 DEAD_VOLT = 3.0
-"""Volts across a motor's windings below which it is not driven."""
+"""Volts across a motor's windings below which it is not driven.
+
+The torque goes with the square of the volts: what is left at 3 V of 240 is a six-thousandth of the
+starting torque, under any bearing's friction, and not worth a search for a balance."""
 
 
-def coil_wanted(part: Batch, volts: ComplexArray, block: str, rule: CoilRule) -> FloatArray:
-    """1 where the coil's volts pull it in, or hold it where it is in; 0 elsewhere."""
-    link, view = part.plan.link_by_key[(block, rule.element)], part.view(block)
-    closed = link.element.closed
-    across = np.abs(volts[link.a] - volts[link.b])
-    if closed is not None:
-        across = across * closed(view)
-    is_in = part.states[(block, rule.state)] > 0
-    level = np.where(is_in, rule.drop_out_volt(view), rule.pull_in_volt(view))
-    return np.asarray((across >= level) * 1.0)
+class Response:
+    """The volts that a batch was solved to, and what its rules may ask of them.
 
-
-def melts_at_once(part: Batch, volts: ComplexArray, block: str, rule: FuseRule) -> BoolArray:
-    """Where a whole fuse or breaker carries so much that it opens at once."""
-    amp = amp_through(part, volts, part.plan.link_by_key[(block, rule.element)])
-    whole = part.states[(block, rule.state)] == 0
-    return np.broadcast_to((amp >= rule.fast_amp(part.view(block))) & whole, (part.size,))
-
-
-def delay_volt_ratio(part: Batch, volts: ComplexArray, block: str, rule: DelayRule) -> FloatArray:
-    """Volts on the delay over those it needs to count."""
-    link = part.plan.link_by_key[(block, rule.element)]
-    return np.asarray(np.abs(volts[link.a] - volts[link.b]) / rule.volts(part.view(block)))
-
-
-def delay_starts_over(part: Batch, volts: ComplexArray, block: str, rule: DelayRule) -> BoolArray:
-    """Where a delay that has run out has lost its volts."""
-    lost = delay_volt_ratio(part, volts, block, rule) < 0.5
-    return np.asarray(lost & (part.states[(block, rule.state)] > 0))
-
-
-def heat_ratio(
-    part: Batch, volts: ComplexArray, block: str, rule: FuseRule | OverloadRule
-) -> FloatArray:
-    """Amps through a thermal element over those it carries for ever."""
-    link = part.plan.link_by_key[(block, rule.element)]
-    return np.asarray(amp_through(part, volts, link) / rule.slow_amp(part.view(block)))
-
-
-def wait_s(
-    part: Batch, volts: ComplexArray, block: str, rule: FuseRule | OverloadRule | DelayRule
-) -> FloatArray:
-    """Seconds until the rule's slow event from a cold start, infinite where it will not come."""
-    done = part.states[(block, rule.state)] > 0
-    if isinstance(rule, DelayRule):
-        comes = (delay_volt_ratio(part, volts, block, rule) >= 1.0) & ~done
-        return np.where(comes, rule.delay_s(part.view(block)), np.inf)
-    seconds = trip_seconds(heat_ratio(part, volts, block, rule), rule.slow_s)
-    return np.where(done, np.inf, seconds)
-
-
-def trip_seconds(ratio: FloatArray, slow_s: float) -> FloatArray:
-    """Seconds for a thermal element to open at ``ratio`` times its limit: slow_s/(ratio² - 1).
-
-    Infinite at or below the limit.  The I²t shape is the usual one of a bimetal that starts cold
-    (textbook heat balance; the constant is common practice, no source).
+    ``tired``: by state, where it has turned so often that it is held open.
     """
-    over = np.maximum(ratio**2 - 1.0, 1e-12)
-    return np.where(ratio > 1.0, slow_s / over, np.inf)
+
+    def __init__(
+        self,
+        part: Batch,
+        volts: ComplexArray,
+        factors: Factors,
+        tired: Mapping[Key, BoolArray],
+    ) -> None:
+        self.part = part
+        self.volts = volts
+        self.factors = factors
+        self.tired = tired
+        self._rested = np.zeros(part.size, bool)
+
+    def of(self, block: str) -> SeenPart:
+        """What the rules of one part see."""
+        return SeenPart(self, block)
+
+    def tired_of(self, key: Key) -> BoolArray:
+        """Where a state has turned so often that it is held open."""
+        return self.tired.get(key, self._rested)
+
+    @cached_property
+    def steady(self) -> Temperatures | None:
+        """Where the temperatures are on their way to; None without a compressor."""
+        cooling = self.part.plan.cooling
+        return None if cooling is None else cooling.steady(self.part)
 
 
-def slip_wanted(
-    part: Batch, volts: ComplexArray, factors: Factors, block: str, rule: MotorRule
-) -> FloatArray:
-    """The slip that each rotor comes to from the one it has: 1 where it stands or is not driven."""
-    pair = part.plan.pair_by_key[(block, rule.machine)]
-    across = [np.abs(volts[p] - volts[q]) for p, q in (pair.first, pair.second)]
-    free = rule.seized(part.view(block)) == 0
-    driven = np.flatnonzero((np.maximum(*across) > DEAD_VOLT) & free)
-    wanted = np.ones(part.size)
-    if driven.size:
-        if driven.size < part.size:
-            nodes = (*pair.first, *pair.second)
-            part, volts = part.take(driven), volts[:, driven]
-            factors = factors.take(driven, nodes)
-        speed = 1.0 - part.states[(block, rule.state)]
-        wanted[driven] = 1.0 - settle_speed(_drive(part, volts, factors, pair), speed)
-    return wanted
+class SeenPart:
+    """One part in the solved circuit, as a rule of `rungwise.parts.rule` sees it (``Seen``)."""
+
+    __slots__ = ("_block", "_response", "values")
+
+    def __init__(self, response: Response, block: str) -> None:
+        self._response = response
+        self._block = block
+        self.values: BlockView = response.part.view(block)
+        """The part's parameters and states."""
+
+    @property
+    def size(self) -> int:
+        """How many variants."""
+        return self._response.part.size
+
+    def volt(self, element: str) -> FloatArray:
+        """RMS volts across an element of the part, 0 where it is open."""
+        link, volts = self._link(element), self._response.volts
+        across = np.abs(volts[link.a] - volts[link.b])
+        closed = link.element.closed
+        return across if closed is None else np.asarray(across * closed(self.values))
+
+    def amp(self, element: str) -> FloatArray:
+        """RMS amps through an element of the part."""
+        return amp_through(self._response.part, self._response.volts, self._link(element))
+
+    def slip(self, machine: str, free: BoolArray) -> FloatArray:
+        """The slip that each rotor comes to from the one it has: 1 where it stands."""
+        part, volts, factors = self._response.part, self._response.volts, self._response.factors
+        pair = part.plan.pair_by_key[(self._block, machine)]
+        across = [np.abs(volts[p] - volts[q]) for p, q in (pair.first, pair.second)]
+        driven = np.flatnonzero((np.maximum(*across) > DEAD_VOLT) & free)
+        wanted = np.ones(part.size)
+        if driven.size:
+            if driven.size < part.size:
+                nodes = (*pair.first, *pair.second)
+                part, volts = part.take(driven), volts[:, driven]
+                factors = factors.take(driven, nodes)
+            speed = 1.0 - part.view(self._block)["slip"]
+            wanted[driven] = 1.0 - settle_speed(_drive(part, volts, factors, pair), speed)
+        return wanted
+
+    def does(self, slip: FloatArray) -> Codes:
+        """What the part's motor does at a slip."""
+        part, volts = self._response.part, self._response.volts
+        motor = part.plan.motors[self._block]
+        most = most_winding_amp(part, volts, part.plan.pair_by_key[(self._block, motor.element)])
+        return motor_does(slip, most, self.values[motor.amps])
+
+    def tired(self, state: str) -> BoolArray:
+        """Where the state has turned so often that it is held open."""
+        return self._response.tired_of((self._block, state))
+
+    def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
+        """Seconds of running from rest until a side's pressure passes ``psi``."""
+        part, steady = self._response.part, self._response.steady
+        cooling = part.plan.cooling
+        if cooling is None or steady is None:
+            return None
+        return cooling.pressed_s(part, steady, side, psi)
+
+    def _link(self, element: str) -> Link:
+        return self._response.part.plan.link_by_key[(self._block, element)]
 
 
-def load_nm(part: Batch, block: str) -> tuple[FloatArray, FloatArray]:
-    """Torque in N·m that a motor's load asks for at standstill and at the rated speed.
-
-    A compressor's follows the temperatures of its two sides.
-    """
-    p = part.view(block)
-    rated_nm = p["load_ratio"] * p["rated_torque_nm"]
-    if part.plan.blocks[block].kind.motor == "compressor":
-        rated_nm = rated_nm * load_share(p["condensing_c"], p["evaporating_c"])
-    return np.asarray(p["start_load_ratio"] * p["start_torque_nm"]), np.asarray(rated_nm)
+def most_winding_amp(part: Batch, volts: ComplexArray, pair: PairLink) -> FloatArray:
+    """RMS amps in that winding of a coupled element which carries more."""
+    y11, y12, y21, y22 = pair_admittance(part, pair, "ac")
+    first, second = (volts[p] - volts[q] for p, q in (pair.first, pair.second))
+    amps = np.abs(y11 * first + y12 * second), np.abs(y21 * first + y22 * second)
+    return np.asarray(np.maximum(*amps))
 
 
 def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
@@ -142,8 +165,7 @@ def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -
     view = part.view(pair.block)
     constants = machine_constants(part, pair.block)
     speed = view["rated_rpm"] * 2 * np.pi / 60 / constants.sync_rad_per_s
-    standstill_nm, rated_nm = load_nm(part, pair.block)
-    load = Load(standstill_nm, rated_nm, np.asarray(speed))
+    load = Load(element.standstill_nm(view), element.rated_nm(view), np.asarray(speed))
     closed = (
         np.broadcast_to(element.main_closed(view), size),
         np.broadcast_to(element.aux_closed(view), size),

@@ -10,7 +10,6 @@ import numpy as np
 
 from rungwise.circuit.netlist import Key
 from rungwise.circuit.solution import Solution
-from rungwise.parts.rule import CoilRule, DelayRule, FuseRule, OverloadRule
 
 
 @dataclass(frozen=True)
@@ -40,7 +39,7 @@ class Moment:
         """Amps through every part that watches amps: motors, fuses, breakers (largest pole)."""
         found: dict[str, float] = {}
         for block, rule in self.solution.plan.rules:
-            if isinstance(rule, FuseRule | OverloadRule):
+            if rule.watches == "amps":
                 amp = float(np.abs(self.solution.element_amp((block, rule.element))[0]))
                 found[block] = max(amp, found.get(block, 0.0))
         return found
@@ -54,7 +53,7 @@ class Moment:
                 np.abs(self.solution.link_volt(plan.link_by_key[(block, rule.element)])[0])
             )
             for block, rule in plan.rules
-            if isinstance(rule, CoilRule | DelayRule)
+            if rule.watches == "volts"
         }
 
 

@@ -26,16 +26,12 @@ from rungwise.circuit.residual import proved
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.course import Course
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import FuseRule, MotorRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 Live = Literal["inrush", "starting", "restart", "calling", "standby"]
 Setting = Literal[
     "inrush", "starting", "restart", "calling", "standby", "dead", "apart", "cooled", "chilled"
 ]
-
-OPEN_LATER = ("potential_relay",)
-"""Relays whose contact is closed until a rotor has come to speed."""
 
 CONDITIONS: dict[Live, Condition] = {
     "inrush": STARTING,
@@ -97,13 +93,9 @@ class Bench:
         """
         batch = self.starting.batch.take(np.arange(self.size))
         for block, rule in self.plan.rules:
-            key = (block, getattr(rule, "state", ""))
-            if isinstance(rule, MotorRule):
-                batch.states[key] = np.ones(self.size)
-            elif self.plan.blocks[block].kind.name in OPEN_LATER:
-                batch.states[key] = np.zeros(self.size)
-            elif key in self.starting.chatter:
-                batch.states[key] = np.where(self.starting.chatter[key], 1.0, batch.states[key])
+            key = (block, rule.state)
+            chatters = self.starting.chatter.get(key)
+            batch.states[key] = rule.first_swing(batch.states[key], chatters)
         network = Network(batch)
         volts, _ = network.solve(batch, np.arange(self.size))
         return Solution(self.plan, STARTING, batch, proved(network, batch, volts), {})
@@ -147,10 +139,10 @@ class Bench:
         """The unit made dead, with what has blown or is still too hot left open."""
         batch = Batch.under(self.plan, dead_condition(self.plan.unit), self.size, self.values)
         for block, rule in self.plan.rules:
-            key = (block, getattr(rule, "state", ""))
-            if isinstance(rule, FuseRule):
+            key = (block, rule.state)
+            if rule.opens == "for good":
                 batch.states[key] = self.calling.batch.states[key].copy()
-            elif isinstance(rule, OverloadRule | PressureRule):
+            elif rule.opens == "until cool":
                 batch.states[key] = self.calling.batch.states[key] * self.hot_when_dead
         return batch
 
@@ -167,9 +159,9 @@ class Bench:
         apart = self.apart_batch
         values, states = dict(apart.values), dict(apart.states)
         for block, rule in self.plan.rules:
-            if isinstance(rule, OverloadRule):
+            if rule.found_open:
                 states[(block, rule.state)] = np.zeros(self.size)
-                values[(block, "overload_held")] = np.asarray(0.0)
+                values[(block, rule.found_open)] = np.asarray(0.0)
         return Batch(self.plan, self.size, values, states)
 
     @cached_property

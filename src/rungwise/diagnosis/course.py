@@ -17,7 +17,6 @@ from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import Settling, solve
 from rungwise.circuit.solution import Solution, spliced
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import FuseRule, OverloadRule, PressureRule
 
 __all__ = ["Course"]
 
@@ -80,7 +79,7 @@ class Course:
     def _overloads(self) -> list[Key]:
         """The handles by which an overload is found open, whatever opened it."""
         rules = self.plan.rules
-        return [(block, "overload_held") for block, rule in rules if isinstance(rule, OverloadRule)]
+        return [(block, rule.found_open) for block, rule in rules if rule.found_open]
 
     @cached_property
     def _last_call(self) -> tuple[Solution, Solution]:
@@ -118,8 +117,8 @@ class Course:
         """States that the last call has left open, each of shape [size]."""
         left = {}
         for block, rule in self.plan.rules:
-            if isinstance(rule, FuseRule | OverloadRule | PressureRule):
-                found = 1.0 if isinstance(rule, FuseRule) else self.hot
+            if rule.opens != "never":
+                found = 1.0 if rule.opens == "for good" else self.hot
                 left[(block, rule.state)] = last.state((block, rule.state)) * found
         return left
 

@@ -18,7 +18,6 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.faults.suspect import Suspect
 from rungwise.parts import KINDS
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import CoilRule
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
@@ -116,9 +115,9 @@ class PlungerPosition:
     def _half_pulled(self, solution: Solution) -> npt.NDArray[np.bool_]:
         """Where the coil has volts that move the plunger and do not seat it."""
         part = solution.plan.unit.part(self.part)
-        (rule,) = (r for r in KINDS[part.kind].rules if isinstance(r, CoilRule))
+        (rule,) = (r for r in KINDS[part.kind].rules if r.pulls)
         volt = np.abs(solution.link_volt(solution.plan.link_by_key[(self.part, rule.element)]))
-        share = volt / rule.pull_in_volt(solution.batch.view(self.part))
+        share = volt / rule.acts_at_volt(solution.batch.view(self.part))
         return np.asarray((share >= HALF_PULL_SHARE) & (share < 1.0))
 
 

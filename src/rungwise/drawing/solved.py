@@ -21,7 +21,7 @@ from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
 from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.rule import CoilRule
+from rungwise.parts.facets import Coil
 
 __all__ = ["LIVE_VOLT", "LOW_VOLT", "Standing", "standing"]
 
@@ -84,9 +84,9 @@ def _live(solution: Solution, circuits: Iterable[Circuit]) -> Iterator[str]:
 def _running(solution: Solution) -> Iterator[str]:
     """Motors that run, heaters that heat, coils that have pulled in."""
     yield from (load.part for load in loads(solution) if load.does in ("runs", "heats"))
-    for block, rule in solution.plan.rules:
-        if isinstance(rule, CoilRule) and solution.state((block, rule.state))[0] > 0:
-            yield block
+    for part, coil in solution.plan.unit.having(Coil):
+        if solution.state((part.name, coil.state))[0] > 0:
+            yield part.name
 
 
 class _Paths:
@@ -96,7 +96,7 @@ class _Paths:
         self.plan = solution.plan
         self.batch = solution.batch
         self.good = Batch(self.plan, 1, {}, solution.batch.states)
-        coils = {block for block, rule in self.plan.rules if isinstance(rule, CoilRule)}
+        coils = {part.name for part, _ in self.plan.unit.having(Coil)}
         self.metal = [link for link in self.plan.links if self._is_metal(link)]
         self.shut = {link.key: self._is_closed(link) for link in self.metal}
         self.idle = {block for block in coils if not self._any_closed(block)}

@@ -19,7 +19,6 @@ from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import Truth, draw_truth
 from rungwise.faults import Suspect, SuspectSet
 from rungwise.faults.not_electrical import WHOLE
-from rungwise.parts.rule import FuseRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["LEVELS", "HiddenUnit", "Judged", "Level", "LevelName", "draw_fault"]
@@ -107,8 +106,7 @@ class HiddenUnit:
         return frozenset(
             block
             for block, rule in self.truth.plan.rules
-            if isinstance(rule, FuseRule | OverloadRule | PressureRule)
-            and float(np.max(states[(block, rule.state)])) > TRIPPED
+            if rule.opens != "never" and float(np.max(states[(block, rule.state)])) > TRIPPED
         )
 
     def judge(self, *named: str) -> Judged:

@@ -81,6 +81,7 @@ def _trip(pole: int) -> FuseRule:
         fast_amp=lambda p: 10.0 * p["rating_a"],
         slow_amp=lambda p: 1.3 * p["rating_a"],
         slow_s=150.0,
+        rated_by="rating_a",
     )
 
 

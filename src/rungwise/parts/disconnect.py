@@ -67,6 +67,7 @@ def _fuse(pole: int) -> Rule:
         fast_amp=lambda p: 12.0 * p["fuse_a"],
         slow_amp=lambda p: 1.35 * p["fuse_a"],
         slow_s=200.0,
+        rated_by="fuse_a",
     )
 
 

@@ -91,7 +91,8 @@ class Machine:
 
     The fitted constants live in the parameters named in :mod:`rungwise.circuit.machine`.
     ``main_closed`` and ``aux_closed`` are 0 where a winding is open; ``turns`` scales both
-    windings' effective turns (below 1 for shorted turns).
+    windings' effective turns (below 1 for shorted turns).  ``standstill_nm`` and ``rated_nm`` are
+    the torques in N·m that the load on its shaft asks for, standing and at the rated speed.
     """
 
     name: str
@@ -100,6 +101,8 @@ class Machine:
     main_closed: Expr
     aux_closed: Expr
     turns: Expr
+    standstill_nm: Expr
+    rated_nm: Expr
 
 
 Element = Branch | Coupled | Machine

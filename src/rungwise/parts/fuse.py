@@ -67,6 +67,7 @@ KINDS = (
                 fast_amp=lambda p: 4.0 * p["rating_a"],
                 slow_amp=lambda p: 1.35 * p["rating_a"],
                 slow_s=5.0,
+                rated_by="rating_a",
             ),
         ),
         modes=(

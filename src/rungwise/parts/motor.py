@@ -74,6 +74,8 @@ class _Usual:
     power_factor: float
     trip_ratio: float
     trip_spread: float
+    trip_s: float
+    run_up_s: float
     load_ratio: float
     load_spread: float
     start_ratio: float
@@ -92,13 +94,13 @@ class _Usual:
 
 _COMPRESSOR = _Usual(
     230.0, 16.0, 80.0, 45.0, 0.7, 2.2, 3450.0, 2.0, 0.82, 0.97,
-    trip_ratio=1.48, trip_spread=0.12, load_ratio=0.67, load_spread=0.24,
+    trip_ratio=1.48, trip_spread=0.12, trip_s=75.0, run_up_s=0.4, load_ratio=0.67, load_spread=0.24,
     start_ratio=0.45, start_spread=0.3, plate_share=1.0, locked_spread=0.2,
     winding_spread=0.35, turns_lean=1.3, magnetising_lean=20.0,
 )  # fmt: skip
 _FAN = _Usual(
     230.0, 1.3, 2.6, 5.0, 21.0, 38.0, 1075.0, 6.0, 0.55, 0.96,
-    trip_ratio=1.5, trip_spread=0.15, load_ratio=0.88, load_spread=0.2,
+    trip_ratio=1.5, trip_spread=0.15, trip_s=60.0, run_up_s=2.0, load_ratio=0.88, load_spread=0.2,
     start_ratio=0.4, start_spread=0.25, plate_share=0.9, locked_spread=0.45,
     winding_spread=0.6, turns_lean=1.15, magnetising_lean=7.0,
 )  # fmt: skip
@@ -137,7 +139,20 @@ FITTED = (
 _UNLEARNED = ("magnetising_ohm",)
 
 
-def _inside() -> tuple[Element, ...]:
+def _standstill_nm(p: Lookup) -> FloatArray:
+    return p["start_load_ratio"] * p["start_torque_nm"]
+
+
+def _rated_nm(p: Lookup) -> FloatArray:
+    return p["load_ratio"] * p["rated_torque_nm"]
+
+
+def _pumping_nm(p: Lookup) -> FloatArray:
+    """A compressor's load follows the temperatures of its two sides."""
+    return _rated_nm(p) * heat.load_share(p["condensing_c"], p["evaporating_c"])
+
+
+def _inside(rated_nm: Expr) -> tuple[Element, ...]:
     return (
         Branch(
             "common",
@@ -155,6 +170,8 @@ def _inside() -> tuple[Element, ...]:
             negate(value("r_open")),
             negate(value("s_open")),
             value("turns"),
+            _standstill_nm,
+            rated_nm,
         ),
         # At the run lead: a winding earthed there is fed past the overload, and trips the breaker.
         insulation("insulation", "R", value("insulation_ohm")),
@@ -261,15 +278,17 @@ def _hot_trip_amp(p: Lookup) -> FloatArray:
     return _trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"])
 
 
-def _rules(trip_s: float, trip_amp: Expr) -> tuple[Rule, ...]:
+def _rules(usual: _Usual, trip_amp: Expr) -> tuple[Rule, ...]:
     return (
-        MotorRule("slip", "windings", value("seized")),
+        MotorRule("slip", "common", "windings", value("seized"), usual.run_up_s),
         OverloadRule(
             "tripped",
             "common",
             slow_amp=trip_amp,
-            slow_s=trip_s,
+            slow_s=usual.trip_s,
             reset_s=1800.0,
+            rated_by="trip_ratio",
+            held_by="overload_held",
         ),
     )
 
@@ -320,7 +339,6 @@ def _motor(
     title: str,
     usual: _Usual,
     modes: tuple[Mode, ...],
-    trip_s: float,
 ) -> PartKind:
     compresses = name == "compressor"
     return PartKind(
@@ -328,7 +346,7 @@ def _motor(
         title=title,
         terminals=("C", "R", "S"),
         parameters=_parameters(usual, _heat_side() if compresses else ()),
-        elements=_inside(),
+        elements=_inside(_pumping_nm if compresses else _rated_nm),
         facets=(
             Motor(name, "windings", "C", "R", "S"),
             _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
@@ -340,7 +358,7 @@ def _motor(
             | (set() if compresses else {MixedUp})
         ),
         states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
-        rules=_rules(trip_s, _hot_trip_amp if compresses else _trip_amp),
+        rules=_rules(usual, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,
         inner_nodes=("x",),
         motor=name,
@@ -349,6 +367,6 @@ def _motor(
 
 
 KINDS = (
-    _motor("compressor", "compressor", _COMPRESSOR, compressor_modes(), 75.0),
-    _motor("fan", "fan motor", _FAN, fan_modes(), 60.0),
+    _motor("compressor", "compressor", _COMPRESSOR, compressor_modes()),
+    _motor("fan", "fan motor", _FAN, fan_modes()),
 )

@@ -124,7 +124,11 @@ KINDS = (
         states=(
             State("pulled", 0.0, "rule", "coil pulled, contact 1-2 open", "picks up", "drops out"),
         ),
-        rules=(CoilRule("pulled", "coil", value("pick_up_volt"), value("drop_out_volt")),),
+        rules=(
+            CoilRule(
+                "pulled", "coil", value("pick_up_volt"), value("drop_out_volt"), by_speed=True
+            ),
+        ),
         modes=(
             Mode(
                 "stuck_in",

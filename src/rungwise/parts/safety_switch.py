@@ -61,7 +61,7 @@ class _Pressure:
 
     def rule(self) -> PressureRule:
         """How the switch follows the pressure."""
-        return PressureRule("opened", self.side, value("opens_psi"), value("closes_psi"))
+        return PressureRule("opened", "contact", self.side, value("opens_psi"), value("closes_psi"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.response import trip_seconds
 from rungwise.parts import KINDS
-from rungwise.parts.rule import FuseRule
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.conductors import (
@@ -282,9 +280,8 @@ def _signals(unit: Unit, pair: str) -> set[str]:
 
 def _when(rating_a: float, amp: float) -> str:
     """When a fuse of this rating opens at ``amp``, by its kind's own rule."""
-    (rule,) = (rule for rule in KINDS["lv_fuse"].rules if isinstance(rule, FuseRule))
-    view = {"rating_a": np.asarray(rating_a)}
-    if amp >= float(rule.fast_amp(view)):
+    (rule,) = KINDS["lv_fuse"].rules
+    seconds = float(rule.opens_after_s(np.asarray(amp), {rule.rating: np.asarray(rating_a)}))
+    if seconds == 0:
         return "opens at once"
-    seconds = float(trip_seconds(np.asarray(amp / rule.slow_amp(view)), rule.slow_s))
     return f"opens after {seconds:.0f} s" if np.isfinite(seconds) else "never opens"

@@ -11,8 +11,7 @@ import numpy.typing as npt
 
 from rungwise.circuit.doings import OFF
 from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Capacitor, Heater, Motor
-from rungwise.parts.rule import CoilRule
+from rungwise.parts.facets import Capacitor, Coil, Heater, Motor
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp
@@ -95,7 +94,7 @@ class Comparison:
         meant, seen = self._amount
         blocks = self.seen.wirings.plan.blocks
         kinds = [blocks[name].kind for name in self.loads]
-        coils = [any(isinstance(rule, CoilRule) for rule in kind.rules) for kind in kinds]
+        coils = [kind.facet(Coil) is not None for kind in kinds]
         least = np.where(coils, LEAST_VOLT, LEAST_WATT)[None, :, None]
         far = np.abs(seen - meant) > np.maximum(SAME_SHARE * np.abs(meant), least)
         return np.asarray(far & (self._codes[1] != OFF) & ~self._other_code)

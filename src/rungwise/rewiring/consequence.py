@@ -18,7 +18,6 @@ from rungwise.circuit.doings import (
 )
 from rungwise.circuit.situations import Situation
 from rungwise.parts.facets import Overcurrent
-from rungwise.parts.rule import FuseRule
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
@@ -255,7 +254,7 @@ class _Teller:
         """A breaker or fuse opens."""
         kind = self.unit.kind_of(each.part)
         state = each.harm.what if each.harm else ""
-        rules = [r for r in kind.rules if isinstance(r, FuseRule) and r.state == state]
+        rules = [r for r in kind.rules if r.opens == "for good" and r.state == state]
         words = next((s.on for s in kind.states if rules and s.name == state), "opens")
         surge, _ = self.surge(each.part, each.situations)
         figures = ""

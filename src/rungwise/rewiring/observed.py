@@ -10,18 +10,13 @@ import numpy as np
 from rungwise.circuit.condition import STANDBY
 from rungwise.circuit.doings import Doings, doings_of
 from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.response import trip_seconds
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_together
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import FuseRule, OverloadRule
 from rungwise.rewiring.wirings import Wirings
 
 __all__ = ["Observed", "Surge", "observed", "prospective_values", "surge_of"]
-
-RATINGS = ("rating_a", "fuse_a", "trip_ratio")
-"""The parameters that say when a breaker, a fuse or an overload opens."""
 
 MOST_AT_ONCE = 3000
 """Circuits in one batch: some 15 kB of numbers each."""
@@ -116,11 +111,9 @@ def _solved(wirings: Wirings, asked: Sequence[Asked]) -> list[Solution]:
 def prospective_values(plan: Plan) -> dict[Key, FloatArray]:
     """Values that keep every breaker, fuse and overload of a plan closed."""
     return {
-        (block, name): np.asarray(NEVER * plan.defaults[(block, name)])
+        (block, rule.rating): np.asarray(NEVER * plan.defaults[(block, rule.rating)])
         for block, rule in plan.rules
-        if isinstance(rule, FuseRule | OverloadRule)
-        for name in RATINGS
-        if (block, name) in plan.defaults
+        if rule.watches == "amps"
     }
 
 
@@ -129,12 +122,9 @@ def surge_of(solution: Solution) -> Iterator[tuple[str, Surge]]:
     plan, size = solution.plan, (solution.batch.size,)
     found: dict[str, Surge] = {}
     for block, rule in plan.rules:
-        if isinstance(rule, FuseRule | OverloadRule):
+        if rule.watches == "amps":
             amp = np.broadcast_to(np.abs(solution.element_amp((block, rule.element))), size)
-            view = solution.batch.view(block)
-            seconds = trip_seconds(NEVER * amp / rule.slow_amp(view), rule.slow_s)
-            if isinstance(rule, FuseRule):
-                seconds = np.where(NEVER * amp >= rule.fast_amp(view), 0.0, seconds)
+            seconds = rule.opens_after_s(NEVER * amp, solution.batch.view(block))
             held = found.get(block)
             if held is not None:
                 amp, seconds = np.maximum(amp, held.amp), np.minimum(seconds, held.seconds)

@@ -13,21 +13,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.assemble import machine_constants
+from rungwise.circuit.assemble import machine_constants, machine_of
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.doings import doings_of
 from rungwise.circuit.machine import torque_nm
-from rungwise.circuit.netlist import Plan
+from rungwise.circuit.netlist import PairLink, Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.operating_point import START_SECONDS
-from rungwise.circuit.response import load_nm, trip_seconds
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_together
 from rungwise.circuit.spice import netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.parts.element import FloatArray
-from rungwise.parts.rule import FuseRule, OverloadRule
 from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
 from rungwise.unit.unit import Unit
@@ -128,13 +126,10 @@ def _openings(settled: Solution, held: Solution, theirs: SpiceResult) -> Iterato
     opened: set[str] = set()
     horizon_s = START_SECONDS if held.condition.horizon == "start" else np.inf
     for block, rule in held.plan.rules:
-        if isinstance(rule, FuseRule | OverloadRule):
-            view = held.batch.view(block)
+        if rule.watches == "amps":
             amp = NEVER * abs(theirs.amps.get(names.link[(block, rule.element)], 0.0))
-            at_once = isinstance(rule, FuseRule) and amp >= _number(rule.fast_amp(view))
-            ratio = np.asarray(amp / _number(rule.slow_amp(view)))
-            in_time = _number(trip_seconds(ratio, rule.slow_s)) <= horizon_s
-            over |= {block} if at_once or (in_time and ratio > 1.0) else set()
+            seconds = _number(rule.opens_after_s(np.asarray(amp), held.batch.view(block)))
+            over |= {block} if np.isfinite(seconds) and seconds <= horizon_s else set()
             opened |= {block} if settled.state((block, rule.state))[0] else set()
     # What opens first may spare the others, and may let something else open that was not over.
     if bool(over) != bool(opened) or (opened and not opened & over):
@@ -154,7 +149,7 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
             continue
         slip, constants = batch.number((block, "slip")), machine_constants(batch, block)
         speed, turns = 1.0 - _number(slip), _number(torque_nm(constants, slip, main, aux))
-        wanted = _load_nm(batch, block, speed)
+        wanted = _load_nm(batch, pair, speed)
         if abs(speed) < STANDSTILL_SLIP:
             if abs(turns) > wanted * (1 + BALANCE):
                 yield f"{block} stands at {turns:.3g} N·m, and {wanted:.3g} would turn it"
@@ -162,9 +157,10 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
             yield f"{block} at speed {speed:.4f}: torque {turns:.4g}, load {wanted:.4g} N·m"
 
 
-def _load_nm(batch: Batch, block: str, speed: float) -> float:
+def _load_nm(batch: Batch, pair: PairLink, speed: float) -> float:
     """The torque that a motor's load asks for at a speed over the synchronous one: see `motion`."""
-    standstill_nm, rated_nm = (_number(each) for each in load_nm(batch, block))
+    block, view, machine = pair.block, batch.view(pair.block), machine_of(pair)
+    standstill_nm, rated_nm = _number(machine.standstill_nm(view)), _number(machine.rated_nm(view))
     rpm = _number(batch.number((block, "rated_rpm")))
     synchronous = _number(np.asarray(machine_constants(batch, block).sync_rad_per_s))
     rated_speed = rpm * 2 * np.pi / 60 / synchronous

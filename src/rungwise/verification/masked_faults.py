@@ -18,7 +18,6 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.errors import UnknownName
 from rungwise.faults import Suspect, SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.rule import FuseRule, OverloadRule, PressureRule
 from rungwise.unit.unit import Unit
 
 __all__ = ["Hidden", "hidden_behind", "openers", "repairs_named"]
@@ -35,9 +34,6 @@ MOST_BEHIND = 0.6
 """No cause behind is taken for surer than this before the unit has been measured again."""
 
 OPENING_PARTICLES = 8
-
-_OPENING = (FuseRule, OverloadRule, PressureRule)
-"""What opens by itself: fuses and breakers, overloads, pressure switches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,9 +133,7 @@ def _is_opened(unit: Unit, suspect: Suspect) -> bool:
     """Whether what was put right is something that amps or pressure open."""
     if suspect.block not in unit.part_by_name:
         return False
-    states = {
-        rule.state for rule in unit.kind_of(suspect.block).rules if isinstance(rule, _OPENING)
-    }
+    states = {rule.state for rule in unit.kind_of(suspect.block).rules if rule.opens != "never"}
     opens = {"blown", "off", "tripped", "overload_open", "open"}
     return bool(states) and suspect.mode in opens
 
@@ -178,5 +172,5 @@ def openers(
 
 def _opening_states(plan: Plan, blocks: frozenset[str]) -> Iterator[Key]:
     for block, rule in plan.rules:
-        if block in blocks and isinstance(rule, _OPENING):
+        if block in blocks and rule.opens != "never":
             yield block, rule.state
