@@ -15,7 +15,6 @@ import numpy as np
 
 from rungwise.parts import refrigeration as heat
 from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Motor
 from rungwise.parts.load import RUNNING_SLIP
 from rungwise.parts.rule import Rule, Side
 
@@ -51,15 +50,13 @@ class Cooling:
     @classmethod
     def of(cls, plan: Plan) -> Cooling | None:
         """The heat side around the unit's first compressor; None where it has none."""
-        motors = plan.unit.having(Motor)
-        found = next((part for part, motor in motors if motor.drives == "compressor"), None)
-        if found is None:
+        roles = plan.unit.roles
+        if not roles.compressors:
             return None
-        fans = [part for part, motor in motors if motor.drives == "fan"]
         return cls(
-            found.name,
-            tuple(each.name for each in fans if each.place == "outdoor"),
-            tuple(each.name for each in fans if each.place == "indoor"),
+            roles.compressors[0],
+            roles.outdoor_fans,
+            roles.indoor_blowers,
             tuple((block, rule) for block, rule in plan.rules if rule.watches == "pressure"),
         )
 

@@ -7,8 +7,7 @@ long its slow event takes from a cold start; the course of a call
 (:mod:`rungwise.circuit.event_sequence`) asks what it wants next and when.  Both are the same
 physics, so it is written once, here, on what a rule can see of the solved circuit (`Seen`).
 
-A new sort of rule is a new class here.  It must say everything that `Rule` leaves open; what is
-no rule at all is refused by `refuse_unknown`.
+A new sort of rule is a new class here, which says all that `Rule` leaves open.
 """
 
 from __future__ import annotations
@@ -56,11 +55,10 @@ class Step(NamedTuple):
 
 
 class Wish(NamedTuple):
-    """What a rule wants next in the course of a call.
+    """What a rule wants next: the state (of a motor, what it then `Does`), and in how long.
 
-    target: the state (of a motor, what it then `Does`).  wait_s: from now.  Where ``by_then``, it
-    comes no later than that, and sooner where the same was wanted before: a timer that runs on.
-    Else the time is a forecast, which each new solution of the circuit replaces.
+    Where ``by_then``, it comes no later than that, and sooner where the same was wanted before: a
+    timer that runs on.  Else the time is a forecast, which each new solution replaces.
     """
 
     target: float
@@ -327,7 +325,7 @@ class FuseRule(_Thermal):
 
     def opens_after_s(self, amp: FloatArray, values: Lookup, /) -> FloatArray:
         """As the slow part, and 0 where the amps open it at once."""
-        slow = trip_seconds(self._ratio(amp, values), self.slow_s)
+        slow = _Thermal.opens_after_s(self, amp, values)
         return np.where(amp >= self.fast_amp(values), 0.0, slow)
 
 
@@ -499,5 +497,4 @@ def refuse_unknown(part: str, rules: Iterable[object]) -> None:
     for rule in rules:
         if not isinstance(rule, Rule):
             sort = type(rule).__name__
-            msg = f"{part}: nothing is known of how a {sort} switches, so it cannot be solved"
-            raise CircuitError(msg)
+            raise CircuitError(f"{part}: nothing is known of how a {sort} switches")
