@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from rungwise.parts import KINDS
-from rungwise.parts.facets import FACETS, Coil, Facet, Poles
+from rungwise.parts.facets import FACETS, Coil, Facet, Poles, Terminals
 from rungwise.parts.kind import PartKind
 
 EVERY = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
@@ -57,6 +57,15 @@ def test_a_facet_names_terminals_elements_states_and_parameters_of_its_kind(kind
                 name,
                 value,
             )
+
+
+@EVERY
+def test_what_a_hand_finds_is_told_of_terminals_that_the_kind_has(kind: PartKind) -> None:
+    known = kind.facet(Terminals)
+    if known is not None:
+        sides = [end for _, ends in known.sides for end in ends]
+        assert {*known.places, *known.colors, *sides} <= set(kind.terminals)
+        assert len(sides) in {0, len(kind.terminals)}, "every terminal lies on one side"
 
 
 def test_a_kind_that_forgets_a_facet_is_refused_when_it_is_made() -> None:
