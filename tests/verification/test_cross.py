@@ -24,14 +24,19 @@ def test_low_charge_makes_an_open_low_pressure_switch_and_a_hot_overload_likelie
 ) -> None:
     hidden = trial.hidden("capacitor")
     plain = belief_after(trial.model, hidden).by_suspect()
-    told = belief_after(trial.model, hidden, charge_factors("low charge")).by_suspect()
+    told = belief_after(
+        trial.model, hidden, charge_factors(trial.suspects.unit, "low charge")
+    ).by_suspect()
     for name in ("low_pressure.open", "compressor.overload_open"):
         assert told[name] > 2.0 * plain[name]
     assert told["high_pressure.open"] < plain["high_pressure.open"]
 
 
-def test_an_open_low_pressure_switch_makes_low_charge_likely_before_a_gauge_is_on() -> None:
-    before, after = charge_odds([]), charge_odds(["low_pressure.open"])
+def test_an_open_low_pressure_switch_makes_low_charge_likely_before_a_gauge_is_on(
+    trial: ProofTrial,
+) -> None:
+    unit = trial.suspects.unit
+    before, after = charge_odds(unit, []), charge_odds(unit, ["low_pressure.open"])
     assert sum(after.values()) == pytest.approx(1.0)
     # Bayes by hand: 0.15·8 of 0.7·0.3 + 0.15·8 + 0.06·0.3 + 0.03·6 + 0.06·3.
     assert after["low charge"] == pytest.approx(1.2 / (0.21 + 1.2 + 0.018 + 0.18 + 0.18))
@@ -46,10 +51,10 @@ def test_a_charge_that_explains_what_was_put_right_refuses_the_proof(trial: Proo
 
 
 def test_an_unmeasured_charge_behind_a_pressure_switch_is_asked_for(trial: ProofTrial) -> None:
-    (asked,) = explained_by_charge("unknown", trial.hidden("low_pressure"))
+    (asked,) = explained_by_charge(trial.suspects.unit, "unknown", trial.hidden("low_pressure"))
     assert asked.level == "caution"
     assert "measure it" in asked.text
-    assert explained_by_charge("unknown", trial.hidden("capacitor")) == ()
+    assert explained_by_charge(trial.suspects.unit, "unknown", trial.hidden("capacitor")) == ()
 
 
 def test_every_factor_is_a_plain_ratio() -> None:

@@ -204,8 +204,8 @@ KINDS = (
         facets=(
             Capacitor(
                 (
-                    Section("herm", ("HERM", "C"), "herm_uf", "run", "herm_open"),
-                    Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open"),
+                    Section("herm", ("HERM", "C"), "herm_uf", "run", "herm_open", "herm_weak"),
+                    Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open", "fan_weak"),
                 ),
                 common="C",
                 metal_can=True,
@@ -232,7 +232,7 @@ KINDS = (
         ),
         facets=(
             Capacitor(
-                (Section("run", ("2", "1"), "run_uf", "run", "run_open"),),
+                (Section("run", ("2", "1"), "run_uf", "run", "run_open", "run_weak"),),
                 common="1",
                 metal_can=True,
             ),
@@ -266,7 +266,7 @@ KINDS = (
         ),
         facets=(
             Capacitor(
-                (Section("start", ("1", "2"), "start_uf", "start", "start_open"),),
+                (Section("start", ("1", "2"), "start_uf", "start", "start_open", ""),),
                 common="1",
                 metal_can=False,
             ),

@@ -59,6 +59,13 @@ class Poles(Facet):
     moved_by: Literal["coil", "hand", "itself"]
     at_rest: Literal["open", "closed"]
     seen_open: Literal["", "head pulled out", "blades", "handle"] = ""
+
+    @property
+    def ends(self) -> tuple[Ends, ...]:
+        """Line and load of all that carries: each pole, and the bar in the place of one."""
+        poles = tuple((pole.line, pole.load) for pole in self.poles)
+        return (*poles, self.bar) if self.bar else poles
+
     bar: Ends | None = None
 
 
@@ -100,13 +107,14 @@ class Motor(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One capacitance between two terminals: its element, its parameter, its way to be open."""
+    """One capacitance between two terminals: its element, parameter, and modes ("" for none)."""
 
     element: str
     ends: Ends
     microfarads: str
     purpose: Literal["run", "start"]
     open_mode: str
+    weak_mode: str
 
 
 @dataclass(frozen=True, slots=True)

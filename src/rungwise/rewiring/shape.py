@@ -7,7 +7,7 @@ they do is always the solution's word.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -106,8 +106,8 @@ def _symmetries(unit: Unit) -> Iterator[tuple[dict[str, str], str]]:
         name, kind = part.name, unit.kind_of(part.name)
         coil, poles = kind.facet(Coil), kind.facet(Poles)
         if coil is not None and poles is not None and coil.duty == "definite purpose":
-            ends = _ends(poles)
-            for turned in (ends, *([each] for each in ends)) if len(ends) > 1 else (ends,):
+            ends = poles.ends
+            for turned in (ends, *((each,) for each in ends)) if len(ends) > 1 else (ends,):
                 yield _end_for_end(name, turned), END_FOR_END
         if len(kind.isolates) == 2:
             (_, one), (_, two) = kind.isolates
@@ -115,13 +115,7 @@ def _symmetries(unit: Unit) -> Iterator[tuple[dict[str, str], str]]:
             yield pair, "the two legs of the supply change places, and every load lies between them"
 
 
-def _ends(poles: Poles) -> list[tuple[str, str]]:
-    """Line and load of each pole, and of the solid bar in the place of one."""
-    bar = [poles.bar] if poles.bar else []
-    return [*((pole.line, pole.load) for pole in poles.poles), *bar]
-
-
-def _end_for_end(contactor: str, ends: list[tuple[str, str]]) -> dict[str, str]:
+def _end_for_end(contactor: str, ends: Sequence[tuple[str, str]]) -> dict[str, str]:
     pairs = [(f"{contactor}.{line}", f"{contactor}.{load}") for line, load in ends]
     return {**dict(pairs), **{load: line for line, load in pairs}}
 

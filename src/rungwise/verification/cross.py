@@ -7,45 +7,55 @@ suspect than it was, and the other way round.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Literal
 
+from rungwise.unit.unit import Unit
 from rungwise.verification.cooling import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 
 __all__ = ["FACTORS", "charge_factors", "charge_odds", "explained_by_charge"]
 
-FACTORS: Mapping[ChargeState, Mapping[str, float]] = {
+Role = Literal["low", "high", "compressor", "blower", "section"]
+LOW: Role = "low"
+HIGH: Role = "high"
+COMPRESSOR: Role = "compressor"
+BLOWER: Role = "blower"
+SECTION: Role = "section"
+"""A pressure switch, a motor, or the section of a capacitor that serves the blower."""
+
+FACTORS: Mapping[ChargeState, Mapping[tuple[Role, str], float]] = {
     "low charge": {
-        "low_pressure.open": 8.0,  # the suction pressure falls under the switch's setting
-        "compressor.overload_open": 3.0,  # too little cold gas comes back to cool the windings
-        "high_pressure.open": 0.3,
+        (LOW, "open"): 8.0,  # the suction pressure falls under the switch's setting
+        (COMPRESSOR, "overload_open"): 3.0,  # too little cold gas comes back to cool the windings
+        (HIGH, "open"): 0.3,
     },
     "restriction": {
-        "low_pressure.open": 6.0,
-        "compressor.overload_open": 2.5,
-        "high_pressure.open": 1.5,
+        (LOW, "open"): 6.0,
+        (COMPRESSOR, "overload_open"): 2.5,
+        (HIGH, "open"): 1.5,
     },
     "low air flow": {
-        "low_pressure.open": 3.0,  # an iced coil
-        "blower.seized": 2.0,
-        "blower_capacitor.run_weak": 4.0,
-        "blower_capacitor.run_open": 2.0,
+        (LOW, "open"): 3.0,  # an iced coil
+        (BLOWER, "seized"): 2.0,
+        (SECTION, "weak"): 4.0,
+        (SECTION, "open"): 2.0,
     },
     RIVALS: {
-        "low_pressure.open": 1.5,
-        "blower.seized": 1.5,
-        "blower_capacitor.run_weak": 2.0,
-        "compressor.not_pumping": 3.0,
+        (LOW, "open"): 1.5,
+        (BLOWER, "seized"): 1.5,
+        (SECTION, "weak"): 2.0,
+        (COMPRESSOR, "not_pumping"): 3.0,
     },
     "overcharge": {
-        "high_pressure.open": 6.0,
-        "compressor.overload_open": 2.0,
-        "low_pressure.open": 0.3,
+        (HIGH, "open"): 6.0,
+        (COMPRESSOR, "overload_open"): 2.0,
+        (LOW, "open"): 0.3,
     },
     "as it should be": {
-        "low_pressure.open": 0.3,
-        "high_pressure.open": 0.5,
-        "compressor.overload_open": 0.7,
+        (LOW, "open"): 0.3,
+        (HIGH, "open"): 0.5,
+        (COMPRESSOR, "overload_open"): 0.7,
     },
     "unknown": {},
 }
@@ -58,45 +68,68 @@ START: Mapping[ChargeState, float] = {
 """How charges are found on calls, before anything is known (common practice, no source)."""
 
 
-def charge_factors(state: ChargeState) -> dict[str, float]:
+def charge_factors(unit: Unit, state: ChargeState) -> dict[str, float]:
     """By suspect id, how many times likelier the state makes it; 1 where nothing is said."""
-    return dict(FACTORS[state])
+    told = FACTORS[state].items()
+    return {name: factor for way, factor in told for name in _suspects(unit, *way)}
 
 
-def charge_odds(suspects: Sequence[str]) -> dict[ChargeState, float]:
+def _suspects(unit: Unit, role: Role, way: str) -> Iterator[str]:
+    """Ids of what fails in this way in this role."""
+    roles = unit.roles
+    if role == SECTION:
+        served = (each for motor in roles.indoor_blowers for each in roles.sections_serving(motor))
+        for each in served:
+            mode = each.section.weak_mode if way == "weak" else each.section.open_mode
+            yield f"{each.capacitor}.{mode}"
+        return
+    parts = {
+        LOW: roles.opening_on("low pressure"),
+        HIGH: roles.opening_on("high pressure"),
+        COMPRESSOR: roles.compressors,
+        BLOWER: roles.indoor_blowers,
+    }[role]
+    yield from (f"{part}.{way}" for part in parts)
+
+
+def charge_odds(unit: Unit, suspects: Sequence[str]) -> dict[ChargeState, float]:
     """Probability of each state of the charge, given suspects that were found, by Bayes' rule.
 
     An open low-pressure switch makes low charge likely before a gauge is on.
     """
     weight = dict(START)
     for name in suspects:
-        weight = {state: it * FACTORS[state].get(name, 1.0) for state, it in weight.items()}
+        weight = {
+            state: it * charge_factors(unit, state).get(name, 1.0) for state, it in weight.items()
+        }
     total = sum(weight.values())
     return {state: it / total for state, it in weight.items()}
 
 
-def explained_by_charge(state: ChargeState, hidden: Sequence[Hidden]) -> tuple[Finding, ...]:
+def explained_by_charge(
+    unit: Unit, state: ChargeState, hidden: Sequence[Hidden]
+) -> tuple[Finding, ...]:
     """That the charge explains what was put right: the cause is then still there."""
-    return tuple(_explained(state, [each for each in hidden if each.why == "recurs"]))
+    return tuple(_explained(unit, state, [each for each in hidden if each.why == "recurs"]))
 
 
-def _explained(state: ChargeState, mended: Sequence[Hidden]) -> Iterator[Finding]:
+def _explained(unit: Unit, state: ChargeState, mended: Sequence[Hidden]) -> Iterator[Finding]:
     source = "rule of thumb"
     for each in mended:
-        factor = FACTORS[state].get(each.suspect.id, 1.0)
+        factor = charge_factors(unit, state).get(each.suspect.id, 1.0)
         if state != "as it should be" and factor >= 2.0:
             text = f"{state} explains it ({each.suspect.title}) and is still there; it will recur."
             yield Finding("charge", None, "", "refuse", text[:1].upper() + text[1:], source)
     if state == "unknown":
-        yield from _not_measured([each.suspect.id for each in mended])
+        yield from _not_measured(unit, [each.suspect.id for each in mended])
 
 
-def _not_measured(mended: Sequence[str]) -> Iterator[Finding]:
+def _not_measured(unit: Unit, mended: Sequence[str]) -> Iterator[Finding]:
     """Where a charge out of order is likely behind what was put right, and no gauge was on."""
-    odds = charge_odds(mended)
+    odds = charge_odds(unit, mended)
     normal = odds.pop("as it should be")
     likely = max(odds, key=lambda state: odds[state])
-    asked = {"low_pressure.open", "high_pressure.open"} & set(mended)
+    asked = {*_suspects(unit, LOW, "open"), *_suspects(unit, HIGH, "open")} & set(mended)
     if asked and normal < 0.5:
         text = (
             f"Behind {', '.join(sorted(asked))} the charge is not as it should be in "

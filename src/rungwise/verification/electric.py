@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
+from rungwise.parts.facets import Motor
 from rungwise.quantity import format_quantity
 from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
 from rungwise.unit.nameplate import volts_told
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import Unit
 from rungwise.verification import limits
 from rungwise.verification.figures import (
     contact_spot_c,
@@ -23,6 +25,7 @@ from rungwise.verification.figures import (
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.good_band import GoodBand, ReadingLevel
 from rungwise.verification.own_checks import GoodUnit
+from rungwise.verification.sights import contactors_of
 from rungwise.verification.trade_bands import (
     TradeBands,
     coil_volt_of,
@@ -129,16 +132,19 @@ class _Told:
 
 def _supply(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
-    for part in _contactors(unit):
-        name = f"volts-{part.name}-L1-L2"
+    pairs = [(p, *pair) for p, poles in contactors_of(unit) for pair in pairwise(poles.ends[:2])]
+    for part, (one, one_load), (other, other_load) in pairs:
+        name = f"volts-{part.name}-{one}-{other}"
         idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
         if running is not None and volts_told(unit.nameplate):
             yield _supply_volts(told, name, running)
-        behind = told.readings.get(f"volts-{part.name}-T1-T2") if running is None else running
+        load = f"volts-{part.name}-{one_load}-{other_load}"
+        behind = told.readings.get(load) if running is None else running
         if idle and behind is not None:
-            amps = _line_amps(unit, part)
+            amps = _line_amps(unit, f"{part.name}.{one}")
             amp = next((told.readings[it] for it in amps if it in told.readings), None)
-            yield _sag(told.good, part, idle, behind, amp)
+            ends = (f"{part.name}.{one}", f"{part.name}.{other}")
+            yield _sag(told.good, ends, idle, behind, amp)
 
 
 def _supply_volts(told: _Told, name: str, running: float) -> Finding:
@@ -153,9 +159,10 @@ def _supply_volts(told: _Told, name: str, running: float) -> Finding:
     return Finding("supply", running, "V", level, text, band.source, band.side(running))
 
 
-def _sag(good: GoodUnit, part: Part, idle: float, running: float, amp: float | None) -> Finding:
+def _sag(
+    good: GoodUnit, ends: tuple[str, str], idle: float, running: float, amp: float | None
+) -> Finding:
     share, (advice, source) = sag(idle, running), limits.BRANCH_DROP
-    ends = (f"{part.name}.L1", f"{part.name}.L2")
     rest, call = good.volts("standby", *ends), good.volts("calling", *ends)
     usual = float(np.quantile((rest - call) / rest, 0.975))
     limit = max(advice, usual)
@@ -168,7 +175,7 @@ def _sag(good: GoodUnit, part: Part, idle: float, running: float, amp: float | N
 
 
 def _coil(told: _Told) -> Iterator[Finding]:
-    for part in _contactors(told.good.unit)[:1]:
+    for part, _ in [*contactors_of(told.good.unit)][:1]:
         rated = coil_volt_of(part)
         for name, what in (("volts-coil", "sealed"), ("start-volts-coil", "at the start")):
             volt = told.readings.get(name)
@@ -185,17 +192,19 @@ def _coil(told: _Told) -> Iterator[Finding]:
 
 def _amps(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
-    for part_name, what in (("compressor", "RLA"), ("fan", "FLA")):
-        rated = unit.part(part_name).values.get("rated_a") if part_name in unit.part_by_name else 0
-        for wire, _ in unit.wires_at(f"{part_name}.C")[:1] if rated else ():
+    roles = (("compressor", unit.roles.compressors, "RLA"), ("fan", unit.roles.outdoor_fans, "FLA"))
+    for role, part, what in ((role, part, what) for role, parts, what in roles for part in parts):
+        motor = unit.kind_of(part).facet(Motor)
+        rated = unit.part(part).values.get(motor.amps) if motor else None
+        for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1] if motor and rated else ():
             name = f"amps-{wire.name}"
             amp = told.readings.get(name)
             if amp is None or rated is None or name not in told.bands:
                 continue
-            text = f"{part_name.capitalize()} {format_quantity(amp, 'A')}, "
+            text = f"{role.capitalize()} {format_quantity(amp, 'A')}, "
             text += f"{100 * amp / rated:.0f} % of its {what} of {format_quantity(rated, 'A')}"
             text += f"; good is {told.bands[name].text}."
-            yield Finding(f"{part_name} amps", amp, "A", told.level(name, amp), text,
+            yield Finding(f"{role} amps", amp, "A", told.level(name, amp), text,
                           told.source(name), told.side(name, amp))  # fmt: skip
 
 
@@ -268,12 +277,8 @@ def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
                   int(share > NOTED_UNBALANCE))  # fmt: skip
 
 
-def _contactors(unit: Unit) -> tuple[Part, ...]:
-    return unit.parts_of_kind("contactor_1p", "contactor_2p")
-
-
-def _line_amps(unit: Unit, part: Part) -> list[str]:
-    feeds = [wire for wire, _ in unit.wires_at(f"{part.name}.L1") if wire.carries == "L1"]
+def _line_amps(unit: Unit, terminal: str) -> list[str]:
+    feeds = [wire for wire, _ in unit.wires_at(terminal) if wire.carries == "L1"]
     return [f"amps-{wire.name}" for wire in feeds]
 
 

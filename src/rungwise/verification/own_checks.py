@@ -16,6 +16,7 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import AmpReader, VoltReader
 from rungwise.faults import SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.parts.facets import Coil
 from rungwise.unit.unit import Unit
 
 __all__ = ["GoodUnit", "own_checks"]
@@ -35,8 +36,9 @@ def own_checks(unit: Unit) -> tuple[Check, ...]:
 
 
 def _own(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        coil = (f"{part.name}.coil1", f"{part.name}.coil2")
+    coils = ((p, coil) for p, coil in unit.having(Coil) if p.name in unit.roles.contactors)
+    for part, own in coils:
+        coil = (f"{part.name}.{own.ends[0]}", f"{part.name}.{own.ends[1]}")
         card = CheckCard(
             "start-volts-coil",
             f"lowest volts on the coil of the {part.title} as it starts",

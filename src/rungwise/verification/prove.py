@@ -52,11 +52,11 @@ def prove(
         suspects.suspect(name)
     hidden = hidden_behind(suspects, repairs_named(suspects, told.repaired), told.found)
     findings, state = cooling(told)
-    findings += explained_by_charge(state, hidden)
+    findings += explained_by_charge(suspects.unit, state, hidden)
     unit, good = suspects.unit, good or GoodUnit(suspects)
     timed = SECONDS in told.numbers
     bands = bands_of(good, told.numbers, told.conditions.outdoor_c, timed=timed)
-    belief = belief_after(table, hidden, charge_factors(state))
+    belief = belief_after(table, hidden, charge_factors(unit, state))
     cards = proof_cards(unit, belief.table)
     sights = (*sights_of(unit, cards), *own_sights(unit, belief.table.checks, hidden))
     course = Course.start(belief, hidden, bands, sights, told.out_of_reach)

@@ -14,22 +14,19 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.parts import KINDS
+from rungwise.parts.facets import Capacitor, Coil, Heater, Motor, Poles
 from rungwise.unit.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 
-__all__ = ["CHARGE", "COOLING", "RUNS_ON", "START_LOOKS", "Sight", "Unseen", "own_sights",
-           "sights_of", "unseen_of"]  # fmt: skip
+__all__ = ["CHARGE", "COOLING", "OUTDOOR_LOOKS", "RUNS_ON", "START_LOOKS", "Sight", "Unseen",
+           "contactors_of", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
 
 RUNS_ON = "look-idle"
-START_LOOKS = ("look-compressor", "look-fan", "look-blower", RUNS_ON)
+OUTDOOR_LOOKS = ("look-compressor", "look-fan")
+START_LOOKS = (*OUTDOOR_LOOKS, "look-blower", RUNS_ON)
 """What anyone sees and hears at the start and at the stop; no proof without them."""
 
 JOINTS_AT = {"outdoor": "outdoors", "disconnect": "at the disconnect", "indoor": "indoors"}
-
-CONTACTORS = ("contactor_1p", "contactor_2p")
-SECTIONS = {"dual_capacitor": (("HERM", "C"), ("FAN", "C")), "run_capacitor": (("2", "1"),),
-            "start_capacitor": (("1", "2"),)}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +102,8 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     yield Sight("blower's stop", ("look-blower-idle",), needed=False)
     for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
-    for part in unit.parts_of_kind(*CONTACTORS):
-        yield from _contactor(part)
+    for part, poles in contactors_of(unit):
+        yield from _contactor(part, poles)
     for part in unit.parts:
         yield from _of_part(unit, part)
     yield from _told(unit)
@@ -117,8 +114,7 @@ def _told(unit: Unit) -> Iterator[Sight]:
     pairs = [it for each in unit.cables for it in combinations(each.wires, 2)]
     found = {
         f"insulation of the {p.title} by megohms": [f"insulation-{p.name}"]
-        for p in unit.parts
-        if KINDS[p.kind].motor
+        for p, _ in unit.having(Motor)
     }
     found |= {
         "drop or ohms along each wire": [
@@ -151,45 +147,60 @@ def own_sights(
             yield Sight(name, shows, core=True, apart=True)
 
 
-def _contactor(part: Part) -> Iterator[Sight]:
+def contactors_of(unit: Unit) -> Iterator[tuple[Part, Poles]]:
+    """The contactors of a unit's motors outdoors, each with its poles."""
+    for part, poles in unit.having(Poles):
+        if part.name in unit.roles.contactors:
+            yield part, poles
+
+
+def _contactor(part: Part, poles: Poles) -> Iterator[Sight]:
     name, title = part.name, part.title
-    ground = (f"ohms-{name}-T1-earth",)
+    ends = poles.ends
+    ground = (f"ohms-{name}-{ends[0][1]}-earth",)
     yield Sight(f"ground of all behind the {title}", ground, needed=False)
-    ends = ("L1-L2", "T1-T2")
-    yield Sight(f"volts under load at the {title}", tuple(f"volts-{name}-{it}" for it in ends))
-    idle = (f"idle-volts-{name}-L1-L2",)
+    across = [(one[side], two[side]) for side in (0, 1) for one, two in combinations(ends, 2)]
+    loaded = tuple(f"volts-{name}-{a}-{b}" for a, b in across)
+    yield Sight(f"volts under load at the {title}", loaded)
+    idle = tuple(f"idle-volts-{name}-{a}-{b}" for a, b in across[: len(across) // 2])
     yield Sight(f"volts at rest at the {title}", idle, needed=False)
     yield Sight("volts on the coil", ("volts-coil",), needed=False)
-    poles = ("L1-T1", "L2-T2") if part.kind == "contactor_2p" else ("L1-T1",)
-    for number, pole in enumerate(poles, start=1):
-        yield Sight(f"drop across contact {number} of the {title}", (f"drop-{name}-{pole}",))
+    for number, pole in enumerate(poles.poles, start=1):
+        drop = (f"drop-{name}-{pole.line}-{pole.load}",)
+        yield Sight(f"drop across contact {number} of the {title}", drop)
 
 
 def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
-    name = part.name
-    if KINDS[part.kind].motor and part.place == "outdoor":
-        leads = tuple(f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.C")[:1])
-        yield Sight(f"amps of the {part.title}", leads)
-    for terminal, common in SECTIONS.get(part.kind, ()):
-        section = f" {terminal}" if part.kind == "dual_capacitor" else ""
-        checks = (f"loaduf-{name}-{terminal}", f"uf-{name}-{terminal}-{common}")
-        outdoors = part.place == "outdoor" and part.kind != "start_capacitor"
-        yield Sight(f"microfarads of the {part.title}{section}", checks, needed=outdoors)
-    if part.kind == "potential_relay":
-        yield Sight(f"contact of the {part.title} at rest", (f"ohms-{name}-1-2",), needed=False)
-    if part.kind == "crankcase_heater":
-        yield from _heater(unit, part)
+    name, kind = part.name, unit.kind_of(part.name)
+    motor, heater, coil = kind.facet(Motor), kind.facet(Heater), kind.facet(Coil)
+    if motor is not None and part.place == "outdoor":
+        lead = unit.wires_at(f"{name}.{motor.common}")[:1]
+        yield Sight(f"amps of the {part.title}", tuple(f"amps-{wire.name}" for wire, _ in lead))
+    capacitor = kind.facet(Capacitor)
+    for section in capacitor.sections if capacitor is not None else ():
+        terminal, other = section.ends
+        named = f" {terminal}" if capacitor is not None and len(capacitor.sections) > 1 else ""
+        checks = (f"loaduf-{name}-{terminal}", f"uf-{name}-{terminal}-{other}")
+        outdoors = part.place == "outdoor" and section.purpose == "run"
+        yield Sight(f"microfarads of the {part.title}{named}", checks, needed=outdoors)
+    poles = kind.facet(Poles)
+    if coil is not None and coil.duty == "starting":
+        for pole in poles.poles if poles is not None else ():
+            rest = (f"ohms-{name}-{pole.line}-{pole.load}",)
+            yield Sight(f"contact of the {part.title} at rest", rest, needed=False)
+    if heater is not None:
+        yield from _heater(unit, part, heater)
 
 
-def _heater(unit: Unit, part: Part) -> Iterator[Sight]:
+def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[Sight]:
     """Its amps at rest; where a thermostat may hold it off, its ohms, and amps as the day allows.
 
     What leaks on the line side of an open contactor does not show behind it.
     """
-    name, amps = part.name, tuple(f"idle-amps-{wire.name}" for wire, _ in unit.wires_at(
-        f"{part.name}.1"))  # fmt: skip
-    if unit.parts_of_kind("heater_thermostat"):
-        yield Sight(f"ohms of the {part.title}", (f"ohms-{name}-1-2",))
+    name, (one, other) = part.name, heater.ends
+    amps = tuple(f"idle-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
+    if unit.roles.opening_on("warmth"):
+        yield Sight(f"ohms of the {part.title}", (f"ohms-{name}-{one}-{other}",))
         yield Sight(f"ground of the {part.title}", (f"insulation-{name}",), needed=False)
         yield Sight(f"the {part.title} at work on a cold day", amps, needed=False, asked=False)
     else:

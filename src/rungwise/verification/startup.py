@@ -43,8 +43,9 @@ def startup(unit: Unit) -> tuple[StartStep, ...]:
     return (*_before(), *(_step(unit, moment) for moment in story))
 
 
-def seconds_to_start(unit: Unit, part: str = "compressor") -> float | None:
-    """Seconds from the call until a motor starts on a good unit; None when it never does."""
+def seconds_to_start(unit: Unit) -> float | None:
+    """Seconds from the call until a compressor starts on a good unit; None when none ever does."""
+    part = next(iter(unit.roles.compressors), "")
     for moment in sequence(Plan(unit), CALLING, horizon_s=CALL_S).of(part):
         if "runs" in moment.what or "speed" in moment.what:
             return moment.time_s

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 
 import numpy as np
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Capacitor, Heater, Junction, Motor, Poles, Transformer
 from rungwise.parts.limits import (
     CAPACITOR,
     COIL_OHM,
@@ -42,9 +44,6 @@ __all__ = [
 TradeBands = Mapping[str, GoodBand]
 
 PRACTICE = "rule of thumb"
-CONTACTORS = ("contactor_1p", "contactor_2p")
-SECTIONS = {"dual_capacitor": (("herm_uf", "HERM", "C"), ("fan_uf", "FAN", "C")),
-            "run_capacitor": (("run_uf", "2", "1"),)}  # fmt: skip
 
 NO_LOAD = ("bond", "bus")
 """What carries nothing that a joint could drop, or has no joint of its own."""
@@ -139,34 +138,38 @@ def wire_band(wire: Wire, amp: float) -> GoodBand:
 
 
 def _of_part(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[str, GoodBand]]:
-    if part.kind in CONTACTORS:
-        yield from _contactor(unit, part)
-    elif part.kind in SECTIONS:
-        yield from _capacitor(part)
-    elif part.kind in ("transformer", "terminal_board") and {"R", "C"} <= set(
-        KINDS[part.kind].terminals
-    ):
+    kind = unit.kind_of(part.name)
+    heater, motor, poles = kind.facet(Heater), kind.facet(Motor), kind.facet(Poles)
+    capacitor = kind.facet(Capacitor)
+    if poles is not None and part.name in unit.roles.contactors:
+        yield from _contactor(unit, part, poles)
+    elif capacitor is not None:
+        yield from _capacitor(part, capacitor)
+    elif (kind.facet(Transformer) or kind.facet(Junction)) and {"R", "C"} <= set(kind.terminals):
         yield from _low_volts(part)
-    elif part.kind == "crankcase_heater":
-        yield from _heater(unit, part)
-    elif KINDS[part.kind].motor and part.place == "outdoor":
-        yield from _motor(unit, part, outdoor_c)
+    elif heater is not None:
+        yield from _heater(unit, part, heater)
+    elif motor is not None and part.place == "outdoor":
+        yield from _motor(unit, part, motor, outdoor_c)
 
 
-def _contactor(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
-    for pole in ("L1-T1", "L2-T2"):
-        yield f"drop-{part.name}-{pole}", _most(CONTACT_DROP)
+def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, GoodBand]]:
+    ends = poles.ends
+    for one, other in ends:
+        yield f"drop-{part.name}-{one}-{other}", _most(CONTACT_DROP)
     low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
     source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
     text = f"{low:.0f} to {high:.0f} V"
     line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
-    yield f"volts-{part.name}-L1-L2", line
-    yield f"volts-{part.name}-T1-T2", line  # behind closed contacts, whose own drop is hardly any
-    yield f"idle-volts-{part.name}-L1-L2", line
     least, stop = START_SHARE * low, START_STOPS_SHARE * low
     start = GoodBand(least, high, stop, math.inf, f"{least:.0f} to {high:.0f} V", PRACTICE)
-    yield f"start-volts-{part.name}-L1-L2", start
-    for end in ("L1", "T1"):
+    for (a, a_load), (b, b_load) in combinations(ends, 2):
+        yield f"volts-{part.name}-{a}-{b}", line
+        # behind closed contacts, whose own drop is hardly any
+        yield f"volts-{part.name}-{a_load}-{b_load}", line
+        yield f"idle-volts-{part.name}-{a}-{b}", line
+        yield f"start-volts-{part.name}-{a}-{b}", start
+    for end in ends[0]:
         ground = GoodBand(GROUND_OHM, math.inf, GROUND_LEAST_OHM, math.inf,
                           "2 MΩ or more, or OL", PRACTICE)  # fmt: skip
         yield f"ohms-{part.name}-{end}-earth", ground
@@ -189,10 +192,11 @@ def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
         )
 
 
-def _capacitor(part: Part) -> Iterator[tuple[str, GoodBand]]:
-    for key, terminal, common in SECTIONS[part.kind]:
-        marked = part.values.get(key)
-        if marked is None:
+def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand]]:
+    for section in capacitor.sections:
+        terminal, common = section.ends
+        marked = part.values.get(section.microfarads)
+        if marked is None or section.purpose != "run":
             continue
         low, high = CAPACITOR.watch * marked, (2.0 - CAPACITOR.watch) * marked
         text = f"{low:.3g} to {format_quantity(high, 'µF')}"
@@ -210,37 +214,41 @@ def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
         yield f"{setting}volts-{part.name}-R-C", band
 
 
-def _heater(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
-    watt, volt = part.values.get("watt"), part.values.get("volt", 240.0)
+def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodBand]]:
+    watt = part.values.get(heater.watt)
+    volt = part.values.get(heater.volt, unit.kind_of(part.name).parameter(heater.volt).default)
+    one, other = heater.ends
     if watt is None:
         return
     ohm = volt**2 / watt
     low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
     text = f"{low:.0f} to {high:.0f} Ω"
-    yield f"ohms-{part.name}-1-2", GoodBand(low, high, least, most, text, PRACTICE)
-    if unit.parts_of_kind("heater_thermostat"):
+    yield f"ohms-{part.name}-{one}-{other}", GoodBand(low, high, least, most, text, PRACTICE)
+    if unit.roles.opening_on("warmth"):
         return  # it may hold the heater off, and nobody can say
     low, high = (share * watt / volt for share in HEATER_SHARE)
     least, most = (share * watt / volt for share in HEATER_STOPS)
     text = f"{low:.2f} to {high:.2f} A"
-    for wire, _ in unit.wires_at(f"{part.name}.1"):
+    for wire, _ in unit.wires_at(f"{part.name}.{one}"):
         yield f"idle-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
 
 
-def _motor(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[str, GoodBand]]:
-    rated, locked = part.values.get("rated_a"), part.values.get("locked_a")
-    for wire, _ in unit.wires_at(f"{part.name}.C")[:1]:
+def _motor(
+    unit: Unit, part: Part, motor: Motor, outdoor_c: float | None
+) -> Iterator[tuple[str, GoodBand]]:
+    rated, locked = part.values.get(motor.amps), part.values.get(motor.locked_amps)
+    compressor = part.name in unit.roles.compressors
+    for wire, _ in unit.wires_at(f"{part.name}.{motor.common}")[:1]:
         if rated is not None:
-            yield f"amps-{wire.name}", _running_amps(part, rated, outdoor_c)
-        if locked is not None and KINDS[part.kind].motor == "compressor":
+            yield f"amps-{wire.name}", _running_amps(rated, outdoor_c, compressor=compressor)
+        if locked is not None and compressor:
             low, high = (share * locked for share in LOCKED_AMPS_SHARE)
             text = f"about its LRA of {locked:g} A for under a second"
             yield f"start-amps-{wire.name}", GoodBand(low, high, 0.0, math.inf, text, PRACTICE)
 
 
-def _running_amps(part: Part, rated: float, outdoor_c: float | None) -> GoodBand:
+def _running_amps(rated: float, outdoor_c: float | None, *, compressor: bool) -> GoodBand:
     """The plate is the ceiling; what is usual beneath it is told, and stops nothing."""
-    compressor = KINDS[part.kind].motor == "compressor"
     usual = typical_share_of_plate(outdoor_c) if compressor else FAN_SHARE
     low, high = (f"{share * rated:.3g}" for share in usual)
     air = f" at {1.8 * outdoor_c + 32.0:.0f} °F" if compressor and outdoor_c is not None else ""
@@ -260,8 +268,9 @@ def _running_amps(part: Part, rated: float, outdoor_c: float | None) -> GoodBand
 
 def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
     for part in unit.parts:
-        heats = part.kind == "crankcase_heater"
-        if not (KINDS[part.kind].motor or heats):
+        kind = unit.kind_of(part.name)
+        heats = kind.facet(Heater) is not None
+        if kind.facet(Motor) is None and not heats:
             continue
         limit = HEATER_INSULATION if heats else INSULATION
         text = f"{limit.watch:g} MΩ or more; OL is the best there is"
