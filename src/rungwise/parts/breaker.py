@@ -18,6 +18,16 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
+from rungwise.parts.trade import (
+    SWITCHES,
+    TORQUE,
+    TORQUE_SOURCE,
+    Against,
+    Label,
+    Rating,
+    Ratings,
+    Wear,
+)
 from rungwise.parts.ways import another
 
 _REPLACE = ("replace", "replace the breaker")
@@ -145,6 +155,15 @@ def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
     )
 
 
+_LABEL = Label(
+    ("rating_a",),
+    (TORQUE,),
+    TORQUE_SOURCE,
+    stands_in="breaker",
+    unseen=("make for this panel", "interrupting rating", "GFCI or HACR marking"),
+)
+
+
 def _breaker(
     name: str, title: str, poles: int, rating_a: float, opened: tuple[float, float]
 ) -> PartKind:
@@ -180,6 +199,9 @@ def _breaker(
                 opened="so the breaker has tripped",
                 put_right="reset the {part} once",
             ),
+            _LABEL,
+            Ratings((Rating("rating_a", Against.OVERCURRENT),)),
+            Wear(SWITCHES),
         ),
         lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
         states=(

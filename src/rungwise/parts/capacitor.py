@@ -35,6 +35,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.motor_modes import OVERHEATS
+from rungwise.parts.trade import CAPACITORS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 WEAK = (0.30, 0.88)
@@ -185,6 +186,12 @@ _LACKS: frozenset[type[Facet]] = frozenset(
     | {Timer, Conductor, MixedUp}
 )
 
+UNSEEN = ("can size and strap", "temperature class")
+"""What no answer about a capacitor has looked at."""
+
+_RUN_RATINGS = Ratings((Rating("volt", Against.VOLTS),))
+"""Beside the microfarads, which each of its sections tells."""
+
 KINDS = (
     PartKind(
         name="dual_capacitor",
@@ -204,14 +211,20 @@ KINDS = (
         facets=(
             Capacitor(
                 (
-                    Section("herm", ("HERM", "C"), "herm_uf", "run", "herm_open", "herm_weak"),
-                    Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open", "fan_weak"),
+                    Section(
+                        "herm", ("HERM", "C"), "herm_uf", "run", "herm_open", "herm_weak",
+                        "compressor",
+                    ),
+                    Section("fan", ("FAN", "C"), "fan_uf", "run", "fan_open", "fan_weak", "fan"),
                 ),
                 common="C",
                 metal_can=True,
             ),
             Terminals({"C": ("tab",) * 4, "HERM": ("tab",) * 3, "FAN": ("tab",) * 2}),
             MixedUp(swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C"))),
+            Label(("herm_uf", "fan_uf", "volt"), stands_in="run capacitor", unseen=UNSEEN),
+            _RUN_RATINGS,
+            Wear(CAPACITORS, {"weak": ("herm_weak", "fan_weak")}, one_of="capacitor"),
         ),
         lacks=_LACKS - {MixedUp},
         modes=(
@@ -237,6 +250,9 @@ KINDS = (
                 metal_can=True,
             ),
             Terminals(dict.fromkeys(("1", "2"), ("tab",) * 4)),
+            Label(("run_uf", "volt"), stands_in="run capacitor", unseen=UNSEEN),
+            _RUN_RATINGS,
+            Wear(CAPACITORS, {"weak": ("run_weak",)}, one_of="capacitor"),
         ),
         lacks=_LACKS,
         modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
@@ -271,6 +287,9 @@ KINDS = (
                 metal_can=False,
             ),
             Terminals(dict.fromkeys(("1", "2"), ("tab",) * 2)),
+            Label(("start_uf", "volt"), unseen=UNSEEN),
+            Ratings((Rating("start_uf", Against.MICROFARADS), Rating("volt", Against.VOLTS))),
+            Wear(CAPACITORS, one_of="capacitor"),
         ),
         lacks=_LACKS,
         modes=(

@@ -36,6 +36,17 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.trade import (
+    CONTACTORS,
+    TORQUE,
+    TORQUE_SOURCE,
+    Against,
+    Label,
+    LabelFigure,
+    Rating,
+    Ratings,
+    Wear,
+)
 
 PLUNGER_IN: Expr = either(
     both(value("attracted"), negate(value("blocked"))),
@@ -186,6 +197,37 @@ def _drop_out(p: Lookup) -> FloatArray:
     return p["coil_volt"] * p["drop_out_ratio"] * (1 + never_holds)
 
 
+_LABEL = Label(
+    ("coil_volt", "fla_a", "lra_a", "resistive_a"),
+    (
+        LabelFigure("sealed_va", "VA", 1, 100, "coil volt-amperes, plunger in"),
+        LabelFigure("inrush_va", "VA", 2, 1000, "coil volt-amperes, plunger out"),
+        TORQUE,
+    ),
+    {"coil_hz": ("50", "60", "50/60"), **TORQUE_SOURCE},
+    weighty=("coil_ohm", "pull_in_ratio"),
+    stands_in="contactor",
+    unseen=("cover", "short-circuit rating", "auxiliary contacts"),
+)
+_RATED = Ratings(
+    (
+        Rating("fla_a", Against.RUNNING_MOTORS),
+        Rating("lra_a", Against.LOCKED_MOTORS),
+        Rating("resistive_a", Against.HEATERS),
+        Rating("coil_volt", Against.COIL_VOLTS),
+    )
+)
+
+
+def _lines(poles: int) -> range:
+    """Its lines by number; with one pole the second is the bar."""
+    return range(1, max(poles, 2) + 1)
+
+
+def _power_terminals(poles: int) -> tuple[str, ...]:
+    return tuple(f"{side}{n}" for n in _lines(poles) for side in "LT")
+
+
 def _contactor(poles: int, title: str) -> PartKind:
     numbers = range(1, poles + 1)
     power: tuple[Element, ...] = tuple(element for n in numbers for element in _pole(n))
@@ -194,7 +236,7 @@ def _contactor(poles: int, title: str) -> PartKind:
     return PartKind(
         name=f"contactor_{poles}p",
         title=title,
-        terminals=("L1", "T1", "L2", "T2", "coil1", "coil2"),
+        terminals=(*_power_terminals(poles), "coil1", "coil2"),
         parameters=(
             *_COIL_PARAMETERS,
             *_RATINGS,
@@ -216,18 +258,34 @@ def _contactor(poles: int, title: str) -> PartKind:
             Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
             Terminals(
                 places={
-                    **dict.fromkeys(("L1", "T1", "L2", "T2"), ("plate", *("tab",) * 4)),
+                    **{
+                        f"{side}{n}": ("plate", *("tab",) * 4)
+                        for n in _lines(poles)
+                        for side in "LT"
+                    },
                     **dict.fromkeys(("coil1", "coil2"), ("tab", "tab")),
                 },
                 sides=(
-                    ("load side", ("T1", "T2")),
+                    ("load side", tuple(f"T{n}" for n in _lines(poles))),
                     ("coil", ("coil1", "coil2")),
-                    ("line side", ("L1", "L2")),
+                    ("line side", tuple(f"L{n}" for n in _lines(poles))),
                 ),
             ),
             MixedUp(
                 landed=(("coil1", "coil2", frozenset({"field"})),),
                 fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
+            ),
+            _LABEL,
+            _RATED,
+            Wear(
+                CONTACTORS,
+                {
+                    "contacts": (
+                        "welded",
+                        *(f"pole{n}_{how}" for n in numbers for how in ("pitted", "open")),
+                    )
+                },
+                one_of="contactor",
             ),
         ),
         lacks=frozenset(

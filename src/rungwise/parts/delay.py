@@ -23,6 +23,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import DelayRule
+from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 _REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the delay")
@@ -74,6 +75,9 @@ KINDS = (
             Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
             Terminals(dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2)),
             Timer("y_in", "y_out", "c", "delay_s"),
+            Label(),
+            Ratings((Rating("delay_s", Against.TIME),)),
+            Wear(CONTROLS),
         ),
         lacks=frozenset(
             {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}

@@ -18,6 +18,17 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule, Rule
+from rungwise.parts.trade import (
+    SWITCHES,
+    TORQUE,
+    TORQUE_SOURCE,
+    UNSEEN_OF_A_SWITCH,
+    Against,
+    Label,
+    Rating,
+    Ratings,
+    Wear,
+)
 from rungwise.parts.ways import another
 
 _SEEN = frozenset({"look:device"})
@@ -171,6 +182,22 @@ def _fuses(numbers: range) -> Overcurrent:
 _LUGS = Terminals(dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)))
 
 
+def _label(poles: int, *, fused: bool) -> Label:
+    return Label(
+        ("rating_a", "fuse_a") if fused else ("rating_a",),
+        (TORQUE,),
+        TORQUE_SOURCE,
+        stands_in="disconnect",
+        unseen=("short-circuit rating", "enclosure", "lock") if poles > 1 else UNSEEN_OF_A_SWITCH,
+    )
+
+
+def _ratings(poles: int, *, fused: bool) -> Ratings:
+    """One that opens a circuit is held against its loads, a switch indoors against its amps."""
+    opens = Rating("rating_a", Against.CIRCUIT if poles > 1 else Against.CURRENT)
+    return Ratings((opens, *((Rating("fuse_a", Against.OVERCURRENT),) if fused else ())))
+
+
 def _disconnect(
     name: str,
     title: str,
@@ -207,6 +234,9 @@ def _disconnect(
             ),
             *((_fuses(numbers),) if fused else ()),
             *((_LUGS,) if poles == 2 else ()),
+            _label(poles, fused=fused),
+            _ratings(poles, fused=fused),
+            Wear(SWITCHES, one_of="disconnect" if poles > 1 else ""),
         ),
         lacks=CARRIES_ONLY
         | {Junction, OpensOn, Conductor, MixedUp}

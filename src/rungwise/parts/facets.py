@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
+from rungwise.parts.trade import Facet, Label, Ratings, Wear
+
 __all__ = [
     "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Facet", "Heater",
     "Junction", "Leg", "MixedUp", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section",
@@ -19,12 +21,6 @@ __all__ = [
 
 Ends = tuple[str, str]
 """Two terminals of the part."""
-
-
-class Facet:
-    """Something that a part kind may tell of itself."""
-
-    __slots__ = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +103,11 @@ class Motor(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One capacitance between two terminals: its element, parameter, and modes ("" for none)."""
+    """One capacitance between two terminals: its element, parameter, and modes ("" for none).
+
+    Attributes:
+        marked_for: the motor whose name stands at its terminal; "" where none does.
+    """
 
     element: str
     ends: Ends
@@ -115,6 +115,7 @@ class Section:
     purpose: Literal["run", "start"]
     open_mode: str
     weak_mode: str
+    marked_for: Literal["", "compressor", "fan"] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +272,7 @@ class Conductor(Facet):
 
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
-    Control, Timer, Conductor, MixedUp, Terminals,
+    Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings, Wear,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

@@ -16,6 +16,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
+from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 _READ = frozenset({"volts", "drop", "ohms"})
@@ -57,6 +58,9 @@ KINDS = (
                 opened="so the {part} has blown",
                 put_right="replace the {part}, same amps and type",
             ),
+            Label(("rating_a",)),
+            Ratings((Rating("rating_a", Against.OVERCURRENT),)),
+            Wear(CONTROLS),
         ),
         lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
         states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),

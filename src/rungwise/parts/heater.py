@@ -32,6 +32,7 @@ from rungwise.parts.facets import (
     Transformer,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 
@@ -77,6 +78,9 @@ KINDS = (
         ),
         facets=(
             Heater("element", ("1", "2")),
+            Label(("watt", "volt")),
+            Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
+            Wear(HEATERS),
             Terminals(
                 colors=dict.fromkeys(("1", "2"), ("orange", "black", "white")), reach_minutes=2.0
             ),
@@ -134,6 +138,14 @@ KINDS = (
         facets=(
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
+            Label(figures=(CONTACT_A,)),
+            Ratings(
+                (
+                    Rating("close_below_c", Against.SETTING),
+                    Rating(CONTACT_A.name, Against.HEATERS),
+                )
+            ),
+            Wear(HEATERS),
         ),
         lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),

@@ -47,6 +47,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor_modes import compressor_modes, fan_modes
 from rungwise.parts.rule import MotorRule, OverloadRule, Rule
+from rungwise.parts.trade import COMPRESSORS, FAN_MOTORS, Against, Label, Rating, Ratings, Wear
 
 LOCKED = (
     "locked-rotor amps ±20 % of a compressor's plate, ±45 % of a fan, whose plate seldom tells "
@@ -334,6 +335,27 @@ _FAN_TERMINALS = Terminals(
 )
 
 
+_COMPRESSOR_LABEL = Label(
+    ("rated_volt", "rated_a", "locked_a", "run_uf"),
+    unseen=("capacity", "refrigerant", "oil", "fittings", "speed control"),
+)
+_FAN_LABEL = Label(
+    ("rated_volt", "rated_a", "run_uf", "rated_rpm", "poles"),
+    words={"rotation": ("clockwise", "counterclockwise", "reversible")},
+    weighty=("locked_a",),
+    unseen=("shaft and mount", "bearings", "blade and direction of the air", "speed control"),
+)
+_RATED = Ratings(
+    (
+        Rating("rated_volt", Against.VOLTS),
+        Rating("rated_rpm", Against.SPEED),
+        Rating("rated_a", Against.WORK),
+        Rating("run_uf", Against.MICROFARADS),
+    )
+)
+_COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
+
+
 def _motor(
     name: Literal["compressor", "fan"],
     title: str,
@@ -351,6 +373,9 @@ def _motor(
             Motor(name, "windings", "C", "R", "S"),
             _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),
+            _COMPRESSOR_LABEL if compresses else _FAN_LABEL,
+            _RATED,
+            _COMPRESSOR_WEAR if compresses else Wear(FAN_MOTORS, {"bearings": ("seized",)}),
         ),
         lacks=frozenset(
             {Poles, Coil, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}

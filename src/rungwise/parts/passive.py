@@ -17,6 +17,7 @@ from rungwise.parts.facets import (
     Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 
 _MINUTES = 90.0
@@ -28,6 +29,7 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
     Conductor,
     MixedUp,
     Terminals,
+    Ratings,
 }
 
 _EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"})
@@ -44,6 +46,8 @@ KINDS = (
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
         (
             Junction(one_point=False, carries="control"),
+            Label(),
+            Wear(WIRING),
             # Others make no difference to a call for cooling, or no other than an open Y.
             MixedUp(
                 landed=(
@@ -80,7 +84,13 @@ KINDS = (
         ),
     ),
     PartKind(
-        "splice", "splice", ("1",), (), (), (Junction(one_point=True, carries="any"),), _LACKS
+        "splice",
+        "splice",
+        ("1",),
+        (),
+        (),
+        (Junction(one_point=True, carries="any"), Label(), Wear(WIRING)),
+        _LACKS,
     ),
     PartKind(
         "neutral_bar",
@@ -88,7 +98,7 @@ KINDS = (
         ("N",),
         (),
         (),
-        (Junction(one_point=True, carries="neutral"),),
+        (Junction(one_point=True, carries="neutral"), Label(), Wear(WIRING)),
         _LACKS,
     ),
     PartKind(
@@ -97,7 +107,7 @@ KINDS = (
         ("E",),
         (),
         (Branch("bond", "E", EARTH, fixed(0.01)),),
-        (Junction(one_point=True, carries="ground"),),
+        (Junction(one_point=True, carries="ground"), Label(), Wear(WIRING)),
         _LACKS,
     ),
 )

@@ -24,6 +24,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 _REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
@@ -119,6 +120,14 @@ KINDS = (
             ),
             Terminals(dict.fromkeys(("1", "2", "5"), ("tab",) * 2)),
             Coil("coil", ("2", "5"), "pulled", volt="", duty="starting"),
+            Label(("pick_up_volt",), weighty=("drop_out_volt",)),
+            Ratings(
+                (
+                    Rating("pick_up_volt", Against.PICK_UP),
+                    Rating("drop_out_volt", Against.DROP_OUT),
+                )
+            ),
+            Wear(CONTROLS),
         ),
         lacks=_LACKS,
         states=(

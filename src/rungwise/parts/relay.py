@@ -24,6 +24,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 _REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the relay")
@@ -112,6 +113,14 @@ KINDS = (
                 at_rest="open",
             ),
             Coil("coil", ("coil1", "coil2"), "pulled", "coil_volt", "general purpose"),
+            Label(figures=(CONTACT_A,)),
+            Ratings(
+                (
+                    Rating("coil_volt", Against.COIL_VOLTS),
+                    Rating(CONTACT_A.name, Against.RUNNING_MOTORS),
+                )
+            ),
+            Wear(CONTROLS),
         ),
         lacks=_LACKS,
         states=(State("pulled", 0.0, "rule", "coil pulled in", "pulls in", "drops out"),),

@@ -24,6 +24,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import PressureRule
+from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
 
 RESISTIVE_OHM = (0.5, 1000.0)
 """A contact that has gone bad and is not open (common practice, no source)."""
@@ -106,10 +107,12 @@ def _switch(sort: _Sort) -> PartKind:
                 (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
             ),
             OpensOn(sort.what, ("1", "2")),
+            Label(unseen=UNSEEN_OF_A_SWITCH),
+            Wear(SWITCHES),
             *(() if sort.pressure is None else (_TABS,)),
         ),
         lacks=CARRIES_ONLY
-        | {Junction, Overcurrent, Conductor, MixedUp}
+        | {Junction, Overcurrent, Conductor, MixedUp, Ratings}
         | ({Terminals} if sort.pressure is None else set()),
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),

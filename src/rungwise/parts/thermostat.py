@@ -22,6 +22,7 @@ from rungwise.parts.facets import (
     Transformer,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 _REPLACE = (
@@ -81,6 +82,16 @@ KINDS = (
                 at_rest="open",
             ),
             Control("R", {"off": (), "fan": ("G",), "cool": ("Y", "G")}),
+            Label(
+                ("volt",),
+                (
+                    LabelFigure("volt", "V", 12, 250, "volts that it is made for"),
+                    LabelFigure("rating_a", "A", 0.1, 20, "ampere rating of its contacts"),
+                ),
+                {"needs_common": ("yes", "no")},
+            ),
+            Ratings((Rating("volt", Against.VOLTS), Rating("rating_a", Against.CURRENT))),
+            Wear(CONTROLS),
         ),
         lacks=frozenset(
             {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}

@@ -29,6 +29,7 @@ from rungwise.parts.facets import (
     Transformer,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 
 
@@ -170,6 +171,15 @@ KINDS = (
                 "secondary_open_volt",
                 "va",
             ),
+            Label(
+                ("primary_volt", "va"),
+                weighty=("secondary_open_volt",),
+                unseen=("mount", "inherent limit or breaker of its own"),
+            ),
+            Ratings(
+                (Rating("va", Against.SECONDARY), Rating("primary_volt", Against.PRIMARY_VOLTS))
+            ),
+            Wear(CONTROLS),
         ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Supply, Junction, Overcurrent, OpensOn}

@@ -17,6 +17,7 @@ from rungwise.parts.facets import (
     Terminals,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 
 COPPER_OHM_MM2_PER_M = 1.0 / 58.0
@@ -77,12 +78,14 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
     OpensOn,
     MixedUp,
     Terminals,
+    Label,
+    Ratings,
 }
 
 WIRE = PartKind(
     name="wire",
     title="wire",
-    facets=(Conductor(1),),
+    facets=(Conductor(1), Wear(WIRING)),
     lacks=_LACKS,
     terminals=("start", "end"),
     parameters=(
@@ -179,7 +182,7 @@ ALTERNATE = replace(WIRE, elements=tuple(each for each in WIRE.elements if each.
 PAIR = PartKind(
     name="cable_pair",
     title="conductor pair",
-    facets=(Conductor(2),),
+    facets=(Conductor(2), Wear(WIRING)),
     lacks=_LACKS,
     terminals=("start1", "end1", "start2", "end2"),
     parameters=(
