@@ -18,6 +18,8 @@ from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, openings
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.variants import NO_EDITS, batch_values
+from rungwise.parts.facets import Poles
+from rungwise.unit.unit import Unit
 
 PULLED_A = 2.0
 """More than this is no more pulled: crankcase heaters and one small fan stay below (common
@@ -27,8 +29,11 @@ AT_REST = (replace(STANDBY, name="standby begins", horizon="start"), STANDBY)
 """Thermostat off, before and after what trips has tripped: a compressor that stands stalled on a
 wrong leg draws its amps until its overload opens, and again each time that closes."""
 
-BREAKERS = "breaker"
-"""How the kinds of devices begin that are made to part a load."""
+
+def has_handle(unit: Unit, device: str) -> bool:
+    """Whether it is made to part a load: a breaker's handle, where others are pulled."""
+    poles = unit.kind_of(device).facet(Poles)
+    return poles is not None and poles.seen_open == "handle"
 
 
 @dataclass(frozen=True)
@@ -62,9 +67,8 @@ class Demand:
 
     @cached_property
     def _pulled(self) -> frozenset[str]:
-        part = self.topology.unit.part
         names = [device.name for device in self.topology.devices]
-        return frozenset(name for name in names if not part(name).kind.startswith(BREAKERS))
+        return frozenset(name for name in names if not has_handle(self.topology.unit, name))
 
     def _over(self, opened: frozenset[str]) -> Iterator[str]:
         plan = self.topology.plan

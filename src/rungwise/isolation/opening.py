@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise, permutations
 
-from rungwise.isolation.demand import BREAKERS, Demand
+from rungwise.isolation.demand import Demand, has_handle
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import WORK_STATIONS, Grounds, station_of
@@ -105,7 +105,7 @@ class Chooser:
     def _opening_of(self, chosen: list[IsolatingDevice]) -> Opening:
         """The best order without a blade pulled under load, else the best of all."""
         first = self.breakers() or () if self.keeps_running else ()
-        devices = sorted(chosen, key=lambda d: (self._distance[d.name], d.name))
+        devices = sorted(chosen, key=lambda d: (self._distance[d.name], self._later(d)))
         if self.keeps_running and any(self._carries_the_load(d) for d in devices):
             devices = [*first, *(d for d in devices if d not in first)]
         else:
@@ -134,11 +134,16 @@ class Chooser:
         if not self.reach.with_open(frozenset(kept)).line.isdisjoint(points):
             return None
         sign = 1 if near else -1
-        for device in sorted(devices, key=lambda d: (-sign * self._distance[d.name], d.name)):
+        far_first = sorted(devices, key=lambda d: (-sign * self._distance[d.name], self._later(d)))
+        for device in far_first:
             left = frozenset(kept) - {device.name}
             if self.reach.with_open(left).line.isdisjoint(points):
                 del kept[device.name]
         return tuple(kept.values())
+
+    def _later(self, device: IsolatingDevice) -> int:
+        """Settles ties by the drawing's order, and never by a name."""
+        return [each.name for each in self.devices].index(device.name)
 
     def _beside(self, device: IsolatingDevice) -> bool:
         """Whether a device on the way stands where the work is, and parts something there."""
@@ -176,7 +181,7 @@ class Chooser:
             found |= self.reach.flood(ends, every)
 
     def _is_breaker(self, device: IsolatingDevice) -> bool:
-        return self.reach.topology.unit.part(device.name).kind.startswith(BREAKERS)
+        return has_handle(self.reach.topology.unit, device.name)
 
     def _carries_the_load(self, device: IsolatingDevice) -> bool:
         """Whether pulling the device would break what the outdoor motors draw."""
