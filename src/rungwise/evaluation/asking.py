@@ -16,6 +16,7 @@ from rungwise.diagnosis.readers import (
 )
 from rungwise.other_world import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Motor
 from rungwise.unit.unit import Unit
 
 __all__ = ["ask_of", "blocks_touched"]
@@ -106,9 +107,9 @@ def _thing_by_name(unit: Unit, name: str, part: str) -> str:
     rest = name.removeprefix(part).removeprefix("-") if part else name
     if rest:
         return _BY_ID.get(rest, rest)
-    if unit.part(part).kind == "compressor":
+    if part in unit.roles.compressors:
         return "sound"
-    return "turns" if unit.kind_of(part).motor else "device"
+    return "turns" if unit.kind_of(part).facet(Motor) else "device"
 
 
 def blocks_touched(unit: Unit, check: Check) -> frozenset[str]:

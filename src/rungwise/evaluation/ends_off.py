@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from rungwise.circuit.condition import LeadEnd
+from rungwise.parts.passive import SPLICE
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["ends_at", "free_end", "with_ends_off"]
@@ -29,7 +30,7 @@ def free_end(wire: str, end: str) -> str:
 
 def with_ends_off(unit: Unit, ends: frozenset[LeadEnd]) -> Unit:
     """The unit with these wire ends off; each is a node of its own, `free_end`."""
-    holders = tuple(Part(_holder(*end), "splice", "outdoor") for end in sorted(ends))
+    holders = tuple(Part(_holder(*end), SPLICE, "outdoor") for end in sorted(ends))
     wires = tuple(_moved(wire, ends) for wire in unit.wires)
     return replace(unit, parts=(*unit.parts, *holders), wires=wires)
 

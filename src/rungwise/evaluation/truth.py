@@ -17,6 +17,7 @@ from rungwise.faults import Edit, Suspect, SuspectSet
 from rungwise.faults.spreads import SPREAD_LIMIT
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Supply
 
 __all__ = ["LINE_VOLTS", "Truth", "draw_truth"]
 
@@ -74,7 +75,7 @@ def draw_truth(
     suspect = suspect or _by_weight(suspects, rng)
     values = _specimen(suspects, rng)
     line_volt = float(rng.uniform(*LINE_VOLTS))
-    for part in suspects.unit.parts_of_kind("service"):
+    for part, _ in suspects.unit.having(Supply):
         values[(part.name, "leg_volt")] = np.array([0.5 * line_volt])
     good = dict(values)
     _break(suspects, values, suspect.edits, rng)

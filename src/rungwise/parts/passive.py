@@ -34,6 +34,9 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
 
 _EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"})
 
+SPLICE = "splice"
+"""The kind of a point where leads are joined, whatever they carry."""
+
 KINDS = (
     PartKind(
         "terminal_board",
@@ -84,7 +87,7 @@ KINDS = (
         ),
     ),
     PartKind(
-        "splice",
+        SPLICE,
         "splice",
         ("1",),
         (),
