@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Control
 from rungwise.quantity import format_quantity
 from rungwise.unit.unit import Unit
 
@@ -14,7 +16,7 @@ PLACES = {
     "disconnect": "disconnect",
     "outdoor": "outdoor unit",
     "indoor": "indoor unit",
-    "room": "thermostat",
+    "room": " or ".join(kind.title for kind in KINDS.values() if kind.facet(Control)),
 }
 
 

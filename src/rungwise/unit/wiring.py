@@ -10,6 +10,7 @@ from rungwise.files.declared import Row, key
 from rungwise.files.keys import Number, Text, Texts
 from rungwise.files.table import Table
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Conductor
 from rungwise.unit.unit import Cable, Part, Wire
 
 JOINTS = ("push-on", "ring", "plate", "screw", "splice")
@@ -19,7 +20,7 @@ SIGNALS = ("bus", "L1", "L2", "power", "heater", "indoor", "neutral", "bond", "R
 """What a wire carries."""
 
 
-PART_KINDS = tuple(sorted(set(KINDS) - {"wire", "cable_pair"}))
+PART_KINDS = tuple(sorted(n for n, kind in KINDS.items() if kind.facet(Conductor) is None))
 """The kinds that a part of a unit file may be of."""
 
 NAME = "^[A-Za-z0-9_-]+$"
