@@ -17,7 +17,7 @@ import numpy as np
 
 from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, Wear, shop_truth, true_part
 from rungwise.quantity import format_quantity, parse
-from rungwise.records import Book, Store
+from rungwise.records import Store, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit.unit import Unit
@@ -50,7 +50,7 @@ class Followed:
         return format_quantity(value, SHOWN[self.wear.quantity])
 
 
-def date_units(book: Book) -> None:
+def date_units(book: UnitOfWork) -> None:
     """Enter when the units were installed."""
     for unit, typed in zip(book.units.all(), INSTALLED, strict=True):
         if typed:

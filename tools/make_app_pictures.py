@@ -29,9 +29,9 @@ from playwright.sync_api import Browser, sync_playwright
 
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.records import Store
-from rungwise.services import Desk, unit_from_text
+from rungwise.services import DiagnosisService, unit_from_text
 from rungwise.web.app import create_app
-from rungwise.web.practice_keeping import opened, practised
+from rungwise.web.pages.practice.context import opened, practised
 
 TODAY = dt.date(2026, 7, 6)
 NOW = dt.datetime(2026, 7, 6, 14, 40, tzinfo=dt.UTC)
@@ -97,7 +97,7 @@ def main(folder: Path) -> None:
         make_demo_shop.main(database, TODAY)
         store = Store.open(database, now=lambda: NOW)
         held.callback(store.close)
-        desk = Desk()
+        desk = DiagnosisService()
         held.callback(desk.close)
         numbers = _numbers(store, desk)
         address = held.enter_context(_served(store, desk))
@@ -111,7 +111,7 @@ def main(folder: Path) -> None:
         browser.close()
 
 
-def _numbers(store: Store, desk: Desk) -> dict[str, int]:
+def _numbers(store: Store, desk: DiagnosisService) -> dict[str, int]:
     """The call in the pictures, its unit and who works on it, once that unit is solved."""
     with store.reading() as book:
         call = min(book.calls.of_day(TODAY), key=lambda each: each.id)
@@ -151,7 +151,7 @@ def _hidden(store: Store, numbers: dict[str, int]) -> int:
 
 
 @contextlib.contextmanager
-def _served(store: Store, desk: Desk) -> Iterator[str]:
+def _served(store: Store, desk: DiagnosisService) -> Iterator[str]:
     """The app on a free port; its address."""
     config = uvicorn.Config(create_app(store, desk), port=0, log_level="error", ws="none")
     server = uvicorn.Server(config)

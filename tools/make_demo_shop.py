@@ -21,7 +21,7 @@ from zoneinfo import ZoneInfo
 from demo_springs import bring_springs, date_units
 
 from rungwise.quantity import parse_reading
-from rungwise.records import Book, Store
+from rungwise.records import Store, UnitOfWork
 from rungwise.records.intake import bring_call, bring_unit
 from rungwise.services import unit_from_text
 
@@ -112,7 +112,7 @@ def _bring(
         book.calls.close(held.id)
 
 
-def _fit(book: Book, call: int, ending: Mapping[str, Any]) -> None:
+def _fit(book: UnitOfWork, call: int, ending: Mapping[str, Any]) -> None:
     """What came off the van for a part that was replaced: the first whose label has its figures."""
     if not ending["done"].startswith("replace"):
         return

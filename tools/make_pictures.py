@@ -20,8 +20,8 @@ from rich.text import Text
 from rungwise.cli.isolation_told import tell_isolation
 from rungwise.cli.page import Page
 from rungwise.cli.telling import tell_answer
-from rungwise.services.answering import answered
-from rungwise.services.isolating import isolation_of
+from rungwise.services.diagnose import answered
+from rungwise.services.isolate import isolation_of
 
 BLANK = "&#160;"
 COLUMN_PX = 12.2

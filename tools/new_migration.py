@@ -14,7 +14,7 @@ from pathlib import Path
 from alembic import command
 from sqlalchemy import create_engine
 
-from rungwise.records.migrating import FOLDER, bring_up_to_date, configuration
+from rungwise.records.migration import FOLDER, bring_up_to_date, configuration
 
 
 def main(name: str, what: str) -> None:

@@ -14,7 +14,7 @@ from tests.web.conftest import desk, empty_database, shop, store, tables
 from tests.web.mill_street import Shop
 
 from rungwise.records import Store
-from rungwise.services import Desk
+from rungwise.services import DiagnosisService
 from rungwise.web.app import create_app
 
 __all__ = ["desk", "empty_database", "shop", "store", "tables"]
@@ -41,7 +41,7 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture
-def address(store: Store, desk: Desk, shop: Shop) -> Iterator[str]:
+def address(store: Store, desk: DiagnosisService, shop: Shop) -> Iterator[str]:
     """Where the app of this test listens: a real server on a free port."""
     assert shop.call  # the shop is furnished before anybody comes
     config = uvicorn.Config(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from tests.web.mill_street import UNIT_TOML, Shop
 
-from rungwise.records import Book
-from rungwise.web.practice_keeping import opened
+from rungwise.records import UnitOfWork
+from rungwise.web.pages.practice.context import opened
 
 __all__ = ["practice_call"]
 
 
-def practice_call(book: Book, shop: Shop) -> int:
+def practice_call(book: UnitOfWork, shop: Shop) -> int:
     """A practice call with a check made on it; its number."""
     number = opened(
         book, person_id=shop.amari, title="14 Mill Street", text=UNIT_TOML, level="any",

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from rungwise.diagnosis.build import build_table
-from rungwise.services import table_store
-from rungwise.services.opening import Opened, open_unit
-from rungwise.services.table_store import SUFFIX, fault_table
+from rungwise.services.input_files import UnitSource, open_unit
+from rungwise.services.runtime import table_store
+from rungwise.services.runtime.table_store import SUFFIX, fault_table
 
 UNIT = 'arrangement = "two_pole_plain"\n'
 
@@ -36,7 +36,7 @@ def unit(tmp_path: Path) -> Path:
     return file
 
 
-def opened(file: Path) -> Opened:
+def opened(file: Path) -> UnitSource:
     return open_unit(str(file))
 
 

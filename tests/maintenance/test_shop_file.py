@@ -11,7 +11,7 @@ from tests.cli.running import EXAMPLES, ran
 from rungwise.errors import BadShopFile
 from rungwise.maintenance.outlook import shop_outlook
 from rungwise.maintenance.shop_file import read_shop
-from rungwise.services.foreseen import moved_weights
+from rungwise.services.shop_forecast import moved_weights
 
 SHOP = """\
 today = 2026-04-01

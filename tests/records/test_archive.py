@@ -18,9 +18,9 @@ from tests.records.conftest import NewStore, emptied
 from tests.records.maple_hollow import EXAMPLES, Shop, furnished, photo_bytes
 
 from rungwise.errors import BadArchive
-from rungwise.records import Book, Store, archive
+from rungwise.records import Store, UnitOfWork, archive
 from rungwise.records.intake import bring_call
-from rungwise.records.packed import digest_of
+from rungwise.records.row_json import digest_of
 from rungwise.records.rows import Row
 
 SHARED = settings(
@@ -89,7 +89,7 @@ def test_new_rows_are_numbered_on_after_a_load(new_store: NewStore, tmp_path: Pa
             assert book.calls.open(shop.unit).id > shop.call
 
 
-Act = Callable[[Book, Shop], object]
+Act = Callable[[UnitOfWork, Shop], object]
 TYPED = st.text(max_size=30)
 ACTS: st.SearchStrategy[Act] = st.one_of(
     st.builds(

@@ -17,7 +17,7 @@ from rungwise.records import Store, archive
 from rungwise.records.engine import chosen_url, connected
 from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
-from rungwise.records.migrating import bring_up_to_date, configuration
+from rungwise.records.migration import bring_up_to_date, configuration
 
 
 def test_it_goes_into_the_call_s_file_and_comes_back(shop: Shop, tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ from rungwise.records.files import (
     wires_of,
     write_call,
 )
-from rungwise.records.intake import Brought, bring_call, bring_folder
+from rungwise.records.intake import FolderIntake, bring_call, bring_folder
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
@@ -46,7 +46,7 @@ from rungwise.verification.told import Told
 
 
 @pytest.fixture(scope="module")
-def brought(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, Brought]]:
+def brought(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Store, FolderIntake]]:
     """A store with the examples in it, which nobody writes in any more."""
     store = Store.open(f"sqlite:///{tmp_path_factory.mktemp('brought') / 'shop.sqlite'}")
     with store.writing() as book:
@@ -69,7 +69,7 @@ def meaning(call: Call, cards: Iterable[CheckCard]) -> dict[str, object]:
 
 
 def test_every_example_comes_out_as_it_went_in(
-    brought: tuple[Store, Brought], tmp_path: Path
+    brought: tuple[Store, FolderIntake], tmp_path: Path
 ) -> None:
     store, found = brought
     paths = sorted(EXAMPLES.glob("call-*.toml"))
@@ -106,7 +106,9 @@ def test_what_is_written_for_the_customers_page_comes_out_as_it_went_in(tmp_path
     assert read_call(again).paper == told
 
 
-def test_a_folder_brings_each_unit_person_and_customer_once(brought: tuple[Store, Brought]) -> None:
+def test_a_folder_brings_each_unit_person_and_customer_once(
+    brought: tuple[Store, FolderIntake],
+) -> None:
     store, found = brought
     assert len(found.units) == len(list(EXAMPLES.glob("unit-*.toml")))
     passed = {path.name.partition("-")[0] for path in found.passed_over}
@@ -306,7 +308,7 @@ def proof_of(call: Call) -> Told:
 
 @pytest.mark.parametrize("name", ["04-low-pressure", "07-blown-fuse", "18-weak-capacitor"])
 def test_a_proof_comes_out_of_the_records_as_it_went_in(
-    brought: tuple[Store, Brought], tmp_path: Path, name: str
+    brought: tuple[Store, FolderIntake], tmp_path: Path, name: str
 ) -> None:
     """Repair, readings with amps and volts, refrigerant, air: the verdict is made of these."""
     store, found = brought

@@ -11,8 +11,8 @@ from PIL import Image
 from tests.records.maple_hollow import Shop, photo_bytes
 
 from rungwise.errors import BadRecord, StoreError, UnknownName
-from rungwise.records import shot
-from rungwise.records.shot import LONGEST_SIDE_PX, SMALL_SIDE_PX, developed
+from rungwise.records import images
+from rungwise.records.images import LONGEST_SIDE_PX, SMALL_SIDE_PX, developed
 
 ORIENTATION, GPS, MAKER = 0x0112, 0x8825, 0x010F
 
@@ -79,10 +79,10 @@ def test_what_is_no_whole_photo_is_refused(content: bytes) -> None:
 
 def test_a_photo_that_is_too_large_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     content = photo_bytes((300, 200))
-    monkeypatch.setattr(shot, "MOST_PIXELS", 50_000)
+    monkeypatch.setattr(images, "MOST_PIXELS", 50_000)
     with pytest.raises(BadRecord, match="300 × 200"):
         developed(content)
-    monkeypatch.setattr(shot, "MOST_BYTES", 100)
+    monkeypatch.setattr(images, "MOST_BYTES", 100)
     with pytest.raises(BadRecord, match="too large"):
         developed(content)
 
@@ -157,8 +157,8 @@ def test_a_phones_large_jpeg_is_decoded_at_a_fraction_of_its_size() -> None:
 
 
 def test_one_picture_is_worked_on_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shot, "WAIT_S", 0.05)
-    with shot._one_at_a_time, pytest.raises(StoreError, match="Too many photos"):
+    monkeypatch.setattr(images, "WAIT_S", 0.05)
+    with images._one_at_a_time, pytest.raises(StoreError, match="Too many photos"):
         developed(photo_bytes())
     assert developed(photo_bytes()).width == 60
 

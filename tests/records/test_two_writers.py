@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from tests.records.maple_hollow import Shop
 
-from rungwise.records import Left
+from rungwise.records import EntryResult
 from rungwise.records.rows import Reading
 
 EACH = 12
@@ -52,7 +52,7 @@ def test_readings_of_two_writers_are_all_kept_under_versions_of_their_own(shop: 
 
 def test_two_who_write_one_reading_from_one_version_see_each_other(shop: Shop) -> None:
     """Whoever comes second does not win: both are kept, and the second is told of the first."""
-    lefts: list[Left[Reading]] = []
+    lefts: list[EntryResult[Reading]] = []
 
     def takes(person: int, number: int) -> Callable[[], None]:
         def job() -> None:

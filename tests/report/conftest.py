@@ -13,8 +13,8 @@ from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
 from rungwise.report import Worked, worked_file
-from rungwise.services import Desk, unit_from_text
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services import DiagnosisService, unit_from_text
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 
 PARTICLES = 2
 """Enough to tell open from closed; the numbers of a verdict are tested where they are made."""
@@ -85,8 +85,8 @@ def worked(folder: Path) -> Worked:
 
 
 @pytest.fixture(scope="session")
-def desk(folder: Path) -> Iterator[Desk]:
-    made = Desk(folder)
+def desk(folder: Path) -> Iterator[DiagnosisService]:
+    made = DiagnosisService(folder)
     yield made
     made.close()
 

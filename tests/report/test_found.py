@@ -9,12 +9,12 @@ import pytest
 from rungwise.diagnosis.verdict import Kind, Taken
 from rungwise.report import Worked, telling
 from rungwise.report.extras import Extras
-from rungwise.services import Answered
+from rungwise.services import CallDiagnosis
 
 OWED = "ohms-contactor-T1-earth"
 
 
-def told(worked: Worked, kind: Kind, *, repaired: bool, again: bool = False) -> Answered:
+def told(worked: Worked, kind: Kind, *, repaired: bool, again: bool = False) -> CallDiagnosis:
     """The call's answer, as if it were of this kind and a reading were owed."""
     answer, table = worked.answer, worked.answer.belief.table
     taken = Taken(table.check("volts-coil"), "0 V", 0.0) if again else None

@@ -14,9 +14,9 @@ from tests.services.yard import visit
 
 from rungwise.cli.program import run
 from rungwise.records import Store
-from rungwise.services import Desk
-from rungwise.services.near_end import near_end
+from rungwise.services import DiagnosisService
 from rungwise.services.shop_ahead import shop_ahead
+from rungwise.services.wording.near_end import near_end
 from rungwise.web.app import create_app
 
 CALLED = dt.date(2026, 7, 3)
@@ -48,9 +48,13 @@ def store(records: Path) -> Iterator[Store]:
 
 
 def test_page_and_command_tell_it_in_the_same_bytes(
-    store: Store, records: Path, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    store: Store,
+    records: Path,
+    desk: DiagnosisService,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("rungwise.services.Desk", lambda: desk)
+    monkeypatch.setattr("rungwise.services.DiagnosisService", lambda: desk)
     monkeypatch.setattr(desk, "close", lambda: None)
     page, out = TestClient(create_app(store, desk)), tmp_path / "paper.pdf"
     assert run(["report", "1", "--database", f"sqlite:///{records}", "-o", str(out)]) == 0

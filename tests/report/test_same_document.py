@@ -24,13 +24,13 @@ from rungwise.report import (
     technician_paper,
     worked_file,
 )
-from rungwise.services import Desk
-from rungwise.services.shop_calls import calls_text, counted_calls
-from rungwise.services.table_store import SUFFIX
-from rungwise.web import papers
+from rungwise.services import DiagnosisService
+from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.runtime.table_store import SUFFIX
 from rungwise.web.app import create_app
-from rungwise.web.here import Hereabouts, House
-from rungwise.web.practice_keeping import opened
+from rungwise.web.deps import AppState, Visitor
+from rungwise.web.pages.paper import papers
+from rungwise.web.pages.practice.context import opened
 
 
 @pytest.fixture
@@ -41,7 +41,7 @@ def store(database: str) -> Iterator[Store]:
 
 
 @pytest.fixture
-def page(told_more: str, desk: Desk) -> Iterator[TestClient]:
+def page(told_more: str, desk: DiagnosisService) -> Iterator[TestClient]:
     made = Store.open(told_more)
     yield TestClient(create_app(made, desk))
     made.close()
@@ -49,10 +49,10 @@ def page(told_more: str, desk: Desk) -> Iterator[TestClient]:
 
 @pytest.mark.parametrize("make", [customer_paper, technician_paper])
 def test_a_file_and_its_call_in_the_records_give_the_same_bytes(
-    worked: Worked, store: Store, desk: Desk, make: papers.Make
+    worked: Worked, store: Store, desk: DiagnosisService, make: papers.Make
 ) -> None:
     """What only records know is left out of both: who, when, the shop, photos, ticks."""
-    here = Hereabouts(House(store, desk), None, "")
+    here = Visitor(AppState(store, desk), None, "")
     recorded, extras = papers.prepared(here, 1, photos=False)
     assert extras.shop == ("Hollow Cooling",)
     assert extras.note == "The gate sticks; push it."
@@ -63,7 +63,7 @@ def test_a_file_and_its_call_in_the_records_give_the_same_bytes(
 
 
 def test_they_tell_the_same_once_the_shop_s_own_calls_move_the_odds(
-    database: str, folder: Path, desk: Desk, tmp_path: Path
+    database: str, folder: Path, desk: DiagnosisService, tmp_path: Path
 ) -> None:
     """The call is brought out with its shop file; its record says what moved the odds."""
     shutil.copy(database.removeprefix("sqlite:///"), tmp_path / "shop.sqlite")
@@ -78,7 +78,7 @@ def test_they_tell_the_same_once_the_shop_s_own_calls_move_the_odds(
     with store.reading() as book:
         path = write_call(book, 1, tmp_path, shop=calls_text(counted_calls(book)))
     (tmp_path / f"unit{SUFFIX}").symlink_to(folder / f"unit{SUFFIX}")
-    recorded, _ = papers.prepared(Hereabouts(House(store, desk), None, ""), 1, photos=False)
+    recorded, _ = papers.prepared(Visitor(AppState(store, desk), None, ""), 1, photos=False)
     store.close()
     filed = worked_file(str(path))
     plain, layout = file_extras(filed), Layout()
@@ -88,9 +88,13 @@ def test_they_tell_the_same_once_the_shop_s_own_calls_move_the_odds(
 
 
 def test_the_command_gives_for_a_number_what_the_page_gives(
-    page: TestClient, told_more: str, desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    page: TestClient,
+    told_more: str,
+    desk: DiagnosisService,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("rungwise.services.Desk", lambda: desk)
+    monkeypatch.setattr("rungwise.services.DiagnosisService", lambda: desk)
     monkeypatch.setattr(desk, "close", lambda: None)
     out = tmp_path / "paper.pdf"
     asked = ["--kind", "technician", "--paper", "a4", "--units", "si", "--database", told_more]
@@ -178,7 +182,7 @@ def test_what_cannot_be_written_is_refused_with_the_next_step(
 
 
 def test_a_practice_score_is_a_paper_once_the_call_has_ended(
-    told_more: str, page: TestClient, desk: Desk
+    told_more: str, page: TestClient, desk: DiagnosisService
 ) -> None:
     store = Store.open(told_more)
     with store.writing() as book:

@@ -14,14 +14,14 @@ from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.maintenance.history import ClosedCall
 from rungwise.services import call_from_text, open_call, unit_from_text
-from rungwise.services.complaints import (
+from rungwise.services.history.shop_weights import own_weights
+from rungwise.services.wording.complaint_words import (
     also_said,
     complaint_json,
     complaint_lines,
     said_of,
     weights_before,
 )
-from rungwise.services.own_weights import own_weights
 
 UNIT = unit_from_text('arrangement = "two_pole_plain"\n')
 KINDS = {block.name: block.kind.name for block in UNIT.blocks()}

@@ -12,10 +12,16 @@ import pytest
 
 from rungwise.diagnosis.build import build_table
 from rungwise.errors import BadCallFile, BadReading, BadUnitFile, UnknownName
-from rungwise.services import Desk, answer_of, call_from_text, desk, unit_from_text
+from rungwise.services import (
+    DiagnosisService,
+    answer_of,
+    call_from_text,
+    diagnosis_service,
+    unit_from_text,
+)
 from rungwise.services.as_json import diagnosis_json
-from rungwise.services.fitted import fitted_part
-from rungwise.services.opening import Opened
+from rungwise.services.call_part import fitted_part
+from rungwise.services.input_files import UnitSource
 from rungwise.services.wired import wired
 
 UNIT = 'arrangement = "two_pole_plain"\n'
@@ -38,7 +44,7 @@ def built() -> Iterator[list[str]]:
         return build_table(unit, particles=2, progress=progress)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(desk, "build_table", build)
+        patch.setattr(diagnosis_service, "build_table", build)
         yield done
 
 
@@ -48,35 +54,35 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def at_desk(built: list[str], folder: Path) -> Iterator[Desk]:
+def at_desk(built: list[str], folder: Path) -> Iterator[DiagnosisService]:
     del built  # small tables while it lives
-    held = Desk(folder)
+    held = DiagnosisService(folder)
     yield held
     held.close()
 
 
 def test_a_unit_is_ready_once_its_table_is_built_and_the_next_desk_reads_it(
-    at_desk: Desk, folder: Path, built: list[str]
+    at_desk: DiagnosisService, folder: Path, built: list[str]
 ) -> None:
     unit = unit_from_text(UNIT, "shared")
     at_desk.table(unit)
     assert at_desk.ready(unit) is None
     before = list(built)
-    other = Desk(folder)
+    other = DiagnosisService(folder)
     assert other.table(unit).digest == at_desk.table(unit).digest
     assert built == before
     other.close()
 
 
-def test_a_desk_says_what_the_table_says(at_desk: Desk) -> None:
+def test_a_desk_says_what_the_table_says(at_desk: DiagnosisService) -> None:
     unit = unit_from_text(UNIT, "shared")
     call = call_from_text(CALL, unit)
     told = at_desk.answer(unit, call)
-    straight = answer_of(call, Opened(unit, None), at_desk.table(unit))
+    straight = answer_of(call, UnitSource(unit, None), at_desk.table(unit))
     assert diagnosis_json(told) == diagnosis_json(straight)
 
 
-def test_the_same_question_is_worked_once_and_a_new_reading_anew(at_desk: Desk) -> None:
+def test_the_same_question_is_worked_once_and_a_new_reading_anew(at_desk: DiagnosisService) -> None:
     unit = unit_from_text(UNIT, "shared")
     first, again = (at_desk.answer(unit, call_from_text(CALL, unit)) for _ in range(2))
     assert first.belief is again.belief
@@ -86,7 +92,7 @@ def test_the_same_question_is_worked_once_and_a_new_reading_anew(at_desk: Desk) 
 
 
 def test_a_check_of_ones_own_choice_is_explained_and_a_skipped_one_not_advised(
-    at_desk: Desk,
+    at_desk: DiagnosisService,
 ) -> None:
     unit = unit_from_text(UNIT, "shared")
     call = call_from_text(CALL, unit)
@@ -100,7 +106,7 @@ def test_a_check_of_ones_own_choice_is_explained_and_a_skipped_one_not_advised(
     assert asked.explanation.forecasts != at_desk.answer(unit, call).explanation.forecasts
 
 
-def test_many_threads_get_one_answer(at_desk: Desk) -> None:
+def test_many_threads_get_one_answer(at_desk: DiagnosisService) -> None:
     unit = unit_from_text(UNIT, "shared")
     with ThreadPoolExecutor(4) as pool:
         told = list(pool.map(lambda _: at_desk.answer(unit, call_from_text(CALL, unit)), range(8)))
@@ -110,7 +116,7 @@ def test_many_threads_get_one_answer(at_desk: Desk) -> None:
 def test_only_so_many_tables_are_held_and_a_forgotten_one_comes_back(
     folder: Path, built: list[str]
 ) -> None:
-    held = Desk(folder, tables=1)
+    held = DiagnosisService(folder, tables=1)
     one = unit_from_text(UNIT, "shared")
     two = unit_from_text(UNIT + '[nameplate]\nherm_uf = "40 µF"\n', "second")
     held.table(one)
@@ -129,7 +135,7 @@ def test_a_text_with_a_slip_is_refused_with_its_line() -> None:
         call_from_text('unit = "here"\ndate = "soon"\n', unit)
 
 
-def test_a_reading_that_cannot_be_is_refused_where_it_stands(at_desk: Desk) -> None:
+def test_a_reading_that_cannot_be_is_refused_where_it_stands(at_desk: DiagnosisService) -> None:
     unit = unit_from_text(UNIT, "shared")
     with pytest.raises(BadReading, match="27 A"):
         at_desk.answer(unit, call_from_text(CALL.replace("0 V", "27 A"), unit))
@@ -137,7 +143,7 @@ def test_a_reading_that_cannot_be_is_refused_where_it_stands(at_desk: Desk) -> N
         at_desk.answer(unit, call_from_text(CALL.replace("volts-coil", "volts-soul"), unit))
 
 
-def test_answers_of_a_unit_share_what_its_table_was_made_into(at_desk: Desk) -> None:
+def test_answers_of_a_unit_share_what_its_table_was_made_into(at_desk: DiagnosisService) -> None:
     """Else each answer would hold tens of megabytes of its own."""
     unit = unit_from_text(UNIT, "shared")
     one, other = (
@@ -149,7 +155,7 @@ def test_answers_of_a_unit_share_what_its_table_was_made_into(at_desk: Desk) -> 
 
 def test_a_unit_that_is_forgotten_takes_its_answers_along(folder: Path, built: list[str]) -> None:
     del built
-    held = Desk(folder, tables=1)
+    held = DiagnosisService(folder, tables=1)
     unit = unit_from_text(UNIT, "shared")
     first = held.answer(unit, call_from_text(CALL, unit))
     held.table(unit_from_text(UNIT + '[nameplate]\nherm_uf = "40 µF"\n', "second"))
@@ -170,12 +176,12 @@ def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
 
     unit = unit_from_text(UNIT + '[nameplate]\nherm_uf = "45 µF"\n', "unsolved")
     with monkeypatch.context() as patch:
-        patch.setattr(desk, "build_table", fail)
-        held = Desk(folder)
+        patch.setattr(diagnosis_service, "build_table", fail)
+        held = DiagnosisService(folder)
         with pytest.raises(BadUnitFile, match="cannot be solved"):
             held.table(unit)
     monkeypatch.setattr(
-        desk,
+        diagnosis_service,
         "build_table",
         lambda unit, *, progress: build_table(unit, particles=2, progress=progress),
     )
@@ -185,7 +191,7 @@ def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
 
 
 def test_a_unit_changed_from_its_arrangement_is_not_answered_as_one_that_means_it(
-    at_desk: Desk,
+    at_desk: DiagnosisService,
 ) -> None:
     """Two units of one circuit share a table, and not what they were meant to do."""
     unit = unit_from_text(UNIT, "shared")
@@ -196,7 +202,7 @@ def test_a_unit_changed_from_its_arrangement_is_not_answered_as_one_that_means_i
 
 
 def test_a_call_from_a_text_opens_no_file_of_this_machine(
-    at_desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    at_desk: DiagnosisService, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "secret.toml").write_text('password = "1234"\n', encoding="utf-8")

@@ -11,8 +11,8 @@ import pytest
 
 from rungwise.errors import UnknownName
 from rungwise.isolation import isolate
-from rungwise.services.elsewhere import elsewhere, elsewhere_open
-from rungwise.services.isolating import isolation_of
+from rungwise.services.isolate import isolation_of
+from rungwise.services.runtime.worker_pool import elsewhere, elsewhere_open
 from rungwise.unit.unit_file import arrangement
 
 

@@ -11,7 +11,7 @@ from rungwise.faults import SuspectSet
 from rungwise.maintenance.history import ClosedCall
 from rungwise.parts import KINDS
 from rungwise.services import open_call, unit_from_text
-from rungwise.services.own_weights import own_weights
+from rungwise.services.history.shop_weights import own_weights
 
 UNIT = unit_from_text('arrangement = "two_pole_plain"\n')
 START = {each.id: each.weight for each in SuspectSet(UNIT)}

@@ -10,9 +10,9 @@ import pytest
 
 from rungwise.maintenance.shop_file import read_shop
 from rungwise.records import Store
-from rungwise.records.book import Book
+from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.services import unit_from_text
-from rungwise.services.shop_calls import age_y, calls_text, closed_calls, counted_calls
+from rungwise.services.history.shop_calls import age_y, calls_text, closed_calls, counted_calls
 
 UNIT = (
     Path(__file__).parents[2] / "examples" / "maple-hollow" / "unit-01-mill-street.toml"
@@ -28,7 +28,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
     made.close()
 
 
-def close(book: Book, part: str, suspect: str = "", *, kind: str = "service",
+def close(book: UnitOfWork, part: str, suspect: str = "", *, kind: str = "service",
           installed: dt.date | None = OLD, toml: str = UNIT) -> int:  # fmt: skip
     """A call on a unit of its own, closed with its cause."""
     unit = book.units.add("Mill Street", toml=toml, installed=installed)

@@ -8,9 +8,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from rungwise.services import Desk, desk, unit_from_text
-from rungwise.services.table_folder import MOST_TABLES, used
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services import DiagnosisService, diagnosis_service, unit_from_text
+from rungwise.services.runtime.table_folder import MOST_TABLES, used
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 
 
 def tables(folder: Path, count: int) -> list[Path]:
@@ -52,9 +52,11 @@ def test_a_desk_prunes_its_folder_as_it_takes_a_table(
     own = tmp_path / f"{digest_of(unit)}{SUFFIX}"
     own.write_bytes(b"")
     os.utime(own, (1, 1))
-    monkeypatch.setattr(desk, "kept_table", lambda *_: object())
-    monkeypatch.setattr(desk, "ReadingModel", lambda _: SimpleNamespace(prepare=lambda: None))
-    at_desk = Desk(tmp_path)
+    monkeypatch.setattr(diagnosis_service, "kept_table", lambda *_: object())
+    monkeypatch.setattr(
+        diagnosis_service, "ReadingModel", lambda _: SimpleNamespace(prepare=lambda: None)
+    )
+    at_desk = DiagnosisService(tmp_path)
     at_desk.model(unit)
     at_desk.close()
     assert sorted(tmp_path.iterdir()) == sorted([own, *made[1:]])

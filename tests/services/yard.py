@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from rungwise.quantity import parse
-from rungwise.records import Book
+from rungwise.records import UnitOfWork
 
 UNIT = (
     Path(__file__).parents[2] / "examples" / "maple-hollow" / "unit-01-mill-street.toml"
@@ -25,7 +25,7 @@ START_KIT: Mapping[str, Any] = {
 }  # fmt: skip
 
 
-def unit(book: Book, installed: str = "2014-05-20", title: str = "Mill Street") -> int:
+def unit(book: UnitOfWork, installed: str = "2014-05-20", title: str = "Mill Street") -> int:
     """A unit, installed as typed."""
     made = book.units.add(title, toml=UNIT)
     if installed:
@@ -34,7 +34,7 @@ def unit(book: Book, installed: str = "2014-05-20", title: str = "Mill Street") 
 
 
 def visit(  # what a call may tell, by name
-    book: Book,
+    book: UnitOfWork,
     unit_id: int,
     day: str,
     *,

@@ -13,8 +13,8 @@ from tests.web.mill_street import UNIT_TOML, Shop, furnish
 
 from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
-from rungwise.services import Desk, unit_from_text
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services import DiagnosisService, unit_from_text
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 PARTICLES = 2
@@ -34,8 +34,8 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def desk(tables: Path) -> Iterator[Desk]:
-    made = Desk(tables)
+def desk(tables: Path) -> Iterator[DiagnosisService]:
+    made = DiagnosisService(tables)
     made.table(unit_from_text(UNIT_TOML))
     yield made
     made.close()
@@ -64,14 +64,14 @@ def shop(store: Store) -> Shop:
 
 
 @pytest.fixture
-def page(store: Store, desk: Desk, shop: Shop) -> TestClient:
+def page(store: Store, desk: DiagnosisService, shop: Shop) -> TestClient:
     """A phone in the hand of the first of them."""
     return TestClient(create_app(store, desk), cookies={"person": str(shop.amari)})
 
 
 @pytest.fixture(scope="module")
 def shown(
-    empty_database: Path, tmp_path_factory: pytest.TempPathFactory, desk: Desk
+    empty_database: Path, tmp_path_factory: pytest.TempPathFactory, desk: DiagnosisService
 ) -> Iterator[TestClient]:
     """A phone that only looks: one shop for all tests of a file that write nothing."""
     path = tmp_path_factory.mktemp("shown") / "shop.sqlite"

@@ -10,7 +10,7 @@ from typing import Any
 from fastapi.testclient import TestClient
 
 from rungwise.records import Store
-from rungwise.services import Desk
+from rungwise.services import DiagnosisService
 from rungwise.unit.unit import Unit
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "maple-hollow"
@@ -27,7 +27,7 @@ class Shop:
     call: int
 
 
-class Solving(Desk):
+class Solving(DiagnosisService):
     """A desk that is still solving, whatever it is asked."""
 
     def ready(self, unit: Unit) -> float | None:

@@ -17,10 +17,10 @@ from tests.services.yard import CAPACITOR, NOW, unit, visit
 from tests.web.mill_street import twin
 
 from rungwise.records import Store
-from rungwise.services import Desk
+from rungwise.services import DiagnosisService
 from rungwise.services.shop_ahead import shop_ahead
 from rungwise.web.app import create_app
-from rungwise.web.lookout import Lookout
+from rungwise.web.outlook import Lookout
 
 HERM, DROP = "uf-capacitor-HERM-C", "drop-contactor-L1-T1"
 WORN = {
@@ -61,12 +61,12 @@ def store(furnished: Path, tmp_path: Path) -> Iterator[Store]:
 
 
 @pytest.fixture
-def page(store: Store, desk: Desk) -> TestClient:
+def page(store: Store, desk: DiagnosisService) -> TestClient:
     return TestClient(create_app(store, desk))
 
 
 @pytest.fixture(scope="module")
-def looking(furnished: Path, desk: Desk) -> Iterator[TestClient]:
+def looking(furnished: Path, desk: DiagnosisService) -> Iterator[TestClient]:
     """One that only looks, with the answer there."""
     made = Store.open(f"sqlite:///{furnished}", now=lambda: NOW)
     client = TestClient(create_app(made, desk))
@@ -169,7 +169,7 @@ def test_no_page_waits_and_the_last_answer_stands_until_the_next_is_there(
         assert gate.wait(30)
         return whole(*given, **more)
 
-    monkeypatch.setattr("rungwise.web.lookout.shop_ahead", slow)
+    monkeypatch.setattr("rungwise.web.outlook.shop_ahead", slow)
     first = twin(page, "/ahead")
     assert (first["working"], first["foreseen"]) == (True, None)
     assert "It is being worked out" in page.get("/units/1/ahead").text
@@ -196,7 +196,7 @@ def test_it_is_worked_out_once_for_each_change_and_not_for_readings_of_an_open_c
         made.append(dt.datetime.now(dt.UTC))
         return whole(*given, **more)
 
-    monkeypatch.setattr("rungwise.web.lookout.shop_ahead", counted)
+    monkeypatch.setattr("rungwise.web.outlook.shop_ahead", counted)
     for _ in range(3):
         twin(page, "/ahead?wait=60")
         twin(page, "/units/1/ahead?wait=60")
@@ -232,7 +232,7 @@ def test_there_is_nothing_ahead_of_a_unit_that_is_not_there(looking: TestClient)
 
 
 def test_a_shop_with_nothing_in_it_is_told_so(
-    empty_database: Path, tmp_path: Path, desk: Desk
+    empty_database: Path, tmp_path: Path, desk: DiagnosisService
 ) -> None:
     shutil.copy(empty_database, tmp_path / "none.sqlite")
     bare = Store.open(f"sqlite:///{tmp_path / 'none.sqlite'}")

@@ -15,8 +15,8 @@ from rungwise.diagnosis.call_file import read_call
 from rungwise.records import Store
 from rungwise.records.files import write_call
 from rungwise.services import unit_from_text
-from rungwise.services.table_store import SUFFIX, digest_of
-from rungwise.web.drawn import LEAST_BELIEF
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
+from rungwise.web.unit_pictures import LEAST_BELIEF
 
 CALLS = ("call-01-suspected-contactor.toml", "call-04-low-pressure.toml")
 

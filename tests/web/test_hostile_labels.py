@@ -15,8 +15,8 @@ from tests.web.mill_street import UNIT_TOML, give
 from rungwise.diagnosis.build import build_table
 from rungwise.files.document import Document
 from rungwise.records import Store
-from rungwise.services import Desk, unit_from_text
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services import DiagnosisService, unit_from_text
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 LABEL = "<mark id=evil>\"'&amp;{x}"
@@ -54,7 +54,7 @@ def page(empty_database: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
     made = replace(build_table(unit, particles=PARTICLES), digest=digest)
     made.save(folder / f"{digest}{SUFFIX}")
     (folder / "shop.sqlite").write_bytes(empty_database.read_bytes())
-    store, desk = Store.open(f"sqlite:///{folder / 'shop.sqlite'}"), Desk(folder)
+    store, desk = Store.open(f"sqlite:///{folder / 'shop.sqlite'}"), DiagnosisService(folder)
     with store.writing() as book:
         book.shop.name_it(LABEL)
         person = book.persons.add(LABEL, zone="UTC").id

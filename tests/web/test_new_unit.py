@@ -9,8 +9,8 @@ from fastapi.testclient import TestClient
 from tests.web.mill_street import Shop, Solving, token_in, twin
 
 from rungwise.records import Store
-from rungwise.services import Desk, unit_from_text
-from rungwise.web.estimates import MARK, plain, with_estimates
+from rungwise.services import DiagnosisService, unit_from_text
+from rungwise.web.pages.new_unit.estimates import MARK, plain, with_estimates
 
 PLATE = {
     "volt": "230",
@@ -26,7 +26,7 @@ PLATE = {
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
+def desk(tmp_path_factory: pytest.TempPathFactory) -> DiagnosisService:
     """Nothing here asks for an answer, so no new unit is solved."""
     return Solving(tmp_path_factory.mktemp("none"))
 

@@ -15,13 +15,13 @@ from tests.web.mill_street import UNIT_TOML, Shop, give, twin
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.shop_weights import Cause, ShopWeights, learn_weights
 from rungwise.records import Store
-from rungwise.services import Desk, call_from_text, unit_from_text
-from rungwise.services import own_weights as learning
-from rungwise.services.own_weights import own_weights
-from rungwise.web import call_page
-from rungwise.web.call_page import own_of
-from rungwise.web.gathered import gathered
-from rungwise.web.practice_keeping import opened, practised
+from rungwise.services import DiagnosisService, call_from_text, unit_from_text
+from rungwise.services.history import shop_weights as learning
+from rungwise.services.history.shop_weights import own_weights
+from rungwise.web.context import gathered
+from rungwise.web.pages.call import assembly
+from rungwise.web.pages.call.assembly import own_of
+from rungwise.web.pages.practice.context import opened, practised
 
 
 def close(store: Store, unit: int, suspect: str, *, kind: str = "service") -> int:
@@ -79,8 +79,8 @@ def test_weights_are_learned_once_for_as_long_as_nothing_is_closed(
         learned.append(len(calls))
         return learn_weights(start, calls)
 
-    monkeypatch.setattr("rungwise.services.own_weights.learn_weights", counted)
-    for held in (call_page._own, learning._learned):
+    monkeypatch.setattr("rungwise.services.history.shop_weights.learn_weights", counted)
+    for held in (assembly._own, learning._learned):
         held.cache_clear()  # another test may have closed the very same calls
     for suspect in ("fan.seized", "fan.s_open"):
         close(store, shop.unit, suspect)
@@ -89,7 +89,9 @@ def test_weights_are_learned_once_for_as_long_as_nothing_is_closed(
     assert learned == [1, 2]
 
 
-def test_posterior_odds_are_likelihood_times_weight(shop: Shop, store: Store, desk: Desk) -> None:
+def test_posterior_odds_are_likelihood_times_weight(
+    shop: Shop, store: Store, desk: DiagnosisService
+) -> None:
     """Bayes' rule done again with numpy: what the readings say of a suspect is the same for all."""
     unit = unit_from_text(UNIT_TOML)
     with store.writing(shop.amari) as book:

@@ -13,10 +13,10 @@ from tests.web.mill_street import UNIT_TOML, Shop, give, token_in, twin
 from rungwise.diagnosis.prices import PriceList
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.records import Store
-from rungwise.records.book import Book
-from rungwise.services import Desk
-from rungwise.web.here import House
-from rungwise.web.practice_keeping import opened
+from rungwise.records.unit_of_work import UnitOfWork
+from rungwise.services import DiagnosisService
+from rungwise.web.deps import AppState
+from rungwise.web.pages.practice.context import opened
 
 WEAK = "capacitor.herm_weak"
 CHECK = "ohms-coil"
@@ -188,7 +188,7 @@ def test_given_up_it_tells_the_fault_and_takes_no_more(
     assert (run["number"], run["found"], run["score"]) == (call, False, 50.0)
 
 
-def lists(book: Book, shop: Shop) -> list[int]:
+def lists(book: UnitOfWork, shop: Shop) -> list[int]:
     today = book.calls.of_day(book.calls.today())
     return [each.id for each in (*today, *book.calls.unfinished(), *book.calls.of_unit(shop.unit))]
 
@@ -214,13 +214,13 @@ def test_the_pages_of_real_calls_lead_a_practice_call_over(
 
 
 def test_what_a_call_is_is_read_once_and_a_call_to_come_is_asked_for_again(
-    store: Store, shop: Shop, desk: Desk, monkeypatch: pytest.MonkeyPatch
+    store: Store, shop: Shop, desk: DiagnosisService, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The guard stands before every page about a call, so it must cost next to nothing."""
-    house = House(store, desk)
+    house = AppState(store, desk)
     asked: list[int | None] = []
 
-    def reading(*who: int | None) -> AbstractContextManager[Book]:
+    def reading(*who: int | None) -> AbstractContextManager[UnitOfWork]:
         asked.append(None)
         return Store.reading(store, *who)
 

@@ -15,19 +15,19 @@ from tests.web.mill_street import EXAMPLES, Shop, twin
 from rungwise.records import Store
 from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
-from rungwise.services import Desk
+from rungwise.services import DiagnosisService
 from rungwise.services.as_json import strict
-from rungwise.services.opening import open_call, open_unit
-from rungwise.services.proving import proof_json, proved_of
-from rungwise.services.shop_calls import calls_text, counted_calls
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.input_files import open_call, open_unit
+from rungwise.services.prove import proof_json, proved_of
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 CALLS = ("call-04-low-pressure", "call-07-blown-fuse", "call-18-weak-capacitor")
 
 
 @pytest.fixture(scope="module")
-def shipped(desk: Desk, tables: Path) -> Desk:
+def shipped(desk: DiagnosisService, tables: Path) -> DiagnosisService:
     """The desk with the tables that are shipped beside the other units of the examples."""
     for name in ("unit-02-orchard-lane.toml", "unit-05-quarry-court.toml"):
         unit = open_unit(str(EXAMPLES / name)).unit
@@ -56,7 +56,9 @@ def repaired(page: TestClient, shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("name", CALLS)
-def test_page_and_command_give_one_verdict(store: Store, shipped: Desk, name: str) -> None:
+def test_page_and_command_give_one_verdict(
+    store: Store, shipped: DiagnosisService, name: str
+) -> None:
     """The twin holds, key by key, what `rungwise prove --json` makes of the same call's file."""
     call, opened = open_call(str(EXAMPLES / f"{name}.toml"))
     printed = strict(proof_json(proved_of(call, opened, shipped.model(opened.unit))))
@@ -73,7 +75,7 @@ def test_page_and_command_give_one_verdict(store: Store, shipped: Desk, name: st
 
 
 def test_page_and_command_give_one_verdict_on_the_shop_s_own_weights(
-    store: Store, shop: Shop, desk: Desk, tmp_path: Path
+    store: Store, shop: Shop, desk: DiagnosisService, tmp_path: Path
 ) -> None:
     """What may hide starts from the shop's closed calls, brought out with the call's file."""
     with store.writing() as book:

@@ -19,10 +19,10 @@ from tests.web.mill_street import Shop, furnish, twin
 from tests.web.test_hostile_labels import PATHS
 
 from rungwise.records import Store, engine
-from rungwise.services import Desk
+from rungwise.services import DiagnosisService
 from rungwise.web.app import PAGES, create_app
 from rungwise.web.headers import MOST_BYTES
-from rungwise.web.sending import ENVELOPE, known_fields
+from rungwise.web.submission import ENVELOPE, known_fields
 
 __all__ = ["cluster"]
 
@@ -56,7 +56,7 @@ def test_what_is_kept_has_a_receipt_that_names_it_and_tells_the_way_on(
 
 
 def test_an_entry_sent_again_has_its_receipt_and_is_kept_once(
-    page: TestClient, store: Store, desk: Desk, shop: Shop
+    page: TestClient, store: Store, desk: DiagnosisService, shop: Shop
 ) -> None:
     reading(page, shop)
     reading(page, shop, "e2", "28")
@@ -129,7 +129,11 @@ def test_a_form_without_its_text_keeps_nothing(page: TestClient, store: Store, s
 
 
 def test_records_that_are_held_are_no_refusal_and_may_be_tried_again(
-    store: Store, desk: Desk, shop: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    store: Store,
+    desk: DiagnosisService,
+    shop: Shop,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(engine, "LOCK_WAIT_S", 0.1)
     file = tmp_path / "shop.sqlite"
@@ -174,7 +178,7 @@ def test_what_waited_is_kept_under_the_person_and_the_moment_of_its_entry(
 
 
 def test_a_field_that_another_wrote_meanwhile_is_kept_beside_and_chosen(
-    page: TestClient, store: Store, desk: Desk, shop: Shop
+    page: TestClient, store: Store, desk: DiagnosisService, shop: Shop
 ) -> None:
     other = TestClient(create_app(store, desk), cookies={"person": str(shop.okafor)})
     seen = twin(page, f"/calls/{shop.call}")["version"]
@@ -195,7 +199,7 @@ def test_a_field_that_another_wrote_meanwhile_is_kept_beside_and_chosen(
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def two_servers(
-    request: pytest.FixtureRequest, store: Store, desk: Desk
+    request: pytest.FixtureRequest, store: Store, desk: DiagnosisService
 ) -> Iterator[tuple[Store, list[TestClient]]]:
     """Two apps with stores of their own on one database that holds a shop."""
     url = store.address
@@ -322,7 +326,7 @@ def test_a_photo_out_of_sight_is_shown_to_nobody(page: TestClient, shop: Shop) -
         assert page.get(each, headers=mark).status_code == 404
 
 
-def test_only_our_own_names_are_answered(store: Store, desk: Desk) -> None:
+def test_only_our_own_names_are_answered(store: Store, desk: DiagnosisService) -> None:
     """A name that is not ours may be a stranger's, led here to read the records."""
     client = TestClient(create_app(store, desk, frozenset({"shop.local"})))
     for host, status in (

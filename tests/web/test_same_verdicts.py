@@ -16,12 +16,12 @@ from tests.cli.running import ran
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
 
 from rungwise.diagnosis.wording import percent
-from rungwise.records import Book, Store
+from rungwise.records import Store, UnitOfWork
 from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 from rungwise.services import unit_from_text
-from rungwise.services.shop_calls import calls_text, counted_calls
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.spots import terminal_names
 
 UNIT = "unit-01-mill-street"
@@ -130,7 +130,7 @@ def test_they_say_the_same_once_the_shop_s_own_calls_move_the_odds(
     assert line in " ".join(ran(capsys, "diagnose", str(path)).out.split())
 
 
-def close(book: Book, unit: int, suspect: str) -> None:
+def close(book: UnitOfWork, unit: int, suspect: str) -> None:
     """Another call of the shop, closed with what was at fault."""
     call = book.calls.open(unit, day=dt.date(2026, 5, 4))
     book.truths.tell(call.id, suspect.partition(".")[0], suspect=suspect)

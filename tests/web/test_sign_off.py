@@ -14,18 +14,18 @@ from tests.web.mill_street import EXAMPLES, Shop, give, twin
 
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
-from rungwise.services import Desk
-from rungwise.services.opening import open_unit
-from rungwise.services.table_store import SUFFIX, digest_of
+from rungwise.services import DiagnosisService
+from rungwise.services.input_files import open_unit
+from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
-from rungwise.web.papers import PRICES
+from rungwise.web.pages.paper.papers import PRICES
 
 FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
 """A meter's figure, or the odds of a verdict."""
 
 
 @pytest.fixture(scope="module")
-def shipped(desk: Desk, tables: Path) -> Desk:
+def shipped(desk: DiagnosisService, tables: Path) -> DiagnosisService:
     """The desk with the table that is shipped beside another unit of the examples."""
     name = EXAMPLES / "unit-05-quarry-court.toml"
     unit = open_unit(str(name)).unit
@@ -163,7 +163,7 @@ def test_a_pair_of_conductors_that_was_found_is_what_the_form_holds(
      ("call-04-low-pressure", "Not fixed yet.")],
 )  # fmt: skip
 def test_the_customer_signs_the_customer_s_page(
-    store: Store, shipped: Desk, call: str, headline: str
+    store: Store, shipped: DiagnosisService, call: str, headline: str
 ) -> None:
     """Word for word, before the technician's record, and with no figure of a meter."""
     with store.writing() as book:

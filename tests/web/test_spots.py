@@ -6,8 +6,8 @@ import pytest
 
 from rungwise.diagnosis.checks import checks_of
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
-from rungwise.web.asking import ask_of
 from rungwise.web.leads import EARTH_METAL
+from rungwise.web.prompt import ask_of
 from rungwise.web.spots import JOINT, is_joint, mark_at, part_at, place_words, wires_at
 
 

@@ -10,8 +10,8 @@ from fastapi.testclient import TestClient
 from tests.web.mill_street import UNIT_TOML
 
 from rungwise.services import unit_from_text
+from rungwise.web.filters import UNITS, together
 from rungwise.web.spots import terminal_names
-from rungwise.web.words import UNITS, together
 
 LOOSE = re.compile(rf"[0-9] (?:{'|'.join(map(re.escape, UNITS))})(?![\w/])")
 PATHS = (

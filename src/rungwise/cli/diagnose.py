@@ -17,7 +17,7 @@ def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = Fals
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.answering import answered
+    from rungwise.services.diagnose import answered
 
     answer = answered(call, waiting, complaint or ())
     if as_json:

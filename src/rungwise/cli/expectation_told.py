@@ -6,8 +6,8 @@ from rungwise.circuit.behaviour import LoadState
 from rungwise.cli.page import Page
 from rungwise.diagnosis.expect import Expected
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.services.bands import band_text
-from rungwise.services.expecting import Expectation
+from rungwise.services.expect import Expectation
+from rungwise.services.wording.band_words import band_text
 
 __all__ = ["tell_expectation"]
 

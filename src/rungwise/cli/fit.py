@@ -39,8 +39,8 @@ def fit(
     Example: rungwise fit one_pole_heater examples/maple-hollow/van-stock.toml --for contactor
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.fitting import fitting_of
-    from rungwise.services.opening import open_unit
+    from rungwise.services.fit import fitting_of
+    from rungwise.services.input_files import open_unit
 
     opened = open_unit(unit)
     with waiting(f"fitting parts into {opened.unit.name}"):

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from rungwise.cli.fitting_told import tell_fitting
 from rungwise.cli.page import Page
-from rungwise.services.fitted import Fitted
+from rungwise.services.call_part import CallPart
 
 __all__ = ["tell_fitted"]
 
 
-def tell_fitted(page: Page, fitted: Fitted) -> None:
+def tell_fitted(page: Page, fitted: CallPart) -> None:
     """Print it."""
     page.heading("the part fitted")
     if fitted.beside:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.cli.page import Page
 from rungwise.replacement import Fit, Reason, Weight
-from rungwise.services.fitting import Fitting
+from rungwise.services.fit import Fitting
 
 __all__ = ["tell_fitting"]
 

@@ -43,9 +43,9 @@ def isolate(
     Example: rungwise isolate one_pole_heater --hands disconnect
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.answering import answered
-    from rungwise.services.isolating import isolation_of
-    from rungwise.services.opening import is_call, open_unit
+    from rungwise.services.diagnose import answered
+    from rungwise.services.input_files import is_call, open_unit
+    from rungwise.services.isolate import isolation_of
 
     answer = answered(unit, waiting) if is_call(unit) else None
     opened = answer.opened if answer else open_unit(unit)

@@ -50,7 +50,7 @@ def plate(
     """
     from rungwise.cli.waiting import waiting
     from rungwise.replacement.plate import Surroundings, plate_of
-    from rungwise.services.opening import open_unit
+    from rungwise.services.input_files import open_unit
 
     around = Surroundings(
         _degrees("--insulation", insulation, DEGREES),

@@ -19,13 +19,13 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import recover as worked
-    from rungwise.services.opening import open_unit
-    from rungwise.services.recovering import Answer
+    from rungwise.services.input_files import open_unit
+    from rungwise.services.recover import RecoverAnswer
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)
     with waiting(f"matching the loose wires of {opened.unit.name}"):
-        answer = Answer(worked(opened.unit, record))
+        answer = RecoverAnswer(worked(opened.unit, record))
         told = answer.as_json() if as_json else None
     if told is not None:
         from rungwise.cli.printing import print_json

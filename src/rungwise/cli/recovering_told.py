@@ -11,7 +11,7 @@ from rungwise.quantity import format_quantity
 from rungwise.rewiring.caution import TERMINAL_COVER
 from rungwise.rewiring.continuity_check import Check, Outcome
 from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.services.recovering import EARTH_KEY, Answer
+from rungwise.services.recover import EARTH_KEY, RecoverAnswer
 
 __all__ = ["tell_recovery"]
 
@@ -19,7 +19,7 @@ LISTED = 3
 """Terminals told of one loose end, and readings told of one check."""
 
 
-def tell_recovery(page: Page, answer: Answer, *, cautions: bool = True) -> None:
+def tell_recovery(page: Page, answer: RecoverAnswer, *, cautions: bool = True) -> None:
     """Print it: whether it is known where each wire goes; if not, what to measure next."""
     told = answer.found
     for caution in told.cautions if cautions else ():
@@ -35,7 +35,7 @@ def tell_recovery(page: Page, answer: Answer, *, cautions: bool = True) -> None:
         _tell_contradiction(page, answer)
 
 
-def _tell_found(page: Page, answer: Answer) -> None:
+def _tell_found(page: Page, answer: RecoverAnswer) -> None:
     standing = answer.found.standing
     page.say(
         f"Every loose end is placed by a reading of its own. {_ways(standing.remaining)} left, and "
@@ -52,7 +52,7 @@ def _tell_found(page: Page, answer: Answer) -> None:
         )
 
 
-def _tell_misfits(page: Page, answer: Answer) -> None:
+def _tell_misfits(page: Page, answer: RecoverAnswer) -> None:
     for each in answer.found.standing.misfits:
         page.say(
             f"WARNING: Stop. {each.name} is {each.awg:g} AWG, and the wire {each.wire} that "
@@ -62,7 +62,7 @@ def _tell_misfits(page: Page, answer: Answer) -> None:
         )
 
 
-def _tell_placed(page: Page, answer: Answer) -> None:
+def _tell_placed(page: Page, answer: RecoverAnswer) -> None:
     standing = answer.found.standing
     colors = {end: wire.colour for wire in standing.loose for end in wire.ends}
     page.pairs(
@@ -73,7 +73,7 @@ def _tell_placed(page: Page, answer: Answer) -> None:
     )
 
 
-def _tell_broken(page: Page, answer: Answer) -> None:
+def _tell_broken(page: Page, answer: RecoverAnswer) -> None:
     """Ends that read to nothing once all others are placed: the answer is a new wire."""
     for each in answer.found.broken:
         page.say(f"{each.name} reads to nothing: broken?", style="bold")
@@ -94,7 +94,7 @@ def _ways(many: int) -> str:
     return "One way is" if many == 1 else f"{many} ways are"
 
 
-def _tell_open(page: Page, answer: Answer) -> None:
+def _tell_open(page: Page, answer: RecoverAnswer) -> None:
     standing = answer.found.standing
     page.say(
         f"WARNING: Do not power up. {len(standing.placed)} of {len(standing.names)} loose ends "
@@ -128,7 +128,7 @@ def _tell_open(page: Page, answer: Answer) -> None:
     )
 
 
-def _tell_windings(page: Page, answer: Answer) -> None:
+def _tell_windings(page: Page, answer: RecoverAnswer) -> None:
     for name in answer.found.unrecorded:
         page.say(
             f"NOTICE: The winding ohms of the {answer.found.unit.part(name).title} are not "
@@ -137,7 +137,7 @@ def _tell_windings(page: Page, answer: Answer) -> None:
         )
 
 
-def _tell_contradiction(page: Page, answer: Answer) -> None:
+def _tell_contradiction(page: Page, answer: RecoverAnswer) -> None:
     page.say("No way to put these wires fits all readings.", style="bold")
     strange = answer.found.standing.strange_readings()
     for reading in strange:

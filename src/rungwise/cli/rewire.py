@@ -20,13 +20,13 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import rewire as worked
-    from rungwise.services.opening import open_unit
-    from rungwise.services.rewiring import Answer
+    from rungwise.services.input_files import open_unit
+    from rungwise.services.rewire import RewireAnswer
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)
     with waiting(f"solving the wirings of {opened.unit.name}"):
-        answer = Answer(worked(opened.unit, record))
+        answer = RewireAnswer(worked(opened.unit, record))
     if as_json:
         from rungwise.cli.printing import print_json
 

@@ -15,7 +15,7 @@ from rungwise.rewiring import (
     when,
 )
 from rungwise.rewiring.joint_care import FINISH
-from rungwise.services.rewiring import Answer, crowded_text
+from rungwise.services.rewire import RewireAnswer, crowded_text
 
 __all__ = ["tell_consequences", "tell_rewiring"]
 
@@ -28,7 +28,7 @@ MARKS = {
 }  # fmt: skip
 
 
-def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
+def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) -> None:
     """Print it: cautions, what was wrong as found, the moves, what is wrong as left."""
     told = answer.found
     for caution in told.cautions if cautions else ():
@@ -52,7 +52,7 @@ def tell_rewiring(page: Page, answer: Answer, *, cautions: bool = True) -> None:
         page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
 
 
-def _tell_check(page: Page, answer: Answer, check: LeftCheck, good: str) -> None:
+def _tell_check(page: Page, answer: RewireAnswer, check: LeftCheck, good: str) -> None:
     page.say(good if check.passes else "Something has to be put right.", style="bold")
     for judged in sorted(check.groups, key=lambda each: tuple(MARKS).index(each.status)):
         _tell_group(page, answer, judged)
@@ -61,7 +61,7 @@ def _tell_check(page: Page, answer: Answer, check: LeftCheck, good: str) -> None
         tell_consequences(page, check.part, answer.situations)
 
 
-def _tell_group(page: Page, answer: Answer, judged: Judged) -> None:
+def _tell_group(page: Page, answer: RewireAnswer, judged: Judged) -> None:
     page.point(_where(judged), mark=MARKS[judged.status], style="bold")
     if judged.in_company:
         page.say("It does no harm alone; with the other wires as they are:", indent=4)
@@ -98,7 +98,7 @@ def _tell_moves(page: Page, moves: MoveList) -> None:
         page.point(f"{line}.")
 
 
-def _tell_torques(page: Page, answer: Answer) -> None:
+def _tell_torques(page: Page, answer: RewireAnswer) -> None:
     written = [f"{wire} {in_lb:g} in-lb" for wire, in_lb in answer.found.torques if in_lb]
     if written:
         page.say(f"Tightened as marked on the part: {', '.join(written)}.")

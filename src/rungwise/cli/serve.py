@@ -50,14 +50,14 @@ def serve(  # the options of the command
     import uvicorn
 
     from rungwise.records import Store
-    from rungwise.services import Desk
-    from rungwise.services.elsewhere import elsewhere_open
+    from rungwise.services import DiagnosisService
+    from rungwise.services.runtime.worker_pool import elsewhere_open
     from rungwise.web.app import create_app
 
     # The server raises the signal again once it has stopped, and what is open must be closed.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     _refuse_taken(host, port)
-    store, desk = Store.open(database or None), Desk(tables)
+    store, desk = Store.open(database or None), DiagnosisService(tables)
     _tell_address(host, port)
     app = create_app(store, desk, _names(host, host_name or []))
     # What is loaded by now stays: looking through it for garbage took a page a tenth of a second.

@@ -17,9 +17,9 @@ from rungwise.diagnosis.verdict_words import (
     to_do_lines,
 )
 from rungwise.diagnosis.wording import percent, sentence, strength
-from rungwise.services.answering import Answered
-from rungwise.services.complaints import complaint_lines
-from rungwise.services.story import (
+from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.wording.complaint_words import complaint_lines
+from rungwise.services.wording.story import (
     CLEAR_BITS,
     SPOKEN,
     WHY_STOP,
@@ -37,7 +37,7 @@ SHOWN = 5
 """Repairs listed when nothing is decided."""
 
 
-def tell_answer(page: Page, answer: Answered) -> None:
+def tell_answer(page: Page, answer: CallDiagnosis) -> None:
     """The whole diagnosis of a call."""
     tell_head(page, answer)
     tell_shortfalls(page, answer.shortfalls)
@@ -48,7 +48,7 @@ def tell_answer(page: Page, answer: Answered) -> None:
     tell_readings(page, answer)
 
 
-def tell_head(page: Page, answer: Answered) -> None:
+def tell_head(page: Page, answer: CallDiagnosis) -> None:
     """Whose call it is, on which unit, and whom somebody suspects."""
     call, unit = answer.call, answer.opened.unit
     who = (
@@ -62,7 +62,7 @@ def tell_head(page: Page, answer: Answered) -> None:
     page.title(call.title or "Call", [sentence(fact) for fact in facts if fact])
 
 
-def tell_cause(page: Page, answer: Answered) -> None:
+def tell_cause(page: Page, answer: CallDiagnosis) -> None:
     """What is wrong as far as the readings tell, and what it is not."""
     page.heading("cause")
     told = answer.verdict
@@ -113,7 +113,7 @@ def tell_try_order(page: Page, told: Verdict) -> None:
         page.point(text, mark=f"{place}.")
 
 
-def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
+def _tell_other_part(page: Page, answer: CallDiagnosis, wrong: WrongPart) -> None:
     """The part that somebody took, or might have taken, for the culprit."""
     title, now = part_title(answer.opened.unit, wrong.part), percent(wrong.now)
     if answer.verdict.kind in ("found", "suspected"):
@@ -127,7 +127,7 @@ def _tell_other_part(page: Page, answer: Answered, wrong: WrongPart) -> None:
         page.point(f"{_outcome(taken)}: {strength(taken.bits)} this part.", indent=2)
 
 
-def tell_readings(page: Page, answer: Answered) -> None:
+def tell_readings(page: Page, answer: CallDiagnosis) -> None:
     """Each reading, and for and against whom it spoke."""
     page.heading("what the readings said")
     if not answer.explanation.readings:
@@ -153,7 +153,7 @@ def _opinions(told: Told) -> Iterator[str]:
         yield "says little of what is left"
 
 
-def tell_next(page: Page, answer: Answered) -> None:
+def tell_next(page: Page, answer: CallDiagnosis) -> None:
     """The check to make next: where the leads go, what it will read, and why this one."""
     page.heading("next check")
     advice = answer.advice

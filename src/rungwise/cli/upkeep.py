@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 
     from rungwise.cli.page import Page
     from rungwise.maintenance.outlook import ShopOutlook
-    from rungwise.services.foreseen import Foreseen
-    from rungwise.services.shop_history import Noted
+    from rungwise.services.history.shop_records import Notice
+    from rungwise.services.shop_forecast import ShopForecast
 
 __all__ = ["upkeep"]
 
@@ -58,7 +58,7 @@ def upkeep(
         _from_records(database, as_json=as_json)
         return
     from rungwise.cli.waiting import waiting
-    from rungwise.services.foreseen import foreseen, foreseen_json
+    from rungwise.services.shop_forecast import foreseen, foreseen_json
 
     with waiting("looking ahead"):
         answer = foreseen(file)
@@ -82,7 +82,7 @@ def _from_records(database: str, *, as_json: bool) -> None:
         _tell_noted(page, "ages taken roughly", ahead.records.rough)
 
 
-def _give(answer: Foreseen, told: dict[str, Any] | None) -> Page | None:
+def _give(answer: ShopForecast, told: dict[str, Any] | None) -> Page | None:
     """Print the answer as JSON where that is asked for, else as a page, which comes back."""
     if told is not None:
         from rungwise.cli.printing import print_json
@@ -96,7 +96,7 @@ def _give(answer: Foreseen, told: dict[str, Any] | None) -> Page | None:
     return page
 
 
-def _tell_noted(page: Page, heading: str, rows: Sequence[Noted]) -> None:
+def _tell_noted(page: Page, heading: str, rows: Sequence[Notice]) -> None:
     if rows:
         page.heading(heading)
     for each in rows[:MOST_LINES]:
@@ -104,7 +104,7 @@ def _tell_noted(page: Page, heading: str, rows: Sequence[Noted]) -> None:
     _more(page, len(rows))
 
 
-def _tell(page: Page, answer: Foreseen) -> None:
+def _tell(page: Page, answer: ShopForecast) -> None:
     shop, outlook = answer.shop, answer.outlook
     ahead = outlook.plan.ahead_y
     page.title(
@@ -136,8 +136,8 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
     _more(page, len(outlook.visits))
 
 
-def _tell_replaced(page: Page, answer: Foreseen) -> None:
-    from rungwise.services.ahead_told import worn_told
+def _tell_replaced(page: Page, answer: ShopForecast) -> None:
+    from rungwise.services.wording.forecast_words import worn_told
 
     page.heading("cheaper replaced than left, once you are there")
     if not answer.replaced:
@@ -169,7 +169,7 @@ def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
-    from rungwise.services.foreseen import moved_weights
+    from rungwise.services.shop_forecast import moved_weights
 
     moved = moved_weights(outlook)
     if not moved:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from rungwise.cli.page import Page
 from rungwise.cli.recovering_told import tell_recovery
 from rungwise.cli.rewiring_told import tell_rewiring
-from rungwise.services import recovering
-from rungwise.services.wired import Wired
+from rungwise.services.recover import RecoverAnswer
+from rungwise.services.wired import WiresAnswer
 
 __all__ = ["tell_wired"]
 
 
-def tell_wired(page: Page, wires: Wired) -> None:
+def tell_wired(page: Page, wires: WiresAnswer) -> None:
     """Print it, without the cautions, which the plan for making the unit dead has told."""
-    if isinstance(wires, recovering.Answer):
+    if isinstance(wires, RecoverAnswer):
         tell_recovery(page, wires, cautions=False)
     else:
         tell_rewiring(page, wires, cautions=False)

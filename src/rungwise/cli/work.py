@@ -9,8 +9,8 @@ import typer
 from rungwise.cli.options import AsJson, CallFile, Complaint
 
 if TYPE_CHECKING:
-    from rungwise.services.answering import Answered
-    from rungwise.services.isolating import Isolation
+    from rungwise.services.diagnose import CallDiagnosis
+    from rungwise.services.isolate import Isolation
 
 __all__ = ["work"]
 
@@ -24,8 +24,8 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.answering import answered
-    from rungwise.services.isolating import isolation_of
+    from rungwise.services.diagnose import answered
+    from rungwise.services.isolate import isolation_of
 
     answer = answered(call, waiting, complaint or ())
     unit = answer.opened.unit
@@ -36,10 +36,10 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
         raise typer.Exit(1)
 
 
-def _print_json(answer: Answered, isolation: Isolation) -> bool:
+def _print_json(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.printing import print_json
     from rungwise.services.as_json import call_json, diagnosis_json
-    from rungwise.services.fitted import fitted_part
+    from rungwise.services.call_part import fitted_part
     from rungwise.services.wired import wired
 
     fitted, wires = fitted_part(answer), wired(answer)
@@ -49,13 +49,13 @@ def _print_json(answer: Answered, isolation: Isolation) -> bool:
     return (fitted is None or fitted.served) and (wires is None or wires.good)
 
 
-def _tell(answer: Answered, isolation: Isolation) -> bool:
+def _tell(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.fitted_told import tell_fitted
     from rungwise.cli.isolation_told import tell_isolation
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
     from rungwise.cli.wired_told import tell_wired
-    from rungwise.services.fitted import fitted_part
+    from rungwise.services.call_part import fitted_part
     from rungwise.services.wired import wired
 
     page = Page()

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.records.book import Book
-from rungwise.records.keeping import Left
-from rungwise.records.shot import Shot, developed
+from rungwise.records.entries import EntryResult
+from rungwise.records.images import StoredImage, developed
 from rungwise.records.store import Store
+from rungwise.records.unit_of_work import UnitOfWork
 
-__all__ = ["Book", "Left", "Shot", "Store", "developed"]
+__all__ = ["EntryResult", "Store", "StoredImage", "UnitOfWork", "developed"]

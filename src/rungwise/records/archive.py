@@ -39,8 +39,8 @@ from sqlalchemy import (
 
 from rungwise import __version__
 from rungwise.errors import BadArchive, BadRecord
-from rungwise.records.migrating import newest_form
-from rungwise.records.packed import digest_of, packed, unpacked
+from rungwise.records.migration import newest_form
+from rungwise.records.row_json import digest_of, packed, unpacked
 from rungwise.records.rows import Row
 from rungwise.records.store import Store
 

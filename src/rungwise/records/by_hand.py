@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS, ByHand
-from rungwise.records.book import Book
 from rungwise.records.rows import Entry
 from rungwise.records.toml_text import lines, quoted
+from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = ["PAPER_FIELD", "by_hand_of", "keep_by_hand", "paper_rows"]
 
@@ -23,7 +23,7 @@ def by_hand_of(entries: Mapping[str, Entry]) -> ByHand:
     )  # fmt: skip
 
 
-def keep_by_hand(book: Book, call_id: int, told: ByHand) -> None:
+def keep_by_hand(book: UnitOfWork, call_id: int, told: ByHand) -> None:
     """Leave what a file tells in the fields of a call."""
     for key, text in told.as_typed().items():
         book.calls.leave(call_id, f"{PAPER_FIELD}{key}", text)

@@ -11,7 +11,7 @@ from sqlalchemy import ColumnElement, select
 
 from rungwise.diagnosis.complaint import chips_named
 from rungwise.errors import BadRecord
-from rungwise.records.noun import Noun, Reader, day, one_of, text
+from rungwise.records.repository import Reader, Repository, day, one_of, text
 from rungwise.records.rows import CALL_KINDS, Call, Customer, Person, Site, Unit
 
 __all__ = ["Calls"]
@@ -29,7 +29,7 @@ def _complaint(typed: str) -> str:
     return ",".join(chip.id for chip in chips_named(filter(None, typed.split(","))))
 
 
-class Calls(Noun[Call]):
+class Calls(Repository[Call]):
     """Service calls and practice calls."""
 
     row = Call

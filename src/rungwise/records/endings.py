@@ -9,9 +9,9 @@ from typing import Any, NamedTuple, TypeVarTuple
 from sqlalchemy import Select, func, select
 
 from rungwise import __version__
-from rungwise.records.keeping import Left
+from rungwise.records.call_entries import CallEntries
+from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict
-from rungwise.records.told import Told
 
 __all__ = ["KnownCause", "SignOffs", "Truths", "Verdicts"]
 
@@ -35,7 +35,7 @@ class KnownCause(NamedTuple):
     said: str
 
 
-class Verdicts(Told[Verdict]):
+class Verdicts(CallEntries[Verdict]):
     """Verdicts as they were shown; the last one of a call stands."""
 
     row = Verdict
@@ -50,7 +50,7 @@ class Verdicts(Told[Verdict]):
         part: str = "",
         probability: float | None = None,
         engine: str = __version__,
-    ) -> Left[Verdict]:
+    ) -> EntryResult[Verdict]:
         """Keep a verdict; the same one again is kept once. Raises UnknownName for no such call."""
         return self._keep(
             call_id, None, kind=kind, text=text, suspect=suspect, part=part,
@@ -63,7 +63,7 @@ class Verdicts(Told[Verdict]):
         return found[-1] if found else None
 
 
-class SignOffs(Told[SignOff]):
+class SignOffs(CallEntries[SignOff]):
     """Sign-offs; the last one of a call stands."""
 
     row = SignOff
@@ -76,7 +76,7 @@ class SignOffs(Told[SignOff]):
         received_by: str = "",
         facts: Mapping[str, Any] | None = None,
         seen: int | None = None,
-    ) -> Left[SignOff]:
+    ) -> EntryResult[SignOff]:
         """Keep what the customer was told, and who took it. It does not close the call.
 
         Raises UnknownName when there is no such call.
@@ -90,14 +90,14 @@ class SignOffs(Told[SignOff]):
         return found[-1] if found else None
 
 
-class Truths(Told[Truth]):
+class Truths(CallEntries[Truth]):
     """What was at fault in the end, call by call."""
 
     row = Truth
 
     def tell(
         self, call_id: int, part: str, *, suspect: str = "", how: str = "", seen: int | None = None
-    ) -> Left[Truth]:
+    ) -> EntryResult[Truth]:
         """Keep the part that was at fault; suspect: its fault mode where it is known.
 
         Raises UnknownName when there is no such call.

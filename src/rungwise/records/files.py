@@ -8,11 +8,11 @@ from pathlib import Path
 
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadRecord
-from rungwise.records.book import Book
 from rungwise.records.by_hand import by_hand_of, paper_rows
 from rungwise.records.proof_text import ProofLine, proof_rows
 from rungwise.records.rows import Call, Reading, Unit, Wires
 from rungwise.records.toml_text import comment, lines, quoted
+from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = ["UnitHas", "call_text", "proof_told", "unit_text", "wires_of", "write_call"]
 
@@ -45,7 +45,7 @@ class UnitHas:
 
 
 def call_text(  # the lines of its head, by name
-    book: Book,
+    book: UnitOfWork,
     call_id: int,
     *,
     unit: str = "unit.toml",
@@ -70,13 +70,13 @@ def call_text(  # the lines of its head, by name
     return "\n".join([*rows, ""])
 
 
-def wires_of(book: Book, call_id: int) -> Wires | None:
+def wires_of(book: UnitOfWork, call_id: int) -> Wires | None:
     """The wires file that a call's file names: as left, else as found, None where there is none."""
     found = (book.wires.now(call_id, stage) for stage in ("as left", "as found"))
     return next((each for each in found if each is not None and not each.refusal), None)
 
 
-def write_call(book: Book, call_id: int, folder: Path, *, shop: str = "") -> Path:
+def write_call(book: UnitOfWork, call_id: int, folder: Path, *, shop: str = "") -> Path:
     """Write a call with its unit and its wires into a folder; the path of the call's file.
 
     shop: the text of a shop file that the odds start from; "" leaves it out.
@@ -102,7 +102,7 @@ def write_call(book: Book, call_id: int, folder: Path, *, shop: str = "") -> Pat
     return folder / "call.toml"
 
 
-def _head(book: Book, call: Call, unit: str, *, wires: str, shop: str) -> Iterator[str]:
+def _head(book: UnitOfWork, call: Call, unit: str, *, wires: str, shop: str) -> Iterator[str]:
     customer, technician = book.calls.people(call)
     yield f"unit = {quoted(unit)}"
     told = {
@@ -129,7 +129,7 @@ def _suspicion(suspected: str, has: UnitHas | None) -> Iterator[str]:
         )
 
 
-def _symptoms(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
+def _symptoms(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
     standing = book.symptoms.standing(call_id)
     held = {each.check: each for each in standing if each.counts and _here(each, has)}
     if held:
@@ -138,7 +138,7 @@ def _symptoms(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
     yield from _refused(standing, has)
 
 
-def _readings(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
+def _readings(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
     standing = book.readings.standing(call_id)
     for each in standing:
         if each.counts and _here(each, has):
@@ -159,7 +159,7 @@ def _refused(standing: list[Reading], has: UnitHas | None = None) -> Iterator[st
             yield from comment(f"Not used: {each.check} = {quoted(each.typed)}. {why}")
 
 
-def _fitted(book: Book, call_id: int, has: UnitHas | None) -> Iterator[str]:
+def _fitted(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
     last = book.fitted.last(call_id)
     if last is not None and has is not None and last.part not in has.parts:
         yield from comment(f"Not used: fitted for {quoted(last.part)}. This unit has no such part.")
@@ -175,7 +175,7 @@ def proof_told(standing: list[Reading]) -> list[ProofLine]:
     return [ProofLine(each.check, each.typed, each.note) for each in standing if each.counts]
 
 
-def _proof(book: Book, call_id: int) -> Iterator[str]:
+def _proof(book: UnitOfWork, call_id: int) -> Iterator[str]:
     standing = book.proofs.standing(call_id)
     yield from proof_rows(proof_told(standing))
     yield from _refused(standing)

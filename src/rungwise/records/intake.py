@@ -13,10 +13,10 @@ from rungwise.diagnosis.call_file import Call as CallFile
 from rungwise.diagnosis.call_file import Outcome, read_call
 from rungwise.diagnosis.checks import checks_of
 from rungwise.files.document import Document
-from rungwise.records.book import Book
 from rungwise.records.by_hand import keep_by_hand
 from rungwise.records.proof_text import proof_lines_in, value_in
 from rungwise.records.rows import Call, Customer, Unit
+from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.replacement.candidate_file import read_candidate, read_candidates
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit import unit as engine
@@ -25,11 +25,11 @@ from rungwise.verification.own_checks import own_checks
 from rungwise.verification.proof_file import told_of
 from rungwise.verification.startup import seconds_card
 
-__all__ = ["Brought", "bring_call", "bring_folder", "bring_unit"]
+__all__ = ["FolderIntake", "bring_call", "bring_folder", "bring_unit"]
 
 
 @dataclass(frozen=True)
-class Brought:
+class FolderIntake:
     """What a folder brought. passed_over: its files that are neither of a unit nor of a call."""
 
     units: tuple[Unit, ...]
@@ -37,7 +37,7 @@ class Brought:
     passed_over: tuple[Path, ...]
 
 
-def bring_folder(book: Book, folder: Path) -> Brought:
+def bring_folder(book: UnitOfWork, folder: Path) -> FolderIntake:
     """Bring in all unit files and call files of a folder, in the order of their names.
 
     Raises BadInput for the first file that cannot be used.
@@ -45,14 +45,14 @@ def bring_folder(book: Book, folder: Path) -> Brought:
     read = {path: Document.read(path).data for path in sorted(folder.glob("*.toml"))}
     calls = [path for path, data in read.items() if "unit" in data]
     units = [path for path, data in read.items() if _is_unit(data)]
-    return Brought(
+    return FolderIntake(
         tuple(bring_unit(book, path) for path in units),
         tuple(bring_call(book, path) for path in calls),
         tuple(path for path in read if path not in {*calls, *units}),
     )
 
 
-def bring_unit(book: Book, path: Path) -> Unit:
+def bring_unit(book: UnitOfWork, path: Path) -> Unit:
     """The unit of a unit file, with its owner and address; the one in the store if it is there.
 
     Raises BadUnitFile for a file that cannot be used.
@@ -62,7 +62,7 @@ def bring_unit(book: Book, path: Path) -> Unit:
     return _unit(book, unit.title, text, plate)
 
 
-def bring_call(book: Book, path: Path) -> Call:
+def bring_call(book: UnitOfWork, path: Path) -> Call:
     """The call of a call file, with its unit, readings, part fitted and wires.
 
     Raises BadInput for a file that cannot be used, or a reading that its check cannot have.
@@ -95,14 +95,14 @@ def _text(path: Path) -> str:
     return path.read_bytes().decode("utf-8")
 
 
-def _unit_of(book: Book, file: CallFile) -> Unit:
+def _unit_of(book: UnitOfWork, file: CallFile) -> Unit:
     if file.unit_path is not None:
         return bring_unit(book, file.unit_path)
     shipped = f'arrangement = "{file.unit_name}"\n'
     return _unit(book, file.unit().title or file.unit_name, shipped, {})
 
 
-def _unit(book: Book, title: str, text: str, plate: Mapping[str, Any]) -> Unit:
+def _unit(book: UnitOfWork, title: str, text: str, plate: Mapping[str, Any]) -> Unit:
     same = next((each for each in book.units.all() if each.toml == text), None)
     if same is not None:
         return same
@@ -114,19 +114,19 @@ def _unit(book: Book, title: str, text: str, plate: Mapping[str, Any]) -> Unit:
     return book.units.add(title, toml=text, site_id=site_id)
 
 
-def _site(book: Book, owner: int | None, street: str, town: str) -> int:
+def _site(book: UnitOfWork, owner: int | None, street: str, town: str) -> int:
     for each in book.sites.all():
         if (each.customer_id, each.address, each.town) == (owner, street, town):
             return each.id
     return book.sites.add(owner, street, town=town).id
 
 
-def _customer(book: Book, name: str) -> Customer:
+def _customer(book: UnitOfWork, name: str) -> Customer:
     same = [each for each in book.customers.all() if each.name == name.strip()]
     return same[0] if same else book.customers.add(name)
 
 
-def _person(book: Book, name: str) -> int | None:
+def _person(book: UnitOfWork, name: str) -> int | None:
     if not name:
         return None
     shop = book.shop.only()
@@ -140,7 +140,7 @@ def _head_comment(text: str) -> str:
     return "\n".join(line.removeprefix("#").strip() for line in head)
 
 
-def _take(book: Book, call_id: int, file: CallFile, outcomes: tuple[Outcome, ...]) -> None:
+def _take(book: UnitOfWork, call_id: int, file: CallFile, outcomes: tuple[Outcome, ...]) -> None:
     told = len(file.symptoms)
     for entry, outcome in zip(file.symptoms, outcomes[:told], strict=True):
         book.symptoms.take(call_id, entry.check, str(entry.typed), value=outcome.value)
@@ -151,7 +151,7 @@ def _take(book: Book, call_id: int, file: CallFile, outcomes: tuple[Outcome, ...
         )  # fmt: skip
 
 
-def _bring_fitted(book: Book, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_fitted(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
     table = file.fitted
     if table is None:
         return
@@ -171,7 +171,7 @@ def _bring_fitted(book: Book, call_id: int, file: CallFile, unit: engine.Unit) -
     book.fitted.fit(call_id, candidate.parts[0], facts)
 
 
-def _bring_wires(book: Book, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_wires(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
     if not file.wires:
         return
     path = Path(file.document.file).parent / file.wires
@@ -181,7 +181,7 @@ def _bring_wires(book: Book, call_id: int, file: CallFile, unit: engine.Unit) ->
     book.wires.record(call_id, stage, text)
 
 
-def _bring_proof(book: Book, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_proof(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
     """What was measured after the repair; told_of refuses with its line what cannot be used."""
     if file.proof is None:
         return

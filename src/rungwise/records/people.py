@@ -8,14 +8,14 @@ from typing import ClassVar
 from sqlalchemy import select
 
 from rungwise.errors import BadRecord
-from rungwise.records.keeping import Left
-from rungwise.records.noun import Noun, Reader, needed, one_of, text, zone_name
+from rungwise.records.entries import EntryResult
+from rungwise.records.repository import Reader, Repository, needed, one_of, text, zone_name
 from rungwise.records.rows import ROLES, Customer, Entry, Person, Shop, Site
 
 __all__ = ["Customers", "Persons", "Shops", "Sites"]
 
 
-class Shops(Noun[Shop]):
+class Shops(Repository[Shop]):
     """The shop; there is one in a store."""
 
     row = Shop
@@ -39,7 +39,7 @@ class Shops(Noun[Shop]):
         return held
 
 
-class Persons(Noun[Person]):
+class Persons(Repository[Person]):
     """Those who work for the shop."""
 
     row = Person
@@ -58,7 +58,7 @@ class Persons(Noun[Person]):
 
     def leave(
         self, number: int, field: str, typed: str, *, refusal: str = "", seen: int | None = None
-    ) -> Left[Entry]:
+    ) -> EntryResult[Entry]:
         """As of any thing; a name that another person has is refused and kept as typed."""
         try:
             if field == "name" and not refusal:
@@ -91,7 +91,7 @@ class Persons(Noun[Person]):
         return person
 
 
-class Customers(Noun[Customer]):
+class Customers(Repository[Customer]):
     """Those who call."""
 
     row = Customer
@@ -115,7 +115,7 @@ class Customers(Noun[Customer]):
         return list(self.hand.session.scalars(query.order_by(Customer.name)))
 
 
-class Sites(Noun[Site]):
+class Sites(Repository[Site]):
     """Addresses with units."""
 
     row = Site

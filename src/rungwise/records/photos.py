@@ -9,9 +9,9 @@ from typing import ClassVar
 from sqlalchemy import ColumnElement, select
 
 from rungwise.errors import UnknownName
-from rungwise.records.noun import Noun, Reader, text
+from rungwise.records.images import StoredImage, developed
+from rungwise.records.repository import Reader, Repository, text
 from rungwise.records.rows import Call, Photo, Unit
-from rungwise.records.shot import Shot, developed
 
 __all__ = ["NAMEPLATE", "Photos"]
 
@@ -19,7 +19,7 @@ NAMEPLATE = "nameplate"
 """What a photo of the nameplate shows."""
 
 
-class Photos(Noun[Photo]):
+class Photos(Repository[Photo]):
     """Photos of units, and photos taken on calls."""
 
     row = Photo
@@ -27,7 +27,7 @@ class Photos(Noun[Photo]):
 
     def add(
         self,
-        content: bytes | Shot,
+        content: bytes | StoredImage,
         *,
         call_id: int | None = None,
         unit_id: int | None = None,
@@ -41,7 +41,7 @@ class Photos(Noun[Photo]):
         Raises BadRecord for a file that is no photo or too large, UnknownName for a call or a
         unit that is not there.
         """
-        shot = content if isinstance(content, Shot) else developed(content)
+        shot = content if isinstance(content, StoredImage) else developed(content)
         digest = hashlib.sha256(shot.content).hexdigest()
         self._turn(call_id, unit_id)
         held = self._found(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from sqlalchemy import select
 
 from rungwise.errors import BadRecord
-from rungwise.records.hand import Hand
 from rungwise.records.rows import Call, Practice
+from rungwise.records.session import RecordSession
 
 __all__ = ["Practices"]
 
@@ -14,7 +14,7 @@ __all__ = ["Practices"]
 class Practices:
     """Hidden faults and scores."""
 
-    def __init__(self, hand: Hand) -> None:
+    def __init__(self, hand: RecordSession) -> None:
         self.hand = hand
 
     def hide(self, call_id: int, fault: str, seed: int) -> Practice:

@@ -8,21 +8,21 @@ from typing import ClassVar
 from sqlalchemy import ColumnElement
 
 from rungwise.diagnosis.call_file import LOOK
-from rungwise.records.hand import Hand
-from rungwise.records.keeping import Left
+from rungwise.records.call_entries import CallEntries
+from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, Reading
-from rungwise.records.told import Told
+from rungwise.records.session import RecordSession
 
 __all__ = ["Readings"]
 
 
-class Readings(Told[Reading]):
+class Readings(CallEntries[Reading]):
     """Outcomes of one kind: "symptom", "reading" or "proof"."""
 
     row = Reading
     place: ClassVar[tuple[str, ...]] = ("kind", "check", "taken")
 
-    def __init__(self, hand: Hand, kind: str) -> None:
+    def __init__(self, hand: RecordSession, kind: str) -> None:
         super().__init__(hand)
         self.kind = kind
 
@@ -39,7 +39,7 @@ class Readings(Told[Reading]):
         seen: int | None = None,
         visit_id: int | None = None,
         again: bool = False,
-    ) -> Left[Reading]:
+    ) -> EntryResult[Reading]:
         """Keep an outcome as typed; it takes the place of the last one of this check.
 
         check: the check's id. A symptom may be named without its "look-", as in a call file.

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rungwise.records.keeping import Left
+from rungwise.records.call_entries import CallEntries
+from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Step
-from rungwise.records.told import Told
 
 __all__ = ["Steps"]
 
 
-class Steps(Told[Step]):
+class Steps(CallEntries[Step]):
     """Steps as they were ticked, or taken back."""
 
     row = Step
@@ -30,7 +30,7 @@ class Steps(Told[Step]):
         unit: str = "",
         refusal: str = "",
         seen: int | None = None,
-    ) -> Left[Step]:
+    ) -> EntryResult[Step]:
         """Keep that a step was done, or with done=False that it is not.
 
         zone_of_work, number, text: as the plan has them. typed, reading, unit: what was read

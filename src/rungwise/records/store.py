@@ -13,13 +13,13 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from rungwise.errors import StoreError
-from rungwise.records.book import Book
+from rungwise.records.database_errors import first_line, known_words, told_in_words
 from rungwise.records.engine import chosen_url, connected, wait_for_others
-from rungwise.records.faults import first_line, known_words, told_in_words
-from rungwise.records.hand import Hand
-from rungwise.records.migrating import bring_up_to_date
-from rungwise.records.past import Past
+from rungwise.records.migration import bring_up_to_date
+from rungwise.records.past_calls import PastCalls
 from rungwise.records.rows import Person
+from rungwise.records.session import RecordSession
+from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = ["Store", "utc_now"]
 
@@ -105,7 +105,7 @@ class Store:
     @contextmanager
     def writing(
         self, person: Person | int | None = None, *, at: dt.datetime | None = None
-    ) -> Iterator[Book]:
+    ) -> Iterator[UnitOfWork]:
         """A book to write in. All of it is kept at the end, or nothing when an error gets out.
 
         person: who writes. at: when it was told, for what is written down later; now if None.
@@ -115,7 +115,7 @@ class Store:
             yield book
 
     @contextmanager
-    def reading(self, person: Person | int | None = None) -> Iterator[Book]:
+    def reading(self, person: Person | int | None = None) -> Iterator[UnitOfWork]:
         """A book to read in: it shows one moment, whatever others write meanwhile."""
         with self._book(person, None, writes=False) as book:
             yield book
@@ -123,20 +123,20 @@ class Store:
     @contextmanager
     def _book(
         self, person: Person | int | None, at: dt.datetime | None, *, writes: bool
-    ) -> Iterator[Book]:
+    ) -> Iterator[UnitOfWork]:
         number = person.id if isinstance(person, Person) else person
         with (
             self.connection(writes=writes) as connection,
             Session(connection, expire_on_commit=False) as session,
         ):
             now = self.now()
-            hand = Hand(session, None, "UTC", at or now, now, writes)
+            hand = RecordSession(session, None, "UTC", at or now, now, writes)
             if number is not None:
                 who = hand.get(Person, number)
                 hand = replace(hand, person_id=who.id, zone=who.zone)
             else:  # whose day it is, nobody said: the shop's
-                hand = replace(hand, zone=Past(hand).zone().key)
-            yield Book(hand)
+                hand = replace(hand, zone=PastCalls(hand).zone().key)
+            yield UnitOfWork(hand)
             session.flush()
 
     def close(self) -> None:

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from sqlalchemy import select
 
-from rungwise.records.noun import Noun, Reader, day, needed, text
+from rungwise.records.repository import Reader, Repository, day, needed, text
 from rungwise.records.rows import Customer, Site, Unit
 
 __all__ = ["Units"]
@@ -25,7 +25,7 @@ def _day_or_year(typed: str) -> dt.date | None:
     return dt.date(int(written), *MID_YEAR) if _YEAR.fullmatch(written) else day(typed)
 
 
-class Units(Noun[Unit]):
+class Units(Repository[Unit]):
     """The units, each with the text of its unit file."""
 
     row = Unit

@@ -7,13 +7,13 @@ from typing import ClassVar
 
 from sqlalchemy import select
 
-from rungwise.records.noun import Noun, Reader, text
+from rungwise.records.repository import Reader, Repository, text
 from rungwise.records.rows import Call, Visit
 
 __all__ = ["Visits"]
 
 
-class Visits(Noun[Visit]):
+class Visits(Repository[Visit]):
     """Who was at a unit, and from when to when."""
 
     row = Visit

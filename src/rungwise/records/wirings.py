@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rungwise.records.keeping import Left
-from rungwise.records.noun import one_of
+from rungwise.records.call_entries import CallEntries
+from rungwise.records.entries import EntryResult
+from rungwise.records.repository import one_of
 from rungwise.records.rows import STAGES, Wires
-from rungwise.records.told import Told
 
 __all__ = ["Wirings"]
 
 
-class Wirings(Told[Wires]):
+class Wirings(CallEntries[Wires]):
     """Wires files of calls: one as found, one as left."""
 
     row = Wires
@@ -20,7 +20,7 @@ class Wirings(Told[Wires]):
 
     def record(
         self, call_id: int, stage: str, toml: str, *, refusal: str = "", seen: int | None = None
-    ) -> Left[Wires]:
+    ) -> EntryResult[Wires]:
         """Keep a wires file's text; stage: "as found" or "as left". An empty text takes it back.
 
         refusal: why it cannot be used, "" where it can. Raises BadRecord for another stage,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from rungwise.diagnosis.band import expected_band
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.services import Answered
+from rungwise.services import CallDiagnosis
 from rungwise.verification.checking import good_limits
 from rungwise.verification.good_band import ReadingLevel
 from rungwise.verification.trade_bands import trade_bands
@@ -23,7 +23,7 @@ LEAST_SHARE = 0.1
 class GoodBands:
     """Of one call. Outcomes are those that could be made."""
 
-    def __init__(self, answer: Answered) -> None:
+    def __init__(self, answer: CallDiagnosis) -> None:
         self._start = answer.belief.upto(0)
         self._trade = trade_bands(answer.opened.unit, timed=False)
         table = self._start.table

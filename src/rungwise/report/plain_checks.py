@@ -15,7 +15,7 @@ from rungwise.parts import KINDS
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
-from rungwise.services.proving import Proved
+from rungwise.services.prove import RepairProof
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of", "stands_of",
@@ -158,7 +158,7 @@ def rows_of(stands: Iterable[Stand], air: str = "") -> Iterator[Measured]:
         yield Measured(each.subject.title, text, verdict=verdict)
 
 
-def charge_state(proved: Proved | None) -> tuple[str, str] | None:
+def charge_state(proved: RepairProof | None) -> tuple[str, str] | None:
     """What superheat and subcooling together say, and what comes next; None where all is well."""
     found = {each.id: each for each in proved.proof.findings} if proved else {}
     heat, cool = found.get("superheat"), found.get("subcooling")
@@ -215,7 +215,7 @@ def _driven(unit: Unit, wire: str) -> str:
     return next((it for it in driven if it in ("compressor", "fan", "blower", "heater")), "")
 
 
-def _of_proof(proved: Proved) -> Iterator[tuple[str, Grade]]:
+def _of_proof(proved: RepairProof) -> Iterator[tuple[str, Grade]]:
     yield from ((each.id, OF_LEVEL[each.level]) for each in proved.proof.checks)
     for finding in proved.proof.findings:
         if finding.level in OF_LEVEL:

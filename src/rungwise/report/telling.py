@@ -15,7 +15,7 @@ from rungwise.report.extras import Extras
 from rungwise.report.plain_words import GROUPS
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
-from rungwise.services import Answered
+from rungwise.services import CallDiagnosis
 from rungwise.unit.nameplate import VOLT, volts_told
 from rungwise.unit.unit import Unit
 from rungwise.verification.verdict import Proof
@@ -67,7 +67,7 @@ def _shop_by_hand(extras: Extras) -> tuple[str, ...]:
     return tuple(filter(None, (told.shop, license_told, told.phone)))
 
 
-def found(answer: Answered) -> tuple[str, ...]:
+def found(answer: CallDiagnosis) -> tuple[str, ...]:
     """The cause in a sentence or two, or that it is not decided."""
     told, best = answer.verdict, answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
@@ -85,7 +85,7 @@ def found(answer: Answered) -> tuple[str, ...]:
     return (sentence(f"{name} ({likely} by the readings)"), *behind)
 
 
-def _owed(answer: Answered) -> tuple[str, ...]:
+def _owed(answer: CallDiagnosis) -> tuple[str, ...]:
     """The readings that come before the repair, or that were not made before it."""
     told, late = answer.verdict, bool(repaired(answer))
     cards = ([told.confirm.check] if told.confirm else []) + list(told.first)
@@ -96,7 +96,7 @@ def _owed(answer: Answered) -> tuple[str, ...]:
     return lines + ((f"{again}: {told.again.check.title}.",) if told.again else ())
 
 
-def done(answer: Answered, parts: Iterable[str]) -> tuple[str, ...]:
+def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
     """What was repaired and fitted, as it was told; else what the readings ask for.
 
     parts: those that were fitted, as `fitted` words them.
@@ -117,12 +117,12 @@ def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
     return f"{name}, in place of the {', '.join(title_of(unit, each) for each in parts)}"
 
 
-def repaired(answer: Answered) -> tuple[str, ...]:
+def repaired(answer: CallDiagnosis) -> tuple[str, ...]:
     """What the proof says was repaired, by title where it is a part or a wire."""
     return tuple(title_of(answer.opened.unit, each) for each in repaired_names(answer))
 
 
-def repaired_names(answer: Answered) -> tuple[str, ...]:
+def repaired_names(answer: CallDiagnosis) -> tuple[str, ...]:
     """The same by their names in the unit."""
     table = answer.call.proof
     return table.strings("repaired", default=()) if table is not None else ()

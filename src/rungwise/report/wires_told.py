@@ -8,7 +8,7 @@ from dataclasses import replace
 from rungwise.rewiring import Consequence, Judged, LeftCheck, when
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wirings import rewired
-from rungwise.services.rewiring import Answer, crowded_text
+from rungwise.services.rewire import RewireAnswer, crowded_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["moved_wires", "unit_as_left", "wires_told"]
@@ -20,13 +20,13 @@ ALL_RIGHT = "Solved with the wires as left, the unit does all it should, in ever
 NOT_RIGHT = "Something has to be put right; solved so, this is what it does:"
 
 
-def wires_told(answer: Answer) -> tuple[str, ...]:
+def wires_told(answer: RewireAnswer) -> tuple[str, ...]:
     """What the solved circuit says of the wires as left; nothing where only the moves are known."""
     left = answer.found.left
     return tuple(_told(answer, left)) if left is not None else ()
 
 
-def moved_wires(answer: Answer) -> frozenset[str]:
+def moved_wires(answer: RewireAnswer) -> frozenset[str]:
     """The wires that are elsewhere than meant."""
     left = answer.found.left
     return (
@@ -34,7 +34,7 @@ def moved_wires(answer: Answer) -> frozenset[str]:
     )
 
 
-def unit_as_left(answer: Answer) -> Unit:
+def unit_as_left(answer: RewireAnswer) -> Unit:
     """The unit with its new part, and every wire where it was left; wires added are not in it."""
     found = answer.found
     unit, record = found.unit, found.record
@@ -49,7 +49,7 @@ def unit_as_left(answer: Answer) -> Unit:
     return replace(rewired(unit, wiring), name=unit.name)
 
 
-def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
+def _told(answer: RewireAnswer, left: LeftCheck) -> Iterator[str]:
     yield ALL_RIGHT if left.passes else NOT_RIGHT
     for crowd in answer.found.crowded:
         yield f"There is {crowded_text(crowd)}."
@@ -68,7 +68,7 @@ def _told(answer: Answer, left: LeftCheck) -> Iterator[str]:
         yield from _consequences(answer, left.part)
 
 
-def _consequences(answer: Answer, does: tuple[Consequence, ...]) -> Iterator[str]:
+def _consequences(answer: RewireAnswer, does: tuple[Consequence, ...]) -> Iterator[str]:
     for each in does[:SHOWN]:
         told = when(answer.situations[each.situations[0]])
         more = len(each.situations) - 1
@@ -76,7 +76,7 @@ def _consequences(answer: Answer, does: tuple[Consequence, ...]) -> Iterator[str
         yield f"{told[:1].upper()}{told[1:]}{also}: {each.text}."
 
 
-def _where(answer: Answer, judged: Judged) -> str:
+def _where(answer: RewireAnswer, judged: Judged) -> str:
     wires = answer.found.unit.wire_by_name
     told = []
     for name, belongs, is_on in judged.group.moves():

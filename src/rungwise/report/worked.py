@@ -8,14 +8,14 @@ from itertools import takewhile
 from rungwise.diagnosis import ReadingModel
 from rungwise.replacement import Fit
 from rungwise.report.extras import Extras
-from rungwise.services import Answered
-from rungwise.services.answering import answer_of
-from rungwise.services.fitted import fitted_part
-from rungwise.services.opening import open_call
-from rungwise.services.proving import Proved, proved_of
-from rungwise.services.rewiring import Answer as Rewired
-from rungwise.services.table_store import fault_table
-from rungwise.services.watching import Watching, unwatched
+from rungwise.services import CallDiagnosis
+from rungwise.services.call_part import fitted_part
+from rungwise.services.diagnose import answer_of
+from rungwise.services.input_files import open_call
+from rungwise.services.prove import RepairProof, proved_of
+from rungwise.services.rewire import RewireAnswer
+from rungwise.services.runtime.progress import Watching, unwatched
+from rungwise.services.runtime.table_store import fault_table
 from rungwise.services.wired import wired
 
 __all__ = ["Worked", "file_extras", "worked_file"]
@@ -29,9 +29,9 @@ class Worked:
     parts fitted, judged in this circuit. troubles: what could not be worked out, and why.
     """
 
-    answer: Answered
-    proved: Proved | None = None
-    wires: Rewired | None = None
+    answer: CallDiagnosis
+    proved: RepairProof | None = None
+    wires: RewireAnswer | None = None
     fits: tuple[Fit, ...] = ()
     troubles: tuple[str, ...] = ()
 
@@ -45,7 +45,7 @@ def worked_file(name: str, watching: Watching = unwatched) -> Worked:
     return Worked(
         answer=answer,
         proved=proved_of(call, opened, model) if call.proof else None,
-        wires=wires if isinstance(wires, Rewired) else None,
+        wires=wires if isinstance(wires, RewireAnswer) else None,
         fits=tuple(each for fits in part.found.by_part.values() for each in fits) if part else (),
     )
 

@@ -3,15 +3,15 @@
 Commands, pages and papers all tell what is worked out here, so that they say the same.
 """
 
-from rungwise.services.answering import Answered, answer_of, answered
-from rungwise.services.desk import Desk
-from rungwise.services.opening import Opened, is_call, open_call, open_unit
+from rungwise.services.diagnose import CallDiagnosis, answer_of, answered
+from rungwise.services.diagnosis_service import DiagnosisService
+from rungwise.services.input_files import UnitSource, is_call, open_call, open_unit
 from rungwise.services.texts import call_from_text, unit_from_text
 
 __all__ = [
-    "Answered",
-    "Desk",
-    "Opened",
+    "CallDiagnosis",
+    "DiagnosisService",
+    "UnitSource",
     "answer_of",
     "answered",
     "call_from_text",

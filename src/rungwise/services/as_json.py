@@ -18,14 +18,14 @@ from rungwise.diagnosis.verdict_words import (
     owed_lines,
     to_do_lines,
 )
-from rungwise.services.answering import Answered
-from rungwise.services.complaints import complaint_json
+from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.wording.complaint_words import complaint_json
 from rungwise.unit.unit import Unit
 
 __all__ = ["call_json", "check_json", "diagnosis_json", "shortfall_json", "strict", "unit_json"]
 
 
-def call_json(answer: Answered) -> dict[str, Any]:
+def call_json(answer: CallDiagnosis) -> dict[str, Any]:
     """Whose call it is and on which unit."""
     call, unit = answer.call, answer.opened.unit
     return {
@@ -50,7 +50,7 @@ def unit_json(unit: Unit) -> dict[str, Any]:
     return {"name": unit.name, "title": unit.title, "arrangement": unit.arrangement or None}
 
 
-def diagnosis_json(answer: Answered) -> dict[str, Any]:
+def diagnosis_json(answer: CallDiagnosis) -> dict[str, Any]:
     """Verdict, next check, and what each reading said."""
     return {
         "verdict": _verdict(answer.verdict),
@@ -188,7 +188,7 @@ def _wrong_part(wrong: WrongPart) -> dict[str, Any]:
     }
 
 
-def _next(answer: Answered) -> dict[str, Any]:
+def _next(answer: CallDiagnosis) -> dict[str, Any]:
     advice = answer.advice
     return {
         "stop": advice.stop,

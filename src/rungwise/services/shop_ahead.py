@@ -10,8 +10,8 @@ from typing import Any
 from rungwise.maintenance.visit_list import UnitForecast
 from rungwise.records import Store
 from rungwise.services.as_json import strict
-from rungwise.services.foreseen import Foreseen, foreseen_json, foreseen_of
-from rungwise.services.shop_history import Noted, ShopRecords, shop_records
+from rungwise.services.history.shop_records import Notice, ShopRecords, shop_records
+from rungwise.services.shop_forecast import ShopForecast, foreseen_json, foreseen_of
 
 __all__ = ["ShopAhead", "shop_ahead"]
 
@@ -21,7 +21,7 @@ class ShopAhead:
     """The records as upkeep read them, and what it makes of them."""
 
     records: ShopRecords
-    foreseen: Foreseen
+    foreseen: ShopForecast
 
     def unit(self, number: int) -> UnitForecast | None:
         """The forecast of a unit by its number, None where it was left out."""
@@ -47,5 +47,5 @@ def shop_ahead(store: Store, *, until: dt.date | None = None, also: int | None =
     return ShopAhead(records, foreseen_of(records.file))
 
 
-def _noted(rows: Iterable[Noted]) -> list[dict[str, Any]]:
+def _noted(rows: Iterable[Notice]) -> list[dict[str, Any]]:
     return [{"unit": each.number, "title": each.unit, "why": each.why} for each in rows]

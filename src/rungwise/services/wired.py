@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from rungwise.rewiring import read_wires, recover, rewire
-from rungwise.services import recovering, rewiring
-from rungwise.services.answering import Answered
 from rungwise.services.beside import beside
+from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.recover import RecoverAnswer
+from rungwise.services.rewire import RewireAnswer
 
-__all__ = ["Wired", "wired"]
+__all__ = ["WiresAnswer", "wired"]
 
-Wired = rewiring.Answer | recovering.Answer
+WiresAnswer = RewireAnswer | RecoverAnswer
 
 
-def wired(answer: Answered) -> Wired | None:
+def wired(answer: CallDiagnosis) -> WiresAnswer | None:
     """The answer about the call's wires file; None where it names none.
 
     Raises BadWiresFile for a file that cannot be used, BadCallFile where none can be named.
@@ -22,5 +23,5 @@ def wired(answer: Answered) -> Wired | None:
         return None
     record = read_wires(beside(call.document.root, "wires"), unit)
     if record.loose:
-        return recovering.Answer(recover(unit, record))
-    return rewiring.Answer(rewire(unit, record))
+        return RecoverAnswer(recover(unit, record))
+    return RewireAnswer(rewire(unit, record))

@@ -10,7 +10,7 @@ from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.expect import Expected, expected_readings
 from rungwise.diagnosis.wording import reading_text
-from rungwise.services.bands import band_text
+from rungwise.services.wording.band_words import band_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["Witness", "witnesses"]

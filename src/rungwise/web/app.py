@@ -11,51 +11,50 @@ from fastapi.responses import RedirectResponse
 from starlette.middleware.gzip import GZipMiddleware
 
 from rungwise import __version__
-from rungwise.web import practice_apart, refusals, sending, statics
+from rungwise.web import errors, statics, submission
+from rungwise.web.deps import AppState
 from rungwise.web.headers import Guard
-from rungwise.web.here import House
-from rungwise.web.pages import (
-    ahead,
-    call,
-    day,
-    lost_wires,
-    make_dead,
-    new_unit,
-    paper,
-    part,
-    person,
-    photo,
-    practice,
-    proof,
-    sign_off,
-    units,
-    wires,
-)
-from rungwise.web.proof_answers import warm_up
+from rungwise.web.pages.ahead.route import router as ahead
+from rungwise.web.pages.call.route import router as call
+from rungwise.web.pages.day.route import router as day
+from rungwise.web.pages.lost_wires.route import router as lost_wires
+from rungwise.web.pages.make_dead.route import router as make_dead
+from rungwise.web.pages.new_unit.route import router as new_unit
+from rungwise.web.pages.paper.route import router as paper
+from rungwise.web.pages.part.route import router as part
+from rungwise.web.pages.person.route import router as person
+from rungwise.web.pages.photo.route import router as photo
+from rungwise.web.pages.practice import deps
+from rungwise.web.pages.practice.route import router as practice
+from rungwise.web.pages.proof.results import warm_up
+from rungwise.web.pages.proof.route import router as proof
+from rungwise.web.pages.sign_off.route import router as sign_off
+from rungwise.web.pages.units.route import router as units
+from rungwise.web.pages.wires.route import router as wires
 from rungwise.web.receipts import Receipts
 
 if TYPE_CHECKING:
     from rungwise.records import Store
-    from rungwise.services import Desk
+    from rungwise.services import DiagnosisService
 
 __all__ = ["create_app"]
 
 PAGES = (
-    day.router,
-    call.router,
-    make_dead.router,
-    part.router,
-    wires.router,
-    lost_wires.router,
-    proof.router,
-    sign_off.router,
-    paper.router,
-    new_unit.router,
-    units.router,
-    ahead.router,
-    photo.router,
-    person.router,
-    practice.router,
+    day,
+    call,
+    make_dead,
+    part,
+    wires,
+    lost_wires,
+    proof,
+    sign_off,
+    paper,
+    new_unit,
+    units,
+    ahead,
+    photo,
+    person,
+    practice,
 )
 """One router a noun. A new page is put in here."""
 
@@ -67,7 +66,9 @@ async def _lifespan(_: FastAPI) -> AsyncIterator[None]:
     yield
 
 
-def create_app(store: Store, desk: Desk, names: frozenset[str] | None = None) -> FastAPI:
+def create_app(
+    store: Store, desk: DiagnosisService, names: frozenset[str] | None = None
+) -> FastAPI:
     """The app over one shop's records.
 
     names: under which it answers, besides the addresses of machines; None for any name.
@@ -77,16 +78,16 @@ def create_app(store: Store, desk: Desk, names: frozenset[str] | None = None) ->
     app = FastAPI(
         title="Rungwise", version=__version__, docs_url=None, redoc_url=None, lifespan=_lifespan
     )
-    app.state.house = House(store, desk)
+    app.state.house = AppState(store, desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Guard, names=names)
     app.add_middleware(Receipts)  # outermost: it answers for what the guard turns away too
-    refusals.install(app)
-    sending.install(app)
-    practice_apart.install(app)
+    errors.install(app)
+    submission.install(app)
+    deps.install(app)
     app.include_router(statics.router)
     for router in PAGES:
-        app.include_router(router, dependencies=[Depends(practice_apart.keep_apart)])
+        app.include_router(router, dependencies=[Depends(deps.keep_apart)])
 
     @app.get("/", include_in_schema=False)
     def front_door() -> RedirectResponse:

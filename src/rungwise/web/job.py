@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from pydantic import Field
 
 from rungwise.errors import BadInput, BadRecord
-from rungwise.services import Answered
+from rungwise.services import CallDiagnosis
 from rungwise.unit.unit import Unit
-from rungwise.web.call_page import Solved, solved
+from rungwise.web.context import CallContext
+from rungwise.web.deps import Visitor
 from rungwise.web.forms import fresh_token
-from rungwise.web.gathered import Gathered
-from rungwise.web.here import Hereabouts
 from rungwise.web.links import of_call
-from rungwise.web.twin import View
+from rungwise.web.pages.call.assembly import CallAnswer, solved
+from rungwise.web.schemas import View
 
 __all__ = ["Job", "JobView", "job_of", "mark_of", "reason_of"]
 
@@ -35,8 +35,8 @@ class JobView(View):
 class Job:
     """A call whose unit is known. answer: what the readings speak for, None until it is solved."""
 
-    held: Gathered
-    at: Solved
+    held: CallContext
+    at: CallAnswer
     unit: Unit
     token: str
 
@@ -46,7 +46,7 @@ class Job:
         return self.held.call.id
 
     @property
-    def answer(self) -> Answered | None:
+    def answer(self) -> CallDiagnosis | None:
         """What the readings speak for."""
         return self.at.answer
 
@@ -88,7 +88,7 @@ class Job:
         }
 
 
-def job_of(here: Hereabouts, held: Gathered) -> Job:
+def job_of(here: Visitor, held: CallContext) -> Job:
     """The work on a call that was read. Raises BadRecord while its unit is not known."""
     at = solved(here.desk, held)
     if at.unit is None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rungwise.services.terminal_names import is_joint
-from rungwise.services.terminal_names import terminal_names as terminal_names_of
+from rungwise.services.wording.terminal_names import is_joint
+from rungwise.services.wording.terminal_names import terminal_names as terminal_names_of
 from rungwise.unit.unit import Unit, Wire
+from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.per_unit import per_unit
-from rungwise.web.words import terminal
 
 __all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_names",
            "wire_words", "wires_at"]  # fmt: skip

@@ -6,7 +6,7 @@ import hashlib
 import mimetypes
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 from fastapi import APIRouter, HTTPException, Response
 
@@ -28,9 +28,10 @@ class Static:
 
 @cache
 def _statics() -> dict[str, Static]:
-    """Every file of the folder by name, read once."""
-    folder = resources.files("rungwise.web").joinpath("static")
-    return {each.name: _static(each.name, each.read_bytes()) for each in folder.iterdir()}
+    """Every file of the folder by name, and the styles of the pages, read once."""
+    web = Path(__file__).parent
+    files = [*(web / "static").iterdir(), *(web / "pages").glob("*/*.css")]
+    return {each.name: _static(each.name, each.read_bytes()) for each in files}
 
 
 def _static(name: str, content: bytes) -> Static:

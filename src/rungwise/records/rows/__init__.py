@@ -6,13 +6,13 @@ from rungwise.records.rows.base import Row, Versioned
 from rungwise.records.rows.call import CALL_KINDS, CALL_STATES, Call
 from rungwise.records.rows.customer import Customer
 from rungwise.records.rows.entry import Entry
-from rungwise.records.rows.fitted import Fitted
-from rungwise.records.rows.kept import Kept, OfCall
+from rungwise.records.rows.fitted import FittedPart
+from rungwise.records.rows.kept import OfCall, Statement
 from rungwise.records.rows.person import ROLES, Person
 from rungwise.records.rows.photo import Photo
 from rungwise.records.rows.practice import Practice
 from rungwise.records.rows.reading import READING_KINDS, Reading
-from rungwise.records.rows.sent import Sent
+from rungwise.records.rows.sent import SentForm
 from rungwise.records.rows.shop import Shop
 from rungwise.records.rows.sign_off import SignOff
 from rungwise.records.rows.site import Site
@@ -33,18 +33,18 @@ __all__ = [
     "Call",
     "Customer",
     "Entry",
-    "Fitted",
-    "Kept",
+    "FittedPart",
     "OfCall",
     "Person",
     "Photo",
     "Practice",
     "Reading",
     "Row",
-    "Sent",
+    "SentForm",
     "Shop",
     "SignOff",
     "Site",
+    "Statement",
     "Step",
     "Truth",
     "Unit",

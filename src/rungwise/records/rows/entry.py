@@ -5,12 +5,12 @@ from __future__ import annotations
 from sqlalchemy import Index
 from sqlalchemy.orm import Mapped, mapped_column
 
-from rungwise.records.rows.kept import Kept
+from rungwise.records.rows.kept import Statement
 
 __all__ = ["Entry"]
 
 
-class Entry(Kept):
+class Entry(Statement):
     """What was typed into a field of something, with the reason where it could not be used.
 
     subject, subject_id: the table and the row it is about. refusal: "" where it was taken over.

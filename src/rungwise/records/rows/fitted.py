@@ -8,10 +8,10 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.kept import OfCall
 
-__all__ = ["Fitted"]
+__all__ = ["FittedPart"]
 
 
-class Fitted(OfCall):
+class FittedPart(OfCall):
     """A part fitted, in place of `part`. candidate: its table as in a candidates file; None: none.
 
     typed: what was typed where it is not a candidate that can be used, refusal says why.

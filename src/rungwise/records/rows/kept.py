@@ -11,10 +11,10 @@ from sqlalchemy.orm import Mapped, declared_attr, mapped_column, relationship
 from rungwise.records.rows.base import Row
 from rungwise.records.rows.person import Person
 
-__all__ = ["Kept", "OfCall"]
+__all__ = ["OfCall", "Statement"]
 
 
-class Kept(Row):
+class Statement(Row):
     """A row that is never changed and never taken away, only superseded.
 
     at: when it was told, UTC. zone: the person's own at that moment. kept_at: when it was written
@@ -55,7 +55,7 @@ class Kept(Row):
         return self.superseded_by_id is None and not self.beside
 
 
-class OfCall(Kept):
+class OfCall(Statement):
     """The same, told of a call."""
 
     __abstract__ = True

@@ -9,10 +9,10 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.base import Row
 
-__all__ = ["Sent"]
+__all__ = ["SentForm"]
 
 
-class Sent(Row):
+class SentForm(Row):
     """One sending, written with all that it made or not at all.
 
     token: what the form carried; the database holds none twice. path: where it was sent.

@@ -1,0 +1,76 @@
+"""The part that a call says was or will be fitted: does it serve, and is it the culprit's?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.files.table import Table
+from rungwise.replacement import Candidate, read_candidate, read_candidates
+from rungwise.services.beside import beside
+from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.fit import Fitting, fitting
+from rungwise.unit.unit import Unit
+
+__all__ = ["CallPart", "candidate_of", "fitted_part"]
+
+
+@dataclass(frozen=True)
+class CallPart:
+    """The answer about it. beside: what the readings speak for, where that is another part."""
+
+    found: Fitting
+    beside: str = ""
+
+    @property
+    def served(self) -> bool:
+        """Whether it serves in the unit."""
+        return self.found.served
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        return {**self.found.as_json(), "beside": self.beside or None}
+
+
+def fitted_part(answer: CallDiagnosis) -> CallPart | None:
+    """The answer about the call's ``[fitted]``, None where there is none.
+
+    Raises BadCallFile or BadCandidateFile for a candidate that cannot be used.
+    """
+    table = answer.call.fitted
+    if table is None:
+        return None
+    candidate = candidate_of(table, answer.opened.unit)
+    return CallPart(fitting(answer.opened.unit, [candidate]), _beside(answer, candidate))
+
+
+def candidate_of(table: Table, unit: Unit) -> Candidate:
+    """The candidate itself, or the one of that name in a file beside the call's.
+
+    Raises BadCallFile, and BadCandidateFile for the file.
+    """
+    if "file" not in table:
+        return read_candidate(table, unit)
+    name = table.text("name")
+    file = beside(table, "file")
+    table.done()
+    held = {each.name: each for each in read_candidates(file, unit)}
+    if name not in held:
+        raise table.bad(
+            "name",
+            what="The candidate file names no such part.",
+            value=name,
+            allowed=", ".join(held),
+            next_step="write one of its names",
+        )
+    return held[name]
+
+
+def _beside(answer: CallDiagnosis, candidate: Candidate) -> str:
+    best = answer.verdict.answer
+    if best is None or not answer.decided or best.suspect.part in candidate.parts:
+        return ""
+    return (
+        f"the readings speak for {best.suspect.title}, and this part is for another place: "
+        f"{', '.join(candidate.parts)}."
+    )

@@ -1,0 +1,72 @@
+"""Finding what a command was given: a unit file, a shipped arrangement, or a call file."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import NamedTuple
+
+from rungwise.diagnosis.call_file import Call, read_call
+from rungwise.errors import BadUnitFile, close_matches
+from rungwise.files.document import Document
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+
+__all__ = ["UnitSource", "is_call", "open_call", "open_unit"]
+
+
+class UnitSource(NamedTuple):
+    """A unit with the file it came from; None for a shipped arrangement."""
+
+    unit: Unit
+    path: Path | None
+
+
+def open_unit(name: str) -> UnitSource:
+    """The unit in the file `name`, or the shipped arrangement of that name.
+
+    Raises BadUnitFile.
+    """
+    if name in ARRANGEMENTS:
+        return UnitSource(arrangement(name), None)
+    if not Path(name).suffix and not Path(name).exists():
+        raise BadUnitFile(
+            what="There is neither a unit file nor a shipped arrangement of this name.",
+            value=name,
+            allowed=f"a unit file, or one of {', '.join(ARRANGEMENTS)}",
+            next_step=_meant(name, ARRANGEMENTS),
+        )
+    if is_call(name):
+        raise BadUnitFile(
+            what="This is a call file, and a unit is asked for.",
+            file=name,
+            next_step="name the unit file that its line unit = ... names",
+        )
+    return UnitSource(read_unit(name), Path(name))
+
+
+def open_call(name: str) -> tuple[Call, UnitSource]:
+    """The call in the file `name` with the weights of its shop, and its unit.
+
+    Raises BadCallFile, BadUnitFile, BadShopFile.
+    """
+    call = read_call(name)
+    unit = call.unit()
+    if call.shop:
+        from rungwise.services.history.shop_weights import of_shop_file  # noqa: PLC0415  # slow to import
+
+        call = replace(call, own=of_shop_file(call, unit))
+    return call, UnitSource(unit, call.unit_path)
+
+
+def is_call(name: str) -> bool:
+    """Whether `name` is the file of a call: one that says which unit it is about.
+
+    Raises BadUnitFile for a file that cannot be read at all.
+    """
+    return Path(name).is_file() and "unit" in Document.read(name).data
+
+
+def _meant(name: str, known: tuple[str, ...]) -> str:
+    near = close_matches(name, known)
+    return f"did you mean {' or '.join(near)}?" if near else "check the name and the folder"

@@ -1,0 +1,76 @@
+"""What loose wires may be, the next continuity check, and where each wire goes, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rungwise.circuit.situations import Situation
+from rungwise.parts.element import EARTH
+from rungwise.rewiring import Recovery, Yardstick
+from rungwise.rewiring.continuity_check import Check
+from rungwise.rewiring.lost_wires import Mistake
+from rungwise.services.as_json import unit_json
+from rungwise.services.rewire import consequence_json
+
+__all__ = ["EARTH_KEY", "RecoverAnswer"]
+
+
+@dataclass(frozen=True)
+class RecoverAnswer:
+    """The answer to a file of loose wires."""
+
+    found: Recovery
+
+    @property
+    def situations(self) -> tuple[Situation, ...]:
+        """What the unit may be asked to live through."""
+        return Yardstick(self.found.unit).situations
+
+    @property
+    def good(self) -> bool:
+        """Whether it is known where each wire goes."""
+        return self.found.found
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        standing = self.found.standing
+        check = standing.next_check
+        mistake = standing.mistake if check else None
+        return {
+            "unit": unit_json(self.found.unit),
+            "found": self.found.found,
+            "remaining": standing.remaining,
+            "cautions": [asdict(each) for each in self.found.cautions],
+            "placed": dict(standing.placed) if self.found.found or standing.broken else None,
+            "placed_so_far": dict(standing.placed),
+            "broken": [asdict(each) for each in self.found.broken],
+            "misfits": [asdict(each) for each in standing.misfits],
+            "may_belong": dict(standing.may_belong()),
+            "mistake": self._mistake_json(mistake) if mistake else None,
+            "next": _check_json(check) if check else None,
+            "strange_readings": [each.line for each in standing.strange_readings()],
+            "unrecorded_windings": list(self.found.unrecorded),
+        }
+
+    def _mistake_json(self, mistake: Mistake) -> dict[str, Any]:
+        does = [consequence_json(each, self.situations) for each in mistake.does]
+        return {"one": mistake.one, "other": mistake.other, "does": does}
+
+
+EARTH_KEY = "earth"
+
+
+def _check_json(check: Check) -> dict[str, Any]:
+    return {
+        "from": EARTH_KEY if check.a == EARTH else check.a,
+        "to": EARTH_KEY if check.b == EARTH else check.b,
+        "then": list(check.then),
+        "covered": check.covered,
+        "minutes": check.minutes,
+        "bits": check.bits,
+        "outcomes": [
+            {"low_ohm": each.low_ohm, "high_ohm": each.high_ohm, "share": each.share}
+            for each in check.outcomes
+        ],
+    }

@@ -1,0 +1,140 @@
+"""The moves of wires to a new part and the check of a record, as plain values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from rungwise.circuit.situations import Situation
+from rungwise.rewiring import (
+    Consequence,
+    Crowd,
+    Judged,
+    LeftCheck,
+    MoveList,
+    Rewiring,
+    Step,
+    Yardstick,
+)
+from rungwise.rewiring.joint_care import FINISH
+from rungwise.services.as_json import unit_json
+
+__all__ = ["RewireAnswer", "consequence_json", "crowded_text"]
+
+
+@dataclass(frozen=True)
+class RewireAnswer:
+    """The answer to a wires file about a new part, or about a record."""
+
+    found: Rewiring
+
+    @property
+    def situations(self) -> tuple[Situation, ...]:
+        """What the unit may be asked to live through."""
+        return Yardstick(self.found.unit).situations
+
+    @property
+    def good(self) -> bool:
+        """Whether nothing has to be put right."""
+        return self.found.passes
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain values."""
+        told = self.found
+        return {
+            "unit": unit_json(told.unit),
+            "part": told.record.part or None,
+            "passes": told.passes,
+            "cautions": [asdict(each) for each in told.cautions],
+            "as_found": _check_json(told.found, self.situations),
+            "moves": _moves_json(told.moves) if told.moves else None,
+            "as_left": _check_json(told.left, self.situations),
+            "torques": [
+                {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
+                for wire, in_lb in told.torques
+            ],
+            "crowded": _crowds_json(told.crowded),
+            "crowded_as_found": _crowds_json(told.crowded_found),
+        }
+
+
+def consequence_json(each: Consequence, situations: Sequence[Situation]) -> dict[str, Any]:
+    """A consequence with all its situations."""
+    names = [situations[at].name for at in each.situations]
+    return {"part": each.part, "text": each.text, "situations": names}
+
+
+def _crowds_json(crowds: Iterable[Crowd]) -> list[dict[str, Any]]:
+    return [{**asdict(each), "text": crowded_text(each)} for each in crowds]
+
+
+def crowded_text(crowd: Crowd) -> str:
+    """What is wrong with a terminal that does not hold its wires, and what comes of it."""
+    wires = ", ".join(f"{name} ({joint})" if joint else name for name, joint in crowd.wires)
+    return (
+        f"no room on {crowd.terminal} for all of {wires}: it has {', '.join(crowd.places)}. A wire "
+        f"that no place holds works loose and burns the terminal, at up to {crowd.amp:.1f} A here. "
+        "One wire to a place unless it is marked for more; else join two to one tail with a listed "
+        "connector"
+    )
+
+
+def _moves_json(moves: MoveList) -> dict[str, Any]:
+    return {
+        "part": moves.part,
+        "beside": moves.beside,
+        "most_loose": moves.most_loose,
+        "crowded": list(moves.crowded),
+        "steps": [_step_json(each) for each in moves.steps],
+        "finish": list(FINISH),
+    }
+
+
+def _step_json(step: Step) -> dict[str, Any]:
+    return {
+        "does": step.does,
+        "wire": step.wire.name,
+        "colour": step.wire.colour,
+        "awg": step.wire.awg,
+        "side": step.side,
+        "old": step.old,
+        "new": step.new,
+        "joint": step.joint,
+        "place": step.place,
+        "work": step.work or None,
+        "care": step.care or None,
+        "tighten": step.tighten,
+        "loose": step.loose,
+    }
+
+
+def _check_json(check: LeftCheck | None, situations: Sequence[Situation]) -> dict[str, Any] | None:
+    if check is None:
+        return None
+    return {
+        "passes": check.passes,
+        "groups": [_judged_json(each, situations) for each in check.groups],
+        "whole": _all_json(check.whole, situations),
+        "part": _all_json(check.part, situations),
+    }
+
+
+def _judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, Any]:
+    return {
+        "status": judged.status,
+        "wires": list(judged.group.wires),
+        "moves": [
+            {"wire": wire, "belongs": belongs or None, "is_on": is_on or None}
+            for wire, belongs, is_on in judged.group.moves()
+        ],
+        "does": _all_json(judged.does, situations),
+        "why": judged.why or None,
+        "in_company": judged.in_company,
+        "live": list(judged.live),
+        "label": judged.label or None,
+    }
+
+
+def _all_json(does: Iterable[Consequence], situations: Sequence[Situation]) -> list[dict[str, Any]]:
+    return [consequence_json(each, situations) for each in does]

@@ -1,0 +1,168 @@
+"""What is coming for a shop, worked out once for printing, pages and JSON."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from rungwise.maintenance.forecast import PartForecast, WayForecast
+from rungwise.maintenance.interval import Interval
+from rungwise.maintenance.outlook import ShopOutlook, shop_outlook
+from rungwise.maintenance.shop_file import ShopFile, read_shop
+from rungwise.maintenance.van_stock import Carry
+from rungwise.maintenance.visit_list import UnitForecast
+
+__all__ = [
+    "MovedWeight",
+    "ShopForecast",
+    "foreseen",
+    "foreseen_json",
+    "foreseen_of",
+    "moved_weights",
+]
+
+LEAST_MOVE = 1.25
+"""A weight counts as moved when it grew or shrank at least by this factor."""
+
+
+@dataclass(frozen=True)
+class ShopForecast:
+    """A shop file and its outlook."""
+
+    shop: ShopFile
+    outlook: ShopOutlook
+
+    @property
+    def replaced(self) -> tuple[PartForecast, ...]:
+        """Running parts that are cheaper replaced than left, the most saved first."""
+        ripe = [p for unit in self.outlook.units for p in unit.parts if p.choice.replace]
+        return tuple(sorted(ripe, key=lambda each: -each.choice.saves))
+
+
+@dataclass(frozen=True, slots=True)
+class MovedWeight:
+    """One weight that the shop's calls moved: from its start to what it is now."""
+
+    kind: str
+    mode: str
+    start: float
+    now: Interval
+    mean: float
+    count: int
+
+
+def foreseen(name: str) -> ShopForecast:
+    """The outlook of the shop in the file ``name``. Raises BadShopFile."""
+    return foreseen_of(read_shop(name))
+
+
+def foreseen_of(shop: ShopFile) -> ShopForecast:
+    """The outlook of a shop, from a file or from records."""
+    return ShopForecast(shop, shop_outlook(shop.history, shop.prices, shop.plan))
+
+
+def moved_weights(outlook: ShopOutlook) -> tuple[MovedWeight, ...]:
+    """Weights that closed calls moved by `LEAST_MOVE` or more, the heaviest first."""
+    held = outlook.weights
+    found = []
+    for (kind, mode), start in held.start.items():
+        mean, count = held.weight((kind, mode)), sum(held.counts[kind, mode])
+        if start and abs(math.log(mean / start)) >= math.log(LEAST_MOVE) and any(held.calls):
+            found.append(MovedWeight(kind, mode, start, held.interval((kind, mode)), mean, count))
+    return tuple(sorted(found, key=lambda each: -each.mean))
+
+
+def foreseen_json(answer: ShopForecast) -> dict[str, Any]:
+    """The whole outlook with every figure."""
+    outlook = answer.outlook
+    return {
+        "title": answer.shop.title,
+        "today": answer.shop.history.today.isoformat(),
+        "ahead_years": outlook.plan.ahead_y,
+        "visits": [each.unit.name for each in outlook.visits],
+        "units": [_unit(each) for each in outlook.units],
+        "stock": [_carry(each) for each in outlook.stock],
+        "lives": {
+            key: {
+                "shape": _interval(belief.shape()),
+                "scale_years": _interval(belief.scale_y()),
+                "failures": belief.failures,
+            }
+            for key, belief in outlook.beliefs.items()
+        },
+        "weights": [
+            {
+                "kind": each.kind, "mode": each.mode, "start": each.start, "mean": each.mean,
+                "interval": _interval(each.now), "calls": each.count,
+            }
+            for each in moved_weights(outlook)
+        ],
+        "calls": sum(outlook.weights.calls),
+    }  # fmt: skip
+
+
+def _unit(each: UnitForecast) -> dict[str, Any]:
+    return {
+        "unit": each.unit.name,
+        "chance": each.chance,
+        "visit_saves": each.saves,
+        "last_seen": each.unit.last_seen.isoformat(),
+        "parts": [_part(part) for part in each.reasons],
+    }
+
+
+def _part(each: PartForecast) -> dict[str, Any]:
+    return {
+        "part": each.part.part,
+        "kind": each.part.kind,
+        "age_years": each.age_y,
+        "chance": each.chance,
+        "advice": "replace" if each.choice.replace else "leave",
+        "basis": each.basis,
+        "readings": len(each.read_on),
+        "replacing_saves": each.choice.saves,
+        "replace_cost": each.choice.replace_cost,
+        "leave_cost": each.choice.leave_cost,
+        "break_even_chance": each.choice.break_even,
+        "ways": [_way(way, each) for way in each.ways],
+    }
+
+
+def _way(way: WayForecast, of: PartForecast) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "way": way.way.key,
+        "title": way.way.title,
+        "chance": way.chance,
+        "years_left": _interval(way.remaining_y),
+    }
+    measure = way.measure
+    if measure is None or way.trend is None:
+        return told
+    now = way.trend.at(of.age_y * of.part.pace)
+    low, middle, high = (
+        measure.off_scale(y, of.part.rated) for y in (now.low, now.middle, now.high)
+    )
+    told["measured"] = {
+        "quantity": measure.name,
+        "unit": measure.meter.unit,
+        "readings": way.trend.readings,
+        "now": _interval(Interval(low, middle, high, now.level)),
+        "limit": measure.off_scale(measure.limit, of.part.rated),
+    }
+    return told
+
+
+def _carry(each: Carry) -> dict[str, Any]:
+    return {
+        "part": each.part,
+        "carry": each.quantity,
+        "cost": each.cost,
+        "service_level": each.ratio,
+        "expected_use": each.expected,
+        "chance_short": each.chance_short,
+    }
+
+
+def _interval(each: Interval) -> dict[str, float]:
+    return {"low": each.low, "middle": each.middle, "high": each.high, "level": each.level}

@@ -1,0 +1,1 @@
+"""The sentences that commands, pages and papers share."""

@@ -1,0 +1,114 @@
+"""The sentences of an answer that every way of telling it shares: commands, pages and papers."""
+
+from __future__ import annotations
+
+from rungwise.diagnosis import CheckCard, Explanation
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.wording import percent, sentence
+from rungwise.services.diagnose import CallDiagnosis
+
+__all__ = [
+    "CLEAR_BITS",
+    "SPOKEN",
+    "WHY_STOP",
+    "by_band",
+    "minutes",
+    "own_line",
+    "question",
+    "share",
+    "why_this",
+]
+
+SPOKEN = 3
+"""Suspects named for each outcome, and opinions told of each reading."""
+
+CLEAR_BITS = 2.0
+"""Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
+
+WHY_STOP = {
+    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
+    "nothing left that would tell": "No check that is left would tell any more.",
+    "nothing wrong now": "Stop measuring: all that a working unit is judged by has been read.",
+    "as many readings as a call is worth": (
+        "Stop measuring: more readings are not worth it. Look at what is likeliest, place by place."
+    ),
+}
+
+WHY_OWED = {
+    "a reading on the part itself comes first": (
+        "Why this one: no part is changed on indirect readings; this one is taken on the part."
+    ),
+    "a reading owed before the repair comes first": (
+        "Why this one: it must be read before anything is put back or anybody is called."
+    ),
+    "the answer rests on a reading to take again": (
+        "Why this one: the answer rests on it, and it is an odd one. Take it again."
+    ),
+    "the proof that nothing is wrong": (
+        "Why this one: all reads as on a working unit so far; this is how a working unit is judged."
+    ),
+}
+"""Why a check is advised for another reason than what it is expected to tell, by `Advice.why`."""
+
+
+def by_band(explanation: Explanation) -> dict[str, list[str]]:
+    """Whoever would make the check read the same, together: the likeliest, and how many more."""
+    found: dict[str, list[str]] = {}
+    for each in explanation.forecasts:
+        name = f"{each.suspect.title} ({percent(each.probability)})"
+        found.setdefault(each.band.text, []).append(name)
+    return {
+        band: names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
+        for band, names in found.items()
+    }
+
+
+def own_line(answer: CallDiagnosis) -> str:
+    """What moved the odds before any reading, "" where they start from the start weights."""
+    own = answer.call.own
+    if own is None:
+        return ""
+    calls = "one closed call" if own.calls == 1 else f"{own.calls} closed calls"
+    told = f"Before any reading, the odds are moved by the shop's own {calls}"
+    if own.age_y is None:
+        return f"{told}; the unit's age is not known."
+    return f"{told} and the unit's age of {_years(own.age_y)}."
+
+
+def _years(many: float) -> str:
+    return f"{many:.0f} years" if many >= 1.5 else "one year" if many >= 1.0 else "under a year"
+
+
+def why_this(answer: CallDiagnosis) -> str:
+    """Why the advised check, and which would be next best; "" where none is advised."""
+    ranked = answer.advice.candidates
+    if answer.advice.check is None or not ranked:
+        return ""
+    if answer.advice.why in WHY_OWED:
+        return WHY_OWED[answer.advice.why]
+    first, *rest = ranked
+    told = f"Why this one: it should settle {share(first, answer)} of what is still open"
+    told += f" for {minutes(first.minutes)}, set-up and risk counted."
+    second = next((each for each in rest if each.bits > 0.0), None)
+    if second is None:
+        return told
+    title = second.check.title.removesuffix("?")
+    return f"{told} Next best: {title} ({share(second, answer)} for {minutes(second.minutes)})."
+
+
+def share(candidate: Candidate, answer: CallDiagnosis) -> str:
+    """How much of what is still open a check should settle."""
+    open_bits = answer.open_bits
+    return percent(min(candidate.bits / open_bits, 1.0)) if open_bits > 0 else percent(0.0)
+
+
+def question(card: CheckCard) -> str:
+    """The check's title, so that its outcome can follow."""
+    title = sentence(card.title)
+    return title if title.endswith("?") else f"{title[:-1]}:"
+
+
+def minutes(many: float) -> str:
+    """Minutes in words, to the half: "2.5 minutes"."""
+    rounded = round(many * 2) / 2
+    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"

@@ -1,0 +1,95 @@
+"""Taking an answer down: as it was typed, with what it was taken for or why it cannot be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.call_file import LOOK
+from rungwise.errors import BadInput
+from rungwise.records import EntryResult, UnitOfWork
+from rungwise.records.rows import Reading
+from rungwise.services import call_from_text
+from rungwise.unit.unit import Unit
+
+__all__ = ["ParsedAnswer", "full_id", "take", "taken", "typed_of"]
+
+FREE = ("look-fan", "look-blower", "look-compressor", "look-plunger", "look-idle")
+"""What can be seen and heard before anything is opened: the symptoms of a call."""
+
+EARLY = frozenset(
+    f"look:{thing}"
+    for thing in (
+        "screen", "thermostat", "device", "door", "water", "board_light", "filter", "ice",
+        "coil_dirt", "recent_work",
+    )
+)  # fmt: skip
+"""What is looked at on the way to the unit, before a tool is out, by the card's quantity."""
+
+ELSEWHERE = {"OL", "can't reach", "-"}
+
+
+@dataclass(frozen=True)
+class ParsedAnswer:
+    """What was typed, and what it was taken for. refusal: why it cannot be used, "" if it can."""
+
+    typed: str
+    value: float | str | None
+    refusal: str
+
+
+def typed_of(typed: str, unit: str, quick: str) -> str:
+    """What was meant: a quick answer goes before the window, a unit is put after a bare number."""
+    if quick:
+        return quick
+    bare = typed.strip()
+    is_number = bool(bare) and not set(bare) - set("0123456789.,+-−")
+    return f"{bare} {unit}" if is_number and unit and bare not in ELSEWHERE else bare
+
+
+def taken(unit: Unit, card: CheckCard, typed: str) -> ParsedAnswer:
+    """What `typed` says as an outcome of a check, read just as a call file is."""
+    if not typed:
+        return ParsedAnswer("", None, "")
+    try:
+        call = call_from_text(_one_reading(unit, card, typed), unit)
+        (outcome,) = call.outcomes([card])
+    except BadInput as error:
+        return ParsedAnswer(typed, None, _why(error))
+    return ParsedAnswer(typed, outcome.value, "")
+
+
+def take(
+    book: UnitOfWork, call_id: int, card: CheckCard, told: ParsedAnswer, seen: int | None
+) -> EntryResult[Reading]:
+    """Keep it; a look that costs nothing as a symptom, everything else as a reading."""
+    measured = book.readings.now(call_id)
+    if card.form == "choice" and card.id in FREE and card.id not in measured:
+        page, name = book.symptoms, card.id.removeprefix(LOOK)
+    else:
+        seen_before = book.symptoms.now(call_id)
+        short = card.id.removeprefix(LOOK)
+        page, name = book.readings, card.id
+        if short in seen_before or card.id in seen_before:
+            page, name = book.symptoms, short if short in seen_before else card.id
+    return page.take(
+        call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal, seen=seen
+    )
+
+
+def full_id(check: str, cards: dict[str, CheckCard]) -> str:
+    """The check's id; a symptom may be kept under its short one."""
+    return check if check in cards or LOOK + check not in cards else LOOK + check
+
+
+def _one_reading(unit: Unit, card: CheckCard, typed: str) -> str:
+    quoted = typed.replace("\\", "\\\\").replace('"', '\\"')
+    safe = "".join(each for each in quoted if each.isprintable())
+    return f'unit = "{unit.name}"\n[[readings]]\ncheck = "{card.id}"\nvalue = "{safe}"\n'
+
+
+def _why(error: BadInput) -> str:
+    told = [error.what]
+    told += [f"Allowed: {error.allowed}."] if error.allowed else []
+    told += [f"{error.next_step[:1].upper()}{error.next_step[1:]}."] if error.next_step else []
+    return " ".join(told).replace("?.", "?")

@@ -1,0 +1,112 @@
+"""What the records hold of a call, read in one go, so that no lock is held while it is solved."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rungwise.errors import BadRecord
+from rungwise.maintenance.history import ClosedCall
+from rungwise.records import UnitOfWork
+from rungwise.records.files import call_text, unit_text
+from rungwise.records.rows import Call, Photo, Reading, Unit
+from rungwise.services.history.shop_calls import closed_calls
+from rungwise.web.pages.call.view import EntryLine, PhotoLine
+from rungwise.web.unit_contents import unit_has
+from rungwise.web.unit_search import UnitLine, line_of
+
+__all__ = ["CallContext", "gathered", "photo_lines", "written"]
+
+
+@dataclass(frozen=True)
+class CallContext:
+    """Rows of one call. text: its call file. unit_text: the unit file, "" where there is none yet.
+
+    told: symptoms and readings, everything ever told, oldest first. closed: the shop's calls that
+    its odds start from; none where it is practice, which no shop's luck should help or hurt.
+    """
+
+    call: Call
+    customer: str
+    technician: str
+    unit: Unit | None
+    unit_line: UnitLine | None
+    text: str
+    unit_text: str
+    told: tuple[Reading, ...]
+    photos: list[PhotoLine]
+    today: dt.date
+    closed: tuple[ClosedCall, ...] = ()
+
+    @property
+    def standing(self) -> list[Reading]:
+        """What stands, in the order in which each was told; what was taken back is left out."""
+        return [each for each in self.told if each.stands and each.typed.strip()]
+
+    @property
+    def beside(self) -> list[Reading]:
+        """What came from stale forms."""
+        return [each for each in self.told if each.beside and each.superseded_by_id is None]
+
+
+def gathered(book: UnitOfWork, number: int) -> CallContext:
+    """Everything of one call. Raises UnknownName when there is no such call."""
+    call = book.calls.get(number)
+    customer, technician = book.calls.people(call)
+    unit = book.units.get(call.unit_id) if call.unit_id else None
+    toml = _unit_text(unit)
+    told = [*book.symptoms.history(number), *book.readings.history(number)]
+    return CallContext(
+        call=call,
+        customer=customer.name if customer else "",
+        technician=technician.name if technician else "",
+        unit=unit,
+        unit_line=line_of(book, unit.id) if unit else None,
+        text=call_text(book, number, has=unit_has(toml)),
+        unit_text=toml,
+        told=tuple(told),
+        photos=photo_lines(book.photos.of_call(number)),
+        today=book.calls.today(),
+        closed=_closed(book, call),
+    )
+
+
+def _closed(book: UnitOfWork, call: Call) -> tuple[ClosedCall, ...]:
+    """What was known when this call was closed, so that its odds stay as they were signed."""
+    if call.kind != "service":
+        return ()
+    return closed_calls(book, call.closed_at if call.state == "closed" else None)
+
+
+def _unit_text(unit: Unit | None) -> str:
+    try:
+        return unit_text(unit) if unit else ""
+    except BadRecord:
+        return ""
+
+
+def photo_lines(rows: Sequence[Photo]) -> list[PhotoLine]:
+    """Photos for a list, newest last."""
+    return [
+        PhotoLine(
+            id=each.id,
+            shows=each.shows,
+            caption=each.caption,
+            width=each.width,
+            height=each.height,
+        )
+        for each in rows
+    ]
+
+
+def written(row: Reading, today: dt.date) -> EntryLine:
+    """A row as it is shown: what was typed, who and when."""
+    at = row.local
+    return EntryLine(
+        id=row.id,
+        text=row.typed or "taken back",
+        who=row.person.name if row.person else "somebody",
+        at=f"{at:%H:%M}" if at.date() == today else f"{at:%Y-%m-%d %H:%M}",
+        wrong=row.refusal,
+    )

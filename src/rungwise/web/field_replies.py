@@ -1,0 +1,62 @@
+"""What is said of a field that was left: kept, kept with its refusal, or kept beside another's."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel
+
+from rungwise.records import EntryResult
+from rungwise.records.rows import Entry, Reading
+
+__all__ = ["FieldClash", "FieldReply", "clashes_of", "told_of"]
+
+
+class FieldReply(BaseModel):
+    """The answer to a field that is saved as it is left. seen: what the field has seen now."""
+
+    level: str
+    text: str
+    seen: int | None = None
+
+
+class FieldClash(BaseModel):
+    """Two texts for one field, each as row, text and who. waits: it came from an older form."""
+
+    title: str
+    stands: tuple[int, str, str]
+    waits: tuple[int, str, str]
+
+
+def told_of(
+    left: EntryResult[Entry] | EntryResult[Reading], level: str = "fine", text: str = "Kept."
+) -> FieldReply:
+    """What became of a field. level, text: what is said where nothing is wrong with it."""
+    if left.other is not None:
+        who = left.other.person.name if left.other.person else "Somebody"
+        return FieldReply(
+            level="doubt",
+            text=f"{who} wrote here meanwhile: “{left.other.typed}”, which stands. Yours is kept "
+            "beside it; load the page again and choose.",
+        )
+    if left.row.refusal:
+        level, text = "wrong", left.row.refusal
+    return FieldReply(level=level, text=text, seen=left.row.version)
+
+
+def clashes_of(
+    entries: dict[str, Entry], beside: list[Entry], titles: dict[str, str]
+) -> list[FieldClash]:
+    """What waits beside another, for somebody to choose. titles: of fields, by name."""
+    return [
+        FieldClash(
+            title=titles.get(each.field, each.field),
+            stands=_shown(entries[each.field]),
+            waits=_shown(each),
+        )
+        for each in beside
+        if each.field in entries
+    ]
+
+
+def _shown(entry: Entry) -> tuple[int, str, str]:
+    who = entry.person.name if entry.person else "somebody"
+    return entry.id, entry.typed or "nothing", f"{who}, {entry.local:%Y-%m-%d %H:%M}"

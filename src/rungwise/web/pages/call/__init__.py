@@ -1,0 +1,1 @@
+"""A call: the looks, the next check, the readings, the suspects."""

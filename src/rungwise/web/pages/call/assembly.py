@@ -1,0 +1,232 @@
+"""Putting the page of a call together from the records and the desk."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.call_file import Call
+from rungwise.diagnosis.chips import CHIPS
+from rungwise.diagnosis.own_weights import OwnWeights
+from rungwise.diagnosis.wording import reading_text
+from rungwise.errors import BadInput, CircuitError, UnknownName
+from rungwise.maintenance.history import ClosedCall
+from rungwise.services import CallDiagnosis, DiagnosisService, call_from_text, unit_from_text
+from rungwise.services.history.shop_calls import age_y
+from rungwise.services.history.shop_weights import own_weights
+from rungwise.services.wording.story import why_this
+from rungwise.unit.unit import Unit
+from rungwise.web.answer_parsing import EARLY, FREE, full_id
+from rungwise.web.context import CallContext, written
+from rungwise.web.leads import checks_held
+from rungwise.web.pages.call import narrative as story
+from rungwise.web.pages.call.view import CheckCardView, Chip, Clash, LookView, ReadingLine
+from rungwise.web.prompt import ask_of, choices_of
+
+__all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
+           "own_of", "readings", "solved", "titles"]  # fmt: skip
+
+OWN = 512
+"""Units whose weights are held, some kilobytes each."""
+
+
+@dataclass(frozen=True)
+class CallAnswer:
+    """What the desk makes of a call. unit, answer: None where there is none; trouble says why.
+
+    building: the share of the faults solved, None when all are.
+    """
+
+    unit: Unit | None = None
+    cards: tuple[CheckCard, ...] = ()
+    answer: CallDiagnosis | None = None
+    building: float | None = None
+    trouble: str = ""
+
+    @property
+    def by_id(self) -> dict[str, CheckCard]:
+        """The checks of the unit."""
+        return {card.id: card for card in self.cards}
+
+
+def solved(desk: DiagnosisService, held: CallContext, skipped: Collection[str] = ()) -> CallAnswer:
+    """Let the desk answer. A unit that is being solved answers later, a bad one says why.
+
+    skipped: checks that are not to be advised now.
+    """
+    if not held.unit_text:
+        return CallAnswer()
+    try:
+        unit = unit_from_text(held.unit_text)
+    except BadInput as error:
+        return CallAnswer(trouble=error.what)
+    cards = tuple(check.card for check in checks_held(unit).values())
+    share = desk.ready(unit)
+    if share is not None:
+        return CallAnswer(unit, cards, building=share)
+    try:
+        answer = desk.answer(unit, call_of(held, unit), skipped=skipped)
+    except (BadInput, CircuitError) as error:
+        return CallAnswer(unit, cards, trouble=str(error).splitlines()[0])
+    return CallAnswer(unit, cards, answer)
+
+
+def call_of(held: CallContext, unit: Unit) -> Call:
+    """The call as its file tells it, with the weights that its shop has for such a unit."""
+    return replace(call_from_text(held.text, unit), own=own_of(held, unit))
+
+
+def own_of(held: CallContext, unit: Unit) -> OwnWeights | None:
+    """The weights that the call's odds start from, None for the start weights."""
+    installed = held.unit.installed if held.unit else None
+    return _own(held.unit_text, held.closed, age_y(installed, unit, held.call.day))
+
+
+@lru_cache(maxsize=OWN)
+def _own(
+    unit_text: str, closed: tuple[ClosedCall, ...], unit_age_y: float | None
+) -> OwnWeights | None:
+    return own_weights(unit_from_text(unit_text), closed, unit_age_y)
+
+
+def chips(told: Collection[str]) -> list[Chip]:
+    """Everything that customers say, and whether it was told."""
+    return [Chip(id=each.id, title=each.title, told=each.id in told) for each in CHIPS]
+
+
+def looks(held: CallContext, at: CallAnswer) -> list[LookView]:
+    """What can be seen and heard: what costs nothing first, then what needs no tool."""
+    if at.unit is None:
+        return []
+    chosen = {full_id(each.check, at.by_id): each.typed for each in held.standing}
+    unit = at.unit
+    found = [
+        LookView(
+            id=card.id,
+            title=card.title,
+            first=card.id in FREE,
+            early=card.quantity in EARLY,
+            choices=choices_of(unit, card),
+            chosen=chosen.get(card.id, ""),
+        )
+        for card in at.cards
+        if card.form == "choice"
+    ]
+    return sorted(found, key=_place)
+
+
+def _place(look: LookView) -> tuple[bool, bool, int]:
+    return not look.first, not look.early, FREE.index(look.id) if look.first else 0
+
+
+def readings(held: CallContext, at: CallAnswer) -> list[ReadingLine]:
+    """Everything measured, in the order in which it was, and looks that were not free."""
+    said = story.said_by_check(at.answer) if at.answer else {}
+    texts = _texts(at.answer)
+    found = []
+    for row in held.standing:
+        check = full_id(row.check, at.by_id)
+        card = at.by_id.get(check)
+        if card is None or at.unit is None or check in FREE:
+            continue
+        earlier = [each for each in held.told if each.check == row.check and not each.stands]
+        shown = written(row, held.today).model_dump()
+        shown["text"] = texts.get(check, row.typed) if not row.refusal else row.typed
+        found.append(
+            ReadingLine(
+                **shown,
+                check=check,
+                title=card.title,
+                typed=row.typed,
+                earlier=[written(each, held.today) for each in earlier if not each.beside],
+                said=said.get(check, []),
+                ask=ask_of(at.unit, card),
+            )
+        )
+    return found
+
+
+def of_another_unit(held: CallContext, at: CallAnswer) -> list[str]:
+    """What cannot be read on this unit: the call was put on it after that was told."""
+    if at.unit is None:
+        return []
+    return [
+        f"“{row.typed}” ({row.check}) is no reading of this unit: kept, and it does not count here."
+        for row in held.standing
+        if full_id(row.check, at.by_id) not in at.by_id
+    ]
+
+
+def clashes(held: CallContext, at: CallAnswer) -> list[Clash]:
+    """Answers from stale forms, each with the one that stands."""
+    standing = {(each.kind, each.check): each for each in held.told if each.stands}
+    return [
+        Clash(
+            **written(each, held.today).model_dump(),
+            title=_title(at, each.check),
+            stands=written(standing[each.kind, each.check], held.today),
+        )
+        for each in held.beside
+        if (each.kind, each.check) in standing
+    ]
+
+
+def asked(held: CallContext, at: CallAnswer, chosen: str) -> CheckCardView | None:
+    """The check on the card: the one that was chosen, or the next one.
+
+    Raises UnknownName for a chosen check that the unit does not have.
+    """
+    if at.unit is None:
+        return None
+    advised = at.answer.advice.check if at.answer else None
+    card = at.by_id.get(chosen) or advised
+    if chosen and chosen not in at.by_id:
+        raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
+    if card is None or (not chosen and card.id in FREE and not _measured(held, at)):
+        return None  # the looks stand on the page already
+    stood = [each for each in held.standing if full_id(each.check, at.by_id) == card.id]
+    row = stood[-1] if stood else None
+    is_next = advised is not None and advised.id == card.id
+    return CheckCardView(
+        **ask_of(at.unit, card).model_dump(),
+        is_next=is_next,
+        typed=row.typed if row else "",
+        wrong=row.refusal if row else "",
+        means=story.means(at.answer, card.id) if at.answer and not row else [],
+        why=why_this(at.answer) if at.answer and is_next else "",
+    )
+
+
+def _measured(held: CallContext, at: CallAnswer) -> bool:
+    """Whether anything was made that costs time."""
+    return any(full_id(each.check, at.by_id) not in FREE for each in held.standing)
+
+
+def _texts(answer: CallDiagnosis | None) -> dict[str, str]:
+    """Each outcome in words, by the check's id."""
+    if answer is None:
+        return {}
+    return {
+        each.card.id: "not taken" if each.value is None else _text(each.card, each.value)
+        for each in answer.outcomes
+    }
+
+
+def _text(card: CheckCard, value: float | str) -> str:
+    return value if isinstance(value, str) else reading_text(card, value)
+
+
+def _title(at: CallAnswer, check: str) -> str:
+    card = at.by_id.get(full_id(check, at.by_id))
+    return card.title if card else check
+
+
+def titles(at: CallAnswer) -> dict[str, str]:
+    """The titles of the checks that the verdict speaks of, by id."""
+    if at.answer is None:
+        return {}
+    spoken = [each.check for each in at.answer.verdict.doubtful]
+    spoken += [each.card for each in at.answer.witnesses]
+    return {card.id: card.title for card in spoken}

@@ -1,0 +1,144 @@
+"""An answered call, told line by line for the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rungwise.diagnosis import CheckCard, explain
+from rungwise.diagnosis.candidate import Candidate
+from rungwise.diagnosis.explain import Opinion
+from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.services import CallDiagnosis
+from rungwise.services.diagnose import SPOKEN_OF
+from rungwise.services.wording.story import CLEAR_BITS, SPOKEN, by_band, minutes, question, share
+from rungwise.unit.unit import Unit
+from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
+from rungwise.web.unit_contents import at_fault
+from rungwise.web.unit_pictures import LEAST_BELIEF
+
+__all__ = [
+    "by_part",
+    "means",
+    "other_checks",
+    "part_titles",
+    "said_by_check",
+    "suspects",
+    "suspects_left",
+    "try_order",
+]
+
+SHOWN = 6
+"""Suspects listed one by one."""
+
+
+def suspects(answer: CallDiagnosis) -> list[SuspectLine]:
+    """The repairs that may be it, likeliest first, each with what spoke for and against."""
+    told = answer.verdict
+    left = [each for each in (told.answer, *told.runners_up) if each is not None]
+    parts = by_part(answer)
+    return [
+        SuspectLine(
+            repair=each.repair,
+            title=each.suspect.title,
+            part=each.suspect.part,
+            probability=each.probability,
+            in_all=_in_all(parts.get(each.suspect.part, 0.0), each.probability),
+            to_do=each.suspect.repair_text,
+            speaks_for=list(_evidence(answer, each.repair, 1.0)),
+            speaks_against=list(_evidence(answer, each.repair, -1.0)),
+        )
+        for each in left[:SHOWN]
+    ]
+
+
+def _in_all(part: float, repair: float) -> float | None:
+    """How far a marked part is suspected, where that reads otherwise than one of its repairs."""
+    told = part >= LEAST_BELIEF and percent(part) != percent(repair)
+    return part if told else None
+
+
+def suspects_left(answer: CallDiagnosis) -> str:
+    """The suspects that are not listed one by one."""
+    told = answer.verdict
+    left = [each for each in (told.answer, *told.runners_up) if each is not None][SHOWN:]
+    if not left:
+        return ""
+    share = percent(sum(each.probability for each in left))
+    return f"{len(left)} more, each less likely ({share} together)."
+
+
+def _evidence(answer: CallDiagnosis, repair: str, side: float) -> Iterator[str]:
+    for told in answer.explanation.readings:
+        for each in told.opinions:
+            if each.repair == repair and side * each.bits > 0:
+                yield f"{question(told.check)} {told.text} {_how(each.bits)}"
+
+
+def _how(bits: float) -> str:
+    return strength(bits).removesuffix(" for").removesuffix(" against")
+
+
+def said_by_check(answer: CallDiagnosis) -> dict[str, list[str]]:
+    """What each reading said, strongest first, by the check's id."""
+    return {told.check.id: list(_said(told.opinions)) for told in answer.explanation.readings}
+
+
+def _said(opinions: Sequence[Opinion]) -> Iterator[str]:
+    by_strength: dict[str, list[str]] = {}
+    clear = [each for each in opinions if abs(each.bits) >= CLEAR_BITS]
+    for each in sorted(clear, key=lambda one: (one.bits < 0, -abs(one.bits))):
+        by_strength.setdefault(strength(each.bits), []).append(each.suspect.title)
+    for how, names in by_strength.items():
+        yield f"{how}: {'; '.join(names[:SPOKEN])}"
+
+
+def means(answer: CallDiagnosis, check: str) -> list[Mean]:
+    """What each outcome of a check would mean, likeliest first."""
+    told = answer.explanation
+    if told.next_check is None or told.next_check.id != check:
+        told = explain(answer.belief, check, at_most=SPOKEN_OF)
+    return [Mean(reads=band, names=names) for band, names in by_band(told).items()]
+
+
+def try_order(answer: CallDiagnosis) -> list[str]:
+    """In which order to try repairs when no check can tell them apart."""
+    return [
+        f"{sentence(each.suspect.repair_text)[:-1]} ({percent(each.probability)})"
+        for each in answer.verdict.try_order[:SHOWN]
+    ]
+
+
+def other_checks(cards: Sequence[CheckCard], answer: CallDiagnosis | None) -> list[Others]:
+    """Every check, by the condition that the unit is in for it; the most telling first of all."""
+    best = answer.advice.candidates[:SHOWN] if answer else ()
+    groups = [Others(name="The most telling", checks=[_best(each, answer) for each in best])]
+    for condition in dict.fromkeys(card.condition for card in cards):
+        listed = [
+            OtherCheck(id=card.id, title=card.title, note=minutes(card.minutes))
+            for card in cards
+            if card.condition == condition
+        ]
+        groups.append(Others(name=sentence(condition)[:-1], checks=listed))
+    return [each for each in groups if each.checks]
+
+
+def by_part(answer: CallDiagnosis) -> dict[str, float]:
+    """How far each part or wire is suspected; what has no place in a picture is left out."""
+    parts, unit = answer.belief.table.by_part, answer.opened.unit
+    believed = zip(parts.names, answer.belief.posterior(parts).tolist(), strict=True)
+    drawn = {*unit.part_by_name, *unit.wire_by_name}
+    return {name: each for name, each in believed if name in drawn}
+
+
+def part_titles(unit: Unit) -> list[tuple[str, str]]:
+    """Name and title of each part and wire that can be at fault."""
+    return list(at_fault(unit).items())
+
+
+def _best(candidate: Candidate, answer: CallDiagnosis | None) -> OtherCheck:
+    settles = f"{share(candidate, answer)}, " if answer else ""
+    return OtherCheck(
+        id=candidate.check.id,
+        title=candidate.check.title,
+        note=f"{settles}{minutes(candidate.minutes)}",
+    )

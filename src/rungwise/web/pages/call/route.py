@@ -1,0 +1,358 @@
+"""A call: the looks, the next check, the readings, the suspects."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Form, Query, Response
+from pydantic import BaseModel, Field, TypeAdapter
+
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.complaint import chips_named
+from rungwise.errors import BadRecord, UnknownName
+from rungwise.records import UnitOfWork
+from rungwise.records.files import unit_text
+from rungwise.services import CallDiagnosis, unit_from_text
+from rungwise.services.as_json import call_json, diagnosis_json
+from rungwise.services.wording.complaint_words import complaint_lines
+from rungwise.services.wording.story import WHY_STOP, own_line
+from rungwise.unit.unit import Unit
+from rungwise.web.answer_parsing import full_id, take, taken, typed_of
+from rungwise.web.context import CallContext, gathered
+from rungwise.web.cropping import cropped
+from rungwise.web.deps import Here
+from rungwise.web.field_replies import FieldReply, clashes_of, told_of
+from rungwise.web.forms import fresh_token, goto
+from rungwise.web.leads import Leads, checks_held, leads_of
+from rungwise.web.links import of_call
+from rungwise.web.pages.call import assembly, narrative
+from rungwise.web.pages.call.answer_schemas import Diagnosis
+from rungwise.web.pages.call.assembly import CallAnswer
+from rungwise.web.pages.call.view import CallView, Drawing
+from rungwise.web.pages.paper.papers import PRICES
+from rungwise.web.results import warm
+from rungwise.web.schemas import page
+from rungwise.web.spots import place_words, wire_words
+from rungwise.web.unit_contents import at_fault_in, refused_suspicion
+from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+Skipped = Annotated[tuple[str, ...], Query(max_length=40)]
+Typed = Annotated[str, Form(max_length=2000)]
+Maybe = Annotated[str | None, Form(max_length=2000)]
+Seen = Annotated[int | None, Form()]
+CallField = Literal["title", "suspected", "note"]
+FIELD_TITLES = {
+    "title": "What the customer says", "suspected": "The part that somebody suspects",
+    "note": "Note", "complaint": "What the customer said", "day": "Day",
+    PRICES: "The lines of the bill",
+}  # fmt: skip
+
+
+@page(router, "/calls/{number}", "call.html")
+def call(
+    number: int,
+    here: Here,
+    check: Annotated[str, Query(max_length=120)] = "",
+    saved: Annotated[str, Query(max_length=120)] = "",
+    skip: Skipped = (),
+    picture: Kind = "ladder",
+    whole: Literal["", "1"] = "",
+) -> CallView:
+    """One call: what was seen and measured, the next check, the suspects and their odds.
+
+    check: another check to show instead of the next one. skip: checks not to be advised.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+        entries, beside = book.calls.entries(number), book.calls.beside(number)
+        field_clashes = clashes_of(entries, beside, FIELD_TITLES)
+    at = assembly.solved(here.desk, held, skip)
+    warm(held, at)
+    view = _view(held, at, check, saved)
+    view.skipped, view.field_clashes = list(skip), field_clashes
+    view.refused = {name: each.refusal for name, each in entries.items() if each.refusal}
+    if at.unit is not None:
+        view.about(at.unit)
+        _draw(view, at.unit, at.answer, picture, whole=bool(whole))
+    return view
+
+
+class AnswerForm(BaseModel):
+    """An answer as the form sends it. quick: a key that was pressed instead of typing.
+
+    unit: chosen beside the window. seen: the version of the call that the form showed. back:
+    where on the page it was given. skip: checks that are not to be advised.
+    """
+
+    check: str
+    typed: str = Field("", max_length=2000)
+    unit: str = ""
+    quick: str = ""
+    seen: int | None = None
+    back: str = ""
+    skip: tuple[str, ...] = ()
+
+
+@router.post("/calls/{number}/readings", include_in_schema=False)
+def take_reading(number: int, here: Here, given: Annotated[AnswerForm, Form()]) -> Response:
+    """Keep an answer, whether or not it can be used, and go back to where it was given."""
+    meant = typed_of(given.typed, given.unit, given.quick)
+    with here.reading() as book:
+        found, card = _card(book, number, given.check)
+    told = taken(found, card, meant)
+    with here.writing() as book:
+        left = take(book, number, card, told, given.seen)
+    with here.reading() as book:
+        held = gathered(book, number)
+    # What the page that this leads to tells is worked out now, and is at hand when it is asked for.
+    assembly.solved(here.desk, held, given.skip)
+    return goto(_after(number, given, again=bool(told.refusal) and not left.stale))
+
+
+@router.post("/calls/{number}/choose", include_in_schema=False)
+def choose(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two answers to one check, let one stand."""
+    with here.writing() as book:
+        for told in (book.symptoms, book.readings):
+            ours = [each for each in told.history(number) if each.id == row]
+            if ours and ours[0].beside:
+                told.stand(row)
+            elif ours:
+                _dismiss(book, number, row)
+    return goto(f"/calls/{number}")
+
+
+@router.post("/calls/{number}/fields/{field}", include_in_schema=False)
+def leave_field(
+    number: int, field: CallField, here: Here, typed: Typed, seen: Seen = None
+) -> FieldReply:
+    """Keep one field of the call as it was left."""
+    with here.reading() as book:
+        refusals = _refusals(book, number, {field: typed})
+    with here.writing() as book:
+        left = book.calls.leave(number, field, typed, refusal=refusals[field], seen=seen)
+        return told_of(left)
+
+
+@router.post("/calls/{number}/fields", include_in_schema=False)
+def leave_fields(
+    number: int,
+    here: Here,
+    title: Maybe = None,
+    suspected: Maybe = None,
+    note: Maybe = None,
+    seen: Seen = None,
+) -> Response:
+    """Keep all fields of the call that the button without script sends; others stay as they are."""
+    sent = {"title": title, "suspected": suspected, "note": note}
+    told = {field: typed for field, typed in sent.items() if typed is not None}
+    with here.reading() as book:
+        refusals = _refusals(book, number, told)
+    with here.writing() as book:
+        for field, typed in told.items():
+            book.calls.leave(number, field, typed, refusal=refusals[field], seen=seen)
+    return goto(f"/calls/{number}#about")
+
+
+@router.post("/calls/{number}/fields-choose", include_in_schema=False)
+def choose_field(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two texts for one field, let one stand."""
+    with here.writing() as book:
+        book.calls.choose(number, row)
+    return goto(f"/calls/{number}#about")
+
+
+def _refusals(book: UnitOfWork, number: int, told: dict[str, str]) -> dict[str, str]:
+    """Why a field cannot be used, by its name; "" where it can."""
+    refusals = dict.fromkeys(told, "")
+    if told.get("suspected", "").strip():
+        unit = gathered(book, number).unit_text
+        refusals["suspected"] = refused_suspicion(told["suspected"], at_fault_in(unit))
+    return refusals
+
+
+@router.post("/calls/{number}/complaint", include_in_schema=False)
+def tell_complaint(
+    number: int,
+    here: Here,
+    said: Annotated[str, Form(max_length=40)] = "",
+    unsaid: Annotated[str, Form(max_length=40)] = "",
+) -> Response:
+    """Add something that the customer said, or take it back; the rest stays as it is."""
+    chips = {chip.id for chip in chips_named(filter(None, (said, unsaid)))}
+    with here.writing() as book:
+        held = {*book.calls.get(number).said}
+        left = held | chips if said else held - chips
+        book.calls.leave(number, "complaint", ",".join(sorted(left)))
+    return goto(f"/calls/{number}#complaint")
+
+
+@router.post("/calls/{number}/unit", include_in_schema=False)
+def put_on(number: int, here: Here, unit: Annotated[int, Form()]) -> Response:
+    """Say which unit the call is about."""
+    with here.writing() as book:
+        book.calls.put_on(number, unit)
+    return goto(f"/calls/{number}")
+
+
+@router.post("/calls/{number}/state", include_in_schema=False)
+def set_state(
+    number: int, here: Here, state: Annotated[Literal["take", "open", "close"], Form()]
+) -> Response:
+    """Take the call, close it, or take it up again."""
+    with here.writing() as book:
+        if state == "take":
+            book.calls.give(number, here.person_id)
+        elif state == "close":
+            book.calls.close(number)
+        else:
+            book.calls.start(number)
+    return goto(f"/calls/{number}#about")
+
+
+def _card(book: UnitOfWork, number: int, check: str) -> tuple[Unit, CheckCard]:
+    """The unit and the check's card. Raises UnknownName, BadRecord where there is none."""
+    call_row = book.calls.get(number)
+    if call_row.unit_id is None:
+        raise BadRecord(
+            what="It is not known yet which unit this call is about.",
+            next_step="go back and choose the unit; what you typed is still there",
+        )
+    found = unit_from_text(unit_text(book.units.get(call_row.unit_id)))
+    cards = {key: each.card for key, each in checks_held(found).items()}
+    name = full_id(check, cards)
+    if name not in cards:
+        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+    return found, cards[name]
+
+
+def _after(number: int, given: AnswerForm, *, again: bool) -> str:
+    """Where to go once an answer is kept: on, or to the same check again if it cannot be used."""
+    told = [("check" if again and given.back == "check" else "saved", given.check)]
+    query = urlencode(told + [("skip", each) for each in given.skip if each != given.check])
+    return f"/calls/{number}?{query}#{given.back or 'readings'}"
+
+
+def _dismiss(book: UnitOfWork, number: int, standing: int) -> None:
+    """Let the answer that stands stand, and what was kept beside it go into its history."""
+    for told in (book.symptoms, book.readings):
+        row = next((each for each in told.history(number) if each.id == standing), None)
+        others = [each for each in told.beside(number) if row and each.check == row.check]
+        for each in others:
+            told.stand(each.id)
+        if row and others:
+            told.take(
+                number, row.check, row.typed, value=row.value, unit=row.unit, note=row.note,
+                refusal=row.refusal,
+            )  # fmt: skip
+
+
+def _view(held: CallContext, at: CallAnswer, check: str, saved: str) -> CallView:
+    answer = at.answer
+    row = held.call
+    lines = assembly.readings(held, at)
+    unit_title = held.unit_line.title if held.unit_line else "unit not known yet"
+    return CallView(
+        title=row.title or "No cooling",
+        number=row.id,
+        version=row.version,
+        state=row.state,
+        line=" · ".join(each for each in (unit_title, held.customer, held.technician) if each),
+        said=row.title,
+        suspected=row.suspected,
+        note=row.note,
+        unit=held.unit_line,
+        building=at.building,
+        trouble=at.trouble,
+        symptoms_first=not lines,
+        chips=assembly.chips(row.said),
+        looks=assembly.looks(held, at),
+        diagnosis=_DIAGNOSIS.validate_python({"call": call_json(answer), **diagnosis_json(answer)})
+        if answer
+        else None,
+        decided=answer.decided if answer else False,
+        why_stop=WHY_STOP.get(answer.advice.why, "") if answer else "",
+        asked=assembly.asked(held, at, check),
+        suspects=narrative.suspects(answer) if answer else [],
+        suspects_left=narrative.suspects_left(answer) if answer else "",
+        own_weights=own_line(answer) if answer else "",
+        complaint=complaint_lines(answer.said) if answer else [],
+        try_order=narrative.try_order(answer) if answer else [],
+        readings=lines,
+        remarks=[*(answer.remarks if answer else ()), *assembly.of_another_unit(held, at)],
+        clashes=assembly.clashes(held, at),
+        others=narrative.other_checks(at.cards, answer),
+        titles=assembly.titles(at),
+        parts=narrative.part_titles(at.unit) if at.unit else [],
+        photos=held.photos,
+        drawing=None,
+        links=of_call(row.id),
+        skipped=[],
+        field_clashes=[],
+        refused={},
+        say=_say(at, saved),
+        token=fresh_token(),
+    )
+
+
+def _draw(
+    view: CallView, unit: Unit, answer: CallDiagnosis | None, kind: Kind, *, whole: bool
+) -> None:
+    """The picture beside the card: where the leads go, and what is suspected."""
+    asked = view.asked
+    leads = leads_of(unit, asked.id) if asked else Leads()
+    place = place_of(unit, leads)
+    suspected = narrative.by_part(answer) if answer else {}
+    spots = spots_of(unit, leads)
+    view.drawing = Drawing(
+        kind=kind, caption=_caption(unit, leads), ways=_ways(view, kind, whole=whole)
+    )
+
+    def svg() -> str:
+        drawn = svg_at_check(unit, kind, leads, suspected, place)
+        return drawn if whole else cropped(drawn, spots)
+
+    view.draw("picture", svg)
+
+
+def _ways(view: CallView, kind: Kind, *, whole: bool) -> list[tuple[str, str, bool]]:
+    """The other pictures that may stand here."""
+    asked = view.asked
+    chosen = f"&check={asked.id}" if asked and not asked.is_next else ""
+    path = f"/calls/{view.number}?picture="
+    near = asked is not None and asked.leads is not None
+    ways: list[tuple[str, str, bool]] = []
+    for each, name in (("ladder", "Ladder"), ("panel", "In the cabinet")):
+        ways.append((f"{path}{each}{chosen}", name, each == kind and not whole))
+        if near and each == kind:
+            ways.append((f"{path}{each}&whole=1{chosen}", "All of it", whole))
+    return ways
+
+
+def _caption(unit: Unit, leads: Leads) -> str:
+    """Where the leads go, and what the marks are."""
+    if leads.jaw and not leads.red:
+        return f"Jaw around the {wire_words(unit, unit.wire_by_name[leads.jaw])}. {MARKED}"
+    if not leads.red:
+        return MARKED
+    red, black = (place_words(unit, each) for each in (leads.red, leads.black))
+    return f"Red lead on {red}, black on {black}. {MARKED}"
+
+
+_DIAGNOSIS = TypeAdapter(Diagnosis)
+
+
+def _say(at: CallAnswer, saved: str) -> str:
+    """What is told aloud after something was kept."""
+    card = at.by_id.get(full_id(saved, at.by_id)) if saved else None
+    if card is None:
+        return ""
+    advised = at.answer.advice.check if at.answer else None
+    step = f" Next: {advised.title}." if advised else ""
+    title = card.title if card.title.endswith("?") else f"{card.title}."
+    return f"Kept: {title}{step}"

@@ -1,0 +1,186 @@
+"""What the page of a call shows, and its twin tells."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from rungwise.web.field_replies import FieldClash
+from rungwise.web.pages.call.answer_schemas import Diagnosis
+from rungwise.web.prompt import Ask, Choice
+from rungwise.web.schemas import View
+from rungwise.web.unit_search import UnitLine
+
+__all__ = [
+    "CallView",
+    "CheckCardView",
+    "Chip",
+    "Clash",
+    "EntryLine",
+    "LookView",
+    "Mean",
+    "OtherCheck",
+    "Others",
+    "PhotoLine",
+    "ReadingLine",
+    "SuspectLine",
+]
+
+
+class EntryLine(BaseModel):
+    """Something as it was written down. wrong: why it does not count, "" where it does."""
+
+    id: int
+    text: str
+    who: str
+    at: str
+    wrong: str
+
+
+class ReadingLine(EntryLine):
+    """What stands for one check, with what stood there before and what it said of whom."""
+
+    check: str
+    title: str
+    typed: str
+    earlier: list[EntryLine]
+    said: list[str]
+    ask: Ask
+
+
+class Clash(EntryLine):
+    """An answer from a form that had not seen the one that stands."""
+
+    title: str
+    stands: EntryLine
+
+
+class LookView(BaseModel):
+    """Something to see or hear, and what was said of it.
+
+    first: it costs nothing. early: it is looked at before a tool is out.
+    """
+
+    id: str
+    title: str
+    first: bool
+    early: bool
+    choices: list[Choice]
+    chosen: str
+
+
+class Chip(BaseModel):
+    """Something that customers say. told: whether this one did."""
+
+    id: str
+    title: str
+    told: bool
+
+
+class Mean(BaseModel):
+    """An outcome of the next check, and who would make it read so."""
+
+    reads: str
+    names: list[str]
+
+
+class CheckCardView(Ask):
+    """The check on the card. typed, wrong: what stands for it already, if it cannot be used."""
+
+    is_next: bool
+    typed: str
+    wrong: str
+    means: list[Mean]
+    why: str
+
+
+class SuspectLine(BaseModel):
+    """A repair that may be it, with the readings that spoke for it and against it.
+
+    in_all: how far all faults of its part together are suspected, as the picture marks the part,
+    where that is another figure; else None.
+    """
+
+    repair: str
+    title: str
+    part: str
+    probability: float
+    in_all: float | None
+    to_do: str
+    speaks_for: list[str]
+    speaks_against: list[str]
+
+
+class OtherCheck(BaseModel):
+    """A check that may be chosen instead."""
+
+    id: str
+    title: str
+    note: str
+
+
+class Others(BaseModel):
+    """Checks made in one condition of the unit."""
+
+    name: str
+    checks: list[OtherCheck]
+
+
+class PhotoLine(BaseModel):
+    """A photo in a list."""
+
+    id: int
+    shows: str
+    caption: str
+    width: int
+    height: int
+
+
+class Drawing(BaseModel):
+    """The picture beside the card. ways: path and name of each way to show it, and whether so."""
+
+    kind: Literal["ladder", "panel"]
+    caption: str
+    ways: list[tuple[str, str, bool]]
+
+
+class CallView(View):
+    """A call: what was seen, heard and measured, what it means, and what to measure next."""
+
+    number: int
+    version: int
+    state: str
+    line: str
+    said: str
+    suspected: str
+    note: str
+    unit: UnitLine | None
+    building: float | None = Field(description="share of the faults solved; null when all are")
+    trouble: str = Field(description="why there is no answer, empty where there is one")
+    symptoms_first: bool
+    chips: list[Chip]
+    looks: list[LookView]
+    diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
+    decided: bool
+    why_stop: str
+    asked: CheckCardView | None
+    suspects: list[SuspectLine]
+    suspects_left: str
+    own_weights: str = Field(description="what moved the odds before any reading, empty if nothing")
+    complaint: list[str] = Field(description="whom each thing that the customer said moved")
+    try_order: list[str]
+    readings: list[ReadingLine]
+    remarks: list[str]
+    clashes: list[Clash]
+    others: list[Others]
+    titles: dict[str, str] = Field(description="of the checks spoken of, by id")
+    parts: list[tuple[str, str]] = Field(description="name and title of each that can be at fault")
+    photos: list[PhotoLine]
+    drawing: Drawing | None
+    links: list[tuple[str, str]]
+    skipped: list[str]
+    field_clashes: list[FieldClash]
+    refused: dict[str, str] = Field(description="why a field cannot be used, by its name")
+    say: str
+    token: str

@@ -1,0 +1,1 @@
+"""The day's calls, finding an old one, and a new one."""

@@ -1,0 +1,133 @@
+"""Loose wires as the page tells them: what is left of the ways to put them, and what to measure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel, Field
+
+from rungwise.diagnosis.wording import percent
+from rungwise.quantity import format_quantity
+from rungwise.rewiring.caution import TERMINAL_COVER
+from rungwise.rewiring.taken_reading import OPEN_OHM
+from rungwise.unit.unit import Unit
+from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
+
+__all__ = [
+    "EARTH",
+    "LostCheck",
+    "MayBelong",
+    "broken_lines",
+    "check_of",
+    "may_belong",
+    "misfit_lines",
+    "mistake_of",
+    "point_words",
+    "terminals_of",
+]
+
+EARTH = "earth"
+LISTED = 3
+NEAR_ZERO_OHM = 0.5
+
+
+class LostCheck(BaseModel):
+    """A continuity check between two points, asked as any other check is."""
+
+    id: str
+    title: str
+    unit: str = "Ω"
+    units: list[str] = ["Ω", "kΩ", "MΩ"]
+    choices: list[str] = []
+    red: str
+    black: str
+    minutes: float
+    then: list[str] = Field(description="loose ends to touch next while a lead stays on black")
+    cover: str = Field(description="a caution before the terminal cover comes off")
+    reads: list[tuple[str, str]]
+
+
+class MayBelong(BaseModel):
+    """A loose end with the terminals that it may belong on, likeliest first."""
+
+    name: str
+    on: str
+
+
+def check_of(told: dict[str, Any] | None) -> LostCheck | None:
+    """The next check of `rungwise recover --json`."""
+    if told is None:
+        return None
+    red, black = told["from"], told["to"]
+    return LostCheck(
+        id="|".join((red, black, *told["then"])),
+        title=f"ohms between {point_words(red)} and {point_words(black)}",
+        red=point_words(red),
+        black=point_words(black),
+        minutes=told["minutes"],
+        then=told["then"],
+        cover=f"WARNING: {TERMINAL_COVER}" if told["covered"] else "",
+        reads=[(_band(each), percent(each["share"])) for each in told["outcomes"][: LISTED + 1]],
+    )
+
+
+def point_words(point: str) -> str:
+    """A point to measure on, as it is called."""
+    return "bare metal (ground)" if point == EARTH else point
+
+
+def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
+    """Of each end that reads to nothing, which wire it must be by what is left."""
+    for each in told:
+        wires = (
+            f"{one['wire']}, {'from ' + one['far'] + ' ' if one['far'] else ''}to {one['near']}"
+            for one in each["wires"]
+        )
+        left = " or ".join(wires)
+        yield f"{each['name']} reads to nothing: broken? By what is left it is {left}."
+
+
+def misfit_lines(told: list[dict[str, Any]]) -> Iterator[str]:
+    """Of each end whose gauge cannot be right, why it must not go there."""
+    for each in told:
+        yield (
+            f"WARNING: Stop. {each['name']} is {each['awg']:g} AWG, and {each['wire']}, which "
+            f"belongs on {each['near']}, is {each['record_awg']:g} AWG in the unit file: a gauge "
+            "seldom lies. Do not put it there, and do not power up."
+        )
+
+
+def may_belong(told: dict[str, dict[str, float]], placed: dict[str, str]) -> Iterator[MayBelong]:
+    """Of each loose end that no reading has placed, where it may belong."""
+    for name, share in told.items():
+        if name in placed:
+            continue
+        best = [f"{terminal} ({percent(part)})" for terminal, part in share.items()]
+        more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
+        yield MayBelong(name=name, on=", ".join(best[:LISTED]) + more)
+
+
+def mistake_of(told: dict[str, Any] | None) -> tuple[str, list[ConsequenceLine]]:
+    """What would come of taking two loose ends for one another."""
+    if told is None:
+        return "", []
+    head = f"Were {told['one']} and {told['other']} taken for one another:"
+    return head, [consequence_line(each) for each in told["does"][:LISTED]]
+
+
+def _band(told: dict[str, Any]) -> str:
+    low, high = (math.inf if told[k] == "OL" else told[k] for k in ("low_ohm", "high_ohm"))
+    if low > OPEN_OHM or math.isinf(high):
+        return "OL"
+    if high < NEAR_ZERO_OHM:
+        return "near 0 Ω"
+    first, last = (format_quantity(each, "Ω", 2) for each in (low, high))
+    return f"near {first}" if first == last else f"{first} to {last}"
+
+
+def terminals_of(unit: Unit) -> list[str]:
+    """Every terminal that a wire ends on."""
+    used = {end for wire in unit.wires for end in (wire.start, wire.end)}
+    return [each for each in unit.terminals() if each in used]

@@ -1,0 +1,66 @@
+"""What the readings along a plan of making dead have shown, and what was not measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pydantic import BaseModel, Field
+
+from rungwise.web.pages.make_dead.reading import MEASURED
+from rungwise.web.pages.make_dead.steps import StepLine
+
+__all__ = ["DeadProof", "proof_of"]
+
+
+class DeadProof(BaseModel):
+    """What was measured and what was not. It never says that anything is dead."""
+
+    asked: int = Field(description="readings that the plan asks for, proofs of the meter left out")
+    taken: list[str] = Field(description="as they must be, with the meter proved before and after")
+    not_so: list[str] = Field(description="readings that are not as they must be")
+    open: list[str] = Field(description="not measured, or not with a meter proved before and after")
+    undone: list[str] = Field(description="what was not ticked as done")
+    last: str
+
+    @property
+    def begun(self) -> bool:
+        """Whether anything was measured."""
+        return bool(self.taken or self.not_so)
+
+    @property
+    def missing(self) -> list[str]:
+        """What a record of it cannot vouch for."""
+        return [*self.open, *(f"{each}, not as it must be" for each in self.not_so)]
+
+
+def proof_of(lines: Sequence[StepLine]) -> DeadProof:
+    """What the steps of a plan have shown."""
+    asked = [each for each in lines if each.kind in MEASURED]
+    taken = [each for each in asked if each.state == "done" and not each.proved]
+    not_so = [each for each in asked if each.state == "not so"]
+    rest = [each for each in asked if each not in taken and each not in not_so]
+    undone = [each for each in lines if not each.reads and each.state != "done"]
+    return DeadProof(
+        asked=len(asked),
+        taken=[f"{_what(each)}: {each.reading}" for each in taken],
+        not_so=[f"{_what(each)}: {each.reading}" for each in not_so],
+        open=[f"{_what(each)}{_why(each)}" for each in rest],
+        undone=[each.text for each in undone],
+        last=max((each.at for each in taken), default=""),
+    )
+
+
+def _what(line: StepLine) -> str:
+    """Where the leads are."""
+    kind = " before discharge" if line.kind == "charge" else ""
+    told = " ".join(line.what).rstrip(".") or line.text.rstrip(".")
+    highest = f", {line.asks}" if line.asks else ""
+    return f"{line.reads}{kind}. {told}{highest}"
+
+
+def _why(line: StepLine) -> str:
+    if line.wrong:
+        return f": {line.typed} cannot be read"
+    if line.state == "left out":
+        return f": {line.typed}"
+    return f": {line.proved.rstrip('.').lower()}" if line.proved else ""

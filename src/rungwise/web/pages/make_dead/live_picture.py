@@ -1,0 +1,90 @@
+"""What is live once some devices are open, on the diagram and in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from rungwise.circuit.condition import CALLING, STANDBY, Call
+from rungwise.drawing import Marks, ladder, panel
+from rungwise.drawing.marks import Lead, marks_of
+from rungwise.isolation.limits import LIVE_VOLT
+from rungwise.isolation.live_points import LivePoint
+from rungwise.isolation.wording import pair_words, points_words, volts_words
+from rungwise.parts.element import EARTH
+from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.unit.unit import Unit
+from rungwise.web.job import Job
+from rungwise.web.leads import EARTH_METAL
+from rungwise.web.results import live_map
+from rungwise.web.unit_pictures import Kind
+
+__all__ = ["live_words", "svg_when_open"]
+
+KEPT = 60
+
+_pictures = ResultCache(KEPT)
+
+
+def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
+    """The points over 50 V, by place, with the most volts to ground and between two of them.
+
+    All of it is from the solved circuit, with nothing connected.
+    """
+    unit, live = job.unit, live_map(job, call)
+    places: dict[str, list[LivePoint]] = {}
+    for point in live.live(opened):
+        places.setdefault(unit.part(point.terminal.rpartition(".")[0]).place, []).append(point)
+    found = []
+    for place, points in places.items():
+        ends = [point.terminal for point in points]
+        most = [_to_earth(points), _between(unit, live.most_between(ends, opened))]
+        told = ", ".join(each for each in most if each)
+        found.append(f"{place}: {points_words(unit, ends)} ({told})")
+    return found
+
+
+def _to_earth(points: Sequence[LivePoint]) -> str:
+    """Only what stands against ground; points that float are live between each other alone."""
+    volts = [point.volt for point in points if point.against == EARTH]
+    return f"up to {volts_words(max(volts))} to ground" if volts else ""
+
+
+def _between(unit: Unit, most: LivePoint | None) -> str:
+    """The two points that are farthest apart; of low volts it is enough that they are low."""
+    if most is None:
+        return ""
+    if most.volt <= LIVE_VOLT:
+        return f"at most {volts_words(most.volt)} between two of them"
+    pair = pair_words(unit, (most.terminal, most.against))
+    return f"up to {volts_words(most.volt)} between two, {pair}"
+
+
+def svg_when_open(
+    job: Job, kind: Kind, opened: Sequence[str], call: Call, leads: tuple[str, str]
+) -> str:
+    """The diagram with these devices open: what is live, and where the leads go next."""
+    unit = job.unit
+    colours: tuple[Lead, Lead] = ("red", "black")
+    on = {
+        colour: end
+        for colour, end in zip(colours, leads, strict=True)
+        if end and end != EARTH_METAL
+    }
+
+    def made() -> str:
+        condition = (STANDBY if call == "off" else CALLING).opened(*opened)
+        return _drawn(unit, kind, replace(marks_of(unit, condition), leads=on), _place(unit, on))
+
+    key = f"{job.mark} {kind} {call} {sorted(opened)} {leads}"
+    return _pictures.get(key, made)
+
+
+def _drawn(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
+    return panel(unit, marks, place=place).svg if kind == "panel" else ladder(unit, marks).svg
+
+
+def _place(unit: Unit, leads: Mapping[Lead, str]) -> str:
+    """The cabinet that the leads are in, the outdoor one where they are in none."""
+    places = [unit.part(end.partition(".")[0]).place for end in leads.values()]
+    return places[0] if places else "outdoor"

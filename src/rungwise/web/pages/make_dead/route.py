@@ -1,0 +1,288 @@
+"""Making the unit dead: the steps to tick, what each reading says, and what is still live."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, NamedTuple
+
+from fastapi import APIRouter, Form, Query, Response
+from pydantic import Field
+
+from rungwise.circuit.condition import Call
+from rungwise.errors import BadInput, BadRecord
+from rungwise.isolation import SCOPES, Step, WorkPlan
+from rungwise.isolation.wording import list_words
+from rungwise.quantity import parse_reading
+from rungwise.records import UnitOfWork
+from rungwise.records import rows as records
+from rungwise.web.answer_parsing import typed_of
+from rungwise.web.context import gathered
+from rungwise.web.deps import Here
+from rungwise.web.forms import goto
+from rungwise.web.job import Job, JobView, job_of, reason_of
+from rungwise.web.pages.call.view import Drawing
+from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
+from rungwise.web.pages.make_dead.live_picture import live_words, svg_when_open
+from rungwise.web.pages.make_dead.reading import asks_volts
+from rungwise.web.pages.make_dead.steps import (
+    RUNS_ON,
+    StepLine,
+    opened_by,
+    rows_of,
+    runs_on,
+    step_id,
+    step_lines,
+)
+from rungwise.web.results import isolation, isolation_json
+from rungwise.web.schemas import page
+from rungwise.web.unit_pictures import Kind
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+SHORT = {
+    "cabinet": "Cabinet",
+    "disconnect": "Disconnect or its line side",
+    "indoor": "Indoor unit",
+    "everything": "All of it",
+}
+"""Scopes as their keys say them."""
+
+Hands = Annotated[str, Query(max_length=40)]
+Way = tuple[str, str, bool]
+
+
+class MakeDead(JobView):
+    """How the unit is made dead, how far that is, and what the readings say of it."""
+
+    hands: str = Field(description="where the hands go: a scope of the plan")
+    scopes: list[Way]
+    runs_on: bool = Field(description="somebody saw it run on with the thermostat off")
+    refused: list[tuple[str, str]] = Field(description="why there is no plan, and what to add")
+    isolation: dict[str, Any] = Field(description="as `rungwise isolate --json` prints it")
+    waiting: bool = Field(description="whether the call's faults are still being solved")
+    cautions: list[str]
+    begun: bool = Field(description="whether anything was ticked")
+    steps: list[StepLine]
+    now: StepLine | None
+    proof: DeadProof
+    opened: list[str] = Field(description="titles of the devices that are open at this stage")
+    stages: list[Way]
+    live: list[str] = Field(description="points over 50 V at this stage, by place")
+    earlier: list[str] = Field(description="ticked on an earlier plan of this unit")
+    drawing: Drawing
+    say: str
+
+
+@page(router, "/calls/{number}/dead", "make_dead.html")
+def make_dead(
+    number: int,
+    here: Here,
+    hands: Hands = "cabinet",
+    stage: Annotated[int | None, Query(ge=0, le=20)] = None,
+    saved: Annotated[str, Query(max_length=80)] = "",
+    picture: Kind = "ladder",
+) -> MakeDead:
+    """How to make a place of work dead: steps, what stays live, readings, and what was read.
+
+    hands: cabinet, disconnect, indoor or everything. stage: how many devices are open, to look
+    ahead.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+        steps = book.steps.standing(number)
+        beside = rows_of(book.steps.beside(number), hands)
+    job = job_of(here, held)
+    rows = rows_of(steps, hands)
+    found = isolation(job, hands, runs_on=runs_on(steps)).plan
+    lines = step_lines(found, rows, beside, held.today)
+    shown = _Query(hands, stage, saved, picture, runs_on=runs_on(steps))
+    return _view(job, found, rows, lines, shown)
+
+
+@router.post("/calls/{number}/dead", include_in_schema=False)
+def keep_step(  # noqa: PLR0913  # the fields of the form
+    number: int,
+    here: Here,
+    *,
+    check: Annotated[str, Form(max_length=80)],
+    typed: Annotated[str, Form(max_length=200)] = "",
+    unit: Annotated[str, Form(max_length=8)] = "",
+    quick: Annotated[str, Form(max_length=40)] = "",
+    done: Annotated[Literal["true", "false"], Form()] = "true",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Keep a step as done, taken back or read, whether or not the reading can be used."""
+    scope = check.partition("-")[0]
+    with here.reading() as book:
+        held = gathered(book, number)
+        seen_on = runs_on(book.steps.standing(number))
+    step = _step(isolation(job_of(here, held), scope, runs_on=seen_on).plan, check)
+    meant = typed_of(typed, unit, quick) if asks_volts(step) else ""
+    volt, refusal = _volt(meant)
+    ticked = done == "true" and (not asks_volts(step) or volt is not None)
+    with here.writing() as book:
+        book.steps.tick(
+            number, scope, step.number, step.whole, done=ticked, typed=meant, reading=volt,
+            unit="V" if volt is not None else "", refusal=refusal, seen=seen,
+        )  # fmt: skip
+    after = f"step-{step.number}" if refusal else "now"
+    return goto(f"/calls/{number}/dead?hands={scope}&saved={check}#{after}")
+
+
+@router.post("/calls/{number}/dead/runs-on", include_in_schema=False)
+def keep_running(
+    number: int,
+    here: Here,
+    hands: Annotated[str, Form(max_length=40)] = "cabinet",
+    seen: Annotated[Literal["true", "false"], Form()] = "true",
+) -> Response:
+    """Keep that the unit runs on with the thermostat off, or that it stops after all."""
+    with here.writing() as book:
+        book.steps.tick(number, RUNS_ON, 0, RUNS_ON, done=seen == "true")
+    return goto(f"/calls/{number}/dead?hands={hands}#now")
+
+
+@router.post("/calls/{number}/dead/choose", include_in_schema=False)
+def choose_step(
+    number: int, here: Here, row: Annotated[int, Form()], other: Annotated[int, Form()]
+) -> Response:
+    """Of two answers at one step let `row` stand and not `other`."""
+    with here.writing() as book:
+        chosen, left = book.steps.get(row), book.steps.get(other)
+        if {chosen.call_id, left.call_id} != {number}:
+            raise BadRecord(what="These two do not belong to this call.", value=str(row))
+        book.steps.stand(row if chosen.beside else other)
+        if not left.beside:  # it was the other that stood aside: write the chosen one anew
+            _again(book, chosen)
+        scope = chosen.zone_of_work
+    return goto(f"/calls/{number}/dead?hands={scope}#now")
+
+
+def _again(book: UnitOfWork, row: records.Step) -> None:
+    book.steps.tick(
+        row.call_id, row.zone_of_work, row.number, row.text, done=row.done, typed=row.typed,
+        reading=row.reading, unit=row.unit, refusal=row.refusal,
+    )  # fmt: skip
+
+
+def _step(plan: WorkPlan, check: str) -> Step:
+    """The step of an id. Raises BadRecord where the plan has no such step any more."""
+    found = next((step for step in plan.steps if step_id(plan.scope, step) == check), None)
+    if found is None:
+        raise BadRecord(
+            what="The plan has changed since this page was made; nothing was ticked.",
+            value=check,
+            next_step="look at the page again: the unit, or the fault that was found, is another",
+        )
+    return found
+
+
+def _volt(typed: str) -> tuple[float | None, str]:
+    """The volts that were typed, and why they cannot be read; both empty for none taken."""
+    if not typed:
+        return None, ""
+    try:
+        return parse_reading(typed, "V"), ""
+    except BadInput as error:
+        return None, reason_of(error)
+
+
+class _Query(NamedTuple):
+    """What the address asks to see."""
+
+    hands: str
+    stage: int | None
+    saved: str
+    picture: Kind
+    runs_on: bool
+
+
+def _view(
+    job: Job, plan: WorkPlan, rows: list[records.Step], lines: list[StepLine], shown: _Query
+) -> MakeDead:
+    scope, now = (
+        shown.hands,
+        next((each for each in lines if each.state in ("next", "not so")), None),
+    )
+    opened = _opened(plan, rows, shown.stage)
+    call: Call = "off" if shown.stage is not None or _thermostat_off(lines) else "cool"
+    path = f"/calls/{job.number}/dead?hands={scope}"
+    names = [device.title for device in plan.devices if device.device in opened]
+    leads = (now.red, now.black) if now and shown.stage is None else ("", "")
+    view = MakeDead.model_validate(
+        {
+            **job.head("Make it dead"),
+            "hands": scope,
+            "scopes": [
+                (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)
+                for key in SCOPES
+            ],
+            "runs_on": shown.runs_on,
+            "refused": [(each.what, each.add) for each in plan.refusals],
+            "isolation": isolation_json(job, scope, runs_on=shown.runs_on),
+            "waiting": job.answer is None,
+            "cautions": [f"{each.signal}: {each.text}" for each in plan.cautions],
+            "begun": bool(rows),
+            "steps": lines,
+            "now": now,
+            "proof": proof_of(lines),
+            "opened": names,
+            "stages": _stages(plan, path, shown.stage),
+            "live": live_words(job, opened, call),
+            "earlier": _earlier(plan, rows),
+            "drawing": _drawing(path, shown, names, call),
+            "say": _say(lines, shown.saved, now),
+        }
+    )
+    view.about(job.unit).draw(
+        "picture", lambda: svg_when_open(job, shown.picture, opened, call, leads)
+    )
+    return view
+
+
+def _thermostat_off(lines: list[StepLine]) -> bool:
+    return any(each.kind == "stop" and each.state == "done" for each in lines)
+
+
+def _opened(plan: WorkPlan, rows: list[records.Step], stage: int | None) -> list[str]:
+    """The devices that were ticked open, or the first `stage` of the order."""
+    return (
+        opened_by(plan, rows) if stage is None else [each.device for each in plan.devices[:stage]]
+    )
+
+
+def _stages(plan: WorkPlan, path: str, stage: int | None) -> list[Way]:
+    """The stages that one can look at: as ticked, nothing open, then one device after another."""
+    found = [(path, "As ticked", stage is None), (f"{path}&stage=0", "Nothing open", stage == 0)]
+    for at, device in enumerate(plan.devices, start=1):
+        found.append((f"{path}&stage={at}", f"{at}. {device.title}", stage == at))
+    return found
+
+
+def _earlier(plan: WorkPlan, rows: list[records.Step]) -> list[str]:
+    known = {(step.number, step.whole) for step in plan.steps}
+    return [row.text for row in rows if row.done and (row.number, row.text) not in known]
+
+
+def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing:
+    stage = "" if shown.stage is None else f"&stage={shown.stage}"
+    names: tuple[tuple[Kind, str], ...] = (("ladder", "Ladder"), ("panel", "In the cabinet"))
+    thermostat = "thermostat off" if call == "off" else "thermostat calling"
+    what = f"{list_words(opened, 'and')} open" if opened else "nothing open"
+    return Drawing(
+        kind=shown.picture,
+        caption=f"Live by the solved circuit with {what}, {thermostat}. A meter decides, not this.",
+        ways=[
+            (f"{path}{stage}&picture={each}", name, each == shown.picture) for each, name in names
+        ],
+    )
+
+
+def _say(lines: list[StepLine], saved: str, now: StepLine | None) -> str:
+    """What is told aloud after something was kept."""
+    line = next((each for each in lines if each.id == saved), None)
+    if line is None:
+        return ""
+    told = line.wrong or line.said or f"Kept: step {line.number}."
+    return f"{told} Next: {now.text}" if now and line.state == "done" else told

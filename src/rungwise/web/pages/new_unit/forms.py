@@ -1,0 +1,242 @@
+"""A nameplate as a form: its fields, and what can be said of each as it is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import Literal
+
+from rungwise.errors import BadInput
+from rungwise.files.document import Document
+from rungwise.files.key_lines import KeyPath
+from rungwise.files.table import key_text
+from rungwise.parts import KINDS
+from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
+from rungwise.replacement.plate_contradictions import contradictions_of
+from rungwise.replacement.plate_finding import Finding
+from rungwise.services import unit_from_text
+from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import arrangement
+from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
+
+__all__ = [
+    "FieldVerdict",
+    "Level",
+    "PlateField",
+    "fields_of",
+    "left",
+    "said_of",
+    "said_of_all",
+    "typed_in",
+]
+
+KEPT = 2000
+"""Answers about fields at hand: a plate asks for the same ones again at every field."""
+
+Level = Literal["wrong", "doubt", "fine", ""]
+
+
+@dataclass(frozen=True)
+class PlateField:
+    """One line of the form. path: where it stands in the unit file. unit: "" for a text."""
+
+    key: str
+    path: KeyPath
+    label: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    measured: bool = False
+
+    @property
+    def hint(self) -> str:
+        """The allowed range."""
+        return range_text(self.low, self.high, self.unit) if self.unit else ""
+
+
+@dataclass(frozen=True)
+class FieldVerdict:
+    """What can be said of a field. "" as level: nothing but that it is kept.
+
+    refused: whether it cannot be read at all, so that the unit goes without it.
+    """
+
+    level: Level
+    text: str
+    refused: bool = False
+
+
+LABELS = {
+    "volt": "Volts",
+    "rla_a": "RLA, compressor rated-load amps",
+    "lra_a": "LRA, compressor locked-rotor amps",
+    "fan_fla_a": "FLA, outdoor fan full-load amps",
+    "herm_uf": "Capacitor HERM",
+    "fan_uf": "Capacitor FAN",
+    "heater_w": "Crankcase heater",
+    "mca_a": "MCA, minimum circuit ampacity",
+    "mocp_a": "MOCP, maximum fuse or breaker",
+    "maker": "Maker",
+    "model": "Model",
+    "serial": "Serial number",
+    "refrigerant": "Refrigerant",
+    "made": "Made in",
+}
+
+_OF_PARTS = (
+    ("capacitor_v", "capacitor", "volt", "Capacitor volts", False),
+    ("main_ohm", "compressor", "main_ohm", "Compressor C to R", True),
+    ("aux_ohm", "compressor", "aux_ohm", "Compressor C to S", True),
+)
+"""Fields that are a part's own: key, part, parameter, label, whether a meter tells it."""
+
+_RULES = {
+    "plate.mca": ("mca_a",),
+    "plate.mocp_below_mca": ("mocp_a", "mca_a"),
+    "plate.mocp_size": ("mocp_a",),
+    "plate.mocp_above": ("mocp_a",),
+    "plate.lra": ("lra_a", "rla_a"),
+    "plate.volts": ("volt",),
+}
+"""Fields that a finding is about, by its rule."""
+
+_MOTOR_FIELDS = {
+    "compressor": ("rla_a", "lra_a", "herm_uf", "main_ohm", "aux_ohm"),
+    "fan": ("fan_fla_a", "fan_uf"),
+}
+
+
+@lru_cache(maxsize=KEPT)
+def fields_of(text: str) -> tuple[PlateField, ...]:
+    """The lines of the form for the unit file `text`: those its parts have a use for."""
+    return tuple(_fields(_parts(text)))
+
+
+def _parts(text: str) -> dict[str, str]:
+    """Kind of each part by name, read without the nameplate, which may be half typed."""
+    data = Document(plain(text), file=FILE).data
+    kinds = dict(_kinds_of(str(data.get("arrangement", "one_pole_heater"))))
+    for name, table in data.get("parts", {}).items():
+        kinds[name] = str(table.get("kind", kinds.get(name, "")))
+    return {name: kind for name, kind in kinds.items() if name not in data.get("without", [])}
+
+
+@cache
+def _kinds_of(name: str) -> tuple[tuple[str, str], ...]:
+    """Name and kind of each part of an arrangement."""
+    return tuple((part.name, part.kind) for part in arrangement(name).parts)
+
+
+def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
+    for line in FIELDS:
+        if not line.sets or any(part in kinds for part, _ in line.sets):
+            path: KeyPath = ("nameplate", line.key)
+            yield PlateField(line.key, path, LABELS[line.key], line.unit, line.low, line.high)
+    for key, part, parameter, label, measured in _OF_PARTS:
+        known = KINDS[kinds[part]].parameters if kinds.get(part) in KINDS else ()
+        for each in known:
+            if each.name == parameter:
+                path = ("parts", part, parameter)
+                yield PlateField(key, path, label, each.unit, each.low, each.high, measured)
+    for key in TEXTS:
+        if key in LABELS:
+            yield PlateField(key, ("nameplate", key), LABELS[key])
+
+
+@lru_cache(maxsize=KEPT)
+def left(text: str, field: PlateField, typed: str) -> str:
+    """The unit file with what was typed into a field, whether or not it can be used.
+
+    What the plate does not say is estimated again from what it says now.
+    """
+    return with_estimates(Document(plain(text), file=FILE).with_value(field.path, typed.strip()))
+
+
+@lru_cache(maxsize=KEPT)
+def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) -> FieldVerdict:
+    """What can be said of what was typed into one field.
+
+    text: the unit file as it stands. alone: only whether the field itself can be read.
+    """
+    if not typed.strip():
+        return FieldVerdict("", "")
+    if not field.unit:
+        return FieldVerdict("", "Kept.")
+    try:
+        number = _number(field, typed)
+    except BadInput as error:
+        return FieldVerdict("wrong", _words(error), refused=True)
+    return FieldVerdict("", "") if alone else _beside(text, field, number)
+
+
+def _number(field: PlateField, typed: str) -> float:
+    """What was typed; of two ratings, such as 208/230 V, the higher. Raises BadQuantity."""
+    told = parse_rating if field.key == VOLT else _once
+    both = told(typed, field.unit, what=field.label)
+    for each in both:
+        in_range(each, field.low, field.high, field.unit, field.label, typed=typed)
+    return both[1]
+
+
+def _once(typed: str, unit: str, *, what: str) -> tuple[float, float]:
+    number = parse(typed, unit, what=what)
+    return number, number
+
+
+def _beside(text: str, field: PlateField, number: float) -> FieldVerdict:
+    """What a figure says beside the others of the plate."""
+    try:
+        unit = unit_from_text(text)
+    except BadInput as error:
+        ours = error.key == key_text(field.path)
+        return FieldVerdict("wrong", _words(error)) if ours else FieldVerdict("", "Kept.")
+    found = [each for each in contradictions_of(unit) if field.key in _about(each, unit)]
+    worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
+    if worst is None or worst.level.value == "fine":
+        volts = volts_told(unit.nameplate) if field.key == VOLT else ""
+        return FieldVerdict(
+            "fine", f"{volts or format_quantity(number, field.unit, 4)}. Plausible."
+        )
+    return FieldVerdict(_LEVELS[worst.level.value], worst.text)
+
+
+def said_of_all(text: str) -> tuple[FieldVerdict, ...]:
+    """What the plate's figures say together; what is wrong first."""
+    try:
+        found = contradictions_of(unit_from_text(text))
+        ordered = sorted(found, key=lambda each: _ORDER.index(each.level.value))
+    except BadInput as error:
+        return (FieldVerdict("wrong", _words(error)),)
+    return tuple(FieldVerdict(_LEVELS[each.level.value], each.text) for each in ordered)
+
+
+_ORDER = ("wrong", "doubt", "fine")
+_LEVELS: dict[str, Level] = {"wrong": "wrong", "doubt": "doubt", "fine": "fine"}
+
+
+@lru_cache(maxsize=KEPT)
+def typed_in(text: str, field: PlateField) -> str:
+    """What the unit file has in a field, without what was estimated."""
+    node: object = Document(plain(text), file=FILE).data
+    for step in field.path:
+        node = node.get(step, "") if isinstance(node, dict) else ""
+    return str(node)
+
+
+def _words(error: BadInput) -> str:
+    told = [error.what]
+    told += [f"Allowed: {error.allowed}."] if error.allowed else []
+    told += [f"{error.next_step[:1].upper()}{error.next_step[1:]}."] if error.next_step else []
+    return " ".join(told).replace("?.", "?")
+
+
+def _about(finding: Finding, unit: Unit) -> tuple[str, ...]:
+    """The fields that a finding is about."""
+    if finding.rule in _RULES:
+        return _RULES[finding.rule]
+    for part, keys in _MOTOR_FIELDS.items():
+        if part in unit.part_by_name and unit.part(part).title in finding.text:
+            return keys
+    return ()

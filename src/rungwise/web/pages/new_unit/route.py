@@ -1,0 +1,242 @@
+"""A new unit: its arrangement, then its nameplate, each field kept as it is left."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Request, Response
+from fastapi.concurrency import run_in_threadpool
+from pydantic import BaseModel, Field
+
+from rungwise.errors import BadInput
+from rungwise.records import EntryResult, UnitOfWork
+from rungwise.records.rows import Entry, Unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.web.deps import Here, Visitor
+from rungwise.web.field_replies import FieldClash, FieldReply, clashes_of, told_of
+from rungwise.web.forms import fresh_token, goto
+from rungwise.web.pages.new_unit import forms
+from rungwise.web.pages.new_unit.draft import PLACE_FIELDS, Draft, draft_of, put_in
+from rungwise.web.schemas import View, page
+from rungwise.web.submission import refuse_unknown
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+
+class PlateChoice(BaseModel):
+    """An arrangement that ships."""
+
+    name: str
+    title: str
+    poles: int
+    heater: Literal["across the pole", "across the line", "none"]
+    hard_start: bool
+
+
+class NewUnit(View):
+    """The arrangements to choose from. token: makes the unit once."""
+
+    choices: list[PlateChoice]
+    call: int | None = Field(description="the call that the unit is for, if any")
+    token: str
+
+
+class PlateLine(BaseModel):
+    """A field of the form. level: wrong, doubt, fine, or empty when there is nothing to say."""
+
+    key: str
+    label: str
+    unit: str
+    hint: str
+    typed: str
+    level: Literal["wrong", "doubt", "fine", ""]
+    text: str
+
+
+class PlateGroup(BaseModel):
+    """Fields that stand together on the plate."""
+
+    name: str
+    lines: list[PlateLine]
+
+
+class PlateVerdict(BaseModel):
+    """What the figures say together."""
+
+    level: Literal["wrong", "doubt", "fine", ""]
+    text: str
+
+
+class Plate(View):
+    """A unit's nameplate as far as it is typed."""
+
+    number: int
+    version: int
+    draft: bool
+    arrangement: str
+    groups: list[PlateGroup]
+    together: list[PlateVerdict]
+    usable: bool
+    call: int | None
+    field_clashes: list[FieldClash]
+
+
+@page(router, "/new-unit", "new_unit.html")
+def new_unit(here: Here, call: int | None = None) -> NewUnit:
+    """The arrangements that a new unit may have."""
+    del here  # asked for only so that the page tells who is working
+    choices = [_choice(name) for name in ARRANGEMENTS]
+    return NewUnit(title="A new unit", choices=choices, call=call, token=fresh_token())
+
+
+@router.post("/units", include_in_schema=False)
+def add_unit(
+    here: Here,
+    arrangement: Annotated[str, Form()],
+    call: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Begin a unit; sent again, the form leads to the one that it began."""
+    if arrangement not in ARRANGEMENTS:
+        allowed = ", ".join(ARRANGEMENTS)
+        raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
+    with here.writing() as book:
+        unit = book.units.add("New unit")
+        book.units.leave(unit.id, "arrangement", arrangement)
+        if call is not None:
+            book.calls.put_on(call, unit.id)
+        path = f"/units/{unit.id}/plate" + (f"?call={call}" if call is not None else "")
+        here.leads(path)
+    return goto(path)
+
+
+@page(router, "/units/{number}/plate", "plate.html")
+def plate(number: int, here: Here, call: int | None = None) -> Plate:
+    """A unit's nameplate, with what can be said of each figure and of all together."""
+    with here.reading() as book:
+        unit = book.units.get(number)
+        draft = draft_of(book, unit)
+        titles = {
+            draft.entry_name(key): PLACE_FIELDS.get(key) or draft.fields[key].label
+            for key in draft.keys
+        }
+        clashes = clashes_of(book.units.entries(number), book.units.beside(number), titles)
+    together = [PlateVerdict(level=each.level, text=each.text) for each in draft.together]
+    return Plate(
+        title=unit.title if unit.title != "New unit" else "The nameplate",
+        number=number,
+        version=unit.version,
+        draft=unit.state == "draft",
+        arrangement=draft.arrangement,
+        groups=_groups(draft),
+        together=together,
+        usable=draft.usable,
+        call=call,
+        field_clashes=clashes,
+    )
+
+
+@router.post("/units/{number}/plate/{key}", include_in_schema=False)
+def leave_field(
+    number: int,
+    key: str,
+    here: Here,
+    typed: Annotated[str, Form(max_length=2000)],
+    seen: Annotated[int | None, Form()] = None,
+) -> FieldReply:
+    """Keep one field as it was left, and say what can be said of it."""
+    with here.writing() as book:
+        unit = book.units.get(number)
+        left, said = _leave(book, unit, key, typed, seen)
+        return told_of(left, said.level, said.text)
+
+
+@router.post("/units/{number}/plate", include_in_schema=False)
+async def leave_all(number: int, request: Request, here: Here) -> Response:
+    """Keep all fields, as the button without script sends them; `done` puts them into the unit."""
+    form = {key: str(value) for key, value in (await request.form()).items()}
+    return await run_in_threadpool(_left, here, number, form)
+
+
+@router.post("/units/{number}/fields-choose", include_in_schema=False)
+def choose_field(number: int, here: Here, row: Annotated[int, Form()]) -> Response:
+    """Of two texts for one field, let one stand."""
+    with here.writing() as book:
+        book.units.choose(number, row)
+    return goto(f"/units/{number}/plate")
+
+
+def _left(here: Visitor, number: int, form: dict[str, str]) -> Response:
+    call = f"?call={form['call']}" if form.get("call", "").isdecimal() else ""
+    seen = int(form["seen"]) if form.get("seen", "").isdecimal() else None
+    with here.writing() as book:
+        unit = book.units.get(number)
+        held = draft_of(book, unit)
+        refuse_unknown(form, {*held.keys, "call", "seen", "done"})
+        for key, typed in form.items():
+            if key in held.keys and typed != held.typed(key):
+                _leave(book, unit, key, typed, seen)
+        put = form.get("done") == "1" and put_in(book, book.units.get(number))
+    if not put:
+        return goto(f"/units/{number}/plate{call}#together")
+    return goto(f"/calls/{form['call']}" if call else f"/units/{number}")
+
+
+def _leave(
+    book: UnitOfWork, unit: Unit, key: str, typed: str, seen: int | None
+) -> tuple[EntryResult[Entry], forms.FieldVerdict]:
+    draft = draft_of(book, unit).with_typed(key, typed)
+    said = draft.said_of(key)
+    refusal = said.text if said.refused else ""
+    left = book.units.leave(unit.id, draft.entry_name(key), typed, refusal=refusal, seen=seen)
+    return left, said
+
+
+def _groups(draft: Draft) -> list[PlateGroup]:
+    """The fields of the form: figures first, then whose it is, names, and what a meter told."""
+    figures = [each for each in draft.fields.values() if each.unit]
+    texts = [each for each in draft.fields.values() if not each.unit]
+    groups = {
+        "On the nameplate": [_line(draft, each) for each in figures if not each.measured],
+        "Who made it": [_line(draft, each) for each in texts],
+        "If they were ever measured": [_line(draft, each) for each in figures if each.measured],
+    }
+    place = [
+        PlateLine(key=key, label=label, unit="", hint="", typed=draft.typed(key), level="", text="")
+        for key, label in PLACE_FIELDS.items()
+    ]
+    named = [PlateGroup(name=name, lines=lines) for name, lines in groups.items() if lines]
+    return [named[0], PlateGroup(name="Whose it is", lines=place), *named[1:]]
+
+
+def _line(draft: Draft, field: forms.PlateField) -> PlateLine:
+    said = draft.said_of(field.key)
+    return PlateLine(
+        key=field.key,
+        label=field.label,
+        unit=field.unit,
+        hint=field.hint,
+        typed=draft.typed(field.key),
+        level=said.level,
+        text=said.text,
+    )
+
+
+@cache
+def _choice(name: str) -> PlateChoice:
+    """An arrangement as it is told by its parts."""
+    unit = arrangement(name)
+    wires = {each.name: {each.start, each.end} for each in unit.wires}
+    heater: Literal["across the pole", "across the line", "none"] = "none"
+    if "heater" in unit.part_by_name:
+        on_load = any({"contactor.T1"} & ends for key, ends in wires.items() if "heater" in key)
+        heater = "across the pole" if on_load else "across the line"
+    return PlateChoice(
+        name=name,
+        title=unit.title,
+        poles=1 if unit.part("contactor").kind == "contactor_1p" else 2,
+        heater=heater,
+        hard_start=bool(unit.parts_of_kind("start_capacitor")),
+    )

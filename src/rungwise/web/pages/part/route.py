@@ -1,0 +1,247 @@
+"""The part: which of the van's serve in this unit, and which one is fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, NamedTuple
+
+from fastapi import APIRouter, Form, Query, Request, Response, UploadFile
+from pydantic import Field
+
+from rungwise.errors import BadCandidateFile, BadInput, BadRecord
+from rungwise.records import UnitOfWork
+from rungwise.replacement import Candidate
+from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, standing_in_for
+from rungwise.web.context import gathered
+from rungwise.web.deps import Here, Visitor
+from rungwise.web.forms import goto
+from rungwise.web.job import Job, JobView, job_of, mark_of, reason_of
+from rungwise.web.pages.part.stock import candidate_in, stock_text
+from rungwise.web.pages.part.view import FitLine, OwnField, fields_of, line_of_fit, table_of
+from rungwise.web.results import fit_json, fitted, stock_in
+from rungwise.web.schemas import page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+MOST_BYTES = 400_000
+"""Of a candidates file; a van's has some ten thousand."""
+
+
+class ThePart(JobView):
+    """The candidates for one part of the call's unit, best first, and the one that is fitted."""
+
+    part: str
+    part_title: str
+    parts: list[tuple[str, str]]
+    why: str = Field(description="why this part is shown")
+    fit: dict[str, Any] | None = Field(description="as `rungwise fit --for PART --json` prints it")
+    candidates: list[FitLine]
+    no_stock: str = Field(description="why there is no candidate of the van, empty where there is")
+    fitted: FitLine | None
+    fitted_by: str
+    beside: str
+    own_kinds: list[tuple[str, str]]
+    own_kind: str
+    own: list[OwnField]
+    own_name: str
+    own_price: str
+    own_where: str
+    own_wrong: str
+    own_fit: FitLine | None
+
+
+@page(router, "/calls/{number}/part", "part.html")
+def part(
+    number: int,
+    here: Here,
+    request: Request,
+    of: Annotated[str, Query(max_length=60)] = "",
+    own: Annotated[str, Query(max_length=60)] = "",
+) -> ThePart:
+    """Which candidates serve for a part, at what price and where, and which one is fitted.
+
+    of: the part. own: the kind of a candidate whose label is given in the query as well.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+        stock = stock_text(book, here.person_id)
+        rows = {row.part: row for row in book.fitted.standing(number)}
+        who = {name: row.person.name if row.person else "somebody" for name, row in rows.items()}
+    job = job_of(here, held)
+    name = of if of in job.unit.part_by_name else _first(job, list(rows))
+    view = _view(job, name, _judged(job, name, stock))
+    row = rows.get(name)
+    if row is not None and row.candidate is not None:
+        view.fitted = _one(job, name, row.candidate)[0]
+        view.fitted_by = f"{who[name]}, {row.local:%Y-%m-%d %H:%M}"
+    if own in CANDIDATE_KINDS:
+        _put_own(view, job, own, dict(request.query_params))
+    return view
+
+
+@router.post("/calls/{number}/part", include_in_schema=False)
+async def fit_part(number: int, here: Here, request: Request) -> Response:
+    """Keep which part is fitted: one of the van's by its name, or one whose label was typed in."""
+    form = {key: str(value)[:300] for key, value in (await request.form()).items()}
+    return _kept(here, number, form)
+
+
+@router.post("/calls/{number}/part/none", include_in_schema=False)
+def fit_none(number: int, here: Here, of: Annotated[str, Form(max_length=60)]) -> Response:
+    """Take back that a part is fitted."""
+    with here.writing() as book:
+        book.fitted.fit(number, of, None)
+    return goto(f"/calls/{number}/part?of={of}")
+
+
+@router.post("/calls/{number}/stock", include_in_schema=False)
+def put_stock(number: int, here: Here, stock: UploadFile) -> Response:
+    """Keep a candidates file as what this person's van carries."""
+    text = stock.file.read(MOST_BYTES + 1)
+    if len(text) > MOST_BYTES:
+        raise BadRecord(what="This file is too large for a van's stock.", value=stock.filename)
+    try:
+        told = text.decode()
+    except UnicodeDecodeError:
+        step = "save it as UTF-8 text, and send it again"
+        raise BadRecord(what="This is no candidates file.", next_step=step) from None
+    with here.reading() as book:
+        held = gathered(book, number)
+    stock_in(told, job_of(here, held).unit)  # raises what is wrong with it
+    with here.writing() as book:
+        _keep_stock(book, here, told)
+    return goto(f"/calls/{number}/part")
+
+
+def _keep_stock(book: UnitOfWork, here: Visitor, text: str) -> None:
+    """With the person whose van it is, with the shop where nobody said who is working."""
+    shop = book.shop.only()
+    if here.person_id is not None:
+        book.persons.leave(here.person_id, "stock", text)
+    elif shop is not None:
+        book.shop.leave(shop.id, "stock", text)
+    else:
+        raise BadRecord(what="Nobody has said who is working.", next_step="say who, then send it")
+
+
+def _kept(here: Visitor, number: int, form: Mapping[str, str]) -> Response:
+    name = form.get("of", "")
+    with here.reading() as book:
+        held = gathered(book, number)
+        stock = stock_text(book, here.person_id)
+    job = job_of(here, held)
+    kind = form.get("own", "")
+    if kind in CANDIDATE_KINDS:
+        table = table_of(kind, name, form)
+        candidate_in(table, job.unit)  # raises what is wrong with it
+    else:
+        table = _named(stock, job, name, form.get("name", ""))
+    seen = form.get("seen", "")
+    with here.writing() as book:
+        book.fitted.fit(number, name, table, seen=int(seen) if seen.isdecimal() else None)
+    return goto(f"/calls/{number}/part?of={name}#fitted")
+
+
+def _named(stock: str, job: Job, part_name: str, name: str) -> dict[str, Any]:
+    for candidate, table in stock_in(stock, job.unit) if stock else ():
+        if candidate.name == name and part_name in candidate.parts:
+            return dict(table)
+    raise BadRecord(
+        what="The van's stock has no such part any more.",
+        value=name,
+        next_step="look at the page again, and choose another",
+    )
+
+
+class _VanChoice(NamedTuple):
+    """The van's candidates for one part. fit: as the command prints it."""
+
+    fit: dict[str, Any] | None
+    lines: list[FitLine]
+    trouble: str
+
+
+def _judged(job: Job, name: str, stock: str) -> _VanChoice:
+    if not stock:
+        return _VanChoice(None, [], "The records hold no van stock yet.")
+    try:
+        held = stock_in(stock, job.unit)
+    except BadCandidateFile as error:
+        return _VanChoice(None, [], reason_of(error))
+    ours = tuple(each for each, _ in held if name in each.parts)
+    if not ours:
+        return _VanChoice(None, [], "The van carries nothing for this part.")
+    found = fitted(job, ours, mark_of(name, stock))
+    lines = [line_of_fit(each) for fits in found.by_part.values() for each in fits]
+    return _VanChoice(fit_json(job, found), lines, "")
+
+
+def _one(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | None, str, str]:
+    """One candidate by its table: judged, or what is wrong with it and in which field."""
+    try:
+        made: Candidate = candidate_in(dict(table), job.unit)
+    except BadInput as error:
+        return None, reason_of(error), (error.key or "").rpartition(".")[2]
+    found = fitted(job, (made,), mark_of(name, repr(sorted(table.items()))))
+    return line_of_fit(next(iter(found.by_part.values()))[0]), "", ""
+
+
+def _first(job: Job, fitted_parts: list[str]) -> str:
+    """The part to show: fitted already, else what the call is about, else the first."""
+    known = [each for each in (*fitted_parts, job.part) if each in job.unit.part_by_name]
+    return known[0] if known else job.unit.parts[0].name
+
+
+def _view(job: Job, name: str, judged: _VanChoice) -> ThePart:
+    unit = job.unit
+    kinds = standing_in_for(unit.part(name).kind)
+    return ThePart.model_validate(
+        {
+            **job.head("The part"),
+            "part": name,
+            "part_title": unit.part(name).title,
+            "parts": [(p.name, p.title) for p in unit.parts if standing_in_for(p.kind)],
+            "why": _why(job, name),
+            "fit": judged.fit,
+            "candidates": judged.lines,
+            "no_stock": judged.trouble,
+            "fitted": None,
+            "fitted_by": "",
+            "beside": _beside(job, name),
+            "own_kinds": [(kind, CANDIDATE_KINDS[kind].title) for kind in kinds],
+            **dict.fromkeys(("own_kind", "own_name", "own_price", "own_where", "own_wrong"), ""),
+            "own": [],
+            "own_fit": None,
+        }
+    ).about(job.unit)
+
+
+def _why(job: Job, name: str) -> str:
+    best = job.answer.verdict.answer if job.answer else None
+    if best and best.suspect.part == name:
+        return "The readings speak for it." if job.found else "It is the likeliest so far."
+    return "Somebody suspects it." if job.held.call.suspected == name else ""
+
+
+def _beside(job: Job, name: str) -> str:
+    best = job.answer.verdict.answer if job.answer else None
+    if best is None or not job.found or best.suspect.part == name:
+        return ""
+    return f"The readings speak for {best.suspect.title}, and not for this part."
+
+
+def _put_own(view: ThePart, job: Job, kind: str, typed: Mapping[str, str]) -> None:
+    """The candidate that is typed in, judged as soon as its label is whole."""
+    view.own_kind = kind
+    view.own_name, view.own_price, view.own_where = (
+        typed.get(each, "") for each in ("name", "price", "where")
+    )
+    wrong: dict[str, str] = {}
+    if any(typed.get(key) for key in CANDIDATE_KINDS[kind].label):
+        view.own_fit, why, key = _one(job, view.part, table_of(kind, view.part, typed))
+        known = {*CANDIDATE_KINDS[kind].parameters(), *CANDIDATE_KINDS[kind].texts}
+        wrong = {key: why} if key in known else {}
+        view.own_wrong = "" if wrong else why
+    view.own = fields_of(kind, typed, wrong)

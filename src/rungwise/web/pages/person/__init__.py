@@ -1,0 +1,1 @@
+"""Who is working, and whether the page is for sun or night."""

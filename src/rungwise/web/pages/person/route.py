@@ -1,0 +1,87 @@
+"""Who is working, and whether the page is for sun or night."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Response
+from pydantic import BaseModel
+
+from rungwise.web.deps import Here
+from rungwise.web.forms import back_to
+from rungwise.web.schemas import View, page
+from rungwise.web.templating import Light
+
+__all__ = ["router"]
+
+YEAR_S = 365 * 24 * 3600
+
+router = APIRouter()
+
+
+class Worker(BaseModel):
+    """A person who works for the shop."""
+
+    id: int
+    name: str
+    role: str
+
+
+class Person(View):
+    """Who is working on this phone. working: the number of the person, None if nobody has said."""
+
+    working: int | None
+    workers: list[Worker]
+    zone: str
+    back: str
+
+
+@page(router, "/person", "person.html")
+def person_page(here: Here, back: str = "/day") -> Person:
+    """Who is working: everything typed is kept under this name."""
+    with here.reading() as book:
+        shop = book.shop.only()
+        workers = [
+            Worker(id=each.id, name=each.name, role=each.role) for each in book.persons.active()
+        ]
+    zone = shop.zone if shop else "UTC"
+    title = "Who is working?"
+    return Person(title=title, working=here.person_id, workers=workers, zone=zone, back=back)
+
+
+@router.post("/person", include_in_schema=False)
+def choose_person(
+    here: Here, person: Annotated[int, Form()], back: Annotated[str, Form()] = "/day"
+) -> Response:
+    """Remember who is working on this phone. Raises UnknownName for nobody of the shop's."""
+    with here.reading() as book:
+        book.persons.get(person)
+    return _remembering("person", str(person), back)
+
+
+@router.post("/persons", include_in_schema=False)
+def new_person(
+    here: Here,
+    name: Annotated[str, Form()],
+    zone: Annotated[str, Form()] = "UTC",
+    back: Annotated[str, Form()] = "/day",
+) -> Response:
+    """Somebody new, who is then the one who is working. Raises BadRecord for an empty name."""
+    with here.writing() as book:
+        held = book.persons.named(name)
+        person = held or book.persons.add(name, zone=zone)
+    return _remembering("person", str(person.id), back)
+
+
+@router.post("/light", include_in_schema=False)
+def choose_light(
+    light: Annotated[Light, Form()], back: Annotated[str, Form()] = "/day"
+) -> Response:
+    """Remember light or dark on this phone."""
+    return _remembering("light", light, back)
+
+
+def _remembering(cookie: str, value: str, back: str) -> Response:
+    answer = back_to(back)
+    answer.set_cookie(cookie, value, max_age=YEAR_S, httponly=True, samesite="lax")
+    return answer

@@ -1,0 +1,1 @@
+"""Photos themselves, and taking one out of sight."""

@@ -1,0 +1,48 @@
+"""A practice call is never worked on the pages of real calls: whoever asks there is led over."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from fastapi import FastAPI, Request, Response
+
+from rungwise.web.forms import goto
+
+if TYPE_CHECKING:
+    from rungwise.web.deps import AppState
+
+__all__ = ["install", "keep_apart"]
+
+OF_A_CALL = re.compile(r"/calls/([0-9]{1,9})(?:[./].*)?")
+
+
+class _IsPractice(Exception):
+    """The call that was asked for is practice. path: where it is worked."""
+
+    def __init__(self, path: str) -> None:
+        super().__init__(path)
+        self.path = path
+
+
+def keep_apart(request: Request) -> None:
+    """Before any page about a call: lead a practice call over to its own page.
+
+    So nothing of it is signed off, fitted, proved or counted, whatever form is sent.
+    """
+    path = request.url.path
+    found = OF_A_CALL.fullmatch(path)
+    house: AppState = request.app.state.house
+    if found and house.kind_of(int(found[1])) == "practice":
+        raise _IsPractice(f"/practice/{found[1]}{'.json' if path.endswith('.json') else ''}")
+
+
+def install(app: FastAPI) -> None:
+    """Let the app lead over."""
+    app.add_exception_handler(_IsPractice, _led_over)
+
+
+def _led_over(_: Request, apart: Exception) -> Response:
+    if not isinstance(apart, _IsPractice):
+        raise apart
+    return goto(apart.path)

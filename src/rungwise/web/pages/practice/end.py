@@ -1,0 +1,123 @@
+"""The end of a practice call: the fault revealed, the score, and each check looked back on."""
+
+from __future__ import annotations
+
+import hashlib
+
+from rungwise.diagnosis import Belief, CheckCard
+from rungwise.errors import BadRecord
+from rungwise.evaluation.lesson import Done, Lesson, Reviewed, lesson_of, on_live_parts
+from rungwise.evaluation.truth import Truth
+from rungwise.quantity import format_quantity
+from rungwise.services import DiagnosisService
+from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.unit.unit_file import unit_of_parameter
+from rungwise.web.pages.practice.assembly import line_of, named_of, shown, tally_of, titles_of
+from rungwise.web.pages.practice.context import PracticeContext
+from rungwise.web.pages.practice.view import (
+    OwnWay,
+    PointLine,
+    PracticeScore,
+    StepLine,
+    ToolStep,
+    ToolWay,
+)
+
+__all__ = ["lesson", "score_view"]
+
+LESSONS = 64
+
+_lessons = ResultCache(LESSONS)
+
+
+def lesson(desk: DiagnosisService, call: PracticeContext, *, found: bool) -> Lesson:
+    """The call looked back on; worked out once, in a second or two."""
+    wrong = len(list(call.wrong()))
+    text = hashlib.sha256(call.held.unit_text.encode()).hexdigest()
+    practice = call.practice
+    done = Done(call.made, wrong, len(call.helps), found)
+
+    def make() -> Lesson:
+        start = Belief.start(desk.model(call.unit))
+        return lesson_of(start, call.hidden.truth, call.hidden.take, done)
+
+    return _lessons.get((text, practice.fault, practice.seed, done), make)
+
+
+def score_view(desk: DiagnosisService, call: PracticeContext) -> PracticeScore:
+    """The page at the end. Raises BadRecord while the fault is hidden still."""
+    practice = call.practice
+    if practice.score is None:
+        raise BadRecord(
+            what="This practice call has not ended; what it hides is not told yet.",
+            value=str(call.number),
+            next_step="go back to it and name the part, or give it up",
+        )
+    told = lesson(desk, call, found=bool(practice.right))
+    truth, titles = call.hidden.truth, titles_of(call.unit)
+    needless = sum(each.needless_live for each in told.steps)
+    return PracticeScore(
+        title=f"Practice, the end: {call.unit_title}",
+        number=call.number,
+        line=line_of(call),
+        score=practice.score,
+        found=bool(practice.right),
+        points=[PointLine(why=each.why, points=each.points) for each in told.points],
+        recounted=told.score,
+        fault=truth.suspect.title,
+        to_do=truth.suspect.repair_text,
+        behind=truth.suspect.behind,
+        severity=_severity(truth),
+        followed=sorted(titles[each] for each in call.hidden.followed()),
+        open_bits=told.open_bits,
+        own=OwnWay(**tally_of(call).model_dump(), needless_live=needless),
+        steps=[_step(each) for each in told.steps],
+        tool=_tool(desk, call, told),
+        named=named_of(call),
+    ).about(call.unit)
+
+
+def _step(each: Reviewed) -> StepLine:
+    best = each.best
+    return StepLine(
+        title=each.card.title,
+        text=shown(each.card, each.found),
+        won_bits=each.won_bits,
+        hoped_bits=each.hoped_bits,
+        best=best.title if best else "",
+        best_bits=each.best_bits,
+        was_best=best is not None and best.id == each.card.id,
+        needless_live=each.needless_live,
+    )
+
+
+def _tool(desk: DiagnosisService, call: PracticeContext, told: Lesson) -> ToolWay:
+    table = desk.table(call.unit)
+    cards: dict[str, CheckCard] = {card.id: card for card in table.checks}
+    titles = {each.id: each.title for each in table.suspects}
+    tool = told.tool
+    return ToolWay(
+        checks=tool.checks,
+        minutes=tool.minutes,
+        live=sum(on_live_parts(cards[each.check]) for each in tool.steps),
+        answer=titles.get(tool.answer_suspect, "none of these"),
+        probability=tool.probability,
+        steps=[
+            ToolStep(title=cards[each.check].title, text=shown(cards[each.check], each.found))
+            for each in tool.steps
+        ],
+    )
+
+
+def _severity(truth: Truth) -> list[str]:
+    """How bad it was: each number that the fault changed, where it is one that can be measured."""
+    found = []
+    for edit in truth.suspect.edits:
+        block, name = edit.key
+        known = {each.name: each for each in truth.plan.blocks[block].kind.parameters}
+        parameter = known.get(name)
+        if parameter is not None and not parameter.hidden and unit_of_parameter(parameter):
+            bad, good = float(truth.values[edit.key][0]), float(truth.plan.defaults[edit.key])
+            now, meant = (format_quantity(each, parameter.unit) for each in (bad, good))
+            found.append(f"{parameter.what.removesuffix(', rated')}: {now} instead of {meant}")
+    return found

@@ -1,0 +1,172 @@
+"""The fields of a proof beside its readings: refrigerant, air, conditions, in US or SI units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal, NamedTuple
+
+from pydantic import BaseModel
+
+from rungwise.errors import BadInput, UnknownName
+from rungwise.records.proof_text import REPAIRED, ProofLine
+from rungwise.unit.unit import Unit
+from rungwise.verification.proof_file import METERINGS
+from rungwise.verification.refrigerant import REFRIGERANTS
+from rungwise.web.answer_parsing import typed_of
+from rungwise.web.job import reason_of
+from rungwise.web.pages.proof.results import told_by
+
+__all__ = ["FIELDS", "Field", "FieldGroup", "FieldLine", "Units", "field_of", "groups", "meant",
+           "refusal_of", "units_of"]  # fmt: skip
+
+Units = Literal["us", "si"]
+TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
+
+NO_DEGREES = (
+    "This cannot be used as a temperature. Allowed: -40 to 248 °F, which is -40 to 120 °C. "
+    "A bare number is in the degrees beside the window."
+)
+"""The file's reader speaks of its own degrees, and the form may ask in others."""
+
+
+class Field(NamedTuple):
+    """One field. units: US and SI, both "" where there is none. choices: value and label."""
+
+    key: str
+    label: str
+    units: tuple[str, str] = ("", "")
+    hint: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+
+
+_NAMES = tuple((each, each) for each in REFRIGERANTS)
+_METERINGS = tuple((each, each) for each in METERINGS)
+_YES = (("yes", "yes"), ("no", "no"))
+
+GROUPS: Mapping[str, tuple[Field, ...]] = {
+    "Conditions": (
+        Field("conditions.outdoor_dry", "Outdoor air, dry bulb", TEMPERATURE),
+        Field("conditions.run_time", "Running for", ("min", "min"), "10 to 15 before it counts"),
+        Field("conditions.outdoor_coil_wet", "Outdoor coil wet", choices=_YES),
+        Field("conditions.altitude", "Altitude", ("ft", "m"), "sea level if not told"),
+    ),
+    "Refrigerant": (
+        Field("refrigerant.name", "Refrigerant", choices=_NAMES, hint="as on the nameplate"),
+        Field("refrigerant.metering", "Metered by", choices=_METERINGS),
+        Field("refrigerant.suction_pressure", "Suction pressure, gauge", PRESSURE),
+        Field("refrigerant.suction_line", "Suction line", TEMPERATURE),
+        Field("refrigerant.liquid_pressure", "Liquid pressure, gauge", PRESSURE),
+        Field("refrigerant.liquid_line", "Liquid line", TEMPERATURE),
+        Field("refrigerant.target_superheat", "Target superheat", DIFFERENCE, "from the label"),
+        Field("refrigerant.target_subcooling", "Target subcooling", DIFFERENCE, "from the label"),
+    ),
+    "Air": (
+        Field("air.return_dry", "Return, dry bulb", TEMPERATURE),
+        Field("air.return_wet", "Return, wet bulb", TEMPERATURE),
+        Field("air.supply_dry", "Supply, dry bulb", TEMPERATURE),
+        Field("air.supply_wet", "Supply, wet bulb", TEMPERATURE),
+        Field("air.flow", "Air flow", ("cfm", "m³/h"), "if it was measured"),
+        Field("air.rated_btu_h", "Rated cooling, Btu/h", hint="from the nameplate"),
+    ),
+    "Around the readings": (
+        Field("proof.winding_temperature", "Windings, at the insulation test", TEMPERATURE),
+        Field("proof.joints_around", "Air around the joints", TEMPERATURE, "35 °C if not told"),
+        Field("proof.line_volts", "Three-phase line volts", hint="such as 230, 232, 228"),
+    ),
+}
+
+FIELDS: Mapping[str, Field] = {each.key: each for rows in GROUPS.values() for each in rows}
+
+
+class FieldLine(BaseModel):
+    """One field as the form shows it. unit: what a bare number is taken for."""
+
+    key: str
+    label: str
+    unit: str
+    hint: str
+    choices: list[tuple[str, str]]
+    typed: str
+    wrong: str
+
+
+class FieldGroup(BaseModel):
+    """Fields that belong together."""
+
+    name: str
+    told: int
+    lines: list[FieldLine]
+
+
+def field_of(key: str) -> Field:
+    """The field of a key. Raises UnknownName."""
+    if key not in FIELDS:
+        raise UnknownName(what="The proof has no such field.", name=key, known=FIELDS)
+    return FIELDS[key]
+
+
+def units_of(told: Mapping[str, str]) -> Units:
+    """The units in which the fields were told so far; US where nothing says otherwise."""
+    metric = [text for text in told.values() if text.endswith(("°C", "kPa", " K", " m", "m³/h"))]
+    ours = [text for text in told.values() if text.endswith(("°F", "psi", "ft", "cfm"))]
+    return "si" if len(metric) > len(ours) else "us"
+
+
+def meant(field: Field, typed: str, units: Units) -> str:
+    """What was meant: a bare number is in the unit beside the field."""
+    return typed_of(typed, _unit(field, units), "")
+
+
+def refusal_of(unit: Unit, key: str, typed: str) -> str:
+    """Why a field cannot be used, "" where it can: the call file's own reader says."""
+    if not typed:
+        return ""
+    told = {REPAIRED: "anything", key: typed}
+    if key.startswith("refrigerant."):
+        told = {"refrigerant.name": "R-410A", "refrigerant.metering": METERINGS[0], **told}
+    elif key.startswith("air."):
+        told = {"air.return_dry": "24 °C", **told}
+    try:
+        told_by(unit, [ProofLine(name, text) for name, text in told.items()])
+    except BadInput as error:
+        return NO_DEGREES if field_of(key).units == TEMPERATURE else reason_of(error)
+    return ""
+
+
+def groups(told: Mapping[str, tuple[str, str]], units: Units, plate: str) -> list[FieldGroup]:
+    """The form. told: typed text and refusal by key. plate: the refrigerant on the nameplate."""
+    return [
+        FieldGroup(
+            name=name,
+            told=len({each.key for each in rows} & set(told)),
+            lines=[_line(each, told, units, plate) for each in rows],
+        )
+        for name, rows in GROUPS.items()
+    ]
+
+
+def _line(field: Field, told: Mapping[str, tuple[str, str]], units: Units, plate: str) -> FieldLine:
+    typed, wrong = told.get(field.key, ("", ""))
+    unit = _unit(field, units)
+    own = typed.removesuffix(unit).strip() if unit and not wrong else typed
+    if field.key == "refrigerant.name" and not typed:
+        typed = own = plate
+    bare = not own or _is_bare(own)
+    return FieldLine(
+        key=field.key, label=field.label, unit=unit if bare or wrong else "", hint=field.hint,
+        choices=_with(field.choices, typed), typed=own, wrong=wrong,
+    )  # fmt: skip
+
+
+def _with(choices: Sequence[tuple[str, str]], typed: str) -> list[tuple[str, str]]:
+    """The choices, and what stands there already though it is none of them."""
+    known = {value for value, _ in choices}
+    return [*choices, *([(typed, typed)] if choices and typed and typed not in known else [])]
+
+
+def _is_bare(text: str) -> bool:
+    return not set(text) - set("0123456789.,+-−")
+
+
+def _unit(field: Field, units: Units) -> str:
+    return field.units[0 if units == "us" else 1]

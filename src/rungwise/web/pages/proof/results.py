@@ -1,0 +1,181 @@
+"""The proof of a call's repair, worked out once for the same readings and kept at hand."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.errors import BadInput
+from rungwise.faults import SuspectSet
+from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
+from rungwise.services import DiagnosisService, call_from_text
+from rungwise.services.input_files import UnitSource
+from rungwise.services.prove import RepairProof
+from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.services.runtime.worker_pool import elsewhere
+from rungwise.unit.unit import Unit
+from rungwise.verification.air import MoistAir
+from rungwise.verification.belief_after import belief_after
+from rungwise.verification.checking import model_band_text
+from rungwise.verification.electric import bands_of
+from rungwise.verification.good_band import GoodBand
+from rungwise.verification.masked_faults import hidden_behind, repairs_named
+from rungwise.verification.own_checks import GoodUnit, own_checks
+from rungwise.verification.proof_file import told_of
+from rungwise.verification.prove import cooling, prove
+from rungwise.verification.refrigerant import REFRIGERANTS, saturation_c
+from rungwise.verification.startup import SECONDS, StartStep, seconds_card, startup
+from rungwise.verification.told import Told
+from rungwise.web.job import Job, reason_of
+from rungwise.web.pages.call.assembly import own_of
+from rungwise.web.per_unit import per_unit
+
+__all__ = ["Ground", "ProofResult", "cards_of", "cooling_text", "cooling_trouble", "ground",
+           "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
+
+GROUNDS, KEPT = 24, 300
+COOLING = ("refrigerant.", "air.")
+NAME = "refrigerant.name"
+
+_grounds = ResultCache(GROUNDS)
+_judged = ResultCache(KEPT)
+
+
+@dataclass(frozen=True)
+class Ground:
+    """What every proof of a unit stands on, whatever was repaired."""
+
+    unit: Unit
+    startup: tuple[StartStep, ...]
+
+    @cached_property
+    def suspects(self) -> SuspectSet:
+        """Everything that can be at fault."""
+        return SuspectSet(self.unit)
+
+    @cached_property
+    def good(self) -> GoodUnit:
+        """The unit solved well."""
+        return GoodUnit(self.suspects)
+
+    @cached_property
+    def bands(self) -> dict[str, GoodBand]:
+        """What checks read on a good unit by the trade's limits, in any weather."""
+        return bands_of(self.good, {})
+
+
+@dataclass(frozen=True)
+class ProofResult:
+    """A proof with the readings it was made of. start: the belief before the first of them.
+
+    trouble: why refrigerant and air were left out, "" where they were not.
+    """
+
+    proved: RepairProof
+    start: Belief
+    ground: Ground
+    trouble: str = ""
+
+    def band(self, check: str) -> str:
+        """What a check must read on a good unit, "" where nobody can say."""
+        if check in self.ground.bands:
+            return self.ground.bands[check].text
+        card = next((each for each in self.start.table.checks if each.id == check), None)
+        return model_band_text(self.start, card) if card else ""
+
+
+@per_unit
+def cards_of(unit: Unit) -> dict[str, CheckCard]:
+    """Every check that a proof of this unit may name, by id, before its faults are solved too."""
+    checks = (*own_checks(unit), *checks_of(unit))
+    return {SECONDS: seconds_card()} | {each.card.id: each.card for each in checks}
+
+
+def ground(job: Job) -> Ground:
+    """What the proof of a call's unit stands on."""
+    return _grounds.get(job.mark, lambda: _ground(job.unit))
+
+
+def ground_ahead(job: Job) -> None:
+    """Begin with what the proof will stand on, and do not wait."""
+    _grounds.ahead(job.mark, lambda: _ground(job.unit))
+
+
+def judged(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofResult:
+    """The proof that these readings give; without refrigerant and air where those cannot be used.
+
+    told: with what was repaired among it. Raises BadInput, and whatever building a table raised.
+    """
+    own = own_of(job.held, job.unit)
+    key = (job.mark, own, *told)
+    found = _judged.get(key, lambda: _made(job, desk, told))
+    call = replace(found.proved.call, title=job.held.call.title)
+    return replace(found, proved=replace(found.proved, call=call))
+
+
+def told_by(unit: Unit, told: Sequence[ProofLine]) -> Told:
+    """What the engine takes from these lines. Raises BadInput."""
+    call = call_from_text("\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""]), unit)
+    if call.proof is None:
+        return Told(repaired=())
+    return told_of(call.proof, unit, cards_of(unit))
+
+
+def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
+    """Level and words of what refrigerant and air say, for a field that was just left."""
+    found, _ = cooling(told_by(unit, told))
+    off = any(each.level in ("refuse", "again", "caution", "worthless") for each in found)
+    return ("doubt" if off else "fine"), " ".join(each.text for each in found)
+
+
+def cooling_trouble(told: Sequence[ProofLine], error: BadInput) -> str:
+    """Why refrigerant and air cannot be worked out, in the words of the form."""
+    if "refrigerant" in error.what.casefold() and NAME not in {each.check for each in told}:
+        return "Choose the refrigerant: the nameplate in these records does not tell it."
+    return reason_of(error)
+
+
+def warm_up() -> threading.Thread:
+    """Load what reckons refrigerant and air, which takes seconds, while nobody waits for it."""
+    thread = threading.Thread(target=_warm, name="warm-up", daemon=True)
+    thread.start()
+    return thread
+
+
+def _warm() -> None:
+    MoistAir.of(25.0, 18.0)
+    for name in REFRIGERANTS:
+        saturation_c(name, 120.0, "dew")
+
+
+def _ground(unit: Unit) -> Ground:
+    return Ground(unit, elsewhere(startup, unit))
+
+
+def _made(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofResult:
+    try:
+        return _proved(job, desk, told)
+    except BadInput as error:
+        rest = [each for each in told if not each.check.startswith(COOLING)]
+        if len(rest) == len(told):
+            raise
+        return replace(_proved(job, desk, rest), trouble=cooling_trouble(told, error))
+
+
+def _proved(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofResult:
+    unit, base = job.unit, ground(job)
+    text = "\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""])
+    taken = told_by(unit, told)
+    names = next(as_list(each.typed) for each in told if each.check == REPAIRED)
+    own = own_of(job.held, unit)
+    suspects = base.suspects.weighted(dict(own.by_suspect)) if own else base.suspects
+    hidden = hidden_behind(suspects, repairs_named(suspects, names), taken.found)
+    model = desk.model(unit)
+    proof = prove(suspects, model, taken, base.good)
+    proved = RepairProof(call_from_text(text, unit), UnitSource(unit, None), proof, base.startup)
+    return ProofResult(proved, belief_after(model, hidden), base)

@@ -1,0 +1,291 @@
+"""Proving a repair: the first start, the checks worth making, and what each reading says."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Query, Request, Response
+from fastapi.concurrency import run_in_threadpool
+
+from rungwise.diagnosis import CheckCard
+from rungwise.errors import BadInput, BadRecord, UnknownName
+from rungwise.records import EntryResult, UnitOfWork
+from rungwise.records.files import proof_told
+from rungwise.records.proof_text import FOUND, REPAIRED, as_list, value_in
+from rungwise.records.rows import Reading
+from rungwise.verification.masked_faults import repairs_named
+from rungwise.web.answer_parsing import typed_of
+from rungwise.web.context import gathered
+from rungwise.web.deps import Here, Visitor
+from rungwise.web.field_replies import FieldReply, told_of
+from rungwise.web.forms import goto
+from rungwise.web.job import Job, job_of, reason_of
+from rungwise.web.pages.proof.assembly import (
+    START_UP,
+    ProofRows,
+    ProofState,
+    can_be_repaired,
+    implied,
+    shown_of,
+)
+from rungwise.web.pages.proof.forms import (
+    FIELDS,
+    Units,
+    field_of,
+    groups,
+    meant,
+    refusal_of,
+    units_of,
+)
+from rungwise.web.pages.proof.results import cards_of, cooling_text, cooling_trouble, ground
+from rungwise.web.pages.proof.view import ProofPage
+from rungwise.web.schemas import page
+from rungwise.web.submission import refuse_unknown
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+Short = Annotated[str, Form(max_length=200)]
+Seen = Annotated[int | None, Form()]
+
+
+@page(router, "/calls/{number}/proof", "proof.html")
+def proof(
+    number: int,
+    here: Here,
+    check: Annotated[str, Query(max_length=120)] = "",
+    saved: Annotated[str, Query(max_length=120)] = "",
+    units: Literal["", "us", "si"] = "",
+) -> ProofPage:
+    """Whether the repair is proved: the start-up, the checks worth making, readings, refrigerant.
+
+    check: another check to show instead of the next one. units: in which the fields are asked.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = _kept(book, number)
+    return _view(shown_of(job_of(here, held), here.desk, kept, check), saved, units)
+
+
+@router.post("/calls/{number}/proof/readings", include_in_schema=False)
+def keep_reading(  # noqa: PLR0913  # the fields of the form
+    number: int,
+    here: Here,
+    *,
+    check: Annotated[str, Form(max_length=120)],
+    typed: Short = "",
+    unit: Annotated[str, Form(max_length=8)] = "",
+    quick: Annotated[str, Form(max_length=80)] = "",
+    amps: Short = "",
+    volts: Short = "",
+    seen: Seen = None,
+    back: Annotated[str, Form(max_length=140)] = "",
+) -> Response:
+    """Keep a reading after the repair, whether or not it can be used."""
+    job, kept = _job(here, number)
+    card = _card(job, check)
+    said = typed_of(typed, unit, quick)
+    if amps.strip() and volts.strip() and not said:
+        said = f"{typed_of(amps, 'A', '')}, {typed_of(volts, 'V', '')}"
+    value, refusal = _value(card, said, job.unit.hz)
+    with here.writing() as book:
+        _say_repaired(book, job, kept)
+        # On the card it is made once more; beside the reading a slip of the pen is mended.
+        book.proofs.take(
+            number, check, said, value=value, unit=card.unit, refusal=refusal, seen=seen,
+            again=back == "check" and not refusal,
+        )  # fmt: skip
+    again = f"check={check}&" if refusal and back == "check" else ""
+    return goto(f"/calls/{number}/proof?{again}saved={check}#{back or 'readings'}")
+
+
+@router.post("/calls/{number}/proof/repaired", include_in_schema=False)
+def keep_repaired(
+    number: int, here: Here, add: Short = "", drop: Short = "", seen: Seen = None
+) -> Response:
+    """Say what was repaired: one more, or one less."""
+    job, kept = _job(here, number)
+    row = kept.fields.get(REPAIRED)
+    names = as_list(row.typed if row else implied(job, kept).get(REPAIRED, ""))
+    names = [each for each in names if each != drop]
+    names += [add] if add and add not in names else []
+    typed = ", ".join(names)
+    refusal = _refused_repair(job, names)
+    with here.writing() as book:
+        book.proofs.take(number, REPAIRED, typed, refusal=refusal, seen=seen)
+        if FOUND in book.proofs.now(number):
+            book.proofs.take(number, FOUND, "")  # it was known of other repairs
+    return goto(f"/calls/{number}/proof#repaired")
+
+
+@router.post("/calls/{number}/proof/start", include_in_schema=False)
+def tick_start(
+    number: int,
+    here: Here,
+    step: Annotated[int, Form(ge=1, le=200)],
+    done: Annotated[Literal["true", "false"], Form()] = "true",
+    seen: Seen = None,
+) -> Response:
+    """Tick a moment of the first start, or take it back."""
+    job, _ = _job(here, number)
+    steps = ground(job).startup
+    if step > len(steps):
+        raise BadRecord(what="The start-up has no such step.", value=str(step))
+    text = steps[step - 1].what
+    with here.writing() as book:
+        book.steps.tick(number, START_UP, step, text, done=done == "true", seen=seen)
+    return goto(f"/calls/{number}/proof#start-{step}")
+
+
+@router.post("/calls/{number}/proof/fields/{units}/{key}", include_in_schema=False)
+def leave_field(
+    number: int,
+    units: Units,
+    key: str,
+    here: Here,
+    typed: Annotated[str, Form(max_length=2000)],
+    seen: Seen = None,
+) -> FieldReply:
+    """Keep one field as it was left, and say what refrigerant and air come to."""
+    job, kept = _job(here, number)
+    with here.writing() as book:
+        _say_repaired(book, job, kept)
+        left = _leave(book, job, key, meant(field_of(key), typed, units), seen)
+        told = proof_told(book.proofs.standing(number))
+        answer = told_of(left)
+    if answer.level != "fine":
+        return answer
+    try:
+        level, text = cooling_text(job.unit, told)
+    except BadInput as error:
+        level, text = "doubt", cooling_trouble(told, error)
+    return FieldReply(level=level, text=f"Kept. {text}".strip(), seen=answer.seen)
+
+
+@router.post("/calls/{number}/proof/fields/{units}", include_in_schema=False)
+async def leave_fields(number: int, units: Units, request: Request, here: Here) -> Response:
+    """Keep all fields, as the button without script sends them."""
+    form = {key: str(value)[:2000] for key, value in (await request.form()).items()}
+    await run_in_threadpool(_left, here, number, units, form)
+    return goto(f"/calls/{number}/proof?units={units}#cooling")
+
+
+@router.post("/calls/{number}/proof/choose", include_in_schema=False)
+def choose(
+    number: int, here: Here, row: Annotated[int, Form()], other: Annotated[int, Form()]
+) -> Response:
+    """Of two answers let `row` stand and not `other`."""
+    with here.writing() as book:
+        chosen, left = book.proofs.get(row), book.proofs.get(other)
+        if {chosen.call_id, left.call_id} != {number}:
+            raise BadRecord(what="These two do not belong to this call.", value=str(row))
+        book.proofs.stand(row if chosen.beside else other)
+        if not left.beside:
+            return goto(f"/calls/{number}/proof#readings")
+        book.proofs.take(
+            number, chosen.check, chosen.typed, value=chosen.value, unit=chosen.unit,
+            note=chosen.note, refusal=chosen.refusal,
+        )  # fmt: skip
+    return goto(f"/calls/{number}/proof#readings")
+
+
+def _kept(book: UnitOfWork, number: int) -> ProofRows:
+    return ProofRows(
+        book.proofs.standing(number),
+        book.proofs.history(number),
+        book.steps.now(number, START_UP),
+        [row.part for row in book.fitted.standing(number) if row.candidate],
+    )
+
+
+def _job(here: Visitor, number: int) -> tuple[Job, ProofRows]:
+    with here.reading() as book:
+        held, kept = gathered(book, number), _kept(book, number)
+    return job_of(here, held), kept
+
+
+def _card(job: Job, check: str) -> CheckCard:
+    cards = cards_of(job.unit)
+    if check not in cards:
+        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+    return cards[check]
+
+
+def _value(card: CheckCard, typed: str, hz: float) -> tuple[float | str | None, str]:
+    """What was typed as an outcome, and why it cannot be used."""
+    if not typed:
+        return None, ""
+    try:
+        return value_in(card, typed, hz), ""
+    except BadInput as error:
+        return None, reason_of(error)
+
+
+def _say_repaired(book: UnitOfWork, job: Job, kept: ProofRows) -> None:
+    """Write down what the page took for repaired, so that a call's file says so too."""
+    now = book.proofs.now(job.number)
+    if REPAIRED in now and now[REPAIRED].typed.strip():
+        return
+    for key, typed in implied(job, kept).items():
+        book.proofs.take(job.number, key, typed)
+
+
+def _refused_repair(job: Job, names: list[str]) -> str:
+    try:
+        repairs_named(ground(job).suspects, names)
+    except BadInput as error:
+        return reason_of(error)
+    return ""
+
+
+def _leave(
+    book: UnitOfWork, job: Job, key: str, typed: str, seen: int | None
+) -> EntryResult[Reading]:
+    """Keep a field, whether or not it can be used."""
+    refusal = refusal_of(job.unit, key, typed)
+    return book.proofs.take(job.number, key, typed, refusal=refusal, seen=seen)
+
+
+def _left(here: Visitor, number: int, units: Units, form: dict[str, str]) -> None:
+    job, kept = _job(here, number)
+    refuse_unknown(form, {*FIELDS, "back", "seen"})
+    seen = int(form["seen"]) if form.get("seen", "").isdecimal() else None
+    standing = {key: row.typed for key, row in kept.fields.items()}
+    said = {key: meant(FIELDS[key], typed, units) for key, typed in form.items() if key in FIELDS}
+    changed = {key: typed for key, typed in said.items() if typed != standing.get(key, "")}
+    with here.writing() as book:
+        if changed:
+            _say_repaired(book, job, kept)
+        for key, typed in changed.items():
+            _leave(book, job, key, typed, seen)
+
+
+def _view(shown: ProofState, saved: str, units: Literal["", "us", "si"]) -> ProofPage:
+    job, fields = shown.job, shown.kept.fields
+    told = {key: (row.typed, row.refusal) for key, row in fields.items()}
+    asked_in = units or units_of({key: typed for key, (typed, _) in told.items()})
+    plate = str(job.unit.nameplate.get("refrigerant", ""))
+    return ProofPage.model_validate(
+        {
+            **job.head("Prove it"),
+            **shown.verdict(),
+            "building": job.at.building,
+            "trouble": shown.trouble,
+            "cooling_trouble": shown.answer.trouble if shown.answer else "",
+            "proof": shown.plain(),
+            "repaired": shown.repaired(),
+            "can_be_repaired": can_be_repaired(job),
+            "startup": shown.startup(),
+            "card": shown.card(),
+            "worth": shown.worth(),
+            "readings": shown.readings(),
+            "figures": shown.figures(),
+            "to_take": shown.to_take(),
+            "clashes": shown.clashes(),
+            "units": asked_in,
+            "groups": groups(told, asked_in, plate),
+            "cooling": shown.figures(cooling=True),
+            "say": shown.say(saved),
+        }
+    ).about(job.unit)

@@ -1,0 +1,117 @@
+"""What the page that proves a repair shows, and its twin tells."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel, Field
+
+from rungwise.web.job import JobView
+from rungwise.web.pages.call.view import Clash, EntryLine
+from rungwise.web.pages.proof.forms import FieldGroup, Units
+from rungwise.web.prompt import Ask
+
+__all__ = [
+    "Figure", "ProofCard", "ProofPage", "ProofReading", "RepairLine", "StartLine", "ToTake",
+    "WorthLine",
+]  # fmt: skip
+
+
+class StartLine(BaseModel):
+    """One moment of the first start. wait: seconds since the one before, in words."""
+
+    number: int
+    clock: str
+    wait: str
+    what: str
+    watch: str
+    caution: str
+    done: bool
+    who: str
+    at: str
+
+
+class ProofCard(Ask):
+    """The check on the card. must_read: on a good unit. typed, wrong: what stands for it."""
+
+    must_read: str
+    is_next: bool
+    load: bool = Field(description="whether it may be told as amps and volts")
+    typed: str
+    wrong: str
+
+
+class WorthLine(BaseModel):
+    """A check worth making. good_after: that all is well once it and those before read well."""
+
+    id: str
+    title: str
+    must_read: str
+    good_after: float
+
+
+class ProofReading(EntryLine):
+    """A reading after the repair, with its verdict at once. good: None while nothing says."""
+
+    check: str
+    title: str
+    typed: str
+    must_read: str
+    good: bool | None
+    figures: list[Figure]
+    load: bool
+    ask: Ask
+
+
+class Figure(BaseModel):
+    """A figure made of readings against its limit."""
+
+    id: str
+    level: str
+    word: str
+    text: str
+    source: str
+
+
+class RepairLine(BaseModel):
+    """What was repaired. told: whether somebody said so; else it is what the readings advise."""
+
+    names: list[str]
+    titles: list[str]
+    told: bool
+    wrong: str
+
+
+class ToTake(BaseModel):
+    """Checks that give one figure: id, title, and whether it was read."""
+
+    name: str
+    checks: list[tuple[str, str, bool]]
+
+
+class ProofPage(JobView):
+    """Whether the repair is proved, what to watch and measure, and what each reading says."""
+
+    building: float | None = Field(description="share of the faults solved; null when all are")
+    trouble: str = Field(description="why there is no verdict, empty where there is one")
+    cooling_trouble: str = Field(description="why refrigerant and air are left out")
+    proof: dict[str, Any] | None = Field(description="as `rungwise prove --json` prints it")
+    standing: str
+    whole: bool = Field(description="proved to do its work, not the repair alone")
+    headline: str
+    reasons: list[str]
+    remaining: list[str]
+    look_for: list[str]
+    repaired: RepairLine
+    can_be_repaired: list[tuple[str, str]]
+    startup: list[StartLine]
+    card: ProofCard | None
+    worth: list[WorthLine]
+    readings: list[ProofReading]
+    figures: list[Figure]
+    to_take: list[ToTake]
+    clashes: list[Clash]
+    units: Units
+    groups: list[FieldGroup]
+    cooling: list[Figure]
+    say: str

@@ -1,0 +1,1 @@
+"""Signing a call off: what the customer reads, the record behind it, and who signed."""

@@ -1,0 +1,235 @@
+"""Signing a call off: what the customer reads, the record behind it, and who signed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Query, Response
+from pydantic import BaseModel, Field, TypeAdapter
+
+from rungwise.records import UnitOfWork
+from rungwise.records import rows as records
+from rungwise.report.content import CustomerPage
+from rungwise.report.units import Words as Units
+from rungwise.web.context import gathered
+from rungwise.web.deps import Here, Visitor
+from rungwise.web.forms import goto
+from rungwise.web.job import Job, JobView, job_of
+from rungwise.web.pages.paper.papers import CustomerTold, customer_told, prepared
+from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
+from rungwise.web.schemas import page
+
+__all__ = ["router"]
+
+router = APIRouter()
+
+SIGNED = ("headline", "run", "found", "explained", "done", "checked", "next_step", "not_measured")
+"""What of the customer's page is kept as it was signed: what a later visit foretells is not."""
+
+Words = Annotated[str, Form(max_length=4000)]
+
+
+class SignatureLine(BaseModel):
+    """How it was signed. changed: whether the record has changed since."""
+
+    text: str
+    received_by: str
+    who: str
+    at: str
+    changed: bool
+
+
+class PartFaults(BaseModel):
+    """What may have been at fault: a part or a wire, and each way in which it fails."""
+
+    name: str
+    title: str
+    faults: list[tuple[str, str]]
+
+
+class SignOff(JobView):
+    """What the customer reads and signs, and behind it the record of the call."""
+
+    told: CustomerPage | None = Field(
+        description="the customer's page, None while the unit is being solved"
+    )
+    foreseeing: bool = Field(
+        description="whether it is still being worked out what the readings foretell"
+    )
+    prices_wrong: str
+    shop: list[str]
+    customer: str
+    place: str
+    day: dt.date
+    technician: str
+    paper: SignOffRecord
+    signed: SignatureLine | None
+    text: str
+    received_by: str
+    truth: str
+    how: str
+    parts: list[PartFaults]
+
+
+@page(router, "/calls/{number}/sign-off", "sign_off.html")
+def sign_off(
+    number: int,
+    here: Here,
+    wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
+) -> SignOff:
+    """What the customer reads, all that was found, done and measured, and how it was signed."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = kept_of(book, number)
+        shop = _shop(book)
+        row = book.sign_offs.last(number)
+        truth = book.truths.last(number)
+        signed = _signed(row) if row else None
+        facts = row.facts if row else None
+    job = job_of(here, held)
+    paper, read = paper_of(job, kept, here.desk), _read(here, job, wait)
+    if signed is not None:
+        signed.changed = _changed(facts, _facts(paper, read))
+    view = _view(job, paper, read, shop)
+    view.signed = signed
+    view.text, view.received_by = (signed.text, signed.received_by) if signed else ("", "")
+    view.truth, view.how = _truth(truth, job)
+    return view
+
+
+@router.post("/calls/{number}/sign-off", include_in_schema=False)
+def sign(
+    number: int,
+    here: Here,
+    *,
+    text: Words = "",
+    received_by: Words = "",
+    truth: Annotated[str, Form(max_length=120)] = "",
+    how: Annotated[str, Form(max_length=300)] = "",
+    seen: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Sign the record as it stands, and close the call."""
+    with here.reading() as book:
+        held = gathered(book, number)
+        kept = kept_of(book, number)
+    job = job_of(here, held)
+    facts = _facts(paper_of(job, kept, here.desk), _read(here, job))
+    with here.writing() as book:
+        _keep_verdict(book, job)
+        part = truth.partition(".")[0]
+        if truth in _known(job):
+            book.truths.tell(number, part, suspect=truth if part != truth else "", how=how.strip())
+        book.sign_offs.sign(number, text.strip(), received_by=received_by.strip(), facts=facts,
+                            seen=seen)  # fmt: skip
+        book.calls.close(number)
+    return goto(f"/calls/{number}/sign-off#signed")
+
+
+@router.post("/calls/{number}/sign-off/reopen", include_in_schema=False)
+def reopen(number: int, here: Here) -> Response:
+    """Take the call up again; what was signed stays in the records."""
+    with here.writing() as book:
+        book.calls.start(number)
+    return goto(f"/calls/{number}/sign-off")
+
+
+def _read(here: Visitor, job: Job, wait_s: float = 0.0) -> CustomerTold | None:
+    """What the customer reads, None while the unit is being solved."""
+    if job.at.building is not None:
+        return None
+    told = prepared(here, job.number, photos=False)
+    return customer_told(here, job.number, told, Units("us"), wait_s)
+
+
+def _facts(paper: SignOffRecord, read: CustomerTold | None) -> dict[str, Any]:
+    """What is signed: the record, and what the customer reads of it."""
+    told = TypeAdapter(CustomerPage).dump_python(read.page, mode="json") if read else {}
+    customer = {key: told[key] for key in SIGNED if key in told}
+    return {**paper.model_dump(mode="json"), "customer": customer}
+
+
+def _changed(signed: dict[str, Any] | None, now: dict[str, Any]) -> bool:
+    """Whether what was signed is told otherwise now; an old record has no customer's words."""
+    return signed is None or any(now.get(key) != told for key, told in signed.items())
+
+
+def _keep_verdict(book: UnitOfWork, job: Job) -> None:
+    """What the readings spoke for when it was signed."""
+    answer = job.answer
+    if answer is None:
+        return
+    best = answer.verdict.answer
+    book.verdicts.give(
+        job.number,
+        answer.verdict.kind,
+        best.suspect.title if best else "none of the listed faults",
+        suspect=best.suspect.id if best else "",
+        part=best.suspect.part if best else "",
+        probability=answer.verdict.probability,
+    )
+
+
+def _truth(told: records.Truth | None, job: Job) -> tuple[str, str]:
+    """What the form holds for what was at fault, and how it is known: told, else found."""
+    if told is None:
+        first = job.found.partition(">")[0]  # it brought the other about
+        return (first if first in _known(job) else ""), ""
+    return (told.suspect if told.suspect in _known(job) else told.part), told.how
+
+
+def _known(job: Job) -> set[str]:
+    """Everything that the form takes for what was at fault."""
+    parts = _parts(job)
+    return {each.name for each in parts} | {name for each in parts for name, _ in each.faults}
+
+
+def _parts(job: Job) -> list[PartFaults]:
+    """All parts, and the wire or the pair of conductors that was found."""
+    found = job.found.partition(".")[0]
+    return [
+        PartFaults(
+            name=each.name,
+            title=each.title,
+            faults=[(f"{each.name}.{mode.name}", mode.title) for mode in each.kind.modes],
+        )
+        for each in job.unit.blocks()
+        if each.name in job.unit.part_by_name or each.name == found
+    ]
+
+
+def _signed(row: Any) -> SignatureLine:
+    return SignatureLine(
+        text=row.text,
+        received_by=row.received_by,
+        who=row.person.name if row.person else "somebody",
+        at=f"{row.local:%Y-%m-%d %H:%M}",
+        changed=False,
+    )
+
+
+def _shop(book: UnitOfWork) -> list[str]:
+    shop = book.shop.only()
+    told = [shop.name, shop.address, shop.phone, shop.licence] if shop else []
+    return [each for each in told if each]
+
+
+def _view(job: Job, paper: SignOffRecord, read: CustomerTold | None, shop: list[str]) -> SignOff:
+    held = job.held
+    return SignOff.model_validate(
+        {
+            **job.head("Sign off"),
+            "shop": shop,
+            "customer": held.customer,
+            "place": held.unit_line.place if held.unit_line else "",
+            "day": held.call.day,
+            "technician": held.technician,
+            "paper": paper,
+            "told": read.page if read else None,
+            "foreseeing": read is not None and read.foreseeing,
+            "prices_wrong": read.prices_wrong if read else "",
+            "signed": None,
+            **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
+            "parts": _parts(job),
+        }
+    ).about(job.unit)

@@ -1,0 +1,227 @@
+"""The wires of one part as the page tells them: where each is meant to be, was found, was left."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from pydantic import BaseModel, Field
+
+from rungwise.rewiring.joint_care import SCREWED
+from rungwise.unit.unit import Unit, Wire
+from rungwise.web.pages.wires.draft import WiresDraft
+from rungwise.web.spots import terminal_names
+
+__all__ = [
+    "ConsequenceLine",
+    "JudgedLine",
+    "MoveLine",
+    "WireLine",
+    "caution_lines",
+    "consequence_line",
+    "judged",
+    "moves",
+    "wire_lines",
+]
+
+_COMMAND = re.compile(r" \(`[^`]*`\)")
+OFF = "off"
+SHOWN = 4
+
+
+class WireLine(BaseModel):
+    """A wire's end on the part. meant: the terminal by the unit file; found, left: "" unknown."""
+
+    wire: str
+    colour: str
+    awg: float
+    joint: str
+    other: str
+    meant: str
+    found: str
+    left: str
+    stripe: list[str]
+    screwed: bool = Field(description="whether a screw holds its end here")
+    torque: str = Field(description="in-lb as left, as marked on the part")
+
+
+class MoveLine(BaseModel):
+    """One move of one wire's end."""
+
+    number: int
+    text: str
+    work: str
+    care: str
+    side: str
+    done: bool
+    who: str
+    at: str
+
+
+class ConsequenceLine(BaseModel):
+    """What the unit then does that it should not, and where that shows."""
+
+    text: str
+    where: str
+
+
+class JudgedLine(BaseModel):
+    """Wires that are elsewhere than meant.
+
+    status: wrong, stays live, against the marks, or harmless. label: what must stand in the door,
+    "" where nothing must.
+    """
+
+    status: str
+    text: str
+    why: str
+    in_company: bool
+    does: list[ConsequenceLine]
+    more: int
+    live: list[str]
+    label: str
+
+
+def wire_lines(unit: Unit, part: str, draft: WiresDraft) -> list[WireLine]:
+    """Every wire's end on a part, terminal by terminal."""
+    ends = (
+        (terminal, wire, side)
+        for terminal in unit.kind_of(part).terminals
+        for wire, side in unit.wires_at(f"{part}.{terminal}")
+    )
+    return [_line(unit, draft, *each) for each in ends]
+
+
+def caution_lines(told: Sequence[dict[str, Any]]) -> list[str]:
+    """Cautions without the commands that they name: here it is a page."""
+    return [f"{each['signal']}: {_COMMAND.sub('', each['text'])}" for each in told]
+
+
+def judged(check: dict[str, Any] | None) -> list[JudgedLine]:
+    """What the check of a record found, worst first; as `rungwise rewire --json` has it."""
+    if check is None:
+        return []
+    order = ("wrong", "stays live", "against the marks", "harmless")
+    groups = sorted(check["groups"], key=lambda each: order.index(each["status"]))
+    found = [_group(each) for each in groups]
+    if check["part"]:
+        text = "The new part itself, with every wire where it belongs"
+        found.insert(0, _judged("wrong", text, check["part"]))
+    return found
+
+
+def moves(answer: dict[str, Any], ticked: dict[int, tuple[str, str, str]]) -> Iterator[MoveLine]:
+    """The moves in order; ticked: text, who and when by number."""
+    told = answer["moves"] or {"steps": []}
+    for number, step in enumerate(told["steps"], start=1):
+        text = _move(step)
+        was, who, at = ticked.get(number, ("", "", ""))
+        done = was == text
+        work = f"From {step['joint']} to {step['place']}: {step['work']}." if step["work"] else ""
+        yield MoveLine(
+            number=number,
+            text=text,
+            work=work,
+            care=step["care"] or "",
+            side=step["side"],
+            done=done,
+            who=who if done else "",
+            at=at if done else "",
+        )
+
+
+def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -> WireLine:
+    entry = draft.found.get(wire.name, {})
+    at = 0 if side == "start" else 1
+    joints = entry.get("ends", wire.joints)
+    other = wire.end if side == "start" else wire.start
+    colour = str(entry.get("colour", wire.colour))
+    return WireLine(
+        wire=wire.name,
+        colour=colour,
+        awg=float(entry.get("awg", wire.awg)),
+        joint=str(joints[at]),
+        other=terminal_names(unit)[other],
+        meant=terminal,
+        found=_on(draft.found.get(wire.name), side),
+        left=_on(draft.left.get(wire.name), side),
+        stripe=colour.split("/"),
+        screwed=str(joints[at]) in SCREWED,
+        torque=f"{draft.left[wire.name]['torque_in_lb']:g}"
+        if "torque_in_lb" in draft.left.get(wire.name, {})
+        else "",
+    )
+
+
+def _on(entry: dict[str, Any] | None, side: str) -> str:
+    """The terminal that an entry has this end on, "" where nothing was told of it."""
+    if entry is None:
+        return ""
+    if entry.get("off"):
+        return OFF
+    return str(entry["from" if side == "start" else "to"]).partition(".")[2]
+
+
+def _group(told: dict[str, Any]) -> JudgedLine:
+    return _judged(
+        told["status"],
+        _where(told["moves"]),
+        told["does"],
+        why=told["why"] or "",
+        in_company=told["in_company"],
+        live=told["live"],
+        label=told["label"] or "",
+    )
+
+
+def _judged(
+    status: str,
+    text: str,
+    does: Sequence[dict[str, Any]],
+    *,
+    why: str = "",
+    in_company: bool = False,
+    live: Sequence[str] = (),
+    label: str = "",
+) -> JudgedLine:
+    return JudgedLine(
+        status=status,
+        text=text,
+        why=why,
+        in_company=in_company,
+        does=[consequence_line(each) for each in does[:SHOWN]],
+        more=max(0, len(does) - SHOWN),
+        live=list(live),
+        label=label,
+    )
+
+
+def consequence_line(told: dict[str, Any]) -> ConsequenceLine:
+    """One consequence, as `rungwise rewire --json` has it."""
+    names = told["situations"]
+    more = len(names) - 1
+    also = f", and {more} more situation{'s' if more > 1 else ''}" if more else ""
+    return ConsequenceLine(text=told["text"], where=f"{names[0]}{also}")
+
+
+def _where(told: Sequence[dict[str, Any]]) -> str:
+    said = []
+    for each in told:
+        wire, belongs, is_on = each["wire"], each["belongs"], each["is_on"]
+        if belongs and is_on:
+            said.append(f"{wire} is on {is_on} and belongs on {belongs}")
+        elif belongs:
+            said.append(f"{wire} is off {belongs}")
+        else:
+            said.append(f"{wire} was added on {is_on}")
+    return "; ".join(said)
+
+
+def _move(step: dict[str, Any]) -> str:
+    about = f"{step['colour']} {step['awg']:g} AWG ({step['wire']})"
+    return {
+        "move": f"{about}: off {step['old']}, onto {step['new']}",
+        "take off": f"{about}: tag it {step['old']}, and take it off",
+        "put on": f"{about}: onto {step['new']}",
+    }[step["does"]]

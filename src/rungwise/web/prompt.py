@@ -1,0 +1,122 @@
+"""A check as it is asked of a person: where the leads go, in which state, what may be answered."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis.checks_look import DEAD, LOOKING
+from rungwise.unit.unit import Unit
+from rungwise.web.leads import leads_of
+from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
+
+__all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
+
+OF_WIRES = ("look-joints-", "look-wires-")
+"""Looks whose answers are wires."""
+
+UNITS = {
+    "Ω": ("Ω", "kΩ", "MΩ"),
+    "MΩ": ("MΩ", "GΩ", "kΩ", "Ω"),
+    "V": ("V", "mV"),
+    "A": ("A", "mA"),
+    "µF": ("µF",),
+}
+"""The units that a meter may show where the first of them is asked."""
+
+
+class Choice(BaseModel):
+    """One answer to a look. label: what a person calls it."""
+
+    value: str
+    label: str
+
+
+class LeadLine(BaseModel):
+    """Where both leads go. red, black: terminals, or bare metal.
+
+    *_mark: what is marked there, or "joint"; *_part: what they sit on; *_wires: those in a joint.
+    """
+
+    red: str = ""
+    red_mark: str = ""
+    red_part: str = ""
+    red_wires: str = ""
+    black: str = ""
+    black_mark: str = ""
+    black_part: str = ""
+    black_wires: str = ""
+    jaw: str = Field("", description="the wire that the clamp goes around")
+    off: list[str] = Field([], description="terminals whose wires come off first")
+
+
+class Ask(BaseModel):
+    """One check, told to whoever makes it."""
+
+    id: str
+    title: str
+    unit: str
+    units: list[str]
+    choices: list[Choice]
+    instrument: str
+    live: bool
+    state: Literal["unit live", "unit dead", "nothing touched"]
+    condition: str
+    leads: LeadLine | None
+    needs: list[str]
+    cautions: list[str]
+    minutes: float
+
+
+def ask_of(unit: Unit, card: CheckCard) -> Ask:
+    """The check of a card, with its terminals and wires called by their names."""
+    return Ask(
+        id=card.id,
+        title=card.title,
+        unit=card.unit,
+        units=list(UNITS.get(card.unit, (card.unit,))),
+        choices=choices_of(unit, card),
+        instrument=card.instrument,
+        live=card.live,
+        state=_state(card),
+        condition=card.condition,
+        leads=_leads(unit, card),
+        needs=list(card.needs),
+        cautions=list(card.cautions),
+        minutes=card.minutes,
+    )
+
+
+def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
+    """The answers to a look; wires by colour and ends, not by their name in the file."""
+    wires = unit.wire_by_name if card.id.startswith(OF_WIRES) else {}
+    return [
+        Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else each)
+        for each in card.choices
+    ]
+
+
+def _state(card: CheckCard) -> Literal["unit live", "unit dead", "nothing touched"]:
+    if card.condition == LOOKING:
+        return "nothing touched"
+    return "unit dead" if card.condition == DEAD else "unit live"
+
+
+def _leads(unit: Unit, card: CheckCard) -> LeadLine | None:
+    found = leads_of(unit, card.id)
+    if not (found.red or found.jaw):
+        return None
+    return LeadLine(
+        red=found.red,
+        red_mark=mark_at(unit, found.red),
+        red_part=part_at(unit, found.red),
+        red_wires=wires_at(unit, found.red),
+        black=found.black,
+        black_mark=mark_at(unit, found.black),
+        black_part=part_at(unit, found.black),
+        black_wires=wires_at(unit, found.black),
+        jaw=wire_words(unit, unit.wire_by_name[found.jaw]) if found.jaw else "",
+        off=list(found.off),
+    )

@@ -1,0 +1,111 @@
+"""How a page is put together: the templates, their words, and the choice of light or dark."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cache, lru_cache
+from itertools import count
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Literal, get_args
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2.filters import do_urlencode
+
+from rungwise import __version__
+from rungwise.diagnosis.wording import percent, sentence
+from rungwise.quantity import format_quantity
+from rungwise.services.wording.story import minutes
+from rungwise.web.filters import (
+    amount,
+    anchor,
+    asked,
+    capital,
+    signal_of,
+    skipping,
+    terminal,
+    together,
+)
+from rungwise.web.forms import fresh_token
+from rungwise.web.links import STRIP
+from rungwise.web.statics import static_url
+
+__all__ = ["LIGHTS", "Light", "render"]
+
+Light = Literal["auto", "light", "dark"]
+LIGHTS: tuple[Light, ...] = get_args(Light)
+
+
+WEB = Path(__file__).parent
+"""Templates and styles lie here, in the folder of their page or in those that pages share."""
+
+NONE: Mapping[str, str] = MappingProxyType({})
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=FileSystemLoader([WEB / "templates", *sorted((WEB / "pages").glob("*/"))]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.filters |= {
+        "percent": percent,
+        "sentence": sentence,
+        "minutes": minutes,
+        "anchor": anchor,
+        "asked": asked,
+        "capital": capital,
+        "amount": amount,
+        "signal": signal_of,
+        "quantity": format_quantity,
+        "skipping": skipping,
+        "terminal": terminal,
+        "urlencode": lru_cache(maxsize=4096)(do_urlencode),  # a page links to each of 200 checks
+    }
+    made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
+    return made
+
+
+def render(
+    request: Request, template: str, *, status: int = 200, names: Mapping[str, str] = NONE,
+    **told: Any,
+) -> HTMLResponse:  # fmt: skip
+    """The page of a template. Light or dark comes from the cookie, the person too.
+
+    names: what a person calls the terminals that the page may speak of.
+    """
+    light = request.cookies.get("light", "auto")
+    text = (
+        _environment()
+        .get_template(template)
+        .render(
+            light=light if light in LIGHTS else "auto",
+            person=getattr(request.state, "person", ""),
+            person_id=getattr(request.state, "person_id", None),
+            here=request.url.path,
+            **told,
+        )
+    )
+    return HTMLResponse(once_each(together(text, names)), status_code=status)
+
+
+def once_each(html: str) -> str:
+    """The page with a token in each form that keeps something, so that it counts once.
+
+    Without script this is all there is; the script gives each sending a token of its own.
+    """
+    page, numbers = fresh_token(), count(1)
+    return _KEEPING.sub(
+        lambda form: f'{form[0]}<input type="hidden" name="token" value="{page}{next(numbers)}">',
+        html,
+    )
+
+
+_KEEPING = re.compile(r'<form method="post"[^>]*>(?!\s*<input type="hidden" name="token")')

@@ -1,0 +1,132 @@
+"""Pictures for the pages, drawn once for each unit and state."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.circuit.condition import CALLING, STANDBY, Condition
+from rungwise.drawing import Marks, ladder, panel
+from rungwise.drawing.marks import marks_of
+from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.unit.unit import Unit
+from rungwise.web.leads import Leads
+
+__all__ = [
+    "LEAST_BELIEF",
+    "MARKED",
+    "Kind",
+    "State",
+    "place_of",
+    "spots_of",
+    "state_of",
+    "states_of",
+    "svg_at_check",
+    "svg_in_state",
+]
+
+Kind = Literal["ladder", "panel"]
+
+KEPT = 200
+"""Pictures at hand, of some tens of kilobytes each."""
+
+MARKED = "A suspected part is marked with the odds of all its faults together."
+"""What is said under a picture that marks suspects."""
+
+BELIEF_STEP = 0.01
+"""Beliefs are drawn in the steps that the list of suspects tells them in: whole percents."""
+
+LEAST_BELIEF = 0.025
+"""A part that is suspected less is not marked: a picture full of marks shows nothing."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A state to look at a unit in. condition: None for a unit without volts."""
+
+    key: str
+    name: str
+    condition: Condition | None
+    told: str
+
+
+_pictures = ResultCache(KEPT)
+
+
+def states_of(unit: Unit) -> tuple[State, ...]:
+    """The states that a unit can be looked at in, its own devices opened in turn among them."""
+    found = [
+        State("rest", "No volts", None, "Without volts; every contact as it stands de-energised."),
+        State("call", "Calling", CALLING, "The thermostat calls and nothing is at fault."),
+        State("idle", "Thermostat off", STANDBY, "Nothing is called for; both supplies are on."),
+    ]
+    for kind, key, name in (
+        ("disconnect", "disconnect", "Disconnect open"),
+        ("breaker_2p", "outdoor", "Outdoor breaker off"),
+        ("breaker_1p", "indoor", "Indoor breaker off"),
+    ):
+        names = [part.name for part in unit.parts if part.kind.startswith(kind)]
+        if names:
+            told = f"{name}, and the thermostat still calls: what is marked is live all the same."
+            found.append(State(key, name, CALLING.opened(*names), told))
+    return tuple(found)
+
+
+def state_of(unit: Unit, key: str) -> State:
+    """The state of that key; a unit without volts where there is none."""
+    states = states_of(unit)
+    return next((each for each in states if each.key == key), states[0])
+
+
+def svg_in_state(unit: Unit, kind: Kind, state: State) -> str:
+    """A picture of a unit in a state."""
+
+    def make() -> str:
+        marks = marks_of(unit, state.condition) if state.condition else Marks()
+        return _picture(unit, kind, marks, "outdoor")
+
+    return _pictures.get(f"{_of(unit)} {kind} {state.key}", make)
+
+
+def svg_at_check(
+    unit: Unit, kind: Kind, leads: Leads, suspected: Mapping[str, float], place: str
+) -> str:
+    """A picture of where the leads go, and of what is suspected."""
+    seen = {
+        name: round(each / BELIEF_STEP) * BELIEF_STEP
+        for name, each in suspected.items()
+        if each >= LEAST_BELIEF
+    }
+    marks = Marks(
+        suspected=seen,
+        leads=leads.on_terminals,
+        changed=frozenset([leads.jaw] if leads.jaw else []),
+    )
+    key = f"{_of(unit)} {kind} {place} {leads} {sorted(seen.items())}"
+    return _pictures.get(key, lambda: _picture(unit, kind, marks, place))
+
+
+def spots_of(unit: Unit, leads: Leads) -> list[str]:
+    """The terminals that matter to a check: under the leads, or at the ends of the clamped wire."""
+    wire = unit.wire_by_name.get(leads.jaw)
+    return [*leads.on_terminals.values(), *((wire.start, wire.end) if wire else ())]
+
+
+def place_of(unit: Unit, leads: Leads) -> str:
+    """Where the leads go; the outdoor cabinet where they go nowhere."""
+    places = [unit.part(each.partition(".")[0]).place for each in spots_of(unit, leads)]
+    return "outdoor" if not places or "outdoor" in places else places[0]
+
+
+def _picture(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
+    if kind == "panel":
+        return panel(unit, marks, place=place).svg
+    return ladder(unit, marks).svg
+
+
+def _of(unit: Unit) -> str:
+    """What decides a picture of a unit: its circuit, its names and its colours."""
+    named = hash(tuple((part.name, part.title, part.place) for part in unit.parts))
+    coloured = hash(tuple(wire.colour for wire in unit.wires))
+    return f"{unit.digest} {unit.title} {named} {coloured}"

@@ -1,0 +1,62 @@
+"""Units with where they stand and whose they are, and finding them by a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from pydantic import BaseModel
+
+from rungwise.records import UnitOfWork
+from rungwise.records.rows import Customer, Site, Unit
+
+__all__ = ["UnitLine", "found", "line_of", "unit_lines"]
+
+
+class UnitLine(BaseModel):
+    """A unit in a list. place: its address and town; "" where it is not known."""
+
+    id: int
+    title: str
+    place: str
+    customer: str
+    phone: str
+    draft: bool
+
+
+def unit_lines(book: UnitOfWork) -> dict[int, UnitLine]:
+    """Every unit by its number, in three queries."""
+    customers = {each.id: each for each in book.customers.all()}
+    sites = {each.id: each for each in book.sites.all()}
+    lines = {}
+    for unit in book.units.all():
+        site = sites.get(unit.site_id or 0)
+        whose = customers.get((site.customer_id if site else 0) or 0)
+        lines[unit.id] = _line(unit, site, whose)
+    return lines
+
+
+def line_of(book: UnitOfWork, unit_id: int) -> UnitLine:
+    """One unit. Raises UnknownName when there is none."""
+    unit = book.units.get(unit_id)
+    return _line(unit, *book.units.where(unit))
+
+
+def _line(unit: Unit, site: Site | None, whose: Customer | None) -> UnitLine:
+    return UnitLine(
+        id=unit.id,
+        title=unit.title,
+        place=", ".join(each for each in (site.address, site.town) if each) if site else "",
+        customer=whose.name if whose else "",
+        phone=whose.phone if whose else "",
+        draft=unit.state == "draft",
+    )
+
+
+def found(lines: Iterable[UnitLine], words: str) -> list[UnitLine]:
+    """Those that have every one of the words in title, place, customer or phone."""
+    wanted = words.casefold().split()
+    return [each for each in lines if all(word in _all_of(each) for word in wanted)]
+
+
+def _all_of(line: UnitLine) -> str:
+    return f"{line.title} {line.place} {line.customer} {line.phone}".casefold()
