@@ -9,7 +9,7 @@ from tests.cli.running import EXAMPLES, Ran, ran
 
 from rungwise.diagnosis.call_file import read_call
 from rungwise.errors import BadCallFile
-from rungwise.services.call_part import candidate_of
+from rungwise.services.call_files import candidate_of
 from rungwise.unit.unit_file import read_unit
 
 UNIT = "unit-05-quarry-court.toml"

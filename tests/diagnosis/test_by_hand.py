@@ -17,7 +17,7 @@ from rungwise.diagnosis import Belief, ReadingModel, next_check
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.healthy_proof import healthy_repair
 from rungwise.diagnosis.verdict import Verdict, verdict
-from rungwise.services.texts import unit_from_text
+from rungwise.services.input_files import unit_from_text
 
 THREE_TONS = """
 arrangement = "one_pole_heater"

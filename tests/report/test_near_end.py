@@ -15,7 +15,7 @@ from tests.services.yard import visit
 from rungwise.cli.program import run
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
-from rungwise.services.shop_ahead import shop_ahead
+from rungwise.services.shop_forecast import shop_ahead
 from rungwise.services.wording.near_end import near_end
 from rungwise.web.app import create_app
 

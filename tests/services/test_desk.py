@@ -20,9 +20,8 @@ from rungwise.services import (
     unit_from_text,
 )
 from rungwise.services.as_json import diagnosis_json
-from rungwise.services.call_part import fitted_part
+from rungwise.services.call_files import fitted_part, wired
 from rungwise.services.input_files import UnitSource
-from rungwise.services.wired import wired
 
 UNIT = 'arrangement = "two_pole_plain"\n'
 CALL = """unit = "nowhere.toml"

@@ -9,8 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from rungwise.services import DiagnosisService, diagnosis_service, unit_from_text
-from rungwise.services.runtime.table_folder import MOST_TABLES, used
-from rungwise.services.runtime.table_store import SUFFIX, digest_of
+from rungwise.services.runtime.table_store import MOST_TABLES, SUFFIX, digest_of, used
 
 
 def tables(folder: Path, count: int) -> list[Path]:

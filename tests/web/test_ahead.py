@@ -18,7 +18,7 @@ from tests.web.mill_street import twin
 
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
-from rungwise.services.shop_ahead import shop_ahead
+from rungwise.services.shop_forecast import shop_ahead
 from rungwise.web.app import create_app
 from rungwise.web.outlook import Lookout
 

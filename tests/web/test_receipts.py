@@ -21,7 +21,7 @@ from tests.web.test_hostile_labels import PATHS
 from rungwise.records import Store, engine
 from rungwise.services import DiagnosisService
 from rungwise.web.app import PAGES, create_app
-from rungwise.web.headers import MOST_BYTES
+from rungwise.web.middleware import MOST_BYTES
 from rungwise.web.submission import ENVELOPE, known_fields
 
 __all__ = ["cluster"]

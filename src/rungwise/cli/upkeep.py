@@ -68,7 +68,7 @@ def upkeep(
 def _from_records(database: str, *, as_json: bool) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.records import Store
-    from rungwise.services.shop_ahead import shop_ahead
+    from rungwise.services.shop_forecast import shop_ahead
 
     store = Store.open(database or None)
     try:

@@ -39,8 +39,7 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 def _print_json(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.printing import print_json
     from rungwise.services.as_json import call_json, diagnosis_json
-    from rungwise.services.call_part import fitted_part
-    from rungwise.services.wired import wired
+    from rungwise.services.call_files import fitted_part, wired
 
     fitted, wires = fitted_part(answer), wired(answer)
     told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
@@ -55,8 +54,7 @@ def _tell(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
     from rungwise.cli.wired_told import tell_wired
-    from rungwise.services.call_part import fitted_part
-    from rungwise.services.wired import wired
+    from rungwise.services.call_files import fitted_part, wired
 
     page = Page()
     tell_answer(page, answer)

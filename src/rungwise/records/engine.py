@@ -1,4 +1,4 @@
-"""The connection to a database: SQLite in a file, or a shop's own PostgreSQL."""
+"""The connection to a database: SQLite in a file that is watched, or a shop's own PostgreSQL."""
 
 from __future__ import annotations
 
@@ -11,10 +11,49 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from rungwise.errors import StoreError
-from rungwise.records.sqlite_file import SqliteFile
 
-__all__ = ["DATABASE", "LOCK_WAIT_S", "chosen_url", "connected", "data_folder",
-           "wait_for_others"]  # fmt: skip
+__all__ = [
+    "DATABASE",
+    "LOCK_WAIT_S",
+    "SqliteFile",
+    "chosen_url",
+    "connected",
+    "data_folder",
+    "wait_for_others",
+]
+
+OWN_EYES = 0o600
+"""Customers' names and addresses are nobody's but the owner's."""
+
+
+class SqliteFile:
+    """One file. It is made when it is not there yet, and must then stay the same file.
+
+    Raises OSError where no file can be made.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWN_EYES))
+        self._mark = self._found()
+
+    def still_there(self, *_: object) -> None:
+        """Raise StoreError when the file was taken away or another one lies in its place."""
+        if self._found() != self._mark:
+            raise StoreError(
+                f"The file of the records is gone, or another lies in its place: {self.path.name}.",
+                next_step="put it back, then start the server again; nothing of this was written",
+            )
+
+    def _found(self) -> tuple[int, int] | None:
+        try:
+            told = self.path.stat()
+        except OSError:
+            return None
+        return told.st_dev, told.st_ino
+
 
 DATABASE = "RUNGWISE_DATABASE"
 """The variable of the environment that names the database."""

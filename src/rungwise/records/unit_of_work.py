@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from rungwise.records.calls import Calls
+from rungwise.records.calls import Calls, Visits
 from rungwise.records.endings import SignOffs, Truths, Verdicts
-from rungwise.records.fittings import Fittings
 from rungwise.records.past_calls import PastCalls
 from rungwise.records.people import Customers, Persons, Shops, Sites
 from rungwise.records.photos import Photos
@@ -14,10 +13,8 @@ from rungwise.records.practices import Practices
 from rungwise.records.readings import Readings
 from rungwise.records.sent_forms import SentForms
 from rungwise.records.session import RecordSession
-from rungwise.records.steps import Steps
 from rungwise.records.units import Units
-from rungwise.records.visits import Visits
-from rungwise.records.wirings import Wirings
+from rungwise.records.work import Fittings, Steps, Wirings
 
 __all__ = ["UnitOfWork"]
 

@@ -9,14 +9,13 @@ from rungwise.diagnosis import ReadingModel
 from rungwise.replacement import Fit
 from rungwise.report.extras import Extras
 from rungwise.services import CallDiagnosis
-from rungwise.services.call_part import fitted_part
+from rungwise.services.call_files import fitted_part, wired
 from rungwise.services.diagnose import answer_of
 from rungwise.services.input_files import open_call
 from rungwise.services.prove import RepairProof, proved_of
 from rungwise.services.rewire import RewireAnswer
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
-from rungwise.services.wired import wired
 
 __all__ = ["Worked", "file_extras", "worked_file"]
 

@@ -5,8 +5,14 @@ Commands, pages and papers all tell what is worked out here, so that they say th
 
 from rungwise.services.diagnose import CallDiagnosis, answer_of, answered
 from rungwise.services.diagnosis_service import DiagnosisService
-from rungwise.services.input_files import UnitSource, is_call, open_call, open_unit
-from rungwise.services.texts import call_from_text, unit_from_text
+from rungwise.services.input_files import (
+    UnitSource,
+    call_from_text,
+    is_call,
+    open_call,
+    open_unit,
+    unit_from_text,
+)
 
 __all__ = [
     "CallDiagnosis",

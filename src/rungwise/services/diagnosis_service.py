@@ -19,8 +19,7 @@ from rungwise.errors import BadInput
 from rungwise.services.diagnose import CallDiagnosis, answer_of
 from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.result_cache import ResultCache
-from rungwise.services.runtime.table_folder import used
-from rungwise.services.runtime.table_store import SUFFIX, digest_of, kept_table
+from rungwise.services.runtime.table_store import SUFFIX, digest_of, kept_table, used
 from rungwise.unit.unit import Unit
 
 __all__ = ["DiagnosisService"]

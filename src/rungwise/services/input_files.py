@@ -1,18 +1,42 @@
-"""Finding what a command was given: a unit file, a shipped arrangement, or a call file."""
+"""What was given: a unit file, a shipped arrangement, a call file, or the text of one."""
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from rungwise.diagnosis.call_file import Call, read_call
-from rungwise.errors import BadUnitFile, close_matches
+from rungwise.diagnosis.call_file import Call, call_from, read_call
+from rungwise.errors import BadCallFile, BadUnitFile, close_matches
 from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
 
-__all__ = ["UnitSource", "is_call", "open_call", "open_unit"]
+__all__ = ["UnitSource", "call_from_text", "is_call", "open_call", "open_unit", "unit_from_text"]
+
+KEPT = 256
+"""Units held by their text; one is some tens of kilobytes."""
+
+
+@lru_cache(maxsize=KEPT)
+def unit_from_text(text: str, name: str = "") -> Unit:
+    """The unit in the text of a unit file, kept for the next time.
+
+    name: what the unit is called; a hash of the text where none is given.
+    Raises BadUnitFile with line, key, value, what is allowed and the next step.
+    """
+    called = name or f"unit-{hashlib.sha256(text.encode()).hexdigest()[:12]}"
+    return unit_from(Document(text, file=f"{called}.toml"), name=called)
+
+
+def call_from_text(text: str, unit: Unit) -> Call:
+    """The call in the text of a call file that is about `unit`, whatever its line unit = says.
+
+    Raises BadCallFile with line, key, value, what is allowed and the next step.
+    """
+    return call_from(Document(text, file=f"call on {unit.name}", error=BadCallFile))
 
 
 class UnitSource(NamedTuple):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,14 +14,19 @@ from rungwise.maintenance.outlook import ShopOutlook, shop_outlook
 from rungwise.maintenance.shop_file import ShopFile, read_shop
 from rungwise.maintenance.van_stock import Carry
 from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.records import Store
+from rungwise.services.as_json import strict
+from rungwise.services.history.shop_records import Notice, ShopRecords, shop_records
 
 __all__ = [
     "MovedWeight",
+    "ShopAhead",
     "ShopForecast",
     "foreseen",
     "foreseen_json",
     "foreseen_of",
     "moved_weights",
+    "shop_ahead",
 ]
 
 LEAST_MOVE = 1.25
@@ -166,3 +173,38 @@ def _carry(each: Carry) -> dict[str, Any]:
 
 def _interval(each: Interval) -> dict[str, float]:
     return {"low": each.low, "middle": each.middle, "high": each.high, "level": each.level}
+
+
+@dataclass(frozen=True)
+class ShopAhead:
+    """The records as upkeep read them, and what it makes of them."""
+
+    records: ShopRecords
+    foreseen: ShopForecast
+
+    def unit(self, number: int) -> UnitForecast | None:
+        """The forecast of a unit by its number, None where it was left out."""
+        name = self.records.name_of(number)
+        units = self.foreseen.outlook.units
+        return next((each for each in units if each.unit.name == name), None) if name else None
+
+    def as_json(self) -> dict[str, Any]:
+        """What `rungwise upkeep --json` prints for these records."""
+        everything = foreseen_json(self.foreseen) | {
+            "left_out": _noted(self.records.left_out),
+            "taken_roughly": _noted(self.records.rough),
+            "van_lists": sorted(self.records.carried),
+        }
+        plain: dict[str, Any] = strict(everything)
+        return plain
+
+
+def shop_ahead(store: Store, *, until: dt.date | None = None, also: int | None = None) -> ShopAhead:
+    """Read the records and look ahead. Arguments as of `shop_records`."""
+    with store.reading() as book:
+        records = shop_records(book, until=until, also=also)
+    return ShopAhead(records, foreseen_of(records.file))
+
+
+def _noted(rows: Iterable[Notice]) -> list[dict[str, Any]]:
+    return [{"unit": each.number, "title": each.unit, "why": each.why} for each in rows]

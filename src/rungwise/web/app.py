@@ -13,7 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from rungwise import __version__
 from rungwise.web import errors, statics, submission
 from rungwise.web.deps import AppState
-from rungwise.web.headers import Guard
+from rungwise.web.middleware import Guard, Receipts
 from rungwise.web.pages.ahead.route import router as ahead
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
@@ -31,7 +31,6 @@ from rungwise.web.pages.proof.route import router as proof
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.wires.route import router as wires
-from rungwise.web.receipts import Receipts
 
 if TYPE_CHECKING:
     from rungwise.records import Store

@@ -12,7 +12,7 @@ from typing import Any
 from rungwise.records import Store
 from rungwise.services.runtime.result_cache import ResultCache
 from rungwise.services.runtime.worker_pool import elsewhere
-from rungwise.services.shop_ahead import ShopAhead, shop_ahead
+from rungwise.services.shop_forecast import ShopAhead, shop_ahead
 from rungwise.services.wording.near_end import near_end
 from rungwise.web.pages.ahead.view import ShopLines, shop_lines
 

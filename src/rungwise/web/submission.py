@@ -19,7 +19,7 @@ from starlette.datastructures import FormData, UploadFile
 from rungwise.errors import BadInput
 from rungwise.web.errors import wants_json
 from rungwise.web.forms import goto
-from rungwise.web.receipts import ENTRY
+from rungwise.web.middleware import ENTRY
 
 __all__ = [
     "ENVELOPE",

@@ -1,15 +1,15 @@
-"""A service call, or a practice call with a hidden fault."""
+"""The tables of calls: visits, photos, practice, forms that were sent."""
 
 from __future__ import annotations
 
 import datetime as dt
 
-from sqlalchemy import CheckConstraint, ForeignKey
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
-from rungwise.records.rows.base import Versioned
+from rungwise.records.rows.base import Row, Versioned
 
-__all__ = ["CALL_KINDS", "CALL_STATES", "Call"]
+__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Visit"]
 
 CALL_KINDS = ("service", "practice")
 CALL_STATES = ("booked", "open", "closed")
@@ -47,3 +47,83 @@ class Call(Versioned):
     def said(self) -> tuple[str, ...]:
         """The ids of what the customer said."""
         return tuple(filter(None, self.complaint.split(",")))
+
+
+class Visit(Versioned):
+    """One stay at the unit. zone: of the person who went there."""
+
+    __tablename__ = "visit"
+
+    call_id: Mapped[int] = mapped_column(ForeignKey("call.id"), index=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    arrived_at: Mapped[dt.datetime]
+    left_at: Mapped[dt.datetime | None]
+    zone: Mapped[str]
+    note: Mapped[str] = mapped_column(default="")
+
+
+class Photo(Versioned):
+    """A photo of a unit or on a call, without what the camera wrote into it about itself.
+
+    shows: what it is of: "nameplate", "wires as found", a part or a terminal. digest: SHA-256 of
+    content. at: when it was sent; kept_at: when it was written down here. small: a version for
+    lists. removed: taken out of sight, by whoever may do that.
+    """
+
+    __tablename__ = "photo"
+
+    call_id: Mapped[int | None] = mapped_column(ForeignKey("call.id"), index=True)
+    unit_id: Mapped[int | None] = mapped_column(ForeignKey("unit.id"), index=True)
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[dt.datetime]
+    zone: Mapped[str]
+    kept_at: Mapped[dt.datetime | None]
+    media_type: Mapped[str]
+    width: Mapped[int]
+    height: Mapped[int]
+    digest: Mapped[str] = mapped_column(index=True)
+    shows: Mapped[str] = mapped_column(default="")
+    caption: Mapped[str] = mapped_column(default="")
+    removed: Mapped[bool] = mapped_column(default=False)
+    # Left in the database until asked for: a list of photos shows none of them in full.
+    content: Mapped[bytes] = mapped_column(deferred=True)
+    small: Mapped[bytes] = mapped_column(deferred=True)
+
+
+class Practice(Row):
+    """A practice call's hidden fault, and its score once it is finished.
+
+    fault: the suspect's id. seed: of the specimen and the meter. named: the part that was named.
+    """
+
+    __tablename__ = "practice"
+
+    call_id: Mapped[int] = mapped_column(ForeignKey("call.id"), unique=True)
+    fault: Mapped[str]
+    seed: Mapped[int] = mapped_column(BigInteger)
+    finished_at: Mapped[dt.datetime | None]
+    named: Mapped[str] = mapped_column(default="")
+    right: Mapped[bool | None]
+    checks: Mapped[int | None]
+    wrong_parts: Mapped[int | None]
+    score: Mapped[float | None]
+
+
+class SentForm(Row):
+    """One sending, written with all that it made or not at all.
+
+    token: what the form carried; the database holds none twice. path: where it was sent.
+    answer: the path it led to. person_id: who was working when it was filled in. at: when that was,
+    by the clock of the records; device_at: by the clock of the device, None where it told none.
+    kept_at: when it was written down here.
+    """
+
+    __tablename__ = "sent"
+
+    token: Mapped[str] = mapped_column(unique=True)
+    path: Mapped[str]
+    answer: Mapped[str]
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[dt.datetime]
+    device_at: Mapped[dt.datetime | None]
+    kept_at: Mapped[dt.datetime]

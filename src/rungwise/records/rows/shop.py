@@ -1,14 +1,17 @@
-"""The shop whose records these are."""
+"""The tables of the shop: its persons, its customers, their sites and units."""
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
+from zoneinfo import ZoneInfo
 
+from sqlalchemy import CheckConstraint, ForeignKey
 from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.base import Versioned
 
-__all__ = ["Shop"]
+__all__ = ["ROLES", "UNIT_STATES", "Customer", "Person", "Shop", "Site", "Unit"]
 
 
 class Shop(Versioned):
@@ -24,3 +27,71 @@ class Shop(Versioned):
     stock: Mapped[str] = mapped_column(default="")
     prices: Mapped[dict[str, Any] | None]
     note: Mapped[str] = mapped_column(default="")
+
+
+ROLES = ("technician", "owner", "apprentice", "desk")
+
+
+class Person(Versioned):
+    """A person. zone: an IANA name, such as America/Chicago. stock: what this one's van carries."""
+
+    __tablename__ = "person"
+    __table_args__ = (
+        CheckConstraint(f"role IN {ROLES}", name="role"),
+        {"sqlite_autoincrement": True},
+    )
+
+    name: Mapped[str] = mapped_column(unique=True)
+    zone: Mapped[str]
+    role: Mapped[str] = mapped_column(default="technician")
+    active: Mapped[bool] = mapped_column(default=True)
+    phone: Mapped[str] = mapped_column(default="")
+    stock: Mapped[str] = mapped_column(default="")
+    note: Mapped[str] = mapped_column(default="")
+
+    def local(self, moment: dt.datetime) -> dt.datetime:
+        """A moment in this person's own zone."""
+        return moment.astimezone(ZoneInfo(self.zone))
+
+
+class Customer(Versioned):
+    """Whoever calls and pays."""
+
+    __tablename__ = "customer"
+
+    name: Mapped[str]
+    phone: Mapped[str] = mapped_column(default="")
+    email: Mapped[str] = mapped_column(default="")
+    note: Mapped[str] = mapped_column(default="")
+
+
+class Site(Versioned):
+    """An address of a customer. note: how one gets in."""
+
+    __tablename__ = "site"
+
+    customer_id: Mapped[int | None] = mapped_column(ForeignKey("customer.id"), index=True)
+    address: Mapped[str]
+    town: Mapped[str] = mapped_column(default="")
+    note: Mapped[str] = mapped_column(default="")
+
+
+UNIT_STATES = ("draft", "whole")
+
+
+class Unit(Versioned):
+    """A unit. toml: its unit file. state: "draft" until the file can be used."""
+
+    __tablename__ = "unit"
+    __table_args__ = (
+        CheckConstraint(f"state IN {UNIT_STATES}", name="state"),
+        {"sqlite_autoincrement": True},
+    )
+
+    site_id: Mapped[int | None] = mapped_column(ForeignKey("site.id"), index=True)
+    title: Mapped[str]
+    toml: Mapped[str] = mapped_column(default="")
+    state: Mapped[str] = mapped_column(default="draft")
+    installed: Mapped[dt.date | None]
+    note: Mapped[str] = mapped_column(default="")
+    added_at: Mapped[dt.datetime]

@@ -22,7 +22,7 @@ from rungwise.maintenance.history import ClosedCall, years
 from rungwise.parts.kind import PartKind
 from rungwise.records import UnitOfWork
 from rungwise.records.endings import KnownCause
-from rungwise.services.texts import unit_from_text
+from rungwise.services.input_files import unit_from_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day"]

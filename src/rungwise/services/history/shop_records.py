@@ -24,7 +24,7 @@ from rungwise.services.history.part_lives import lives_of
 from rungwise.services.history.shop_calls import closed_calls
 from rungwise.services.history.unit_age import StandingSince, since
 from rungwise.services.history.van_lines import carried, stock_lines
-from rungwise.services.texts import unit_from_text
+from rungwise.services.input_files import unit_from_text
 from rungwise.unit.unit import Unit as WholeUnit
 
 __all__ = ["Notice", "ShopRecords", "shop_records"]

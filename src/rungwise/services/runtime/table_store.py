@@ -1,7 +1,8 @@
-"""Fault tables kept between runs: beside the unit file, or in the user's cache."""
+"""Fault tables kept between runs, beside the unit file or in a folder that stays small."""
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import tempfile
@@ -18,7 +19,7 @@ from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.unit.unit import Unit
 
-__all__ = ["SUFFIX", "digest_of", "fault_table", "kept_table"]
+__all__ = ["MOST_TABLES", "SUFFIX", "digest_of", "fault_table", "kept_table", "used"]
 
 SUFFIX = ".faults.npz"
 ROOMS = ("files", "parts", "unit", "circuit", "faults", "diagnosis")
@@ -91,3 +92,29 @@ def _program() -> str:
         for path in sorted((root / room).rglob("*.py")):
             told.update(path.read_bytes())
     return told.hexdigest()[:16]
+
+
+MOST_TABLES = 32
+"""Tables kept, each some 35 MB: about 1.1 GB of the disk. A shop works on fewer units in a week."""
+
+
+def used(path: Path, most: int = MOST_TABLES) -> None:
+    """Note that the table at `path` was used now, and let go of all but the `most` used last.
+
+    The time of change of the file is when it was used last. Another process may take files away
+    meanwhile, or the folder may be one to read only: what cannot be done is left.
+    """
+    with contextlib.suppress(OSError):
+        os.utime(path)
+    others = [each for each in path.parent.glob(f"*{SUFFIX}") if each != path]
+    for each in sorted(others, key=_last_used, reverse=True)[max(0, most - 1) :]:
+        with contextlib.suppress(OSError):
+            each.unlink()
+
+
+def _last_used(path: Path) -> float:
+    """Seconds since 1970; 0 for a file that went meanwhile."""
+    try:
+        return path.stat().st_mtime
+    except OSError:
+        return 0.0

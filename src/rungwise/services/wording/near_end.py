@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from rungwise.maintenance.forecast import PartForecast, WayForecast
 from rungwise.maintenance.interval import Interval
 from rungwise.parts.limits import Grade
-from rungwise.services.shop_ahead import ShopAhead
+from rungwise.services.shop_forecast import ShopAhead
 from rungwise.services.wording.forecast_words import LONG_Y, followed_way
 
 __all__ = ["near_end"]

@@ -16,8 +16,7 @@ from rungwise.maintenance.visit_list import UnitForecast
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity
 from rungwise.services.history.shop_records import Notice
-from rungwise.services.shop_ahead import ShopAhead
-from rungwise.services.shop_forecast import moved_weights
+from rungwise.services.shop_forecast import ShopAhead, moved_weights
 from rungwise.services.wording.forecast_words import followed_way, left_told, measured_now, why_told
 from rungwise.web.schemas import View
 

@@ -28,8 +28,7 @@ from rungwise.web.pages.lost_wires.view import (
     point_words,
     terminals_of,
 )
-from rungwise.web.pages.wires.draft import WiresDraft
-from rungwise.web.pages.wires.keeping import draft_of, keep_draft, wires_of_part
+from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wires_of_part
 from rungwise.web.pages.wires.view import ConsequenceLine, caution_lines
 from rungwise.web.results import recovered
 from rungwise.web.schemas import page

@@ -16,8 +16,15 @@ from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.job import Job, JobView, job_of, mark_of, reason_of
-from rungwise.web.pages.part.stock import candidate_in, stock_text
-from rungwise.web.pages.part.view import FitLine, OwnField, fields_of, line_of_fit, table_of
+from rungwise.web.pages.part.view import (
+    FitLine,
+    OwnField,
+    candidate_in,
+    fields_of,
+    line_of_fit,
+    stock_text,
+    table_of,
+)
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
 

@@ -1,4 +1,4 @@
-"""A candidate part as the page tells it, and the fields of one that is typed in."""
+"""The candidate parts as the page tells them, and the fields of one that is typed in."""
 
 from __future__ import annotations
 
@@ -7,11 +7,24 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from rungwise.errors import BadCandidateFile
+from rungwise.files.document import Document
 from rungwise.quantity import format_quantity
-from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight
+from rungwise.records import UnitOfWork
+from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight, read_candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind
+from rungwise.unit.unit import Unit
 
-__all__ = ["FitLine", "OwnField", "ReasonLine", "fields_of", "line_of_fit", "table_of"]
+__all__ = [
+    "FitLine",
+    "OwnField",
+    "ReasonLine",
+    "candidate_in",
+    "fields_of",
+    "line_of_fit",
+    "stock_text",
+    "table_of",
+]
 
 MARKS = {
     Weight.BARS: "no",
@@ -146,3 +159,18 @@ def _reason(reason: Reason) -> ReasonLine:
         figures=figures,
         warns=reason.rule in WARNED,
     )
+
+
+def stock_text(book: UnitOfWork, person_id: int | None) -> str:
+    """The candidates file of this person's van, else the shop's, "" where there is none."""
+    own = book.persons.get(person_id).stock if person_id is not None else ""
+    shop = book.shop.only()
+    return own or (shop.stock if shop else "")
+
+
+def candidate_in(table: dict[str, Any], unit: Unit) -> Candidate:
+    """The candidate that a table of a candidates file describes. Raises BadCandidateFile."""
+    import tomlkit  # noqa: PLC0415  # slow to import
+
+    text = tomlkit.dumps(table)
+    return read_candidate(Document(text, file="the label", error=BadCandidateFile).root, unit)

@@ -24,7 +24,7 @@ from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
 from rungwise.web.pages.make_dead.steps import rows_of, runs_on, step_lines
 from rungwise.web.pages.proof.assembly import label_of, said_of
 from rungwise.web.pages.proof.results import cards_of
-from rungwise.web.pages.wires.keeping import NOT_WHOLE
+from rungwise.web.pages.wires.draft import NOT_WHOLE
 from rungwise.web.results import isolation, rewired
 
 __all__ = ["CallRows", "DeadLine", "MeasurementLine", "SignOffRecord", "kept_of", "paper_of"]

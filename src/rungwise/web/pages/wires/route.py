@@ -20,8 +20,7 @@ from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.job import Job, JobView, job_of, reason_of
 from rungwise.web.pages.call.view import PhotoLine
-from rungwise.web.pages.wires.draft import WiresDraft
-from rungwise.web.pages.wires.keeping import draft_of, keep_draft, put_wire, wires_of_part
+from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, put_wire, wires_of_part
 from rungwise.web.pages.wires.view import (
     JudgedLine,
     MoveLine,

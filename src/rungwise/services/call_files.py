@@ -1,18 +1,38 @@
-"""The part that a call says was or will be fitted: does it serve, and is it the culprit's?"""
+"""The files that a call names beside its own: the part that was fitted, and its wires."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from rungwise.files.table import Table
 from rungwise.replacement import Candidate, read_candidate, read_candidates
-from rungwise.services.beside import beside
+from rungwise.rewiring import read_wires, recover, rewire
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.fit import Fitting, fitting
+from rungwise.services.recover import RecoverAnswer
+from rungwise.services.rewire import RewireAnswer
 from rungwise.unit.unit import Unit
 
-__all__ = ["CallPart", "candidate_of", "fitted_part"]
+__all__ = ["CallPart", "WiresAnswer", "beside", "candidate_of", "fitted_part", "wired"]
+
+
+def beside(table: Table, key: str) -> Path:
+    """The file that `key` names, as seen from the file that the table stands in.
+
+    Raises the document's error where it was not read from a file: a text that came from elsewhere
+    must not choose which files of this machine are opened.
+    """
+    document = table.document
+    if not Path(document.file).is_file():
+        raise table.bad(
+            key,
+            what="Only a call that is a file itself can name a file beside it.",
+            value=str(table.value(key)),
+            next_step="write down here what that file says",
+        )
+    return Path(document.file).parent / table.text(key)
 
 
 @dataclass(frozen=True)
@@ -74,3 +94,20 @@ def _beside(answer: CallDiagnosis, candidate: Candidate) -> str:
         f"the readings speak for {best.suspect.title}, and this part is for another place: "
         f"{', '.join(candidate.parts)}."
     )
+
+
+WiresAnswer = RewireAnswer | RecoverAnswer
+
+
+def wired(answer: CallDiagnosis) -> WiresAnswer | None:
+    """The answer about the call's wires file; None where it names none.
+
+    Raises BadWiresFile for a file that cannot be used, BadCallFile where none can be named.
+    """
+    call, unit = answer.call, answer.opened.unit
+    if not call.wires:
+        return None
+    record = read_wires(beside(call.document.root, "wires"), unit)
+    if record.loose:
+        return RecoverAnswer(recover(unit, record))
+    return RewireAnswer(rewire(unit, record))
