@@ -119,7 +119,7 @@ def _of_unit(unit: str) -> Iterator[Case]:
             "draw", unit, "--json", "--picture", "panel", "--condition", moment, often=False
         )
     yield _case("fit", unit, STOCK, "--all", often=False)
-    yield _case("fit", unit, STOCK, "--json")
+    yield _case("fit", unit, STOCK, "--json", often=shipped)
     yield _case("fit", unit, (EXAMPLES / "candidate-two-pole.toml").as_posix(), "--all")
 
 
@@ -131,7 +131,8 @@ def _of_arrangement(name: str) -> Iterator[Case]:
     with_faults = list(itertools.chain(*(("--suspect", each) for each in SUSPECTS)))
     for form in ((), ("--json",)):
         arguments = ("expect", name, *with_faults, *form)
-        yield Case("-".join(("expect/" + name, "faults", *form)).replace("--", ""), arguments)
+        told = "-".join(("expect/" + name, "faults", *form)).replace("--", "")
+        yield Case(told, arguments, often=bool(form))
     yield _case("draw", name, "--json", "--condition", "calling", "--suspect", "contactor.welded")
     yield _case("spice", name)
     yield _case("spice", name, "--condition", "standby", "--suspect", "contactor.welded")
