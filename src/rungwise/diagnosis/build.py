@@ -337,6 +337,7 @@ def _chunks(places: IntArray, rows: int) -> Iterator[IntArray]:
 
 def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
     block = suspects.plan.blocks.get(suspect.block)
+    part = suspects.unit.part_by_name.get(suspect.block)
     return SuspectCard(
         id=suspect.id,
         title=suspect.title,
@@ -354,4 +355,5 @@ def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
         is_effect=suspect.is_effect,
         wrong_minutes=suspect.wrong_minutes,
         kind=block.kind.name if block else "",
+        place=part.place if part else "",
     )

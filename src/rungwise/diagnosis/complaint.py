@@ -12,9 +12,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fnmatch import fnmatchcase
 
-from rungwise.diagnosis.chips import CHIPS, Chip, Group
+from rungwise.diagnosis.chips import ANY, CHIPS, NO_PART, Chip, Group
 from rungwise.diagnosis.fault_table import SuspectCard
 from rungwise.errors import UnknownName
+from rungwise.parts import KINDS
+from rungwise.parts.facets import Families, Family
 
 __all__ = [
     "CALLS_WORTH",
@@ -105,14 +107,17 @@ def complaint_told(
 
 
 def group_of(
-    chip: Chip, kind: str, mode: str, part: str = "", *, known: bool = True
+    chip: Chip, kind: str, mode: str, place: str = "", *, known: bool = True
 ) -> Group | None:
     """The first group of a chip that a suspect is in, None where it is in none.
 
-    mode: of a cause with its effect, the cause counts.
+    kind: of the part, the wire or the supply; "" for what is none. mode: of a cause with its
+    effect, the cause counts.
     """
     cause = mode.partition(">")[0]
-    return next((g for g in chip.groups if _in_group(g, kind, cause, part, known=known)), None)
+    own = KINDS[kind].facet(Families) if kind in KINDS else None
+    names = own.names if own is not None else NO_PART
+    return next((g for g in chip.groups if _in_group(g, names, cause, place, known=known)), None)
 
 
 def learned_ratio(
@@ -143,7 +148,7 @@ def _mean(chance: float, told: int, calls: int) -> float:
 def learned_ratios(calls: Iterable[tuple[str, str, Sequence[str]]]) -> dict[tuple[str, str], float]:
     """Ratios by the ids of chip and group, from closed calls: part kind, fault mode, chips told.
 
-    Calls without any chip do not count: nobody was asked. A group by the name of its part keeps
+    Calls without any chip do not count: nobody was asked. A group by the place of its part keeps
     its ratio, because a closed call tells the kind alone. Raises UnknownName for a chip that is
     not on the list.
     """
@@ -154,7 +159,7 @@ def learned_ratios(calls: Iterable[tuple[str, str, Sequence[str]]]) -> dict[tupl
     for chip in CHIPS if counted else ():
         places = [(group_of(chip, kind, mode), chip.id in told) for kind, mode, told in counted]
         none = _count(told for group, told in places if group is None)
-        for each in (group for group in chip.groups if not group.part):
+        for each in (group for group in chip.groups if not group.place):
             mine = _count(told for group, told in places if group is each)
             found[chip.id, each.id] = learned_ratio(each.ratio, chip.usual, mine, none)
     return found
@@ -180,17 +185,21 @@ def _moved(chip: Chip, cards: Sequence[SuspectCard], ratios: Ratios) -> Iterator
 
 
 def _group(chip: Chip, card: SuspectCard) -> Group | None:
-    return group_of(chip, card.kind or card.part, card.mode, card.part, known=card.known)
+    return group_of(chip, card.kind, card.mode, card.place, known=card.known)
 
 
 def _ratio(chip: Chip, group: Group, ratios: Ratios) -> float:
     return ratios.get((chip.id, group.id), group.ratio)
 
 
-def _in_group(group: Group, kind: str, mode: str, part: str, *, known: bool) -> bool:
+def _in_group(
+    group: Group, names: frozenset[Family], mode: str, place: str, *, known: bool
+) -> bool:
+    fits = group.families == ANY or bool(group.families & names)
+    no_part = not group.families and not names
     return (
-        any(fnmatchcase(kind, each) for each in group.kinds)
+        (fits or no_part)
         and any(fnmatchcase(mode, each) for each in group.modes)
-        and (not group.part or fnmatchcase(part, group.part))
+        and group.place in ("", place)
         and (group.known is None or group.known == known)
     )

@@ -84,7 +84,7 @@ class SuspectCard:
     shown_by: quantities (see CheckCard) of which a reading on this very part shows the fault.
     is_effect: what another fault has usually brought about (a tripped breaker, a blown fuse).
     wrong_minutes: what doing the repair in vain costs, minutes; 0 for the shop's usual price.
-    kind: of the part, wire or supply.
+    kind: of the part, wire or supply. place: where the part stands, "" of what is none.
     """
 
     id: str
@@ -104,6 +104,7 @@ class SuspectCard:
     is_effect: bool = False
     wrong_minutes: float = 0.0
     kind: str = ""
+    place: str = ""
 
 
 @dataclass(frozen=True, eq=False)

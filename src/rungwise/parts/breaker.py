@@ -15,6 +15,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
@@ -182,6 +183,7 @@ def _breaker(
         ),
         elements=tuple(element for n in numbers for element in _pole(n)),
         facets=(
+            families("breaker") if poles > 1 else families("breaker", "one-pole breaker"),
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

@@ -32,6 +32,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.motor_modes import OVERHEATS
@@ -209,6 +210,7 @@ KINDS = (
             insulation("insulation", "C", value("insulation_ohm")),
         ),
         facets=(
+            families("capacitor", "run capacitor", "dual capacitor"),
             Capacitor(
                 (
                     Section(
@@ -244,6 +246,7 @@ KINDS = (
             insulation("insulation", "1", value("insulation_ohm")),
         ),
         facets=(
+            families("capacitor", "run capacitor"),
             Capacitor(
                 (Section("run", ("2", "1"), "run_uf", "run", "run_open", "run_weak"),),
                 common="1",
@@ -281,6 +284,7 @@ KINDS = (
             Branch("bleed", "1", "2", value("bleed_ohm")),
         ),
         facets=(
+            families("capacitor", "start kit"),
             Capacitor(
                 (Section("start", ("1", "2"), "start_uf", "start", "start_open", ""),),
                 common="1",

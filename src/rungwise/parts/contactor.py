@@ -33,6 +33,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
@@ -246,6 +247,7 @@ def _contactor(poles: int, title: str) -> PartKind:
         ),
         elements=(*power, *_COIL),
         facets=(
+            families("contactor"),
             Poles(
                 tuple(
                     Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")

@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import DelayRule
@@ -72,6 +73,7 @@ KINDS = (
             ),
         ),
         facets=(
+            families("electronics", "delay"),
             Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
             Terminals(dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2)),
             Timer("y_in", "y_out", "c", "delay_s"),

@@ -8,6 +8,7 @@ from rungwise.parts.element import Branch, Expr, both, contact, either, negate, 
 from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
+    Families,
     Junction,
     MixedUp,
     OpensOn,
@@ -15,6 +16,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule, Rule
@@ -198,6 +200,12 @@ def _ratings(poles: int, *, fused: bool) -> Ratings:
     return Ratings((opens, *((Rating("fuse_a", Against.OVERCURRENT),) if fused else ())))
 
 
+def _family(*, fused: bool, poles: int) -> Families:
+    if poles == 1:
+        return families("service switch")
+    return families("disconnect", "fuse") if fused else families("disconnect")
+
+
 def _disconnect(
     name: str,
     title: str,
@@ -223,6 +231,7 @@ def _disconnect(
         ),
         elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
         facets=(
+            _family(fused=fused, poles=poles),
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

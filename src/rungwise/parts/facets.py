@@ -14,9 +14,30 @@ from typing import Final, Literal
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
 
 __all__ = [
-    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Facet", "Heater",
-    "Junction", "Leg", "MixedUp", "Motor", "OpensOn", "Overcurrent", "Pole", "Poles", "Section",
-    "Supply", "Terminals", "Timer", "Transformer",
+    "CARRIES_ONLY",
+    "FACETS",
+    "Capacitor",
+    "Coil",
+    "Conductor",
+    "Control",
+    "Facet",
+    "Families",
+    "Family",
+    "Heater",
+    "Junction",
+    "Leg",
+    "MixedUp",
+    "Motor",
+    "OpensOn",
+    "Overcurrent",
+    "Pole",
+    "Poles",
+    "Section",
+    "Supply",
+    "Terminals",
+    "Timer",
+    "Transformer",
+    "families",
 ]  # fmt: skip
 
 Ends = tuple[str, str]
@@ -263,6 +284,31 @@ class Terminals(Facet):
     reach_minutes: float | None = None
 
 
+Family = Literal[
+    "breaker", "one-pole breaker", "disconnect", "service switch", "fuse", "control fuse",
+    "contactor", "relay", "motor", "compressor", "fan motor", "capacitor", "run capacitor",
+    "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
+    "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
+    "door switch", "supply", "junction", "wire", "cable",
+]  # fmt: skip
+"""A word by which people speak of parts of several kinds."""
+
+
+@dataclass(frozen=True, slots=True)
+class Families(Facet):
+    """The words that people have for parts of this kind, the widest among them.
+
+    What a customer says of *a capacitor* is said of each kind that is of that family.
+    """
+
+    names: frozenset[Family]
+
+
+def families(*names: Family) -> Families:
+    """The families of a kind."""
+    return Families(frozenset(names))
+
+
 @dataclass(frozen=True, slots=True)
 class Conductor(Facet):
     """A wire, or two that run side by side: how many conductors."""
@@ -272,7 +318,7 @@ class Conductor(Facet):
 
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
-    Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings, Wear,
+    Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Ratings, Wear,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

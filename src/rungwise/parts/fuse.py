@@ -13,6 +13,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import FuseRule
@@ -49,6 +50,7 @@ KINDS = (
             closed=both(negate(value("blown")), negate(value("held_open"))),
         ),
         facets=(
+            families("fuse", "control fuse"),
             Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
             Overcurrent(
                 "melts",

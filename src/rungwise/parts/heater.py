@@ -30,6 +30,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
@@ -77,6 +78,7 @@ KINDS = (
             insulation("insulation", "1", value("insulation_ohm")),
         ),
         facets=(
+            families("heater"),
             Heater("element", ("1", "2")),
             Label(("watt", "volt")),
             Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
@@ -136,6 +138,7 @@ KINDS = (
             closed=both(_cold, negate(value("held_open"))),
         ),
         facets=(
+            families("heater thermostat"),
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
             Label(figures=(CONTACT_A,)),

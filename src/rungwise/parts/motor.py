@@ -43,6 +43,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor_modes import compressor_modes, fan_modes
@@ -370,6 +371,7 @@ def _motor(
         parameters=_parameters(usual, _heat_side() if compresses else ()),
         elements=_inside(_pumping_nm if compresses else _rated_nm),
         facets=(
+            families("motor", "compressor" if compresses else "fan motor"),
             Motor(name, "windings", "C", "R", "S"),
             _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),

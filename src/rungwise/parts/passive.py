@@ -15,6 +15,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
@@ -48,6 +49,7 @@ KINDS = (
         ),
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
         (
+            families("electronics", "board"),
             Junction(one_point=False, carries="control"),
             Label(),
             Wear(WIRING),
@@ -92,7 +94,7 @@ KINDS = (
         ("1",),
         (),
         (),
-        (Junction(one_point=True, carries="any"), Label(), Wear(WIRING)),
+        (families("junction"), Junction(one_point=True, carries="any"), Label(), Wear(WIRING)),
         _LACKS,
     ),
     PartKind(
@@ -101,7 +103,7 @@ KINDS = (
         ("N",),
         (),
         (),
-        (Junction(one_point=True, carries="neutral"), Label(), Wear(WIRING)),
+        (families("junction"), Junction(one_point=True, carries="neutral"), Label(), Wear(WIRING)),
         _LACKS,
     ),
     PartKind(
@@ -110,7 +112,7 @@ KINDS = (
         ("E",),
         (),
         (Branch("bond", "E", EARTH, fixed(0.01)),),
-        (Junction(one_point=True, carries="ground"), Label(), Wear(WIRING)),
+        (families("junction"), Junction(one_point=True, carries="ground"), Label(), Wear(WIRING)),
         _LACKS,
     ),
 )

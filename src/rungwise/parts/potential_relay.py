@@ -21,6 +21,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
@@ -113,6 +114,7 @@ KINDS = (
             Branch("coil", "2", "5", value("coil_ohm"), henry=value("coil_henry")),
         ),
         facets=(
+            families("start kit"),
             Poles(
                 (Pole("1", "2", "contact", "never_in", stuck_handle="stuck"),),
                 moved_by="coil",

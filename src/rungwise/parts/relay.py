@@ -21,6 +21,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import CoilRule
@@ -107,6 +108,7 @@ KINDS = (
             ),
         ),
         facets=(
+            families("relay"),
             Poles(
                 (Pole("common", "no", "contact", "contact_open", stuck_handle="welded"),),
                 moved_by="coil",

@@ -14,6 +14,7 @@ from rungwise.parts.element import both, contact, negate, value
 from rungwise.parts.facets import (
     CARRIES_ONLY,
     Conductor,
+    Family,
     Junction,
     MixedUp,
     OpensOn,
@@ -21,6 +22,7 @@ from rungwise.parts.facets import (
     Pole,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.rule import PressureRule
@@ -70,6 +72,7 @@ class _Sort:
     """A sort of switch: what makes it open, how often that and how often itself is the fault."""
 
     name: str
+    family: Family
     what: Literal["high pressure", "low pressure", "water", "door"]
     title: str
     right: float
@@ -103,6 +106,7 @@ def _switch(sort: _Sort) -> PartKind:
         ),
         elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
         facets=(
+            families(sort.family),
             Poles(
                 (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
             ),
@@ -146,14 +150,15 @@ KINDS = tuple(
     _switch(sort)
     for sort in (
         _Sort(
-            "float_switch", "water", "condensate float switch", 50.0, 5.0,
+            "float_switch", "float switch", "water", "condensate float switch", 50.0, 5.0,
             "clear the drain and empty the pan; replace the switch only if it stays open when dry",
             "replace the float switch, which stays open with the pan dry",
             "a blocked condensate drain: the switch does its job",
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
-            "high_pressure_switch", "high pressure", "high-pressure switch", 3.0, 6.0,
+            "high_pressure_switch", "high-pressure switch", "high pressure",
+            "high-pressure switch", 3.0, 6.0,
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
@@ -161,7 +166,8 @@ KINDS = tuple(
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
-            "low_pressure_switch", "low pressure", "low-pressure switch", 8.0, 8.0,
+            "low_pressure_switch", "low-pressure switch", "low pressure",
+            "low-pressure switch", 8.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
@@ -169,7 +175,7 @@ KINDS = tuple(
             pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
         _Sort(
-            "door_switch", "door", "blower-door switch", 15.0, 3.0,
+            "door_switch", "door switch", "door", "blower-door switch", 15.0, 3.0,
             "refit the blower door; replace the switch only if it stays open with the door in "
             "place",
             "replace the door switch, which stays open with the door in place",

@@ -27,6 +27,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
@@ -187,7 +188,11 @@ KINDS = (
             Branch("house_l2", "L2", "N", value("house_l2_ohm")),
             Branch("house_240", "L1", "L2", value("house_240_ohm")),
         ),
-        facets=(Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"), Wear(WIRING)),
+        facets=(
+            families("supply"),
+            Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"),
+            Wear(WIRING),
+        ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
             | {Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings}

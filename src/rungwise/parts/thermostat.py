@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
@@ -76,6 +77,7 @@ KINDS = (
             ),
         ),
         facets=(
+            families("thermostat"),
             Poles(
                 (Pole("R", "Y", "y", "y_held_open"), Pole("R", "G", "g", "g_held_open")),
                 moved_by="itself",

@@ -27,6 +27,7 @@ from rungwise.parts.facets import (
     Terminals,
     Timer,
     Transformer,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
@@ -163,6 +164,7 @@ KINDS = (
             insulation("between", "pri2", value("insulation_ohm"), "C"),
         ),
         facets=(
+            families("transformer"),
             Transformer(
                 "windings",
                 ("pri1", "pri2"),

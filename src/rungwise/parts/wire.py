@@ -15,6 +15,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Terminals,
+    families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
@@ -85,7 +86,7 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
 WIRE = PartKind(
     name="wire",
     title="wire",
-    facets=(Conductor(1), Wear(WIRING)),
+    facets=(families("wire"), Conductor(1), Wear(WIRING)),
     lacks=_LACKS,
     terminals=("start", "end"),
     parameters=(
@@ -182,7 +183,7 @@ ALTERNATE = replace(WIRE, elements=tuple(each for each in WIRE.elements if each.
 PAIR = PartKind(
     name="cable_pair",
     title="conductor pair",
-    facets=(Conductor(2), Wear(WIRING)),
+    facets=(families("cable"), Conductor(2), Wear(WIRING)),
     lacks=_LACKS,
     terminals=("start1", "end1", "start2", "end2"),
     parameters=(
