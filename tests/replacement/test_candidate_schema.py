@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from rungwise.replacement.candidate_file import candidate_schema
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
-from rungwise.replacement.candidate_schema import candidate_schema
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "maple-hollow"
 FILES = sorted(

@@ -36,7 +36,7 @@ def schema(
 
         made = unit_schema()
     elif which is Written.CANDIDATES:
-        from rungwise.replacement.candidate_schema import candidate_schema
+        from rungwise.replacement.candidate_file import candidate_schema
 
         made = candidate_schema()
     elif which is Written.WIRES:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from rungwise.errors import close_matches
 from rungwise.files.table import Table
 from rungwise.quantity import range_text
 
@@ -359,44 +360,74 @@ class Many(Key):
     """Tables ``[[key]]``, read as rows in the order of the file.
 
     shared: the name of the row's schema among the ``$defs`` of the file, where it stands there.
+    sorts: instead of a row, what a table may hold by the sort of thing that it is; such tables
+    are read as they stand.
     """
 
     missing: Any = ()
-    row: type[Row] = field(kw_only=True)
+    row: type[Row] | None = None
+    sorts: Mapping[str, Keys] = field(default_factory=dict)
     least: int = 0
     shared: str = ""
 
     def read(self, table: Table, name: str) -> Any:
-        return tuple(self.row.read(each) for each in table.tables(name))
+        tables = table.tables(name)
+        return tables if self.row is None else tuple(self.row.read(each) for each in tables)
 
     def form(self) -> Schema:
-        items = {"$ref": f"#/$defs/{self.shared}"} if self.shared else self.row.schema()
-        made: Schema = {"type": "array", "items": items}
-        return made | ({"minItems": self.least} if self.least else {})
+        least = {"minItems": self.least} if self.least else {}
+        return {"type": "array", "items": self._items()} | least
+
+    def _items(self) -> Schema:
+        if self.shared:
+            return {"$ref": f"#/$defs/{self.shared}"}
+        if self.row is not None:
+            return self.row.schema()
+        return {"oneOf": [object_schema(keys, sort) for sort, keys in self.sorts.items()]}
 
     def told(self) -> str:
         return "tables, one an entry"
 
     def inner(self) -> Iterator[tuple[str, Keys]]:
-        yield "[]", self.row.keys()
+        if self.row is not None:
+            yield "[]", self.row.keys()
+        yield from ((f"[] {sort}", keys) for sort, keys in self.sorts.items())
 
 
 @dataclass(frozen=True)
 class Named(Key):
     """A table with keys that the file chooses; each holds what `each` says.
 
-    known: the names that there are, where the declaration knows them.
+    known: the names that there are, where the declaration knows them. stranger: what an error says
+    before a name that is none of them.
     """
 
     missing: Any = field(default_factory=dict)
     each: Key = field(default_factory=Text)
     known: tuple[str, ...] = ()
+    stranger: str = ""
 
     def read(self, table: Table, name: str) -> Any:
         inner = table.table(name, required=self.needed)
-        found = {one: self.each.read(inner, one) for one in (self.known or inner)}
+        if self.stranger:
+            self.refuse_strangers(inner)
+        names = inner if self.stranger or not self.known else self.known
+        found = {one: self.each.read(inner, one) for one in names}
         inner.done()
         return found
+
+    def refuse_strangers(self, table: Table) -> None:
+        """Raise the document's error for a name that is not known."""
+        for name in table:
+            if name not in self.known:
+                near = close_matches(name, self.known)
+                raise table.bad(
+                    name,
+                    what=f"{self.stranger} {name}.",
+                    value=name,
+                    allowed=", ".join(self.known),
+                    next_step=f"did you mean {' or '.join(near)}?" if near else "take it out",
+                )
 
     def form(self) -> Schema:
         if self.known:

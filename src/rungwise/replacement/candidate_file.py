@@ -18,23 +18,115 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import cache
+from typing import Any
 
-from rungwise.errors import BadCandidateFile, BadInput, close_matches
+from rungwise.errors import BadCandidateFile, close_matches
+from rungwise.files.declared import Row, document_schema, key
 from rungwise.files.document import Document, Table
+from rungwise.files.keys import (
+    Keys,
+    Many,
+    Named,
+    Number,
+    Only,
+    Schema,
+    Text,
+    Texts,
+    read_keys,
+)  # fmt: skip
 from rungwise.parts import KINDS
 from rungwise.parts.kind import Parameter
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
 from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.nameplate import RATED_VOLT
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_of_parameter
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, key_of
 
-__all__ = ["candidates_from", "read_candidate", "read_candidates"]
+__all__ = [
+    "CandidatesRow", "candidate_schema", "candidates_from", "read_candidate", "read_candidates",
+]  # fmt: skip
 
 MOST_PRICE = 100_000.0
+OF_THE_COIL = ("coil_ohm", "coil_in_henry", "coil_out_henry")
+"""A coil for more volts has more of these, in the square of the volts."""
+
+
+@dataclass(frozen=True)
+class _OneOrMore(Texts):
+    """A text, or a list of them."""
+
+    def read(self, table: Table, name: str) -> Any:
+        raw = table.value(name)
+        return table.strings(name) if isinstance(raw, list) else (table.text(name),)
+
+    def form(self) -> Schema:
+        return {"anyOf": [Text(self.what, needed=True).schema(), super().form()]}
+
+    def told(self) -> str:
+        return f"a text or a {super().told()}"
+
+
+_FOR = _OneOrMore("a part of the unit", needed=True, each="a part")
+
+
+def candidate_keys(kind: CandidateKind, coil_scale: float | None = None) -> Keys:
+    """What may stand under each key of a candidate of a kind.
+
+    coil_scale: how many times the usual ohms and henries its coil may have; None where the volts
+    of the coil are not known, and then nothing is too much.
+    """
+    terminals = sorted({t for piece in kind.pieces for t in KINDS[piece.kind].terminals})
+    return {
+        "name": Text("what the shop calls it", needed=True),
+        "for": _FOR,
+        "kind": Only(kind.title, needed=True, value=kind.name),
+        "price": Number("in the shop's own money", low=0.0, high=MOST_PRICE),
+        "where": Text("van bin or shelf"),
+        "terminals": Named(
+            "what each terminal offers to wires, one entry a wire",
+            each=Texts(needed=True, choices=PLACES_ON_A_TERMINAL),
+            known=tuple(terminals),
+            stranger=f"A {kind.title} has no terminal",
+        ),
+        **{name: _figure(name, each, kind, coil_scale) for name, each in kind.parameters().items()},
+        **{name: Text(choices=choices) for name, choices in kind.texts.items()},
+    }
+
+
+def _figure(name: str, parameter: Parameter, kind: CandidateKind, scale: float | None) -> Number:
+    made = key_of(parameter, parameter.what, needed=name in kind.label)
+    if name not in OF_THE_COIL:
+        return made
+    low, high = parameter.low, parameter.high
+    ends = (
+        {"low": low, "high": None} if scale is None else {"low": low * scale, "high": high * scale}
+    )
+    return replace(made, **ends)
+
+
+class CandidatesRow(Row, what="Parts that may be fitted: one, or all that a van carries."):
+    """A candidate file, as it stands."""
+
+    title: str = key(Text("whose parts they are"))
+    candidates: tuple[Table, ...] = key(
+        Many(
+            "a part that may be fitted",
+            needed=True,
+            least=1,
+            sorts={each.title: candidate_keys(each) for each in CANDIDATE_KINDS.values()},
+        )
+    )
+
+
+def candidate_schema() -> Schema:
+    """JSON Schema, draft 2020-12, of the values of a candidate file.
+
+    Whether a unit has the part that a candidate is for is judged where the file is read.
+    """
+    return document_schema(CandidatesRow, "Rungwise candidates")
 
 
 def read_candidates(path: str | os.PathLike[str], unit: Unit) -> tuple[Candidate, ...]:
@@ -48,48 +140,38 @@ def read_candidates(path: str | os.PathLike[str], unit: Unit) -> tuple[Candidate
 
 def candidates_from(document: Document, unit: Unit) -> tuple[Candidate, ...]:
     """The candidates that a document holds; raises as `read_candidates`."""
-    root = document.root
-    root.text("title", default="")
-    tables = root.tables("candidates")
-    root.done()
-    if not tables:
-        raise root.bad(
+    row = CandidatesRow.read(document.root)
+    if not row.candidates:
+        raise row.at.bad(
             what="The file names no candidate.",
             next_step='begin one with [[candidates]], then name = "..." and for = "contactor"',
         )
-    found = tuple(read_candidate(table, unit) for table in tables)
-    _refuse_twins(tables, found)
+    found = tuple(read_candidate(table, unit) for table in row.candidates)
+    _refuse_twins(row.candidates, found)
     return found
 
 
 def read_candidate(table: Table, unit: Unit) -> Candidate:
     """The candidate that one table describes; raises the document's error."""
-    name = table.text("name")
+    table.text("name")
     parts = _parts(table, unit)
     kind = CANDIDATE_KINDS[table.text("kind", choices=sorted(CANDIDATE_KINDS))]
     _refuse_stranger(table, unit, parts, kind)
+    _refuse_unlabelled(table, kind)
+    told = read_keys(table, candidate_keys(kind, _coil_scale(table, kind)))
     _refuse_coil_twice(table)
-    figures = dict(_figures(table, kind))
+    figures = dict(_figures(kind, told))
     _refuse_impossible_coil(table, figures)
-    made = Candidate(
-        name,
-        parts,
-        kind.name,
-        figures,
-        {key: table.text(key, choices=kind.texts[key]) for key in kind.texts if key in table},
-        dict(_terminals(table.table("terminals", required=False), kind)),
-        table.number("price", unit="", low=0.0, high=MOST_PRICE, default=None),
-        table.text("where", default=""),
-    )
-    _know(table, kind)
-    table.done()
-    return made
+    return Candidate(
+        told["name"], parts, kind.name, figures,
+        {name: told[name] for name in kind.texts if told[name]},
+        told["terminals"], told["price"], told["where"],
+    )  # fmt: skip
 
 
 def _parts(table: Table, unit: Unit) -> tuple[str, ...]:
     """The parts in whose place it comes; a near miss of a part's name is taken for a slip."""
-    raw = table.value("for")
-    names = table.strings("for") if isinstance(raw, list) else (table.text("for"),)
+    names: tuple[str, ...] = _FOR.read(table, "for")
     if not names:
         raise table.bad("for", what="The candidate is for no part.", next_step='for = "contactor"')
     for name in names:
@@ -127,70 +209,36 @@ def _refuse_stranger(table: Table, unit: Unit, parts: tuple[str, ...], kind: Can
         )
 
 
-def _figures(table: Table, kind: CandidateKind) -> Iterator[tuple[str, float]]:
-    scale = _coil_scale(table, kind)
-    for key, parameter in kind.parameters().items():
-        factor = scale if key in ("coil_ohm", "coil_in_henry", "coil_out_henry") else 1.0
-        if key in table:
-            yield key, _figure(table, key, parameter, factor)
-            if parameter.name == RATED_VOLT:
-                yield LOWER_VOLT, _lower_volt(table, key, parameter)
-        elif key in kind.label:
-            raise _not_on_the_label(table, kind, key, parameter)
+def _figures(kind: CandidateKind, told: Mapping[str, Any]) -> Iterator[tuple[str, float]]:
+    for name in kind.parameters():
+        if isinstance(told[name], tuple):  # a label such as 208/230
+            yield name, told[name][1]
+            yield LOWER_VOLT, told[name][0]
+        elif told[name] is not None:
+            yield name, told[name]
 
 
-def _not_on_the_label(
-    table: Table, kind: CandidateKind, key: str, parameter: Parameter
-) -> BadInput:
-    """A rating is missing, or stands under a name that is nearly right."""
-    near = close_matches(key, (each for each in table if each not in kind.parameters()))
-    read_it = f"read it off the label and write {key} = ...; a rating is not guessed"
-    return table.bad(
-        what=f"The {kind.title} '{table.data['name']}' has no {key} ({parameter.what}).",
-        allowed=f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip(),
-        next_step=f"rename {near[0]} to {key}, if that was meant" if near else read_it,
-    )
-
-
-def _figure(table: Table, key: str, parameter: Parameter, factor: float = 1.0) -> float:
-    unit, what = unit_of_parameter(parameter), parameter.what
-    low, high = parameter.low * factor, parameter.high * factor
-    if parameter.name == RATED_VOLT and key in table:
-        both = table.rating(key, unit=unit, low=low, high=high, what=what)
-        if both is not None:
-            return both[1]
-    return table.number(key, unit=unit, low=low, high=high, what=what)
-
-
-def _lower_volt(table: Table, key: str, parameter: Parameter) -> float:
-    """The lower of two rated volts on a label such as 208/230; the only one where it has one."""
-    unit, what = unit_of_parameter(parameter), parameter.what
-    both = table.rating(key, unit=unit, low=parameter.low, high=parameter.high, what=what)
-    return both[0] if both is not None else float("nan")
+def _refuse_unlabelled(table: Table, kind: CandidateKind) -> None:
+    """Refuse a rating that is missing, or stands under a name that is nearly right."""
+    for name, parameter in kind.parameters().items():
+        if name in table or name not in kind.label:
+            continue
+        near = close_matches(name, (each for each in table if each not in kind.parameters()))
+        read_it = f"read it off the label and write {name} = ...; a rating is not guessed"
+        raise table.bad(
+            what=f"The {kind.title} '{table.data['name']}' has no {name} ({parameter.what}).",
+            allowed=f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip(),
+            next_step=f"rename {near[0]} to {name}, if that was meant" if near else read_it,
+        )
 
 
 def _coil_scale(table: Table, kind: CandidateKind) -> float:
     """A coil for more volts has more ohms and henries in the square of the volts."""
-    parameters = kind.parameters()
-    if "coil_volt" not in parameters or "coil_volt" not in table:
+    parameter = kind.parameters().get("coil_volt")
+    if parameter is None or "coil_volt" not in table:
         return 1.0
-    volt = _figure(table, "coil_volt", parameters["coil_volt"])
-    return float(max(1.0, (volt / parameters["coil_volt"].default) ** 2))
-
-
-def _terminals(table: Table, kind: CandidateKind) -> Iterator[tuple[str, tuple[str, ...]]]:
-    known = {terminal for piece in kind.pieces for terminal in KINDS[piece.kind].terminals}
-    for terminal in table:
-        if terminal not in known:
-            near = close_matches(terminal, known)
-            raise table.bad(
-                terminal,
-                what=f"A {kind.title} has no terminal {terminal}.",
-                value=terminal,
-                allowed=", ".join(sorted(known)),
-                next_step=f"did you mean {' or '.join(near)}?" if near else "take it out",
-            )
-        yield terminal, table.strings(terminal, choices=PLACES_ON_A_TERMINAL)
+    volt = key_of(parameter, parameter.what, needed=True).read(table, "coil_volt")
+    return float(max(1.0, (volt / parameter.default) ** 2))
 
 
 def _refuse_coil_twice(table: Table) -> None:
@@ -206,25 +254,19 @@ def _refuse_coil_twice(table: Table) -> None:
 
 def _refuse_impossible_coil(table: Table, figures: Mapping[str, float]) -> None:
     """Refuse volt-amperes that the coil's resistance, where it is told, does not let through."""
-    for key in ("sealed_va", "inrush_va"):
-        if key not in figures or "coil_ohm" not in figures:
+    for name in ("sealed_va", "inrush_va"):
+        if name not in figures or "coil_ohm" not in figures:
             continue
         ohm = figures["coil_ohm"]
         most = most_coil_va(figures["coil_volt"], ohm)
-        if figures[key] >= most:
+        if figures[name] >= most:
             raise table.bad(
-                key,
+                name,
                 what=f"A coil of {ohm:.3g} Ω on {figures['coil_volt']:g} V cannot draw that much.",
-                value=f"{figures[key]:g} VA",
+                value=f"{figures[name]:g} VA",
                 allowed=f"less than {most:.3g} VA",
                 next_step="check coil_volt, coil_ohm and the volt-amperes against the label",
             )
-
-
-def _know(table: Table, kind: CandidateKind) -> None:
-    """Ask for every key that may stand here, so that only strangers are refused."""
-    for key in (*kind.parameters(), *kind.texts):
-        table.value(key, default=None)
 
 
 def _refuse_twins(tables: tuple[Table, ...], found: tuple[Candidate, ...]) -> None:

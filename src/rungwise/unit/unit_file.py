@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 from rungwise.errors import close_matches
 from rungwise.files.declared import Row, document_schema, key
@@ -80,15 +81,15 @@ def unit_of_parameter(parameter: Parameter) -> str:
     return "" if parameter.unit in PLAIN_UNITS else parameter.unit
 
 
-def key_of(parameter: Parameter, what: str, usual: float | None = None) -> Number:
-    """What may stand under the key of a part's parameter."""
+def key_of(parameter: Parameter, what: str, **more: Any) -> Number:
+    """What may stand under the key of a part's parameter. more: fields of `Number`."""
     return (TwoNumbers if parameter.name == RATED_VOLT else Number)(
         what,
         unit=unit_of_parameter(parameter),
         low=parameter.low,
         high=parameter.high,
-        usual=usual,
         subject=parameter.what,
+        **more,
     )
 
 
@@ -101,7 +102,7 @@ def part_keys(kind_name: str) -> Keys:
         "place": Text("where it sits", choices=PLACES),
         "label": Text("what people call it", longest=LONGEST_LABEL),
         **{
-            each.name: key_of(each, f"{each.what} ({each.source})", each.default)
+            each.name: key_of(each, f"{each.what} ({each.source})", usual=each.default)
             for each in kind.parameters
             if not each.hidden
         },
