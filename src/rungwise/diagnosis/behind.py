@@ -9,7 +9,7 @@ and running.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 import numpy as np
 
@@ -17,7 +17,20 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.shown import deciding_check
+from rungwise.diagnosis.table_parts import contactors_in, parts_with
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.parts import KINDS
+from rungwise.parts.facets import (
+    Capacitor,
+    Junction,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Supply,
+    Transformer,
+)
+from rungwise.parts.kind import PartKind
 
 __all__ = ["causes_behind", "owed_checks"]
 
@@ -35,26 +48,9 @@ ALIKE = 0.5
 LIVE_LATER = 1000.0
 """Minutes by which a live check on a cause stands behind the dead ones."""
 
-SHORT_PATHS: dict[str, tuple[tuple[str, str], ...]] = {
-    "breaker_2p": (("contactor", "T1-earth"), ("contactor", "L1-earth"), ("contactor", "T1-T2")),
-    "disconnect_fused": (
-        ("contactor", "T1-earth"),
-        ("contactor", "L1-earth"),
-        ("contactor", "T1-T2"),
-    ),
-    "lv_fuse": (("terminal_board", "R-C"), ("terminal_board", "Y-C")),
-    "transformer": (("terminal_board", "R-C"), ("terminal_board", "Y-C")),
-}
-"""Where ohms, nothing taken off, find a short behind an effect of a kind: kind of part and pair."""
+Place = tuple[str, str]
+"""A part and the two of its terminals, or one and ground, that a check reads between."""
 
-SECTIONS = {
-    "compressor": ("uf", "dual_capacitor", "HERM-C"),
-    "fan_motor": ("uf", "dual_capacitor", "FAN-C"),
-}
-"""What is read before an overload is let cool and left at that: the capacitor that the motor runs
-on, which opens more overloads than all else (common practice, no source)."""
-
-PANEL_AND_UNIT = (("breaker_2p", "load1-load2"), ("contactor", "L1-L2"))
 WHENS = ("idle-volts", "start-volts", "volts")
 
 
@@ -82,18 +78,22 @@ def causes_behind(belief: Belief, effect: SuspectCard) -> list[tuple[SuspectCard
 
 def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None) -> Iterator[str]:
     table = belief.table
-    if suspect.kind == "service":
-        yield from _ids(table, WHENS, PANEL_AND_UNIT)
-    refitted = suspect.kind == "transformer" and suspect.repair == f"{suspect.part}:replace"
+    kind = KINDS.get(suspect.kind)
+    if kind is None:
+        return
+    if kind.facet(Supply):
+        yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
+    refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
-        yield from _ids(table, ("ohms",), SHORT_PATHS.get(suspect.kind, ()))
-    if suspect.kind == "high_pressure_switch" and suspect.repair.endswith(":find_cause"):
+        yield from _ids(table, ("ohms",), _short_paths(table, kind))
+    opens = kind.facet(OpensOn)
+    if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
         yield from _of_fans_outdoors(table)
     if not suspect.is_effect:
         return
-    if suspect.kind in SECTIONS and _on_dual_capacitor(table, suspect):
-        word, kind, pair = SECTIONS[suspect.kind]
-        yield from _ids(table, (word,), ((kind, pair),))
+    motor = kind.facet(Motor)
+    if motor is not None and _has_inrush(table, suspect):
+        yield from _ids(table, ("uf",), _sections_for(table, motor))
     for cause, believed in causes_behind(belief, suspect):
         if believed >= WORTH_ASKING and cause.repair != suspect.repair:
             card = deciding_check(belief, cause.repair, _dead_first, allowed)
@@ -101,10 +101,54 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
                 yield card.id
 
 
-def _on_dual_capacitor(table: FaultTable, motor: SuspectCard) -> bool:
+def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
     """Whether the motor stands outdoors, where alone amps are read after the start."""
     own = (card.id for card in table.checks if motor.part in card.touches)
     return any(name.startswith("held-") for name in own)
+
+
+def _panel(table: FaultTable) -> Iterator[Place]:
+    """Behind the breakers that part two legs."""
+    for part, kind, poles in parts_with(table, Poles):
+        if kind.facet(Overcurrent) and poles.seen_open == "handle" and len(poles.poles) > 1:
+            one, other = poles.poles[:2]
+            yield part, f"{one.load}-{other.load}"
+
+
+def _line_side(table: FaultTable) -> Iterator[Place]:
+    for part, poles in contactors_in(table):
+        (one, _), (other, _) = poles.ends[:2]
+        yield part, f"{one}-{other}"
+
+
+def _short_paths(table: FaultTable, effect: PartKind) -> list[Place]:
+    """Where ohms, nothing taken off, find a short behind an effect."""
+    poles, device = effect.facet(Poles), effect.facet(Overcurrent)
+    if device is not None and poles is not None and len(poles.poles) > 1:
+        behind = [(part, poles.ends) for part, poles in contactors_in(table)]
+        loads = [(part, f"{ends[0][1]}-earth") for part, ends in behind]
+        lines = [(part, f"{ends[0][0]}-earth") for part, ends in behind]
+        across = [(part, f"{ends[0][1]}-{ends[1][1]}") for part, ends in behind if len(ends) > 1]
+        return [*loads, *lines, *across]
+    control = device is not None and not effect.isolates
+    if control or effect.facet(Transformer):
+        boards = [p for p, _, meets in parts_with(table, Junction) if meets.carries == "control"]
+        return [(board, pair) for pair in ("R-C", "Y-C") for board in boards]
+    return []
+
+
+def _sections_for(table: FaultTable, motor: Motor) -> list[Place]:
+    """What is read before an overload is let cool and left at that: the capacitor that it runs on.
+
+    It opens more overloads than all else (common practice, no source). Only where the terminal
+    itself is marked for the motor, and so told from the other.
+    """
+    return [
+        (part, f"{section.ends[0]}-{section.ends[1]}")
+        for part, _, capacitor in parts_with(table, Capacitor)
+        for section in capacitor.sections
+        if section.marked_for == motor.drives
+    ]
 
 
 def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
@@ -113,11 +157,13 @@ def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
     Only fans outdoors have amps read two seconds after the start.
     """
     known = {card.id for card in table.checks}
-    for part in dict.fromkeys(each.part for each in table.suspects if each.kind == "fan_motor"):
-        if any(card.id.startswith("held-") and part in card.touches for card in table.checks):
-            names = (f"look-{part}-by-hand", f"ohms-{part}-C-R", f"ohms-{part}-C-S")
+    for part, _, motor in parts_with(table, Motor):
+        held = (card for card in table.checks if card.id.startswith("held-"))
+        if motor.drives == "fan" and any(part in card.touches for card in held):
+            windings = (f"{motor.common}-{motor.run}", f"{motor.common}-{motor.start}")
+            names = (f"look-{part}-by-hand", *(f"ohms-{part}-{pair}" for pair in windings))
             yield from (name for name in names if name in known)
-            yield from _ids(table, ("uf",), (("dual_capacitor", "FAN-C"),))
+            yield from _ids(table, ("uf",), _sections_for(table, motor))
             again = (card for card in table.checks if card.id.startswith("cooled-held-"))
             yield from (card.id for card in again if part in card.touches)
 
@@ -126,14 +172,10 @@ def _dead_first(card: CheckCard) -> float:
     return card.minutes + (0.0 if card.condition == DEAD else LIVE_LATER)
 
 
-def _ids(
-    table: FaultTable, words: tuple[str, ...], places: tuple[tuple[str, str], ...]
-) -> Iterator[str]:
+def _ids(table: FaultTable, words: tuple[str, ...], places: Iterable[Place]) -> Iterator[str]:
     known = {card.id for card in table.checks}
-    for kind, pair in places:
-        parts = dict.fromkeys(each.part for each in table.suspects if each.kind.startswith(kind))
-        names = (f"{word}-{part}-{pair}" for part in parts for word in words)
-        yield from (name for name in names if name in known)
+    names = (f"{word}-{part}-{pair}" for part, pair in places for word in words)
+    yield from (name for name in names if name in known)
 
 
 def _causes(table: FaultTable, effect: SuspectCard) -> Iterator[SuspectCard]:

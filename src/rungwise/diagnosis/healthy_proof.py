@@ -11,7 +11,9 @@ from collections.abc import Collection, Iterator
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.table_parts import contactors_in, parts_with
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.parts.facets import Motor, Poles
 
 __all__ = [
     "NOT_READ_HERE",
@@ -125,19 +127,24 @@ def stands(belief: Belief) -> bool:
 
 
 def _names(table: FaultTable) -> Iterator[str]:
-    kinds = {suspect.part: suspect.kind for suspect in table.suspects}
-    contactors = [part for part, kind in kinds.items() if kind.startswith("contactor")]
-    yield from (f"volts-{part}-T1-T2" for part in contactors)
+    contactors = list(contactors_in(table))
+    yield from (f"volts-{part}-{poles.ends[0][1]}-{poles.ends[1][1]}" for part, poles in contactors)
     # Against the volts under load: what is lost on the way from the pole to the contactor.
-    yield from (f"idle-volts-{part}-L1-L2" for part in contactors)
-    for kind in ("compressor", "fan_motor"):
-        yield from (_common_amps(table, part) for part, own in kinds.items() if own == kind)
+    lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in contactors)
+    yield from (f"idle-volts-{part}-{one}-{other}" for part, one, other in lines)
+    motors = list(parts_with(table, Motor))
+    for drives in ("compressor", "fan"):
+        yield from (_common_amps(table, part) for part, _, own in motors if own.drives == drives)
     yield from (card.id for card in table.checks if card.id.startswith("loaduf-"))
-    yield from (f"drop-{part}-L1-T1" for part in contactors)
-    yield from (f"drop-{part}-L2-T2" for part in contactors if kinds[part] == "contactor_2p")
+    poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
+    yield from (f"drop-{part}-{pole.line}-{pole.load}" for part, pole in poles_by)
     yield "volts-coil"
-    yield from (f"look-{part}-smell" for part, kind in kinds.items() if kind.startswith("breaker"))
-    yield from (f"look-{part}-burnt" for part, kind in kinds.items() if kind.startswith("disconn"))
+    devices = [(part, poles) for part, kind, poles in parts_with(table, Poles) if kind.isolates]
+    breakers = [part for part, poles in devices if poles.seen_open == "handle"]
+    yield from (f"look-{part}-smell" for part in breakers)
+    # A switch of one pole carries a transformer and a blower, and seldom burns.
+    pulled = (p for p, poles in devices if p not in breakers and len(poles.poles) > 1)
+    yield from (f"look-{part}-burnt" for part in pulled)
     yield "look-joints-outdoor"
 
 

@@ -1,0 +1,32 @@
+"""The parts that a table speaks of, by what their kinds tell of themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TypeVar
+
+from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.parts import KINDS
+from rungwise.parts.facets import Coil, Facet, Poles
+from rungwise.parts.kind import PartKind
+
+__all__ = ["contactors_in", "parts_with"]
+
+F = TypeVar("F", bound=Facet)
+
+
+def parts_with(table: FaultTable, sort: type[F]) -> Iterator[tuple[str, PartKind, F]]:
+    """The parts of a table's suspects whose kind has a facet, each once, with the facet."""
+    kinds = {each.part: KINDS[each.kind] for each in table.suspects if each.kind in KINDS}
+    for part, kind in kinds.items():
+        facet = kind.facet(sort)
+        if facet is not None:
+            yield part, kind, facet
+
+
+def contactors_in(table: FaultTable) -> Iterator[tuple[str, Poles]]:
+    """The contactors made for a compressor's line, each with its poles."""
+    for part, kind, poles in parts_with(table, Poles):
+        coil = kind.facet(Coil)
+        if coil is not None and coil.duty == "definite purpose":
+            yield part, poles
