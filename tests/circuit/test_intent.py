@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from rungwise.circuit.behaviour import COLD_STANDBY, behaviour
+from rungwise.circuit.condition import COLD_STANDBY
 from rungwise.circuit.design_check import intended, shortfalls
+from rungwise.circuit.load_states import usual_states
 from rungwise.circuit.netlist import Plan
 from rungwise.files.document import Document
+from rungwise.parts.load import Does
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_from
 
@@ -20,22 +22,24 @@ def unit(text: str) -> Unit:
 
 @pytest.mark.parametrize("name", ARRANGEMENTS)
 def test_every_load_runs_on_a_call_and_only_heaters_heat_without_one(name: str) -> None:
-    does = {(each.condition, each.part): each.does for each in behaviour(Plan(arrangement(name)))}
+    does = {
+        (each.condition, each.part): each.does for each in usual_states(Plan(arrangement(name)))
+    }
     motors = {
         part.name for part in arrangement(name).parts if part.kind in ("compressor", "fan_motor")
     }
-    assert {does["calling", part] for part in motors} == {"runs"}
-    assert {does["standby", part] for part in motors} == {"is off"}
+    assert {does["calling", part] for part in motors} == {Does.RUNS}
+    assert {does["standby", part] for part in motors} == {Does.OFF}
     if ("calling", "heater") in does:
-        assert does["calling", "heater"] == "is off"
-        assert does[COLD_STANDBY.name, "heater"] == "heats"
+        assert does["calling", "heater"] == Does.OFF
+        assert does[COLD_STANDBY.name, "heater"] == Does.HEATS
 
 
 def test_the_heater_takes_its_rated_watts_through_the_open_pole() -> None:
     """70 W rated, and the run winding in series takes next to nothing of it."""
     (heater,) = (
         each
-        for each in behaviour(Plan(arrangement("one_pole_heater")))
+        for each in usual_states(Plan(arrangement("one_pole_heater")))
         if (each.condition, each.part) == ("standby", "heater")
     )
     assert heater.watt == pytest.approx(70.0, rel=0.02)

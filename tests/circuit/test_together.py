@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-from rungwise.circuit.doings import doings, doings_of
+from rungwise.circuit.load_states import load_states, states_of
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import situations_of
@@ -44,12 +44,12 @@ def test_each_condition_is_solved_as_it_is_alone(name: str) -> None:
             assert np.array_equal(ours, theirs), key
 
 
-def test_doings_of_all_situations_are_those_of_each() -> None:
+def test_load_states_of_all_situations_are_those_of_each() -> None:
     unit = arrangement("hard_start_delay")
     plan, situations = Plan(unit), situations_of(unit)
-    at_once = doings(plan, situations, VALUES, 3)
+    at_once = load_states(plan, situations, VALUES, 3)
     solved = [solve(plan, each.condition, {**VALUES, **each.values}, 3) for each in situations]
-    in_turn = doings_of(situations, solved)
+    in_turn = states_of(situations, solved)
     assert (at_once.loads, at_once.harms) == (in_turn.loads, in_turn.harms)
     assert np.array_equal(at_once.code, in_turn.code)
     assert np.array_equal(at_once.harmed, in_turn.harmed)

@@ -129,7 +129,7 @@ def reason(name: str, rule: str) -> Reason:
         ("breaker 50", NOT, {"overcurrent.most"}),
         ("breaker 20", NOT, {"overcurrent.least"}),
         ("two poles indoors", SERVES, set()),
-        ("small compressor", NOT, {"motor.work", "behaviour.compressor"}),
+        ("small compressor", NOT, {"motor.work"}),
         ("pressure switch", Verdict.UNJUDGED, set()),
         ("delay for others", NOT, {"part.none"}),
     ],

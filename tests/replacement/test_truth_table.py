@@ -16,8 +16,7 @@ import numpy as np
 import pytest
 from tests.replacement.touchstone import WIRINGS, contactor, wired
 
-from rungwise.circuit.behaviour import COLD_STANDBY
-from rungwise.circuit.condition import CALLING, STANDBY
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.operating_point import solve

@@ -68,7 +68,7 @@ def test_ngspice_agrees_on_what_comes_of_them() -> None:
     assert [
         (f.misplacement.text, o.wrong[0]) for f, o in zip(found, told, strict=True) if o.wrong
     ] == []
-    together = yardstick().compare([wiring for wiring, _ in cases], surge_in=()).seen.doings
+    together = yardstick().compare([wiring for wiring, _ in cases], surge_in=()).seen.load_states
     for at, (opinion, (_, situation)) in enumerate(zip(told, cases, strict=True)):
         row = situations.index(situation)
         assert opinion.loads == together.loads

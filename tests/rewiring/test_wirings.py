@@ -6,15 +6,15 @@ import numpy as np
 import pytest
 from tests.rewiring.cabinet import WIRINGS, compared, unit, yardstick
 
-from rungwise.circuit.doings import doings
+from rungwise.circuit.load_states import load_states
 from rungwise.circuit.netlist import Plan
 from rungwise.rewiring.wirings import Wirings, oriented, rewired, same_ends
 
 
 @pytest.mark.parametrize("name", list(WIRINGS)[::3])
 def test_a_wiring_does_the_same_alone_and_among_others(name: str) -> None:
-    together, at = compared().seen.doings, list(WIRINGS).index(name)
-    alone = doings(Plan(rewired(unit(), WIRINGS[name])), yardstick().situations)
+    together, at = compared().seen.load_states, list(WIRINGS).index(name)
+    alone = load_states(Plan(rewired(unit(), WIRINGS[name])), yardstick().situations)
     assert np.array_equal(together.code[:, :, at], alone.code[:, :, 0])
     assert np.array_equal(together.harmed[:, :, at], alone.harmed[:, :, 0])
     # Ghosts move: a wire that is moved takes its own picofarads along.

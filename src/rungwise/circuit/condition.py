@@ -41,3 +41,5 @@ class Condition:
 CALLING = Condition("calling", "cool")
 STARTING = Condition("starting", "cool", horizon="start")
 STANDBY = Condition("standby", "off")
+COLD_STANDBY = Condition("standby on a cold day", "off", ambient_c=0.0)
+"""Below where a heater's own thermostat closes."""

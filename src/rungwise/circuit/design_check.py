@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.circuit.behaviour import LoadState, behaviour
+from rungwise.circuit.load_states import LoadState, usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.parts.load import Does
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import arrangement
 
@@ -32,10 +33,10 @@ class Shortfall:
         """In words, with both figures from the solutions."""
         found, meant = self.found, self.intended
         told = (
-            f"In {found.condition} the {found.title} {found.does} ({found.watt:.0f} W); "
-            f"the arrangement means that it {meant.does} ({meant.watt:.0f} W)."
+            f"In {found.condition} the {found.title} {found.does.words} ({found.watt:.0f} W); "
+            f"the arrangement means that it {meant.does.words} ({meant.watt:.0f} W)."
         )
-        back = f" With {self.remedies[0]} it {meant.does} again." if self.remedies else ""
+        back = f" With {self.remedies[0]} it {meant.does.words} again." if self.remedies else ""
         return f"{told}{back}"
 
 
@@ -50,7 +51,7 @@ class _Difference:
 def shortfalls(unit: Unit) -> tuple[Shortfall, ...]:
     """Where the healthy unit as found does not do what its arrangement does.
 
-    Loads are compared by part name in each of `behaviour.CONDITIONS`; a load that only one of the
+    Loads are compared by part name in each of `load_states.CONDITIONS`; a load that only one of the
     two circuits has is not compared, and one that falls short in the same way in several
     conditions is told once.  No arrangement, or nothing that differs: no shortfall.
     """
@@ -60,15 +61,15 @@ def shortfalls(unit: Unit) -> tuple[Shortfall, ...]:
     differences = tuple(_differences(unit, meant))
     if not differences:
         return ()
-    wanted = {(each.condition, each.part): each for each in behaviour(Plan(meant))}
-    short: dict[tuple[str, str, str], tuple[LoadState, LoadState]] = {}
-    for state in behaviour(Plan(unit)):
+    wanted = {(each.condition, each.part): each for each in usual_states(Plan(meant))}
+    short: dict[tuple[str, Does, Does], tuple[LoadState, LoadState]] = {}
+    for state in usual_states(Plan(unit)):
         other = wanted.get((state.condition, state.part))
         if other is not None and other.does != state.does:
             short.setdefault((state.part, state.does, other.does), (state, other))
     if not short:
         return ()
-    tried = [(each.text, behaviour(Plan(each.undone))) for each in differences]
+    tried = [(each.text, usual_states(Plan(each.undone))) for each in differences]
     return tuple(_shortfall(state, other, tried) for state, other in short.values())
 
 

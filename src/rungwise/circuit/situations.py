@@ -10,8 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.behaviour import COLD_STANDBY
-from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
 from rungwise.circuit.netlist import Key
 from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from rungwise.circuit.behaviour import LoadState
+from rungwise.circuit.load_states import LoadState
 from rungwise.cli.page import Page
 from rungwise.diagnosis.expect import Expected
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.parts.load import Does
 from rungwise.services.expect import Expectation
 from rungwise.services.wording.band_words import band_text
 
@@ -45,5 +46,5 @@ def _tell_row(page: Page, expected: Expectation, row: dict[str, Expected]) -> No
 
 
 def _load(load: LoadState) -> str:
-    told = f"{load.title} {load.does}"
-    return told if load.does == "is off" else f"{told}, {load.watt:.0f} W"
+    told = f"{load.title} {load.does.words}"
+    return told if load.does == Does.OFF else f"{told}, {load.watt:.0f} W"

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.wording import reading_text
+from rungwise.parts.limits import LIVE_VOLT
 
 __all__ = ["remarks"]
 
@@ -16,7 +17,6 @@ GHOST_VOLT = 2.0
 GHOST_SHARE = 0.5
 """A source that feeds a coil loses far less than this in low-impedance mode."""
 
-LIVE_VOLT = 50.0
 DEAD_PAIR_VOLT = 10.0
 GROUND = "ground"
 

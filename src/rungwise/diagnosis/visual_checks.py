@@ -18,6 +18,7 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.faults.suspect import Suspect
 from rungwise.parts import KINDS
 from rungwise.parts.element import FloatArray
+from rungwise.parts.load import HEARD_LOCKED_SHARE, SEEN_TURNING_SLIP
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
@@ -39,10 +40,6 @@ HUMMING = (0.25, 0.01, 0.74)
 """A plunger that is in and hums is told as chattering by most: chances of in, out, chatters
 (common practice, no source)."""
 
-RUNNING_SLIP = 0.5
-HUM_SHARE = 0.25
-"""A stalled motor hums when it draws this share of its locked-rotor amps."""
-
 Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
 
 
@@ -55,8 +52,8 @@ def _chances(which: FloatArray, choices: int) -> FloatArray:
 
 
 def turns(solution: Solution, part: str) -> FloatArray:
-    """1 where the motor ``part`` runs."""
-    return np.where(solution.state((part, "slip")) < RUNNING_SLIP, 1.0, 0.0)
+    """1 where the motor ``part`` is seen to turn."""
+    return np.where(solution.state((part, "slip")) < SEEN_TURNING_SLIP, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +82,7 @@ class CompressorSound:
         early, late = turns(bench.starting, self.part), turns(bench.calling, self.part)
         locked = bench.plan.defaults[(self.part, "locked_a")]
         amp = np.abs(bench.starting.element_amp((self.part, "common")))
-        hums = (early == 0) & (amp > HUM_SHARE * locked)
+        hums = (early == 0) & (amp > HEARD_LOCKED_SHARE * locked)
         which = np.where(late > 0, 0.0, np.where(early > 0, 1.0, np.where(hums, 2.0, 3.0)))
         return _chances(which, 4)
 

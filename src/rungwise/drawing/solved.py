@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.batch import Batch
-from rungwise.circuit.behaviour import loads
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX
+from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
 from rungwise.circuit.netlist import Key, Link, Plan
 from rungwise.circuit.operating_point import solve
@@ -22,11 +22,10 @@ from rungwise.circuit.solution import Solution
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
 from rungwise.parts.element import EARTH, FloatArray
 from rungwise.parts.facets import Coil
+from rungwise.parts.limits import LIVE_VOLT
+from rungwise.parts.load import Does
 
 __all__ = ["LIVE_VOLT", "LOW_VOLT", "Standing", "standing"]
-
-LIVE_VOLT = 50.0
-"""Over this to earth, AC RMS, a terminal is live: 29 CFR 1910.333(a)(1), from memory."""
 
 LOW_VOLT = 5.0
 """Over this to its common a terminal of a control circuit is on (common practice, no source)."""
@@ -83,7 +82,7 @@ def _live(solution: Solution, circuits: Iterable[Circuit]) -> Iterator[str]:
 
 def _running(solution: Solution) -> Iterator[str]:
     """Motors that run, heaters that heat, coils that have pulled in."""
-    yield from (load.part for load in loads(solution) if load.does in ("runs", "heats"))
+    yield from (load.part for load in loads_of(solution) if load.does in (Does.RUNS, Does.HEATS))
     for part, coil in solution.plan.unit.having(Coil):
         if solution.state((part.name, coil.state))[0] > 0:
             yield part.name

@@ -13,10 +13,8 @@ from rungwise.circuit.netlist import Link, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.isolation.devices import isolating_devices, openings
 from rungwise.isolation.variants import NO_EDITS, batch_values
+from rungwise.parts.limits import METAL_OHM
 from rungwise.unit.unit import Part
-
-METAL_OHM = 0.5
-"""Below this a closed path joins two points like metal: wires, joints and closed contacts."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.behaviour import loads
 from rungwise.circuit.condition import CALLING
+from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, Pole
@@ -16,6 +16,7 @@ from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
 from rungwise.isolation.wording import list_words, point_words, points_words
 from rungwise.parts.facets import Capacitor, Coil, Heater, Motor, Transformer
+from rungwise.parts.load import Does
 from rungwise.unit.unit import Part
 
 
@@ -165,14 +166,14 @@ class Description:
             yield Refusal("nothing runs", (), what, "add the compressor and its wires")
             return
         try:
-            states = {s.part: s for s in loads(solve(self.topology.plan, CALLING))}
+            states = {s.part: s for s in loads_of(solve(self.topology.plan, CALLING))}
         except CircuitError as error:
             what = f"Solved on a demand, the unit as drawn comes to no answer: {error}"
             yield Refusal("nothing runs", (), what, "compare every wire with the unit's own label")
             return
-        silent = [p for p in wanted if p in states and states[p].does == "is off"]
+        silent = [p for p in wanted if p in states and states[p].does == Does.OFF]
         outdoors = [p for p in self._motors() if p in self.grounds.outdoor_power and p in states]
-        if all(states[p].does != "runs" for p in outdoors):
+        if all(states[p].does != Does.RUNS for p in outdoors):
             silent += [p for p in outdoors if p not in silent]  # what only hums does no work
         if silent or not wanted:
             titles = [self.topology.unit.part(part).title for part in silent]

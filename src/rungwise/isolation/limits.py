@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-LIVE_VOLT = 50.0
-"""Above this, AC RMS, a point is live: 29 CFR 1910.333(a)(1) and NFPA 70E 110.4, from memory."""
-
 LOADED_DEAD_VOLT = 1.0
 """The same while everything is called for: a contactor that is pulled in lays motor windings of an
 ohm or so on whatever feeds back, and leaves a few volts of what is line volts with it out (common

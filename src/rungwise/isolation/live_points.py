@@ -14,9 +14,9 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.isolation.devices import IsolatingDevice, openings
-from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.variants import Edits, batch_values
 from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts.limits import LIVE_VOLT
 
 Opened = frozenset[str]
 """Names of the isolating devices that are open."""

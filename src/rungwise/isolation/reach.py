@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from functools import cache, cached_property
 
 from rungwise.isolation.devices import IsolatingDevice
-from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.topology import Edge, Topology, Winding
+from rungwise.parts.limits import LIVE_VOLT
 
 Names = frozenset[str]
 

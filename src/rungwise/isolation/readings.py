@@ -8,7 +8,7 @@ from itertools import combinations
 
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import EMPTY_VOLT
-from rungwise.isolation.limits import DEAD_VOLT, LIVE_VOLT, LOADED_DEAD_VOLT
+from rungwise.isolation.limits import DEAD_VOLT, LOADED_DEAD_VOLT
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
@@ -16,6 +16,7 @@ from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.parts.element import EARTH
 from rungwise.parts.facets import Capacitor, Coil, Junction, Transformer
 from rungwise.parts.kind import PartKind
+from rungwise.parts.limits import LIVE_VOLT
 from rungwise.unit.unit import Part
 
 

@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable, Sequence
 
 from rungwise.isolation.discharge import EMPTY_VOLT, TOUCH_VOLT
-from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.readings import Group
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.isolation.stored_energy import StoredCharge
@@ -19,6 +18,7 @@ from rungwise.isolation.wording import (
     volts_words,
 )
 from rungwise.parts.element import EARTH
+from rungwise.parts.limits import LIVE_VOLT
 from rungwise.quantity import format_quantity
 from rungwise.unit.unit import Unit
 

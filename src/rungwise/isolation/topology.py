@@ -17,6 +17,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
 from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
 from rungwise.parts.facets import Coil, Control
+from rungwise.parts.limits import METAL_OHM
 from rungwise.unit.unit import Block
 
 Edge = tuple[str, str]
@@ -27,9 +28,6 @@ CONDUCTS_OHM = 1e5
 OUT_OF_PHASE = 0.6
 """Volts that differ by more than this share of the higher are of another phase: two of one phase
 stand apart by what their sources differ, at most the half of one fed at half its rating."""
-
-METAL_OHM = 0.5
-"""Below this a path without any switch in it is one piece of metal."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,9 @@ from typing import Final, Literal
 import numpy as np
 
 __all__ = [
-    "AMPS_BY_OUTDOOR_AIR", "CAPACITOR", "COIL_OHM", "CONTACT_DROP", "INSULATION",
-    "LOCKED_AMPS_SHARE", "NEUTRAL_TO_GROUND", "PLATE_SHARE_LOW", "R_TO_C_LEAST_V", "R_TO_C_V",
-    "SUPPLY_SHARE", "WIRE_DROP", "Grade", "Limit", "typical_share_of_plate",
+    "AMPS_BY_OUTDOOR_AIR", "CAPACITOR", "COIL_OHM", "CONTACT_DROP", "INSULATION", "LIVE_VOLT",
+    "LOCKED_AMPS_SHARE", "METAL_OHM", "NEUTRAL_TO_GROUND", "PLATE_SHARE_LOW", "R_TO_C_LEAST_V",
+    "R_TO_C_V", "SUPPLY_SHARE", "WIRE_DROP", "Grade", "Limit", "typical_share_of_plate",
 ]  # fmt: skip
 
 Grade = Literal["good", "watch", "change"]
@@ -91,6 +91,13 @@ NEUTRAL_TO_GROUND: Final = Limit(
     "Neutral to ground reads under 2 V; over 5 V a neutral is loose or shared.",
     PRACTICE,
 )  # fmt: skip
+
+LIVE_VOLT: Final = 50.0
+"""Above this, AC RMS, a point is live: 29 CFR 1910.333(a)(1) and NFPA 70E 110.4, from memory."""
+
+METAL_OHM: Final = 0.5
+"""Below this a closed path joins two points like metal: wires, joints and closed contacts (common
+practice, no source)."""
 
 COIL_OHM: Final = (8.0, 20.0)
 """Cold ohms of good 24 V contactor coils, by make (common practice, no source)."""

@@ -14,8 +14,11 @@ import numpy.typing as npt
 
 from rungwise.parts.element import FloatArray
 
-__all__ = ["HEATS_SHARE", "HUM_SHARE", "RUNNING_SLIP", "Codes", "Does", "coil_does", "heater_does",
-           "motor_does"]  # fmt: skip
+__all__ = [
+    "CAPACITOR_OVER_VOLT", "COIL_OVER_VOLT", "HEARD_LOCKED_SHARE",
+    "HEATER_OVER_WATT", "HEATS_SHARE", "HUM_SHARE",
+    "RUNNING_SLIP", "SEEN_TURNING_SLIP", "Codes", "Does", "coil_does", "heater_does", "motor_does",
+]  # fmt: skip
 
 Codes = npt.NDArray[np.int8]
 
@@ -41,12 +44,14 @@ _WORDS: Final = (
     "is off", "runs", "hums", "runs backwards", "heats", "pulls in", "chatters"
 )  # fmt: skip
 
-RUNNING_SLIP: Final = 0.5
+RUNNING_SLIP: Final = 0.3
 """A rotor nearer to synchronous speed than this runs.
 
-A good motor's slip is below 0.15.  A compressor has no steady speed between there and standstill,
-where its torque falls with the speed; a fan, whose load goes with the square, can crawl on low
-volts or a dragging bearing, and one at half its speed moves air and is seen to turn."""
+A good motor's slip is below 0.15, and its torque is greatest near 0.3.  Beyond that a motor crawls
+on low volts or a dragging bearing: it turns, hums and overheats, and does not come to speed."""
+
+SEEN_TURNING_SLIP: Final = 0.5
+"""To the eye a fan turns below this slip, also one that crawls (common practice, no source)."""
 
 HUM_SHARE: Final = 0.3
 """A motor that stands is off with less than this share of its rated amps in every winding.
@@ -55,8 +60,21 @@ Hum and torque go with the square: under a tenth of those at rated amps, nobody 
 (common practice, no source).  What feeds back through another part's winding lies below, a start
 winding alone on its capacitor above."""
 
+HEARD_LOCKED_SHARE: Final = 0.25
+"""A compressor that stands is heard beside a running fan from this share of its locked-rotor amps
+in its line on (common practice, no source)."""
+
 HEATS_SHARE: Final = 0.3
 """A heater with less than this share of its rated watts does not keep the oil warm."""
+
+COIL_OVER_VOLT: Final = 1.3
+"""A coil burns at more than this share of its rated volts (110 % is allowed: IEC 60947-4-1)."""
+
+CAPACITOR_OVER_VOLT: Final = 1.10
+"""A run capacitor bears 10 % over its rated volts (IEC 60252-1, from memory)."""
+
+HEATER_OVER_WATT: Final = 1.35
+"""A heater on more than this share of its rated watts burns out (common practice, no source)."""
 
 
 def motor_does(slip: FloatArray, most_amp: FloatArray, rated_a: FloatArray) -> Codes:

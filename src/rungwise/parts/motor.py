@@ -62,7 +62,11 @@ with a start kit: some start without it at good volts, most do not (common pract
 
 @dataclass(frozen=True, slots=True)
 class _Usual:
-    """A usual motor of its sort: nameplate, load, and how far good ones differ (2 sd of log)."""
+    """A usual motor of its sort: nameplate, load, and how far good ones differ (2 sd of log).
+
+    ``trip_s``: time constant of its overload.  ``run_up_s``: time in which its rotor comes to speed
+    or to rest (order of magnitude, common practice, no source).
+    """
 
     volt: float
     rated_a: float

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.circuit.doings import CAPACITOR_OVER_VOLT
 from rungwise.parts.limits import CAPACITOR
+from rungwise.parts.load import CAPACITOR_OVER_VOLT
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.nets import Nets
 from rungwise.replacement.reason import Reason, Weight

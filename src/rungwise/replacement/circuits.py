@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.doings import Doings, doings
+from rungwise.circuit.load_states import LoadStates, load_states
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
@@ -45,7 +45,7 @@ class _Group:
         self.values = _differing(plans)
         self._trials = {each.name: each for each in trials}
         self._solved: dict[str, Solution] = {}
-        self._told: list[tuple[tuple[Situation, ...], Doings]] = []
+        self._told: list[tuple[tuple[Situation, ...], LoadStates]] = []
 
     def solved(self, trial: Trial) -> Solution:
         """The solution of a trial for all units; a trial is known by its name."""
@@ -56,12 +56,12 @@ class _Group:
             self._solved |= zip(wanted, found, strict=True)
         return self._solved[trial.name]
 
-    def doings(self, situations: tuple[Situation, ...]) -> Doings:
+    def load_states(self, situations: tuple[Situation, ...]) -> LoadStates:
         """What every load does in the situations."""
         for known, told in self._told:
             if known is situations:
                 return told
-        told = doings(self.plan, situations, self.values, self.size)
+        told = load_states(self.plan, situations, self.values, self.size)
         self._told.append((situations, told))
         return told
 
@@ -77,10 +77,10 @@ class Specimen:
     group: _Group
     column: int
 
-    def doings(self, situations: tuple[Situation, ...]) -> Doings:
+    def load_states(self, situations: tuple[Situation, ...]) -> LoadStates:
         """What its loads do: the one variant of the result is this unit."""
-        told, at = self.group.doings(situations), slice(self.column, self.column + 1)
-        return Doings(
+        told, at = self.group.load_states(situations), slice(self.column, self.column + 1)
+        return LoadStates(
             told.situations,
             told.loads,
             told.harms,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.circuit.doings import HEATS
 from rungwise.parts import KINDS
+from rungwise.parts.load import Does
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.circuits import Specimen, Trial
 from rungwise.replacement.coil_volts import coil_reasons, coil_va
@@ -164,9 +164,9 @@ def _welcome(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reas
 
 def _dead_heaters(reference: Reference) -> Iterator[Reason]:
     """A heater that nothing ever feeds, whichever contactor the unit was meant to have."""
-    told = reference.meant.doings(reference.situations)
+    told = reference.meant.load_states(reference.situations)
     for heater in reference.meant.unit.parts_of_kind("crankcase_heater"):
-        if not (told.code[:, told.loads.index(heater.name), 0] == HEATS).any():
+        if not (told.code[:, told.loads.index(heater.name), 0] == Does.HEATS).any():
             ends = " and ".join(
                 f"{wire.name} on {wire.start if wire.end.startswith(heater.name) else wire.end}"
                 for terminal in KINDS[heater.kind].terminals

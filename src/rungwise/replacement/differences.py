@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.doings import BACKWARDS, CHATTERS, HEATS, HUMS, OFF, RUNS, WORDS, Harm
+from rungwise.circuit.load_states import Harm, Hurt
 from rungwise.parts import KINDS
+from rungwise.parts.load import Does
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import SECTIONS, Reference
@@ -21,7 +22,7 @@ LOST = "supply leg"
 class Difference:
     """One load that does something else, in one or more situations.
 
-    meant, does: indexes into `circuit.doings.WORDS`. meant_amount, amount: watts (volts for a
+    meant, does: indexes into `circuit.load_states.WORDS`. meant_amount, amount: watts (volts for a
     coil) in the first of the situations.
     """
 
@@ -36,8 +37,8 @@ class Difference:
 
 def differences(meant: Specimen, fitted: Specimen, reference: Reference) -> Iterator[Difference]:
     """Motors and heaters that do something else, and coils that chatter where none did."""
-    before = meant.doings(reference.situations)
-    after = fitted.doings(reference.situations)
+    before = meant.load_states(reference.situations)
+    after = fitted.load_states(reference.situations)
     for name in before.loads:
         if name not in after.loads:
             continue
@@ -65,9 +66,10 @@ def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason
     """A reason for each difference, and for each thing that is harmed and was not before."""
     for each in differences(reference.meant, fitted, reference):
         only_lost = all(LOST in situation for situation in each.situations)
-        coil = each.does == CHATTERS
+        coil = each.does == Does.CHATTERS
         weight = Weight.CAUTION if coil and only_lost else Weight.BARS
-        revived = each.meant == OFF and each.does == HEATS and _never_meant(reference, each.part)
+        heats = each.meant == Does.OFF and each.does == Does.HEATS
+        revived = heats and _never_meant(reference, each.part)
         yield Reason(
             Weight.NOTE if revived else weight,
             f"behaviour.{each.part}",
@@ -96,7 +98,7 @@ def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
     kind = KINDS[fitted.unit.part(name).kind]
     if kind.motor or kind.name == "crankcase_heater":
         return was != now
-    return now == CHATTERS and was != CHATTERS
+    return now == Does.CHATTERS and was != Does.CHATTERS
 
 
 def _plainest(reference: Reference, places: list[int]) -> int:
@@ -106,36 +108,38 @@ def _plainest(reference: Reference, places: list[int]) -> int:
 
 
 def _never_meant(reference: Reference, part: str) -> bool:
-    told = reference.meant.doings(reference.situations)
-    return bool((told.code[:, told.loads.index(part), 0] == OFF).all())
+    told = reference.meant.load_states(reference.situations)
+    return bool((told.code[:, told.loads.index(part), 0] == Does.OFF).all())
 
 
 def _sentence(each: Difference) -> str:
     where = in_words(each.situations[0])
-    if HEATS in (each.meant, each.does):
+    if Does.HEATS in (each.meant, each.does):
         told = (
             f"{where} the {each.title} gets {each.amount:.0f} W "
             f"instead of {each.meant_amount:.0f} W"
         )
-    elif each.does == CHATTERS:
+    elif each.does == Does.CHATTERS:
         told = f"{where} the {each.title} chatters, with {each.amount:.1f} V on its coil"
-    elif each.does in (HUMS, BACKWARDS):
-        told = f"{where} the {each.title} {WORDS[each.does]}, {each.amount:.0f} W, {_meant(each)}"
+    elif each.does in (Does.HUMS, Does.BACKWARDS):
+        told = (
+            f"{where} the {each.title} {Does(each.does).words}, {each.amount:.0f} W, {_meant(each)}"
+        )
     else:
-        told = f"{where} the {each.title} {WORDS[each.does]} {_meant(each)}"
+        told = f"{where} the {each.title} {Does(each.does).words} {_meant(each)}"
     more = len(each.situations) - 1
     also = f", and likewise in {more} more situation{'s' if more > 1 else ''}" if more else ""
     return f"{told}{also}."
 
 
 def _meant(each: Difference) -> str:
-    watt = f", {each.meant_amount:.0f} W" if each.meant == RUNS else ""
-    return f"where it {WORDS[each.meant]}{watt}, as it is meant to"
+    watt = f", {each.meant_amount:.0f} W" if each.meant == Does.RUNS else ""
+    return f"where it {Does(each.meant).words}{watt}, as it is meant to"
 
 
 def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
-    before = reference.meant.doings(reference.situations)
-    after = fitted.doings(reference.situations)
+    before = reference.meant.load_states(reference.situations)
+    after = fitted.load_states(reference.situations)
     known = {harm: at for at, harm in enumerate(before.harms)}
     for at, harm in enumerate(after.harms):
         old = known.get(harm)
@@ -147,7 +151,7 @@ def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
             first = _plainest(reference, places)
             situation = reference.situations[first].name
             amount = float(after.harm_amount[first, at, 0])
-            what = _suffering(fitted, harm.part, harm.what, amount)
+            what = _suffering(fitted, harm, amount)
             text = f"{in_words(situation)} {what}."
             yield Reason(Weight.BARS, f"harm.{harm.part}", text, situation, source="the solution")
 
@@ -165,12 +169,12 @@ def _judged_by_its_label(reference: Reference, fitted: Specimen, harm: Harm) -> 
     return reference.meant.number(harm.part, "volt") != fitted.number(harm.part, "volt")
 
 
-def _suffering(fitted: Specimen, part: str, what: str, amount: float) -> str:
+def _suffering(fitted: Specimen, harm: Harm, amount: float) -> str:
     """What happens to the part: its overload opens, it trips, it bears too many volts."""
-    title = fitted.unit.part(part).title
-    for state in KINDS[fitted.unit.part(part).kind].states:
-        if state.name == what:
+    title = fitted.unit.part(harm.part).title
+    for state in KINDS[fitted.unit.part(harm.part).kind].states:
+        if harm.hurt is Hurt.OPENED and state.name == harm.which:
             noun, _, verb = state.on.rpartition(" ")
             return f"the {noun} of the {title} {verb}" if noun else f"the {title} {verb}"
-    unit = "W" if "watts" in what else "V"
-    return f"the {title} is overloaded: {what}, {amount:.0f} {unit}"
+    unit = "W" if harm.hurt is Hurt.HEATER else "V"
+    return f"the {title} is overloaded: {harm.what}, {amount:.0f} {unit}"

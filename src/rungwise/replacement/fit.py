@@ -202,8 +202,8 @@ class _Fitting:
             )
 
     def loads(self) -> dict[tuple[str, str], tuple[float, float]]:
-        before = self.reference.meant.doings(self.reference.situations)
-        after = self.fitted.doings(self.reference.situations)
+        before = self.reference.meant.load_states(self.reference.situations)
+        after = self.fitted.load_states(self.reference.situations)
         return {
             (situation.name, name): (
                 float(before.amount[at, before.loads.index(name), 0]),

@@ -9,14 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.parts.element import EARTH
+from rungwise.parts.limits import LIVE_VOLT
 from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.trials import OFF
 
 __all__ = ["LIVE_VOLT", "live_reasons"]
-
-LIVE_VOLT = 50.0
-"""A point over this against earth is live (NFPA 70E 110.4, from memory)."""
 
 
 def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[Reason]:

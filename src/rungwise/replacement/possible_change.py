@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rungwise.circuit.behaviour import COLD_STANDBY
-from rungwise.circuit.doings import HEATS
+from rungwise.circuit.condition import COLD_STANDBY
 from rungwise.circuit.situations import Situation
 from rungwise.parts import KINDS
+from rungwise.parts.load import Does
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.strength import fahrenheit
@@ -81,7 +81,7 @@ def _lead(unit: Unit, terminal: str) -> Wire | None:
 
 
 def _watt_when_off(specimen: Specimen, heater: str, cold: tuple[Situation, ...]) -> float:
-    told = specimen.doings(cold)
+    told = specimen.load_states(cold)
     at = next(i for i, each in enumerate(cold) if each.name == "thermostat off")
     return float(told.amount[at, told.loads.index(heater), 0])
 
@@ -145,7 +145,7 @@ def _in_the_cold(situation: Situation) -> Situation:
 
 
 def _does_all(meant: Specimen, changed: Specimen, cold: tuple[Situation, ...]) -> bool:
-    before, after = meant.doings(cold), changed.doings(cold)
+    before, after = meant.load_states(cold), changed.load_states(cold)
     if (after.harmed.any(axis=(0, 2)) & ~_known_harms(meant, changed, cold)).any():
         return False
     for name in before.loads:
@@ -154,7 +154,7 @@ def _does_all(meant: Specimen, changed: Specimen, cold: tuple[Situation, ...]) -
         kind = KINDS[meant.unit.part(name).kind]
         if kind.motor and (was != now).any():
             return False
-        if kind.name == "crankcase_heater" and (now[was == HEATS] != HEATS).any():
+        if kind.name == "crankcase_heater" and (now[was == Does.HEATS] != Does.HEATS).any():
             return False
     return True
 
@@ -162,6 +162,6 @@ def _does_all(meant: Specimen, changed: Specimen, cold: tuple[Situation, ...]) -
 def _known_harms(
     meant: Specimen, changed: Specimen, cold: tuple[Situation, ...]
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
-    before, after = meant.doings(cold), changed.doings(cold)
+    before, after = meant.load_states(cold), changed.load_states(cold)
     suffered = {h for at, h in enumerate(before.harms) if before.harmed[:, at, 0].any()}
     return np.array([harm in suffered for harm in after.harms], bool)

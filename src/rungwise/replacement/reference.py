@@ -12,9 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.circuit.design_check import intended
-from rungwise.circuit.doings import OFF
 from rungwise.circuit.situations import Situation, situations_of
 from rungwise.parts import KINDS
+from rungwise.parts.load import Does
 from rungwise.replacement.circuits import Specimen, specimens
 from rungwise.replacement.nets import Nets
 from rungwise.unit.unit import Part, Unit
@@ -125,8 +125,8 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
 def _never_on(unit: Unit, situations: tuple[Situation, ...]) -> set[str]:
     """Loads that are off in every situation."""
     (specimen,) = specimens([unit])
-    told = specimen.doings(situations)
-    off = (told.code[:, :, 0] == OFF).all(axis=0)
+    told = specimen.load_states(situations)
+    off = (told.code[:, :, 0] == Does.OFF).all(axis=0)
     return {name for name, is_off in zip(told.loads, off, strict=True) if is_off}
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.circuit.behaviour import COLD_STANDBY
-from rungwise.circuit.condition import CALLING, STANDBY, STARTING
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING
 from rungwise.circuit.netlist import Key
 from rungwise.parts import KINDS
 from rungwise.replacement.circuits import Specimen, Trial

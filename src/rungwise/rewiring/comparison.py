@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.doings import OFF
 from rungwise.parts.element import FloatArray
 from rungwise.parts.facets import Capacitor, Coil, Heater, Motor
+from rungwise.parts.load import Does
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp
@@ -43,7 +43,7 @@ class Comparison:
     def __init__(self, meant: Observed, seen: Observed) -> None:
         self.meant = meant
         self.seen = seen
-        theirs, ours = seen.doings.loads, meant.doings.loads
+        theirs, ours = seen.load_states.loads, meant.load_states.loads
         self.loads = tuple(name for name in theirs if name in ours)
         self._theirs = [theirs.index(name) for name in self.loads]
         self._ours = [ours.index(name) for name in self.loads]
@@ -78,11 +78,13 @@ class Comparison:
     @cached_property
     def _codes(self) -> tuple[npt.NDArray[np.int8], npt.NDArray[np.int8]]:
         """What the loads are meant to do [situations, loads, 1], and do [.., .., variants]."""
-        return self.meant.doings.code[:, self._ours], self.seen.doings.code[:, self._theirs]
+        meant, seen = self.meant.load_states, self.seen.load_states
+        return meant.code[:, self._ours], seen.code[:, self._theirs]
 
     @cached_property
     def _amount(self) -> tuple[FloatArray, FloatArray]:
-        return self.meant.doings.amount[:, self._ours], self.seen.doings.amount[:, self._theirs]
+        meant, seen = self.meant.load_states, self.seen.load_states
+        return meant.amount[:, self._ours], seen.amount[:, self._theirs]
 
     @cached_property
     def _other_code(self) -> BoolArray:
@@ -97,12 +99,12 @@ class Comparison:
         coils = [kind.facet(Coil) is not None for kind in kinds]
         least = np.where(coils, LEAST_VOLT, LEAST_WATT)[None, :, None]
         far = np.abs(seen - meant) > np.maximum(SAME_SHARE * np.abs(meant), least)
-        return np.asarray(far & (self._codes[1] != OFF) & ~self._other_code)
+        return np.asarray(far & (self._codes[1] != Does.OFF) & ~self._other_code)
 
     @cached_property
     def _new_harm(self) -> BoolArray:
         """Bool [situations, harms, variants]: what suffers that does not suffer as meant."""
-        told, meant = self.seen.doings, self.meant.doings
+        told, meant = self.seen.load_states, self.meant.load_states
         known = {harm: at for at, harm in enumerate(meant.harms)}
         excused = np.zeros((*told.harmed.shape[:2], 1), bool)
         for at, harm in enumerate(told.harms):
@@ -126,7 +128,7 @@ class Comparison:
     @cached_property
     def _hot_wire(self) -> BoolArray:
         """A wire takes minutes to grow hot, so the first seconds of a call are left out."""
-        lasts = [each.condition.horizon == "settled" for each in self.seen.doings.situations]
+        lasts = [each.condition.horizon == "settled" for each in self.seen.load_states.situations]
         over = self.seen.wire_amp > self._limits[:, :, None]
         return np.asarray(over & np.array(lasts)[:, None, None])
 
@@ -138,14 +140,16 @@ class Comparison:
                 set(zip(want[differs].tolist(), does[differs].tolist(), strict=True))
             ):
                 where = differs & (want == pair[0]) & (does == pair[1])
-                yield self._load("does", name, where, variant, want=pair[0], does=pair[1])
+                yield self._load(
+                    "does", name, where, variant, want=Does(pair[0]), does=Does(pair[1])
+                )
 
     def _amounts(self, variant: int) -> Iterator[Deviation]:
         for at, name in enumerate(self.loads):
             where = self._other_amount[:, at, variant]
             if where.any():
                 code = int(self._codes[1][np.flatnonzero(where)[0], at, variant])
-                yield self._load("amount", name, where, variant, want=code, does=code)
+                yield self._load("amount", name, where, variant, want=Does(code), does=Does(code))
 
     def _load(
         self, sort: Sort, name: str, where: BoolArray, variant: int, **codes: int
@@ -157,8 +161,8 @@ class Comparison:
     def _harms(self, variant: int) -> Iterator[Deviation]:
         new = self._new_harm[:, :, variant]
         for at in np.flatnonzero(new.any(axis=0)):
-            harm = self.seen.doings.harms[at]
-            amount = self.seen.doings.harm_amount[:, at, variant]
+            harm = self.seen.load_states.harms[at]
+            amount = self.seen.load_states.harm_amount[:, at, variant]
             nothing = np.zeros_like(amount)
             yield _deviation("harm", harm.part, new[:, at], (nothing, amount), harm=harm)
 

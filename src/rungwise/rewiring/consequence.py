@@ -7,17 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.doings import (
-    BACKWARDS,
-    CHATTERS,
-    HEATS,
-    HUMS,
-    OFF,
-    PULLED,
-    RUNS,
-)
+from rungwise.circuit.load_states import Hurt
 from rungwise.circuit.situations import Situation
 from rungwise.parts.facets import Overcurrent
+from rungwise.parts.load import Does
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
@@ -110,11 +103,11 @@ class _Teller:
         if each.sort == "harm":
             return each.part in tripped
         others = [d for d in self.deviations if d.part == each.part and d is not each]
-        burns = any(d.harm and d.harm.what == "heater over its watts" for d in others)
-        return bool(others) if each.sort == "amount" else burns and each.does == HEATS
+        burns = any(d.harm and d.harm.hurt is Hurt.HEATER for d in others)
+        return bool(others) if each.sort == "amount" else burns and each.does == Does.HEATS
 
     def is_trip(self, deviation: Deviation) -> bool:
-        return deviation.harm is not None and deviation.harm.what == "tripped"
+        return deviation.harm is not None and deviation.harm.hurt is Hurt.OPENED
 
     def unit_kind_motor(self, part: str) -> bool:
         return part in self.unit.part_by_name and bool(self.unit.kind_of(part).motor)
@@ -123,9 +116,9 @@ class _Teller:
         """Where a motor stands or hums because of what its overload is told to do."""
         if each.part not in tripped or each.sort != "does":
             return set()
-        if each.does == HUMS:
+        if each.does == Does.HUMS:
             return set(each.situations)
-        return tripped[each.part] if each.does == OFF else set()
+        return tripped[each.part] if each.does == Does.OFF else set()
 
     def told(self, each: Deviation) -> Consequence:
         match each.sort:
@@ -145,10 +138,10 @@ class _Teller:
 
     def stalled(self, part: str, places: set[int]) -> Consequence:
         """A motor whose overload opens: humming, or running on too many amps."""
-        hums = [d.situations for d in self.deviations if d.part == part and d.does == HUMS]
+        hums = [d.situations for d in self.deviations if d.part == part and d.does == Does.HUMS]
         everywhere = sorted(places.union(*hums))
         surge, code = self.surge(part, sorted(places))
-        doing = {BACKWARDS: "runs backwards", RUNS: "runs on too many amps"}.get(
+        doing = {Does.BACKWARDS: "runs backwards", Does.RUNS: "runs on too many amps"}.get(
             code, "hums and does not come to speed"
         )
         figures = ""
@@ -160,25 +153,25 @@ class _Teller:
             STALLS, part, f"the {self.title(part)} {doing}{figures}", tuple(everywhere)
         )
 
-    def surge(self, part: str, places: Iterable[int]) -> tuple[tuple[float, float] | None, int]:
+    def surge(self, part: str, places: Iterable[int]) -> tuple[tuple[float, float] | None, Does]:
         """Amps and seconds of the first of these situations that were worked out, and its code."""
         for at in places:
             if at in self.seen.surge_in and self.seen.held is not None:
                 row = self.seen.surge_in.index(at)
                 held: Surge | None = self.seen.surges[row].get(part)
-                code = HUMS
+                code = Does.HUMS
                 if part in self.seen.held.loads:
                     load = self.seen.held.loads.index(part)
-                    code = int(self.seen.held.code[row, load, self.variant])
+                    code = Does(self.seen.held.code[row, load, self.variant])
                 if held is not None:
                     figures = float(held.amp[self.variant]), float(held.seconds[self.variant])
                     return figures, code
-        return None, HUMS
+        return None, Does.HUMS
 
     def does(self, each: Deviation) -> Consequence:
         if self.unit_kind_motor(each.part):
             return self.motor(each)
-        if HEATS in (each.want, each.does):
+        if Does.HEATS in (each.want, each.does):
             text = (
                 f"the {self.title(each.part)} gets {each.amount[0]:.0f} W "
                 f"instead of {each.want_amount[0]:.0f} W"
@@ -189,14 +182,16 @@ class _Teller:
     def motor(self, each: Deviation) -> Consequence:
         title = self.title(each.part)
         rank, words = {
-            RUNS: (UNASKED, "runs where it should not"),
-            HUMS: (STALLS, f"hums{self.at_amps(each)} and does not come to speed"),
-            BACKWARDS: (REVERSED, "runs backwards"),
-            OFF: (IDLE, "does not run"),
+            Does.RUNS: (UNASKED, "runs where it should not"),
+            Does.HUMS: (STALLS, f"hums{self.at_amps(each)} and does not come to speed"),
+            Does.BACKWARDS: (REVERSED, "runs backwards"),
+            Does.OFF: (IDLE, "does not run"),
         }[each.does]
-        if each.want == OFF and each.does != OFF and set(each.situations) <= self.safeties:
+        unasked = each.want == Does.OFF != each.does
+        if unasked and set(each.situations) <= self.safeties:
             opened = self.opened(each.situations)
-            words = f"{'goes on running' if each.does == RUNS else words} with the {opened} open"
+            goes_on = "goes on running" if each.does == Does.RUNS else words
+            words = f"{goes_on} with the {opened} open"
             return Consequence(DEFEATED, each.part, f"the {title} {words}", each.situations)
         return Consequence(rank, each.part, f"the {title} {words}", each.situations)
 
@@ -212,14 +207,14 @@ class _Teller:
     def coil(self, each: Deviation) -> Consequence:
         title = self.title(each.part)
         words = {
-            PULLED: "pulls in where it should not",
-            OFF: f"does not pull in: its coil gets {each.amount[0]:.1f} V",
-            CHATTERS: f"chatters, with {each.amount[0]:.1f} V on its coil",
+            Does.PULLED: "pulls in where it should not",
+            Does.OFF: f"does not pull in: its coil gets {each.amount[0]:.1f} V",
+            Does.CHATTERS: f"chatters, with {each.amount[0]:.1f} V on its coil",
         }[each.does]
         return Consequence(COIL, each.part, f"the {title} {words}", each.situations)
 
     def amount(self, each: Deviation) -> Consequence:
-        motor_or_heater = self.unit_kind_motor(each.part) or each.does == HEATS
+        motor_or_heater = self.unit_kind_motor(each.part) or each.does == Does.HEATS
         verb, unit, digits = ("takes", "W", 0) if motor_or_heater else ("coil gets", "V", 1)
         name = self.title(each.part) if motor_or_heater else f"{self.title(each.part)}'s"
         text = (
@@ -234,16 +229,16 @@ class _Teller:
         if each.harm is None:
             msg = f"{each.part} is told to suffer, but not from what"
             raise ValueError(msg)
-        what, title = each.harm.what, self.title(each.part)
+        hurt, title = each.harm.hurt, self.title(each.part)
         view = self.seen.wirings.plan.defaults
         most = max(each.amount)
-        if what == "coil over its volts":
+        if hurt is Hurt.COIL:
             rated = float(view[(each.part, "coil_volt")])
             text = f"the {title}'s coil gets {most:.0f} V, made for {rated:.0f} V"
-        elif what.endswith("section over its volts"):
-            rated, section = float(view[(each.part, "volt")]), what.split()[0].upper()
+        elif hurt is Hurt.SECTION:
+            rated, section = float(view[(each.part, "volt")]), each.harm.which.upper()
             text = f"the {section} section of the {title} gets {most:.0f} V, made for {rated:.0f} V"
-        elif what == "heater over its watts":
+        elif hurt is Hurt.HEATER:
             rated = float(view[(each.part, "watt")])
             text = f"the {title} takes {most:.0f} W, made for {rated:.0f} W, and burns out"
         else:
@@ -253,7 +248,7 @@ class _Teller:
     def opens(self, each: Deviation, title: str) -> Consequence:
         """A breaker or fuse opens."""
         kind = self.unit.kind_of(each.part)
-        state = each.harm.what if each.harm else ""
+        state = each.harm.which if each.harm else ""
         rules = [r for r in kind.rules if r.opens == "for good" and r.state == state]
         words = next((s.on for s in kind.states if rules and s.name == state), "opens")
         surge, _ = self.surge(each.part, each.situations)

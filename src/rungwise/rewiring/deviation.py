@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.circuit.doings import OFF, Harm
+from rungwise.circuit.load_states import Harm
+from rungwise.parts.load import Does
 
 __all__ = ["Deviation", "Sort"]
 
@@ -18,7 +19,7 @@ class Deviation:
 
     part: the load, the part that suffers, or the wire.  situations: indices.  want_amount, amount:
     watts, volts or amps, one each a situation (of a wire, what it bears and what it carries).
-    want, does: codes of `doings.WORDS` for a load.  harm: what suffers.
+    want, does: codes of `Does` for a load.  harm: what suffers.
     """
 
     sort: Sort
@@ -26,6 +27,6 @@ class Deviation:
     situations: tuple[int, ...]
     want_amount: tuple[float, ...]
     amount: tuple[float, ...]
-    want: int = OFF
-    does: int = OFF
+    want: Does = Does.OFF
+    does: Does = Does.OFF
     harm: Harm | None = None

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.doings import Doings, doings_of
+from rungwise.circuit.load_states import LoadStates, states_of
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
@@ -48,11 +48,11 @@ class Observed:
     """
 
     wirings: Wirings
-    doings: Doings
+    load_states: LoadStates
     wires: tuple[str, ...]
     wire_amp: FloatArray
     surge_in: tuple[int, ...]
-    held: Doings | None
+    held: LoadStates | None
     surges: tuple[Mapping[str, Surge], ...]
     nodes: tuple[str, ...]
     rest_volt: FloatArray
@@ -74,11 +74,11 @@ def observed(
     held = _solved(wirings, [Asked(each.condition, {**each.values, **never}) for each in chosen])
     return Observed(
         wirings,
-        doings_of(situations, solved),
+        states_of(situations, solved),
         wires,
         np.array([[_wire_amp(each, wirings.places[name]) for name in wires] for each in solved]),
         asked,
-        doings_of(chosen, held) if held else None,
+        states_of(chosen, held) if held else None,
         tuple(dict(surge_of(each)) for each in held),
         wirings.plan.nodes,
         _rest_volt(situations, solved),

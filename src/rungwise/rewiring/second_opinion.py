@@ -15,7 +15,7 @@ import numpy as np
 
 from rungwise.circuit.assemble import machine_constants, machine_of
 from rungwise.circuit.batch import Batch
-from rungwise.circuit.doings import doings_of
+from rungwise.circuit.load_states import states_of
 from rungwise.circuit.machine import torque_nm
 from rungwise.circuit.netlist import PairLink, Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
@@ -87,7 +87,7 @@ def _opinion(
     theirs: SpiceResult,
     theirs_held: SpiceResult,
 ) -> Opinion:
-    told = doings_of([situation], [settled])
+    told = states_of([situation], [settled])
     harmed = frozenset(
         (harm.part, harm.what) for at, harm in enumerate(told.harms) if told.harmed[0, at, 0]
     )

@@ -103,8 +103,8 @@ def shortfall_json(found: Shortfall) -> dict[str, Any]:
     return {
         "part": found.found.part,
         "condition": found.found.condition,
-        "found": {"does": found.found.does, "watt": found.found.watt},
-        "intended": {"does": found.intended.does, "watt": found.intended.watt},
+        "found": {"does": found.found.does.words, "watt": found.found.watt},
+        "intended": {"does": found.intended.does.words, "watt": found.intended.watt},
         "remedies": list(found.remedies),
         "text": found.line(),
     }

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.circuit.behaviour import LoadState, behaviour
 from rungwise.circuit.design_check import Shortfall, shortfalls
+from rungwise.circuit.load_states import LoadState, usual_states
 from rungwise.circuit.netlist import Plan
 from rungwise.diagnosis.expect import Expected, expected_readings
 from rungwise.errors import UnknownName
@@ -48,7 +48,7 @@ class Expectation:
                 {
                     "condition": each.condition,
                     "part": each.part,
-                    "does": each.does,
+                    "does": each.does.words,
                     "watt": each.watt,
                 }
                 for each in self.loads
@@ -96,7 +96,7 @@ def expectation(
         unit=unit,
         titles=titles,
         rows=tuple({each: tables[each][check] for each in names} for check in ids),
-        loads=behaviour(Plan(unit)),
+        loads=usual_states(Plan(unit)),
         shortfalls=shortfalls(unit),
         limits=limits_told(unit),
     )

@@ -6,13 +6,12 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-import numpy as np
-
-from rungwise.circuit.behaviour import ALIVE_SHARE
 from rungwise.circuit.condition import STANDBY
+from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.operating_point import solve
 from rungwise.faults import SuspectSet
 from rungwise.isolation import WorkPlan, isolate
+from rungwise.parts.load import Does
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.runtime.worker_pool import elsewhere
 from rungwise.unit.unit import Unit
@@ -86,12 +85,8 @@ def _running_on(unit: Unit, ids: Iterable[str]) -> list[str]:
     found = []
     for each in ids:
         solution = solve(suspects.plan, STANDBY, suspects.typical(suspects.suspect(each)))
-        for motor in motors:
-            amps = solution.pair_amp(solution.plan.pair_by_key[(motor, "windings")])
-            rated = float(np.ravel(solution.batch.number((motor, "rated_a")))[0])
-            if max(float(np.abs(np.ravel(amp)[0])) for amp in amps) > ALIVE_SHARE * rated:
-                found.append(each)
-                break
+        if any(load.part in motors and load.does != Does.OFF for load in loads_of(solution)):
+            found.append(each)
     return found
 
 

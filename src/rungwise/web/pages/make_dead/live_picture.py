@@ -8,10 +8,10 @@ from dataclasses import replace
 from rungwise.circuit.condition import CALLING, STANDBY, Call
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import Lead, marks_of
-from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.live_points import LivePoint
 from rungwise.isolation.wording import pair_words, points_words, volts_words
 from rungwise.parts.element import EARTH
+from rungwise.parts.limits import LIVE_VOLT
 from rungwise.services.runtime.result_cache import ResultCache
 from rungwise.unit.unit import Unit
 from rungwise.web.job import Job

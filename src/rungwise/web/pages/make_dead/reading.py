@@ -8,8 +8,8 @@ from typing import Literal
 
 from rungwise.isolation import Step, WorkPlan
 from rungwise.isolation.discharge import EMPTY_VOLT, decay_s
-from rungwise.isolation.limits import LIVE_VOLT
 from rungwise.isolation.wording import volts_words
+from rungwise.parts.limits import LIVE_VOLT
 
 __all__ = ["MEASURED", "ReadingVerdict", "asks_volts", "said"]
 

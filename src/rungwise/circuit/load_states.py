@@ -1,0 +1,231 @@
+"""What every load of a solved unit does, and what suffers: one judge for every command.
+
+A load is a motor, a heater or a coil, by the facets of its kind; what it does is judged in
+:mod:`rungwise.parts.load`.  The batched form lays one circuit's variants (candidate parts, moved
+wires) and all situations beside one another; the plain form is the same for one variant.  Equal
+codes everywhere and no harm means interchangeable.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.operating_point import solve
+from rungwise.circuit.situations import Situation
+from rungwise.circuit.solution import Solution
+from rungwise.circuit.solve_many import Asked, solve_whole
+from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Capacitor, Coil, Facet, Heater, Motor
+from rungwise.parts.load import (
+    CAPACITOR_OVER_VOLT,
+    COIL_OVER_VOLT,
+    HEATER_OVER_WATT,
+    Codes,
+    Does,
+    coil_does,
+    heater_does,
+    motor_does,
+)
+from rungwise.unit.unit import Part, Unit
+
+__all__ = ["CONDITIONS", "Harm", "Hurt", "LoadState", "LoadStates", "load_states", "loads_of",
+           "states_of", "usual_states"]  # fmt: skip
+
+CONDITIONS = (CALLING, STANDBY, COLD_STANDBY)
+"""The conditions that a unit's behaviour is told in."""
+
+BoolArray = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadState:
+    """What one motor or heater does in one condition, and the watts that it takes."""
+
+    condition: str
+    part: str
+    title: str
+    does: Does
+    watt: float
+
+
+class Hurt(Enum):
+    """In what way something suffers."""
+
+    OPENED = "opened by its amps"
+    COIL = "coil over its volts"
+    SECTION = "section over its volts"
+    HEATER = "heater over its watts"
+
+
+@dataclass(frozen=True, slots=True)
+class Harm:
+    """Something that suffers: which part, how, and which of its states or sections."""
+
+    part: str
+    hurt: Hurt
+    which: str = ""
+
+    @property
+    def what(self) -> str:
+        """How it is put: of what is opened, the state that says so."""
+        if self.hurt is Hurt.OPENED:
+            return self.which
+        return f"{self.which} {self.hurt.value}".strip()
+
+
+@dataclass(frozen=True)
+class LoadStates:
+    """Over situations C, loads L, harms H and variants B.
+
+    ``code`` int [C, L, B] are codes of `Does`; ``amount`` float [C, L, B] is the load's watts
+    (volts for a coil); ``harmed`` bool [C, H, B]; ``harm_amount`` float [C, H, B] the volts, watts
+    or amps of it.
+    """
+
+    situations: tuple[Situation, ...]
+    loads: tuple[str, ...]
+    harms: tuple[Harm, ...]
+    code: Codes
+    amount: FloatArray
+    harmed: BoolArray
+    harm_amount: FloatArray
+
+    def same_as(self, other: LoadStates, variant: int = 0) -> BoolArray:
+        """Bool [B]: which variants do in every situation what ``other``'s ``variant`` does.
+
+        Loads are compared by part name, those that only one circuit has are left out; a variant
+        that is harmed anywhere where the other is not, is not the same.
+        """
+        mine = [self.loads.index(name) for name in self.loads if name in other.loads]
+        theirs = [other.loads.index(self.loads[at]) for at in mine]
+        same = self.code[:, mine] == other.code[:, theirs, variant][:, :, None]
+        excused = {h for at, h in enumerate(other.harms) if other.harmed[:, at, variant].any()}
+        suffers = np.array([harm not in excused for harm in self.harms], bool)
+        unharmed = ~(self.harmed & suffers[None, :, None]).any(axis=(0, 1))
+        return np.asarray(same.all(axis=(0, 1)) & unharmed)
+
+
+def usual_states(plan: Plan) -> tuple[LoadState, ...]:
+    """What every motor and heater of a healthy specimen does, condition by condition."""
+    return tuple(state for condition in CONDITIONS for state in loads_of(solve(plan, condition)))
+
+
+def loads_of(solution: Solution) -> Iterator[LoadState]:
+    """Every motor and heater of the first variant of a solution."""
+    for part, facet in _loads(solution.plan.unit, (Motor, Heater)):
+        code, watt = (
+            np.ravel(each)[0] for each in _JUDGES[type(facet)](solution, part.name, facet)
+        )
+        name = solution.condition.name
+        yield LoadState(name, part.name, part.title, Does(int(code)), float(watt))
+
+
+def load_states(
+    plan: Plan,
+    situations: Sequence[Situation],
+    values: Mapping[Key, FloatArray] | None = None,
+    size: int = 1,
+) -> LoadStates:
+    """Solve ``size`` variants in every situation and say what each load does."""
+    asked = [Asked(each.condition, each.values) for each in situations]
+    every = states_of(situations[:1], [solve_whole(plan, asked, values, size)])
+    code, amount, harmed, harm_amount = (
+        array[0].reshape(-1, len(situations), size).swapaxes(0, 1)
+        for array in (every.code, every.amount, every.harmed, every.harm_amount)
+    )
+    return LoadStates(
+        tuple(situations), every.loads, every.harms, code, amount, harmed, harm_amount
+    )
+
+
+def states_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> LoadStates:
+    """What each load does in situations that are solved: one solution each, all of one plan."""
+    loads = list(_loads(solved[0].plan.unit, (Motor, Heater, Coil)))
+    told = [
+        [_JUDGES[type(facet)](each, part.name, facet) for part, facet in loads] for each in solved
+    ]
+    harms = [list(_harms(solution)) for solution in solved]
+    return LoadStates(
+        tuple(situations),
+        tuple(part.name for part, _ in loads),
+        tuple(harm for harm, _, _ in harms[0]),
+        np.array([[code for code, _ in row] for row in told], np.int8),
+        np.array([[amount for _, amount in row] for row in told]),
+        np.array([[harmed for _, harmed, _ in row] for row in harms]) > 0,
+        np.array([[amount for _, _, amount in row] for row in harms]),
+    )
+
+
+def _loads(unit: Unit, sorts: Sequence[type[Facet]]) -> Iterator[tuple[Part, Facet]]:
+    """The parts with one of these facets, in file order, each with the first that it has."""
+    for part in unit.parts:
+        kind = unit.kind_of(part.name)
+        facets = (kind.facet(sort) for sort in sorts)
+        found = next((facet for facet in facets if facet is not None), None)
+        if found is not None:
+            yield part, found
+
+
+def _motor(solution: Solution, part: str, motor: Motor) -> tuple[Codes, FloatArray]:
+    pair, size = solution.plan.pair_by_key[(part, motor.element)], (solution.batch.size,)
+    volts, amps = solution.pair_volt(pair), solution.pair_amp(pair)
+    watt = np.real(volts[0] * np.conj(amps[0]) + volts[1] * np.conj(amps[1]))
+    most = np.maximum(np.abs(amps[0]), np.abs(amps[1]))
+    rated = solution.batch.number((part, motor.amps))
+    does = motor_does(solution.state((part, "slip")), most, rated)
+    return np.broadcast_to(does, size), np.broadcast_to(watt, size)
+
+
+def _heater(solution: Solution, part: str, heater: Heater) -> tuple[Codes, FloatArray]:
+    watt = solution.element_watt((part, heater.element))
+    does = heater_does(watt, solution.batch.number((part, heater.watt)))
+    return np.broadcast_to(does, (solution.batch.size,)), watt
+
+
+def _coil(solution: Solution, part: str, coil: Coil) -> tuple[Codes, FloatArray]:
+    key = (part, coil.state)
+    volt = np.abs(solution.link_volt(solution.plan.link_by_key[(part, coil.element)]))
+    return coil_does(solution.state(key), solution.chatter.get(key)), volt
+
+
+_JUDGES: dict[type[Facet], Callable[[Solution, str, Any], tuple[Codes, FloatArray]]] = {
+    Motor: _motor, Heater: _heater, Coil: _coil,
+}  # fmt: skip
+
+
+def _harms(solution: Solution) -> Iterator[tuple[Harm, BoolArray | FloatArray, FloatArray]]:
+    """Each thing that may suffer, whether it does, and the volts, watts or amps of it."""
+    for name, block in solution.plan.blocks.items():
+        opened = {rule.state: rule for rule in block.kind.rules if rule.watches == "amps"}
+        for state, rule in opened.items():
+            amp = np.abs(solution.element_amp((name, rule.element)))
+            yield Harm(name, Hurt.OPENED, state), solution.state((name, state)), amp
+        for harm, most, amount in _borne(solution, name):
+            wide = np.broadcast_to(amount, (solution.batch.size,))
+            yield harm, np.asarray(wide > most), wide
+
+
+def _borne(solution: Solution, name: str) -> Iterator[tuple[Harm, FloatArray, FloatArray]]:
+    """What a part must bear: the most that it does bear, and what it gets."""
+    kind, view = solution.plan.blocks[name].kind, solution.batch.view(name)
+    coil, capacitor, heater = kind.facet(Coil), kind.facet(Capacitor), kind.facet(Heater)
+    if coil is not None and coil.volt:
+        volt = np.abs(solution.link_volt(solution.plan.link_by_key[(name, coil.element)]))
+        yield Harm(name, Hurt.COIL), COIL_OVER_VOLT * view[coil.volt], volt
+    if capacitor is not None:
+        for section in (each for each in capacitor.sections if each.purpose == "run"):
+            link = solution.plan.link_by_key[(name, section.element)]
+            volt = np.abs(solution.link_volt(link))
+            harm = Harm(name, Hurt.SECTION, section.element)
+            yield harm, CAPACITOR_OVER_VOLT * view[capacitor.volt], volt
+    if heater is not None:
+        watt = solution.element_watt((name, heater.element))
+        yield Harm(name, Hurt.HEATER), HEATER_OVER_WATT * view[heater.watt], watt
