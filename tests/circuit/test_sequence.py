@@ -74,7 +74,7 @@ def test_the_delay_closes_the_contactor_180_seconds_after_the_call() -> None:
 
 
 def test_the_delay_starts_over_when_the_call_comes_again() -> None:
-    again = [Change(600.0, call="off"), Change(660.0, call="cool")]
+    again = [Change(600.0, demand="off"), Change(660.0, demand="cool")]
     timeline = sequence(plan("hard_start_delay"), CALLING, changes=again)
     pulls = [m.time_s for m in told(timeline, "contactor pulls in")]
     assert pulls == pytest.approx([180.0, 840.0], abs=0.1)
@@ -83,7 +83,7 @@ def test_the_delay_starts_over_when_the_call_comes_again() -> None:
 
 def test_a_call_that_ends_before_the_delay_never_starts_the_compressor() -> None:
     timeline = sequence(
-        plan("hard_start_delay"), CALLING, changes=[Change(170.0, call="off")], horizon_s=900.0
+        plan("hard_start_delay"), CALLING, changes=[Change(170.0, demand="off")], horizon_s=900.0
     )
     assert not told(timeline, "contactor")
 
@@ -149,8 +149,8 @@ def test_a_hard_start_kit_starts_a_compressor_whose_capacitor_is_weak() -> None:
 
 def test_heat_adds_up_over_starts_in_a_row() -> None:
     """Three hums of four seconds trip an overload that stands one hum of seven seconds."""
-    on_off = [Change(4.0, call="off"), Change(6.0, call="cool"), Change(10.0, call="off"),
-              Change(12.0, call="cool"), Change(16.0, call="off")]  # fmt: skip
+    on_off = [Change(4.0, demand="off"), Change(6.0, demand="cool"), Change(10.0, demand="off"),
+              Change(12.0, demand="cool"), Change(16.0, demand="off")]  # fmt: skip
     assert told(sequence(plan(), CALLING, WEAK, changes=on_off), "overload opens")
     once = sequence(plan(), CALLING, WEAK, changes=on_off[:1])
     assert not told(once, "overload opens")
@@ -192,7 +192,7 @@ def test_a_blocked_plunger_is_told_apart_from_a_coil_without_volts() -> None:
 
 def test_welded_contacts_keep_the_compressor_running_after_the_call() -> None:
     timeline = sequence(
-        plan(), CALLING, edits(("contactor", "welded", 1.0)), changes=[Change(300.0, call="off")]
+        plan(), CALLING, edits(("contactor", "welded", 1.0)), changes=[Change(300.0, demand="off")]
     )
     only(timeline, "contactor drops out, but its contacts do not follow")
     assert timeline.moments[-1].amps["compressor"] > 7.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
@@ -53,7 +54,8 @@ def test_a_facet_names_terminals_elements_states_and_parameters_of_its_kind(kind
     }
     for name, value in [pair for facet in kind.facets for pair in _texts(facet)]:
         if name in known and value:
-            assert set(value if isinstance(value, tuple) else (value,)) <= known[name], (
+            held = value.values() if isinstance(value, Mapping) else value
+            assert set((held,) if isinstance(held, str) else held) <= known[name], (
                 name,
                 value,
             )

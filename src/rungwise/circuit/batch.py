@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.netlist import Key, Plan
+from rungwise.errors import UnknownName
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Control
 
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]
@@ -50,8 +52,12 @@ class Batch:
     def under(
         cls, plan: Plan, condition: Condition, size: int, values: Mapping[Key, FloatArray]
     ) -> Batch:
-        """The variants as the condition first finds them, before anything has switched."""
-        states = {key: _first(plan, condition, key, size) for key in plan.states}
+        """The variants as the condition first finds them, before anything has switched.
+
+        Raises UnknownName for a demand that the unit cannot be asked for.
+        """
+        energized = _energized(plan, condition)
+        states = {key: _first(plan, condition, energized, key, size) for key in plan.states}
         lifted = {
             (wire, f"lifted_{end}"): np.asarray(1.0) for wire, end in sorted(condition.leads_off)
         }
@@ -127,15 +133,41 @@ def _take(array: FloatArray, index: Rows) -> FloatArray:
     return array[index] if array.ndim else array
 
 
-def _first(plan: Plan, condition: Condition, key: Key, size: int) -> FloatArray:
+def _energized(plan: Plan, condition: Condition) -> frozenset[Key]:
+    """The states of the unit's controls that the condition's demand sets.
+
+    Raises UnknownName for a demand that none of them has, and for a defrost that none runs.
+    """
+    controls = plan.unit.having(Control)
+    known = dict.fromkeys(name for _, control in controls for name in control.demands)
+    if controls and condition.demand not in known:
+        raise UnknownName(
+            what="This unit cannot be asked for that.", name=condition.demand, known=known
+        )
+    found = {
+        (part.name, control.states[terminal])
+        for part, control in controls
+        if condition.demand in control.demands
+        for terminal in control.demands[condition.demand].energizes
+    }
+    if condition.defrosts:
+        found |= {(part.name, control.defrosts) for part, control in controls if control.defrosts}
+        if not any(control.defrosts for _, control in controls):
+            raise UnknownName(
+                what="No control of this unit runs that.", name="defrost", known=known
+            )
+    return frozenset(found)
+
+
+def _first(
+    plan: Plan, condition: Condition, energized: Collection[Key], key: Key, size: int
+) -> FloatArray:
     state = plan.states[key]
     match state.driver:
         case "position":
             return np.asarray(float(condition.positions.get(key[0], state.start)))
-        case "call_cool":
-            return np.asarray(float(condition.call == "cool"))
-        case "call_fan":
-            return np.asarray(float(condition.call in ("cool", "fan")))
+        case "demand":
+            return np.asarray(float(key in energized))
         case "ambient":
             return np.asarray(float(condition.ambient_c))
         case _:

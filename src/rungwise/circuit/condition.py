@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-Call = Literal["off", "fan", "cool"]
+Call = str
+"""The name of a demand: one of those that the unit's controls list (`parts.facets.Control`)."""
+
 Horizon = Literal["start", "settled"]
 LeadEnd = tuple[str, str]
 """A wire's name and which end of it (``start`` or ``end``) is off its terminal."""
@@ -16,18 +18,20 @@ LeadEnd = tuple[str, str]
 class Condition:
     """One condition of the unit.
 
-    ``call``: what the thermostat is set to.  ``positions``: 1 closed or 0 open for devices that
+    ``demand``: what the thermostat is set to.  ``positions``: 1 closed or 0 open for devices that
     are not as usual (all closed).  ``ambient_c``: outdoor temperature in °C.  ``leads_off``: wire
     ends off their terminals.  ``horizon``: ``start`` is the first seconds of the call (delays have
-    run out, nothing has warmed), ``settled`` is once all has tripped that will.
+    run out, nothing has warmed), ``settled`` is once all has tripped that will.  ``defrosts``:
+    whether a defrost runs, in a unit that has one.
     """
 
     name: str
-    call: Call = "cool"
+    demand: Call = "cool"
     positions: Mapping[str, int] = field(default_factory=dict)
     ambient_c: float = 27.0
     leads_off: frozenset[LeadEnd] = frozenset()
     horizon: Horizon = "settled"
+    defrosts: bool = False
 
     def opened(self, *parts: str) -> Condition:
         """The same with these devices open as well."""

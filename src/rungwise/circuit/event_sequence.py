@@ -39,6 +39,7 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Control
 from rungwise.parts.load import Does
 from rungwise.parts.rule import Rule, Side, Wish
 
@@ -75,23 +76,18 @@ _MOTOR_WORDS = {
     (_BACK, _OFF): "stops",
     (_BACK, _RUNS): "turns about and runs",
 }
-_CALL_WORDS: dict[Call, str] = {
-    "cool": "is set to call for cooling",
-    "fan": "is set to run the fan only",
-    "off": "no longer calls",
-}
 
 
 @dataclass(frozen=True)
 class Change:
     """Something that a hand or the weather does ``at_s`` seconds after the call.
 
-    ``call``, ``positions`` (1 closed, 0 open, by part) and ``ambient_c`` as in a
+    ``demand``, ``positions`` (1 closed, 0 open, by part) and ``ambient_c`` as in a
     :class:`~rungwise.circuit.condition.Condition`; what is None or not named stays as it was.
     """
 
     at_s: float
-    call: Call | None = None
+    demand: Call | None = None
     positions: Mapping[str, int] = field(default_factory=dict)
     ambient_c: float | None = None
 
@@ -99,7 +95,7 @@ class Change:
         """The condition from then on."""
         return replace(
             condition,
-            call=self.call or condition.call,
+            demand=self.demand or condition.demand,
             positions={**condition.positions, **self.positions},
             ambient_c=condition.ambient_c if self.ambient_c is None else self.ambient_c,
         )
@@ -120,7 +116,7 @@ def sequence(
     scalars or arrays of shape [1]; ``changes`` are made at their times.  Raises UnknownName for a
     change of a part that is not there, NoSettling when events come without end.
     """
-    placed = [] if condition.call == "off" else [Change(0.0, call=condition.call)]
+    placed = [] if condition.demand == "off" else [Change(0.0, demand=condition.demand)]
     made = [*placed, *changes]
     for change in made:
         for name in change.positions:
@@ -145,7 +141,7 @@ class _Run:
     def __init__(self, plan: Plan, condition: Condition, values: Mapping[Key, FloatArray]) -> None:
         self.plan = plan
         self.values = values
-        self.condition = replace(condition, call="off", horizon="settled")
+        self.condition = replace(condition, demand="off", horizon="settled")
         self.now_s = 0.0
         self.serial = 0
         self.heap: list[_Event] = []
@@ -286,10 +282,13 @@ class _Run:
 
     def told_changes(self, change: Change) -> Iterator[tuple[str, str]]:
         """The parts that a hand or the weather changes, and what then is said of them."""
+        controls = {part.name: control for part, control in self.plan.unit.having(Control)}
+        for name in self.plan.blocks:
+            demand = controls[name].demands.get(change.demand or "") if name in controls else None
+            if demand is not None:
+                yield name, f"{self.title(name)} {demand.told}"
         for name, state in self.plan.states:
             what = self.plan.states[(name, state)]
-            if what.driver == "call_cool" and change.call is not None:
-                yield name, f"{self.title(name)} {_CALL_WORDS[change.call]}"
             if what.driver == "position" and name in change.positions:
                 yield name, f"{self.title(name)} {what.on if change.positions[name] else what.off}"
         if change.ambient_c is not None:

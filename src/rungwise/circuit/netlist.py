@@ -151,10 +151,9 @@ class Plan:
     def _defaults(self) -> Iterator[tuple[Key, FloatArray]]:
         for name, block in self.blocks.items():
             numbers = numbers_of_kind(block.kind, block.values)
-            motor = self.motors.get(name)
-            if motor is not None:
+            if name in self.motors:
                 numbers |= fit_machine(numbers, self.unit.hz).constants
-            if motor is not None and motor.drives == "compressor" and self._has_start_kit:
+            if name in self.unit.roles.compressors and self._has_start_kit:
                 numbers |= {"start_load_ratio": NEEDS_KIT_START_RATIO} | dict(block.values)
             for parameter, number in numbers.items():
                 yield (name, parameter), np.asarray(float(number))

@@ -13,6 +13,7 @@ import numpy as np
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
 from rungwise.circuit.netlist import Key
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Supply
 from rungwise.unit.unit import Unit
 
 FAN_ONLY = Condition("fan only", "fan")
@@ -58,8 +59,8 @@ def _opened(unit: Unit) -> Iterator[Situation]:
 
 
 def _lost_supplies(unit: Unit) -> Iterator[Situation]:
-    for part in unit.parts_of_kind("service"):
-        for leg in (1, 2):
-            lost = {(part.name, f"leg{leg}_lost"): np.asarray(1.0)}
-            yield Situation(f"on a call, supply leg L{leg} lost", CALLING, lost)
-            yield Situation(f"thermostat off, supply leg L{leg} lost", STANDBY, lost)
+    for part, supply in unit.having(Supply):
+        for leg in supply.legs:
+            lost = {(part.name, leg.lost): np.asarray(1.0)}
+            yield Situation(f"on a call, supply leg {leg.terminal} lost", CALLING, lost)
+            yield Situation(f"thermostat off, supply leg {leg.terminal} lost", STANDBY, lost)

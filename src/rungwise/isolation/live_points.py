@@ -54,7 +54,7 @@ class LiveMap:
         self.subsets = subsets(devices)
         by_name = {device.name: device for device in devices}
         edits = [openings(by_name[name] for name in opened) for opened in self.subsets]
-        condition = replace(STANDBY, name=f"isolating, thermostat {call}", call=call)
+        condition = replace(STANDBY, name=f"isolating, thermostat {call}", demand=call)
         self.solution: Solution = solve(
             plan, condition, batch_values(plan, base, edits), len(self.subsets)
         )

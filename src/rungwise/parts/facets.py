@@ -14,29 +14,9 @@ from typing import Final, Literal
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
 
 __all__ = [
-    "CARRIES_ONLY",
-    "FACETS",
-    "Capacitor",
-    "Coil",
-    "Conductor",
-    "Control",
-    "Facet",
-    "Families",
-    "Family",
-    "Heater",
-    "Junction",
-    "Leg",
-    "MixedUp",
-    "Motor",
-    "OpensOn",
-    "Overcurrent",
-    "Pole",
-    "Poles",
-    "Section",
-    "Supply",
-    "Terminals",
-    "Timer",
-    "Transformer",
+    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Demand", "Facet",
+    "Families", "Family", "Heater", "Junction", "Leg", "MixedUp", "Motor", "OpensOn",
+    "Overcurrent", "Pole", "Poles", "Section", "Supply", "Terminals", "Timer", "Transformer",
     "families",
 ]  # fmt: skip
 
@@ -178,10 +158,17 @@ class Transformer(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """One leg of a supply: its terminal, and the angle of its volts to neutral in degrees."""
+    """One leg of a supply: its terminal, and the angle of its volts to neutral in degrees.
+
+    Attributes:
+        volt: the parameter of its volts to neutral.
+        lost: the fault handle of a leg that is open before the panel.
+    """
 
     terminal: str
     angle_deg: float
+    volt: str
+    lost: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,11 +219,26 @@ class OpensOn(Facet):
 
 
 @dataclass(frozen=True, slots=True)
+class Demand:
+    """What a control can be set to: the terminals that it then energizes, and how that is told."""
+
+    energizes: tuple[str, ...]
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class Control(Facet):
-    """What asks the unit to run: the terminal that feeds it, and what each demand energizes."""
+    """What asks the unit to run: the terminal that feeds it, and what it can be set to, by name.
+
+    Attributes:
+        states: per terminal that a demand may energize, the state that says so.
+        defrosts: the state that is 1 while a defrost runs; "" where it has none.
+    """
 
     feed: str
-    demands: Mapping[str, tuple[str, ...]]
+    demands: Mapping[str, Demand]
+    states: Mapping[str, str]
+    defrosts: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from rungwise.parts.element import Element
 from rungwise.parts.facets import FACETS, Facet, Poles
 from rungwise.parts.rule import Rule
 
-Driver = Literal["rule", "position", "call_cool", "call_fan", "ambient"]
+Driver = Literal["rule", "position", "demand", "ambient"]
 How = Literal["set", "scale"]
 F = TypeVar("F", bound=Facet)
 

@@ -190,7 +190,10 @@ KINDS = (
         ),
         facets=(
             families("supply"),
-            Supply((Leg("L1", 0.0), Leg("L2", 180.0)), neutral="N"),
+            Supply(
+                tuple(Leg(f"L{n}", 180.0 * (n - 1), "leg_volt", f"leg{n}_lost") for n in (1, 2)),
+                neutral="N",
+            ),
             Wear(WIRING),
         ),
         lacks=frozenset(

@@ -8,6 +8,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    Demand,
     Heater,
     Junction,
     MixedUp,
@@ -83,7 +84,15 @@ KINDS = (
                 moved_by="itself",
                 at_rest="open",
             ),
-            Control("R", {"off": (), "fan": ("G",), "cool": ("Y", "G")}),
+            Control(
+                "R",
+                {
+                    "off": Demand((), "no longer calls"),
+                    "fan": Demand(("G",), "is set to run the fan only"),
+                    "cool": Demand(("Y", "G"), "is set to call for cooling"),
+                },
+                {"Y": "calls_cool", "G": "calls_fan"},
+            ),
             Label(
                 ("volt",),
                 (
@@ -100,8 +109,8 @@ KINDS = (
             | {Timer, Conductor, MixedUp, Terminals}
         ),
         states=(
-            State("calls_cool", 0.0, "call_cool", "set to call for cooling"),
-            State("calls_fan", 0.0, "call_fan", "set to run the fan"),
+            State("calls_cool", 0.0, "demand", "set to call for cooling"),
+            State("calls_fan", 0.0, "demand", "set to run the fan"),
         ),
         modes=(
             Mode(

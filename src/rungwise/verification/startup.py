@@ -39,7 +39,7 @@ class StartStep:
 def startup(unit: Unit) -> tuple[StartStep, ...]:
     """What to do and watch, in order: before power, the call moment by moment, and the stop."""
     plan = Plan(unit)
-    story = sequence(plan, CALLING, horizon_s=CALL_S, changes=[Change(OFF_AT_S, call="off")])
+    story = sequence(plan, CALLING, horizon_s=CALL_S, changes=[Change(OFF_AT_S, demand="off")])
     return (*_before(), *(_step(unit, moment) for moment in story))
 
 
