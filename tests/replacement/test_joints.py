@@ -8,10 +8,10 @@ from itertools import product
 import pytest
 from tests.replacement.touchstone import contactor
 
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL, joint_after, work_for
 from rungwise.replacement.joints import joint_reasons
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import seat
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL, joint_after, work_for
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import JOINTS, arrangement
 

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.rewiring.cabinet import WIRINGS, unit
 
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL, work_for
 from rungwise.rewiring.moves import MoveList, move_list
 from rungwise.rewiring.wires_record import NewPart
 from rungwise.rewiring.wirings import rewired
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL, work_for
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 NEW = NewPart("contactor_1p")

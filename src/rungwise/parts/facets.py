@@ -101,6 +101,11 @@ class Motor(Facet):
     amps: str = "rated_a"
     locked_amps: str = "locked_a"
 
+    @property
+    def compresses(self) -> bool:
+        """Whether it drives a compressor."""
+        return self.drives == "compressor"
+
 
 @dataclass(frozen=True, slots=True)
 class Section:

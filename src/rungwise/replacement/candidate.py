@@ -19,7 +19,7 @@ class Candidate:
 
     parts: the parts of the unit whose place it takes. figures: what its label says, by the file's
     key. texts: the same in words. terminals: by the candidate's own terminal the places for wires
-    that it offers (see `unit.joint_work`); a terminal that is not here was not described.
+    that it offers (see `parts.joint_work`); a terminal that is not here was not described.
     price: in the shop's own money, None when not given. where: van bin or shelf.
     """
 

@@ -37,11 +37,11 @@ from rungwise.files.keys import (
     read_keys,
 )  # fmt: skip
 from rungwise.parts import KINDS
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.parts.kind import Parameter
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, key_of
 

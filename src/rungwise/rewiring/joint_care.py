@@ -24,7 +24,7 @@ CARE: Mapping[str, str] = {
     "screw": f"flat on the metal with nothing under it; {_TORQUE}",
     "lead": "re-make the splice with a connector listed for both sizes",
 }
-"""By what the wire goes onto: see `unit.joint_work`."""
+"""By what the wire goes onto: see `parts.joint_work`."""
 
 FINISH: tuple[str, ...] = (
     "tug every end that you touched; no strand stands out, no wire lies on an edge or a pipe",

@@ -12,7 +12,7 @@ import numpy as np
 from scipy.optimize import linear_sum_assignment
 
 from rungwise.parts.facets import Terminals
-from rungwise.unit.joint_work import work_for
+from rungwise.parts.joint_work import work_for
 from rungwise.unit.unit import Unit
 
 __all__ = ["Places", "places_of", "seating"]

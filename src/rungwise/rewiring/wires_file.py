@@ -40,10 +40,10 @@ from rungwise.errors import BadWiresFile, close_matches
 from rungwise.files.document import Document, Table
 from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.rewiring.possible import refuse_twice
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import JOINTS
 

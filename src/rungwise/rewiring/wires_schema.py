@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rungwise.parts import KINDS
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.unit_file import JOINTS
 
 __all__ = ["wires_schema"]

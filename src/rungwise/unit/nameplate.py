@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from enum import Enum
+from typing import TYPE_CHECKING
 
 from rungwise.files.keys import Keys, Number, Text, TwoNumbers, read_keys
 from rungwise.files.table import Table
+from rungwise.parts.facets import Heater, Motor
+from rungwise.parts.kind import PartKind
 from rungwise.parts.limits import SUPPLY_SHARE
+
+if TYPE_CHECKING:
+    from rungwise.unit.unit import Unit
 
 __all__ = [
     "FIELDS", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate", "NameplateField",
@@ -25,16 +32,53 @@ LOWEST_OF_TWO = 197.0 / 208.0
 memory. The top is 10 % over the higher value, the bottom this share of the lower."""
 
 
+class Of(Enum):
+    """Of what part of the unit a nameplate speaks: the role that the part has there."""
+
+    COMPRESSOR = "compressors"
+    OUTDOOR_FAN = "outdoor_fans"
+    HEATER = "heaters"
+
+    def parts(self, unit: Unit) -> tuple[str, ...]:
+        """The parts that have the role, by name."""
+        found: tuple[str, ...] = getattr(unit.roles, self.value)
+        return found
+
+    def fits(self, kind: PartKind) -> bool:
+        """Whether a part of this kind may have the role, wherever it stands."""
+        motor = kind.facet(Motor)
+        if self is Of.HEATER:
+            return kind.facet(Heater) is not None
+        return motor is not None and motor.compresses == (self is Of.COMPRESSOR)
+
+
 @dataclass(frozen=True, slots=True)
 class NameplateField:
-    """One line of the nameplate: key, unit, allowed range, and the parameters that it gives."""
+    """One line of the nameplate: key, unit, allowed range, and what it gives of which parts.
+
+    Attributes:
+        of: whose line it is; None of a line of the whole unit.
+        parameters: those of the part that it gives.
+        microfarads: whether it is also what is marked on the part's run capacitor.
+    """
 
     key: str
     unit: str
     low: float
     high: float
     what: str
-    sets: tuple[tuple[str, str], ...] = ()
+    of: tuple[Of, ...] | None = None
+    parameters: tuple[str, ...] = ()
+    microfarads: bool = False
+
+    def targets(self, unit: Unit) -> Iterator[tuple[str, str]]:
+        """The parts and parameters of a unit that it gives, whatever the parts are called."""
+        for part in (name for of in self.of or () for name in of.parts(unit)):
+            known = {each.name for each in unit.kind_of(part).parameters if not each.hidden}
+            yield from ((part, name) for name in self.parameters if name in known)
+            for served in unit.roles.sections_serving(part) if self.microfarads else ():
+                if served.section.purpose == "run":
+                    yield served.capacitor, served.section.microfarads
 
     @property
     def may_be_two(self) -> bool:
@@ -43,18 +87,19 @@ class NameplateField:
 
 
 FIELDS: tuple[NameplateField, ...] = (
-    NameplateField("volt", "V", 200, 250, "rated volts", (("compressor", "rated_volt"),
-                                                        ("fan", "rated_volt"))),
-    NameplateField("rla_a", "A", 3, 70, "compressor rated-load amps",
-                   (("compressor", "rated_a"),)),
-    NameplateField("lra_a", "A", 10, 350, "compressor locked-rotor amps",
-                   (("compressor", "locked_a"),)),
-    NameplateField("fan_fla_a", "A", 0.2, 8, "fan full-load amps", (("fan", "rated_a"),)),
-    NameplateField("herm_uf", "µF", 10, 100, "compressor run capacitor",
-                   (("compressor", "run_uf"), ("capacitor", "herm_uf"))),
-    NameplateField("fan_uf", "µF", 2, 20, "fan run capacitor",
-                   (("fan", "run_uf"), ("capacitor", "fan_uf"))),
-    NameplateField("heater_w", "W", 20, 200, "crankcase heater", (("heater", "watt"),)),
+    NameplateField("volt", "V", 200, 250, "rated volts", (Of.COMPRESSOR, Of.OUTDOOR_FAN),
+                   (RATED_VOLT,)),
+    NameplateField("rla_a", "A", 3, 70, "compressor rated-load amps", (Of.COMPRESSOR,),
+                   ("rated_a",)),
+    NameplateField("lra_a", "A", 10, 350, "compressor locked-rotor amps", (Of.COMPRESSOR,),
+                   ("locked_a",)),
+    NameplateField("fan_fla_a", "A", 0.2, 8, "fan full-load amps", (Of.OUTDOOR_FAN,),
+                   ("rated_a",)),
+    NameplateField("herm_uf", "µF", 10, 100, "compressor run capacitor", (Of.COMPRESSOR,),
+                   ("run_uf",), microfarads=True),
+    NameplateField("fan_uf", "µF", 2, 20, "fan run capacitor", (Of.OUTDOOR_FAN,), ("run_uf",),
+                   microfarads=True),
+    NameplateField("heater_w", "W", 20, 200, "crankcase heater", (Of.HEATER,), ("watt",)),
     NameplateField("mca_a", "A", 5, 100, "minimum circuit ampacity"),
     NameplateField("mocp_a", "A", 10, 125, "maximum overcurrent device"),
 )  # fmt: skip

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from rungwise.parts.facets import Capacitor, Motor, OpensOn, Poles, Section
+from rungwise.parts.facets import Capacitor, Heater, Motor, OpensOn, Poles, Section
 
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
@@ -35,27 +35,32 @@ class Roles:
 
     unit: Unit
 
-    def _motors(self, drives: Literal["compressor", "fan"], place: str = "") -> tuple[str, ...]:
+    def _motors(self, *, compress: bool, place: str = "") -> tuple[str, ...]:
         return tuple(
             part.name
             for part, motor in self.unit.having(Motor)
-            if motor.drives == drives and place in ("", part.place)
+            if motor.compresses == compress and place in ("", part.place)
         )
 
     @cached_property
     def compressors(self) -> tuple[str, ...]:
         """Every compressor."""
-        return self._motors("compressor")
+        return self._motors(compress=True)
 
     @cached_property
     def outdoor_fans(self) -> tuple[str, ...]:
         """The motors that move outdoor air over the condenser."""
-        return self._motors("fan", "outdoor")
+        return self._motors(compress=False, place="outdoor")
 
     @cached_property
     def indoor_blowers(self) -> tuple[str, ...]:
         """The motors that move indoor air over the evaporator."""
-        return self._motors("fan", "indoor")
+        return self._motors(compress=False, place="indoor")
+
+    @cached_property
+    def heaters(self) -> tuple[str, ...]:
+        """Every heater of a crankcase."""
+        return tuple(part.name for part, _ in self.unit.having(Heater))
 
     def opening_on(self, what: str) -> tuple[str, ...]:
         """The switches that open, or close, on `what` (see `OpensOn`)."""

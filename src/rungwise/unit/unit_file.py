@@ -26,12 +26,13 @@ from rungwise.files.keys import (
     read_keys,
 )  # fmt: skip
 from rungwise.parts import KINDS
+from rungwise.parts.joint_work import JOINTS
 from rungwise.parts.kind import Parameter
+from rungwise.parts.wire import WIRE
 from rungwise.unit.contradictions import contradictions
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.wiring import (
-    JOINTS,
     NAME,
     PART_KINDS,
     SIGNALS,
@@ -126,7 +127,7 @@ class UnitRow(
         Open("new parts, and changes to the arrangement's parts, by name", shape=_ONE_OF_THE_PARTS)
     )
     wires: tuple[WireRow, ...] = key(
-        Many("new wires, and changes to wires by name", row=WireRow, shared="wire")
+        Many("new wires, and changes to wires by name", row=WireRow, shared=WIRE.name)
     )
     cables: tuple[CableRow, ...] = key(
         Many("wires that run side by side", row=CableRow, shared="cable")
@@ -141,7 +142,7 @@ def unit_schema() -> Schema:
     """
     parts = {f"part_{name}": object_schema(part_keys(name), KINDS[name].title)
              for name in PART_KINDS}  # fmt: skip
-    shared = {"wire": WireRow.schema(), "cable": CableRow.schema()}
+    shared = {WIRE.name: WireRow.schema(), "cable": CableRow.schema()}
     return document_schema(UnitRow, "Rungwise unit", **{"$defs": shared | parts})
 
 
@@ -194,12 +195,11 @@ class _Reading:
         if self.row.nameplate is not None:
             self.plate = Nameplate.read(self.row.nameplate)
         self.read_parts()
-        self.set_from_plate()
         wiring = Wiring(self.parts, self.wires.values(), self.base.cables)
         wiring.read_wires(self.row.wires)
         self.refuse_loose(wiring)
         wiring.read_cables(self.row.cables)
-        made = Unit(
+        drawn = Unit(
             name=self.name,
             title=self.row.title or self.base.title or self.name,
             arrangement=self.arrangement_name,
@@ -209,6 +209,8 @@ class _Reading:
             cables=wiring.whole_cables(),
             nameplate={**self.base.nameplate, **self.plate.lines},
         )
+        self.set_from_plate(drawn)
+        made = replace(drawn, parts=tuple(self.parts.values()))
         self.refuse_contradictions(made)
         return made
 
@@ -269,15 +271,11 @@ class _Reading:
             else "give the new part a kind and a place",
         )
 
-    def set_from_plate(self) -> None:
+    def set_from_plate(self, drawn: Unit) -> None:
         """Let the nameplate fill in what no part's own table has given."""
         for line, number in self.plate.sets():
-            here = [
-                (name, parameter)
-                for name, parameter in line.sets
-                if name in self.parts and parameter in _visible(self.parts[name].kind)
-            ]
-            if line.sets and not here:
+            here = list(line.targets(drawn))
+            if line.of is not None and not here:
                 raise self.root.document.bad(
                     ("nameplate", line.key),
                     what=f"The nameplate gives the {line.what}, and this unit has no part for it.",

@@ -11,10 +11,9 @@ from rungwise.files.keys import Number, Text, Texts
 from rungwise.files.table import Table
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Conductor
+from rungwise.parts.joint_work import JOINTS
+from rungwise.parts.wire import WIRE
 from rungwise.unit.unit import Cable, Part, Wire
-
-JOINTS = ("push-on", "ring", "plate", "screw", "splice")
-"""How a wire's end sits on its terminal."""
 
 SIGNALS = ("bus", "L1", "L2", "power", "heater", "indoor", "neutral", "bond", "R", "C", "Y", "G")
 """What a wire carries."""
@@ -89,7 +88,7 @@ class Wiring:
             self.wires[wire.name] = wire
 
     def _wire(self, row: WireRow) -> Wire:
-        name = self._name(row, "wire")
+        name = self._name(row, WIRE.name)
         base = self.wires.get(name, PLAIN)
         joints = self._joints(row, self.wires.get(name))
         made = Wire(

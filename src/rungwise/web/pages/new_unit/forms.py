@@ -130,8 +130,9 @@ def _kinds_of(name: str) -> tuple[tuple[str, str], ...]:
 
 
 def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
+    there = [KINDS[kind] for kind in kinds.values() if kind in KINDS]
     for line in FIELDS:
-        if not line.sets or any(part in kinds for part, _ in line.sets):
+        if line.of is None or any(of.fits(kind) for of in line.of for kind in there):
             path: KeyPath = ("nameplate", line.key)
             yield PlateField(line.key, path, LABELS[line.key], line.unit, line.low, line.high)
     for key, part, parameter, label, measured in _OF_PARTS:

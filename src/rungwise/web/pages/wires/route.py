@@ -11,8 +11,8 @@ from pydantic import Field
 
 from rungwise.errors import BadInput, UnknownName
 from rungwise.parts import KINDS
+from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.records import UnitOfWork, developed
-from rungwise.unit.joint_work import PLACES_ON_A_TERMINAL
 from rungwise.unit.unit import Unit, Wire
 from rungwise.unit.unit_file import JOINTS
 from rungwise.web.context import gathered, photo_lines

@@ -7,7 +7,10 @@ practice, no source.
 
 from __future__ import annotations
 
-__all__ = ["PLACES_ON_A_TERMINAL", "joint_after", "work_for"]
+__all__ = ["JOINTS", "PLACES_ON_A_TERMINAL", "joint_after", "work_for"]
+
+JOINTS = ("push-on", "ring", "plate", "screw", "splice")
+"""How a wire's end sits on its terminal."""
 
 PLACES_ON_A_TERMINAL = ("tab", "plate", "lug", "screw", "lead")
 """What a terminal can offer to one wire."""
