@@ -13,6 +13,7 @@ import pytest
 import rungwise
 from rungwise.circuit.netlist import Plan
 from rungwise.errors import CircuitError
+from rungwise.parts import KINDS
 from rungwise.parts import rule as rules
 from rungwise.parts.element import fixed
 from rungwise.parts.rule import CoilRule, FuseRule, OverloadRule, Rule, trip_seconds
@@ -29,6 +30,20 @@ def test_no_room_but_parts_names_a_sort_of_rule() -> None:
             continue
         names = {n.id for n in ast.walk(ast.parse(path.read_text())) if isinstance(n, ast.Name)}
         assert not names & SORTS, path
+
+
+def test_circuit_and_unit_name_no_kind_of_part() -> None:
+    """Docstrings apart; a motor that drives a compressor is asked for by `Motor.compresses`."""
+    for path in (p for room in ("circuit", "unit") for p in (ROOT / room).rglob("*.py")):
+        tree = ast.parse(path.read_text())
+        told = {
+            n.body[0].value
+            for n in ast.walk(tree)
+            if isinstance(n, ast.Module | ast.FunctionDef | ast.ClassDef)
+            and isinstance(n.body[0], ast.Expr)
+        }
+        texts = {n for n in ast.walk(tree) if isinstance(n, ast.Constant)} - told
+        assert not {n.value for n in texts} & set(KINDS), path
 
 
 def test_a_rule_that_the_solver_does_not_know_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -87,7 +87,7 @@ def test_a_coil_read_with_its_leads_on_reads_what_lies_beside_it_too() -> None:
     """
     unit = plan(A).unit
     off = solve(plan(A), dead(unit)).batch
-    calling = solve(plan(A), replace(dead(unit), call="cool")).batch
+    calling = solve(plan(A), replace(dead(unit), demand="cool")).batch
     ohms = [
         float(Leads(each, "dc").impedance_ohm("contactor.coil1", "contactor.coil2").real[0])
         for each in (off, calling)
