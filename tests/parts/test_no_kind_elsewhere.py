@@ -26,9 +26,6 @@ SECOND_MEANINGS = {
 
 NOT_YET: frozenset[str] = frozenset(
     {
-        "circuit/behaviour.py",
-        "circuit/doings.py",
-        "circuit/situations.py",
         "diagnosis/checks_dead.py",
         "diagnosis/checks_eyes.py",
         "diagnosis/checks_live.py",
