@@ -37,7 +37,19 @@ from dataclasses import replace
 from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
+from rungwise.files.declared import Row, document_schema, key
 from rungwise.files.document import Document, Table
+from rungwise.files.keys import (
+    Flag,
+    Many,
+    Measured,
+    Named,
+    Number,
+    One,
+    Schema,
+    Text,
+    Texts,
+)  # fmt: skip
 from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH
 from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
@@ -47,9 +59,100 @@ from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntr
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import JOINTS
 
-__all__ = ["EARTH_WORD", "read_wires", "with_new_part"]
+__all__ = ["EARTH_WORD", "WiresRow", "read_wires", "wires_schema", "with_new_part"]
 
 EARTH_WORD = "earth"
+
+_A_POINT = "a loose end, a terminal, or earth"
+_AS_IN_THE_UNIT = "part.terminal; by default where the unit has it"
+
+
+class NewRow(Row, what="the part that goes in"):
+    """The ``[new]`` part. Which terminals it has follows from its kind."""
+
+    kind: str = key(Text("its kind, by default the old one's", choices=tuple(sorted(KINDS))))
+    beside: bool = key(
+        Flag("whether it can be held beside the old part while the wires move", missing=True)
+    )
+    marked: bool | None = key(Flag("whether its line and load are marked"))
+    terminals: dict[str, str] = key(
+        Named("what stands on its terminals where that is another name",
+              each=Text("the label", needed=True))
+    )  # fmt: skip
+    places: dict[str, tuple[str, ...]] = key(
+        Named("what each terminal offers to wires, one entry a wire",
+              each=Texts(needed=True, choices=PLACES_ON_A_TERMINAL))
+    )  # fmt: skip
+
+
+class EntryRow(Row):
+    """A wire as somebody found or left it."""
+
+    wire: str = key(Text("its name in the unit", needed=True))
+    start: str = key(Text(_AS_IN_THE_UNIT), called="from")
+    end: str = key(Text(_AS_IN_THE_UNIT), called="to")
+    off: bool = key(Flag("the wire is off at both ends", missing=False))
+    added: bool = key(Flag("a wire that the unit never had", missing=False))
+    colour: str = key(Text("colour, such as yellow/black"))
+    awg: float | None = key(Number("American gauge", low=-3, high=24))
+    ends: tuple[str, ...] | None = key(
+        Texts("how its two ends are made, first the one of from", missing=None, choices=JOINTS,
+              least=2, most=2)
+    )  # fmt: skip
+    torque_in_lb: float | None = key(
+        Number("in-lb its screw was tightened to, as marked on the part", low=1, high=600)
+    )
+
+
+class LooseRow(Row, what="a wire with an end that hangs free"):
+    """One of the ``[[loose]]`` wires."""
+
+    name: str = key(Text("the tag on it, without a point", needed=True))
+    colour: str = key(Text("colour"))
+    awg: float | None = key(Number("American gauge", low=-3, high=24))
+    far: str = key(Text("part.terminal on which its other end can be seen"))
+    near: str = key(Text("part.terminal on which the loose end belongs, if somebody knows"))
+    both_ends: bool = key(
+        Flag("both its ends hang free; they are then called NAME.1 and NAME.2", missing=False)
+    )
+
+
+class ReadingRow(Row, what="ohms between two points of the dead unit"):
+    """One of the ``[[readings]]``, or a sweep: one lead stayed on ``from``."""
+
+    start: str = key(Text(_A_POINT, needed=True), called="from")
+    end: str = key(Text(_A_POINT), called="to")
+    value: object = key(Measured('what the meter showed: 2.2, "2.2 Ω", "OL", "beep", "no beep"'))
+    ol: tuple[str, ...] = key(Texts("points that read OL before, while a lead stayed on from"))
+    note: str = key(Text("anything worth remembering"))
+
+
+class WiresRow(Row, what="Wires as found and as left, a new part, and loose ends with readings."):
+    """A wires file, as it stands."""
+
+    title: str = key(Text("what it is about, in a few words"))
+    part: str = key(Text("the part of the unit that comes out"))
+    new: NewRow | None = key(One(row=NewRow))
+    as_found: tuple[EntryRow, ...] = key(
+        Many("where a wire was, and what it is like; the rest as in the unit", row=EntryRow)
+    )
+    as_left: tuple[EntryRow, ...] = key(
+        Many("where a wire is now; a wire of the part that is missing is off", row=EntryRow)
+    )
+    off: tuple[str, ...] = key(Texts("parts or terminals whose wires are all off"))
+    sound: tuple[str, ...] = key(Texts("parts in which nothing is open"))
+    doubtful: tuple[str, ...] = key(Texts("motors and heaters that may be shorted to earth"))
+    loose: tuple[LooseRow, ...] = key(Many(row=LooseRow))
+    readings: tuple[ReadingRow, ...] = key(Many(row=ReadingRow))
+
+
+def wires_schema() -> Schema:
+    """JSON Schema, draft 2020-12, of the values of a wires file.
+
+    Which wires and terminals there are depends on the unit, and whether hands could wire it so is
+    judged where the file is read: `read_wires`.
+    """
+    return document_schema(WiresRow, "Rungwise wires")
 
 
 def read_wires(path: str | os.PathLike[str], unit: Unit) -> WiresRecord:
@@ -63,25 +166,23 @@ def read_wires(path: str | os.PathLike[str], unit: Unit) -> WiresRecord:
 
 def wires_from(document: Document, unit: Unit) -> WiresRecord:
     """The record that a document holds; raises as `read_wires`."""
-    root = document.root
-    root.text("title", default="")
-    part = root.text("part", choices=sorted(unit.part_by_name), default="")
-    new = _new(root, unit, part)
+    row = WiresRow.read(document.root)
+    parts = sorted(unit.part_by_name)
+    part = row.at.text("part", choices=parts, default="")
+    new = _new(row, unit, part)
     later = with_new_part(unit, part, new)
-    found = tuple(_entry(table, unit, None, part) for table in root.tables("as_found"))
-    left = tuple(_entry(table, later, new, part) for table in root.tables("as_left"))
-    off = tuple(_off(root, unit))
-    loose = tuple(_loose(table, unit) for table in root.tables("loose"))
-    _refuse_twins(root, loose)
+    found = tuple(_entry(each, unit, None, part) for each in row.as_found)
+    left = tuple(_entry(each, later, new, part) for each in row.as_left)
+    off = tuple(_off(row, unit))
+    loose = tuple(_loose(each, unit) for each in row.loose)
+    _refuse_twins(row, loose)
     sound, doubtful = (
-        root.strings(key, choices=sorted(unit.part_by_name), default=())
-        for key in ("sound", "doubtful")
+        row.at.strings(name, choices=parts, default=()) for name in ("sound", "doubtful")
     )
     record = WiresRecord(document.file, part, new, found, left, off, sound, doubtful, loose)
-    taken = (_readings(table, unit, record) for table in root.tables("readings"))
+    taken = (_readings(each, unit, record) for each in row.readings)
     record = replace(record, readings=tuple(chain.from_iterable(taken)))
-    root.done()
-    refuse_twice(root, record)
+    refuse_twice(row.at, record)
     return record
 
 
@@ -97,34 +198,29 @@ def with_new_part(unit: Unit, part: str, new: NewPart | None) -> Unit:
 # --- the new part ------------------------------------------------------------------------------
 
 
-def _new(root: Table, unit: Unit, part: str) -> NewPart | None:
-    table = root.table("new", required=False)
-    if "new" not in root:
+def _new(row: WiresRow, unit: Unit, part: str) -> NewPart | None:
+    new = row.new
+    if new is None:
         return NewPart(unit.part(part).kind, marked=_marked(unit, part)) if part else None
     if not part:
-        raise root.bad(
+        raise row.at.bad(
             "new",
             what="A new part is told of, but not which part comes out.",
             next_step='write part = "contactor" at the top of the file',
         )
-    kind = table.text("kind", choices=sorted(KINDS), default=unit.part(part).kind)
-    _refuse_strange_kind(table, unit, part, kind)
+    kind = new.kind or unit.part(part).kind
+    _refuse_strange_kind(new.at, unit, part, kind)
     names = KINDS[kind].terminals
-    labels = _labels(table.table("terminals", required=False), names)
-    places = table.table("places", required=False)
-    made = NewPart(
+    for table in ("terminals", "places"):
+        _refuse_strangers(new.at.table(table, required=False), names)
+    _refuse_one_label_twice(new)
+    return NewPart(
         kind,
-        table.flag("beside", default=True),
-        table.flag("marked", default=_marked(unit, part)),
-        labels,
-        {
-            f"{part}.{name}": places.strings(name, choices=PLACES_ON_A_TERMINAL)
-            for name in _known(places, names, "terminal")
-        },
+        new.beside,
+        _marked(unit, part) if new.marked is None else new.marked,
+        new.terminals,
+        {f"{part}.{name}": places for name, places in new.places.items()},
     )
-    table.done()
-    places.done()
-    return made
 
 
 def _marked(unit: Unit, part: str) -> bool:
@@ -150,54 +246,58 @@ def _refuse_strange_kind(table: Table, unit: Unit, part: str, kind: str) -> None
         )
 
 
-def _labels(table: Table, names: tuple[str, ...]) -> dict[str, str]:
-    labels = {name: table.text(name) for name in _known(table, names, "terminal")}
-    table.done()
-    for name, label in labels.items():
-        if list(labels.values()).count(label) > 1:
-            raise table.bad(name, what="Two terminals have the same label.", value=label)
-    return labels
+def _refuse_one_label_twice(new: NewRow) -> None:
+    labels = list(new.terminals.values())
+    for name, label in new.terminals.items():
+        if labels.count(label) > 1:
+            raise new.at.document.bad(
+                (*new.at.path, "terminals", name),
+                what="Two terminals have the same label.",
+                value=label,
+            )
 
 
-def _known(table: Table, names: tuple[str, ...], noun: str) -> Iterator[str]:
+def _refuse_strangers(table: Table, names: tuple[str, ...]) -> None:
     for name in table:
         if name not in names:
             near = close_matches(name, names)
             raise table.bad(
                 name,
-                what=f"The new part has no {noun} {name}.",
+                what=f"The new part has no terminal {name}.",
                 value=name,
                 allowed=", ".join(names),
                 next_step=f"did you mean {' or '.join(near)}?" if near else "write one of those",
             )
-        yield name
 
 
 # --- as found and as left ----------------------------------------------------------------------
 
 
-def _entry(table: Table, unit: Unit, new: NewPart | None, part: str) -> WireEntry:
-    added = table.flag("added", default=False)
-    known = None if added else sorted(unit.wire_by_name)
-    name = _wire_name(table, known)
+def _entry(row: EntryRow, unit: Unit, new: NewPart | None, part: str) -> WireEntry:
+    table, name = row.at, row.wire
+    if not row.added:
+        _refuse_strange_wire(table, name, sorted(unit.wire_by_name))
     held = unit.wire_by_name.get(name)
-    if added and held is not None:
+    if row.added and held is not None:
         raise table.bad("added", what=f"The unit has a wire {name} already.", value=name)
-    gone = table.flag("off", default=False)
-    start, end = (_terminal(table, key, unit, new, part) for key in ("from", "to"))
-    ends = None if gone else _both(table, held, start, end)
-    joints = _joints(table)
+    start, end = (
+        _terminal(table, where, text, unit, new, part)
+        for where, text in (("from", row.start), ("to", row.end))
+    )
+    ends = None if row.off else _both(table, held, start, end)
+    joints = _joints(row)
     base = held or Wire(name, *(ends or ("", "")), "black", 14.0, 1.0, ("push-on",) * 2, "power")
     wire = replace(
         base,
-        colour=table.text("colour", default=base.colour),
-        awg=table.number("awg", unit="", low=-3, high=24, default=base.awg),
+        colour=row.colour or base.colour,
+        awg=base.awg if row.awg is None else row.awg,
         joints=joints or _turned(base, ends),
     )
-    torque = table.number("torque_in_lb", unit="", low=1, high=600, default=None)
-    table.done()
-    line = table.document.line_of(table.path)
-    return WireEntry(wire, ends, joints is not None, line, torque)
+    return WireEntry(wire, ends, joints is not None, _line(row), row.torque_in_lb)
+
+
+def _line(row: Row) -> int | None:
+    return row.at.document.line_of(row.at.path)
 
 
 def _turned(wire: Wire, ends: tuple[str, str] | None) -> tuple[str, str]:
@@ -207,22 +307,18 @@ def _turned(wire: Wire, ends: tuple[str, str] | None) -> tuple[str, str]:
     return wire.joints
 
 
-def _wire_name(table: Table, known: list[str] | None) -> str:
-    if known is None:
-        return table.text("wire")
-    name = table.text("wire")
-    if name not in known:
-        near = close_matches(name, known)
-        raise table.bad(
-            "wire",
-            what=f"This unit has no wire '{name}'.",
-            value=name,
-            allowed=", ".join(known),
-            next_step=f"did you mean {' or '.join(near)}? A wire that the unit never had needs "
-            "added = true" if near else "mend the name; a wire that the unit never had needs "
-            "added = true",
-        )  # fmt: skip
-    return name
+def _refuse_strange_wire(table: Table, name: str, known: list[str]) -> None:
+    if name in known:
+        return
+    near = close_matches(name, known)
+    meant = f"did you mean {' or '.join(near)}? A" if near else "mend the name; a"
+    raise table.bad(
+        "wire",
+        what=f"This unit has no wire '{name}'.",
+        value=name,
+        allowed=", ".join(known),
+        next_step=f"{meant} wire that the unit never had needs added = true",
+    )
 
 
 def _both(table: Table, held: Wire | None, start: str, end: str) -> tuple[str, str]:
@@ -243,12 +339,12 @@ def _both(table: Table, held: Wire | None, start: str, end: str) -> tuple[str, s
     return made
 
 
-def _joints(table: Table) -> tuple[str, str] | None:
-    joints = table.strings("ends", choices=JOINTS, default=None)
+def _joints(row: EntryRow) -> tuple[str, str] | None:
+    joints = row.ends
     if joints is None:
         return None
     if len(joints) != 2:  # a wire has two ends
-        raise table.bad(
+        raise row.at.bad(
             "ends",
             what="A wire has two ends, and ends must say how each is made.",
             value=", ".join(joints),
@@ -259,10 +355,9 @@ def _joints(table: Table) -> tuple[str, str] | None:
 
 
 def _terminal(
-    table: Table, key: str, unit: Unit, new: NewPart | None = None, part: str = ""
+    table: Table, key: str, text: str, unit: Unit, new: NewPart | None = None, part: str = ""
 ) -> str:
     """A terminal as ``part.terminal``, or "" where none is written; a label counts as well."""
-    text = table.text(key, default="")
     return _terminal_of(table, key, text, unit, new, part) if text else ""
 
 
@@ -296,14 +391,14 @@ def _terminal_of(  # what it is looked up in
 # --- loose ends --------------------------------------------------------------------------------
 
 
-def _off(root: Table, unit: Unit) -> Iterator[str]:
+def _off(row: WiresRow, unit: Unit) -> Iterator[str]:
     """Terminals whose wires are off: each that is named, and all of a part that is named."""
     terminals = unit.terminals()
-    for at, name in enumerate(root.strings("off", default=())):
+    for at, name in enumerate(row.off):
         found = [t for t in terminals if name in (t, t.partition(".")[0])]
         if not found:
             near = close_matches(name, unit.part_by_name) or close_matches(name, terminals)
-            raise root.document.bad(
+            raise row.at.document.bad(
                 ("off", at),
                 what=f"'{name}' is neither a part nor a terminal of this unit.",
                 value=name,
@@ -313,40 +408,34 @@ def _off(root: Table, unit: Unit) -> Iterator[str]:
         yield from found
 
 
-def _loose(table: Table, unit: Unit) -> LooseWire:
-    name = table.text("name")
+def _loose(row: LooseRow, unit: Unit) -> LooseWire:
+    name = row.name
     if "." in name or name.casefold() == EARTH_WORD:
-        raise table.bad(
+        raise row.at.bad(
             "name",
             what="A tag is a word of its own, without a point.",
             value=name,
             next_step='write a tag such as name = "w1"',
         )
-    made = LooseWire(
-        name,
-        table.text("colour", default=""),
-        table.number("awg", unit="", low=-3, high=24, default=None),
-        _terminal(table, "far", unit),
-        _terminal(table, "near", unit),
-        table.flag("both_ends", default=False),
-        table.document.line_of(table.path),
+    far, near = (
+        _terminal(row.at, where, text, unit)
+        for where, text in (("far", row.far), ("near", row.near))
     )
-    if made.both_ends and (made.far or made.near):
-        raise table.bad(
+    if row.both_ends and (far or near):
+        raise row.at.bad(
             "both_ends",
             what=f"Both ends of {name} are said to hang free, and one is said to be on a terminal.",
             value="true",
             next_step="take out both_ends, or far and near",
         )
-    table.done()
-    return made
+    return LooseWire(name, row.colour, row.awg, far, near, row.both_ends, _line(row))
 
 
-def _refuse_twins(root: Table, loose: tuple[LooseWire, ...]) -> None:
+def _refuse_twins(row: WiresRow, loose: tuple[LooseWire, ...]) -> None:
     names = [each.name for each in loose]
     for at, name in enumerate(names):
         if name in names[:at]:
-            raise root.document.bad(
+            raise row.at.document.bad(
                 ("loose", at, "name"),
                 what=f"The tag {name} is on two loose wires.",
                 value=name,
@@ -354,18 +443,16 @@ def _refuse_twins(root: Table, loose: tuple[LooseWire, ...]) -> None:
             )
 
 
-def _readings(table: Table, unit: Unit, record: WiresRecord) -> Iterator[Reading]:
+def _readings(row: ReadingRow, unit: Unit, record: WiresRecord) -> Iterator[Reading]:
     """One reading, after those of the points that read OL before it while a lead stayed put."""
-    line = table.document.line_of(table.path)
-    a = _point(table, "from", unit, record)
-    for text in table.strings("ol", default=()):
+    table, line = row.at, _line(row)
+    a = _point_of(table, "from", row.start, unit, record)
+    for text in row.ol:
         b = _point_of(table, "ol", text, unit, record)
         _refuse_one_point(table, "ol", a, b)
         yield Reading(a, b, *OPEN, "OL", line, math.inf)
     if "ol" not in table or "to" in table or "value" in table:
-        yield _reading(table, a, _point(table, "to", unit, record), line)
-    table.text("note", default="")
-    table.done()
+        yield _reading(table, a, _point_of(table, "to", table.text("to"), unit, record), line)
 
 
 def _reading(table: Table, a: str, b: str, line: int | None) -> Reading:
@@ -390,12 +477,8 @@ def _positive(table: Table, ohm: float) -> float:
     return ohm
 
 
-def _point(table: Table, key: str, unit: Unit, record: WiresRecord) -> str:
-    """A loose end by its tag, a terminal, or earth."""
-    return _point_of(table, key, table.text(key), unit, record)
-
-
 def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord) -> str:
+    """A loose end by its tag, a terminal, or earth."""
     if text.casefold() in (EARTH_WORD, "cabinet", "ground"):
         return EARTH
     ends = {end for each in record.loose for end in each.ends}
