@@ -18,6 +18,7 @@ from rungwise.drawing.picture import Picture
 from rungwise.drawing.routing import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, rect
 from rungwise.drawing.symbols import pieces_of
+from rungwise.parts.facets import Supply
 from rungwise.unit.unit import Unit
 
 __all__ = ["ladder"]
@@ -88,7 +89,7 @@ class _Shown:
         """The unit with all that is written or led on its ladder; ohms and lengths are not."""
         parts = [(part.name, part.title, part.place) for part in unit.parts]
         wires = [(w.name, w.start, w.end, w.colour, w.carries) for w in unit.wires]
-        volts = [part.values.get("leg_volt") for part in unit.parts_of_kind("service")]
+        volts = [part.values.get("leg_volt") for part, _ in unit.having(Supply)]
         return cls(repr((parts, pieces_of(unit), wires, volts)), unit)
 
 

@@ -24,7 +24,7 @@ from rungwise.drawing.svg import (
     text,
     thing,
 )
-from rungwise.drawing.symbols_drawn import Sign, drawn_symbol, overload, turning
+from rungwise.drawing.symbols_drawn import Sign, Symbol, drawn_symbol, overload, turning
 from rungwise.drawing.told import part_told, percent, terminal_told, wire_told
 from rungwise.unit.unit import Unit, Wire
 
@@ -158,7 +158,7 @@ class Pen:
         del middle
 
     def _symbol(
-        self, placed: Placed, what: tuple[str, str], above: str, below: str
+        self, placed: Placed, what: tuple[Symbol, str], above: str, below: str
     ) -> Iterator[Tag]:
         start, end = self._end(placed, above, first=True), self._end(placed, below, first=False)
         symbol, element = what

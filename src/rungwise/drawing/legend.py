@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from rungwise.drawing.ink import INK, STATES, colour_words, wire_ink
 from rungwise.drawing.ladder_drawn import Pen
+from rungwise.drawing.lettering import wrapped
 from rungwise.drawing.svg import Tag, line
+from rungwise.drawing.symbols import boxed
 from rungwise.unit.unit import Unit
 
 __all__ = ["legend"]
@@ -42,10 +44,17 @@ def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
     found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
     found.append(pen.write("no band: no volts, by the model", 48, y))
     y += LINE
-    for words in MARKS:
+    for words in (*MARKS, *_boxes(unit)):
         found.append(pen.write(words, 8, y))
         y += LINE
     return tuple(found), y
+
+
+def _boxes(unit: Unit) -> Iterator[str]:
+    """The parts whose inside nobody told."""
+    titles = dict.fromkeys(part.title for part in boxed(unit))
+    if titles:
+        yield from wrapped(f"square box, inside not drawn: {', '.join(titles)}", 374.0, most=6)
 
 
 def _colour(pen: Pen, x: float, y: float, code: str, word: str) -> Iterator[Tag]:

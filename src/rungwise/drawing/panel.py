@@ -35,6 +35,8 @@ from rungwise.drawing.told import percent
 from rungwise.errors import UnknownName
 from rungwise.parts import KINDS
 from rungwise.parts.element import Branch
+from rungwise.parts.facets import Poles
+from rungwise.parts.pictures import Symbol
 from rungwise.unit.unit import Unit
 
 __all__ = ["PLACES", "panel"]
@@ -177,7 +179,7 @@ class _Panel:
                        stroke=CHANGED, stroke_width=1.6)  # fmt: skip
 
     def _sign(self, body: Body) -> Iterator[Tag]:
-        drawn = sign(body.kind, running=body.part in self.marks.running) if body.glyph else None
+        drawn = sign(body.stand.mark, running=body.part in self.marks.running)
         if drawn is not None and body.glyph is not None:
             x, y = body.glyph[:2]
             yield group(drawn, transform=f"translate({x:g} {y:g})")
@@ -193,8 +195,8 @@ class _Panel:
                 yield tag("line", x1=x, y1=ends[0][1], x2=x, y2=ends[1][1],
                           stroke=INK, stroke_width=4)  # fmt: skip
             elif not body.outside:
-                stands = self._stands(body, top.terminal, bottom.terminal)
-                yield contact(*ends, closed=stands, link=body.kind == "lv_fuse")
+                between = (body, top.terminal, bottom.terminal)
+                yield contact(*ends, closed=self._stands(*between), link=self._melts(*between))
 
     def _stands(self, body: Body, top: str, bottom: str) -> bool | None:
         """How the contact between two terminals stands; None for a solid bar."""
@@ -205,8 +207,14 @@ class _Panel:
         if branch.closed is None:
             return None
         said = self.marks.contact(body.part, branch.name)
-        moved_by_coil = any(state.name in {"attracted", "pulled"} for state in kind.states)
-        return said if said is not None else not moved_by_coil
+        poles = kind.facet(Poles)
+        by_coil = poles is not None and poles.moved_by == "coil"
+        return said if said is not None else not by_coil
+
+    def _melts(self, body: Body, top: str, bottom: str) -> bool:
+        """Whether nothing but a fuse link lies between two terminals."""
+        symbol = KINDS[body.kind].facet(Symbol)
+        return symbol is not None and symbol.between(top, bottom) == "fuse"
 
     def _title(self, body: Body, at: Point) -> Iterator[Tag]:
         x, y = body.block[:2]

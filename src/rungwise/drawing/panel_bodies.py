@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from rungwise.drawing.lettering import text_width
-from rungwise.drawing.panel_stands import Stand, stand_of
+from rungwise.parts import KINDS
+from rungwise.parts.pictures import Stand
 from rungwise.unit.unit import Part
 
 __all__ = ["FLAG_H", "FLAG_W", "LANE", "LINE_H", "OVER", "PAD_H", "Body", "Box", "Pad", "body_of",
@@ -293,7 +294,8 @@ def _pairs(top: Sequence[str], bottom: Sequence[str]) -> list[tuple[str, ...]]:
 
 def body_of(part: Part, terminals: Sequence[str], wires: Mapping[str, int]) -> Body:
     """A part as it stands, with room for its wires."""
-    return _Builder(part, stand_of(part.kind, terminals), wires).body()
+    stand = KINDS[part.kind].facet(Stand) or Stand(top=tuple(terminals), turns=True)
+    return _Builder(part, stand, wires).body()
 
 
 def turned(body: Body) -> Body:

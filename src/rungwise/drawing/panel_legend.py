@@ -22,6 +22,8 @@ from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
+from rungwise.parts.facets import Junction
+from rungwise.parts.pictures import Stand, Symbol
 from rungwise.unit.unit import Unit
 
 __all__ = ["legend_of"]
@@ -39,7 +41,8 @@ def legend_of(
 ) -> tuple[list[Tag], list[LabelBox], float]:
     """What is drawn from ``top`` down, its words' boxes, and the height of the whole picture."""
     rows = _Rows(top + ROW / 2 + 4)
-    for entries in (_leads(unit, layout, marks), _left_out(layout), _signs(layout, marks)):
+    notes = (*_left_out(layout), *_not_known(unit, layout))
+    for entries in (_leads(unit, layout, marks), notes, _signs(layout, marks)):
         rows.put(list(entries))
     rows.put(list(_codes(layout)))
     rule = rect(1.5, top, 387, 0.8, fill=INK)
@@ -81,7 +84,8 @@ def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
         name, _, at = terminal.partition(".")
         fill = LEAD_RED if lead == "red" else LEAD_BLACK
         part = unit.part_by_name.get(name)
-        mark = "" if part and part.kind == "splice" else f" {at}"  # a splice has none
+        joint = unit.kind_of(name).facet(Junction) if part else None
+        mark = f" {at}" if joint is None or joint.marked else ""
         words = f"{lead} lead on {part.title if part else name}{mark}"
         yield _flag(fill), words if name in here else f"{words}, not in this picture"
 
@@ -89,6 +93,19 @@ def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
 def _left_out(layout: Layout) -> Iterator[Entry]:
     for wire in layout.left_out:
         yield None, f"not drawn, no room: {wire.title}"
+
+
+def _not_known(unit: Unit, layout: Layout) -> Iterator[Entry]:
+    """The parts that are drawn as a bare row of terminals, since their kind does not tell more."""
+    here = [each.body.part for each in layout.placed if not each.body.outside]
+    bare = [
+        unit.part(name).title
+        for name in here
+        if unit.kind_of(name).facet(Stand) is None or unit.kind_of(name).facet(Symbol) is None
+    ]
+    if bare:
+        names = ", ".join(dict.fromkeys(bare))
+        yield None, f"where the terminals lie, or what is inside, is not told: {names}"
 
 
 def _flag(fill: str) -> Draw:
@@ -107,7 +124,7 @@ def _signs(layout: Layout, marks: Marks) -> Iterator[Entry]:
     shown = {marks.volts(terminal) for terminal in pads}
     for state in ("live", "leftover"):
         if state in shown:
-            yield _band(STATES[state]), STATES[state].words.removesuffix(" and !")
+            yield _band(STATES[state]), STATES[state].words
     if any(marks.belief(name) for name in here):
         yield _sign("?", SUSPECT), "suspected, belief in %"
     if marks.changed & here:

@@ -11,18 +11,18 @@ from math import cos, pi, sin
 
 from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Point, Tag, circle, group, line, path, rect, tag
+from rungwise.parts.pictures import Mark
 
 __all__ = ["contact", "sign"]
 
 THIN, THICK = 1.6, 2.6
 
 
-def sign(kind: str, *, running: bool) -> Tag | None:
-    """The sign of a part of this kind; a fan's blades are filled while it runs."""
-    if kind == "fan_motor":
-        return _fan(filled=running)
-    draw = _SIGNS.get(kind)
-    return draw() if draw else None
+def sign(mark: Mark, *, running: bool) -> Tag | None:
+    """The sign called ``mark``; a fan's blades are filled while it runs."""
+    if mark == "":
+        return None
+    return _fan(filled=running) if mark == "fan" else _SIGNS[mark]()
 
 
 def _ring() -> Tag:
@@ -92,17 +92,16 @@ def _thermostat() -> Tag:
     return group(_ring(), bulb, line((16, 6), (16, 22), stroke=INK, stroke_width=THICK))
 
 
-_SIGNS: dict[str, Callable[[], Tag]] = {
+_SIGNS: dict[Mark, Callable[[], Tag]] = {
     "compressor": _compressor,
-    "dual_capacitor": _dual_capacitor,
-    "run_capacitor": _capacitor,
-    "start_capacitor": _capacitor,
-    "crankcase_heater": _heater,
-    "potential_relay": _relay,
-    "delay": _clock,
-    "transformer": _transformer,
-    "service": _wave,
-    "thermostat": _thermostat,
+    "double capacitor": _dual_capacitor,
+    "capacitor": _capacitor,
+    "heater": _heater,
+    "coil and contact": _relay,
+    "clock": _clock,
+    "two rings": _transformer,
+    "wave": _wave,
+    "bulb": _thermostat,
 }
 
 

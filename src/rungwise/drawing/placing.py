@@ -1,6 +1,6 @@
 """Where the parts of one place stand: bands from the supply down, line volts left, 24 V right.
 
-Parts of line volts come in bands in the order of `panel_stands.RANKS`; parts of 24 V stand in a
+Parts of line volts come in bands in the order of `Stand.rank`; parts of 24 V stand in a
 column at the right, in the order that makes their wires shortest; a part with both faces the
 column.  Parts of other places whose wires come in stand at the top or bottom edge.
 """
@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from itertools import permutations, product
 
 from rungwise.drawing.panel_bodies import Body, Pad, body_of, edge_box, turned
-from rungwise.drawing.panel_stands import MIDDLE_RANK, RANKS
 from rungwise.parts import KINDS
 from rungwise.unit.unit import Part, Unit, Wire
 
@@ -161,8 +160,8 @@ class _Planner:
         """Put the parts of line volts into bands, by rank; below the 24 V column ranks may mix."""
         column = max((bodies[name].cols + RIGHT_GAP for name in low), default=0)
         band, used, rank, alone = 1, 0, -1, False
-        for part in sorted(high, key=lambda part: RANKS.get(part.kind, MIDDLE_RANK)):
-            cols, own_rank = bodies[part.name].cols, RANKS.get(part.kind, MIDDLE_RANK)
+        for part in sorted(high, key=lambda part: bodies[part.name].stand.rank):
+            cols, own_rank = bodies[part.name].cols, bodies[part.name].stand.rank
             beside = band <= len(low)
             room = LAST - (column if beside else 0) - LEAST_GAP
             zone = self.zone(part.name)

@@ -11,8 +11,9 @@ from math import cos, pi, sin
 
 from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Tag, Value, circle, line, path, rect, tag
+from rungwise.parts.pictures import Sign as Symbol
 
-__all__ = ["Sign", "drawn_symbol", "overload", "turning"]
+__all__ = ["Sign", "Symbol", "drawn_symbol", "overload", "turning"]
 
 Tags = tuple[Tag, ...]
 
@@ -38,9 +39,9 @@ class Sign:
         return 0.5 * self.length
 
 
-def drawn_symbol(name: str, sign: Sign) -> Tags:
-    """The symbol called ``name``, leads and all; a box where the name is not known."""
-    return _SYMBOLS.get(name, _box)(sign)
+def drawn_symbol(name: Symbol, sign: Sign) -> Tags:
+    """The symbol called ``name``, leads and all."""
+    return _SYMBOLS[name](sign)
 
 
 def overload(x: float, y: float) -> Tags:
@@ -200,15 +201,16 @@ def _box(sign: Sign) -> Tags:
     return (*_leads(sign, half), rect(-9, sign.middle - half, 18, 2 * half, **FILLED))
 
 
-_SYMBOLS: dict[str, Callable[[Sign], Tags]] = {
+_SYMBOLS: dict[Symbol, Callable[[Sign], Tags]] = {
     "contact": _contact,
     "contact_nc": _contact_nc,
     "bar": _bar,
+    "box": _box,
     "switch": _blade,
     "pullout": _pullout,
     "breaker": _breaker,
     "fused_switch": _fused_switch,
-    "float_switch": _float_switch,
+    "float": _float_switch,
     "pressure_switch": _pressure_switch,
     "thermal_switch": _thermal_switch,
     "fuse": _fuse,

@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.trade import (
     SWITCHES,
@@ -30,6 +31,7 @@ from rungwise.parts.trade import (
     Wear,
 )
 from rungwise.parts.ways import another
+from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
 
 _REPLACE = ("replace", "replace the breaker")
 _SEEN = frozenset({"look:device"})
@@ -165,6 +167,22 @@ _LABEL = Label(
 )
 
 
+def _words(poles: int) -> Words:
+    worn = Plain("The {noun} was worn out inside.")
+    tripped = Plain("The {noun} had tripped.", "find what tripped it", LeaveOff.BREAKER)
+    numbers = range(1, poles + 1)
+    return Words(
+        purpose="The breaker is the switch for this circuit in the house's panel.",
+        modes={
+            "tripped": tripped,
+            "off": SWITCHED_OFF,
+            **told(worn, (f"pole{n}_open" for n in numbers if poles > 1)),
+            **told(worn.staying_off(LeaveOff.BREAKER), (f"pole{n}_burnt" for n in numbers)),
+            **told(SOMETHING, (f"another_pole{n}" for n in numbers)),
+        },
+    )
+
+
 def _breaker(
     name: str, title: str, poles: int, rating_a: float, opened: tuple[float, float]
 ) -> PartKind:
@@ -184,6 +202,9 @@ def _breaker(
         elements=tuple(element for n in numbers for element in _pole(n)),
         facets=(
             families("breaker") if poles > 1 else families("breaker", "one-pole breaker"),
+            poles_stand(poles),
+            pole_symbol("breaker", poles),
+            _words(poles),
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

@@ -36,8 +36,10 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.motor_modes import OVERHEATS
+from rungwise.parts.pictures import START_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.trade import CAPACITORS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 WEAK = (0.30, 0.88)
 """Shares of the marked microfarads below the limit at which a capacitor is changed."""
@@ -176,6 +178,21 @@ def _to_the_can(what: str, repair_text: str) -> Mode:
     )
 
 
+def _told(prefix: str) -> dict[str, Plain]:
+    """The ways of a section in plain words."""
+    return {
+        f"{prefix}_weak": Plain("The {noun} had lost part of its strength."),
+        f"{prefix}_spent": Plain("The {noun} had lost nearly all of its strength."),
+        f"{prefix}_open": FAILED,
+        f"{prefix}_shorted": FAILED.staying_off(LeaveOff.BREAKER),
+        **told(SOMETHING, (f"another_{prefix}_uf", f"another_{prefix}_across")),
+    }
+
+
+def _two_plates(prefix: str) -> Symbol:
+    return Symbol((Piece(prefix, ("1", "2"), ("capacitor",), figures=(f"{prefix}_uf",)),))
+
+
 _VOLT = Parameter("volt", "V", 440.0, 165, 660, "rated volts")
 _INSULATION = Parameter("insulation_ohm", "Ω", 1e9, 1e3, 1e12, "insulation to the can")
 _DUAL = "replace the dual run capacitor with the same µF in each section, volts equal or higher"
@@ -211,6 +228,20 @@ KINDS = (
         ),
         facets=(
             families("capacitor", "run capacitor", "dual capacitor"),
+            Stand(top=("C", "HERM", "FAN"), turns=True, mark="double capacitor"),
+            Symbol(
+                (
+                    Piece(
+                        "sections", ("HERM", "C", "FAN"), ("capacitor", "capacitor"),
+                        figures=("herm_uf", "fan_uf"),
+                    ),
+                )
+            ),
+            Words(
+                "run capacitor",
+                "The capacitor gives both motors the push that they start and run with.",
+                _told("herm") | _told("fan") | {"another_can": SOMETHING},
+            ),
             Capacitor(
                 (
                     Section(
@@ -247,6 +278,12 @@ KINDS = (
         ),
         facets=(
             families("capacitor", "run capacitor"),
+            replace(TWO_TABS, mark="capacitor"),
+            _two_plates("run"),
+            Words(
+                purpose="The capacitor gives a motor the push that it starts and runs with.",
+                modes=_told("run"),
+            ),
             Capacitor(
                 (Section("run", ("2", "1"), "run_uf", "run", "run_open", "run_weak"),),
                 common="1",
@@ -285,6 +322,15 @@ KINDS = (
         ),
         facets=(
             families("capacitor", "start kit"),
+            replace(TWO_TABS, mark="capacitor", rank=START_RANK),
+            _two_plates("start"),
+            Words(
+                purpose="This capacitor helps the compressor over its first second.",
+                modes={
+                    name: _told("start")[name]
+                    for name in ("start_open", "start_shorted", "another_start_uf")
+                },
+            ),
             Capacitor(
                 (Section("start", ("1", "2"), "start_uf", "start", "start_open", ""),),
                 common="1",

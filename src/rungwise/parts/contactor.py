@@ -36,6 +36,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Parameter, PartKind, State, handle
+from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.trade import (
     CONTACTORS,
@@ -48,6 +49,7 @@ from rungwise.parts.trade import (
     Ratings,
     Wear,
 )
+from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
 PLUNGER_IN: Expr = either(
     both(value("attracted"), negate(value("blocked"))),
@@ -229,6 +231,62 @@ def _power_terminals(poles: int) -> tuple[str, ...]:
     return tuple(f"{side}{n}" for n in _lines(poles) for side in "LT")
 
 
+def _symbol(poles: int) -> Symbol:
+    """Two lines are drawn whatever switches them: a solid bar lies in the place of pole 2."""
+    lines = (
+        Piece(
+            f"pole{n}",
+            (f"L{n}", f"T{n}"),
+            ("contact" if n <= poles else "bar",),
+            (f"pole{n}",),
+            through=True,
+        )
+        for n in (1, 2)
+    )
+    return Symbol((*lines, Piece("coil", ("coil1", "coil2"), ("coil",), ("coil",), aside="coil")))
+
+
+def _words(poles: int) -> Words:
+    coil = Plain("The coil of the {noun} had failed.")
+    burnt = Plain("The contacts of the {noun} were burnt.")
+    numbers = range(1, poles + 1)
+    others = ("coil", "coil_leak", "pull", *(("bar",) if poles == 1 else ()))
+    return Words(
+        "contactor",
+        "The contactor is the switch that puts the outdoor unit on the line.",
+        {
+            **told(coil, ("coil_open", "coil_wrong_volts")),
+            "coil_shorted": coil.staying_off(LeaveOff.BREAKER),
+            "blocked": Plain(
+                "The {noun} was blocked by insects or dirt.", "clear the {noun}, or replace it"
+            ),
+            "chatters": Plain("The {noun} did not hold."),
+            "hums": Plain("The {noun} did not close fully."),
+            "welded": Plain(
+                "The {noun} had stuck closed, so that the unit did not stop.",
+                off=LeaveOff.DOES_NOT_STOP,
+            ),
+            **told(burnt, (f"pole{n}_{how}" for n in numbers for how in ("pitted", "open"))),
+            **told(SOMETHING, (f"another_{what}{n}" for n in numbers for what in ("pole", "leak"))),
+            **told(SOMETHING, (f"another_{what}" for what in others)),
+        },
+    )
+
+
+def _terminals(poles: int) -> Terminals:
+    return Terminals(
+        places={
+            **{f"{side}{n}": ("plate", *("tab",) * 4) for n in _lines(poles) for side in "LT"},
+            **dict.fromkeys(("coil1", "coil2"), ("tab", "tab")),
+        },
+        sides=(
+            ("load side", tuple(f"T{n}" for n in _lines(poles))),
+            ("coil", ("coil1", "coil2")),
+            ("line side", tuple(f"L{n}" for n in _lines(poles))),
+        ),
+    )
+
+
 def _contactor(poles: int, title: str) -> PartKind:
     numbers = range(1, poles + 1)
     power: tuple[Element, ...] = tuple(element for n in numbers for element in _pole(n))
@@ -248,6 +306,9 @@ def _contactor(poles: int, title: str) -> PartKind:
         elements=(*power, *_COIL),
         facets=(
             families("contactor"),
+            Stand(("L1", "L2"), ("T1", "T2"), right=("coil1", "coil2"), rank=SWITCHING_RANK),
+            _symbol(poles),
+            _words(poles),
             Poles(
                 tuple(
                     Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")
@@ -258,21 +319,7 @@ def _contactor(poles: int, title: str) -> PartKind:
                 bar=("L2", "T2") if poles == 1 else None,
             ),
             Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
-            Terminals(
-                places={
-                    **{
-                        f"{side}{n}": ("plate", *("tab",) * 4)
-                        for n in _lines(poles)
-                        for side in "LT"
-                    },
-                    **dict.fromkeys(("coil1", "coil2"), ("tab", "tab")),
-                },
-                sides=(
-                    ("load side", tuple(f"T{n}" for n in _lines(poles))),
-                    ("coil", ("coil1", "coil2")),
-                    ("line side", tuple(f"L{n}" for n in _lines(poles))),
-                ),
-            ),
+            _terminals(poles),
             MixedUp(
                 landed=(("coil1", "coil2", frozenset({"field"})),),
                 fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),

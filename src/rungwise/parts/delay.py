@@ -23,9 +23,11 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
 _REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the delay")
 _READ = frozenset({"volts", "drop"})
@@ -74,6 +76,19 @@ KINDS = (
         ),
         facets=(
             families("electronics", "delay"),
+            Stand(top=("y_in", "y_out", "c"), turns=True, mark="clock"),
+            Symbol(
+                (
+                    Piece(
+                        "delay", ("y_out", "y_in", "c"), ("contact", "timer"), ("contact", "supply")
+                    ),
+                )
+            ),
+            Words(
+                "time delay",
+                "The delay keeps the compressor from starting again too soon.",
+                {"dead": FAILED, **told(SOMETHING, ("another_contact", "another_supply"))},
+            ),
             Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
             Terminals(dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2)),
             Timer("y_in", "y_out", "c", "delay_s"),

@@ -19,6 +19,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import Sign, pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule, Rule
 from rungwise.parts.trade import (
     SWITCHES,
@@ -32,6 +33,7 @@ from rungwise.parts.trade import (
     Wear,
 )
 from rungwise.parts.ways import another
+from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
 
 _SEEN = frozenset({"look:device"})
 _READ = frozenset({"volts", "drop", "ohms"})
@@ -206,6 +208,31 @@ def _family(*, fused: bool, poles: int) -> Families:
     return families("disconnect", "fuse") if fused else families("disconnect")
 
 
+def _symbol(seen_open: str, *, fused: bool) -> Sign:
+    if fused:
+        return "fused_switch"
+    return "pullout" if seen_open == "head pulled out" else "switch"
+
+
+def _words(poles: int, *, fused: bool) -> Words:
+    burnt = Plain("The {noun} was burnt or worn inside.", off=LeaveOff.BREAKER)
+    outdoors = poles > 1
+    which = "switch with fuses" if fused else "switch"
+    numbers = [f"pole{n}" for n in range(1, poles + 1)]
+    return Words(
+        "disconnect beside the outdoor unit" if outdoors else "",
+        f"The disconnect is the {which} beside the outdoor unit."
+        if outdoors
+        else "The service switch is the one beside the indoor unit.",
+        {
+            "out": SWITCHED_OFF,
+            **told(burnt, (f"{each}_burnt" for each in numbers)),
+            **told(burnt, (f"{each}_open" for each in numbers if outdoors)),
+            **told(SOMETHING, (f"another_{each}" for each in numbers if outdoors)),
+        },
+    )
+
+
 def _disconnect(
     name: str,
     title: str,
@@ -232,6 +259,9 @@ def _disconnect(
         elements=tuple(element for n in numbers for element in _pole(n, fused=fused)),
         facets=(
             _family(fused=fused, poles=poles),
+            poles_stand(poles),
+            pole_symbol(_symbol(seen_open, fused=fused), poles),
+            _words(poles, fused=fused),
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

@@ -11,7 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
+from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
+from rungwise.parts.words import Words
 
 __all__ = [
     "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Demand", "Facet",
@@ -191,10 +193,12 @@ class Junction(Facet):
     Attributes:
         one_point: whether all of its terminals are one point; a terminal board's are apart.
         carries: what it is there for; a splice takes any wire.
+        marked: whether its terminals are marked; a splice is found, never read.
     """
 
     one_point: bool
     carries: Literal["any", "control", "neutral", "ground"]
+    marked: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +330,7 @@ class Conductor(Facet):
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
     Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Ratings, Wear,
+    Stand, Symbol, Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

@@ -16,9 +16,11 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import Piece, Symbol, in_line
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import SOMETHING, Plain, Words
 
 _READ = frozenset({"volts", "drop", "ohms"})
 
@@ -51,6 +53,27 @@ KINDS = (
         ),
         facets=(
             families("fuse", "control fuse"),
+            in_line(),
+            Symbol(
+                (
+                    Piece(
+                        "link",
+                        ("1", "2"),
+                        ("fuse",),
+                        ("link",),
+                        through=True,
+                        figures=("rating_a",),
+                    ),
+                )
+            ),
+            Words(
+                "small fuse of the control circuit",
+                "The small fuse guards the thermostat's circuit; something short blows it.",
+                {
+                    "blown": Plain("The {noun} had blown.", "find what blew it, then replace it"),
+                    "another_holder": SOMETHING,
+                },
+            ),
             Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
             Overcurrent(
                 "melts",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.parts.element import (
     Branch,
     FloatArray,
@@ -33,8 +35,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import LOAD_RANK, TWO_TABS, Piece, Symbol, in_line, series_switch
 from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Words
 
 
 def _cold(p: Lookup) -> FloatArray:
@@ -79,6 +83,17 @@ KINDS = (
         ),
         facets=(
             families("heater"),
+            replace(TWO_TABS, mark="heater", rank=LOAD_RANK),
+            Symbol((Piece("element", ("1", "2"), ("heater",), figures=("watt",)),)),
+            Words(
+                "compressor's heater",
+                "The heater keeps refrigerant out of the compressor's oil while it rests.",
+                {
+                    "open": FAILED,
+                    "earthed": FAILED.staying_off(LeaveOff.BREAKER),
+                    "another_watt": SOMETHING,
+                },
+            ),
             Heater("element", ("1", "2")),
             Label(("watt", "volt")),
             Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
@@ -139,6 +154,9 @@ KINDS = (
         ),
         facets=(
             families("heater thermostat"),
+            in_line(),
+            series_switch("thermal_switch"),
+            Words("thermostat of the compressor's heater", modes={"open": FAILED}),
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
             Label(figures=(CONTACT_A,)),

@@ -46,7 +46,8 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
-from rungwise.parts.motor_modes import compressor_modes, fan_modes
+from rungwise.parts.motor_modes import COMPRESSOR_WORDS, FAN_WORDS, compressor_modes, fan_modes
+from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import MotorRule, OverloadRule, Rule
 from rungwise.parts.trade import COMPRESSORS, FAN_MOTORS, Against, Label, Rating, Ratings, Wear
 
@@ -361,6 +362,11 @@ _RATED = Ratings(
 _COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
 
 
+_SYMBOL = Symbol(
+    (Piece("windings", ("R", "C", "S"), ("winding", "winding"), ("run", "start"), round=True),)
+)
+
+
 def _motor(
     name: Literal["compressor", "fan"],
     title: str,
@@ -376,6 +382,9 @@ def _motor(
         elements=_inside(_pumping_nm if compresses else _rated_nm),
         facets=(
             families("motor", "compressor" if compresses else "fan motor"),
+            Stand(("C", "R", "S"), turns=True, rank=LOAD_RANK, mark=name),
+            _SYMBOL,
+            COMPRESSOR_WORDS if compresses else FAN_WORDS,
             Motor(name, "windings", "C", "R", "S"),
             _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rungwise.parts.kind import Draw, Mode
+from rungwise.parts.words import LeaveOff, Plain, Words, told
 
 EARTHED_OHM = (0.5, 2e5)
 """A winding shorted to the shell, from a dead short to what a breaker holds (common practice)."""
@@ -153,3 +154,40 @@ def _overload(noun: str, weight: float, behind: str) -> Mode:
         is_effect=True,
         wrong_minutes=30.0,
     )
+
+
+_OPEN = ("c_open", "r_open", "s_open", "other_run", "other_start")
+_TO_GROUND = ("earthed", "turns_shorted", "other_leak")
+_TALK = "talk with you about the compressor"
+_DEAD = Plain("The compressor had failed electrically.", _TALK)
+_BURNT_FAN = Plain("The {noun} had failed electrically.")
+
+COMPRESSOR_WORDS = Words(
+    purpose="The compressor pumps the refrigerant that carries the heat out of the house.",
+    modes={
+        **told(_DEAD, (*_OPEN, "overload_weak")),
+        **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+        "seized": Plain("The compressor was stuck and could not turn.", _TALK),
+        "overload_open": Plain(
+            "The compressor had switched itself off, too hot.", "find what made the compressor hot"
+        ),
+        "tight": Plain("The compressor ran too hard.", "find what makes it run hard"),
+        "not_pumping": Plain("The compressor ran without pumping.", _TALK),
+    },
+)
+
+FAN_WORDS = Words(
+    purpose="The fan moves the air that takes up heat or carries it away.",
+    modes={
+        **told(_BURNT_FAN, _OPEN),
+        **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+        "seized": Plain("The {noun} was stuck and could not turn."),
+        "overload_open": Plain(
+            "The {noun} had switched itself off, too hot.", "find what made the motor hot"
+        ),
+        "dragging": Plain("The bearings of the {noun} were worn."),
+        "wheel_loose": Plain(
+            "The blade of the {noun} was loose on its shaft.", "fasten or replace the blade"
+        ),
+    },
+)

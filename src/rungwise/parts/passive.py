@@ -18,8 +18,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.pictures import PROTECTION_RANK, Piece, Stand, Symbol, joints
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Words
 
 _MINUTES = 90.0
 
@@ -50,6 +52,9 @@ KINDS = (
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
         (
             families("electronics", "board"),
+            Stand(top=("R", "C", "Y", "G"), both=True),
+            joints("R", "C", "Y", "G"),
+            Words("control board", modes={"leak": FAILED, "another_leak": SOMETHING}),
             Junction(one_point=False, carries="control"),
             Label(),
             Wear(WIRING),
@@ -94,7 +99,15 @@ KINDS = (
         ("1",),
         (),
         (),
-        (families("junction"), Junction(one_point=True, carries="any"), Label(), Wear(WIRING)),
+        (
+            families("junction"),
+            Stand(top=("1",), both=True),
+            joints("1"),
+            Words(purpose="A splice is where two wires are joined."),
+            Junction(one_point=True, carries="any", marked=False),
+            Label(),
+            Wear(WIRING),
+        ),
         _LACKS,
     ),
     PartKind(
@@ -103,7 +116,15 @@ KINDS = (
         ("N",),
         (),
         (),
-        (families("junction"), Junction(one_point=True, carries="neutral"), Label(), Wear(WIRING)),
+        (
+            families("junction"),
+            Stand(top=("N",), both=True, rank=PROTECTION_RANK),
+            joints("N"),
+            Words(),
+            Junction(one_point=True, carries="neutral"),
+            Label(),
+            Wear(WIRING),
+        ),
         _LACKS,
     ),
     PartKind(
@@ -112,7 +133,15 @@ KINDS = (
         ("E",),
         (),
         (Branch("bond", "E", EARTH, fixed(0.01)),),
-        (families("junction"), Junction(one_point=True, carries="ground"), Label(), Wear(WIRING)),
+        (
+            families("junction"),
+            Stand(top=("E",), both=True),
+            Symbol((Piece("E", ("E",), ("earth",)),)),
+            Words(),
+            Junction(one_point=True, carries="ground"),
+            Label(),
+            Wear(WIRING),
+        ),
         _LACKS,
     ),
 )

@@ -24,9 +24,11 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
 _REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
 _READ = frozenset({"ohms", "drop", "inrush"})
@@ -115,6 +117,15 @@ KINDS = (
         ),
         facets=(
             families("start kit"),
+            Stand(("1", "2", "5"), turns=True, rank=START_RANK, mark="coil and contact"),
+            Symbol((Piece("relay", ("1", "2", "5"), ("contact_nc", "coil"), ("contact", "coil")),)),
+            Words(
+                purpose="This relay takes the starting help away once the compressor turns.",
+                modes={
+                    **told(FAILED, ("stuck_in", "never_in")),
+                    **told(SOMETHING, ("another_contact", "another_pick_up", "another_coil")),
+                },
+            ),
             Poles(
                 (Pole("1", "2", "contact", "never_in", stuck_handle="stuck"),),
                 moved_by="coil",

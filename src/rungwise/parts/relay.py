@@ -24,9 +24,11 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
 _REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the relay")
 _COIL = frozenset({"ohms"})
@@ -109,6 +111,26 @@ KINDS = (
         ),
         facets=(
             families("relay"),
+            Stand(("common",), ("no",), right=("coil1", "coil2"), rank=SWITCHING_RANK),
+            Symbol(
+                (
+                    Piece(
+                        "contact",
+                        ("common", "no"),
+                        ("contact",),
+                        ("contact",),
+                        through=True,
+                        aside="contact",
+                    ),
+                    Piece("coil", ("coil1", "coil2"), ("coil",), ("coil",), aside="coil"),
+                )
+            ),
+            Words(
+                modes={
+                    **told(FAILED, ("coil_open", "contact_open", "welded")),
+                    **told(SOMETHING, ("another_contact", "another_coil")),
+                }
+            ),
             Poles(
                 (Pole("common", "no", "contact", "contact_open", stuck_handle="welded"),),
                 moved_by="coil",

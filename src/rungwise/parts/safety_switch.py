@@ -25,8 +25,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
 from rungwise.parts.rule import PressureRule
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
+from rungwise.parts.words import FAILED, Plain, Words
 
 RESISTIVE_OHM = (0.5, 1000.0)
 """A contact that has gone bad and is not open (common practice, no source)."""
@@ -80,9 +82,13 @@ class _Sort:
     find_text: str
     replace_text: str
     behind: str
+    symbol: Sign
+    purpose: str
+    right_told: Plain
     seen: frozenset[str] = frozenset()
     signs: dict[str, float] = field(default_factory=dict)
     pressure: _Pressure | None = None
+    rank: int = MIDDLE_RANK
 
 
 _TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
@@ -107,6 +113,17 @@ def _switch(sort: _Sort) -> PartKind:
         elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
         facets=(
             families(sort.family),
+            in_line(sort.rank),
+            series_switch(sort.symbol),
+            Words(
+                purpose=sort.purpose,
+                modes={
+                    "open": sort.right_told,
+                    "failed_open": FAILED,
+                    "resistive": Plain("The {noun} had a bad contact."),
+                },
+                opens_by_itself=True,
+            ),
             Poles(
                 (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
             ),
@@ -154,6 +171,10 @@ KINDS = tuple(
             "clear the drain and empty the pan; replace the switch only if it stays open when dry",
             "replace the float switch, which stays open with the pan dry",
             "a blocked condensate drain: the switch does its job",
+            "float",
+            "The float switch stops the unit before water runs over in the pan.",
+            Plain("Water had backed up in the drain pan{stopped}.",
+                  "clear the drain and empty the pan"),
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
@@ -162,6 +183,9 @@ KINDS = tuple(
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
+            "pressure_switch",
+            "This switch stops the unit while the pressure is too high.",
+            Plain("The pressure had risen too high{stopped}.", "find why the pressure rose"),
             signs={"coil_dirt": 0.6},
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
@@ -171,6 +195,10 @@ KINDS = tuple(
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
+            "pressure_switch",
+            "This switch stops the unit while the pressure is too low.",
+            Plain("The pressure had fallen too low{stopped}.",
+                  "measure the refrigerant and find why the pressure fell"),
             signs={"ice": 0.3, "filter": 0.3},
             pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
@@ -180,7 +208,11 @@ KINDS = tuple(
             "place",
             "replace the door switch, which stays open with the door in place",
             "a door that is off or does not press it",
-            frozenset({"look:door"}), {"door_off": 0.9},
+            "switch",
+            "The door switch stops the indoor unit while its door is off.",
+            Plain("The door of the indoor unit was not in place{stopped}.",
+                  "put the door back so that it presses the switch"),
+            frozenset({"look:door"}), {"door_off": 0.9}, rank=CONTROL_RANK,
         ),
     )
 )  # fmt: skip

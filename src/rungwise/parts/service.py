@@ -30,8 +30,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
 _UTILITY = ("call_utility", "call the electric utility with the volts read: ")
 _CALL_MINUTES = 240.0
@@ -172,6 +174,30 @@ def _leg_bad(number: int) -> Mode:
 
 _NEUTRAL = Branch("neutral", "mid", "N", value("neutral_ohm"), closed=negate(value("neutral_lost")))
 
+_WORDS = Words(
+    "power supply of the house",
+    "The supply is what comes to the house from the utility.",
+    {
+        **told(
+            Plain(
+                "Part of the power from the electric utility was missing.",
+                "have the electric utility mend it",
+            ),
+            ("leg_l1_lost", "leg_l2_lost"),
+        ),
+        "low_volts": Plain(
+            "The power that comes to the unit was too low.",
+            "find where it is lost, with the electric utility if need be",
+        ),
+        "neutral_lost": Plain(
+            "A main wire of the house's power supply was broken.",
+            "have the electric utility mend it at once",
+            LeaveOff.MAIN,
+        ),
+        **told(SOMETHING, ("another_leg_l1", "another_leg_l2", "another_neutral")),
+    },
+)
+
 KINDS = (
     PartKind(
         name="service",
@@ -194,6 +220,9 @@ KINDS = (
                 tuple(Leg(f"L{n}", 180.0 * (n - 1), "leg_volt", f"leg{n}_lost") for n in (1, 2)),
                 neutral="N",
             ),
+            Stand(bottom=("L1", "L2", "N"), rank=SUPPLY_RANK, mark="wave"),
+            Symbol(tuple(Piece(each, (each,), source=True) for each in ("L1", "L2", "N"))),
+            _WORDS,
             Wear(WIRING),
         ),
         lacks=frozenset(

@@ -24,8 +24,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import SOMETHING, Plain, Words, told
 
 _REPLACE = (
     "replace",
@@ -79,6 +81,31 @@ KINDS = (
         ),
         facets=(
             families("thermostat"),
+            Stand(bottom=("R", "Y", "G"), mark="bulb"),
+            Symbol(
+                (
+                    Piece(
+                        "contacts",
+                        ("Y", "R", "G"),
+                        ("thermal_switch", "thermal_switch"),
+                        ("y", "g"),
+                        through=True,
+                        forks=True,
+                    ),
+                )
+            ),
+            Words(
+                purpose="The thermostat asks for cooling.",
+                modes={
+                    "not_calling": Plain("The thermostat did not ask for cooling."),
+                    "setting": Plain(
+                        "The thermostat was not set to cool, or its batteries were empty.",
+                        "set it, or replace its batteries",
+                    ),
+                    "keeps_calling": Plain("The thermostat asked for cooling all the time."),
+                    **told(SOMETHING, ("another_y", "another_g")),
+                },
+            ),
             Poles(
                 (Pole("R", "Y", "y", "y_held_open"), Pole("R", "G", "g", "g_held_open")),
                 moved_by="itself",

@@ -30,8 +30,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 
 def _ratio(p: Lookup) -> FloatArray:
@@ -76,6 +78,22 @@ def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
         wrong_minutes=30.0,
     )
 
+
+_WORDS = Words(
+    purpose="The transformer makes the low volts that the thermostat switches with.",
+    modes={
+        **told(FAILED, ("primary_open", "secondary_open")),
+        "shorted": FAILED.staying_off(LeaveOff.BREAKER),
+        **told(
+            Plain(
+                "The {noun} was connected for another supply.",
+                "connect it for the supply of this house",
+            ),
+            ("tap_low", "tap_high"),
+        ),
+        **told(SOMETHING, ("another_volts", "another_weak")),
+    },
+)
 
 KINDS = (
     PartKind(
@@ -165,6 +183,14 @@ KINDS = (
         ),
         facets=(
             families("transformer"),
+            Stand(("pri1", "pri2"), right=("R", "C"), rank=CONTROL_RANK, mark="two rings"),
+            Symbol(
+                (
+                    Piece("primary", ("pri1", "pri2"), ("winding",), aside="primary"),
+                    Piece("secondary", ("R", "C"), ("winding",), source=True, aside="secondary"),
+                )
+            ),
+            _WORDS,
             Transformer(
                 "windings",
                 ("pri1", "pri2"),

@@ -18,8 +18,10 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
+from rungwise.parts.words import LeaveOff, Plain, Words, told
 
 COPPER_OHM_MM2_PER_M = 1.0 / 58.0
 """Annealed copper at 20 °C, IEC 60028 (from memory)."""
@@ -81,12 +83,38 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
     Terminals,
     Label,
     Ratings,
+    Stand,
+    Symbol,
 }
+
+_TOUCHED = Plain("Two wires in a cable touched each other.", "replace the cable")
 
 WIRE = PartKind(
     name="wire",
     title="wire",
-    facets=(families("wire"), Conductor(1), Wear(WIRING)),
+    facets=(
+        families("wire"),
+        Conductor(1),
+        Wear(WIRING),
+        Words(
+            "wiring",
+            modes={
+                "open": Plain("A wire was broken or had come off.", "mend the wire"),
+                "high_resistance": Plain(
+                    "The connection of a wire was loose or burnt.",
+                    "make the connection again",
+                    LeaveOff.BREAKER,
+                ),
+                "rubbed": Plain(
+                    "A wire had rubbed through its covering.", "mend the wire", LeaveOff.BREAKER
+                ),
+                **told(
+                    Plain("A wire or its connection was bad.", "mend the wire"),
+                    ("another_power", "another_control"),
+                ),
+            },
+        ),
+    ),
     lacks=_LACKS,
     terminals=("start", "end"),
     parameters=(
@@ -183,7 +211,18 @@ ALTERNATE = replace(WIRE, elements=tuple(each for each in WIRE.elements if each.
 PAIR = PartKind(
     name="cable_pair",
     title="conductor pair",
-    facets=(families("cable"), Conductor(2), Wear(WIRING)),
+    facets=(
+        families("cable"),
+        Conductor(2),
+        Wear(WIRING),
+        Words(
+            "wiring",
+            modes={
+                "shorted": _TOUCHED.staying_off(LeaveOff.BREAKER),
+                "another_leak": _TOUCHED,
+            },
+        ),
+    ),
     lacks=_LACKS,
     terminals=("start1", "end1", "start2", "end2"),
     parameters=(
