@@ -46,17 +46,22 @@ def test_circuit_and_unit_name_no_kind_of_part() -> None:
         assert not {n.value for n in texts} & set(KINDS), path
 
 
-def test_a_rule_that_the_solver_does_not_know_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("field", "said"), [("rules", "switches"), ("elements", "conducts")], ids=["rule", "element"]
+)
+def test_what_the_solver_does_not_know_is_refused(
+    field: str, said: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     unit = arrangement("two_pole_plain")
     whole = list(unit.blocks())
 
     def blocks(_: Unit) -> list[Block]:
-        foreign = SimpleNamespace(state="attracted", element="coil")
-        changed = replace(whole[0].kind, rules=(foreign,))  # type: ignore[arg-type]
+        foreign = SimpleNamespace(state="attracted", element="coil", name="coil")
+        changed = replace(whole[0].kind, **{field: (foreign,)})  # type: ignore[arg-type]
         return [replace(whole[0], kind=changed), *whole[1:]]
 
     monkeypatch.setattr(Unit, "blocks", blocks)
-    with pytest.raises(CircuitError, match=f"{whole[0].name}: nothing is known of how a Simple"):
+    with pytest.raises(CircuitError, match=f"{whole[0].name}: nothing .* SimpleNamespace {said}"):
         Plan(unit)
 
 

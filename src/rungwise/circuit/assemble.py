@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Literal
 
 import numpy as np
@@ -75,40 +75,60 @@ def machine_of(pair: PairLink) -> Machine:
     return pair.element
 
 
-def machine_admittance(
-    batch: Batch, pair: PairLink, constants: MachineConstants, slip: FloatArray
-) -> PairAdmittance:
-    """Admittance matrix (Y11, Y12, Y21, Y22) of a motor's windings at ``slip``."""
-    element = machine_of(pair)
-    view = batch.view(pair.block)
-    return _inverted(
-        winding_ohm(constants, slip), element.main_closed(view), element.aux_closed(view)
-    )
-
-
 def pair_admittance(batch: Batch, pair: PairLink, mode: Mode) -> PairAdmittance:
-    """Admittance matrix (Y11, Y12, Y21, Y22) in S of a transformer or a motor."""
-    element, view = pair.element, batch.view(pair.block)
-    if isinstance(element, Machine) and mode == "ac":
-        constants = machine_constants(batch, pair.block)
-        return machine_admittance(batch, pair, constants, view["slip"])
-    if isinstance(element, Machine):
-        ohms = (view["turns"] * view["main_ohm"], view["turns"] * view["aux_ohm"])
-        return _uncoupled(ohms, element.main_closed(view), element.aux_closed(view))
-    if mode == "dc":
-        ohms = (element.ohm1(view), element.ohm2(view))
-        return _uncoupled(ohms, element.closed1(view), element.closed2(view))
-    return _inverted(
-        _transformer_ohm(batch, element, pair.block), element.closed1(view), element.closed2(view)
-    )
+    """Admittance matrix (Y11, Y12, Y21, Y22) in S of a coupled element."""
+    view = batch.view(pair.block)
+    closed1, closed2 = (closed(view) for closed in pair.element.closed)
+    return _STAMPS[type(pair.element), mode](batch, pair, closed1, closed2)
 
 
-def _transformer_ohm(batch: Batch, element: Coupled, block: str) -> PairAdmittance:
-    view, omega = batch.view(block), batch.plan.omega_rad_per_s
+def _machine_ac(
+    batch: Batch, pair: PairLink, closed1: FloatArray, closed2: FloatArray
+) -> PairAdmittance:
+    constants, slip = machine_constants(batch, pair.block), batch.view(pair.block)["slip"]
+    return _inverted(winding_ohm(constants, slip), closed1, closed2)
+
+
+def _machine_dc(
+    batch: Batch, pair: PairLink, closed1: FloatArray, closed2: FloatArray
+) -> PairAdmittance:
+    """A meter's direct current meets the copper alone: no rotor turns, nothing couples."""
+    view = batch.view(pair.block)
+    ohms = (view["turns"] * view["main_ohm"], view["turns"] * view["aux_ohm"])
+    return _uncoupled(ohms, closed1, closed2)
+
+
+def _coupled_ac(
+    batch: Batch, pair: PairLink, closed1: FloatArray, closed2: FloatArray
+) -> PairAdmittance:
+    element, view, omega = coupled_of(pair), batch.view(pair.block), batch.plan.omega_rad_per_s
     mutual = np.asarray(1j * omega * element.mutual_henry(view))
     first = np.asarray(element.ohm1(view) + 1j * omega * element.henry1(view))
     second = np.asarray(element.ohm2(view) + 1j * omega * element.henry2(view))
-    return first, mutual, mutual, second
+    return _inverted((first, mutual, mutual, second), closed1, closed2)
+
+
+def _coupled_dc(
+    batch: Batch, pair: PairLink, closed1: FloatArray, closed2: FloatArray
+) -> PairAdmittance:
+    element, view = coupled_of(pair), batch.view(pair.block)
+    return _uncoupled((element.ohm1(view), element.ohm2(view)), closed1, closed2)
+
+
+def coupled_of(pair: PairLink) -> Coupled:
+    """The pair's element as a transformer; raises TypeError for a motor."""
+    if not isinstance(pair.element, Coupled):
+        msg = f"{pair.block} is no transformer"
+        raise TypeError(msg)
+    return pair.element
+
+
+_Stamp = Callable[[Batch, PairLink, FloatArray, FloatArray], PairAdmittance]
+_STAMPS: dict[tuple[type, Mode], _Stamp] = {
+    (Coupled, "ac"): _coupled_ac, (Coupled, "dc"): _coupled_dc,
+    (Machine, "ac"): _machine_ac, (Machine, "dc"): _machine_dc,
+}  # fmt: skip
+"""How each sort of coupled element conducts; a plan refuses any other sort."""
 
 
 def _uncoupled(

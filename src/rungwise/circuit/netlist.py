@@ -15,6 +15,7 @@ import numpy as np
 from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.machine_fit import fit_machine
+from rungwise.errors import CircuitError
 from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
 from rungwise.parts.facets import Motor
 from rungwise.parts.kind import State
@@ -25,6 +26,9 @@ from rungwise.unit.usual_numbers import numbers_of_kind
 
 Key = tuple[str, str]
 """A block (part, wire or conductor pair) and the name of one of its parameters or states."""
+
+SORTS = (Branch, Coupled, Machine)
+"""The sorts of element whose admittance and SPICE text the room knows; any other is refused."""
 
 STRAY_OHM = 5e9
 """Leakage of every terminal to earth, Ω: clean insulation (order of magnitude, no source)."""
@@ -104,7 +108,7 @@ class Plan:
         """The elements whose admittance depends on a state that a rule changes."""
         links = tuple(link for link in self.links if self._moves(link))
         # What a pair asks for is read off its kind of element: only a rotor turns.
-        return Elements(links, tuple(x for x in self.pairs if isinstance(x.element, Machine)))
+        return Elements(links, tuple(x for x in self.pairs if x.element.rotates))
 
     @cached_property
     def lasting(self) -> Elements:
@@ -132,12 +136,15 @@ class Plan:
                     yield Link(
                         name, element, self.node(name, element.a), self.node(name, element.b)
                     )
+                elif type(element) not in SORTS:
+                    sort = type(element).__name__
+                    raise CircuitError(f"{name}: nothing is known of how a {sort} conducts")
 
     def _pairs(self) -> Iterator[PairLink]:
         for name, block in self.blocks.items():
             for element in block.kind.elements:
                 if not isinstance(element, Branch):
-                    first, second = ports_of(element)
+                    first, second = element.ports
                     yield PairLink(name, element, self._port(name, first), self._port(name, second))
 
     def _port(self, block: str, port: tuple[str, str]) -> tuple[int, int]:
@@ -193,13 +200,6 @@ class _Asked:
             return self.plan.defaults[key]
         self.states.add(key)
         return np.asarray(float(self.plan.states[key].start))
-
-
-def ports_of(element: Coupled | Machine) -> tuple[tuple[str, str], tuple[str, str]]:
-    """The two ports of a coupled element as terminal pairs."""
-    if isinstance(element, Machine):
-        return element.main, element.aux
-    return element.first, element.second
 
 
 def _nodes(blocks: Iterable[Block]) -> tuple[str, ...]:

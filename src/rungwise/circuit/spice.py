@@ -17,13 +17,13 @@ from typing import TypeVar
 
 import numpy as np
 
-from rungwise.circuit.assemble import Mode, machine_constants
+from rungwise.circuit.assemble import Mode, coupled_of, machine_constants
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.machine import winding_ohm
 from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.parts.element import Coupled, Expr, Phasor, value
+from rungwise.parts.element import Coupled, Expr, Machine, Phasor, value
 
 _SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
 
@@ -171,25 +171,19 @@ class _Deck:
         yield from self._series(name, (link.a, link.b), members)
 
     def _pair(self, pair: PairLink) -> Iterator[str]:
-        element = pair.element
-        if isinstance(element, Coupled):
-            closed = (element.closed1, element.closed2)
-        else:
-            closed = (element.main_closed, element.aux_closed)
-        shut = tuple(bool(self.number(each, pair.block)) for each in closed)
+        shut = tuple(bool(self.number(each, pair.block)) for each in pair.element.closed)
         for name, is_shut in zip(self.names.ports[pair.key], shut, strict=True):
             if not is_shut:
                 yield f"* open: {name}"
-        if isinstance(element, Coupled):
-            yield from self._transformer(pair, element, shut)
-        elif self.mode == "dc":
-            yield from self._still_windings(pair, shut)
-        else:
-            yield from self._machine(pair, shut)
+        printers = {Coupled: self._transformer, Machine: self._motor}
+        yield from printers[type(pair.element)](pair, shut)
 
-    def _transformer(
-        self, pair: PairLink, element: Coupled, shut: tuple[bool, ...]
-    ) -> Iterator[str]:
+    def _motor(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
+        printed = self._still_windings if self.mode == "dc" else self._machine
+        yield from printed(pair, shut)
+
+    def _transformer(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
+        element = coupled_of(pair)
         henry = [self.number(each, pair.block) for each in (element.henry1, element.henry2)]
         ohm = [self.number(each, pair.block) for each in (element.ohm1, element.ohm2)]
         names = self.names.ports[pair.key]

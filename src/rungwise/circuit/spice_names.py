@@ -11,7 +11,6 @@ from functools import lru_cache
 
 from rungwise.circuit.elimination import EARTH_INDEX
 from rungwise.circuit.netlist import Key, Plan
-from rungwise.parts.element import Coupled
 
 EARTH_NODE = "0"
 
@@ -32,8 +31,7 @@ class SpiceNames:
         self.pair: dict[Key, str] = {pair.key: _unique(pair.key, taken) for pair in plan.pairs}
         self.ports: dict[Key, tuple[str, str]] = {}
         for pair in plan.pairs:
-            coupled = isinstance(pair.element, Coupled)
-            first, second = ("primary", "secondary") if coupled else ("main", "aux")
+            first, second = pair.element.port_names
             name = self.pair[pair.key]
             self.ports[pair.key] = (f"{name}.{first}", f"{name}.{second}")
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import ClassVar, Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -30,6 +30,9 @@ class Lookup(Protocol):
 
     def __getitem__(self, name: str, /) -> FloatArray: ...
 
+
+Pair = tuple[str, str]
+"""Two terminals or inner nodes, or two names."""
 
 Expr = Callable[[Lookup], FloatArray]
 Phasor = Callable[[Lookup], PhasorArray]
@@ -84,6 +87,19 @@ class Coupled:
     closed1: Expr
     closed2: Expr
 
+    rotates: ClassVar[bool] = False
+    port_names: ClassVar[Pair] = ("primary", "secondary")
+
+    @property
+    def ports(self) -> tuple[Pair, Pair]:
+        """The ends of its two windings."""
+        return self.first, self.second
+
+    @property
+    def closed(self) -> tuple[Expr, Expr]:
+        """0 where a winding is open, one each."""
+        return self.closed1, self.closed2
+
 
 @dataclass(frozen=True, slots=True)
 class Machine:
@@ -103,6 +119,19 @@ class Machine:
     turns: Expr
     standstill_nm: Expr
     rated_nm: Expr
+
+    rotates: ClassVar[bool] = True
+    port_names: ClassVar[Pair] = ("main", "aux")
+
+    @property
+    def ports(self) -> tuple[Pair, Pair]:
+        """The ends of its two windings."""
+        return self.main, self.aux
+
+    @property
+    def closed(self) -> tuple[Expr, Expr]:
+        """0 where a winding is open, one each."""
+        return self.main_closed, self.aux_closed
 
 
 Element = Branch | Coupled | Machine
