@@ -52,7 +52,7 @@ class Times(NamedTuple):
     used: float
 
     def each(self, count: int) -> Times:
-        """The share of one of ``count``."""
+        """The share of one of `count`."""
         return Times(self.wall / count, self.used / count)
 
 
@@ -112,7 +112,7 @@ def ngspice_times(deck: str, loops: int, environment: dict[str, str]) -> Times:
 
 
 def our_times(work: Callable[[], object], size: int) -> Times:
-    """Seconds of ``work`` for each of ``size`` circuits."""
+    """Seconds of `work` for each of `size` circuits."""
     began, used = perf_counter(), process_time()
     work()
     return Times(perf_counter() - began, process_time() - used).each(size)

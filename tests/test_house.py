@@ -19,6 +19,8 @@ ROOT = Path(__file__).parent.parent
 REGISTRY_HOSTS = re.compile(
     r"\b(?:pypi|pythonhosted|npmjs|yarnpkg|crates|debian|rubygems|anaconda)\.(?:org|com|io)\b"
 )
+# One dialect in docstrings and comments: `x`, no doubled ticks and no roles.
+OTHER_DIALECT = re.compile(r"(?<!`)`{2}(?!`)|:(?:func|class|meth|mod|data|attr|exc|ref):`")
 MACHINE_PATHS = re.compile(r"(?<![\w.~<>/-])/(?:work|tmp|root|home|opt|Users|mnt)/")
 
 
@@ -92,6 +94,12 @@ def test_no_file_names_a_registry_host_or_a_machine_path(
     files = our_files()
     assert files
     assert [line for path in files for line in lines_matching(pattern, path)] == []
+
+
+def test_docstrings_and_comments_mark_code_with_single_backticks() -> None:
+    assert OTHER_DIALECT.search("the `" + "`start`" + "` of a wire"), "it no longer catches"
+    sources = our_files("*.py")
+    assert [line for path in sources for line in lines_matching(OTHER_DIALECT, path)] == []
 
 
 def test_importing_rungwise_loads_nothing_heavy() -> None:

@@ -1,4 +1,4 @@
-"""Let ``python -m rungwise`` do what the ``rungwise`` command does."""
+"""Let `python -m rungwise` do what the `rungwise` command does."""
 
 from __future__ import annotations
 

@@ -71,7 +71,7 @@ class BadInput(RungwiseError):
     what: what happened, in the words of the trade.
     file: the file it was read from.
     line: the line in that file, counted from 1.
-    key: where in the file, such as ``parts.contactor.coil_resistance_ohm``.
+    key: where in the file, such as `parts.contactor.coil_resistance_ohm`.
     value: what was typed.
     allowed: the range or the list of what would be accepted, units included.
     next_step: what to do now.
@@ -135,7 +135,7 @@ class BadInput(RungwiseError):
         """The same story as another kind of `BadInput`, with `more` fields filled in.
 
         Used where a lower room knows what is wrong and the caller knows where it stands:
-        ``raise error.retold(BadUnitFile, file="maple.toml", line=12) from error``.
+        `raise error.retold(BadUnitFile, file="maple.toml", line=12) from error`.
         """
         return _rebuild(kind, self.fields() | more)
 
@@ -223,7 +223,7 @@ class CircuitError(RungwiseError):
 class FloatingNode(CircuitError):
     """A point of the circuit is tied to nothing, so its voltage means nothing.
 
-    node: the name of that point, such as ``contactor.T1``.
+    node: the name of that point, such as `contactor.T1`.
     """
 
     def __init__(self, what: str, *, node: str | None = None) -> None:
@@ -256,7 +256,7 @@ class StoreError(RungwiseError):
 class MissingProgram(RungwiseError):
     """Another program is needed for this and is not installed.
 
-    program: its name, such as ``ngspice``.
+    program: its name, such as `ngspice`.
     next_step: how to get it.
     """
 

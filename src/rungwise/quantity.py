@@ -5,12 +5,12 @@ that its field is asked in ("µF", "Ω", "V" ...); the name of the field says wh
 
 Three traps that this file exists for:
 
-* ``45 F`` where µF is asked is 45 000 000 µF, and ``0.000045`` is a farad figure typed into a µF
+* `45 F` where µF is asked is 45 000 000 µF, and `0.000045` is a farad figure typed into a µF
   field. Both are read as they stand, and `in_range` refuses them and asks "did you mean 45 µF?".
-* ``mF`` and ``MF`` on an old capacitor mean microfarad, in a textbook millifarad; ``mohm`` from a
+* `mF` and `MF` on an old capacitor mean microfarad, in a textbook millifarad; `mohm` from a
   phone's keyboard is milliohm or megohm, a healthy winding or a dead short. They are refused.
-* ``1,200`` is one and a fifth or twelve hundred, depending on who typed it. It is refused; ``0,4``
-  and ``12,5`` can only be a decimal comma and are read.
+* `1,200` is one and a fifth or twelve hundred, depending on who typed it. It is refused; `0,4`
+  and `12,5` can only be a decimal comma and are read.
 """
 
 from __future__ import annotations
@@ -168,7 +168,7 @@ def parse(text: str | float, unit: str, *, what: str = "") -> float:
 
     text: a number, or a text with or without unit: "27", "27 V", "0.4k", "0,4 kΩ", "400 ohm",
         "45 µF", "45 MFD", "45e-6 F". A number without unit is in `unit`. "OL" and "open" are
-        `math.inf`, where ohms are asked. ``350m`` is milli; ``350 m`` is metres.
+        `math.inf`, where ohms are asked. `350m` is milli; `350 m` is metres.
     unit: "V", "A", "Ω", "µF", "W", "VA", "Hz", "m", "min", "s", "°C", "H", "%", "psi" (gauge),
         "m³/s", "" for a plain number, or one of these with another prefix ("mV", "MΩ").
     what: what is asked for, such as "coil resistance"; goes into the error.

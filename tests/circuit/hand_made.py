@@ -14,7 +14,7 @@ OMEGA_60 = 2 * np.pi * 60.0
 
 @dataclass(frozen=True)
 class HandBranch:
-    """An admittance between nodes ``a`` and ``b`` (earth is -1); its source reaches ``a``."""
+    """An admittance between nodes `a` and `b` (earth is -1); its source reaches `a`."""
 
     a: int
     b: int
@@ -22,7 +22,7 @@ class HandBranch:
     volt: complex = 0.0
 
     def amp(self, volts: ComplexArray) -> complex:
-        """Amps into ``a``'s side; ``volts`` has earth last."""
+        """Amps into `a`'s side; `volts` has earth last."""
         return complex(self.siemens * (volts[self.a] - volts[self.b] - self.volt))
 
 

@@ -75,7 +75,7 @@ def amps_by_name(solution: Solution) -> Iterator[tuple[str, ComplexArray]]:
 def direct_amps_by_name(
     solution: Solution, volts: ComplexArray
 ) -> Iterator[tuple[str, ComplexArray]]:
-    """The same for the direct current of an ohmmeter at ``volts`` [nodes + 1, variants]."""
+    """The same for the direct current of an ohmmeter at `volts` [nodes + 1, variants]."""
     plan, batch, names = solution.plan, solution.batch, names_of(solution.plan)
     for link in plan.links:
         siemens = branch_admittance(batch, link, "dc")

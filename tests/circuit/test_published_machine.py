@@ -37,7 +37,7 @@ def unsymmetrical(
 ) -> MachineConstants:
     """Constants of a machine given by its inductances.
 
-    ``henry`` and ``ohm`` of main and auxiliary winding, ``rotor`` its H and Ω, ``mutual_henry``
+    `henry` and `ohm` of main and auxiliary winding, `rotor` its H and Ω, `mutual_henry`
     peak mutual inductances of each winding with the rotor.  All rotor leakage is put into the
     windings (only their sum is ever seen): k = M²/Lr² scales the rotor to the main winding.
     """
@@ -95,7 +95,7 @@ def polar(size_and_degrees: tuple[float, float]) -> complex:
 
 
 def with_capacitor(volt: float, farad: float, slip: float) -> tuple[complex, complex]:
-    """Amps of Ex. 9.5's windings at ``volt``, the auxiliary in series with a capacitor."""
+    """Amps of Ex. 9.5's windings at `volt`, the auxiliary in series with a capacitor."""
     z11, z12, z21, z22 = winding_ohm(EX_9_5, np.asarray(slip))
     matrix = np.array([[z11, z12], [z21, z22 - 1j / (OMEGA * farad)]])
     main, aux = np.linalg.solve(matrix, [volt, volt])
@@ -139,7 +139,7 @@ def test_the_impedances_of_example_9_5_are_those_of_the_reference() -> None:
 def single_winding(
     main: tuple[float, float], magnetising: float, rotor: tuple[float, float]
 ) -> MachineConstants:
-    """A machine whose auxiliary stays open; ``main`` and ``rotor`` as (R, X) in Ω."""
+    """A machine whose auxiliary stays open; `main` and `rotor` as (R, X) in Ω."""
     numbers = (*main, 1.0, 1.0, magnetising, *rotor, 1.0, 2 * OMEGA / 4)
     return MachineConstants(*(np.asarray(x) for x in numbers))
 

@@ -1,4 +1,4 @@
-"""Rules answer for themselves: nothing outside ``parts`` asks of what sort a rule is."""
+"""Rules answer for themselves: nothing outside `parts` asks of what sort a rule is."""
 
 from __future__ import annotations
 

@@ -139,7 +139,7 @@ def test_a_breaker_waits_for_heat_on_a_lesser_short() -> None:
 
 
 def test_the_delay_has_run_out_in_both_horizons() -> None:
-    """``starting`` means the first seconds of cooling, once the delay has passed Y on."""
+    """`starting` means the first seconds of cooling, once the delay has passed Y on."""
     for condition in (STARTING, CALLING):
         solution = solved(condition, name="hard_start_delay")
         assert solution.state(("delay", "timed_in"))[0] == 1.0

@@ -29,7 +29,7 @@ class Line:
         return self.y1 == self.y2
 
     def box(self, half: float = CASING / 2) -> LabelBox:
-        """A box around it, ``half`` on every side; half 0 is widened to be more than a line."""
+        """A box around it, `half` on every side; half 0 is widened to be more than a line."""
         half = max(half, 0.02)
         left, top = min(self.x1, self.x2) - half, min(self.y1, self.y2) - half
         w, h = abs(self.x1 - self.x2) + 2 * half, abs(self.y1 - self.y2) + 2 * half

@@ -40,7 +40,7 @@ def clashes(picture: Picture) -> list[tuple[str, str]]:
 
 
 def titled(picture: Picture, sort: str) -> dict[str, str]:
-    """Title by name of every element with ``data-<sort>``."""
+    """Title by name of every element with `data-<sort>`."""
     elements = ET.fromstring(picture.svg).iter(f"{SVG}g")  # noqa: S314 - our own writing
     named = ((each.get(f"data-{sort}"), each) for each in elements)
     return {name: each.findtext(f"{SVG}title") or "" for name, each in named if name}

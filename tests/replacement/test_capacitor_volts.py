@@ -21,7 +21,7 @@ from rungwise.unit.unit_file import arrangement
 
 
 def fitted(volt: float, old_volt: float | None = None) -> Fit:
-    """A dual of 45/5 µF for ``volt`` in a unit whose old one is labelled ``old_volt``, if read."""
+    """A dual of 45/5 µF for `volt` in a unit whose old one is labelled `old_volt`, if read."""
     figures = {"herm_uf": 45.0, "fan_uf": 5.0, "volt": volt}
     can = Candidate("can", ("capacitor",), "dual_capacitor", figures, {})
     (found,) = fit(_unit(old_volt), (can,))

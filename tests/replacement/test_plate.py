@@ -163,7 +163,7 @@ def test_unbalance_of_a_three_phase_supply() -> None:
 
 
 def on_supply(leg_volt: float, **marked: float) -> Unit:
-    """The unit with a plate, its motors rated by it, on a service of 2 × ``leg_volt``."""
+    """The unit with a plate, its motors rated by it, on a service of 2 × `leg_volt`."""
     rated = {"rated_volt": marked["volt"]}
     unit = changed({"compressor": rated, "fan": rated, "service": {"leg_volt": leg_volt}}, **marked)
     assert unit.parts_of_kind("service")

@@ -30,7 +30,7 @@ FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
 """A meter's figure. Degrees, money, times and counts of visits may stand on the page."""
 
 FILE_NAME = re.compile(r"\w_\w|\b\w+\.[A-Za-z]\w*")
-"""A name from a file: ``comp_c``, ``contactor.T1``."""
+"""A name from a file: `comp_c`, `contactor.T1`."""
 
 LOOKS = {"look-compressor": "running", "look-fan": "turning", "look-blower": "turning"}
 
@@ -217,7 +217,7 @@ def test_a_unit_that_keeps_running_is_left_off_at_its_breaker(worked: Worked) ->
     ],
 )  # fmt: skip
 def test_a_reading_belongs_to_the_part_that_it_is_of(check: str, subject: str) -> None:
-    """A wire's name may begin like a part's: ``fan_c`` is no fan."""
+    """A wire's name may begin like a part's: `fan_c` is no fan."""
     assert subject_of(unit_from_text(UNIT), check) == subject
 
 

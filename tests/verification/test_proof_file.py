@@ -1,4 +1,4 @@
-"""The ``[proof]`` of a call file: both systems of units, and errors in the trade's words."""
+"""The `[proof]` of a call file: both systems of units, and errors in the trade's words."""
 
 from __future__ import annotations
 

@@ -179,7 +179,7 @@ class Assembly:
         return twin
 
     def take(self, index: np.ndarray[tuple[int], np.dtype[np.intp]]) -> Assembly:
-        """Only the variants in ``index``."""
+        """Only the variants in `index`."""
         twin = Assembly(self.plan, self.mode)
         twin.entries = [e[index] if e is not None and e.ndim else e for e in self.entries]
         twin.injected = {k: (a[index] if a.ndim else a) for k, a in self.injected.items()}

@@ -30,10 +30,10 @@ def blocks(size: int) -> list[IndexArray]:
 
 
 class Batch:
-    """``size`` variants of a plan under one condition.
+    """`size` variants of a plan under one condition.
 
-    ``values`` overrides parameters by (block, name), each an array of shape [size] or a scalar;
-    ``states`` holds the states likewise.
+    `values` overrides parameters by (block, name), each an array of shape [size] or a scalar;
+    `states` holds the states likewise.
     """
 
     def __init__(
@@ -84,7 +84,7 @@ class Batch:
         return Batch(self.plan, self.size, values, self.states)
 
     def take(self, index: Rows) -> Batch:
-        """Only the variants in ``index``."""
+        """Only the variants in `index`."""
         return Batch(
             self.plan,
             len(range(*index.indices(self.size))) if isinstance(index, slice) else len(index),
@@ -117,7 +117,7 @@ class _Taken(Mapping[Key, FloatArray]):
 
 
 class BlockView:
-    """Parameters and states of one block, by name (an element's ``Lookup``)."""
+    """Parameters and states of one block, by name (an element's `Lookup`)."""
 
     __slots__ = ("_batch", "_block")
 

@@ -11,17 +11,17 @@ Call = str
 
 Horizon = Literal["start", "settled"]
 LeadEnd = tuple[str, str]
-"""A wire's name and which end of it (``start`` or ``end``) is off its terminal."""
+"""A wire's name and which end of it (`start` or `end`) is off its terminal."""
 
 
 @dataclass(frozen=True)
 class Condition:
     """One condition of the unit.
 
-    ``demand``: what the thermostat is set to.  ``positions``: 1 closed or 0 open for devices that
-    are not as usual (all closed).  ``ambient_c``: outdoor temperature in °C.  ``leads_off``: wire
-    ends off their terminals.  ``horizon``: ``start`` is the first seconds of the call (delays have
-    run out, nothing has warmed), ``settled`` is once all has tripped that will.  ``defrosts``:
+    `demand`: what the thermostat is set to.  `positions`: 1 closed or 0 open for devices that
+    are not as usual (all closed).  `ambient_c`: outdoor temperature in °C.  `leads_off`: wire
+    ends off their terminals.  `horizon`: `start` is the first seconds of the call (delays have
+    run out, nothing has warmed), `settled` is once all has tripped that will.  `defrosts`:
     whether a defrost runs, in a unit that has one.
     """
 

@@ -1,7 +1,7 @@
 """The heat side of a unit's circuit: fan speeds set the temperatures, those load the compressor.
 
 The compressor's block carries what is not told of it (outdoor air, approach, dirt, charge, indoor
-air held up) and two states, ``condensing_c`` and ``evaporating_c``.  In the settled horizon they
+air held up) and two states, `condensing_c` and `evaporating_c`.  In the settled horizon they
 follow the rotors' speeds; in the first seconds of a call nothing has warmed yet.  Pressure
 switches open by the same temperatures, once the unit has run for as long as it takes.
 """
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from rungwise.circuit.netlist import Plan
 
 USUAL_AMBIENT_C = 27.0
-"""A condition's outdoor temperature at which the unit's own ``outdoor_c`` stands; other ones
+"""A condition's outdoor temperature at which the unit's own `outdoor_c` stands; other ones
 shift it by as much."""
 
 HEAT_TOLERANCE_K = 0.02
@@ -106,9 +106,9 @@ class Cooling:
     def pressed_s(
         self, part: Batch, steady: Temperatures, side: Side, psi: FloatArray
     ) -> FloatArray:
-        """Seconds of running until a side's pressure passes ``psi``; infinite where it will not.
+        """Seconds of running until a side's pressure passes `psi`; infinite where it will not.
 
-        Nor does it where the unit is looked at before: it has run for ``run_s``.
+        Nor does it where the unit is looked at before: it has run for `run_s`.
         """
         limit = heat.saturation_c(psi)
         if side == "high":

@@ -19,7 +19,7 @@ _STATE = {"high": "condensing_c", "low": "evaporating_c"}
 class Course:
     """Where the temperatures of a batch of one are, and where they are going.
 
-    ``cooling`` None: a unit without a compressor, in which nothing of this moves.
+    `cooling` None: a unit without a compressor, in which nothing of this moves.
     """
 
     def __init__(self, cooling: Cooling | None, batch: Batch) -> None:
@@ -67,7 +67,7 @@ class Course:
         self._put(batch, self._cooling.compressor)
 
     def seconds_to(self, psi: float, side: Literal["high", "low"], *, rising: bool) -> float:
-        """Seconds until a side's pressure passes ``psi`` on its way; 0 if it has, inf if never."""
+        """Seconds until a side's pressure passes `psi` on its way; 0 if it has, inf if never."""
         if self._cooling is None:
             return float("inf")
         limit_c = float(heat.saturation_c(np.asarray(psi)))

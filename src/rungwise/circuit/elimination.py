@@ -43,7 +43,7 @@ class _Step:
 class EliminationOrder:
     """The symbolic elimination of a pattern of coupled node pairs.
 
-    ``size`` nodes; ``pairs`` the node pairs that any element couples (earth left out).
+    `size` nodes; `pairs` the node pairs that any element couples (earth left out).
     """
 
     def __init__(self, size: int, pairs: Iterable[tuple[int, int]]) -> None:
@@ -87,7 +87,7 @@ class EliminationOrder:
         )
 
     def reach(self, nodes: Iterable[int]) -> list[int]:
-        """Steps (by position) on the way from ``nodes`` to the root of the elimination tree."""
+        """Steps (by position) on the way from `nodes` to the root of the elimination tree."""
         found: set[int] = set()
         for node in nodes:
             at = self.position[node]
@@ -116,8 +116,8 @@ def _connect_neighbours(graph: list[set[int]], node: int) -> None:
 class Factors:
     """The eliminated numbers of a batch, ready for any number of right-hand sides.
 
-    ``entries`` holds one array per slot of ``order``, each a scalar or one value a variant.
-    Raises FloatingNode when a node is tied to nothing in some variant; ``names`` names nodes.
+    `entries` holds one array per slot of `order`, each a scalar or one value a variant.
+    Raises FloatingNode when a node is tied to nothing in some variant; `names` names nodes.
     """
 
     def __init__(
@@ -212,7 +212,7 @@ class Factors:
     def take(
         self, index: np.ndarray[tuple[int], np.dtype[np.intp]], nodes: Iterable[int]
     ) -> Factors:
-        """Those of some variants, as far as `port_volts` between these ``nodes`` asks for them."""
+        """Those of some variants, as far as `port_volts` between these `nodes` asks for them."""
         twin = copy(self)
         twin.work = [None] * len(self.work)
         twin.inverse, twin.factor = list(self.inverse), list(self.factor)
@@ -225,7 +225,7 @@ class Factors:
         return twin
 
     def port_volts(self, ports: Sequence[tuple[int, int]], driven: int) -> list[ComplexArray]:
-        """Volts across every port for 1 A driven through port ``driven`` (earth is -1).
+        """Volts across every port for 1 A driven through port `driven` (earth is -1).
 
         Only the nodes on the elimination tree above the ports are visited.
         """

@@ -5,7 +5,7 @@ solution.  Events wait in a heap ordered by (time, order, serial); after every s
 rule of the unit says what it now asks for and when, and what it no longer asks for is dropped.
 
 Heat of overloads, fuses and breakers adds up: a share of 1 opens them, and at a steady current it
-gets there in the seconds of :func:`rungwise.parts.rule.trip_seconds`.  Below the limit it
+gets there in the seconds of `rungwise.parts.rule.trip_seconds`.  Below the limit it
 falls again at the same law.
 
 Temperatures of the two coils move by first order to where the rotors' speeds take them, and back
@@ -44,7 +44,7 @@ from rungwise.parts.load import Does
 from rungwise.parts.rule import Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
-"""A coil that turns ``CHATTER_TURNS`` times within this time chatters."""
+"""A coil that turns `CHATTER_TURNS` times within this time chatters."""
 
 WARM_STEP_S = 60.0
 WARM_STEP_K = 1.0
@@ -80,10 +80,10 @@ _MOTOR_WORDS = {
 
 @dataclass(frozen=True)
 class Change:
-    """Something that a hand or the weather does ``at_s`` seconds after the call.
+    """Something that a hand or the weather does `at_s` seconds after the call.
 
-    ``demand``, ``positions`` (1 closed, 0 open, by part) and ``ambient_c`` as in a
-    :class:`~rungwise.circuit.condition.Condition`; what is None or not named stays as it was.
+    `demand`, `positions` (1 closed, 0 open, by part) and `ambient_c` as in a
+    `rungwise.circuit.condition.Condition`; what is None or not named stays as it was.
     """
 
     at_s: float
@@ -112,8 +112,8 @@ def sequence(
     """The timeline of one variant from the moment that the condition's call is placed.
 
     Before time 0 the unit rests without a call, its devices where the condition has them; an
-    overload that is open then has just opened.  ``values`` overrides parameters by (block, name),
-    scalars or arrays of shape [1]; ``changes`` are made at their times.  Raises UnknownName for a
+    overload that is open then has just opened.  `values` overrides parameters by (block, name),
+    scalars or arrays of shape [1]; `changes` are made at their times.  Raises UnknownName for a
     change of a part that is not there, NoSettling when events come without end.
     """
     placed = [] if condition.demand == "off" else [Change(0.0, demand=condition.demand)]
@@ -126,7 +126,7 @@ def sequence(
 
 
 class _Event(NamedTuple):
-    """An entry of the heap; ``rule`` is an index into the plan's rules, or into the changes."""
+    """An entry of the heap; `rule` is an index into the plan's rules, or into the changes."""
 
     time_s: float
     order: int
@@ -401,7 +401,7 @@ class _Run:
 
 
 class _Going:
-    """How the part of one rule stands in the run (``Going`` of `rungwise.parts.rule`)."""
+    """How the part of one rule stands in the run (`Going` of `rungwise.parts.rule`)."""
 
     def __init__(self, run: _Run, at: int) -> None:
         self._run = run

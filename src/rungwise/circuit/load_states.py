@@ -1,7 +1,7 @@
 """What every load of a solved unit does, and what suffers: one judge for every command.
 
 A load is a motor, a heater or a coil, by the facets of its kind; what it does is judged in
-:mod:`rungwise.parts.load`.  The batched form lays one circuit's variants (candidate parts, moved
+`rungwise.parts.load`.  The batched form lays one circuit's variants (candidate parts, moved
 wires) and all situations beside one another; the plain form is the same for one variant.  Equal
 codes everywhere and no harm means interchangeable.
 """
@@ -85,8 +85,8 @@ class Harm:
 class LoadStates:
     """Over situations C, loads L, harms H and variants B.
 
-    ``code`` int [C, L, B] are codes of `Does`; ``amount`` float [C, L, B] is the load's watts
-    (volts for a coil); ``harmed`` bool [C, H, B]; ``harm_amount`` float [C, H, B] the volts, watts
+    `code` int [C, L, B] are codes of `Does`; `amount` float [C, L, B] is the load's watts
+    (volts for a coil); `harmed` bool [C, H, B]; `harm_amount` float [C, H, B] the volts, watts
     or amps of it.
     """
 
@@ -99,7 +99,7 @@ class LoadStates:
     harm_amount: FloatArray
 
     def same_as(self, other: LoadStates, variant: int = 0) -> BoolArray:
-        """Bool [B]: which variants do in every situation what ``other``'s ``variant`` does.
+        """Bool [B]: which variants do in every situation what `other`'s `variant` does.
 
         Loads are compared by part name, those that only one circuit has are left out; a variant
         that is harmed anywhere where the other is not, is not the same.
@@ -134,7 +134,7 @@ def load_states(
     values: Mapping[Key, FloatArray] | None = None,
     size: int = 1,
 ) -> LoadStates:
-    """Solve ``size`` variants in every situation and say what each load does."""
+    """Solve `size` variants in every situation and say what each load does."""
     asked = [Asked(each.condition, each.values) for each in situations]
     every = states_of(situations[:1], [solve_whole(plan, asked, values, size)])
     code, amount, harmed, harm_amount = (

@@ -1,6 +1,6 @@
 """The two-winding induction machine by revolving-field theory.
 
-An unsymmetrical machine with a main and an auxiliary winding in space quadrature, ``a`` the
+An unsymmetrical machine with a main and an auxiliary winding in space quadrature, `a` the
 effective turns ratio auxiliary over main, all rotor quantities seen from the main winding:
 
     Zf(s) = ½·jXm·(R2 + j·s·X2)/(R2 + j·s·(X2 + Xm)),   Zb(s) = Zf(2 - s)
@@ -40,14 +40,14 @@ class MachineConstants:
     def take(
         self, index: FloatArray | np.ndarray[tuple[int], np.dtype[np.intp]]
     ) -> MachineConstants:
-        """The constants of the variants in ``index``."""
+        """The constants of the variants in `index`."""
         fields = (np.asarray(getattr(self, name)) for name in self.__slots__)
         picked = (f[index] if f.ndim else f for f in fields)
         return MachineConstants(*picked)
 
 
 def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
-    """Forward-field impedance in Ω at ``slip``; the backward one is at ``2 - slip``."""
+    """Forward-field impedance in Ω at `slip`; the backward one is at `2 - slip`."""
     m = machine
     whole = m.rotor_leak_ohm + m.magnetising_ohm
     # The quotient of Zf written out: real arithmetic takes a third of a complex division's time.
@@ -62,7 +62,7 @@ Fields = tuple[ComplexArray, ComplexArray]
 
 
 def fields_ohm(machine: MachineConstants, slip: FloatArray) -> Fields:
-    """Forward- and backward-field impedance in Ω at ``slip``."""
+    """Forward- and backward-field impedance in Ω at `slip`."""
     return field_ohm(machine, slip), field_ohm(machine, 2.0 - slip)
 
 
@@ -85,7 +85,7 @@ def torque_nm(
     main_amp: ComplexArray,
     aux_amp: ComplexArray,
 ) -> FloatArray:
-    """Electromagnetic torque in N·m for the two winding currents at ``slip``."""
+    """Electromagnetic torque in N·m for the two winding currents at `slip`."""
     power = air_gap_watt(fields_ohm(machine, slip), machine.turns_ratio, main_amp, aux_amp)
     return np.asarray(power / machine.sync_rad_per_s)
 

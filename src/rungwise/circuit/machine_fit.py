@@ -5,7 +5,7 @@ capacitor, speed, efficiency) leaves the reactances unknown.  They are fitted so
 draws the rated amps (or the share of them that such motors really draw) and delivers the rated
 power at the rated speed, and the locked-rotor amps at standstill; two mild preferences
 (magnetising over leakage, a near-circular field at full load) and a lean in the turns settle what
-the nameplate leaves open.  :class:`FitCheck` then compares the model with everything the nameplate
+the nameplate leaves open.  `FitCheck` then compares the model with everything the nameplate
 said.
 """
 
@@ -49,7 +49,7 @@ NAMEPLATE = (
 class FitCheck:
     """What the fitted machine does at its nameplate: amps, watts and torques.
 
-    Amps and watts are over the nameplate's ``plate_share``, to be held against the plate itself.
+    Amps and watts are over the nameplate's `plate_share`, to be held against the plate itself.
     """
 
     rated_a: float
@@ -69,9 +69,9 @@ class MachineFit:
 
 
 def fit_machine(nameplate: Mapping[str, float], hz: float) -> MachineFit:
-    """Fit the machine to ``nameplate`` (keys in ``NAMEPLATE``; V, A, µF, Ω, rpm) at ``hz``.
+    """Fit the machine to `nameplate` (keys in `NAMEPLATE`; V, A, µF, Ω, rpm) at `hz`.
 
-    The plate's amps are taken times ``plate_share``: what it says may be a ceiling.
+    The plate's amps are taken times `plate_share`: what it says may be a ceiling.
     """
     return _fit(tuple(float(nameplate[name]) for name in NAMEPLATE), hz)
 
@@ -139,7 +139,7 @@ def _machine(x: FloatArray, plate: Mapping[str, float], hz: float) -> MachineCon
 def _run(
     machine: MachineConstants, plate: Mapping[str, float], hz: float, slip: FloatArray
 ) -> tuple[ComplexArray, FloatArray, FloatArray, FloatArray]:
-    """Line amps (complex), input watts, torque and field unbalance at rated volts and ``slip``."""
+    """Line amps (complex), input watts, torque and field unbalance at rated volts and `slip`."""
     z11, z12, z21, z22 = winding_ohm(machine, slip)
     z22 = z22 - 1j * 1e6 / (2 * np.pi * hz * plate["run_uf"])
     volt, det = plate["rated_volt"], z11 * z22 - z12 * z21

@@ -23,9 +23,9 @@ from rungwise.parts.element import FloatArray
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """One function of a meter: name, unit, ±(``share`` of reading + ``floor``), top of range.
+    """One function of a meter: name, unit, ±(`share` of reading + `floor`), top of range.
 
-    ``burden_ohm`` is what it puts across its leads (volts functions only).
+    `burden_ohm` is what it puts across its leads (volts functions only).
     """
 
     name: str
@@ -81,7 +81,7 @@ class Leads:
 
 
 def loaded_volts(open_volts: ComplexArray, seen_ohm: ComplexArray, burden_ohm: float) -> FloatArray:
-    """What a voltmeter of ``burden_ohm`` shows at ``open_volts`` behind ``seen_ohm``."""
+    """What a voltmeter of `burden_ohm` shows at `open_volts` behind `seen_ohm`."""
     return np.asarray(np.abs(open_volts * burden_ohm / (burden_ohm + seen_ohm)))
 
 

@@ -48,7 +48,7 @@ class Load:
         return np.asarray(self.standstill_nm + (self.rated_nm - self.standstill_nm) * share)
 
     def take(self, index: IndexArray) -> Load:
-        """The loads of the variants in ``index``."""
+        """The loads of the variants in `index`."""
         return Load(*(_take(getattr(self, name), index) for name in self.__slots__))
 
 
@@ -56,9 +56,9 @@ class Load:
 class Drive:
     """A motor and the two-port network that feeds it.
 
-    ``source_amp`` (2 arrays) and ``network_siemens`` (4 arrays) describe the network without the
+    `source_amp` (2 arrays) and `network_siemens` (4 arrays) describe the network without the
     motor: I_source = Y_network·V + I_motor.  A winding that is open has neither (`fed`).
-    ``winding_ohm`` are the two windings' own impedances, without the field.
+    `winding_ohm` are the two windings' own impedances, without the field.
     """
 
     machine: MachineConstants
@@ -76,7 +76,7 @@ class Drive:
         network_siemens: tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray],
         closed: tuple[FloatArray, FloatArray],
     ) -> Drive:
-        """The drive of a motor whose windings (main, aux) are whole where ``closed`` is 1.
+        """The drive of a motor whose windings (main, aux) are whole where `closed` is 1.
 
         An open winding carries nothing, so the network is reduced to the port of the other one.
         """
@@ -100,7 +100,7 @@ class Drive:
         return cls(machine, load, source, network, own)
 
     def take(self, index: IndexArray) -> Drive:
-        """The drives of the variants in ``index``."""
+        """The drives of the variants in `index`."""
         return Drive(
             self.machine.take(index),
             self.load.take(index),
@@ -138,7 +138,7 @@ def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
 
 
 def settle_speed(drive: Drive, speed: FloatArray) -> FloatArray:
-    """The signed speed (over synchronous) that the rotor comes to from ``speed``, shape [n]."""
+    """The signed speed (over synchronous) that the rotor comes to from `speed`, shape [n]."""
     torque = drive.torque(speed)
     direction = np.where(np.abs(speed) > STANDSTILL, np.sign(speed), np.sign(torque))
     size = np.abs(speed)
@@ -162,7 +162,7 @@ class _Bracket(NamedTuple):
 def _bracket(
     drive: Drive, direction: FloatArray, start: FloatArray, excess: FloatArray
 ) -> _Bracket:
-    """Where torque stops to exceed the load on the way from ``start``; its ends are equal where
+    """Where torque stops to exceed the load on the way from `start`; its ends are equal where
     the rotor stays.
     """
     low, high, at_low, at_high = start.copy(), start.copy(), excess.copy(), excess.copy()

@@ -1,6 +1,6 @@
 """A unit compiled for solving: nodes, elements between node indices, defaults, elimination order.
 
-A plan holds no numbers of any variant; a :class:`~rungwise.circuit.batch.Batch` does.
+A plan holds no numbers of any variant; a `rungwise.circuit.batch.Batch` does.
 """
 
 from __future__ import annotations

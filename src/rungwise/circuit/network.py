@@ -10,7 +10,7 @@ from rungwise.circuit.elimination import ComplexArray, Factors
 
 
 class Network:
-    """The AC network of ``batch``, of which rules change some states."""
+    """The AC network of `batch`, of which rules change some states."""
 
     def __init__(self, batch: Batch) -> None:
         plan = batch.plan
@@ -22,14 +22,14 @@ class Network:
         self._static.add_pairs(batch, plan.lasting.pairs)
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
-        """The whole network of the variants ``chosen``, in the states that ``part`` holds."""
+        """The whole network of the variants `chosen`, in the states that `part` holds."""
         made = self._static.copy() if chosen.size == self._size else self._static.take(chosen)
         made.add_links(part, self._plan.moving.links)
         made.add_pairs(part, self._plan.moving.pairs)
         return made
 
     def solve(self, part: Batch, chosen: IndexArray) -> tuple[ComplexArray, Factors]:
-        """Volts [nodes + 1, variants] and factors of the variants ``chosen``, held in ``part``."""
+        """Volts [nodes + 1, variants] and factors of the variants `chosen`, held in `part`."""
         assembly = self.assembly(part, chosen)
         factors = Factors(self._plan.order, assembly.entries, self._plan.nodes)
         volts = np.zeros((len(self._plan.nodes) + 1, part.size), complex)

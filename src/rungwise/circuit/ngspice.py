@@ -17,7 +17,7 @@ from rungwise.spice_run import run_ngspice
 class SpiceResult:
     """What ngspice found in one netlist, by the netlist's own names in small letters.
 
-    ``volts`` of every node against earth; ``amps`` of every voltage source, into its first node,
+    `volts` of every node against earth; `amps` of every voltage source, into its first node,
     under the source's name without its letter V.
     """
 
@@ -26,14 +26,14 @@ class SpiceResult:
 
 
 def run_one(netlist: str) -> SpiceResult:
-    """What ngspice finds in one netlist; raises as :func:`run_many`."""
+    """What ngspice finds in one netlist; raises as `run_many`."""
     return run_many([netlist])[0]
 
 
 def run_many(netlists: Sequence[str]) -> list[SpiceResult]:
     """What ngspice finds in each netlist, all run in one process.
 
-    Every netlist ends in one analysis of one point (``.ac lin 1 60 60`` or ``.op``).  Raises
+    Every netlist ends in one analysis of one point (`.ac lin 1 60 60` or `.op`).  Raises
     MissingProgram when ngspice is not installed, CircuitError when it does not solve one of them.
     """
     with TemporaryDirectory(prefix="rungwise-") as folder:

@@ -39,10 +39,10 @@ def solve(
     size: int = 1,
     earlier: Solution | None = None,
 ) -> Solution:
-    """Solve ``size`` variants of a plan under a condition, switching included.
+    """Solve `size` variants of a plan under a condition, switching included.
 
-    ``values`` overrides parameters by (block, name), arrays of shape [size] or scalars.  The
-    unit goes on from what ``earlier`` left blown, tripped or turning; without it, it is at rest.
+    `values` overrides parameters by (block, name), arrays of shape [size] or scalars.  The
+    unit goes on from what `earlier` left blown, tripped or turning; without it, it is at rest.
     Raises NoSettling when something other than a coil never rests, FloatingNode for a loose
     network.
     """
@@ -58,7 +58,7 @@ def horizon_s(condition: Condition) -> float:
 
 
 class Settling:
-    """One run to rest of a batch under one condition, or of a ``batch`` that is there already."""
+    """One run to rest of a batch under one condition, or of a `batch` that is there already."""
 
     def __init__(
         self,

@@ -25,9 +25,9 @@ LOST_SHARE = 1e-13
 
 
 def proved(network: Network, batch: Batch, volts: ComplexArray) -> ComplexArray:
-    """``volts`` [nodes + 1, variants], made better where they do not balance the AC network.
+    """`volts` [nodes + 1, variants], made better where they do not balance the AC network.
 
-    ``network`` is that of the ``batch``.  Raises CircuitError where no solver balances it.
+    `network` is that of the `batch`.  Raises CircuitError where no solver balances it.
     """
     within = blocks(batch.size)
     found = [_proved(network.assembly(batch.take(at), at), volts[:, at]) for at in within]

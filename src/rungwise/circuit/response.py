@@ -36,7 +36,7 @@ starting torque, under any bearing's friction, and not worth a search for a bala
 class Response:
     """The volts that a batch was solved to, and what its rules may ask of them.
 
-    ``tired``: by state, where it has turned so often that it is held open.
+    `tired`: by state, where it has turned so often that it is held open.
     """
 
     def __init__(
@@ -68,7 +68,7 @@ class Response:
 
 
 class SeenPart:
-    """One part in the solved circuit, as a rule of `rungwise.parts.rule` sees it (``Seen``)."""
+    """One part in the solved circuit, as a rule of `rungwise.parts.rule` sees it (`Seen`)."""
 
     __slots__ = ("_block", "_response", "values")
 
@@ -122,7 +122,7 @@ class SeenPart:
         return self._response.tired_of((self._block, state))
 
     def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
-        """Seconds of running from rest until a side's pressure passes ``psi``."""
+        """Seconds of running from rest until a side's pressure passes `psi`."""
         part, steady = self._response.part, self._response.steady
         cooling = part.plan.cooling
         if cooling is None or steady is None:

@@ -23,7 +23,7 @@ FAN_ONLY = Condition("fan only", "fan")
 class Situation:
     """A condition, with what is lost outside the unit's own switches.
 
-    ``values`` sets parameters (a supply leg lost) for every variant alike.
+    `values` sets parameters (a supply leg lost) for every variant alike.
     """
 
     name: str

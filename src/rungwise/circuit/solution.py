@@ -19,7 +19,7 @@ from rungwise.parts.element import FloatArray
 class Solution:
     """RMS phasors of every variant of a batch under one condition.
 
-    ``volts`` has shape [nodes + 1, variants]; its last row is earth.  ``chatter`` holds, for each
+    `volts` has shape [nodes + 1, variants]; its last row is earth.  `chatter` holds, for each
     coil or delay state, which variants never came to rest.
     """
 
@@ -30,12 +30,12 @@ class Solution:
     chatter: Mapping[Key, BoolArray]
 
     def take(self, index: Rows) -> Solution:
-        """Only the variants in ``index``."""
+        """Only the variants in `index`."""
         batch, chatter = self.batch.take(index), {k: w[index] for k, w in self.chatter.items()}
         return Solution(self.plan, self.condition, batch, self.volts[:, index], chatter)
 
     def volt(self, a: str, b: str) -> ComplexArray:
-        """Volts of node ``a`` against node ``b`` (``part.terminal`` or ``@earth``)."""
+        """Volts of node `a` against node `b` (`part.terminal` or `@earth`)."""
         return np.asarray(self.volts[self.plan.index[a]] - self.volts[self.plan.index[b]])
 
     def link_volt(self, link: Link) -> ComplexArray:
@@ -110,7 +110,7 @@ class Solution:
 
 
 def spliced(whole: Solution, part: Solution, rows: IndexArray) -> Solution:
-    """``whole`` with some of its variants (``rows``) as they are in ``part``, of the same plan."""
+    """`whole` with some of its variants (`rows`) as they are in `part`, of the same plan."""
     volts, size = whole.volts.copy(), whole.batch.size
     volts[:, rows] = part.volts
     states = {}

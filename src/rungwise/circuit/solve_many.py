@@ -35,9 +35,9 @@ def solve_together(
     values: Mapping[Key, FloatArray] | None = None,
     size: int = 1,
 ) -> list[Solution]:
-    """The solution of ``size`` variants in each condition, as `solve` would give them one by one.
+    """The solution of `size` variants in each condition, as `solve` would give them one by one.
 
-    ``values`` overrides parameters by (block, name), arrays of shape [size] or scalars; a
+    `values` overrides parameters by (block, name), arrays of shape [size] or scalars; a
     condition's own values go before them.  Raises as `solve`.
     """
     whole = solve_whole(plan, asked, values, size)
@@ -56,7 +56,7 @@ def solve_whole(
 ) -> Solution:
     """As `solve_together`, without taking the conditions apart again.
 
-    The variants of the first condition come first; the solution's own ``condition`` is that one.
+    The variants of the first condition come first; the solution's own `condition` is that one.
     """
     parts = [
         Batch.under(plan, each.condition, size, {**(values or {}), **each.values}) for each in asked

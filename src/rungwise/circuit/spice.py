@@ -4,7 +4,7 @@ The *elements* are printed, not the admittances the solver made of them: a conta
 where it is closed and absent where it is open, the transformer is two inductors and their
 coupling, a motor is two loops of resistors and inductors that drive each other through controlled
 sources (at the slip it has settled to).  Every conducting branch starts with a 0 V source, which is
-how SPICE measures amps.  Volts and amps are RMS, ``0`` is the earth.
+how SPICE measures amps.  Volts and amps are RMS, `0` is the earth.
 """
 
 from __future__ import annotations
@@ -35,10 +35,10 @@ Member = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """A meter between two nodes (``part.terminal`` or ``@earth``).
+    """A meter between two nodes (`part.terminal` or `@earth`).
 
-    A voltmeter is its ``ohm``.  A meter with a source of its own drives ``amp`` into ``a`` and out
-    of ``b``; all other sources are then off, and volts over ``amp`` are the ohms it shows.
+    A voltmeter is its `ohm`.  A meter with a source of its own drives `amp` into `a` and out
+    of `b`; all other sources are then off, and volts over `amp` are the ohms it shows.
     """
 
     a: str
@@ -55,9 +55,9 @@ def netlist(
     probe: Probe | None = None,
     mode: Mode = "ac",
 ) -> str:
-    """The netlist of one variant of ``solution``, states as settled.
+    """The netlist of one variant of `solution`, states as settled.
 
-    ``probe`` connects a meter.  ``mode`` "dc" prints what a DC meter meets, for an operating
+    `probe` connects a meter.  `mode` "dc" prints what a DC meter meets, for an operating
     point: no rotor, no capacitor; sources stand at 0 V and inductors short by SPICE's own rule.
     """
     only = solution.batch.take(np.array([variant], np.intp))
@@ -65,7 +65,7 @@ def netlist(
 
 
 def netlists(solution: Solution, probe: Probe | None = None, mode: Mode = "ac") -> list[str]:
-    """The netlists of all variants of ``solution``, sooner than one by one."""
+    """The netlists of all variants of `solution`, sooner than one by one."""
     numbers = _Numbers(solution.batch)
     size = solution.batch.size
     return [_Deck(solution, numbers, at, probe, mode).text("") for at in range(size)]
@@ -252,7 +252,7 @@ class _Deck:
 
 
 def _chain(name: str, a: str, b: str, members: Sequence[Member]) -> Iterator[str]:
-    """The members in series from node ``a`` to node ``b``."""
+    """The members in series from node `a` to node `b`."""
     nodes = [a, *(f"{name}.{at}" for at in range(1, len(members))), b]
     for at, (letter, text) in enumerate(members):
         yield f"{letter}{name} {nodes[at]} {nodes[at + 1]} {text}"

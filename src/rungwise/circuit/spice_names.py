@@ -36,13 +36,13 @@ class SpiceNames:
             self.ports[pair.key] = (f"{name}.{first}", f"{name}.{second}")
 
     def at(self, index: int) -> str:
-        """The name of the node at ``index`` in the plan, or of earth."""
+        """The name of the node at `index` in the plan, or of earth."""
         return EARTH_NODE if index == EARTH_INDEX else self.node[index]
 
 
 @lru_cache(maxsize=8)
 def names_of(plan: Plan) -> SpiceNames:
-    """The names of ``plan``, made once."""
+    """The names of `plan`, made once."""
     return SpiceNames(plan)
 
 

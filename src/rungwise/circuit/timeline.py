@@ -16,8 +16,8 @@ from rungwise.circuit.solution import Solution
 class Moment:
     """One thing that happens, and the circuit once it has.
 
-    ``time_s`` counts from the call.  ``part`` is the part that does it, empty for a hand at work
-    elsewhere.  ``solution`` is of one variant; ``slip`` and the other states are in it.
+    `time_s` counts from the call.  `part` is the part that does it, empty for a hand at work
+    elsewhere.  `solution` is of one variant; `slip` and the other states are in it.
     """
 
     time_s: float
@@ -59,7 +59,7 @@ class Moment:
 
 @dataclass(frozen=True)
 class Timeline:
-    """The moments of one variant under one call, in order, up to ``horizon_s``."""
+    """The moments of one variant under one call, in order, up to `horizon_s`."""
 
     moments: tuple[Moment, ...]
     horizon_s: float
@@ -71,7 +71,7 @@ class Timeline:
         return len(self.moments)
 
     def at(self, time_s: float) -> Moment:
-        """The latest moment not after ``time_s``; the first one before all."""
+        """The latest moment not after `time_s`; the first one before all."""
         after = bisect_right(self.moments, time_s, key=lambda moment: moment.time_s)
         return self.moments[max(after - 1, 0)]
 

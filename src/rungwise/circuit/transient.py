@@ -33,16 +33,16 @@ LEAST_FARAD = 1e-8
 """Capacitances below this are gaps and cables, whose charge is too small to matter."""
 
 Bleed = tuple[str, str, float]
-"""The two nodes (``part.terminal`` or ``@earth``) that a resistor is held on, and its Ω."""
+"""The two nodes (`part.terminal` or `@earth`) that a resistor is held on, and its Ω."""
 
 
 @dataclass(frozen=True)
 class Discharge:
     """What is left on each capacitor as time goes by.
 
-    ``capacitors`` in the order of all arrays; ``farad`` their capacitances; ``rate_per_s`` [k] the
-    decay rates and ``weight`` [capacitors, k] the volts that fall at each; ``bleed_weight`` [k]
-    likewise the volts across the bleed resistor, whose resistance is ``bleed_ohm``.
+    `capacitors` in the order of all arrays; `farad` their capacitances; `rate_per_s` [k] the
+    decay rates and `weight` [capacitors, k] the volts that fall at each; `bleed_weight` [k]
+    likewise the volts across the bleed resistor, whose resistance is `bleed_ohm`.
     """
 
     capacitors: tuple[Key, ...]
@@ -73,13 +73,13 @@ class Discharge:
         return np.asarray(0.5 * self.farad @ self.volts(time_s) ** 2)
 
     def bled_j(self, time_s: float = math.inf) -> float:
-        """Energy that the bleed resistor has taken up by ``time_s``, in J."""
+        """Energy that the bleed resistor has taken up by `time_s`, in J."""
         rates = self.rate_per_s[:, None] + self.rate_per_s[None, :]
         gone = -np.expm1(-rates * time_s) / rates
         return float(self.bleed_weight @ gone @ self.bleed_weight / self.bleed_ohm)
 
     def time_below_s(self, volt: float, capacitor: Key | None = None) -> float:
-        """Seconds until a capacitor (by default every one) is below ``volt`` and stays there."""
+        """Seconds until a capacitor (by default every one) is below `volt` and stays there."""
         chosen = self.capacitors if capacitor is None else (capacitor,)
         return max((self._below(self._at(key), volt) for key in chosen), default=0.0)
 
@@ -112,10 +112,10 @@ def discharge(
     charged: Mapping[Key, float],
     bleed: Bleed | None = None,
 ) -> Discharge:
-    """How the capacitors of one variant of a dead unit discharge from the volts in ``charged``.
+    """How the capacitors of one variant of a dead unit discharge from the volts in `charged`.
 
-    ``charged`` names capacitors by (part, element), such as ("capacitor", "herm"); the others
-    start at 0 V and may be charged by them.  ``bleed`` is a resistor held on two nodes.  Raises
+    `charged` names capacitors by (part, element), such as ("capacitor", "herm"); the others
+    start at 0 V and may be charged by them.  `bleed` is a resistor held on two nodes.  Raises
     UnknownName for a capacitor or node that the unit does not have, CircuitError for a section
     that is open inside, whose charge nothing outside can reach.
     """

@@ -49,12 +49,12 @@ def dead_condition(unit: Unit) -> Condition:
 
 
 class Bench:
-    """The settings of ``size`` particles; each is solved when a check first asks for it.
+    """The settings of `size` particles; each is solved when a check first asks for it.
 
-    The unit has tried to cool before anybody comes.  ``hot`` says on which particles what heat or
+    The unit has tried to cool before anybody comes.  `hot` says on which particles what heat or
     pressure opened then is found open still; it takes tens of minutes to close again, and nobody
-    knows how long ago it was.  ``hot_when_dead`` says the same of the moment when the unit has
-    been made dead, a quarter of an hour later (``hot`` where it is not told).  What melted or
+    knows how long ago it was.  `hot_when_dead` says the same of the moment when the unit has
+    been made dead, a quarter of an hour later (`hot` where it is not told).  What melted or
     tripped is found so on every particle.
     """
 

@@ -71,9 +71,9 @@ def build_table(
     weights: Mapping[str, float] | None = None,
     progress: Progress | None = None,
 ) -> FaultTable:
-    """The fault table of ``unit``: ``particles`` for every suspect, all checks.
+    """The fault table of `unit`: `particles` for every suspect, all checks.
 
-    ``weights`` overrides start weights by suspect id; ``progress`` is told the share done.
+    `weights` overrides start weights by suspect id; `progress` is told the share done.
     """
     return table_of(SuspectSet(unit, weights), checks_of(unit), particles, seed, progress)
 
@@ -92,7 +92,7 @@ def table_of(
     progress: Progress | None = None,
     chosen: Sequence[Suspect] | None = None,
 ) -> FaultTable:
-    """The table of the ``chosen`` suspects (all by default) and of ``checks``."""
+    """The table of the `chosen` suspects (all by default) and of `checks`."""
     listed = tuple(suspects if chosen is None else chosen)
     design = _Design.of(suspects, checks, seed)
     sorts = np.array([_sort(each) for each in listed])
@@ -169,7 +169,7 @@ class _Design:
     """How the specimens of every suspect are laid out.
 
     smooth: int [D], the spreads that readings follow. groups: which of them (by their places in
-    ``smooth``) are moved together.
+    `smooth`) are moved together.
     """
 
     suspects: SuspectSet
@@ -213,7 +213,7 @@ class _Filled:
 
     @classmethod
     def empty(cls, count: IntArray, checks: Sequence[Check]) -> _Filled:
-        """Room for ``count`` particles of each suspect."""
+        """Room for `count` particles of each suspect."""
         return cls(count, Raw.empty(1, int(count.sum()), checks))
 
     def rows(self, places: IntArray) -> IntArray:
@@ -230,7 +230,7 @@ class _Filled:
         self.tangent[rows] = tangent
 
     def follow(self, places: IntArray, slope: RealArray, nearest: IntArray) -> None:
-        """Lay each particle to the slopes that were taken ``nearest`` to its severity.
+        """Lay each particle to the slopes that were taken `nearest` to its severity.
 
         slope: float [suspects, severities, M, D].
         """

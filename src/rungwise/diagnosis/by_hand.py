@@ -1,4 +1,4 @@
-"""What a shop writes by hand for the customer's page: the ``[paper]`` table of a call file.
+"""What a shop writes by hand for the customer's page: the `[paper]` table of a call file.
 
 None of it is read by the engine: what was done in the technician's own words, what to watch, what
 is recommended and for how much. A paper leaves out what nobody wrote.
@@ -58,7 +58,7 @@ class ByHand:
 
     @classmethod
     def in_table(cls, table: Table) -> ByHand:
-        """Those of a ``[paper]`` table. Raises BadCallFile for a key or a value of another sort."""
+        """Those of a `[paper]` table. Raises BadCallFile for a key or a value of another sort."""
         found: dict[str, Any] = {key: table.text(key, default="") for key in PAPER_TEXTS}
         found |= {key: table.strings(key, default=()) for key in PAPER_LISTS}
         table.done()

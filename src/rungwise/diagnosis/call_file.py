@@ -30,7 +30,7 @@ from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 __all__ = ["LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "read_call"]
 
 LOOK = "look-"
-"""A symptom may be named without this: ``compressor`` is the check ``look-compressor``."""
+"""A symptom may be named without this: `compressor` is the check `look-compressor`."""
 
 METER_LIMIT: Mapping[str, float] = {"V": 1000.0, "A": 600.0, "µF": 10_000.0, "W": 20_000.0}
 """The most that a service meter shows, by unit (common practice, no source)."""
@@ -162,7 +162,7 @@ class Call:
 
 
 def read_call(path: str | os.PathLike[str]) -> Call:
-    """The call in the file at ``path``.
+    """The call in the file at `path`.
 
     Only its form is judged here; what is in it needs the unit and its checks (`Call.unit`,
     `Call.outcomes`). Raises BadCallFile with file, line, key, value, what is allowed, next step.

@@ -11,9 +11,9 @@ from rungwise.diagnosis.visual_checks import Look
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One check of a unit; exactly one of ``reader`` (numbers) and ``look`` (choices) is set.
+    """One check of a unit; exactly one of `reader` (numbers) and `look` (choices) is set.
 
-    ``off`` are the terminals whose wires must come off for it.
+    `off` are the terminals whose wires must come off for it.
     """
 
     card: CheckCard

@@ -1,8 +1,8 @@
 """The checks that can be made on a unit, from its parts: each a card and a reader.
 
-Check ids are made of the instrument's word, the part and its terminals, such as ``volts-coil`` or
-``ohms-compressor-C-R``; ``idle-`` is in front of those made with the thermostat off and
-``start-`` of those caught in the first seconds of a call (of amps the peak; ``held-`` are those
+Check ids are made of the instrument's word, the part and its terminals, such as `volts-coil` or
+`ohms-compressor-C-R`; `idle-` is in front of those made with the thermostat off and
+`start-` of those caught in the first seconds of a call (of amps the peak; `held-` are those
 that stay two seconds later).
 """
 

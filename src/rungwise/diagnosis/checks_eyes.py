@@ -91,8 +91,8 @@ def _device(unit: Unit, part: Part) -> Iterator[Check]:
 def _handle(unit: Unit, part: Part) -> BreakerHandle:
     """How this breaker's handle shows what opened it.
 
-    Where the kind has a fault handle of its own for a trip, ``held_open`` is a hand that opened
-    it; where it has none, ``held_open`` may be either.
+    Where the kind has a fault handle of its own for a trip, `held_open` is a hand that opened
+    it; where it has none, `held_open` may be either.
     """
     own = [p.name for p in unit.kind_of(part.name).parameters if p.hidden and "trip" in p.name]
     if own:

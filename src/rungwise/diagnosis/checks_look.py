@@ -1,6 +1,6 @@
 """Looks, listens and feels: nearly free, and made first.
 
-A card's ``quantity`` is ``look:`` and what is looked at; ``touches`` are the parts and wires that
+A card's `quantity` is `look:` and what is looked at; `touches` are the parts and wires that
 the eye, the ear or the hand is on.
 """
 

@@ -127,7 +127,7 @@ def learned_ratio(
 
     ratio, usual: as stated, the second being P(chip | no group). in_group, in_none: on how many
     calls the chip was told, of how many. P(chip | no group) has a beta belief of `CALLS_WORTH`
-    calls with ``usual``; its mean p after k of n is (N·usual + k) / (N + n). P(chip | group) has
+    calls with `usual`; its mean p after k of n is (N·usual + k) / (N + n). P(chip | group) has
     one of as many calls with ratio·p, so that a shop whose customers say little keeps its ratios;
     its mean is (N·ratio·p + k) / (N + n). (Beta and binomial are conjugate: NIST/SEMATECH
     e-Handbook of Statistical Methods, 8.1.10.) Where the group was not met it is the stated ratio.
@@ -141,7 +141,7 @@ LIKELIEST = 0.95
 
 
 def _mean(chance: float, told: int, calls: int) -> float:
-    """Mean of a beta belief worth `CALLS_WORTH` calls of a chance, after ``told`` of ``calls``."""
+    """Mean of a beta belief worth `CALLS_WORTH` calls of a chance, after `told` of `calls`."""
     return (CALLS_WORTH * chance + told) / (CALLS_WORTH + calls)
 
 

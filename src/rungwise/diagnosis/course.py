@@ -22,9 +22,9 @@ __all__ = ["Course"]
 
 
 class Course:
-    """What ``size`` particles do on a call and after it; ``hot`` as in a bench.
+    """What `size` particles do on a call and after it; `hot` as in a bench.
 
-    ``beside`` says of each particle from which one's last call its own goes on (`Layout`); each
+    `beside` says of each particle from which one's last call its own goes on (`Layout`); each
     comes from rest where it is not told.
     """
 

@@ -34,9 +34,9 @@ LOW_SHARE, HIGH_SHARE = 0.025, 0.975
 class Expected:
     """What one check, or one fact, must come to.
 
-    ``low``, ``typical`` and ``high`` are in ``unit`` (infinite: OL), the band over tolerances,
-    severity and supply volts without the meter's error.  For a look, ``choice`` is the likeliest
-    and ``chance`` its share; the numbers are then not set.
+    `low`, `typical` and `high` are in `unit` (infinite: OL), the band over tolerances,
+    severity and supply volts without the meter's error.  For a look, `choice` is the likeliest
+    and `chance` its share; the numbers are then not set.
     """
 
     id: str
@@ -54,7 +54,7 @@ class Expected:
 def expected_readings(
     unit: Unit, suspect_id: str = HEALTHY, *, particles: int = PARTICLES, seed: int = 0
 ) -> tuple[Expected, ...]:
-    """Every check's and fact's band on ``unit`` under one suspect (none by default).
+    """Every check's and fact's band on `unit` under one suspect (none by default).
 
     Raises UnknownName when the unit has no such suspect.
     """

@@ -67,7 +67,7 @@ of the locked-rotor amps (common practice, no source)."""
 
 @dataclass(frozen=True, slots=True)
 class AmpReader:
-    """Clamp amps of one wire; in the setting ``inrush`` its peak hold."""
+    """Clamp amps of one wire; in the setting `inrush` its peak hold."""
 
     setting: Live
     wire: str
@@ -106,9 +106,9 @@ class LoadMicrofaradReader:
 
 @dataclass(frozen=True, slots=True)
 class OhmReader:
-    """Ohms between two nodes of the dead unit (``dead``) or of a part by itself (``apart``).
+    """Ohms between two nodes of the dead unit (`dead`) or of a part by itself (`apart`).
 
-    ``cooled`` is a part by itself after half an hour's wait, ``chilled`` one with ice on it.
+    `cooled` is a part by itself after half an hour's wait, `chilled` one with ice on it.
     """
 
     setting: Setting
@@ -126,8 +126,8 @@ class OhmReader:
 class LinkReader:
     """Ohms of one element that nothing lies in parallel with once the leads are off.
 
-    A wire from end to end (its ``path``), a wire to the cabinet (its ``rub``), or two conductors
-    of a cable against each other (their ``short``).
+    A wire from end to end (its `path`), a wire to the cabinet (its `rub`), or two conductors
+    of a cable against each other (their `short`).
     """
 
     block: str

@@ -56,7 +56,7 @@ class Raw:
         return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects)
 
     def first(self, count: int) -> IntArray:
-        """Rows of the first ``count`` specimens of each suspect."""
+        """Rows of the first `count` specimens of each suspect."""
         rows = len(self.reading) // self.suspects
         return (np.arange(self.suspects)[:, None] * rows + np.arange(count)).ravel()
 
@@ -77,7 +77,7 @@ class Group:
         return cls([unknown], np.full(checks, unknown))
 
     def among(self, some: IntArray) -> Group:
-        """The same group, its unknowns told by their places in ``some`` (rising)."""
+        """The same group, its unknowns told by their places in `some` (rising)."""
         members = np.searchsorted(some, self.members).tolist()
         return Group(members, np.searchsorted(some, self.owner))
 
@@ -112,7 +112,7 @@ def _owned(members: list[int], slope: RealArray) -> Group:
 def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) -> RealArray:
     """Change of each reading on the scale by one standard deviation of each unknown.
 
-    float [S, severities, M, unknowns], from the specimens behind the first ``particles`` of each
+    float [S, severities, M, unknowns], from the specimens behind the first `particles` of each
     suspect: for each severity one unmoved, then one for each group.
     """
     checks, each = raw.reading.shape[1], 1 + len(groups)
@@ -131,7 +131,7 @@ def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray) -
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
     Half the way to the particles of the next severities, signed, once what their unknowns do is
-    taken out by ``slope`` (float [S, severities, M, D]; ``nearest``: int [K], which of them each
+    taken out by `slope` (float [S, severities, M, D]; `nearest`: int [K], which of them each
     particle follows).  Where a reading flips between two severities nothing reaches across.
     """
     checks, particles = raw.reading.shape[1], len(nearest)

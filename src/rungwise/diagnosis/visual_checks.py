@@ -52,7 +52,7 @@ def _chances(which: FloatArray, choices: int) -> FloatArray:
 
 
 def turns(solution: Solution, part: str) -> FloatArray:
-    """1 where the motor ``part`` is seen to turn."""
+    """1 where the motor `part` is seen to turn."""
     return np.where(solution.state((part, "slip")) < SEEN_TURNING_SLIP, 1.0, 0.0)
 
 
@@ -262,7 +262,7 @@ class Mark:
 class WhichWire:
     """Which wire shows a mark: none, or a wire.
 
-    ``sign``: by which suspects carry the mark. ``shares``: each wire that is looked at, with the
+    `sign`: by which suspects carry the mark. `shares`: each wire that is looked at, with the
     share of it that can be seen there, as of its joints.
     """
 

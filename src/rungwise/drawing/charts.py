@@ -40,7 +40,7 @@ class BeliefRow:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """What a reading would be with this cause, from ``low`` to ``high``; inf for over limit."""
+    """What a reading would be with this cause, from `low` to `high`; inf for over limit."""
 
     title: str
     low: float
@@ -50,7 +50,7 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
-    """A check with its bands; ``reading`` in ``unit``, inf for OL, None where not taken."""
+    """A check with its bands; `reading` in `unit`, inf for OL, None where not taken."""
 
     name: str
     title: str
@@ -61,7 +61,7 @@ class ReadingRow:
 
 @dataclass(frozen=True, slots=True)
 class Visit:
-    """A value on a visit with its uncertainty, ``low`` to ``high``; ``day`` counts days."""
+    """A value on a visit with its uncertainty, `low` to `high`; `day` counts days."""
 
     when: str
     day: float
@@ -80,7 +80,7 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """Forecasts near ``forecast``: how often they came true, with an interval, of how many."""
+    """Forecasts near `forecast`: how often they came true, with an interval, of how many."""
 
     forecast: float
     observed: float
@@ -90,7 +90,7 @@ class Share:
 
 
 def odds_words(belief: float) -> str:
-    """Belief as odds for or against: ``3 to 1 for``, ``1 to 9`` said as ``9 to 1 against``."""
+    """Belief as odds for or against: `3 to 1 for`, `1 to 9` said as `9 to 1 against`."""
     if not 0.005 < belief < 0.995:
         return "over 200 to 1 " + ("for" if belief > 0.5 else "against")
     side, ratio = ("for", belief / (1 - belief)) if belief >= 0.5 else ("against", 1 / belief - 1)

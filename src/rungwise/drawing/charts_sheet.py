@@ -22,7 +22,7 @@ MANY_TIMES = 25.0
 
 @dataclass
 class Sheet:
-    """What a chart puts on its picture, from the top down; ``y`` is how far it has come."""
+    """What a chart puts on its picture, from the top down; `y` is how far it has come."""
 
     prefix: str
     title: str
@@ -44,7 +44,7 @@ class Sheet:
         return text(words, x, y, SMALLEST, anchor, fill=INK, font_weight=weight)
 
     def lines(self, words: str, x: float, width: float, *, bold: bool = False) -> list[Tag]:
-        """Words in lines from ``y`` down, which moves on below them."""
+        """Words in lines from `y` down, which moves on below them."""
         drawn = []
         for line in wrapped(words, width):
             drawn.append(self.words(line, x, self.y + LINE_H / 2, bold=bold))
@@ -57,7 +57,7 @@ class Sheet:
         self.y += 6.0
 
     def picture(self, told: str) -> Picture:
-        """The finished picture; ``told`` is what a screen reader says of it."""
+        """The finished picture; `told` is what a screen reader says of it."""
         height = self.y + FOOT
         paper = rect(0, 0, WIDTH, height, fill=PAPER)
         svg = document(self.ids, (WIDTH, height), self.title, told, paper, *self.pieces)
@@ -66,7 +66,7 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """Figures between ``low`` and ``high`` on the way from ``start`` to ``end`` units."""
+    """Figures between `low` and `high` on the way from `start` to `end` units."""
 
     low: float
     high: float
@@ -114,6 +114,6 @@ def scale_for(figures: Sequence[float], start: float, end: float) -> Scale:
 
 
 def fits(taken: Sequence[tuple[float, float]], middle: float, words: str) -> bool:
-    """Whether words centred at ``middle`` keep clear of the spans taken."""
+    """Whether words centred at `middle` keep clear of the spans taken."""
     half = text_width(words) / 2 + 2
     return all(middle + half <= a or middle - half >= b for a, b in taken)

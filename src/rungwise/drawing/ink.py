@@ -88,7 +88,7 @@ def colour_code(colour: str) -> str:
 
 
 def wire_ink(colour: str) -> WireInk:
-    """The ink of a wire of this colour, such as ``red`` or ``yellow/black``."""
+    """The ink of a wire of this colour, such as `red` or `yellow/black`."""
     inks = [_css(each) for each in _words(colour)] or [INK]
     return WireInk(inks[0], inks[1] if len(inks) > 1 else None, colour_code(colour))
 

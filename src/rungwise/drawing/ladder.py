@@ -28,9 +28,9 @@ ROOMS = ((1, 0), (3, 0), (6, 2))
 
 
 def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") -> Picture:
-    """The ladder of ``unit`` with ``marks`` on it, 390 units wide.
+    """The ladder of `unit` with `marks` on it, 390 units wide.
 
-    Every id in it begins with ``prefix``.
+    Every id in it begins with `prefix`.
     """
     marks = marks or Marks()
     sheet, led, crossings = _laid_out(_Shown.of(unit))

@@ -38,7 +38,7 @@ DISC = 8.4
 
 
 class Pen:
-    """Draws on one picture; ``labels`` and ``solids`` gather where it has written and drawn."""
+    """Draws on one picture; `labels` and `solids` gather where it has written and drawn."""
 
     def __init__(self, unit: Unit, marks: Marks, ids: Ids) -> None:
         self.unit = unit

@@ -50,7 +50,7 @@ def columns_of(left: float, right: float) -> tuple[int, int]:
 class Spot:
     """A terminal's place: its column, its first and last row, and the rows that wires leave by.
 
-    ``way`` is 1 where they leave to the right, -1 to the left; wires down a leg need no exit.
+    `way` is 1 where they leave to the right, -1 to the left; wires down a leg need no exit.
     """
 
     terminal: str
@@ -96,8 +96,8 @@ class Words:
 class Placed:
     """A piece in its place.
 
-    form: ``line`` on a leg, ``joint``, ``down`` with its terminals one below another, ``across``
-    from leg to leg, ``source``. rows: first and last. cols: first and last of its box. axis: the
+    form: `line` on a leg, `joint`, `down` with its terminals one below another, `across`
+    from leg to leg, `source`. rows: first and last. cols: first and last of its box. axis: the
     column that its symbols lie on. badge: left edge and row for what is said about its state.
     """
 

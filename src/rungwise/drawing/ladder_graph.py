@@ -29,7 +29,7 @@ _TIES = {"capacitor": CAPACITOR, "contact": METAL, "contact_nc": METAL}
 class Circuit:
     """One circuit: its pieces and wires, and the terminals that feed its left and right leg.
 
-    ``left`` or ``right`` is empty where nothing feeds it from there; ``service`` are the pieces of
+    `left` or `right` is empty where nothing feeds it from there; `service` are the pieces of
     the service that feed it, which other circuits may show too.
     """
 

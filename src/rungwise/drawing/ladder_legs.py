@@ -19,8 +19,8 @@ Score = tuple[int, int, int]
 class Stop:
     """A piece in line on a leg.
 
-    ``wire`` leads down to it from the stop before.  ``top`` and ``bottom`` are its terminals, the
-    same for a joint; ``fork`` is the terminal that it feeds aside, or empty.
+    `wire` leads down to it from the stop before.  `top` and `bottom` are its terminals, the
+    same for a joint; `fork` is the terminal that it feeds aside, or empty.
     """
 
     piece: Piece
@@ -31,7 +31,7 @@ class Stop:
 
 
 def leg(circuit: Circuit, source: str, *, left: bool) -> tuple[Stop, ...]:
-    """The stops of the leg that ``source`` feeds, itself first; the longest way to the loads.
+    """The stops of the leg that `source` feeds, itself first; the longest way to the loads.
 
     It ends where loads hang, unless a part that opens both legs follows.
     """

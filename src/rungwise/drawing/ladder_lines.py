@@ -44,7 +44,7 @@ class _Room:
 
 
 class Leg:
-    """One leg with its stops; ``names`` has the words for those that are told here, by place."""
+    """One leg with its stops; `names` has the words for those that are told here, by place."""
 
     def __init__(
         self, circuit: Circuit, stops: Sequence[Stop], names: Mapping[int, str], *, left: bool
@@ -64,7 +64,7 @@ class Leg:
         return tuple(dict.fromkeys(found))
 
     def tops(self, first: int, least: Mapping[str, int]) -> list[int]:
-        """The row that each stop begins in; a part in ``least`` has its first terminal there."""
+        """The row that each stop begins in; a part in `least` has its first terminal there."""
         found: list[int] = []
         row = first
         for stop, room in zip(self.stops, self.rooms, strict=True):

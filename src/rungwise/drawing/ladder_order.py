@@ -41,9 +41,9 @@ def ordered(
     legs: tuple[Sequence[str], Sequence[str]],
     last: str = "",
 ) -> Order:
-    """The pieces from top to bottom; ``legs`` are the terminals of the left and the right leg.
+    """The pieces from top to bottom; `legs` are the terminals of the left and the right leg.
 
-    ``last`` names the part whose piece has to lie lowest.
+    `last` names the part whose piece has to lie lowest.
     """
     search = _Search(circuit, legs)
     keyed = sorted(pieces, key=lambda piece: (piece.part == last, search.height(piece)))

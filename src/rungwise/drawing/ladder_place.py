@@ -37,7 +37,7 @@ Rows = tuple[int, int]
 
 @dataclass(frozen=True)
 class Sheet:
-    """All that is placed; ``wires`` are those that still need a way."""
+    """All that is placed; `wires` are those that still need a way."""
 
     placed: tuple[Placed, ...]
     straight: tuple[Straight, ...]
@@ -49,7 +49,7 @@ class Sheet:
 def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
     """The ladder of a unit.
 
-    ``gap`` is how many rows are free between two loads at least, ``aside`` how many columns those
+    `gap` is how many rows are free between two loads at least, `aside` how many columns those
     below the names stand further right than usual.
     """
     circuits = circuits_of(unit)

@@ -48,7 +48,7 @@ class Led:
 def led_wires(sheet: Sheet, *, leave_out: bool = False) -> tuple[tuple[Led, ...], int]:
     """Every wire of the sheet on its way, and how many times two cross.
 
-    Raises NoWay where one finds none, unless ``leave_out``: then it runs straight across all.
+    Raises NoWay where one finds none, unless `leave_out`: then it runs straight across all.
     """
     ways = _Ways(sheet)
     routes = _routes(sheet, ways, leave_out=leave_out)

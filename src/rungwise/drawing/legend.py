@@ -26,7 +26,7 @@ MARKS = (
 
 
 def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
-    """The legend from ``top`` down, and where it ends."""
+    """The legend from `top` down, and where it ends."""
     y = top + LINE
     found = [line((8, top), (382, top), stroke=INK, stroke_width=1)]
     colours = colour_words(wire.colour for wire in unit.wires)

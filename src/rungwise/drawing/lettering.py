@@ -48,7 +48,7 @@ _WIDEST = max(_WIDTH.values())
 
 @lru_cache(maxsize=KEPT)
 def text_width(text: str, size: float = SMALLEST) -> float:
-    """Units that ``text`` takes at most at ``size``, plain or bold."""
+    """Units that `text` takes at most at `size`, plain or bold."""
     return size * sum(_WIDTH.get(glyph, _WIDEST) for glyph in text)
 
 
@@ -59,7 +59,7 @@ def line_height(size: float = SMALLEST) -> float:
 
 @lru_cache(maxsize=KEPT)
 def wrapped(text: str, width: float, size: float = SMALLEST, most: int = 3) -> tuple[str, ...]:
-    """``text`` in at most ``most`` lines of ``width`` units; what does not fit ends in `…`."""
+    """`text` in at most `most` lines of `width` units; what does not fit ends in `…`."""
     lines: list[str] = []
     for word in _WORD.findall(text):
         longer = f"{lines[-1]}{word}" if lines else word

@@ -22,11 +22,11 @@ Lead = Literal["red", "black"]
 class Marks:
     """The state to show on a picture; without any, a unit at rest, parts as de-energised.
 
-    energised: terminals (``part.terminal``) live at the moment. leftover: terminals live by a
+    energised: terminals (`part.terminal`) live at the moment. leftover: terminals live by a
     leftover path, such as the bar of a one-pole contactor, a heater or a winding. suspected:
     belief, 0 to 1, by the name of a part, wire or conductor pair. leads: where the red and the
     black lead go. changed: parts and wires that are not as they were. running: parts that run,
-    heat or are pulled in. closed: how a contact stands, by part or ``part.element``; without it,
+    heat or are pulled in. closed: how a contact stands, by part or `part.element`; without it,
     it is drawn de-energised.
     """
 
@@ -70,11 +70,11 @@ def marks_of(
     *,
     plan: Plan | None = None,
 ) -> Marks:
-    """What is live, left over, running and closed in ``unit``, from its solved circuit.
+    """What is live, left over, running and closed in `unit`, from its solved circuit.
 
-    ``values`` sets parameters by (block, name), as a fault does; ``plan`` is the unit's own, where
+    `values` sets parameters by (block, name), as a fault does; `plan` is the unit's own, where
     there is one already.  What is suspected and where the leads go is for the caller to add, by
-    ``dataclasses.replace``.  Raises CircuitError where the circuit cannot be solved.
+    `dataclasses.replace`.  Raises CircuitError where the circuit cannot be solved.
     """
     found = standing(plan or Plan(unit), condition, values)
     return Marks(

@@ -57,9 +57,9 @@ LEAD_NAMES: dict[Lead, tuple[str, str]] = {"red": ("RED", LEAD_RED), "black": ("
 def panel(
     unit: Unit, marks: Marks | None = None, *, place: str = "outdoor", prefix: str = "panel"
 ) -> Picture:
-    """The picture of one place: ``panel``, ``disconnect``, ``outdoor``, ``indoor`` or ``room``.
+    """The picture of one place: `panel`, `disconnect`, `outdoor`, `indoor` or `room`.
 
-    ``prefix`` begins every id, so that two pictures may stand on one page.  Raises UnknownName
+    `prefix` begins every id, so that two pictures may stand on one page.  Raises UnknownName
     for another place.
     """
     if place not in PLACES:

@@ -60,7 +60,7 @@ class Pad:
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """A part of ``cols`` by ``rows`` grid points with pads at its rims.
+    """A part of `cols` by `rows` grid points with pads at its rims.
 
     block: the box of the title and, under it, the badges. glyph: the box of its sign or None.
     """
@@ -83,7 +83,7 @@ class Body:
 
 
 def lines_of(text: str, width: float = TITLE_W) -> tuple[str, ...]:
-    """``text`` in lines of at most ``width`` units, broken at spaces and after hyphens."""
+    """`text` in lines of at most `width` units, broken at spaces and after hyphens."""
     lines = [""]
     for word in text.replace("-", "-\n").replace(" ", " \n").split("\n"):
         if lines[-1] and text_width((lines[-1] + word).rstrip()) > width:
@@ -107,7 +107,7 @@ def _landings(lanes: int, wires: int) -> tuple[int, ...]:
 
 
 class _Builder:
-    """One body in the making; ``wires`` counts those on each terminal."""
+    """One body in the making; `wires` counts those on each terminal."""
 
     def __init__(self, part: Part, stand: Stand, wires: Mapping[str, int]) -> None:
         self.part = part
@@ -145,7 +145,7 @@ class _Builder:
         return self._sides()
 
     def _columns(self, gap: int = 1) -> tuple[list[int], list[int]]:
-        """First column and lanes of each pad or pair of pads; ``gap`` lanes after the first."""
+        """First column and lanes of each pad or pair of pads; `gap` lanes after the first."""
         pairs = [
             max(_pad_lanes(t, self.ends(t)) for t in pair if t)
             for pair in _pairs(self.stand.top, self.stand.bottom)

@@ -42,7 +42,7 @@ class Placed:
     zone: int
 
     def ports(self, pad: Pad, stub: int) -> tuple[Port, ...]:
-        """Where wires land on a pad; ``stub`` lanes are kept for each one's letters."""
+        """Where wires land on a pad; `stub` lanes are kept for each one's letters."""
         row, col = self.row + pad.row, self.col + pad.col
         if pad.rim in (0, 2):
             return tuple(Port(row, col + each, pad.rim, stub) for each in pad.landings)
@@ -51,7 +51,7 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Where everything is, in grid points; ``border`` is the last column of line volts.
+    """Where everything is, in grid points; `border` is the last column of line volts.
 
     low_rows: the first and last row beside which 24 V has its own columns, or None.
     """
@@ -121,7 +121,7 @@ def _first_cost(plan: Plan) -> float:
 
 
 def _routed(plan: Plan, extra: int, *, rounds: int = ROUNDS, leave_out: bool = False) -> Layout:
-    """The parts in rows with ``extra`` room between, and the wires led among them."""
+    """The parts in rows with `extra` room between, and the wires led among them."""
     placed, low_rows, rows = _rows(plan, extra)
     grid = Grid(rows, COLS)
     by_part = {each.body.part: each for each in placed}

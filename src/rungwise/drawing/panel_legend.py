@@ -39,7 +39,7 @@ Entry = tuple[Draw | None, str]
 def legend_of(
     unit: Unit, layout: Layout, marks: Marks, top: float
 ) -> tuple[list[Tag], list[LabelBox], float]:
-    """What is drawn from ``top`` down, its words' boxes, and the height of the whole picture."""
+    """What is drawn from `top` down, its words' boxes, and the height of the whole picture."""
     rows = _Rows(top + ROW / 2 + 4)
     notes = (*_left_out(layout), *_not_known(unit, layout))
     for entries in (_leads(unit, layout, marks), notes, _signs(layout, marks)):

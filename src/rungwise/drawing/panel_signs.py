@@ -19,7 +19,7 @@ THIN, THICK = 1.6, 2.6
 
 
 def sign(mark: Mark, *, running: bool) -> Tag | None:
-    """The sign called ``mark``; a fan's blades are filled while it runs."""
+    """The sign called `mark`; a fan's blades are filled while it runs."""
     if mark == "":
         return None
     return _fan(filled=running) if mark == "fan" else _SIGNS[mark]()
@@ -106,7 +106,7 @@ _SIGNS: dict[Mark, Callable[[], Tag]] = {
 
 
 def contact(top: Point, bottom: Point, *, closed: bool | None, link: bool) -> Tag:
-    """A contact between two plates: closed, open, or (None) a solid bar; ``link`` for a fuse."""
+    """A contact between two plates: closed, open, or (None) a solid bar; `link` for a fuse."""
     x, low = top[0], bottom[1]
     if closed is None:
         return line(top, bottom, stroke=INK, stroke_width=6)

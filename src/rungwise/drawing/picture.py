@@ -38,7 +38,7 @@ class LabelBox:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A standalone SVG of ``width`` by ``height`` units.
+    """A standalone SVG of `width` by `height` units.
 
     labels: every text in it. crossings: how many times two wires cross. solids: bodies of symbols
     that no text but their own may lie on.
@@ -55,9 +55,9 @@ class Picture:
 def label_box(
     text: str, x: float, middle_y: float, size: float = SMALLEST, anchor: str = "start"
 ) -> LabelBox:
-    """The box of one line of text at ``x``, its middle at ``middle_y``.
+    """The box of one line of text at `x`, its middle at `middle_y`.
 
-    ``anchor`` says which point of the text is at x: ``start``, ``middle`` or ``end``.
+    `anchor` says which point of the text is at x: `start`, `middle` or `end`.
     """
     width = text_width(text, size)
     left = x - {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * width

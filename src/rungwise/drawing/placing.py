@@ -233,7 +233,7 @@ def _spread(spots: Sequence[Spot]) -> list[Spot]:
 
 
 def _even(spots: Sequence[Spot], last: int, beyond: float = 1.0) -> list[Spot]:
-    """The spots with even gaps; ``beyond`` is the last gap as a multiple of the others."""
+    """The spots with even gaps; `beyond` is the last gap as a multiple of the others."""
     room = last - FIRST + 1 - sum(spot.body.cols for spot in spots)
     gap, col, placed = room / (len(spots) + beyond), float(FIRST), []
     for spot in spots:

@@ -18,7 +18,7 @@ STEPS: tuple[Point, ...] = ((-1, 0), (0, 1), (1, 0), (0, -1))
 class Port:
     """A place on a terminal where one wire lands: its point on the part's edge, the way out.
 
-    ``stub`` points before the edge are kept for this wire alone, for the tag with its colour.
+    `stub` points before the edge are kept for this wire alone, for the tag with its colour.
     """
 
     row: int
@@ -62,7 +62,7 @@ class Route:
 
 
 class Grid:
-    """Rows by columns of points; ``blocked`` ones are no way for any wire."""
+    """Rows by columns of points; `blocked` ones are no way for any wire."""
 
     def __init__(self, rows: int, cols: int) -> None:
         self.rows = rows

@@ -34,7 +34,7 @@ class NoWay(Exception):
 
 
 class Lanes:
-    """Which wire takes up each point, ``users[0]`` along and ``users[1]`` across, 0 for none."""
+    """Which wire takes up each point, `users[0]` along and `users[1]` across, 0 for none."""
 
     def __init__(self, grid: Grid) -> None:
         self.grid = grid
@@ -78,7 +78,7 @@ class Lanes:
         return costs.ravel()
 
     def cheapest(self, starts: Sequence[Port], ends: Sequence[Port], zone: int = 0) -> Route:
-        """The cheapest route from one of ``starts`` to one of ``ends``; raises NoWay."""
+        """The cheapest route from one of `starts` to one of `ends`; raises NoWay."""
         over = self._over(zone)
         begin = {self._state(port): port for port in starts}
         finish = {self._state(port): port for port in ends}

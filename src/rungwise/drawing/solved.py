@@ -41,7 +41,7 @@ LEAST_FARAD = 1e-7
 class Standing:
     """How the terminals, loads and contacts of a unit stand in one condition.
 
-    closed: by ``part.element`` for each contact, and by part where all its contacts are.
+    closed: by `part.element` for each contact, and by part where all its contacts are.
     """
 
     energised: frozenset[str]
@@ -53,7 +53,7 @@ class Standing:
 def standing(
     plan: Plan, condition: Condition, values: Mapping[Key, float] | None = None
 ) -> Standing:
-    """The unit of ``plan`` solved under a condition, with parameters set by (block, name).
+    """The unit of `plan` solved under a condition, with parameters set by (block, name).
 
     Raises CircuitError where the circuit cannot be solved.
     """

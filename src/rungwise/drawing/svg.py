@@ -1,6 +1,6 @@
 """Writing SVG: tags, titles, ids, text; everything that goes in is escaped.
 
-A picture is a tree of `Tag`.  Colours are presentation attributes with ``var(--name, fallback)``
+A picture is a tree of `Tag`.  Colours are presentation attributes with `var(--name, fallback)`
 and never a style element, so that a page's own style decides and a strict page lets them through.
 """
 
@@ -55,23 +55,23 @@ class Tag:
 
 @dataclass(frozen=True, slots=True)
 class Ids:
-    """The ids of one picture: ``prefix-sort-name``, such as ``ladder-terminal-contactor.T1``."""
+    """The ids of one picture: `prefix-sort-name`, such as `ladder-terminal-contactor.T1`."""
 
     prefix: str
 
     def of(self, sort: str, name: str) -> str:
-        """The id of the part, terminal or wire called ``name``."""
+        """The id of the part, terminal or wire called `name`."""
         return f"{self.prefix}-{sort}-{name}"
 
 
 def tag(name: str, *inside: Tag | str, **attributes: Value | None) -> Tag:
-    """An element; ``stroke_width`` becomes ``stroke-width``, ``class_`` ``class``; None is out."""
+    """An element; `stroke_width` becomes `stroke-width`, `class_` `class`; None is out."""
     kept = tuple((_key(key), value) for key, value in attributes.items() if value is not None)
     return Tag(name, kept, inside)
 
 
 def group(*inside: Tag | str, **attributes: Value | None) -> Tag:
-    """A ``<g>``."""
+    """A `<g>`."""
     return tag("g", *inside, **attributes)
 
 
@@ -81,7 +81,7 @@ def title(words: str) -> Tag:
 
 
 def thing(ids: Ids, sort: str, name: str, words: str, *inside: Tag, **more: Value | None) -> Tag:
-    """A part, terminal or wire: a group with its id, ``data-<sort>``, and its title."""
+    """A part, terminal or wire: a group with its id, `data-<sort>`, and its title."""
     named = (("id", ids.of(sort, name)), (f"data-{sort}", name))
     attributes = tuple((_key(key), value) for key, value in more.items() if value is not None)
     return Tag("g", (*named, *attributes), (title(words), *inside))
@@ -116,7 +116,7 @@ def text(
     anchor: str = "start",
     **attributes: Value | None,
 ) -> Tag:
-    """One line of text with its middle at ``middle_y``, as `picture.label_box` has it."""
+    """One line of text with its middle at `middle_y`, as `picture.label_box` has it."""
     where = {"x": x, "y": middle_y + 0.36 * size, "font_size": size}
     anchored = None if anchor == "start" else anchor
     return tag("text", words, **where, text_anchor=anchored, **attributes)
@@ -125,7 +125,7 @@ def text(
 def document(
     ids: Ids, size: tuple[float, float], words: str, told: str, *inside: Tag, **more: Value | None
 ) -> str:
-    """A standalone picture: ``words`` its title, ``told`` what a screen reader says of it."""
+    """A standalone picture: `words` its title, `told` what a screen reader says of it."""
     width, height = size
     named = (("xmlns", "http://www.w3.org/2000/svg"), ("id", ids.prefix))
     shape = {

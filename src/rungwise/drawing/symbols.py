@@ -21,7 +21,7 @@ __all__ = ["Piece", "boxed", "pieces_of"]
 class Piece:
     """A piece of a part.
 
-    terminals: as ``part.terminal``, in a row. symbols: what lies between each two of them.
+    terminals: as `part.terminal`, in a row. symbols: what lies between each two of them.
     elements: which element each symbol stands for, so that a mark finds its contact. through: a
     path that switches or protects, in line with its circuit. source: what feeds a circuit.
     forks: fed in the middle, gives to both ends. round: in a circle, as motors are. values: words

@@ -1,6 +1,6 @@
 """The symbols of a ladder: contacts as bars, coils and motors in circles, switches as blades.
 
-Each is drawn on a line that runs down from its upper terminal at 0 to its lower one at ``length``.
+Each is drawn on a line that runs down from its upper terminal at 0 to its lower one at `length`.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ BOLD: dict[str, Value] = {"stroke": INK, "stroke_width": 5.0, "stroke_linecap": 
 class Sign:
     """What a symbol shows: its length from terminal to terminal, and how it stands.
 
-    ``closed`` is None where nobody says; then a contact is drawn as it is de-energised.
+    `closed` is None where nobody says; then a contact is drawn as it is de-energised.
     """
 
     length: float
@@ -40,7 +40,7 @@ class Sign:
 
 
 def drawn_symbol(name: Symbol, sign: Sign) -> Tags:
-    """The symbol called ``name``, leads and all."""
+    """The symbol called `name`, leads and all."""
     return _SYMBOLS[name](sign)
 
 

@@ -78,7 +78,7 @@ def run_study(
     processes: int = 1,
     progress: Progress | None = None,
 ) -> Study:
-    """Simulate ``calls`` calls and work each under every policy.
+    """Simulate `calls` calls and work each under every policy.
 
     arrangements: the units that calls come from, each as often as the others. processes: workers
     to share the calls among; what is found does not depend on it. progress is told the share done.

@@ -56,7 +56,7 @@ class Rate:
 
 
 def rate(count: int, of: int, confidence: float = 0.95) -> Rate:
-    """``count`` of ``of`` with the exact binomial interval; ValueError for an impossible count."""
+    """`count` of `of` with the exact binomial interval; ValueError for an impossible count."""
     if not 0 <= count <= of or of < 1:
         msg = f"{count} of {of} is no share"
         raise ValueError(msg)
@@ -101,7 +101,7 @@ class ProofTrial(ProofShop):
         return hidden[int(rng.choice(len(hidden), p=chance / chance.sum()))].suspect
 
     def prove(self, repaired: str, suspect: Suspect, rng: np.random.Generator) -> Ended:
-        """Prove a repair on a specimen with ``suspect`` left in, check after check."""
+        """Prove a repair on a specimen with `suspect` left in, check after check."""
         truth = draw_truth(self.suspects, rng, suspect)
         bench = Bench(truth.plan, truth.values, 1, np.array([float(truth.still_hot)]))
         luck = int(rng.integers(2**31))
@@ -128,7 +128,7 @@ class ProofTrial(ProofShop):
         return bands_of(GoodUnit(self.suspects), {})
 
     def run(self, repaired: Sequence[str], each: int, seed: int) -> Iterator[Ended]:
-        """For every repair, ``each`` good specimens and ``each`` with a fault left in."""
+        """For every repair, `each` good specimens and `each` with a fault left in."""
         good = self.suspects.suspect(HEALTHY)
         for at, name in enumerate(repaired):
             for number in range(each):

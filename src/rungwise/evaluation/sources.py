@@ -21,7 +21,7 @@ class Source(Protocol):
     """Something that reads a check's meter on one unit."""
 
     def read(self, check: Check, reader: Reader) -> float:
-        """What an errorless meter shows when ``reader`` is read as part of ``check``."""
+        """What an errorless meter shows when `reader` is read as part of `check`."""
         ...
 
 

@@ -19,7 +19,7 @@ Z_95 = 1.959964
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """``count`` of ``of``, with the 95 % interval of Wilson's score method.
+    """`count` of `of`, with the 95 % interval of Wilson's score method.
 
     low, high = (p + z²/2n ± z·√(p(1-p)/n + z²/4n²)) / (1 + z²/n).
     E. B. Wilson, "Probable inference, the law of succession, and statistical inference",

@@ -37,7 +37,7 @@ class Take(Protocol):
     """Makes a check and gives its outcome."""
 
     def __call__(self, check: str, time: int = 0, /) -> float | str:
-        """The outcome of a check that was made ``time`` times before."""
+        """The outcome of a check that was made `time` times before."""
         ...
 
 

@@ -23,7 +23,7 @@ Moves = tuple[tuple[Wire, str, str], ...]
 
 
 def alternate_name(wire: Wire, terminal: str) -> str:
-    """Name of the extra wire that stands for ``wire`` ending on ``terminal`` instead."""
+    """Name of the extra wire that stands for `wire` ending on `terminal` instead."""
     return f"{wire.name}@{terminal}"
 
 

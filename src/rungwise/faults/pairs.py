@@ -112,7 +112,7 @@ _NO_MODE = Mode("", "", 0.0, (), "", "")
 def _opened(
     unit: Unit, cause: str, terminal: str, share: float, carried: tuple[str, ...]
 ) -> Iterator[PairRule]:
-    """What opens ahead of ``terminal``: a fuse where there is one, else the breaker."""
+    """What opens ahead of `terminal`: a fuse where there is one, else the breaker."""
     ahead = list(_ahead(unit, terminal, carried))
     melting = [each for each in ahead if each[1].how == "melts"]
     for part, device, pole in melting[-1:] or ahead:
@@ -129,7 +129,7 @@ def _opened(
 def _ahead(
     unit: Unit, terminal: str, carried: tuple[str, ...]
 ) -> Iterator[tuple[Part, Overcurrent, int]]:
-    """Devices, each with its pole, met on the way from ``terminal`` back to the supply."""
+    """Devices, each with its pole, met on the way from `terminal` back to the supply."""
     behind = {
         f"{part.name}.{pole.load}": (part, unit.kind_of(part.name).facet(Overcurrent), at)
         for part, poles in unit.having(Poles)

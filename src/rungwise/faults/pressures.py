@@ -21,7 +21,7 @@ as often while it still runs hard as after it has stopped (common practice, no s
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """What opens a switch on ``what``: the compressor's parameter, how far off, how often."""
+    """What opens a switch on `what`: the compressor's parameter, how far off, how often."""
 
     what: str
     mode: str
@@ -65,8 +65,8 @@ _CAUSES = (
 def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
     """The causes behind each pressure switch of a unit with a compressor.
 
-    ``singles`` are the unit's own suspects: each cause takes the repair and the direct readings
-    of its switch's mode ``open``.
+    `singles` are the unit's own suspects: each cause takes the repair and the direct readings
+    of its switch's mode `open`.
     """
     by_id = {suspect.id: suspect for suspect in singles}
     for cause in _CAUSES if unit.roles.compressors else ():

@@ -1,8 +1,8 @@
 """In what good specimens of a unit differ, and how a batch of specimens is laid out.
 
 A spread is one thing that may be other than the plan's default: one parameter of one block,
-with those that move with it.  In a specimen it stands at ``z`` standard deviations, and each of
-its parameters at ``default · exp(sd · z)``.  What a unit file tells lies closer than what it
+with those that move with it.  In a specimen it stands at `z` standard deviations, and each of
+its parameters at `default · exp(sd · z)`.  What a unit file tells lies closer than what it
 leaves open.
 """
 
@@ -28,7 +28,7 @@ SPREAD_LIMIT = 2.5
 class Spread:
     """One thing in which good specimens differ.
 
-    name: ``block.parameter``. keys: its parameters with their standard deviations (of the
+    name: `block.parameter`. keys: its parameters with their standard deviations (of the
     logarithm). learned: whether a call's readings narrow it. other, share: a value of another
     sort that its first parameter may have instead, and the chance of it.
     """
@@ -92,9 +92,9 @@ class Layout:
 
     @classmethod
     def drawn(cls, count: int, spreads: int, seed: int) -> Layout:
-        """``count`` specimens as they come.
+        """`count` specimens as they come.
 
-        Each spread takes the middles of ``count`` equal shares of its distribution, in random
+        Each spread takes the middles of `count` equal shares of its distribution, in random
         order (a centred Latin hypercube: McKay, Beckman and Conover 1979), so that few specimens
         already reach from low supply volts to high ones.
         """
@@ -108,7 +108,7 @@ class Layout:
 
     @classmethod
     def moved(cls, groups: list[list[int]], spreads: int, by: float, rank: float) -> Layout:
-        """The middling specimen, then one for each group of spreads that is moved ``by``.
+        """The middling specimen, then one for each group of spreads that is moved `by`.
 
         The moved ones are settled beside the middling one: what they are for is how readings
         follow the unknowns as long as nothing flips.

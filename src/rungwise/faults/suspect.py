@@ -20,7 +20,7 @@ class Edit:
     draw: Draw
 
     def apply(self, good: FloatArray, severity: FloatArray) -> FloatArray:
-        """The parameter's values where ``severity`` (0 to 1) is drawn; log-uniform between ends."""
+        """The parameter's values where `severity` (0 to 1) is drawn; log-uniform between ends."""
         low, high = self.draw.low, self.draw.high
         factor = low * (high / low) ** severity if low > 0 else low + (high - low) * severity
         return np.asarray(good * factor if self.draw.how == "scale" else factor + 0.0 * severity)
@@ -30,9 +30,9 @@ class Edit:
 class Suspect:
     """A fault, or a fault with the second one that it causes.
 
-    ``weight`` is in parts per thousand of calls.  ``repair`` is the key of the work that puts it
-    right; suspects that share it are one answer.  ``signs`` are chances that a look shows a mark.
-    ``known``, ``shown_by``, ``is_effect`` and ``wrong_minutes`` are those of the mode (`Mode`).
+    `weight` is in parts per thousand of calls.  `repair` is the key of the work that puts it
+    right; suspects that share it are one answer.  `signs` are chances that a look shows a mark.
+    `known`, `shown_by`, `is_effect` and `wrong_minutes` are those of the mode (`Mode`).
     """
 
     id: str

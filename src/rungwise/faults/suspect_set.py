@@ -36,9 +36,9 @@ HEALTHY = "nothing.found"
 
 
 class SuspectSet:
-    """The suspects of ``unit`` and the plan they share.
+    """The suspects of `unit` and the plan they share.
 
-    ``weights`` overrides start weights by suspect id (a shop's own experience).
+    `weights` overrides start weights by suspect id (a shop's own experience).
     """
 
     def __init__(self, unit: Unit, weights: Mapping[str, float] | None = None) -> None:
@@ -64,7 +64,7 @@ class SuspectSet:
         return iter(self.suspects)
 
     def suspect(self, name: str) -> Suspect:
-        """The suspect called ``name``; raises UnknownName with close matches."""
+        """The suspect called `name`; raises UnknownName with close matches."""
         if name not in self._by_id:
             what = "There is no such suspect in this unit."
             raise UnknownName(what=what, name=name, known=self._by_id)
@@ -86,7 +86,7 @@ class SuspectSet:
         return tuple(key for each in self.spreads for key in each.keys)
 
     def good(self, z: FloatArray) -> dict[Key, FloatArray]:
-        """Good specimens that stand at ``z`` (float [n, spreads], standard deviations)."""
+        """Good specimens that stand at `z` (float [n, spreads], standard deviations)."""
         drawn = {}
         for at, spread in enumerate(self.spreads):
             for key, sd in spread.keys:
@@ -102,7 +102,7 @@ class SuspectSet:
     def particles(
         self, suspects: Iterable[Suspect], count: int, seed: int = 0
     ) -> dict[Key, FloatArray]:
-        """Values for ``count`` particles of every suspect as they come, suspect after suspect."""
+        """Values for `count` particles of every suspect as they come, suspect after suspect."""
         return self.specimens(suspects, Layout.drawn(count, len(self.spreads), seed))
 
     def specimens(self, suspects: Iterable[Suspect], layout: Layout) -> dict[Key, FloatArray]:

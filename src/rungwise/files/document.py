@@ -1,6 +1,6 @@
 """A TOML file that a person wrote: its values, and the place of each, for errors that point at it.
 
-`Document` is the whole file; `Table` (in ``table.py``) reads one table of it key by key. Reading
+`Document` is the whole file; `Table` (in `table.py`) reads one table of it key by key. Reading
 never changes the file. An error is always of the class that the document was opened with, so that
 a unit file complains as `BadUnitFile` and a call file as `BadCallFile`.
 """
@@ -92,10 +92,10 @@ class Document:
         return Table(self, (), self.data)
 
     def line_of(self, path: KeyPath) -> int | None:
-        """The line of ``("parts", "contactor", "coil_resistance_ohm")``, counted from 1.
+        """The line of `("parts", "contactor", "coil_resistance_ohm")`, counted from 1.
 
         A table in an array, and an item of an array, is named by its index, counted from 0:
-        ``("wires", 2, "from")``. What is not there has the line of the nearest table around it;
+        `("wires", 2, "from")`. What is not there has the line of the nearest table around it;
         None when that is the file itself.
         """
         for length in range(len(path), 0, -1):
@@ -128,7 +128,7 @@ class Document:
         """The text with the value at `path` replaced or added; comments and order are kept.
 
         Missing tables on the way are made. An index one past the end of an array adds to it, and
-        ``("readings", 0)`` begins an array of tables. Write the result with ``newline=""``.
+        `("readings", 0)` begins an array of tables. Write the result with `newline=""`.
         Raises `error`: the path leads through something that is no table, or past an array's end,
             or the change cannot be made without touching something else.
         """

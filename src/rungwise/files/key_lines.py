@@ -32,8 +32,8 @@ def find_key_lines(text: str) -> dict[KeyPath, int]:
     """The line, counted from 1, of every key, table, table of an array, and array item in `text`.
 
     text: valid TOML.
-    Tables of ``[[wires]]`` and items of an array are told apart by their index, counted from 0:
-    ``("wires", 2, "from")``. A table without a header of its own stands where its first key does.
+    Tables of `[[wires]]` and items of an array are told apart by their index, counted from 0:
+    `("wires", 2, "from")`. A table without a header of its own stands where its first key does.
     """
     scanner = _Scanner(text)
     scanner.run()
@@ -61,7 +61,7 @@ class _Scanner:
             self.skip(_GAP)
 
     def header(self) -> None:
-        """``[table]`` or ``[[array of tables]]``: where the pairs below belong."""
+        """`[table]` or `[[array of tables]]`: where the pairs below belong."""
         brackets = 2 if self.text.startswith("[[", self.at) else 1
         self.at += brackets
         line = self.line()
@@ -84,7 +84,7 @@ class _Scanner:
         return (*path, self.last_of[path]) if path in self.last_of else path
 
     def pair(self, table: KeyPath) -> None:
-        """``key = value``, in a table or between braces."""
+        """`key = value`, in a table or between braces."""
         line = self.line()
         path = table
         for part in self.key():

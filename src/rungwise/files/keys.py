@@ -331,7 +331,7 @@ class Dates(Date):
 
 @dataclass(frozen=True)
 class One(Key):
-    """A table ``[key]``, read as a row; without one, as a row of nothing unless it is `needed`.
+    """A table `[key]`, read as a row; without one, as a row of nothing unless it is `needed`.
 
     row: its declaration. absent: None is read where the file has no such table.
     """
@@ -357,9 +357,9 @@ class One(Key):
 
 @dataclass(frozen=True)
 class Many(Key):
-    """Tables ``[[key]]``, read as rows in the order of the file.
+    """Tables `[[key]]`, read as rows in the order of the file.
 
-    shared: the name of the row's schema among the ``$defs`` of the file, where it stands there.
+    shared: the name of the row's schema among the `$defs` of the file, where it stands there.
     sorts: instead of a row, what a table may hold by the sort of thing that it is; such tables
     are read as they stand.
     """

@@ -49,7 +49,7 @@ class Table:
 
     @property
     def name(self) -> str:
-        """The table in the words of the file, such as ``parts.contactor`` or ``wires[3]``."""
+        """The table in the words of the file, such as `parts.contactor` or `wires[3]`."""
         return key_text(self.path) or "the file"
 
     @overload
@@ -194,7 +194,7 @@ class Table:
         return Table(self.document, (*self.path, key), raw)
 
     def tables(self, key: str) -> tuple[Table, ...]:
-        """The tables ``[[key]]`` in the order of the file; none when the key is missing."""
+        """The tables `[[key]]` in the order of the file; none when the key is missing."""
         found = self._find(key)
         raw = [] if found is _MISSING else found
         if not isinstance(raw, list) or not all(isinstance(each, dict) for each in raw):
@@ -205,7 +205,7 @@ class Table:
         return tuple(Table(self.document, (*path, index), each) for index, each in enumerate(raw))
 
     def named_tables(self, key: str) -> dict[str, Table]:
-        """The tables ``[key.one]``, ``[key.two]`` by name; none when the key is missing."""
+        """The tables `[key.one]`, `[key.two]` by name; none when the key is missing."""
         outer = self.table(key, required=False)
         return {name: outer.table(name) for name in outer}
 
@@ -301,7 +301,7 @@ class Table:
 
 
 def key_text(path: KeyPath) -> str:
-    """A path as people read it: ``parts.contactor``; the third wire's key is ``wires[3].from``."""
+    """A path as people read it: `parts.contactor`; the third wire's key is `wires[3].from`."""
     parts = (
         f"[{part + 1}]" if isinstance(part, int) else f".{part}" if _BARE_KEY.fullmatch(part)
         else f'."{part}"' for part in path
@@ -310,7 +310,7 @@ def key_text(path: KeyPath) -> str:
 
 
 def _spoken(key: str) -> str:
-    """The key as words: ``coil_resistance_ohm`` is a coil resistance."""
+    """The key as words: `coil_resistance_ohm` is a coil resistance."""
     return _UNIT_WORD.sub("", key).replace("_", " ")
 
 

@@ -32,7 +32,7 @@ class Section:
 
 
 def capacitor_sections(plan: Plan) -> tuple[Section, ...]:
-    """Every capacitor section: an element whose farads are a part's parameter ``…_uf``."""
+    """Every capacitor section: an element whose farads are a part's parameter `…_uf`."""
     links = (x for x in plan.links if (x.block, f"{x.element.name}_uf") in plan.defaults)
     return tuple(_section(plan, link) for link in links)
 
@@ -45,7 +45,7 @@ def _section(plan: Plan, link: Link) -> Section:
 class AtRest:
     """Everything beside the capacitors, solved with all isolating devices open and no call.
 
-    ``sections`` are those of :func:`capacitor_sections`.
+    `sections` are those of `capacitor_sections`.
     """
 
     def __init__(self, plan: Plan, sections: Sequence[Section]) -> None:
@@ -81,7 +81,7 @@ class AtRest:
         return None
 
     def beside(self, at: int) -> tuple[int, ...]:
-        """Sections that metal puts in parallel to section ``at`` at rest, itself among them."""
+        """Sections that metal puts in parallel to section `at` at rest, itself among them."""
         ends = [{self._metal[s.link.a], self._metal[s.link.b]} for s in self.sections]
         return tuple(k for k, pair in enumerate(ends) if pair == ends[at])
 

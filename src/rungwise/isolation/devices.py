@@ -59,11 +59,11 @@ def _device(part: Part, kind: PartKind) -> IsolatingDevice:
 
 
 def _across(kind: PartKind, load: str) -> str:
-    """The terminal on the other side of the contact that ends at ``load``."""
+    """The terminal on the other side of the contact that ends at `load`."""
     contacts = (e for e in kind.elements if isinstance(e, Branch) and e.closed is not None)
     return next(e.b if e.a == load else e.a for e in contacts if load in (e.a, e.b))
 
 
 def openings(devices: Iterable[IsolatingDevice]) -> Edits:
-    """All of ``devices`` opened, as edits of the circuit."""
+    """All of `devices` opened, as edits of the circuit."""
     return {key: value for device in devices for key, value in device.opened.items()}

@@ -25,7 +25,7 @@ SHORT_OVERLOAD_S = 5.0
 
 
 def stored_joule(capacitance_uf: float, volt: float) -> float:
-    """Energy in J of a capacitor charged to ``volt``: ½CV²."""
+    """Energy in J of a capacitor charged to `volt`: ½CV²."""
     return 0.5e-6 * capacitance_uf * volt**2
 
 
@@ -54,8 +54,8 @@ RESISTORS = (BleedResistor(), BleedResistor(rated_w=10.0), BleedResistor(rated_w
 class Bleed:
     """A capacitor emptied through a bleed resistor.
 
-    ``first_w`` is V0²/R at first touch; ``over_rating_s`` how long it stays above the resistor's
-    rated watts, RC/2·ln(P0/P); ``resistor_j`` the heat it takes in, all that was stored.
+    `first_w` is V0²/R at first touch; `over_rating_s` how long it stays above the resistor's
+    rated watts, RC/2·ln(P0/P); `resistor_j` the heat it takes in, all that was stored.
     """
 
     resistor: BleedResistor
@@ -68,7 +68,7 @@ class Bleed:
 
 
 def bleed(capacitance_uf: float, peak_v: float, resistor: BleedResistor) -> Bleed:
-    """How a capacitor charged to ``peak_v`` empties through ``resistor``, nothing else helping."""
+    """How a capacitor charged to `peak_v` empties through `resistor`, nothing else helping."""
     ohm = resistor.resistance_ohm
     first_w = peak_v**2 / ohm
     rated_v = math.sqrt(resistor.rated_w * ohm)

@@ -26,8 +26,8 @@ Opened = frozenset[str]
 class LivePoint:
     """A bare point with volts on it, AC RMS.
 
-    ``against`` is earth, or the other point where the volts stand between two points.
-    ``volt`` is what stands there with nothing connected.
+    `against` is earth, or the other point where the volts stand between two points.
+    `volt` is what stands there with nothing connected.
     """
 
     terminal: str
@@ -36,9 +36,9 @@ class LivePoint:
 
 
 class LiveMap:
-    """The live points for every subset of ``devices`` opened, under one thermostat call.
+    """The live points for every subset of `devices` opened, under one thermostat call.
 
-    ``points`` are the terminals looked at; ``base`` the fault that the unit is known to have.
+    `points` are the terminals looked at; `base` the fault that the unit is known to have.
     All subsets are solved at once.
     """
 

@@ -31,7 +31,7 @@ Behind = tuple[Pole, str, str]
 
 @dataclass(frozen=True)
 class Session:
-    """Devices measured behind with the first ``stage`` devices of the order open."""
+    """Devices measured behind with the first `stage` devices of the order open."""
 
     stage: int
     devices: tuple[IsolatingDevice, ...]
@@ -115,7 +115,7 @@ class Chooser:
         return next(idle, orders[0])
 
     def _orders(self, devices: list[IsolatingDevice], fixed: int) -> Iterator[Opening]:
-        """Every order that begins with the first ``fixed``, or one where there are too many."""
+        """Every order that begins with the first `fixed`, or one where there are too many."""
         head, rest = devices[:fixed], devices[fixed:]
         tried = permutations(rest) if len(rest) <= MOST_TRIED else [tuple(rest)]
         for tail in tried:

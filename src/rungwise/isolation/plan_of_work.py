@@ -32,8 +32,8 @@ def isolate(
 ) -> WorkPlan:
     """The plan of work for making the place where the hands go dead.
 
-    ``keeps_running``: the unit runs on with the thermostat off, so the breaker comes before the
-    disconnect.  ``not_opening``: devices that were found not to open; they count for nothing.
+    `keeps_running`: the unit runs on with the thermostat off, so the breaker comes before the
+    disconnect.  `not_opening`: devices that were found not to open; they count for nothing.
     Raises UnknownName for a scope or a device that does not exist.
     """
     topology = Topology(Plan(unit))

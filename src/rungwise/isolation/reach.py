@@ -37,7 +37,7 @@ class Reached:
 
 
 class Reach:
-    """What every set of opened devices leaves; ``stuck`` are devices that do not open."""
+    """What every set of opened devices leaves; `stuck` are devices that do not open."""
 
     def __init__(self, topology: Topology, stuck: Iterable[str] = ()) -> None:
         self.topology = topology
@@ -49,7 +49,7 @@ class Reach:
         self.with_open = cache(self._with_open)
 
     def flood(self, start: Iterable[str], opened: Names) -> Names:
-        """Everything joined to ``start``, through loads as well, up to ground."""
+        """Everything joined to `start`, through loads as well, up to ground."""
         poles = [e for name, each in self._poles.items() if name not in opened for e in each]
         ground = self.topology.ground
         begin = [each for each in start if each not in ground]

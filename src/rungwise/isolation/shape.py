@@ -49,9 +49,9 @@ class Failed:
 class Reading:
     """One reading: where the two leads go and what the meter must show.
 
-    ``red`` and ``black`` are terminals (``part.terminal``), EARTH or KNOWN_SOURCE.  A live one is
-    at least ``at_least_v`` and usually ``about_v``; a dead one is below ``below_v``; of ``any``
-    the figure is written down.  ``shows``: what has failed when a dead one reads live.
+    `red` and `black` are terminals (`part.terminal`), EARTH or KNOWN_SOURCE.  A live one is
+    at least `at_least_v` and usually `about_v`; a dead one is below `below_v`; of `any`
+    the figure is written down.  `shows`: what has failed when a dead one reads live.
     """
 
     red: str
@@ -68,7 +68,7 @@ class Reading:
 class Opened:
     """A device that the plan opens.
 
-    ``relied_on``: its failure, whole or in one pole, shows in ``proved_at_step``, and the scope is
+    `relied_on`: its failure, whole or in one pole, shows in `proved_at_step`, and the scope is
     cut off by such devices alone.  One that is not is opened all the same, and counted for nothing.
     """
 
@@ -85,8 +85,8 @@ class Opened:
 class StaysLive:
     """Terminals that stay live, or can come live, to the end, and what feeds them.
 
-    ``kind``: "line" where it can kill; "control" where a transformer's low volts come whenever
-    the demand does.  ``within``: whether they lie where the hands go.
+    `kind`: "line" where it can kill; "control" where a transformer's low volts come whenever
+    the demand does.  `within`: whether they lie where the hands go.
     """
 
     kind: Literal["line", "control"]
@@ -117,7 +117,7 @@ RefusalKind = Literal[
 class Refusal:
     """Why there is no plan: the kind, the terminals, and in circuit words what is wrong and to add.
 
-    ``of_description``: the description lacks something (exit code 2); otherwise the unit as
+    `of_description`: the description lacks something (exit code 2); otherwise the unit as
     described cannot be made dead by its own devices (exit code 1).
     """
 
@@ -138,9 +138,9 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One thing to do at one place; ``station`` counts the places walked to, from 1.
+    """One thing to do at one place; `station` counts the places walked to, from 1.
 
-    ``device``: opened or locked here.  ``reads``, ``must_read`` and ``else_means`` say in words
+    `device`: opened or locked here.  `reads`, `must_read` and `else_means` say in words
     where the readings are taken, what they must be, and what another one tells.
     """
 
@@ -166,8 +166,8 @@ class Step:
 class WorkPlan:
     """How the place of work is made dead and proved, or why there is no plan.
 
-    It never says that anything is dead; only the readings along its steps can.  ``points`` are the
-    terminals within the scope; ``mislabeled`` parts whose place the wires contradict; ``counts``
+    It never says that anything is dead; only the readings along its steps can.  `points` are the
+    terminals within the scope; `mislabeled` parts whose place the wires contradict; `counts`
     how many minutes a result stands.
     """
 

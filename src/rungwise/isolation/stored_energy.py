@@ -36,16 +36,16 @@ and of start capacitors (common practice, no source)."""
 
 @dataclass(frozen=True, slots=True)
 class StoredCharge:
-    """One capacitor section at the most that it may hold: ``peak_v``.
+    """One capacitor section at the most that it may hold: `peak_v`.
 
-    That is the peak of what it is made for, √2 times ``rated_v``, whatever the solution says, and
-    of the most it ever runs at where that is more.  ``rated_v`` is `UNTOLD_VOLT` where the unit
-    does not tell it (``told``).  ``running_v`` is RMS, the highest of all conditions at the high
-    supply; ``highest_when`` says which.  ``beside`` names sections that stand in parallel to it
-    at rest, whose charge goes with its own: ``capacitance_uf`` is its own, ``together_uf`` that of
-    all.  ``own_bleed_ohm`` is a
-    resistor fixed across it, if any, and ``own_bleed_s`` the time in which that alone brings it
-    to 50 V.  ``path_ohm`` is what the rest of the circuit puts across it as found (windings,
+    That is the peak of what it is made for, √2 times `rated_v`, whatever the solution says, and
+    of the most it ever runs at where that is more.  `rated_v` is `UNTOLD_VOLT` where the unit
+    does not tell it (`told`).  `running_v` is RMS, the highest of all conditions at the high
+    supply; `highest_when` says which.  `beside` names sections that stand in parallel to it
+    at rest, whose charge goes with its own: `capacitance_uf` is its own, `together_uf` that of
+    all.  `own_bleed_ohm` is a
+    resistor fixed across it, if any, and `own_bleed_s` the time in which that alone brings it
+    to 50 V.  `path_ohm` is what the rest of the circuit puts across it as found (windings,
     resistors): it usually empties by that at once, which must not be relied on.
     """
 

@@ -69,10 +69,10 @@ def _names(plan: Plan, block: Block) -> Iterator[str]:
 class Topology:
     """The graph of one unit.
 
-    ``conducts``: edges through wires, loads, coils, contacts and capacitors, isolating devices left
-    out.  ``metal``: those of them that are plain metal.  ``contacts``: of ``conducts``, what a
-    switch joins like metal, and ``demand`` what a thermostat does.  ``hot``: the live ends of every
-    source, with their phasors.  ``ground``: every point that metal joins to earth.  ``windings``:
+    `conducts`: edges through wires, loads, coils, contacts and capacitors, isolating devices left
+    out.  `metal`: those of them that are plain metal.  `contacts`: of `conducts`, what a
+    switch joins like metal, and `demand` what a thermostat does.  `hot`: the live ends of every
+    source, with their phasors.  `ground`: every point that metal joins to earth.  `windings`:
     of the transformers.
     """
 
@@ -149,7 +149,7 @@ class Topology:
     def joined(
         self, start: Iterable[str], edges: Iterable[Edge], stop: Iterable[str] = ()
     ) -> frozenset[str]:
-        """Everything that ``edges`` join to ``start``; they do not go on from a ``stop``."""
+        """Everything that `edges` join to `start`; they do not go on from a `stop`."""
         beside: dict[str, list[str]] = {}
         for a, b in edges:
             beside.setdefault(a, []).append(b)
@@ -175,7 +175,7 @@ class Topology:
         return next((volt for leg, volt in self.hot.items() if leg in joined), 0j)
 
     def opposed(self, edges: Iterable[Edge]) -> Iterator[tuple[Winding, Winding]]:
-        """Every two transformers whose low sides ``edges`` join at both ends, out of phase."""
+        """Every two transformers whose low sides `edges` join at both ends, out of phase."""
         edges = list(edges)
         fed = [(each, *self._low_side(each, edges)) for each in self.windings]
         for (one, ends, volt), (other, others, far) in combinations(fed, 2):

@@ -20,7 +20,7 @@ NO_EDITS: Edits = {}
 
 
 def batch_values(plan: Plan, base: Edits, edits: Sequence[Edits]) -> dict[Key, FloatArray]:
-    """Arrays of shape [len(edits)]: ``base`` everywhere, each variant's own edits over it.
+    """Arrays of shape [len(edits)]: `base` everywhere, each variant's own edits over it.
 
     Nothing else runs in the house: no proof may rest on volts that come through its loads.
     """

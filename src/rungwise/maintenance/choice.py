@@ -1,7 +1,7 @@
 """Replace now, or leave it: the expected cost of each, this season and all that follow.
 
-At every visit a part can be replaced (cost ``planned``) or left; between visits it may fail (cost
-``failure``) and is then new. Costs a period later count ``keep`` = 1 - discount. With V0 the worth
+At every visit a part can be replaced (cost `planned`) or left; between visits it may fail (cost
+`failure`) and is then new. Costs a period later count `keep` = 1 - discount. With V0 the worth
 of a new part, the choice at visit i is the lesser of
 
     planned + V0   and   p_i (failure + keep·V0) + (1 - p_i) keep·V_(i+1),
@@ -26,7 +26,7 @@ __all__ = ["Choice", "chances_of", "choose", "worth_of_new"]
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Expected cost of each way, ``chance`` of failing before the next visit.
+    """Expected cost of each way, `chance` of failing before the next visit.
 
     break_even: the chance above which it is cheaper to replace; over 1 when it never is.
     """
@@ -50,7 +50,7 @@ class Choice:
 def choose(
     own: FloatArray, fresh: FloatArray, *, planned: float, failure: float, discount: float
 ) -> Choice:
-    """The choice for a part whose chances of failing in the coming periods are ``own``.
+    """The choice for a part whose chances of failing in the coming periods are `own`.
 
     own, fresh: chance in each period of those that came so far, for this part and for a new one;
     the last stands for all later ones. Raises BadQuantity for a discount outside 0 to 1.
@@ -70,7 +70,7 @@ def choose(
 def worth_of_new(fresh: FloatArray, *, planned: float, failure: float, discount: float) -> float:
     """Expected discounted cost of a new part from now on, replaced by the best rule.
 
-    The root of leave(0; V0) - V0, which falls throughout, because leave rises by at most ``keep``.
+    The root of leave(0; V0) - V0, which falls throughout, because leave rises by at most `keep`.
     """
     keep = _kept(discount)
     later_chances = [float(p) for p in fresh[:0:-1]]

@@ -125,7 +125,7 @@ def trend_of_part(part: PartLife, way: Way, lives: Interval) -> Trend | None:
 def forecast_part(
     part: PartLife, beliefs: Beliefs, today: dt.date, *, ahead_y: float, prices: ShopPrices
 ) -> PartForecast:
-    """The forecast of a running part for the ``ahead_y`` years to the next visit."""
+    """The forecast of a running part for the `ahead_y` years to the next visit."""
     edges: FloatArray = np.arange(PERIODS + 1, dtype=np.float64) * (ahead_y * part.pace)
     ahead = {
         way: beliefs[way.key].ahead(evidence_of(part, way, today)) for way in ways_of(part.kind)

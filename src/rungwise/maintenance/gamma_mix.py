@@ -15,7 +15,7 @@ __all__ = ["GammaMix"]
 
 @dataclass(frozen=True, eq=False)
 class GammaMix:
-    """Σ ``weight`` · Gamma(``shape``, ``exposure``); arrays of one length, weights summing to 1."""
+    """Σ `weight` · Gamma(`shape`, `exposure`); arrays of one length, weights summing to 1."""
 
     weight: FloatArray
     shape: FloatArray
@@ -27,11 +27,11 @@ class GammaMix:
         return float(self.weight @ (self.shape / self.exposure))
 
     def below(self, rate: float) -> float:
-        """Belief that the true rate is at most ``rate``."""
+        """Belief that the true rate is at most `rate`."""
         return float(self.weight @ stats.gamma.cdf(rate, self.shape, scale=1.0 / self.exposure))
 
     def quantile(self, share: float) -> float:
-        """The rate below which ``share`` of the belief lies."""
+        """The rate below which `share` of the belief lies."""
         ends = np.asarray(stats.gamma.ppf(share, self.shape, scale=1.0 / self.exposure))
         told = ends[self.weight > 1e-9]
         low, high = float(told.min()), float(told.max())

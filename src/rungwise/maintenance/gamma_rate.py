@@ -25,7 +25,7 @@ STRENGTHS = np.geomspace(0.1, 64.0, 29)
 
 @dataclass(frozen=True, slots=True)
 class GammaRate:
-    """Belief in a rate per unit of exposure: ``shape`` a events seen in ``exposure`` b.
+    """Belief in a rate per unit of exposure: `shape` a events seen in `exposure` b.
 
     Raises BadQuantity unless both are above 0.
     """
@@ -40,7 +40,7 @@ class GammaRate:
 
     @classmethod
     def around(cls, mean: float, shape: float) -> GammaRate:
-        """A start belief of this mean, as sure as if ``shape`` events had been seen."""
+        """A start belief of this mean, as sure as if `shape` events had been seen."""
         return cls(shape, shape / mean)
 
     @property
@@ -49,11 +49,11 @@ class GammaRate:
         return self.shape / self.exposure
 
     def after(self, events: float, exposure: float) -> GammaRate:
-        """The belief once ``events`` were seen in a further ``exposure``."""
+        """The belief once `events` were seen in a further `exposure`."""
         return GammaRate(self.shape + events, self.exposure + exposure)
 
     def quantile(self, share: float) -> float:
-        """The rate below which ``share`` of the belief lies."""
+        """The rate below which `share` of the belief lies."""
         return float(stats.gamma.ppf(share, self.shape, scale=1.0 / self.exposure))
 
     def interval(self, level: float = LEVEL) -> Interval:
@@ -61,7 +61,7 @@ class GammaRate:
         return ends_of(self.quantile, level)
 
     def below(self, rate: float) -> float:
-        """Belief that the true rate is at most ``rate``."""
+        """Belief that the true rate is at most `rate`."""
         return float(stats.gamma.cdf(rate, self.shape, scale=1.0 / self.exposure))
 
     def count_in(self, exposure: float) -> Any:
@@ -70,9 +70,9 @@ class GammaRate:
 
 
 def by_consensus(middle_wait: float, sure_wait: float, sure: float = 0.95) -> GammaRate:
-    """The belief of people who put the median wait at ``middle_wait``.
+    """The belief of people who put the median wait at `middle_wait`.
 
-    They are ``sure`` that the mean wait is over ``sure_wait``. Solves G⁻¹(sure; a) / G⁻¹(0.5; a) =
+    They are `sure` that the mean wait is over `sure_wait`. Solves G⁻¹(sure; a) / G⁻¹(0.5; a) =
     middle_wait / sure_wait (NIST 8.2.5). Raises BadQuantity unless 0 < sure_wait < middle_wait.
     """
     if not 0.0 < sure_wait < middle_wait:

@@ -13,7 +13,7 @@ LEVEL = 0.90
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """``middle`` is the median; ``low`` to ``high`` hold ``level`` of the belief, equal tails."""
+    """`middle` is the median; `low` to `high` hold `level` of the belief, equal tails."""
 
     low: float
     middle: float

@@ -32,7 +32,7 @@ SHAPE_SD, SCALE_SD = 0.35, 0.6
 
 @dataclass(frozen=True, eq=False)
 class Evidence:
-    """What one part says: watched from ``entry_y`` to ``exit_y``, where it ``failed`` this way.
+    """What one part says: watched from `entry_y` to `exit_y`, where it `failed` this way.
 
     told: log-likelihood of its readings for each of `MIDDLES_Y`, or None without readings.
     """
@@ -53,13 +53,13 @@ class Evidence:
 
 @dataclass(frozen=True, eq=False)
 class Ahead:
-    """Lives that a part of age ``exit_y`` may still have: chance of each bin, beyond its age."""
+    """Lives that a part of age `exit_y` may still have: chance of each bin, beyond its age."""
 
     exit_y: float
     lives: FloatArray
 
     def outlives(self, ahead_y: FloatArray) -> FloatArray:
-        """Chance that it outlives each of ``ahead_y`` further years of its own time."""
+        """Chance that it outlives each of `ahead_y` further years of its own time."""
         # Of the bin that holds the exit only the part beyond it is open, and is told as if whole.
         beyond = share_of_bins(self.exit_y, EDGES_Y[-1])
         whole = self.lives / np.where(beyond > 0.0, beyond, 1.0)
@@ -68,7 +68,7 @@ class Ahead:
         return np.asarray(np.clip(1.0 - since + np.interp(self.exit_y, EDGES_Y, dead), 0.0, 1.0))
 
     def chance(self, ahead_y: float) -> float:
-        """Chance that it fails within the next ``ahead_y`` years of its own time."""
+        """Chance that it fails within the next `ahead_y` years of its own time."""
         return float(1.0 - self.outlives(np.array([ahead_y]))[0])
 
     def remaining_y(self, level: float = LEVEL) -> Interval:
@@ -83,7 +83,7 @@ class Ahead:
 
 @dataclass(frozen=True, eq=False)
 class LifeBelief:
-    """Weights over the grid, ``weight`` of shape (shapes x scales, flat), summing to 1."""
+    """Weights over the grid, `weight` of shape (shapes x scales, flat), summing to 1."""
 
     weight: FloatArray
     failures: int
@@ -131,7 +131,7 @@ class LifeBelief:
 
 
 def believe(parts: Sequence[Evidence], *, shape: float, scale_y: float) -> LifeBelief:
-    """The belief after all parts, starting round ``shape`` and ``scale_y``."""
+    """The belief after all parts, starting round `shape` and `scale_y`."""
     k, scale = (each.ravel() for each in np.meshgrid(_SHAPES, _SCALES, indexing="ij"))
     told = -0.5 * (np.log(k / shape) / SHAPE_SD) ** 2
     told -= 0.5 * (np.log(scale / scale_y) / SCALE_SD) ** 2

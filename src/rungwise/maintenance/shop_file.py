@@ -242,7 +242,7 @@ def _shop_in(document: Document) -> Table:
 
 
 def read_shop(path: str | os.PathLike[str]) -> ShopFile:
-    """The shop in the file at ``path``.
+    """The shop in the file at `path`.
 
     Raises BadShopFile with file, line, key, what is allowed and the next step.
     """

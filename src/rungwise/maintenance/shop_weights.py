@@ -111,7 +111,7 @@ def band_of(age_y: float) -> int:
 
 
 def learn_weights(start: Mapping[Cause, float], calls: Sequence[ClosedCall]) -> ShopWeights:
-    """The weights after the calls. A call whose cause is not in ``start`` counts only as a call."""
+    """The weights after the calls. A call whose cause is not in `start` counts only as a call."""
     bands = np.array([band_of(call.age_y) for call in calls], int)
     exposure = np.bincount(bands, minlength=len(BANDS_Y) - 1).astype(float)
     counts = {cause: np.zeros(len(exposure)) for cause in start}
@@ -154,7 +154,7 @@ def age_pattern(causes: Sequence[Cause], likely: FloatArray, exposure: FloatArra
 def _learned(
     start: FloatArray, table: FloatArray, exposure: FloatArray, pattern: FloatArray
 ) -> tuple[list[GammaRate], list[tuple[GammaMix, ...]]]:
-    """Overall and banded rates per call; ``table`` and ``pattern`` of shape (causes, bands)."""
+    """Overall and banded rates per call; `table` and `pattern` of shape (causes, bands)."""
     counts, calls = table.sum(axis=1), float(exposure.sum())
     firm = strength_of(counts, start * calls) if calls else 1.0
     before = [GammaRate.around(mean, firm) for mean in start]

@@ -30,7 +30,7 @@ _LAST = 200.0
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A reading ``y`` at ``t`` whose error has the standard deviation ``sd`` (above 0)."""
+    """A reading `y` at `t` whose error has the standard deviation `sd` (above 0)."""
 
     t: float
     y: float
@@ -49,7 +49,7 @@ class Start:
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """A line as believed: ``mean`` (value at 0, slope), ``scale`` matrix, degrees of freedom."""
+    """A line as believed: `mean` (value at 0, slope), `scale` matrix, degrees of freedom."""
 
     mean: FloatArray
     scale: FloatArray
@@ -57,7 +57,7 @@ class Trend:
     readings: int
 
     def at(self, t: float, level: float = LEVEL) -> Interval:
-        """The true value on the line at ``t``."""
+        """The true value on the line at `t`."""
         middle, spread = self._line(t)
         return ends_of(lambda q: float(stats.t.ppf(q, self.freedom, middle, spread)), level)
 
@@ -69,13 +69,13 @@ class Trend:
         )
 
     def chance_past(self, limit: float, t: float, *, falling: bool) -> float:
-        """Chance that the line is past the limit at ``t``: below it if ``falling``, else above."""
+        """Chance that the line is past the limit at `t`: below it if `falling`, else above."""
         middle, spread = self._line(t)
         below = float(stats.t.cdf(limit, self.freedom, middle, spread))
         return below if falling else 1.0 - below
 
     def time_to(self, limit: float, now: float, *, falling: bool, level: float = LEVEL) -> Interval:
-        """Time from ``now`` until the line meets the limit; inf for ends beyond all sight.
+        """Time from `now` until the line meets the limit; inf for ends beyond all sight.
 
         The quantile q is where the chance of being past the limit reaches q. A line may bend back
         in belief (its slope may have either sign), so the first such time is taken.

@@ -1,7 +1,7 @@
 """How many of each part the van should carry.
 
 Newsvendor: carry the smallest number that meets demand with the critical ratio short / (short +
-over), where ``short`` is what one missing part costs and ``over`` what one carried for nothing
+over), where `short` is what one missing part costs and `over` what one carried for nothing
 does. Demand until the next fill is the shop's own, negative binomial from a gamma belief that
 starts at half a use in two weeks at the most, so that a year of counting stands nearly by itself.
 Nahmias, "Production and operations analysis", the newsboy model (memory).
@@ -66,7 +66,7 @@ def least_enough(demand: Any, ratio: float) -> int:
 
 
 def van_stock(lines: Iterable[StockLine], *, weeks: float, prices: ShopPrices) -> tuple[Carry, ...]:
-    """What to carry of each part until the next fill in ``weeks``, most often short first."""
+    """What to carry of each part until the next fill in `weeks`, most often short first."""
     found = []
     for line in lines:
         demand = demand_of(line, weeks)
@@ -78,7 +78,7 @@ def van_stock(lines: Iterable[StockLine], *, weeks: float, prices: ShopPrices) -
 def within_money(
     lines: Sequence[StockLine], *, weeks: float, prices: ShopPrices, money: float
 ) -> tuple[Carry, ...]:
-    """The same when no more than ``money`` may lie on the van.
+    """The same when no more than `money` may lie on the van.
 
     One piece after the other goes where it saves most for its cost; what a further piece of a part
     saves only falls, so this is the best stock but for the last piece that no longer fits.

@@ -29,7 +29,7 @@ class Way:
 
     @property
     def key(self) -> str:
-        """Such as ``capacitor.weak``."""
+        """Such as `capacitor.weak`."""
         return f"{self.family}.{self.name}"
 
 

@@ -1,6 +1,6 @@
 """Weibull lives with parts that have not failed yet, by maximum likelihood.
 
-S(t) = exp(-(t / scale)^shape). A part that was first watched at age ``entry`` tells nothing of
+S(t) = exp(-(t / scale)^shape). A part that was first watched at age `entry` tells nothing of
 those that failed before: its likelihood is divided by S(entry) (left truncation). Rates of a
 constant hazard are the special case shape = 1.
 """
@@ -26,7 +26,7 @@ _FARTHEST = 4.0
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """One part: watched from age ``entry`` to age ``exit``, where it ``failed`` or was left.
+    """One part: watched from age `entry` to age `exit`, where it `failed` or was left.
 
     Any unit of time. Raises BadQuantity unless 0 <= entry < exit.
     """
@@ -46,7 +46,7 @@ class Life:
 
 @dataclass(frozen=True, slots=True)
 class WeibullFit:
-    """The fit, with intervals from the profile likelihood. ``log_likelihood`` is at the best."""
+    """The fit, with intervals from the profile likelihood. `log_likelihood` is at the best."""
 
     shape: Interval
     scale: Interval
@@ -71,7 +71,7 @@ class WeibullFit:
         return 4.0 - 2.0 * self.log_likelihood
 
     def survives(self, age: float) -> float:
-        """Chance that a new part reaches ``age``."""
+        """Chance that a new part reaches `age`."""
         return exp(-((age / self.scale.middle) ** self.shape.middle))
 
 
@@ -158,7 +158,7 @@ class _Lives:
 
 
 def _profile_ends(above: Callable[[float], float], best: float) -> tuple[float, float]:
-    """Where the profile falls to the bound on either side of ``best``; far off if never."""
+    """Where the profile falls to the bound on either side of `best`; far off if never."""
     return _end(above, best, -1.0), _end(above, best, 1.0)
 
 

@@ -11,7 +11,7 @@ from typing import Literal
 __all__ = ["Amps", "Ask", "Leads", "Live", "LoadMicrofarads", "Look", "Volts"]
 
 Live = Literal["starting", "restart", "calling", "standby"]
-"""``restart``: the start after all that heat or pressure had opened has closed again."""
+"""`restart`: the start after all that heat or pressure had opened has closed again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Volts:
 
 @dataclass(frozen=True, slots=True)
 class Amps:
-    """A clamp around one wire; ``inrush``: the peak held as it starts."""
+    """A clamp around one wire; `inrush`: the peak held as it starts."""
 
     when: Live
     wire: str

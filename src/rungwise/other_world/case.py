@@ -58,7 +58,7 @@ class Truth:
     redrawn: int
 
     def is_right(self, block: str, act: str) -> bool:
-        """Whether doing ``act`` on ``block`` is among the right answers."""
+        """Whether doing `act` on `block` is among the right answers."""
         if block in self.right or f"{block}:{act}" in self.right:
             return True
         barred = [each for each in self.right if each.startswith(f"{block}:~")]

@@ -92,7 +92,7 @@ class House:
     marks: dict[tuple[str, str], float] = field(default_factory=dict)
 
     def value(self, part: str, name: str, default: float = 0.0) -> float:
-        """A number or flag of a part; ``default`` where its make does not name it."""
+        """A number or flag of a part; `default` where its make does not name it."""
         return self.values[part].get(name, default)
 
     def part_of(self, *kinds: str) -> str:

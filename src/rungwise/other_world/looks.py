@@ -24,7 +24,7 @@ LIT_VOLT = 15.0
 
 @dataclass(slots=True)
 class Eyes:
-    """Somebody looking at a house; ``slip`` of looks are seen or told wrongly."""
+    """Somebody looking at a house; `slip` of looks are seen or told wrongly."""
 
     visit: Visit
     slip: float = 0.012

@@ -102,7 +102,7 @@ class LooseCabinet:
         return f"{wire.name}~{end}"
 
     def same_circuit(self, goes: dict[str, str]) -> bool:
-        """Whether the unit's circuit is whole again with every loose end where ``goes`` has it.
+        """Whether the unit's circuit is whole again with every loose end where `goes` has it.
 
         The same circuit: the same points are joined, but for a heater's or a coil's two ends,
         which have no polarity.

@@ -1,7 +1,7 @@
 """Capacitor motors by the cross-field theory: a rotor with one circuit along each stator winding.
 
 Main and auxiliary winding stand at right angles.  The rotor's direct circuit lies along the main
-winding, its quadrature circuit along the auxiliary one; turning at ``speed`` (share of
+winding, its quadrature circuit along the auxiliary one; turning at `speed` (share of
 synchronous) each meets the other's flux (cross-field theory, Puchstein and Lloyd 1941, from
 memory).  All in phasors, rotor seen from the main winding::
 
@@ -57,7 +57,7 @@ class Machine:
     fan_law: bool = False
 
     def scaled(self, factor: float) -> Machine:
-        """The same design wound for other amps: every impedance times ``factor``."""
+        """The same design wound for other amps: every impedance times `factor`."""
         names = ("r_main", "x_main", "x_magnet", "r_rotor", "x_rotor", "r_aux", "x_aux", "core")
         return replace(self, **{name: factor * getattr(self, name) for name in names})
 
@@ -109,7 +109,7 @@ class Machine:
     def write(
         self, net: Netlist, name: str, run: str, start: str, common: str, speed: float
     ) -> None:
-        """Put the windings between run, start and common points, the rotor turning at ``speed``."""
+        """Put the windings between run, start and common points, the rotor turning at `speed`."""
         xm, a, xr = self.x_magnet, self.ratio, self.x_rotor + self.x_magnet
         dot, rotor = f"{name}~", float(self.rotor_ohm(np.asarray(speed)))
         net.volt(f"{name}.im", run, f"{dot}m0", 0.0)
@@ -191,7 +191,7 @@ def terminal_amps(machine: Machine, volt: float, farad: float, speed: FloatArray
 
 
 def rising(target: float, measure: Callable[[float], float], low: float, high: float) -> float:
-    """Where a growing ``measure`` meets ``target``, between two ends, by halving."""
+    """Where a growing `measure` meets `target`, between two ends, by halving."""
     for _ in range(50):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if measure(middle) < target else (low, middle)

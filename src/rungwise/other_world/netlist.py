@@ -1,6 +1,6 @@
 """A circuit as a list of plain elements that ngspice reads as it stands, and its own solution.
 
-Unknowns are the volts of every node against ``GROUND`` and the amps of every inductor and source:
+Unknowns are the volts of every node against `GROUND` and the amps of every inductor and source:
 modified nodal analysis (Ho, Ruehli and Brennan 1975, from memory).  Every gain is a real number,
 so that the very same list is solved here and written out for ngspice.
 """
@@ -62,11 +62,11 @@ class Netlist:
         self.mutuals.append((first, second, float(henry)))
 
     def volt(self, name: str, a: str, b: str, volt: complex) -> None:
-        """Add a source, RMS volts of ``a`` above ``b``; 0 V where a current is sensed."""
+        """Add a source, RMS volts of `a` above `b`; 0 V where a current is sensed."""
         self.sources.append((name, a, b, complex(volt)))
 
     def transfer(self, name: str, a: str, b: str, sensed: str, ohm: float) -> None:
-        """Add volts of ``a`` above ``b`` per ampere that source ``sensed`` carries from a to b."""
+        """Add volts of `a` above `b` per ampere that source `sensed` carries from a to b."""
         self.transfers.append((name, a, b, sensed, float(ohm)))
 
     def nodes(self) -> list[str]:
@@ -171,7 +171,7 @@ class Solved:
         return np.asarray(self._factors.solve(right), dtype=complex)
 
     def volt(self, a: str, b: str = GROUND) -> complex:
-        """Volts of ``a`` above ``b``."""
+        """Volts of `a` above `b`."""
         return complex(self._at(self.state, a) - self._at(self.state, b))
 
     def amp(self, name: str) -> complex:

@@ -62,7 +62,7 @@ class Gauges:
 
 
 def draw_repair(unit: Unit, rng: np.random.Generator, *, left_in: bool) -> Repair:
-    """A house in which the repair was done well, by ``left_in`` with a second fault."""
+    """A house in which the repair was done well, by `left_in` with a second fault."""
     house = _sound_house(unit, rng)
     if not left_in:
         return Repair(Visit(house), "", "", past_limit=False)

@@ -14,7 +14,7 @@ __all__ = ["Act", "ActSort", "Pair", "Refusal", "ToldPlan", "told_plan"]
 DEAD_VOLT = 5.0
 
 Pair = tuple[str, str]
-"""Where two leads go: ``part.terminal``, or `live_truth.GROUND`."""
+"""Where two leads go: `part.terminal`, or `live_truth.GROUND`."""
 
 ActSort = Literal[
     "stop call", "open", "lock", "try", "prove meter", "read dead", "read charge", "discharge",
@@ -84,7 +84,7 @@ _SORTS: Mapping[str, ActSort] = {
 
 
 def told_plan(plan: Mapping[str, Any]) -> ToldPlan | Refusal:
-    """The plan that ``rungwise isolate --json`` prints."""
+    """The plan that `rungwise isolate --json` prints."""
     refusals: Sequence[Mapping[str, Any]] = plan["refusals"]
     if refusals:
         first = refusals[0]

@@ -78,7 +78,7 @@ class Wired:
         return deepcopy(self)
 
     def terminals(self, parts: Iterable[str] | None = None) -> list[str]:
-        """Every ``part.terminal``, or those of some parts."""
+        """Every `part.terminal`, or those of some parts."""
         names = self.parts if parts is None else parts
         return [f"{name}.{each}" for name in names for each in TERMINALS[self.parts[name]["kind"]]]
 

@@ -5,7 +5,7 @@ room turns them into admittances; the SPICE export prints the very same elements
 are expressions over a part's parameters and states, evaluated on arrays so that one call serves
 a whole batch of variants.
 
-Conventions: RMS phasors; branch current flows into the first terminal; ``EARTH`` is the
+Conventions: RMS phasors; branch current flows into the first terminal; `EARTH` is the
 reference node.
 """
 
@@ -39,7 +39,7 @@ Phasor = Callable[[Lookup], PhasorArray]
 
 
 def value(name: str) -> Expr:
-    """The parameter or state called ``name``."""
+    """The parameter or state called `name`."""
     return lambda p: p[name]
 
 
@@ -53,9 +53,9 @@ def fixed(number: float) -> Expr:
 class Branch:
     """A series R-L-C between two nodes, with an optional source and an optional switch.
 
-    ``ohm`` in Ω, ``henry`` in H, ``farad`` in F (``None``: no such member in the series),
-    ``emf_volt`` the RMS phasor of the source in series, positive towards ``a`` (reaches ``a``),
-    and ``closed`` 1 where the branch conducts, 0 where it is absent.
+    `ohm` in Ω, `henry` in H, `farad` in F (`None`: no such member in the series),
+    `emf_volt` the RMS phasor of the source in series, positive towards `a` (reaches `a`),
+    and `closed` 1 where the branch conducts, 0 where it is absent.
     """
 
     name: str
@@ -73,7 +73,7 @@ class Coupled:
     """Two coupled windings (a transformer): self inductances, mutual inductance, resistances.
 
     V1 = (r1 + jωL1) I1 + jωM I2 and V2 = jωM I1 + (r2 + jωL2) I2, both currents into the
-    first terminal of their winding.  ``closed1`` and ``closed2`` are 0 where a winding is open.
+    first terminal of their winding.  `closed1` and `closed2` are 0 where a winding is open.
     """
 
     name: str
@@ -103,11 +103,11 @@ class Coupled:
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """A two-winding (main and auxiliary) induction motor at the slip held in state ``slip``.
+    """A two-winding (main and auxiliary) induction motor at the slip held in state `slip`.
 
-    The fitted constants live in the parameters named in :mod:`rungwise.circuit.machine`.
-    ``main_closed`` and ``aux_closed`` are 0 where a winding is open; ``turns`` scales both
-    windings' effective turns (below 1 for shorted turns).  ``standstill_nm`` and ``rated_nm`` are
+    The fitted constants live in the parameters named in `rungwise.circuit.machine`.
+    `main_closed` and `aux_closed` are 0 where a winding is open; `turns` scales both
+    windings' effective turns (below 1 for shorted turns).  `standstill_nm` and `rated_nm` are
     the torques in N·m that the load on its shaft asks for, standing and at the rated speed.
     """
 

@@ -1,7 +1,7 @@
 """Facets: what a part kind tells of itself, so that no other room needs to know its name.
 
 Each facet is a small frozen value. A kind carries the facets that it has and names those that it
-lacks; between them they are all of :data:`FACETS`, which the kind checks when it is made. A room
+lacks; between them they are all of `FACETS`, which the kind checks when it is made. A room
 that needs a facet which a kind lacks refuses in circuit words, or says *not judged*.
 """
 
@@ -208,7 +208,7 @@ class Overcurrent(Facet):
     Attributes:
         found: pole by pole, the fault mode in which it is found once it has opened.
         opened: what has happened to it then, in words.
-        put_right: what is then done, with ``{part}`` for what it is called and ``{pole}``.
+        put_right: what is then done, with `{part}` for what it is called and `{pole}`.
     """
 
     how: Literal["trips", "melts"]
@@ -281,8 +281,8 @@ class Terminals(Facet):
     """What its terminals are to a hand: all of it common practice, no source.
 
     Attributes:
-        places: by terminal what takes a wire each, ``tab``, ``plate``, ``screw``, ``lug`` or
-            ``lead``; a terminal that is missing takes any number.
+        places: by terminal what takes a wire each, `tab`, `plate`, `screw`, `lug` or
+            `lead`; a terminal that is missing takes any number.
         sides: the sides of the part in the order in which they are wired, with their terminals.
         colors: by terminal the colors that its wire often has.
         reach_minutes: to reach them where they lie under a cover of their own or at the end of a

@@ -44,7 +44,7 @@ _MADE = {"tab": "push-on", "plate": "plate", "lug": "plate", "screw": "ring", "l
 
 
 def work_for(joint: str, place: str) -> str:
-    """The work that brings a wire's end from ``joint`` onto ``place``; "" where it fits as it is.
+    """The work that brings a wire's end from `joint` onto `place`; "" where it fits as it is.
 
     Raises KeyError for a joint or place that does not exist.
     """
@@ -52,5 +52,5 @@ def work_for(joint: str, place: str) -> str:
 
 
 def joint_after(joint: str, place: str) -> str:
-    """The joint of the wire's end once it sits on ``place``."""
+    """The joint of the wire's end once it sits on `place`."""
     return joint if joint in _TAKES[place] else _MADE[place]

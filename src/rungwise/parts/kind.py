@@ -18,15 +18,15 @@ F = TypeVar("F", bound=Facet)
 class Parameter:
     """One number of a part: its unit, default, allowed range, spread and where it comes from.
 
-    ``tolerance`` is the relative spread (two standard deviations of the logarithm) between good
-    specimens whose value the unit file tells; ``untold`` is the spread where it does not and
-    ``default`` stands in (0: the same as told).  ``spread_source`` says where both come from.
-    ``moves_with`` names another parameter of the kind whose deviation this one shares, such as a
-    coil's inductance with its ohms.  ``learned`` spreads are unknowns that a call's readings
+    `tolerance` is the relative spread (two standard deviations of the logarithm) between good
+    specimens whose value the unit file tells; `untold` is the spread where it does not and
+    `default` stands in (0: the same as told).  `spread_source` says where both come from.
+    `moves_with` names another parameter of the kind whose deviation this one shares, such as a
+    coil's inductance with its ohms.  `learned` spreads are unknowns that a call's readings
     narrow; the others are drawn and stay drawn.
-    Where it is not told it may also be ``other``, with the chance ``other_share``: a value of
+    Where it is not told it may also be `other`, with the chance `other_share`: a value of
     another sort, such as the angle between two phases of three.
-    ``hidden`` parameters are fault handles, zero or one on a good part, never in a unit file.
+    `hidden` parameters are fault handles, zero or one on a good part, never in a unit file.
     """
 
     name: str
@@ -57,9 +57,9 @@ def handle(name: str, what: str, default: float = 0.0) -> Parameter:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Something that changes while the unit works; ``driver`` says what changes it.
+    """Something that changes while the unit works; `driver` says what changes it.
 
-    ``on`` and ``off`` are what the part then does, as a story of the call tells it.
+    `on` and `off` are what the part then does, as a story of the call tells it.
     """
 
     name: str
@@ -74,7 +74,7 @@ class State:
 class Draw:
     """One edit of a fault mode: a parameter set to, or scaled by, a drawn severity.
 
-    The severity is log-uniform between ``low`` and ``high`` (fixed where they are equal).
+    The severity is log-uniform between `low` and `high` (fixed where they are equal).
     """
 
     parameter: str
@@ -87,17 +87,17 @@ class Draw:
 class Mode:
     """A way in which a part of this kind fails.
 
-    ``weight`` is in parts per thousand of no-cool and poor-cool calls (common practice, no
-    source).  ``repair`` is what the technician would then do; modes with the same repair on the
-    same part are one answer.  ``behind`` names what usually caused it, so that the tool never
-    stops at the effect.  ``signs`` gives the chance that a look shows a mark.
-    ``known`` is false for *another fault here*: any other way in which the part may fail.
-    ``shown_by`` are the quantities (see ``CheckCard.quantity``) of which a reading on this very
-    part shows the fault.  ``is_effect`` marks what another fault has usually brought about.
-    ``wrong_minutes`` is what doing this repair in vain costs, in minutes: the part, the time and
-    the danger (``0``: the shop's usual price).
-    ``opens_ahead`` is the share of it that has tripped or blown what feeds the part by the time
-    somebody comes, with the terminal from which that device is sought; ``overheats`` the share
+    `weight` is in parts per thousand of no-cool and poor-cool calls (common practice, no
+    source).  `repair` is what the technician would then do; modes with the same repair on the
+    same part are one answer.  `behind` names what usually caused it, so that the tool never
+    stops at the effect.  `signs` gives the chance that a look shows a mark.
+    `known` is false for *another fault here*: any other way in which the part may fail.
+    `shown_by` are the quantities (see `CheckCard.quantity`) of which a reading on this very
+    part shows the fault.  `is_effect` marks what another fault has usually brought about.
+    `wrong_minutes` is what doing this repair in vain costs, in minutes: the part, the time and
+    the danger (`0`: the shop's usual price).
+    `opens_ahead` is the share of it that has tripped or blown what feeds the part by the time
+    somebody comes, with the terminal from which that device is sought; `overheats` the share
     that has stopped the outdoor air so long that a compressor's overload is open (both common
     practice, from experience, no source).
     """
@@ -122,8 +122,8 @@ class Mode:
 class PartKind:
     """Terminals, parameters, inside, states, rules, fault modes and facets of a sort of part.
 
-    ``facets`` and ``lacks`` are between them every facet there is: what a kind does not tell of
-    itself is said, never left out.  Raises ``ValueError`` where one is missing or stands twice.
+    `facets` and `lacks` are between them every facet there is: what a kind does not tell of
+    itself is said, never left out.  Raises `ValueError` where one is missing or stands twice.
     """
 
     name: str
@@ -156,7 +156,7 @@ class PartKind:
         return found
 
     def parameter(self, name: str) -> Parameter:
-        """The parameter called ``name``; raises ``KeyError`` when the kind has none such."""
+        """The parameter called `name`; raises `KeyError` when the kind has none such."""
         for parameter in self.parameters:
             if parameter.name == name:
                 return parameter

@@ -2,7 +2,7 @@
 
 Both share one inside: common lead, internal overload, then the run (main) and the start
 (auxiliary) winding.  What a nameplate gives is in the visible parameters; the machine constants
-are fitted from them in :mod:`rungwise.circuit.machine_fit` and kept in the hidden ones.
+are fitted from them in `rungwise.circuit.machine_fit` and kept in the hidden ones.
 
 RLA and FLA are ceilings, not what a motor draws: a good compressor runs at 55 to 90 % of its RLA
 and follows the weather, a good fan at 70 to 100 % of its FLA (common practice, no source).
@@ -65,7 +65,7 @@ with a start kit: some start without it at good volts, most do not (common pract
 class _Usual:
     """A usual motor of its sort: nameplate, load, and how far good ones differ (2 sd of log).
 
-    ``trip_s``: time constant of its overload.  ``run_up_s``: time in which its rotor comes to speed
+    `trip_s`: time constant of its overload.  `run_up_s`: time in which its rotor comes to speed
     or to rest (order of magnitude, common practice, no source).
     """
 

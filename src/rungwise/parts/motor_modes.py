@@ -1,6 +1,6 @@
 """The ways in which a compressor or a fan motor fails, listed ones and others.
 
-A mode marked ``known=False`` stands for *another fault of this motor*: what a winding, a
+A mode marked `known=False` stands for *another fault of this motor*: what a winding, a
 connection inside the shell or the oil can do besides the listed ways.
 """
 

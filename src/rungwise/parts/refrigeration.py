@@ -180,7 +180,7 @@ _USUAL_SHELL_C = _shell_c(CONDENSING_C, EVAPORATING_C)
 def seconds_to(
     limit: FloatArray, start: FloatArray, steady: FloatArray, constant_s: float
 ) -> FloatArray:
-    """Seconds in which a temperature gets from ``start`` to ``limit`` on its way to ``steady``.
+    """Seconds in which a temperature gets from `start` to `limit` on its way to `steady`.
 
     First order: infinite where it comes to rest before the limit, 0 where it starts beyond it.
     """

@@ -2,9 +2,9 @@
 
 Fast rules act within cycles (a coil pulls in, a fuse melts on a short, a rotor runs up); slow
 ones need heat or time (an overload, a breaker's thermal part, a delay, a pressure switch).  The
-fixed point (:mod:`rungwise.circuit.operating_point`) asks a rule what it does at once, and how
+fixed point (`rungwise.circuit.operating_point`) asks a rule what it does at once, and how
 long its slow event takes from a cold start; the course of a call
-(:mod:`rungwise.circuit.event_sequence`) asks what it wants next and when.  Both are the same
+(`rungwise.circuit.event_sequence`) asks what it wants next and when.  Both are the same
 physics, so it is written once, here, on what a rule can see of the solved circuit (`Seen`).
 
 A new sort of rule is a new class here, which says all that `Rule` leaves open.
@@ -57,7 +57,7 @@ class Step(NamedTuple):
 class Wish(NamedTuple):
     """What a rule wants next: the state (of a motor, what it then `Does`), and in how long.
 
-    Where ``by_then``, it comes no later than that, and sooner where the same was wanted before: a
+    Where `by_then`, it comes no later than that, and sooner where the same was wanted before: a
     timer that runs on.  Else the time is a forecast, which each new solution replaces.
     """
 
@@ -93,7 +93,7 @@ class Seen(Protocol):
         """Where the state has turned so often that it is held open: it chatters."""
 
     def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
-        """Seconds of running from a unit at rest until a side's pressure passes ``psi``.
+        """Seconds of running from a unit at rest until a side's pressure passes `psi`.
 
         Infinite where it will not within the time that the unit has run; None without a
         compressor.
@@ -111,16 +111,16 @@ class Going(Protocol):
         """Seconds until its heat reaches the limit as the amps stand; None where it cools."""
 
     def pressure_s(self, side: Side, psi: float, *, rising: bool) -> float:
-        """Seconds until the pressure of a side passes ``psi``; infinite where it will not."""
+        """Seconds until the pressure of a side passes `psi`; infinite where it will not."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rule(ABC):
-    """State ``state`` of a part follows the element ``element``, or what is told of the rule.
+    """State `state` of a part follows the element `element`, or what is told of the rule.
 
-    Every sort of rule says: ``order`` in which events of one moment happen; what it ``watches``;
-    how it ``opens`` a circuit by itself ("for good" until a hand mends it, "until cool", or
-    "never"); whether it ``pulls``, that is, moves contacts by the pull of its volts, which may
+    Every sort of rule says: `order` in which events of one moment happen; what it `watches`;
+    how it `opens` a circuit by itself ("for good" until a hand mends it, "until cool", or
+    "never"); whether it `pulls`, that is, moves contacts by the pull of its volts, which may
     make it chatter.
     """
 
@@ -203,9 +203,9 @@ class Rule(ABC):
 
 @dataclass(frozen=True, slots=True)
 class CoilRule(Rule):
-    """State is 1 once the element's volts reach ``pull_in_volt``.
+    """State is 1 once the element's volts reach `pull_in_volt`.
 
-    It returns to 0 below ``drop_out_volt``; between the two it keeps what it was.  ``by_speed``:
+    It returns to 0 below `drop_out_volt`; between the two it keeps what it was.  `by_speed`:
     its volts rise with a rotor's speed, so that it is not in yet at the first swing of a start.
     """
 
@@ -253,9 +253,9 @@ class CoilRule(Rule):
 
 @dataclass(frozen=True, slots=True)
 class _Thermal(Rule):
-    """What opens by the heat of its amps: at ``slow_amp`` or more, in `trip_seconds`.
+    """What opens by the heat of its amps: at `slow_amp` or more, in `trip_seconds`.
 
-    ``slow_amp`` goes with the parameter ``rated_by``.
+    `slow_amp` goes with the parameter `rated_by`.
     """
 
     slow_amp: Expr
@@ -301,9 +301,9 @@ def _hot(going: Going) -> Wish | None:
 
 @dataclass(frozen=True, slots=True)
 class FuseRule(_Thermal):
-    """State becomes 1 for good when the element's amps reach ``fast_amp`` at once.
+    """State becomes 1 for good when the element's amps reach `fast_amp` at once.
 
-    At ``slow_amp`` or more it does so with time, after ``slow_s``·1/((I/slow)²-1) seconds.
+    At `slow_amp` or more it does so with time, after `slow_s`·1/((I/slow)²-1) seconds.
     """
 
     fast_amp: Expr
@@ -333,7 +333,7 @@ class FuseRule(_Thermal):
 class OverloadRule(_Thermal):
     """A self-resetting thermal overload: opens like the slow part of a fuse, closes when cool.
 
-    ``held_by``: the fault handle of one that is found open.
+    `held_by`: the fault handle of one that is found open.
     """
 
     reset_s: float
@@ -358,9 +358,9 @@ class OverloadRule(_Thermal):
 
 @dataclass(frozen=True, slots=True)
 class MotorRule(Rule):
-    """State (the slip) follows the torque balance of the machine element ``machine``.
+    """State (the slip) follows the torque balance of the machine element `machine`.
 
-    ``element`` carries the motor's line amps.  ``run_up_s``: time in which the rotor comes to
+    `element` carries the motor's line amps.  `run_up_s`: time in which the rotor comes to
     speed or to rest.
     """
 
@@ -399,7 +399,7 @@ class MotorRule(Rule):
 
 @dataclass(frozen=True, slots=True)
 class DelayRule(Rule):
-    """State becomes 1 when the element has had ``volts`` or more for ``delay_s``."""
+    """State becomes 1 when the element has had `volts` or more for `delay_s`."""
 
     volts: Expr
     delay_s: Expr
@@ -440,11 +440,11 @@ class DelayRule(Rule):
 
 @dataclass(frozen=True, slots=True)
 class PressureRule(Rule):
-    """State becomes 1 when the pressure on its side passes ``opens_psi``.
+    """State becomes 1 when the pressure on its side passes `opens_psi`.
 
-    ``side`` is ``high`` (opens on rise) or ``low`` (opens on fall); it closes again at
-    ``closes_psi``.  Pressures are gauge psi of the one refrigerant that stands for all.
-    ``element`` is its contact.
+    `side` is `high` (opens on rise) or `low` (opens on fall); it closes again at
+    `closes_psi`.  Pressures are gauge psi of the one refrigerant that stands for all.
+    `element` is its contact.
     """
 
     side: Side
@@ -483,7 +483,7 @@ def _soon(step: Step, seconds: float) -> Wish | None:
 
 
 def trip_seconds(ratio: FloatArray, slow_s: float) -> FloatArray:
-    """Seconds for a thermal element to open at ``ratio`` times its limit: slow_s/(ratio² - 1).
+    """Seconds for a thermal element to open at `ratio` times its limit: slow_s/(ratio² - 1).
 
     Infinite at or below the limit.  The I²t shape is the usual one of a bimetal that starts cold
     (textbook heat balance; the constant is common practice, no source).

@@ -1,8 +1,8 @@
 """Normally closed switches in series: float, high pressure, low pressure, blower door.
 
 An open switch is mostly right: water stands in the pan, the pressure really is high or low, the
-door is off.  That (mode ``open``) is kept apart from a switch that is open without a reason
-(``failed_open``), and from a contact that has gone bad (``resistive``).
+door is off.  That (mode `open`) is kept apart from a switch that is open without a reason
+(`failed_open`), and from a contact that has gone bad (`resistive`).
 """
 
 from __future__ import annotations

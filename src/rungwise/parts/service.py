@@ -1,6 +1,6 @@
 """The utility service: two 120 V legs about a grounded neutral, and the house's other loads.
 
-The legs meet at the utility transformer's center tap (``mid``), from which the neutral conductor
+The legs meet at the utility transformer's center tap (`mid`), from which the neutral conductor
 comes to the panel and is bonded to ground there.  What else runs in the house lies on each leg,
 and between both: it pulls the legs apart, and with the neutral lost it sets their volts.
 """
@@ -41,7 +41,7 @@ _VOLTS = frozenset({"volts"})
 
 
 def _leg(number: int) -> Branch:
-    """One leg; the second stands ``apart_deg`` behind the first."""
+    """One leg; the second stands `apart_deg` behind the first."""
 
     def emf(p: Lookup) -> PhasorArray:
         turn = np.exp(1j * np.deg2rad(p["apart_deg"] * (number - 1)))

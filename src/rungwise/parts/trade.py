@@ -109,7 +109,7 @@ class Ratings(Facet):
         return next((each.parameter for each in self.ratings if each.against is against), None)
 
     def lacking(self, *asked: Against) -> tuple[Against, ...]:
-        """What of ``asked`` no rating of the kind answers."""
+        """What of `asked` no rating of the kind answers."""
         return tuple(each for each in asked if self.parameter(each) is None)
 
 
@@ -133,7 +133,7 @@ class Way:
 
     @property
     def key(self) -> str:
-        """Such as ``capacitor.weak``."""
+        """Such as `capacitor.weak`."""
         return f"{self.family}.{self.name}"
 
 

@@ -21,9 +21,9 @@ def another(
     shown_by: frozenset[str],
     wrong_minutes: float,
 ) -> Mode:
-    """The mode ``another_<name>``: a fault of the ``noun`` that has no listed way.
+    """The mode `another_<name>`: a fault of the `noun` that has no listed way.
 
-    ``repair`` is the part's own key, so that it counts as the same answer, and what to do.
+    `repair` is the part's own key, so that it counts as the same answer, and what to do.
     """
     return Mode(
         f"another_{name}",

@@ -1,7 +1,7 @@
 """Facet of the customer's page: a part and its faults, for who has never opened a unit.
 
-No name of a terminal, no value and no chance stands in these words. ``{noun}`` stands for what the
-part is called, ``{stopped}`` for a half sentence that it had stopped the unit.
+No name of a terminal, no value and no chance stands in these words. `{noun}` stands for what the
+part is called, `{stopped}` for a half sentence that it had stopped the unit.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from rungwise.records.unit_of_work import UnitOfWork
 __all__ = ["PAPER_FIELD", "by_hand_of", "keep_by_hand", "paper_rows"]
 
 PAPER_FIELD = "paper."
-"""Begins the name of the field that keeps a key of ``[paper]``."""
+"""Begins the name of the field that keeps a key of `[paper]`."""
 
 
 def by_hand_of(entries: Mapping[str, Entry]) -> ByHand:
@@ -30,7 +30,7 @@ def keep_by_hand(book: UnitOfWork, call_id: int, told: ByHand) -> None:
 
 
 def paper_rows(told: ByHand) -> Iterator[str]:
-    """The table ``[paper]`` of a call's file, nothing where nobody wrote anything."""
+    """The table `[paper]` of a call's file, nothing where nobody wrote anything."""
     typed = told.as_typed()
     if not typed:
         return

@@ -55,7 +55,7 @@ def call_text(  # the lines of its head, by name
 ) -> str:
     """The call's file: what stands now, and what was refused as a comment.
 
-    unit: what its line ``unit`` names. wires, shop: likewise; "" leaves the line out.
+    unit: what its line `unit` names. wires, shop: likewise; "" leaves the line out.
     has: what is there on its unit; None takes all that was told to be told of it.
     Raises UnknownName when there is no such call.
     """

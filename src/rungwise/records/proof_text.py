@@ -1,7 +1,7 @@
-"""The ``[proof]`` of a call file, from what stands in the records and back again.
+"""The `[proof]` of a call file, from what stands in the records and back again.
 
 A reading is kept under its check's id, a field of the proof under its table and key with a dot
-between: ``air.return_dry``; those of ``[proof]`` itself under ``proof.repaired`` and so on.
+between: `air.return_dry`; those of `[proof]` itself under `proof.repaired` and so on.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ def as_list(typed: str) -> list[str]:
 
 
 def proof_rows(told: Sequence[ProofLine]) -> Iterator[str]:
-    """The lines of ``[proof]``; of comments only where it is not told what was repaired.
+    """The lines of `[proof]`; of comments only where it is not told what was repaired.
 
     A table that lacks what it needs stands there as a comment: it is not lost, and does not speak.
     """
@@ -78,7 +78,7 @@ def proof_rows(told: Sequence[ProofLine]) -> Iterator[str]:
 
 
 def proof_lines_in(data: Mapping[str, Any]) -> Iterator[ProofLine]:
-    """What a ``[proof]`` tells, in the order in which it is written again; `data`: its table."""
+    """What a `[proof]` tells, in the order in which it is written again; `data`: its table."""
     for key, value in data.items():
         if key == "readings":
             yield from (_line_of(row) for row in value)

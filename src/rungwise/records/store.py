@@ -46,7 +46,7 @@ class Store:
     def open(cls, url: str | None = None, *, now: Callable[[], dt.datetime] = utc_now) -> Self:
         """The store in the database at `url`, with its tables made or brought up to date.
 
-        url: ``sqlite:///FILE`` or ``postgresql://...``; None is what the environment's
+        url: `sqlite:///FILE` or `postgresql://...`; None is what the environment's
         RUNGWISE_DATABASE names, or else a file in the user's data folder. now: the clock.
         Raises StoreError when the database cannot be reached, or is newer than this program.
         """

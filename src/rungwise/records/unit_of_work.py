@@ -20,7 +20,7 @@ __all__ = ["UnitOfWork"]
 
 
 class UnitOfWork:
-    """Everything in a store, by noun. It is open inside ``with store.reading() as book:``."""
+    """Everything in a store, by noun. It is open inside `with store.reading() as book:`."""
 
     def __init__(self, hand: RecordSession) -> None:
         self.hand = hand

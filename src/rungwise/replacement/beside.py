@@ -32,7 +32,7 @@ MOTOR_SHARE = 1.25
 
 
 def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator[Reason]:
-    """Every other stated part on the circuit of ``motor``, a new one, against what it asks."""
+    """Every other stated part on the circuit of `motor`, a new one, against what it asks."""
     reasons = list(_asked(reference, fitted, motor))
     yield from (each for each, told in reasons if told)
     had, has = (each.number(motor, "rated_a") for each in (reference.found, fitted))

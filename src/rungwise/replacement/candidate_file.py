@@ -130,9 +130,9 @@ def candidate_schema() -> Schema:
 
 
 def read_candidates(path: str | os.PathLike[str], unit: Unit) -> tuple[Candidate, ...]:
-    """The candidates in the file at ``path``, in its order.
+    """The candidates in the file at `path`, in its order.
 
-    Candidates for parts that ``unit`` does not have are in it too: a van serves many units.
+    Candidates for parts that `unit` does not have are in it too: a van serves many units.
     Raises BadCandidateFile with file, line, key, what is allowed and the next step.
     """
     return candidates_from(Document.read(path, error=BadCandidateFile), unit)

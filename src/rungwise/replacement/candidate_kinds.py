@@ -175,5 +175,5 @@ CANDIDATE_KINDS: Mapping[str, CandidateKind] = {
 
 
 def standing_in_for(part_kind: str) -> tuple[str, ...]:
-    """Names of the candidate kinds that may be asked for in place of a part of ``part_kind``."""
+    """Names of the candidate kinds that may be asked for in place of a part of `part_kind`."""
     return tuple(name for name, kind in CANDIDATE_KINDS.items() if part_kind in kind.replaces)

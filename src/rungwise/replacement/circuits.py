@@ -26,7 +26,7 @@ __all__ = ["Specimen", "Trial", "specimens"]
 class Trial:
     """A condition with numbers set for every unit alike: low supply, a rotor held fast.
 
-    name: in the words of a reason, such as "on a call, supply at 108 V a leg". ``values`` of a
+    name: in the words of a reason, such as "on a call, supply at 108 V a leg". `values` of a
     block or parameter that a unit does not have are left out for it.
     """
 
@@ -91,7 +91,7 @@ class Specimen:
         )
 
     def volt(self, trial: Trial, a: str, b: str) -> float:
-        """Volts between two terminals (``part.terminal`` or earth)."""
+        """Volts between two terminals (`part.terminal` or earth)."""
         return self._own(np.abs(self.group.solved(trial).volt(a, b)))
 
     def amp(self, trial: Trial, key: Key) -> float:
@@ -131,7 +131,7 @@ class Specimen:
 def specimens(units: Iterable[Unit], trials: Sequence[Trial] = ()) -> tuple[Specimen, ...]:
     """Each unit as a specimen of the group of its shape, in the given order.
 
-    Units that are the same circuit share a column. ``trials`` are solved together once one of them
+    Units that are the same circuit share a column. `trials` are solved together once one of them
     is asked for.
     """
     held = tuple(units)

@@ -26,7 +26,7 @@ SETTING_K = 3.0
 
 
 def unjudged(candidate: Candidate, what: str) -> Reason:
-    """Nobody can say that it serves, because ``what`` is not known."""
+    """Nobody can say that it serves, because `what` is not known."""
     return Reason(
         Weight.UNJUDGED,
         "strength.unjudged",

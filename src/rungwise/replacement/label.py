@@ -22,7 +22,7 @@ OHM_SHARE = 0.7
 
 
 def values_of(candidate: Candidate, piece: Piece, hz: float) -> dict[str, float]:
-    """Parameters of the part that ``piece`` becomes in the unit, on a supply of ``hz``."""
+    """Parameters of the part that `piece` becomes in the unit, on a supply of `hz`."""
     stated = {
         name: candidate.figures[key] for key, name in piece.keys.items() if key in candidate.figures
     }
@@ -55,7 +55,7 @@ def assumed(candidate: Candidate) -> tuple[str, ...]:
 
 
 def coil_henry(volt: float, volt_amp: float, ohm: float, hz: float) -> float:
-    """Inductance in H of a coil that takes ``volt_amp`` at ``volt``: |Z| = V²/VA, X² = |Z|² - R².
+    """Inductance in H of a coil that takes `volt_amp` at `volt`: |Z| = V²/VA, X² = |Z|² - R².
 
     Raises ValueError when its resistance alone is more than |Z|.
     """
@@ -67,7 +67,7 @@ def coil_henry(volt: float, volt_amp: float, ohm: float, hz: float) -> float:
 
 
 def most_coil_va(volt: float, ohm: float) -> float:
-    """The most volt-amperes that a coil of ``ohm`` can draw: V²/R."""
+    """The most volt-amperes that a coil of `ohm` can draw: V²/R."""
     return volt**2 / ohm
 
 

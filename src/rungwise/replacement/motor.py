@@ -29,7 +29,7 @@ SPEED_SHARE = 0.05
 
 
 def same_load(unit: Unit, meant: Unit, name: str) -> Unit:
-    """``unit`` with the load of its new motor ``name`` set to what the old one drove.
+    """`unit` with the load of its new motor `name` set to what the old one drove.
 
     A blade keeps its torque, which goes as the square of the speed; in the model the load is told
     as a share of a motor's own torque, so it is told anew for another motor.
@@ -66,9 +66,9 @@ def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
 
 
 def with_own_capacitor(unit: Unit, motor: str) -> Unit:
-    """``unit`` with the section that feeds ``motor`` as that motor wants it.
+    """`unit` with the section that feeds `motor` as that motor wants it.
 
-    ``unit`` itself where the section is within tolerance, or where the motor has none.
+    `unit` itself where the section is within tolerance, or where the motor has none.
     """
     nets = Nets(unit)
     wanted = unit.part(motor).values["run_uf"]
@@ -85,7 +85,7 @@ def with_own_capacitor(unit: Unit, motor: str) -> Unit:
 
 
 def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[Reason]:
-    """The change of capacitor that a motor asks for; ``plain`` is the unit without it."""
+    """The change of capacitor that a motor asks for; `plain` is the unit without it."""
     if plain.unit == fitted.unit:
         return
     wanted = fitted.number(name, "run_uf")

@@ -11,7 +11,7 @@ __all__ = ["Nets"]
 
 
 class Nets:
-    """The terminals of ``unit``, grouped by the wires between them; no part is passed through."""
+    """The terminals of `unit`, grouped by the wires between them; no part is passed through."""
 
     def __init__(self, unit: Unit) -> None:
         self.unit = unit

@@ -20,7 +20,7 @@ class Level(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What was compared, how it stands, and the rule. has, limit: the figures, in ``unit``."""
+    """What was compared, how it stands, and the rule. has, limit: the figures, in `unit`."""
 
     level: Level
     rule: str

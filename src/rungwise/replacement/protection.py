@@ -279,7 +279,7 @@ def _signals(unit: Unit, pair: str) -> set[str]:
 
 
 def _when(rating_a: float, amp: float) -> str:
-    """When a fuse of this rating opens at ``amp``, by its kind's own rule."""
+    """When a fuse of this rating opens at `amp`, by its kind's own rule."""
     (rule,) = KINDS["lv_fuse"].rules
     seconds = float(rule.opens_after_s(np.asarray(amp), {rule.rating: np.asarray(rating_a)}))
     if seconds == 0:

@@ -43,9 +43,9 @@ class Verdict(Enum):
 class Reason:
     """One thing found.
 
-    rule: what was compared, such as ``contactor.fla``. text: whole sentences: what it is, and
+    rule: what was compared, such as `contactor.fla`. text: whole sentences: what it is, and
     where it shows what would happen. situation: where it shows, "" for what holds in all.
-    has, needs: the two figures compared, in ``unit``, where there are two. source: of the rule.
+    has, needs: the two figures compared, in `unit`, where there are two. source: of the rule.
     """
 
     weight: Weight

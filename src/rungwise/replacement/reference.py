@@ -55,7 +55,7 @@ class Meant:
 
 
 def meant_unit(unit: Unit, parts: Sequence[str]) -> Meant:
-    """``unit`` with ``parts``, all of which it has, as they were when it was made."""
+    """`unit` with `parts`, all of which it has, as they were when it was made."""
     notes: list[str] = []
     meant = unit
     for name in parts:

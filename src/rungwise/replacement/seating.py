@@ -17,7 +17,7 @@ __all__ = ["Seated", "in_place_of", "seat"]
 KIT = "hard_start_kit"
 
 WireEnd = tuple[str, str]
-"""A wire's name and which of its ends, ``start`` or ``end``."""
+"""A wire's name and which of its ends, `start` or `end`."""
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,8 @@ class Seated:
     """The unit with a candidate fitted.
 
     pieces: the names of the parts it became. on: every wire end that sits on it, with its terminal
-    (``part.terminal``). loose: wire ends for which it has no terminal; their wires are left out of
-    ``unit``. added: wires that come with it.
+    (`part.terminal`). loose: wire ends for which it has no terminal; their wires are left out of
+    `unit`. added: wires that come with it.
     """
 
     unit: Unit
@@ -37,7 +37,7 @@ class Seated:
 
 
 def seat(unit: Unit, candidate: Candidate) -> Seated:
-    """``unit`` with ``candidate`` in place of the parts it is for.
+    """`unit` with `candidate` in place of the parts it is for.
 
     Every part that it is for must be in the unit.
     """

@@ -56,7 +56,7 @@ def shown(value: float, unit: str) -> str:
 
 
 def capital(text: str) -> str:
-    """``text`` as the start of a sentence."""
+    """`text` as the start of a sentence."""
     return text[:1].upper() + text[1:]
 
 

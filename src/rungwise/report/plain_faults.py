@@ -159,7 +159,7 @@ def leave_off(unit: Unit, fault: str = "", *, stops: bool = True) -> str:
 def fault_told(unit: Unit, fault: str) -> str:
     """What was wrong, in a sentence; of a fault with its effect, the one that began it.
 
-    fault: its id, such as ``capacitor.herm_weak``.
+    fault: its id, such as `capacitor.herm_weak`.
     """
     return _told(unit, fault, 2)
 

@@ -56,10 +56,10 @@ def narrowed(domain: BoolArray, ties: Mapping[tuple[int, int], BoolArray]) -> Bo
 
 @dataclass(frozen=True)
 class _Layer:
-    """The step that matches loose end ``loose``: edges from earlier states to later ones.
+    """The step that matches loose end `loose`: edges from earlier states to later ones.
 
     parent, child: state indices; chosen: the end of the record; share: what the edge adds to the
-    weight of its child. Edges are sorted by child, and ``first`` says where each child's begin.
+    weight of its child. Edges are sorted by child, and `first` says where each child's begin.
     """
 
     loose: int
@@ -73,8 +73,8 @@ class _Layer:
 class Assignments:
     """All matchings of n loose ends with n ends of the record.
 
-    ``domain`` bool [n, n]: what each loose end may be.  ``ties``: by two loose ends (p < q) the
-    pairs they may be together, bool [n, n].  ``weight`` [n, n]: how likely each is beforehand,
+    `domain` bool [n, n]: what each loose end may be.  `ties`: by two loose ends (p < q) the
+    pairs they may be together, bool [n, n].  `weight` [n, n]: how likely each is beforehand,
     over zero; it never rules anything out.
 
     Where the ties knit too many ends together, the ones that tell least are left out of the count,
@@ -120,7 +120,7 @@ class Assignments:
         return found[self._obeys(found)]
 
     def sample(self, rng: np.random.Generator, many: int) -> IntArray:
-        """``many`` matchings [many, n] drawn by their weight; there must be one at least."""
+        """`many` matchings [many, n] drawn by their weight; there must be one at least."""
         found, state = np.zeros((many, self.size), np.int64), np.zeros(many, np.int64)
         for layer in reversed(self._layers):
             total = np.concatenate([[0.0], np.cumsum(layer.share)])
@@ -188,7 +188,7 @@ class Assignments:
     def _edges(
         self, loose: int, states: _States, open_ends: list[int]
     ) -> tuple[IntArray, IntArray]:
-        """Parent state and chosen end of every way to match ``loose``."""
+        """Parent state and chosen end of every way to match `loose`."""
         parents, chosen = [], []
         many = 0
         for end in np.flatnonzero(self._domain[loose]):

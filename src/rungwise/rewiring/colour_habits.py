@@ -68,7 +68,7 @@ def weights(
 ) -> FloatArray:
     """How well each loose end goes with each end of the record, [loose ends, off ends], over 0.
 
-    ``recorded``: the wires whose colours somebody wrote down at this unit.  ``placed``: of each
+    `recorded`: the wires whose colours somebody wrote down at this unit.  `placed`: of each
     loose end the end of the record that it was found to be, None where it was not; where the
     colours of those were odd, the others count for less.
     """

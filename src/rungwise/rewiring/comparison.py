@@ -38,7 +38,7 @@ MORE_AMP = 1.1
 
 
 class Comparison:
-    """The variants of ``seen`` against ``meant``, a batch of one; loads are matched by name."""
+    """The variants of `seen` against `meant`, a batch of one; loads are matched by name."""
 
     def __init__(self, meant: Observed, seen: Observed) -> None:
         self.meant = meant

@@ -55,8 +55,8 @@ class Check:
     """A check between two points, a loose end's name, a terminal or earth.
 
     bits: what it tells on average of what still has to be told apart. then: loose ends to touch
-    after ``a``, in this order, while the lead stays on ``b`` and nothing reads through.  covered:
-    whether ``b`` lies under the terminal cover of a compressor.
+    after `a`, in this order, while the lead stays on `b` and nothing reads through.  covered:
+    whether `b` lies under the terminal cover of a compressor.
     """
 
     a: str
@@ -69,9 +69,9 @@ class Check:
 
 
 class Outcomes:
-    """The readings of ``ohms`` by the unit file, those that look alike as one.
+    """The readings of `ohms` by the unit file, those that look alike as one.
 
-    ``of`` int [points, points] indexes ``bands``, the least and most ohms of each; the last band
+    `of` int [points, points] indexes `bands`, the least and most ohms of each; the last band
     is OL.  It serves to choose a check; what a reading then rules out is decided by how far a good
     unit may be off.
     """
@@ -97,7 +97,7 @@ class Outcomes:
 class Left:
     """What is left, to choose a check by.
 
-    names: of the loose ends.  ways [many, n] with their ``share``; ``group``: [many] where the
+    names: of the loose ends.  ways [many, n] with their `share`; `group`: [many] where the
     ways fall into known groups that behave alike, or [many, n] for a number of each end that
     stands for its group.  broken [many, n]: ends that read to nothing if the way is true.  wanted
     [n]: ends that no reading has placed.  taken: pairs of points that were read already.  shut:

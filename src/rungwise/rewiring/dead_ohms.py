@@ -74,10 +74,10 @@ class Known:
 
 
 class DeadOhms:
-    """Ohms between points: the ends of ``off`` by index, then ``probes``, terminals and earth.
+    """Ohms between points: the ends of `off` by index, then `probes`, terminals and earth.
 
-    All tables have the shape [points, points].  ``low``, ``usual``, ``high``: of a sound unit;
-    ``least`` and ``most``: with one fault, as far as ``known`` leaves room for it; ``through``: the
+    All tables have the shape [points, points].  `low`, `usual`, `high`: of a sound unit;
+    `least` and `most`: with one fault, as far as `known` leaves room for it; `through`: the
     most that still comes through with one thing open, by the ways around it.
     """
 

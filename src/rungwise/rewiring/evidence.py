@@ -61,7 +61,7 @@ def sharpened(readings: Sequence[Reading]) -> Iterator[Reading]:
 
 
 class Evidence:
-    """What ``readings`` leave of what may be seen of some loose ends.
+    """What `readings` leave of what may be seen of some loose ends.
 
     whole: [ends], whether ohms came through the wire of each.  domain: [ends, ends of the record].
     ties: by two loose ends (p < q) what they may be together.  odds: [ends, ends of the record],

@@ -20,7 +20,7 @@ BoolArray = npt.NDArray[np.bool_]
 
 
 def relative(reference: IntArray, matchings: IntArray) -> IntArray:
-    """Where each end of the record gets when the ``reference`` is followed and another is true.
+    """Where each end of the record gets when the `reference` is followed and another is true.
 
     reference [n] and matchings [many, n] give the end of the record that each loose end is; the
     result [many, n] the end in whose place each end of the record is then put.
@@ -31,7 +31,7 @@ def relative(reference: IntArray, matchings: IntArray) -> IntArray:
 
 
 class Exchanges:
-    """The ends of ``off`` in each other's places, each arrangement solved once."""
+    """The ends of `off` in each other's places, each arrangement solved once."""
 
     def __init__(self, yardstick: Yardstick, off: OffEnds) -> None:
         self.yardstick = yardstick

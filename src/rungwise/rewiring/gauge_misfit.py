@@ -20,7 +20,7 @@ thinner, than the unit file has it: over twice the copper, seen at a glance (no 
 class Misfit:
     """A loose end that its readings bring to a terminal where its gauge does not go.
 
-    wire, record_awg: the wire of the unit file that belongs on ``near``, and its gauge.
+    wire, record_awg: the wire of the unit file that belongs on `near`, and its gauge.
     """
 
     name: str

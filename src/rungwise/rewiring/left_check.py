@@ -77,10 +77,10 @@ def check_left(
     added: Sequence[Wire] = (),
     marked: bool = True,
 ) -> LeftCheck:
-    """Hold the wires as ``left`` against what the yardstick's unit does.
+    """Hold the wires as `left` against what the yardstick's unit does.
 
-    ``reference``: the unit with the new part and every wire where it belongs.  ``added``: wires
-    that it never had.  ``marked``: whether line and load of the new part are marked.
+    `reference`: the unit with the new part and every wire where it belongs.  `added`: wires
+    that it never had.  `marked`: whether line and load of the new part are marked.
     """
     whole_unit = replace(reference, wires=(*reference.wires, *added))
     extra = {wire.name: None for wire in added}

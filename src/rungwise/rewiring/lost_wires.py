@@ -57,7 +57,7 @@ SEED = 20
 
 
 class LostWires:
-    """A unit with the wires of some ``terminals`` off: all that does not hang on readings.
+    """A unit with the wires of some `terminals` off: all that does not hang on readings.
 
     probes: terminals that are measured on besides the far ends. known: of the parts.
     """
@@ -80,7 +80,7 @@ class LostWires:
     def standing(self, record: WiresRecord, recorded: Sequence[str] = ()) -> Standing:
         """What is left after all that a wires file says.
 
-        ``recorded``: wires whose colours were written down at this unit.  Raises BadWiresFile:
+        `recorded`: wires whose colours were written down at this unit.  Raises BadWiresFile:
         see `OffEnds.domain`.
         """
         return Standing(

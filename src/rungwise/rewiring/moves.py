@@ -68,7 +68,7 @@ class MoveList:
 
 
 def move_list(unit: Unit, right: Unit, part: str, new: NewPart) -> MoveList:
-    """The moves from ``part`` as it is in ``unit`` to the new part as it is in ``right``.
+    """The moves from `part` as it is in `unit` to the new part as it is in `right`.
 
     The two differ where a wire was found on a wrong terminal.
     """

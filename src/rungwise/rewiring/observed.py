@@ -29,7 +29,7 @@ NEVER = 1e4
 class Surge:
     """What a breaker, fuse or overload carries while nothing has opened yet.
 
-    ``amp`` and ``seconds`` have the shape [variants]; the seconds until it opens from cold are
+    `amp` and `seconds` have the shape [variants]; the seconds until it opens from cold are
     infinite where it carries that for ever, and 0 where it opens at once.
     """
 
@@ -41,10 +41,10 @@ class Surge:
 class Observed:
     """A batch of wirings in every situation.
 
-    ``wire_amp`` has the shape [situations, wires, variants].  For the situations ``surge_in``, in
-    their order: ``held`` is what the loads do while nothing has opened yet, ``surges`` what each
-    part that could open then carries.  ``rest_volt`` [nodes, variants]: volts to earth with the
-    thermostat off, of each node by its name in ``nodes``.
+    `wire_amp` has the shape [situations, wires, variants].  For the situations `surge_in`, in
+    their order: `held` is what the loads do while nothing has opened yet, `surges` what each
+    part that could open then carries.  `rest_volt` [nodes, variants]: volts to earth with the
+    thermostat off, of each node by its name in `nodes`.
     """
 
     wirings: Wirings
@@ -63,7 +63,7 @@ def observed(
 ) -> Observed:
     """Solve every wiring in every situation.
 
-    ``surge_in``: the situations in which currents before anything opens are worked out too; all
+    `surge_in`: the situations in which currents before anything opens are worked out too; all
     by default.  Raises NoSettling where a network comes to no rest.
     """
     solved = _solved(wirings, [Asked(each.condition, each.values) for each in situations])

@@ -38,7 +38,7 @@ class OffEnd:
 
 
 class OffEnds:
-    """The ends of ``unit`` that belong on ``terminals``, in the order of its wires."""
+    """The ends of `unit` that belong on `terminals`, in the order of its wires."""
 
     def __init__(self, unit: Unit, terminals: Sequence[str]) -> None:
         self.unit = unit
@@ -76,7 +76,7 @@ class OffEnds:
         return tuple(each.near for each in self.ends)
 
     def wiring(self, placed: Sequence[int]) -> dict[str, Ends]:
-        """Where the wires end when end ``e`` is put where end ``placed[e]`` belongs."""
+        """Where the wires end when end `e` is put where end `placed[e]` belongs."""
         found: dict[str, Ends] = {}
         for each, goes in zip(self.ends, placed, strict=True):
             start, end = found.get(each.wire.name, (each.wire.start, each.wire.end))

@@ -30,7 +30,7 @@ MOST_TOGETHER = 20_000
 class Placing:
     """What the readings on each loose end say of it alone.
 
-    ``seen``: [ends, ends of the record] by what can be seen and was told.  ``harmless``: [ends of
+    `seen`: [ends, ends of the record] by what can be seen and was told.  `harmless`: [ends of
     the record, same], which of them may change places without harm.
     """
 

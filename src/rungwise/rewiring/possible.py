@@ -57,7 +57,7 @@ def crowds(
 ) -> Iterator[Crowd]:
     """The terminals that a written line leaves with wires which their places do not hold.
 
-    ``unit``: with the new part.  ``known``: places that somebody has written down.
+    `unit`: with the new part.  `known`: places that somebody has written down.
     """
     for terminal, wires in _on_terminals(entries, unit).items():
         places = places_of(unit, terminal, known)

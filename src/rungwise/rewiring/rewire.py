@@ -47,7 +47,7 @@ class Rewiring:
 
 
 def rewire(unit: Unit, record: WiresRecord) -> Rewiring:
-    """Everything that a wires file asks about ``unit``, which is how its wires are meant to be.
+    """Everything that a wires file asks about `unit`, which is how its wires are meant to be.
 
     Raises NoSettling where a wiring's contacts come to no rest.
     """

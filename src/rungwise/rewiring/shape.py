@@ -23,7 +23,7 @@ Point = frozenset[str]
 
 @dataclass(frozen=True)
 class Shape:
-    """Points, as the sets of terminals that wires and bars join; ``unit`` with its wires."""
+    """Points, as the sets of terminals that wires and bars join; `unit` with its wires."""
 
     unit: Unit
 

@@ -42,9 +42,9 @@ _SOUNDS = {
 
 
 def least_ohm(shown: float, least_shown: float) -> float:
-    """The least ohms that may truly be there where a meter shows ``shown``.
+    """The least ohms that may truly be there where a meter shows `shown`.
 
-    ``least_shown``: the least that the same meter and leads have shown in this cabinet.  Nothing
+    `least_shown`: the least that the same meter and leads have shown in this cabinet.  Nothing
     is below 0 Ω, so what meter and leads add cannot be much more than that.
     """
     added = least_shown + LIKE_OHM

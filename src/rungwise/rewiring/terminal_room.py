@@ -24,7 +24,7 @@ Places = tuple[str, ...]
 def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places | None:
     """The places on a terminal; None where nothing limits them, as on a lead that is spliced.
 
-    ``known``: places by terminal (``part.terminal``) that somebody has written down.
+    `known`: places by terminal (`part.terminal`) that somebody has written down.
     """
     if terminal in known:
         return known[terminal]
@@ -36,7 +36,7 @@ def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places 
 def seating(joints: Sequence[str | None], places: Places) -> dict[int, int]:
     """Which wire goes to which place, so that as few joints as can be are re-made.
 
-    ``joints``: of each wire the joint on its end, None where it may be of any sort.  The result
+    `joints`: of each wire the joint on its end, None where it may be of any sort.  The result
     has the index of the place by the index of the wire; a wire without a place is missing.
     """
     if not joints or not places:

@@ -37,9 +37,9 @@ class WireGroup:
 
 
 def wire_groups(unit: Unit, left: Wiring, added: frozenset[str]) -> tuple[WireGroup, ...]:
-    """The wires that are not where ``unit`` has them, those together that changed places.
+    """The wires that are not where `unit` has them, those together that changed places.
 
-    ``added``: wires of ``unit`` that do not belong in it at all.
+    `added`: wires of `unit` that do not belong in it at all.
     """
     meant: dict[str, Ends | None] = {
         name: None

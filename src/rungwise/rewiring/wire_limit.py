@@ -15,7 +15,7 @@ _SIZES = sorted(_LIMIT_AMP)
 
 
 def limit_amp(awg: float) -> float:
-    """Amps that a copper wire of gauge ``awg`` bears for hours; an odd size counts as thinner.
+    """Amps that a copper wire of gauge `awg` bears for hours; an odd size counts as thinner.
 
     Thinner than 18 AWG bears 3 A (order of magnitude, no source); 4 AWG and thicker bears 70 A.
     """

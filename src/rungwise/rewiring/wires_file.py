@@ -68,7 +68,7 @@ _AS_IN_THE_UNIT = "part.terminal; by default where the unit has it"
 
 
 class NewRow(Row, what="the part that goes in"):
-    """The ``[new]`` part. Which terminals it has follows from its kind."""
+    """The `[new]` part. Which terminals it has follows from its kind."""
 
     kind: str = key(Text("its kind, by default the old one's", choices=tuple(sorted(KINDS))))
     beside: bool = key(
@@ -105,7 +105,7 @@ class EntryRow(Row):
 
 
 class LooseRow(Row, what="a wire with an end that hangs free"):
-    """One of the ``[[loose]]`` wires."""
+    """One of the `[[loose]]` wires."""
 
     name: str = key(Text("the tag on it, without a point", needed=True))
     colour: str = key(Text("colour"))
@@ -118,7 +118,7 @@ class LooseRow(Row, what="a wire with an end that hangs free"):
 
 
 class ReadingRow(Row, what="ohms between two points of the dead unit"):
-    """One of the ``[[readings]]``, or a sweep: one lead stayed on ``from``."""
+    """One of the `[[readings]]`, or a sweep: one lead stayed on `from`."""
 
     start: str = key(Text(_A_POINT, needed=True), called="from")
     end: str = key(Text(_A_POINT), called="to")
@@ -156,7 +156,7 @@ def wires_schema() -> Schema:
 
 
 def read_wires(path: str | os.PathLike[str], unit: Unit) -> WiresRecord:
-    """The wires file at ``path``, about ``unit``; the file is left as it is.
+    """The wires file at `path`, about `unit`; the file is left as it is.
 
     Raises BadWiresFile with file, line, key, value, what is allowed and the next step, for what
     cannot be read and for wirings that no hand could make.
@@ -357,7 +357,7 @@ def _joints(row: EntryRow) -> tuple[str, str] | None:
 def _terminal(
     table: Table, key: str, text: str, unit: Unit, new: NewPart | None = None, part: str = ""
 ) -> str:
-    """A terminal as ``part.terminal``, or "" where none is written; a label counts as well."""
+    """A terminal as `part.terminal`, or "" where none is written; a label counts as well."""
     return _terminal_of(table, key, text, unit, new, part) if text else ""
 
 

@@ -33,7 +33,7 @@ class NewPart:
 
     beside: whether it can be held or mounted beside the old one while the wires move. marked:
     whether its line and load are marked. labels: what stands on its terminals, by the terminal of
-    the kind. places: what its terminals offer, by ``part.terminal``.
+    the kind. places: what its terminals offer, by `part.terminal`.
     """
 
     kind: str
@@ -51,7 +51,7 @@ class NewPart:
 class LooseWire:
     """A wire with an end that hangs free.
 
-    name: the tag somebody gave it. far, near: the terminal (``part.terminal``) that its other end
+    name: the tag somebody gave it. far, near: the terminal (`part.terminal`) that its other end
     can be seen on, or that somebody remembers for the loose end; "" if nobody knows. both_ends:
     whether both its ends hang free. colour, awg: "" and None where not told.
     """

@@ -18,7 +18,7 @@ from rungwise.unit.unit import Unit, Wire
 __all__ = ["Ends", "Wiring", "Wirings", "oriented", "rewired", "same_ends"]
 
 Ends = tuple[str, str]
-"""The two terminals (``part.terminal``) of a wire; which comes first does not matter."""
+"""The two terminals (`part.terminal`) of a wire; which comes first does not matter."""
 
 Wiring = Mapping[str, Ends | None]
 """The wires that are not where the unit has them, by name; None: the wire is off."""
@@ -30,14 +30,14 @@ def same_ends(one: Ends | None, other: Ends | None) -> bool:
 
 
 def oriented(ends: Ends, like: Ends) -> Ends:
-    """The two ends in the order in which more of them are where ``like`` has them."""
+    """The two ends in the order in which more of them are where `like` has them."""
     kept = (ends[0] == like[0]) + (ends[1] == like[1])
     turned = (ends[1] == like[0]) + (ends[0] == like[1])
     return (ends[1], ends[0]) if turned > kept else ends
 
 
 def rewired(unit: Unit, wiring: Wiring) -> Unit:
-    """The unit with its wires where ``wiring`` has them; one off, or shorted on itself, is gone."""
+    """The unit with its wires where `wiring` has them; one off, or shorted on itself, is gone."""
     wires = []
     for wire in unit.wires:
         ends = wiring.get(wire.name, (wire.start, wire.end))
@@ -53,7 +53,7 @@ def rewired(unit: Unit, wiring: Wiring) -> Unit:
 
 
 class Wirings:
-    """``wirings`` of ``unit`` in one plan; ``values`` sets apart its ``size`` variants.
+    """`wirings` of `unit` in one plan; `values` sets apart its `size` variants.
 
     places: of each wire that moves, the names under which it stands in the plan.
     """
@@ -84,7 +84,7 @@ class Wirings:
         return self.values.setdefault((name, "path_open"), np.full(self.size, otherwise))
 
     def _elsewhere(self, wire: Wire, ends: Ends) -> Wire:
-        """The extra wire that stands for ``wire`` between other terminals."""
+        """The extra wire that stands for `wire` between other terminals."""
         key = (wire.name, frozenset(ends))
         if key not in self._extra:
             start, end = ends

@@ -40,7 +40,7 @@ class Yardstick:
     ) -> Comparison:
         """Other wirings in the same situations, held against what is meant.
 
-        ``unit``: the one that is wired so, where it has other parts or more wires.  ``surge_in``:
+        `unit`: the one that is wired so, where it has other parts or more wires.  `surge_in`:
         as in `observed`.
         """
         seen = observed(Wirings(unit or self.unit, wirings), self.situations, surge_in)

@@ -53,7 +53,7 @@ class CallPart:
 
 
 def fitted_part(answer: CallDiagnosis) -> CallPart | None:
-    """The answer about the call's ``[fitted]``, None where there is none.
+    """The answer about the call's `[fitted]`, None where there is none.
 
     Raises BadCallFile or BadCandidateFile for a candidate that cannot be used.
     """

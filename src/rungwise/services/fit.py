@@ -39,7 +39,7 @@ class Fitting:
 
 
 def fitting_of(unit: Unit, file: str, only: Sequence[str]) -> Fitting:
-    """The candidates in ``file`` judged for ``unit``; ``only``: parts to look at, all if empty.
+    """The candidates in `file` judged for `unit`; `only`: parts to look at, all if empty.
 
     Raises BadCandidateFile, and UnknownName for a part that no candidate is for.
     """

@@ -41,7 +41,7 @@ class RepairProof:
 
 
 def proved(name: str, watching: Watching = unwatched) -> RepairProof:
-    """The proof of the call in the file ``name``. Raises BadInput for what cannot be used."""
+    """The proof of the call in the file `name`. Raises BadInput for what cannot be used."""
     call, opened = open_call(name)
     _told_of_a_repair(call)
     return proved_of(call, opened, fault_table(opened, watching))

@@ -60,7 +60,7 @@ class MovedWeight:
 
 
 def foreseen(name: str) -> ShopForecast:
-    """The outlook of the shop in the file ``name``. Raises BadShopFile."""
+    """The outlook of the shop in the file `name`. Raises BadShopFile."""
     return foreseen_of(read_shop(name))
 
 

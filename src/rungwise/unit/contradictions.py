@@ -42,7 +42,7 @@ ORDERS = (
 
 
 def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
-    """What cannot be true together in one part on a supply of ``hz``."""
+    """What cannot be true together in one part on a supply of `hz`."""
     numbers = numbers_of_kind(KINDS[part.kind], part.values)
     for order in ORDERS:
         if order.greater in numbers and numbers[order.greater] <= numbers[order.lesser]:

@@ -127,7 +127,7 @@ class Nameplate:
 
     @classmethod
     def read(cls, table: Table) -> Nameplate:
-        """The nameplate in a file's ``[nameplate]``; raises the document's error."""
+        """The nameplate in a file's `[nameplate]`; raises the document's error."""
         found = read_keys(table, nameplate_keys())
         numbers: dict[str, float] = {}
         for line in FIELDS:
@@ -147,7 +147,7 @@ class Nameplate:
 
 
 def nameplate_keys() -> Keys:
-    """What may stand under each key of a ``[nameplate]``."""
+    """What may stand under each key of a `[nameplate]`."""
     numbers = {
         line.key: (TwoNumbers if line.may_be_two else Number)(
             line.what, unit=line.unit, low=line.low, high=line.high, subject=line.what

@@ -37,7 +37,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Wire:
-    """One wire: where it starts and ends (``part.terminal``), colour, size, joints, signal."""
+    """One wire: where it starts and ends (`part.terminal`), colour, size, joints, signal."""
 
     name: str
     start: str
@@ -98,7 +98,7 @@ class Unit:
         return {wire.name: wire for wire in self.wires}
 
     def part(self, name: str) -> Part:
-        """The part called ``name``; raises UnknownName with close matches."""
+        """The part called `name`; raises UnknownName with close matches."""
         if name not in self.part_by_name:
             raise UnknownName(
                 what="This unit has no such part.", name=name, known=self.part_by_name
@@ -106,7 +106,7 @@ class Unit:
         return self.part_by_name[name]
 
     def parts_of_kind(self, *kinds: str) -> tuple[Part, ...]:
-        """Parts whose kind is one of ``kinds``, in file order."""
+        """Parts whose kind is one of `kinds`, in file order."""
         return tuple(part for part in self.parts if part.kind in kinds)
 
     def having(self, sort: type[F]) -> tuple[tuple[Part, F], ...]:
@@ -120,15 +120,15 @@ class Unit:
         return Roles(self)
 
     def kind_of(self, part: str) -> PartKind:
-        """The kind of the part called ``part``."""
+        """The kind of the part called `part`."""
         return KINDS[self.part(part).kind]
 
     def terminals(self) -> tuple[str, ...]:
-        """Every terminal as ``part.terminal``."""
+        """Every terminal as `part.terminal`."""
         return tuple(f"{p.name}.{t}" for p in self.parts for t in KINDS[p.kind].terminals)
 
     def wires_at(self, terminal: str) -> tuple[tuple[Wire, str], ...]:
-        """The wires on a terminal, each with which of its ends (``start``/``end``) sits there."""
+        """The wires on a terminal, each with which of its ends (`start`/`end`) sits there."""
         found = [(w, "start") for w in self.wires if w.start == terminal]
         found += [(w, "end") for w in self.wires if w.end == terminal]
         return tuple(found)

@@ -147,7 +147,7 @@ def unit_schema() -> Schema:
 
 
 def read_unit(path: str | os.PathLike[str]) -> Unit:
-    """The unit in the file at ``path``; raises BadUnitFile with file, line and next step."""
+    """The unit in the file at `path`; raises BadUnitFile with file, line and next step."""
     document = Document.read(path)
     return unit_from(document, name=Path(path).stem)
 
@@ -215,7 +215,7 @@ class _Reading:
         return made
 
     def take_out(self) -> None:
-        """What ``without`` names, parts and wires, goes."""
+        """What `without` names, parts and wires, goes."""
         known = [*self.parts, *self.wires]
         names = self.row.without
         for at, name in enumerate(names):
@@ -233,7 +233,7 @@ class _Reading:
                 )
 
     def read_parts(self) -> None:
-        """The ``[parts]``: new ones, and changes to the arrangement's own."""
+        """The `[parts]`: new ones, and changes to the arrangement's own."""
         named = self.row.parts
         for name, table in () if named is None else [(each, named.table(each)) for each in named]:
             usable_name(table, name, {})

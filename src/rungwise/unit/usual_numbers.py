@@ -15,7 +15,7 @@ from rungwise.parts.kind import PartKind
 
 
 def numbers_of_kind(kind: PartKind, told: Mapping[str, float]) -> dict[str, float]:
-    """Every parameter of a part of ``kind`` of which the file tells ``told``."""
+    """Every parameter of a part of `kind` of which the file tells `told`."""
     usual = {p.name: p.default for p in kind.parameters}
     return (usual | _by_size(usual, told) if kind.motor else usual) | dict(told)
 

@@ -41,7 +41,7 @@ CABLE_LENGTH = Number("length of the cable", unit="m", low=0.1, high=200, usual=
 
 
 class WireRow(Row, what="a wire with a joint at each end"):
-    """One of the ``[[wires]]`` of a unit file: a new one, or a change to one by name."""
+    """One of the `[[wires]]` of a unit file: a new one, or a change to one by name."""
 
     name: str = key(Text("its name, such as y_coil", needed=True, pattern=NAME))
     start: str = key(Text("part.terminal where it starts", pattern=_TERMINAL), called="from")
@@ -57,7 +57,7 @@ class WireRow(Row, what="a wire with a joint at each end"):
 
 
 class CableRow(Row, what="wires in one jacket"):
-    """One of the ``[[cables]]``: which wires run side by side."""
+    """One of the `[[cables]]`: which wires run side by side."""
 
     name: str = key(Text("its name", needed=True))
     wires: tuple[str, ...] = key(
@@ -69,7 +69,7 @@ class CableRow(Row, what="wires in one jacket"):
 class Wiring:
     """The wires and cables of a unit: those of its arrangement, then those of the file.
 
-    ``parts`` by name are what the wires may end on.  Every method raises the document's error.
+    `parts` by name are what the wires may end on.  Every method raises the document's error.
     """
 
     def __init__(
@@ -82,7 +82,7 @@ class Wiring:
         self._read: set[str] = set()
 
     def read_wires(self, rows: Iterable[WireRow]) -> None:
-        """The ``[[wires]]``: new ones, and changes to the arrangement's own by name."""
+        """The `[[wires]]`: new ones, and changes to the arrangement's own by name."""
         for row in rows:
             wire = self._wire(row)
             self.wires[wire.name] = wire
@@ -175,7 +175,7 @@ class Wiring:
         return f"did you mean {' or '.join(near)}?" if near else "write part.terminal"
 
     def read_cables(self, rows: Iterable[CableRow]) -> None:
-        """The ``[[cables]]``: which wires run side by side."""
+        """The `[[cables]]`: which wires run side by side."""
         for row in rows:
             cable = self._cable(row)
             self.cables[cable.name] = cable
@@ -224,7 +224,7 @@ class Wiring:
 
 
 def usable_name(table: Table, name: str, taken: Mapping[str, Part]) -> str:
-    """``name``, refused where a part has it or where it has signs that names may not have."""
+    """`name`, refused where a part has it or where it has signs that names may not have."""
     if not name.replace("_", "").replace("-", "").isalnum() or not name.isascii():
         raise table.bad(
             what=f"'{name}' is no name for a part or wire.",

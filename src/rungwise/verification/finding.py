@@ -14,7 +14,7 @@ Level = Literal["good", "note", "caution", "again", "refuse", "worthless"]
 class Finding:
     """A figure with its verdict.
 
-    id: what it is, such as ``sag`` or ``superheat``. value: in `unit`. level: "good"; "note" has
+    id: what it is, such as `sag` or `superheat`. value: in `unit`. level: "good"; "note" has
     no limit; "caution" is told and does not stop the proof; "again" waits for another reading;
     "refuse" stops it; "worthless" means that the conditions make the figure say nothing. text: in
     words. source: where the limit comes

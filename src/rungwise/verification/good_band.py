@@ -69,7 +69,7 @@ def band_text(card: CheckCard, low: float, high: float) -> str:
 
 
 def rounded_out(value: float, step: float, *, up: bool) -> float:
-    """``value`` moved out to three digits and to the meter's last digit, whichever is coarser."""
+    """`value` moved out to three digits and to the meter's last digit, whichever is coarser."""
     if value == 0.0 or not math.isfinite(value):
         return value if not up or value else step
     digit = max(step, 10.0 ** (math.floor(math.log10(abs(value))) - 2))

@@ -74,7 +74,7 @@ def repairs_named(suspects: SuspectSet, names: Sequence[str]) -> frozenset[str]:
 def hidden_behind(
     suspects: SuspectSet, done: frozenset[str], found: Iterable[str] = ()
 ) -> tuple[Hidden, ...]:
-    """Everything that may hide behind the repairs ``done``, likeliest first.
+    """Everything that may hide behind the repairs `done`, likeliest first.
 
     found: ids of the suspects that were put right, where it is known which; else all that the
     repairs put right. The chances of all together are below 1; the rest is that all is well.
@@ -154,7 +154,7 @@ def _partners(
 def openers(
     suspects: SuspectSet, blocks: Iterable[str], mended: Iterable[str] = ()
 ) -> dict[str, float]:
-    """Share of each suspect's particles under which one of ``blocks`` opens on a call.
+    """Share of each suspect's particles under which one of `blocks` opens on a call.
 
     mended: ids of suspects to leave out. Read from the solved circuit: which fault blows the
     fuse, which one trips the overload or opens the pressure switch.

@@ -1,4 +1,4 @@
-"""The ``[proof]`` of a call file: what was measured after the repair, in the trade's units.
+"""The `[proof]` of a call file: what was measured after the repair, in the trade's units.
 
 Pressures in psi or kPa, temperatures in °F or °C, flows in cfm or m³/h: a bare temperature is
 refused, since nobody knows which degrees were meant.
@@ -32,7 +32,7 @@ WATT_PER_BTU_H = 0.29307107
 
 
 def told_of(table: Table, unit: Unit, cards: Mapping[str, CheckCard]) -> Told:
-    """What a ``[proof]`` table tells about a unit.
+    """What a `[proof]` table tells about a unit.
 
     cards: every check that may be named, by id. Raises BadCallFile, BadReading, UnknownName, each
     with file, line and key.

@@ -42,7 +42,7 @@ def prove(
     told: Told,
     good: GoodUnit | None = None,
 ) -> Proof:
-    """The verdict on a repair of the unit of ``suspects``.
+    """The verdict on a repair of the unit of `suspects`.
 
     table: of that unit, or its reading model. good: the same unit solved well, where it is at
     hand. Raises UnknownName for a part, suspect or

@@ -133,4 +133,4 @@ def _here(request: Request, sending: AsSent) -> Visitor:
 
 
 Here = Annotated[Visitor, Depends(_here)]
-"""Asked for by a page as an argument: ``def some_page(here: Here) -> SomeView``."""
+"""Asked for by a page as an argument: `def some_page(here: Here) -> SomeView`."""

@@ -71,7 +71,7 @@ def signal_of(caution: str) -> tuple[str, str]:
 
 
 def terminal(name: str) -> str:
-    """A terminal as it is marked on its part: ``contactor.T1`` is T1."""
+    """A terminal as it is marked on its part: `contactor.T1` is T1."""
     return name.rpartition(".")[2]
 
 

@@ -14,7 +14,7 @@ OF_CALL: list[tuple[str, str]] = [
     ("/proof", "Prove it"),
     ("/sign-off", "Sign off"),
 ]
-"""Path below a call's own, such as ``/dead``, and name of each page about it."""
+"""Path below a call's own, such as `/dead`, and name of each page about it."""
 
 
 def of_call(number: int) -> list[tuple[str, str]]:

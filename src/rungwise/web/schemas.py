@@ -53,7 +53,7 @@ class View(BaseModel):
 def page(router: APIRouter, path: str, template: str) -> Callable[[Callable[P, V]], Callable[P, V]]:
     """Put a page into a router: what it decorates makes the view from path, query and `Here`.
 
-    template: its file below web/templates/; it gets the view as ``view``.
+    template: its file below web/templates/; it gets the view as `view`.
     The docstring of what makes the view becomes the twin's description in OpenAPI.
     """
 

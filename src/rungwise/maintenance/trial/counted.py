@@ -20,7 +20,7 @@ Forecast = tuple[float, bool]
 
 @dataclass(frozen=True)
 class Counted:
-    """``hits`` of ``of``, where ``forecast`` was promised or foretold."""
+    """`hits` of `of`, where `forecast` was promised or foretold."""
 
     forecast: float
     hits: int

@@ -33,7 +33,7 @@ class Judged:
 
 
 def lived(seed: int, units: int, *, every: int = 1) -> SimShop:
-    """A shop after six years in which each unit is visited every ``every`` years."""
+    """A shop after six years in which each unit is visited every `every` years."""
     shop = SimShop(seed, units)
     for year in range(CARE_Y):
         shop.run(year + SPRING)

@@ -60,7 +60,7 @@ class Call:
 
 
 class SimShop:
-    """A shop from its seed. Part ``serial`` of a slot is the same whoever visits, and when."""
+    """A shop from its seed. Part `serial` of a slot is the same whoever visits, and when."""
 
     def __init__(self, seed: int, units: int = 300) -> None:
         self.seed = seed
@@ -84,7 +84,7 @@ class SimShop:
         self.time_y = until_y
 
     def visit(self, unit: SimUnit, replace: Replace | None = None) -> None:
-        """Measure all that wears, then take out what ``replace`` (by default a rule) says."""
+        """Measure all that wears, then take out what `replace` (by default a rule) says."""
         rng = np.random.default_rng([self.seed, 3, unit.number, round(self.time_y * 1000)])
         unit.visits.append(self.time_y)
         for part in list(unit.now.values()):

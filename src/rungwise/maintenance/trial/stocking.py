@@ -40,7 +40,7 @@ class Stocked:
 
 
 def try_stock(shop: SimShop, years: int = 1, money: float = MONEY) -> Stocked:
-    """Stock from what the shop has used so far, then let ``years`` pass and count second trips."""
+    """Stock from what the shop has used so far, then let `years` pass and count second trips."""
     until = shop.time_y
     used = Counter(_part(call, shop.seed) for call in shop.calls)
     lines = [

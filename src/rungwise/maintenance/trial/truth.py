@@ -31,7 +31,7 @@ class Wear:
     wander_sd: float
 
     def shown(self, y: float, rated: float, rng: np.random.Generator) -> float:
-        """What the meter reads where the truth on the scale is ``y``."""
+        """What the meter reads where the truth on the scale is `y`."""
         moved = y + self.wander_sd * rng.standard_normal()
         value = exp(moved) if self.log else moved * rated
         bound = self.meter_share * value + self.meter_floor
@@ -97,7 +97,7 @@ class ShopTruth:
 
 @dataclass
 class TruePart:
-    """One part: in its slot since ``born_y``, and how each of its ways would end it, in years.
+    """One part: in its slot since `born_y`, and how each of its ways would end it, in years.
 
     ends_y: calendar time of each way's end; starts: its wear when new; bend: how its wear curves.
     """

@@ -50,7 +50,7 @@ class VanCost:
 
 
 def stock_cost(held: Any, mean: Any, short: Any, over: Any) -> FloatArray:
-    """Expected cost of ``held`` pieces against Poisson demand of this mean; arrays of one shape."""
+    """Expected cost of `held` pieces against Poisson demand of this mean; arrays of one shape."""
     held, mean = np.asarray(held, float), np.asarray(mean, float)
     left = held * stats.poisson.cdf(held, mean) - mean * stats.poisson.cdf(held - 1.0, mean)
     return np.asarray(short * (mean - held + left) + over * left)

@@ -42,7 +42,7 @@ class Visited:
 
 
 def try_visits(seed: int, units: int, seasons: int = 2) -> Visited:
-    """Six years by turn for both, then ``seasons`` years each in its own way."""
+    """Six years by turn for both, then `seasons` years each in its own way."""
     turn, listed = (lived(seed, units, every=EVERY) for _ in range(2))
     for year in range(CARE_Y, CARE_Y + seasons):
         for shop in (turn, listed):

@@ -202,7 +202,7 @@ class Verdict(OfCall):
 class Truth(OfCall):
     """The part that was at fault, known after the repair; upkeep learns its weights from it.
 
-    suspect: the fault mode, such as ``contactor.coil_open``, where it is known. how: how it is
+    suspect: the fault mode, such as `contactor.coil_open`, where it is known. how: how it is
     known, such as "runs since the new part" or "seen when cut open".
     """
 

@@ -110,7 +110,7 @@ def ambient_factor(insulation_c: Column, ambient_c: float) -> float:
 
 
 def bundling_factor(count: int) -> float:
-    """The factor for ``count`` current-carrying conductors together."""
+    """The factor for `count` current-carrying conductors together."""
     return next((factor for most, factor in _BUNDLES if count <= most), _LARGEST_BUNDLE)
 
 
@@ -128,7 +128,7 @@ def ampacity(conductor: Conductor) -> Ampacity:
 
 
 def smallest_awg(amp: float, like: Conductor) -> int | None:
-    """The smallest size of the table that carries ``amp`` where ``like`` lies, None if none."""
+    """The smallest size of the table that carries `amp` where `like` lies, None if none."""
     for awg in COPPER_A:
         if ampacity(_sized(like, awg)).amp >= amp:
             return awg

@@ -22,13 +22,13 @@ _CLOSE = 1e-9  # so that 1.75 × 40 is 70, whatever the last bit says
 
 
 def size_down(amp: float) -> int | None:
-    """The largest standard size not above ``amp``; None below the smallest."""
+    """The largest standard size not above `amp`; None below the smallest."""
     at = bisect_right(SIZES_A, amp + _CLOSE)
     return SIZES_A[at - 1] if at else None
 
 
 def size_up(amp: float) -> int | None:
-    """The smallest standard size not below ``amp``; None above the largest."""
+    """The smallest standard size not below `amp`; None above the largest."""
     at = bisect_left(SIZES_A, amp - _CLOSE)
     return SIZES_A[at] if at < len(SIZES_A) else None
 
