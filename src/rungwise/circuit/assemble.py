@@ -140,6 +140,8 @@ def _uncoupled(
 
 def _inverted(z: PairAdmittance, closed1: FloatArray, closed2: FloatArray) -> PairAdmittance:
     """Inverse of a 2x2 impedance, with open windings carrying nothing and inducing nothing."""
+    # With both windings whole this is the inverse; with one open, the other keeps its own impedance
+    # alone. Both cases in one formula, since a batch holds variants of either sort.
     z11, z12, z21, z22 = z
     determinant = z11 * z22 - z12 * z21
     both = closed1 * closed2
@@ -186,7 +188,11 @@ class Assembly:
         return twin
 
     def add_stray(self) -> None:
-        """The leakage and stray capacitance of every terminal."""
+        """The leakage and stray capacitance of every terminal.
+
+        They tie every node to earth, so that none floats, and give a lead that hangs free the
+        volts that a 10 MΩ meter really shows on it.
+        """
         leak = 1.0 / STRAY_OHM
         for node, farad in enumerate(self.plan.stray_farad):
             charge = 1j * self.plan.omega_rad_per_s * farad if self.mode == "ac" else 0.0

@@ -26,8 +26,6 @@ USUAL_AMBIENT_C = 27.0
 """A condition's outdoor temperature at which the unit's own `outdoor_c` stands; other ones
 shift it by as much."""
 
-HEAT_TOLERANCE_K = 0.02
-
 
 @dataclass(frozen=True, slots=True)
 class Temperatures:
@@ -86,6 +84,8 @@ class Cooling:
         Those of one that does not run are the usual ones, which ask for the usual load.
         """
         high, low = steady.condensing_c, steady.evaporating_c
+        # The formulas know no end of heat; a switch does, and behind it a relief valve. Held there,
+        # the load stays one that such a motor could meet, so that its rotor finds a balance.
         high, low = np.minimum(high, heat.CEILING_C), np.maximum(low, heat.FLOOR_C)
         for block, rule in self.switches:
             kept = rule.keeps_within(part.view(block))

@@ -66,6 +66,9 @@ class EliminationOrder:
     def _eliminate(self, graph: list[set[int]]) -> Iterable[_Step]:
         remaining = set(range(self.size))
         while remaining:
+            # Minimum degree: a node with n neighbours leaves n(n - 1)/2 pairs coupled, so the least
+            # connected goes first. Found once for a unit, however many thousand variants follow.
+            # The index breaks ties, so that the same unit always gets the same last digits.
             node = min(remaining, key=lambda k: (len(graph[k]), k))
             remaining.discard(node)
             yield self._step(node, tuple(sorted(graph[node])))
@@ -144,12 +147,17 @@ class Factors:
             if entry is not None:
                 total = total + entry
         total = np.asarray(total)
+        # The sum only ever grows by terms of the same kind, so 0 means that no term was there at
+        # all; a small sum is a node that hardly anything holds, and is solved like any other.
         if not np.all(total):
             msg = f"nothing ties {names[step.node]} to anything: it floats without any leakage"
             raise FloatingNode(msg, node=names[step.node])
+        # One complex division a node; everything after it is products, which vectorize well.
         inverse = 1.0 / total
         self.inverse.append(inverse)
         factors: list[ComplexArray | None] = []
+        # Star to mesh: each pair of neighbours gets the product of their two branches over the sum.
+        # What a slot never held stays None rather than 0, which spares most of the arithmetic.
         for slot, pairs, earth_slot in zip(
             step.into, step.updates, step.earth_updates, strict=True
         ):

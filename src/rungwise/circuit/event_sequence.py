@@ -53,7 +53,10 @@ WARM_STEP_K = 1.0
 _TIRED = np.array([True])
 
 ROUNDS = 60
+"""Solutions in which the rotors that turn must come to rest with one another."""
+
 MOST_EVENTS = 5000
+"""More are a loop that no time gets out of, and not a call that goes on."""
 
 _HAND = 0
 _WARM, _WARMTH = 7, -1

@@ -86,6 +86,7 @@ def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
     lean = plate["magnetising_lean"]
     # Such plates have a second answer, of hardly any magnetising current and a field that turns
     # more backward than forward: no motor.  The search begins on the side of the built ones.
+    # In logarithms, so that a reactance cannot turn negative and a step is a share of it.
     start = np.log([0.45 * scale, 0.25 * lean * scale, 0.25 * scale, plate["turns_lean"]])
     # The steps of a least-squares search that wander to absurd machines meet these walls.
     bounds = (start - np.log([30, 30, 30, 3]), start + np.log([30, 30, 30, 3]))
@@ -160,6 +161,8 @@ def _misfit(x: FloatArray, plate: Mapping[str, float], hz: float) -> FloatArray:
     locked = np.abs(_run(machine, plate, hz, np.asarray(1.0))[0])
     output = _output_w(plate)
     leak, magnetising, _, ratio = np.exp(x)
+    # What the plate says weighs ten times and more what is only usual: where both can be had, the
+    # plate is met to a thousandth, and the preferences choose among the machines that meet it.
     return np.array(
         [
             10 * np.log(np.abs(line) / plate["rated_a"]),

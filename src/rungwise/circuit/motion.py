@@ -24,8 +24,15 @@ GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995]
 
 Number = TypeVar("Number", np.float64, np.complex128)
 
+# The points lie closer towards full speed, where the torque turns steep: the balance of every load
+# sits there, between breakdown and synchronous speed.
+
 STANDSTILL = 1e-9
+"""A rotor slower than this share of synchronous speed starts the way its torque pushes it."""
+
 FALSE_POSITIONS = 20
+"""Most steps of a search; every fault mode of the shipped arrangements is `BALANCED` in 8."""
+
 BALANCED = 1e-9
 """A rotor is balanced where no more of the torque between its two first brackets is left over."""
 
@@ -140,6 +147,8 @@ def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
 def settle_speed(drive: Drive, speed: FloatArray) -> FloatArray:
     """The signed speed (over synchronous) that the rotor comes to from `speed`, shape [n]."""
     torque = drive.torque(speed)
+    # One that turns already goes on that way, whatever the torque: a single-phased motor runs on
+    # in the direction in which it was started, and backwards if it was started so.
     direction = np.where(np.abs(speed) > STANDSTILL, np.sign(speed), np.sign(torque))
     size = np.abs(speed)
     bracket = _bracket(drive, direction, size, direction * torque - drive.load.at(size))
@@ -166,6 +175,8 @@ def _bracket(
     the rotor stays.
     """
     low, high, at_low, at_high = start.copy(), start.copy(), excess.copy(), excess.copy()
+    # Point by point on the way up (or down), since a torque curve may dip below the load before
+    # breakdown: a motor stalls at the first balance, and a bisection could land on a later one.
     up = np.flatnonzero(excess > 0)
     for point in GRID[1:]:
         here = up[start[up] < point]
