@@ -11,8 +11,7 @@ import jsonschema
 import pytest
 from tests.cli.running import EXAMPLES, ran
 
-from rungwise.diagnosis.call_file import read_call
-from rungwise.diagnosis.call_schema import call_schema
+from rungwise.diagnosis.call_file import call_schema, read_call
 from rungwise.diagnosis.checks import checks_of
 from rungwise.quantity import parse
 from rungwise.unit.unit_file import unit_schema

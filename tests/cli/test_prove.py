@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 from tests.cli.running import EXAMPLES, ran
 
-from rungwise.diagnosis.call_schema import call_schema
+from rungwise.diagnosis.call_file import call_schema
 
 
 def test_a_proved_repair_ends_with_0(capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from rungwise.diagnosis.call_file import Call, read_call
-from rungwise.diagnosis.call_schema import call_schema
+from rungwise.diagnosis.call_file import Call, call_schema, read_call
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadCallFile, BadReading, UnknownName

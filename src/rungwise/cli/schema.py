@@ -48,7 +48,7 @@ def schema(
 
         made = shop_schema()
     else:
-        from rungwise.diagnosis.call_schema import call_schema
+        from rungwise.diagnosis.call_file import call_schema
 
         made = call_schema()
     typer.echo(json.dumps(made, ensure_ascii=False, indent=2))

@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Final
 
+from rungwise.files.keys import Keys, Text, Texts, read_keys
 from rungwise.files.table import Table
 
-__all__ = ["PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
+__all__ = ["PAPER_KEYS", "PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
 
 PAPER_TEXTS: Final[Mapping[str, str]] = {
     "shop": "name of the shop",
@@ -35,6 +36,12 @@ PAPER_LISTS: Final[Mapping[str, str]] = {
     "prices": "lines of the bill: dual run capacitor: 38.50 $",
 }
 """Keys that hold several."""
+
+PAPER_KEYS: Final[Keys] = {
+    **{name: Text(what) for name, what in PAPER_TEXTS.items()},
+    **{name: Texts(what) for name, what in PAPER_LISTS.items()},
+}
+"""What may stand under each key of `[paper]`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +66,7 @@ class ByHand:
     @classmethod
     def in_table(cls, table: Table) -> ByHand:
         """Those of a `[paper]` table. Raises BadCallFile for a key or a value of another sort."""
-        found: dict[str, Any] = {key: table.text(key, default="") for key in PAPER_TEXTS}
-        found |= {key: table.strings(key, default=()) for key in PAPER_LISTS}
-        table.done()
-        return cls(**found)
+        return cls(**read_keys(table, PAPER_KEYS))
 
     @classmethod
     def typed(cls, fields_typed: Mapping[str, str]) -> ByHand:
@@ -75,7 +79,13 @@ class ByHand:
 
     def as_typed(self) -> dict[str, str]:
         """What `typed` makes this of; keys without a text are left out."""
+        return {
+            key: each if isinstance(each, str) else "\n".join(each)
+            for key, each in self.values().items()
+        }
+
+    def values(self) -> dict[str, str | list[str]]:
+        """What its `[paper]` table holds; keys without a text are left out."""
         held = {each.name: getattr(self, each.name) for each in fields(self)}
-        told = {key: each if isinstance(each, str) else "\n".join(each)
-                for key, each in held.items()}  # fmt: skip
-        return {key: text for key, text in told.items() if text}
+        return {key: each if isinstance(each, str) else list(each)
+                for key, each in held.items() if each}  # fmt: skip

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from rungwise.diagnosis.by_hand import ByHand
+from rungwise.diagnosis.by_hand import PAPER_KEYS, ByHand
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.own_weights import OwnWeights
+from rungwise.diagnosis.proof_row import ProofRow
 from rungwise.errors import (
     BadCallFile,
     BadInput,
@@ -20,14 +21,18 @@ from rungwise.errors import (
     UnknownName,
     close_matches,
 )
-from rungwise.files.document import Document, Table
+from rungwise.files.declared import Row, document_schema, key
+from rungwise.files.document import Document
 from rungwise.files.key_lines import KeyPath
-from rungwise.files.table import key_text
+from rungwise.files.keys import Date, Many, Named, Open, Schema, Shown, Text, Texts
+from rungwise.files.table import Table, key_text
 from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 
-__all__ = ["LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "read_call"]
+__all__ = [
+    "LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "call_schema", "read_call",
+]  # fmt: skip
 
 LOOK = "look-"
 """A symptom may be named without this: `compressor` is the check `look-compressor`."""
@@ -58,40 +63,119 @@ class Outcome:
     note: str = ""
 
 
+class ReadingRow(Row):
+    """One reading as it was taken."""
+
+    check: str = key(Text("the check's id, as in `rungwise expect`", needed=True))
+    value: str | float = key(
+        Shown(
+            'what the meter showed: 26.4, "26.4 V", "OL", "can\'t reach"; '
+            "or one of the answers of a look",
+            needed=True,
+        )
+    )
+    note: str = key(Text("anything worth remembering"))
+
+
 @dataclass(frozen=True)
-class Call:
-    """A service call as written down.
+class _Readings(Many):
+    def read(self, table: Table, name: str) -> tuple[Entry, ...]:
+        return tuple(
+            Entry(each.check, each.value, each.note, each.at.path)
+            for each in super().read(table, name)
+        )
+
+
+@dataclass(frozen=True)
+class _Symptoms(Named):
+    def read(self, table: Table, name: str) -> tuple[Entry, ...]:
+        told = super().read(table, name)
+        return tuple(Entry(check, typed, "", (name, check)) for check, typed in told.items())
+
+
+@dataclass(frozen=True)
+class _Complaint(Texts):
+    """Each once, in the order of `choices`."""
+
+    def read(self, table: Table, name: str) -> tuple[str, ...]:
+        said = super().read(table, name)
+        return tuple(each for each in self.choices or () if each in said)
+
+
+@dataclass(frozen=True)
+class _Paper(Open):
+    def read(self, table: Table, name: str) -> ByHand:
+        return ByHand.in_table(table.table(name, required=False))
+
+
+class Call(Row, what="One service call: the unit, the symptoms, and each reading as taken."):
+    """A service call as written down; the declaration of a call file is its reader.
 
     unit_name: a unit file's path relative to the call file, or the name of a shipped arrangement.
     suspected: the part that somebody already takes for the culprit, or "".
-    fitted: the table of the part that was or will be fitted, unread: what a part must be is not
-    known here.
-    wires: a wires file's path relative to the call file, or "".
-    proof: the table of what was measured after the repair, unread for the same reason.
-    shop: a shop file's path relative to the call file, or "": the odds start from its closed calls.
+    wires, shop: paths relative to the call file, or ""; the odds start from a shop's closed calls.
     installed: the day on which the unit was, where it is told.
-    own: the weights that the odds start from, once somebody has learned them.
     complaint: ids of what the customer said (`chips.CHIPS`), each once, in the order of that list.
+    fitted: the table of the part that was or will be fitted, unread: what a part must be is not
+    known here. proof: the table of what was measured after the repair, read by who proves.
     paper: what somebody wrote for the customer's page.
+    own: the weights that the odds start from, once somebody has learned them.
+    Two calls are equal when they say the same, whatever file or record they were read from.
     """
 
-    document: Document
-    unit_name: str
-    title: str
-    customer: str
-    technician: str
-    date: dt.date | None
-    suspected: str
-    symptoms: tuple[Entry, ...]
-    readings: tuple[Entry, ...]
-    fitted: Table | None = None
-    wires: str = ""
-    proof: Table | None = None
-    shop: str = ""
-    installed: dt.date | None = None
+    unit_name: str = key(
+        Text("the unit file, as seen from this file, or a shipped arrangement: "
+             + ", ".join(ARRANGEMENTS), needed=True),
+        called="unit",
+    )  # fmt: skip
+    title: str = key(Text("what the call is about, in a few words"))
+    customer: str = key(Text("who called"))
+    technician: str = key(Text("who is on it"))
+    suspected: str = key(
+        Text("a part that somebody already takes for the culprit, by its name in the unit")
+    )
+    wires: str = key(
+        Text("a wires file, as seen from this file: how the wires were left, or which are loose")
+    )
+    shop: str = key(
+        Text("a shop file, as seen from this file: the odds start from its closed calls")
+    )
+    date: dt.date | None = key(Date("day of the call: 2025-07-14"))
+    installed: dt.date | None = key(
+        Date("day on which the unit was installed, for its age: 2014-06-01")
+    )
+    complaint: tuple[str, ...] = key(
+        _Complaint(
+            "what the customer said; it moves the odds before any reading: "
+            + "; ".join(f"{chip.id}: {chip.title.lower()}" for chip in CHIPS),
+            choices=tuple(chip.id for chip in CHIPS),
+            unique=True,
+        )
+    )
+    symptoms: tuple[Entry, ...] = key(
+        _Symptoms('what was seen, heard or smelled: compressor = "humming"',
+                  each=Text(needed=True))
+    )  # fmt: skip
+    readings: tuple[Entry, ...] = key(
+        _Readings("each reading in the order in which it was taken", row=ReadingRow)
+    )
+    fitted: Table | None = key(
+        Open("the part that was or will be fitted: file and name of a candidate, or the "
+             "candidate itself, as in `rungwise schema candidates`",
+             shape={"type": "object", "required": ["name"]})
+    )  # fmt: skip
+    proof: Table | None = key(
+        Open("what was measured after the repair, as in `rungwise prove`", holds=ProofRow.keys())
+    )
+    paper: ByHand = key(
+        _Paper("what the shop writes by hand for the customer's page", holds=PAPER_KEYS)
+    )
     own: OwnWeights | None = None
-    complaint: tuple[str, ...] = ()
-    paper: ByHand = field(default_factory=ByHand)
+
+    @property
+    def document(self) -> Document:
+        """What it was read from."""
+        return self.at.document
 
     @property
     def unit_path(self) -> Path | None:
@@ -181,77 +265,16 @@ def call_from(document: Document) -> Call:
             file=document.file,
             next_step=f'write a call file with unit = "{Path(document.file).name}" in it',
         )
-    root = document.root
-    call = Call(
-        document=document,
-        unit_name=root.text("unit"),
-        title=root.text("title", default=""),
-        customer=root.text("customer", default=""),
-        technician=root.text("technician", default=""),
-        date=_date(root, "date"),
-        suspected=root.text("suspected", default=""),
-        symptoms=tuple(_symptoms(root.table("symptoms", required=False))),
-        readings=tuple(_reading(table) for table in root.tables("readings")),
-        fitted=root.table("fitted") if "fitted" in root else None,
-        wires=root.text("wires", default=""),
-        proof=root.table("proof") if "proof" in root else None,
-        shop=root.text("shop", default=""),
-        installed=_date(root, "installed"),
-        complaint=_complaint(root),
-        paper=ByHand.in_table(root.table("paper", required=False)),
-    )
-    root.done()
-    return call
+    return Call.read(document.root)
 
 
-def _complaint(root: Table) -> tuple[str, ...]:
-    known = tuple(chip.id for chip in CHIPS)
-    said = root.strings("complaint", choices=known, default=())
-    return tuple(each for each in known if each in said)
+def call_schema() -> Schema:
+    """JSON Schema, draft 2020-12, of the values of a call file.
 
-
-def _date(root: Table, key: str) -> dt.date | None:
-    raw = root.value(key, default=None)
-    if isinstance(raw, str):
-        try:
-            return dt.date.fromisoformat(raw.strip())
-        except ValueError:
-            pass
-    if isinstance(raw, dt.datetime):
-        return raw.date()
-    if raw is None or isinstance(raw, dt.date):
-        return raw
-    raise root.bad(
-        key,
-        what="This is not a date.",
-        value=str(raw),
-        allowed="year-month-day",
-        next_step=f"write it like {key} = 2025-07-14",
-    )
-
-
-def _symptoms(table: Table) -> Iterator[Entry]:
-    for key in table:
-        yield Entry(key, table.text(key), "", ("symptoms", key))
-
-
-def _reading(table: Table) -> Entry:
-    made = Entry(table.text("check"), _typed(table), table.text("note", default=""), table.path)
-    table.done()
-    return made
-
-
-def _typed(table: Table) -> str | float:
-    raw = table.value("value")
-    if isinstance(raw, str | int | float) and not isinstance(raw, bool):
-        return raw
-    raise table.bad(
-        "value",
-        what="A reading is a number, or a text such as 26.4 V.",
-        value=str(raw),
-        allowed="a number, a number with its unit in quotes, or one of the check's answers",
-        next_step='write what the meter showed: value = "26.4 V"',
-    )
+    It knows the form of the file. Which checks exist, and in which unit each is read, depends on
+    the unit: `Call.outcomes` judges that, and `rungwise expect` lists them.
+    """
+    return document_schema(Call, "Rungwise call")
 
 
 def _look(entry: Entry, cards: Mapping[str, CheckCard]) -> str:

@@ -43,7 +43,7 @@ class Row:
     beyond its keys. DECLARED: each field, its key in the file, and what may stand there.
     """
 
-    at: Table
+    at: Table = field(compare=False, repr=False)
     WHAT: ClassVar[str] = ""
     RULES: ClassVar[Schema] = {}
     DECLARED: ClassVar[tuple[tuple[str, str, Key], ...]] = ()

@@ -11,7 +11,9 @@ import os
 import re
 import stat
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NoReturn
 
 from rungwise.errors import BadInput, BadUnitFile, close_matches
@@ -60,6 +62,8 @@ class Document:
     Raises `error`: the text is empty or is not TOML.
     """
 
+    _lines: Mapping[KeyPath, int] = MappingProxyType({})
+
     def __init__(self, text: str, *, file: str, error: type[BadInput] = BadUnitFile) -> None:
         self.text = text
         self.file = file
@@ -85,6 +89,18 @@ class Document:
         """
         content = _content(os.fspath(path), error, limit_bytes)
         return cls(_decoded(content, os.fspath(path), error), file=os.fspath(path), error=error)
+
+    @classmethod
+    def of_values(
+        cls, data: Mapping[str, Any], *, file: str, error: type[BadInput] = BadUnitFile
+    ) -> Document:
+        """A document that was never a text: the same values, and no lines to point at.
+
+        file: what an error calls it.
+        """
+        made = cls.__new__(cls)
+        made.text, made.file, made.error, made.data = "", file, error, dict(data)
+        return made
 
     @property
     def root(self) -> Table:

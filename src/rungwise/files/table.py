@@ -40,6 +40,15 @@ class Table:
         self.data = data
         self._asked: dict[str, None] = {}
 
+    def __eq__(self, other: object) -> bool:
+        """Whether the other says the same in the same place, whatever file it stands in."""
+        if not isinstance(other, Table):
+            return NotImplemented
+        return self.path == other.path and self.data == other.data
+
+    def __hash__(self) -> int:
+        return hash(self.path)
+
     def __contains__(self, key: str) -> bool:
         return key in self.data
 
@@ -163,7 +172,7 @@ class Table:
         allowed = f'{_any_number(unit)}, or "can\'t reach"'
         raw = self._find(key)
         if raw is _MISSING:
-            raise self._absent(key, allowed)
+            raise self.absent(key, allowed)
         typed = self._number_or_text(key, raw, allowed)
         try:
             return quantity.parse_reading(typed, unit, what=what or _spoken(key))
@@ -244,10 +253,11 @@ class Table:
 
     def _default(self, key: str, default: Any, allowed: str | None = None) -> Any:
         if default is _MISSING:
-            raise self._absent(key, allowed)
+            raise self.absent(key, allowed)
         return default
 
-    def _absent(self, key: str, allowed: str | None) -> BadInput:
+    def absent(self, key: str, allowed: str | None = None) -> BadInput:
+        """An error to raise about a key that is not there. allowed: what would do."""
         return self.bad(
             key if key in self.data else None,
             what=f"{self.name[0].upper()}{self.name[1:]} has no {key}.",

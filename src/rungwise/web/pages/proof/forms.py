@@ -7,10 +7,10 @@ from typing import Literal, NamedTuple
 
 from pydantic import BaseModel
 
+from rungwise.diagnosis.proof_row import METERINGS
 from rungwise.errors import BadInput, UnknownName
 from rungwise.records.proof_text import REPAIRED, ProofLine
 from rungwise.unit.unit import Unit
-from rungwise.verification.proof_file import METERINGS
 from rungwise.verification.refrigerant import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.job import reason_of
