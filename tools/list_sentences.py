@@ -11,7 +11,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from rungwise.faults import SuspectSet
-from rungwise.report import customer, plain_checks, plain_faults, plain_words
+from rungwise.parts import KINDS
+from rungwise.parts.words import Words
+from rungwise.report import customer, plain_checks, plain_faults
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ROOT = Path(__file__).parent.parent
@@ -38,11 +40,11 @@ def page() -> Iterator[str]:
     )
     yield from part("Headings and fixed words", template_words())
     yield from part("Whether it is fixed, what was done, what comes next", texts_in(customer))
-    yield from part("What to leave off meanwhile", list(plain_faults.LEFT_OFF))
+    yield from part("What to leave off meanwhile", list(plain_faults.LEFT_OFF.values()))
     yield from part("What was checked: good, to watch, bad, not measured, next", subjects())
     yield from part("What the refrigerant and the air say together", charges())
     yield from part("What was found, and what comes next", faults())
-    yield from part("What a part is for", sorted(set(plain_words.PARTS.values())))
+    yield from part("What a part is for", purposes())
     yield from part("What to watch, by several visits", texts_of(NEAR_END))
 
 
@@ -95,6 +97,12 @@ def subjects() -> list[str]:
         f"Not measured: {it.unread}. Next step: we {it.then}."
         for it in plain_checks.SUBJECTS.values()
     ]
+
+
+def purposes() -> list[str]:
+    """What each kind of part is for, where an owner is told."""
+    words = (kind.facet(Words) for kind in KINDS.values())
+    return sorted({each.purpose for each in words if each is not None and each.purpose})
 
 
 def charges() -> list[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
@@ -131,15 +132,28 @@ def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
         )
 
 
+_SWAPPED, _LANDED = "swapped_", "_on_"
+
+
+def mix_up(mode: str) -> Literal["swapped", "landed"] | None:
+    """How wires are mixed up in the mode of a suspect's id; None where they are not."""
+    if mode.startswith(_SWAPPED):
+        return "swapped"
+    return "landed" if _LANDED in mode else None
+
+
 def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
     """The mode and the title of a mix-up."""
     part, _, first = a.partition(".")
     second = b.partition(".")[2]
     whose = unit.part(part).title
     if len(moves) == 2:
-        return f"swapped_{first}_{second}", f"wires on {first} and {second} of the {whose} swapped"
+        return (
+            f"{_SWAPPED}{first}_{second}",
+            f"wires on {first} and {second} of the {whose} swapped",
+        )
     wire = moves[0][0]
     return (
-        f"{wire.name}_on_{second}",
+        f"{wire.name}{_LANDED}{second}",
         f"{wire.colour} wire of {first} of the {whose} landed on {second}",
     )

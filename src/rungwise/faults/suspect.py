@@ -27,6 +27,23 @@ class Edit:
 
 
 @dataclass(frozen=True, slots=True)
+class FaultStep:
+    """One fault of a suspect: the part, wire or pair that has it, and its mode."""
+
+    block: str
+    mode: str
+
+
+def fault_steps(suspect_id: str) -> tuple[FaultStep, ...]:
+    """The faults that a suspect's id names, the one that began it first.
+
+    An id is kept in records and tables; this is where it is taken apart.
+    """
+    halves = (each.partition(".") for each in suspect_id.split(">") if each)
+    return tuple(FaultStep(block, mode) for block, _, mode in halves)
+
+
+@dataclass(frozen=True, slots=True)
 class Suspect:
     """A fault, or a fault with the second one that it causes.
 

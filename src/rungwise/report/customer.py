@@ -22,8 +22,14 @@ from rungwise.report.plain_checks import (
     subject_of,
     subject_of_part,
 )
-from rungwise.report.plain_faults import fault_told, leave_off, next_told, part_noun
-from rungwise.report.plain_words import part_told
+from rungwise.report.plain_faults import (
+    fault_told,
+    leave_off,
+    next_told,
+    opens_by_itself,
+    part_noun,
+    part_told,
+)
 from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
@@ -37,8 +43,6 @@ AGREES = "You can run it: nothing that we measured speaks against it."
 LOOK_FURTHER = "Next step: we look into it further, and tell you before we change a part."
 LESSER = "What is not at its best stands under what to watch."
 UNSEEN = "Whether it helped is not measured yet."
-SWITCHES = ("float_switch", "high_pressure_switch", "low_pressure_switch", "door_switch")
-"""Kinds that open by what happens around them: put right, nothing was done to the switch."""
 
 WARNING = (
     "Behind the panels of this unit are live parts, and capacitors that stay charged with the "
@@ -183,7 +187,7 @@ def _explained(worked: Worked) -> str:
     known = best is not None and best.suspect.part in unit.part_by_name
     if best is None or not known or not answer.decided or answer.witnesses:
         return ""
-    return part_told(unit.part(best.suspect.part).kind)
+    return part_told(unit, best.suspect.part)
 
 
 def _cleared(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
@@ -218,7 +222,7 @@ def _done(worked: Worked, extras: Extras) -> Iterator[str]:
 def _put_right(unit: Unit, name: str) -> str:
     """A part that the record has as put right, of which nobody wrote what was done to it."""
     noun = part_noun(unit, name)
-    if name in unit.part_by_name and unit.part(name).kind in SWITCHES:
+    if opens_by_itself(unit, name):
         return f"What was done about the {noun} is not written down."
     return f"Worked on: {noun}."
 

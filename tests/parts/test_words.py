@@ -1,0 +1,36 @@
+"""Every fault of every kind has a sentence for who has never opened a unit."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from rungwise.parts import KINDS
+from rungwise.parts.kind import PartKind
+from rungwise.parts.words import Words
+
+EVERY = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
+
+
+@EVERY
+def test_every_mode_of_a_kind_has_plain_words_and_no_other_has(kind: PartKind) -> None:
+    words = kind.facet(Words)
+    assert words is not None
+    assert set(words.modes) == {mode.name for mode in kind.modes}
+
+
+@EVERY
+def test_plain_words_are_whole_sentences_without_figures_or_terminals(kind: PartKind) -> None:
+    words = kind.facet(Words)
+    assert words is not None
+    terminals = {end for end in kind.terminals if len(end) > 1}
+    for plain in words.modes.values():
+        filled = plain.was.format(noun=words.noun or kind.title, stopped=", and it stopped")
+        assert re.fullmatch(r"[A-Z][^.]*\.", filled)
+        then = plain.then.format(noun=words.noun or kind.title)
+        assert then[0].islower()
+        assert not then.endswith(".")
+        for text in (filled, then, words.purpose):
+            assert not terminals & set(re.findall(r"\w+", text))
+            assert not re.search(r"\d", text)
