@@ -17,8 +17,9 @@ from rungwise.parts.element import EARTH
 from rungwise.rewiring.recover import recover
 from rungwise.rewiring.rewire import rewire
 from rungwise.rewiring.taken_reading import OUT_OF_REACH
-from rungwise.rewiring.wires_file import read_wires, wires_from, wires_schema
+from rungwise.rewiring.wires_file import read_wires, wires_from
 from rungwise.rewiring.wires_record import WiresRecord
+from rungwise.rewiring.wires_rows import wires_schema
 from rungwise.unit.unit_file import arrangement, read_unit
 
 EXAMPLES = Path(__file__).parent.parent.parent / "examples" / "maple-hollow"

@@ -40,7 +40,7 @@ def schema(
 
         made = candidate_schema()
     elif which is Written.WIRES:
-        from rungwise.rewiring.wires_file import wires_schema
+        from rungwise.rewiring.wires_rows import wires_schema
 
         made = wires_schema()
     elif which is Written.SHOP:
