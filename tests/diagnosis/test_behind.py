@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
 from rungwise.diagnosis import Belief, next_check
-from rungwise.diagnosis.behind import PANEL_AND_UNIT, WHENS, owed_checks
+from rungwise.diagnosis.behind import WHENS, owed_checks
 from rungwise.diagnosis.next_check import OWED_FIRST, SURE
 from rungwise.diagnosis.verdict import verdict
 from rungwise.faults.suspect_set import HEALTHY
@@ -83,9 +83,7 @@ def test_the_utility_is_called_only_on_six_volts_readings() -> None:
     supply = suspect("service.low", 9.0, part="service", kind="service", wrong_minutes=240.0)
     panel = suspect("breaker.burnt", 1.0, part="breaker", kind="breaker_2p")
     names = [
-        f"{when}-{'breaker' if kind == 'breaker_2p' else 'contactor'}-{pair}"
-        for kind, pair in PANEL_AND_UNIT
-        for when in WHENS
+        f"{when}-{place}" for place in ("breaker-load1-load2", "contactor-L1-L2") for when in WHENS
     ]
     checks = [HANDLE, *(yes_no(name, quantity="volts") for name in names)]
     rows = [[0, *[1] * 6], [1, *[0] * 6], [1, *[0] * 6], [1, *[0] * 6]]
