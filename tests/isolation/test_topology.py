@@ -48,7 +48,7 @@ def test_no_terminal_that_the_solved_circuit_shows_live_is_out_of_reach(
     """For every set of opened devices, with the demand off and on."""
     graph = topology(name)
     reach = Reach(graph)
-    live = LiveMap(graph.plan, graph.devices, graph.unit.terminals(), {}, call)  # type: ignore[arg-type]
+    live = LiveMap(graph.plan, graph.devices, graph.unit.terminals(), {}, call)
     for opened in subsets(graph.devices):
         solved = {point.terminal for point in live.live(opened)}
         assert solved <= reach.with_open(opened).line

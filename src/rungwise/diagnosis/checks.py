@@ -8,7 +8,7 @@ that stay two seconds later).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
 
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import dead_checks
@@ -20,13 +20,13 @@ __all__ = ["Check", "checks_of"]
 
 
 def checks_of(unit: Unit) -> tuple[Check, ...]:
-    """Every check that this unit's parts offer, looks first, then dead, then live."""
-    return tuple(_unique(unit))
+    """Every check that this unit's parts offer, looks first, then dead, then live.
 
-
-def _unique(unit: Unit) -> Iterator[Check]:
-    seen: set[str] = set()
-    for check in (*look_checks(unit), *dead_checks(unit), *live_checks(unit)):
-        if check.card.id not in seen:
-            seen.add(check.card.id)
-            yield check
+    Raises ValueError where two checks have one id: then one of them would stand for both.
+    """
+    found = (*look_checks(unit), *dead_checks(unit), *live_checks(unit))
+    count = Counter(check.card.id for check in found)
+    twice = [name for name, times in count.items() if times > 1]
+    if twice:
+        raise ValueError(f"checks of one id: {', '.join(twice)}")
+    return found

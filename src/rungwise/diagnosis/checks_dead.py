@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations
 
 from rungwise.circuit.meter import INSULATION, MICROFARADS, OHMS
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import Check, coil_name, contactors_of
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import (
@@ -18,6 +19,10 @@ from rungwise.diagnosis.readers import (
 )
 from rungwise.faults.weights import is_field_wire, wire_weight
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Capacitor, Coil, Heater, Junction, Motor, OpensOn, Transformer
+from rungwise.parts.kind import PartKind
+from rungwise.parts.seen import Probes
+from rungwise.parts.wire import RUBBED
 from rungwise.unit.unit import Part, Unit, Wire
 
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}
@@ -55,7 +60,7 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
         needs=("take one of its ends off",),
     )
     yield Check(card, LinkReader(wire.name, "path"), off=(wire.start,))
-    if wire_weight(unit, wire, "rubbed") > 0:
+    if wire_weight(unit, wire, RUBBED) > 0:
         card = _card(
             f"earth-{wire.name}",
             f"ohms to the cabinet of the {wire.title}",
@@ -111,33 +116,41 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
 
 
 def _in_circuit(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        for a, b in (("T1", "T2"), ("L1", "L2"), ("L1", "T1"), ("L2", "T2")):
+    for part, poles in contactors_of(unit):
+        lines, loads = ([end[side] for end in poles.ends] for side in (0, 1))
+        for a, b in (*combinations(loads, 2), *combinations(lines, 2), *poles.ends):
             yield _between(part, a, b)
-        for a in ("L1", "T1"):
+        for a in poles.ends[0]:
             yield _to_earth(part, a)
-    for part in unit.parts_of_kind("terminal_board"):
-        for a, b in (("R", "C"), ("Y", "C"), ("G", "C")):
+    for part, probes in unit.having(Probes):
+        for a, b in probes.in_circuit:
             yield _between(part, a, b)
     for part, other in _splices(unit):
         card = _card(
             f"ohms-{part.name}-C",
             "ohms from Y to C at the splices in the outdoor unit",
-            f"{part.name}.1 to {other.name}.1",
+            f"{_only_end(unit, part)} to {_only_end(unit, other)}",
             minutes=1.5,
             touches=(part.name, other.name),
         )
-        yield Check(card, OhmReader("dead", f"{part.name}.1", f"{other.name}.1"))
+        reader = OhmReader("dead", _only_end(unit, part), _only_end(unit, other))
+        yield Check(card, reader)
 
 
 def _splices(unit: Unit) -> Iterator[tuple[Part, Part]]:
     """The outdoor Y splice with the C splice beside it, where the unit has both."""
     carried: dict[str, Part] = {}
-    for part in unit.parts_of_kind("splice"):
-        for wire, _ in unit.wires_at(f"{part.name}.1"):
+    for part, junction in unit.having(Junction):
+        wires = unit.wires_at(_only_end(unit, part)) if junction.carries == "any" else ()
+        for wire, _ in wires:
             carried.setdefault(wire.carries, part)
     if "Y" in carried and "C" in carried:
         yield carried["Y"], carried["C"]
+
+
+def _only_end(unit: Unit, part: Part) -> str:
+    """The one terminal of a splice."""
+    return f"{part.name}.{unit.kind_of(part.name).terminals[0]}"
 
 
 def _between(part: Part, a: str, b: str) -> Check:
@@ -162,84 +175,83 @@ def _to_earth(part: Part, a: str) -> Check:
     return Check(card, OhmReader("dead", f"{part.name}.{a}", EARTH))
 
 
-_ALONE: dict[str, tuple[tuple[str, str], ...]] = {
-    "contactor_1p": (("coil1", "coil2"),),
-    "contactor_2p": (("coil1", "coil2"),),
-    "compressor": (("C", "R"), ("C", "S"), ("R", "S")),
-    "fan_motor": (("C", "R"), ("C", "S"), ("R", "S")),
-    "crankcase_heater": (("1", "2"),),
-    "transformer": (("pri1", "pri2"), ("R", "C")),
-    "lv_fuse": (("1", "2"),),
-    "relay": (("coil1", "coil2"),),
-    "float_switch": (("1", "2"),),
-    "high_pressure_switch": (("1", "2"),),
-    "low_pressure_switch": (("1", "2"),),
-    "door_switch": (("1", "2"),),
-    "potential_relay": (("1", "2"), ("2", "5")),
-    "disconnect_fused": (("line1", "load1"), ("line2", "load2")),
-    "delay": (("y_in", "c"),),
-    "terminal_board": (("Y", "C"),),
-}
-"""Pairs of terminals measured in ohms with the part's leads off."""
-
-_SECTIONS: dict[str, tuple[tuple[str, str], ...]] = {
-    "dual_capacitor": (("HERM", "C"), ("FAN", "C")),
-    "run_capacitor": (("2", "1"),),
-    "start_capacitor": (("1", "2"),),
-}
-
-_INSULATED = {"compressor": "C", "fan_motor": "C", "crankcase_heater": "1"}
-
-
 def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
-    for a, b in _ALONE.get(part.kind, ()):
-        label = "coil" if a == "coil1" else f"{a}-{b}"
-        name = f"ohms-coil{_suffix(part)}" if a == "coil1" else f"ohms-{part.name}-{a}-{b}"
-        if part.kind == "terminal_board":
-            name = f"alone-{name}"  # the same two points are read with nothing taken off, too
+    kind = unit.kind_of(part.name)
+    motor, heater, capacitor = kind.facet(Motor), kind.facet(Heater), kind.facet(Capacitor)
+    for name, label, a, b in _apart(unit, part):
         ohms = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
         yield _leads_off(unit, part, name, f"ohms {label}", (a, b), ohms)
-    for a, b in _SECTIONS.get(part.kind, ()):
+    if capacitor is not None:
+        yield from _sections(unit, part, capacitor)
+    opens = kind.facet(OpensOn)
+    if opens is not None and opens.what == "warmth":
+        a, b = opens.ends
+        chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
+        name, title = f"chilled-ohms-{part.name}-{a}-{b}", f"ohms {a}-{b}, ice on its sensor,"
+        yield _leads_off(unit, part, name, title, (a, b), chilled)
+    if motor is not None:
+        yield _cooled(unit, part, motor)
+    end = motor.common if motor is not None else heater.ends[0] if heater is not None else ""
+    if end:
+        megohms = InsulationReader(f"{part.name}.{end}")
+        name = f"insulation-{part.name}"
+        yield _leads_off(unit, part, name, "megohms to the cabinet", (end,), megohms)
+
+
+def _apart(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
+    """What is read in ohms with the leads off: the check's name, what it is called, both ends."""
+    kind = unit.kind_of(part.name)
+    coil, probes = kind.facet(Coil), kind.facet(Probes)
+    if coil is not None and coil.duty != "starting":
+        yield f"ohms-{coil_name(unit, part)}", "coil", *coil.ends
+    for a, b in (*_windings(kind), *(probes.apart if probes is not None else ())):
+        name = f"ohms-{part.name}-{a}-{b}"
+        if probes is not None and (a, b) in probes.in_circuit:
+            name = f"alone-{name}"  # the same two points are read with nothing taken off, too
+        yield name, f"{a}-{b}", a, b
+
+
+def _windings(kind: PartKind) -> Iterator[tuple[str, str]]:
+    motor, heater, transformer = kind.facet(Motor), kind.facet(Heater), kind.facet(Transformer)
+    if motor is not None:
+        yield motor.common, motor.run
+        yield motor.common, motor.start
+        yield motor.run, motor.start
+    if heater is not None:
+        yield heater.ends
+    if transformer is not None:
+        yield transformer.primary
+        yield transformer.secondary
+
+
+def _sections(unit: Unit, part: Part, capacitor: Capacitor) -> Iterator[Check]:
+    for section in capacitor.sections:
+        a, b = section.ends
         farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
         name = f"uf-{part.name}-{a}-{b}"
         yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), farads)
-    if part.kind == "dual_capacitor":
-        to_can = OhmReader("apart", f"{part.name}.C", EARTH)
-        check = _leads_off(
-            unit, part, f"ohms-{part.name}-C-can", "ohms C to the can", ("C",), to_can
-        )
-        card = replace(check.card, where=f"{part.name}.C to bare metal of the can")
+    if capacitor.metal_can and len(capacitor.sections) > 1:
+        common = capacitor.common
+        to_can = OhmReader("apart", f"{part.name}.{common}", EARTH)
+        name, title = f"ohms-{part.name}-{common}-can", f"ohms {common} to the can"
+        check = _leads_off(unit, part, name, title, (common,), to_can)
+        card = replace(check.card, where=f"{part.name}.{common} to bare metal of the can")
         yield replace(check, card=card)
-    if part.kind == "heater_thermostat":
-        chilled = OhmReader("chilled", f"{part.name}.1", f"{part.name}.2")
-        name = f"chilled-ohms-{part.name}-1-2"
-        yield _leads_off(unit, part, name, "ohms 1-2, ice on its sensor,", ("1", "2"), chilled)
-    if part.kind in ("compressor", "fan_motor"):
-        yield _cooled(unit, part)
-    if part.kind in _INSULATED:
-        a = _INSULATED[part.kind]
-        megohms = InsulationReader(f"{part.name}.{a}")
-        name = f"insulation-{part.name}"
-        yield _leads_off(unit, part, name, "megohms to the cabinet", (a,), megohms)
 
 
-def _cooled(unit: Unit, part: Part) -> Check:
+def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     """The run winding once more, when an overload that will close again has closed."""
-    reader = OhmReader("cooled", f"{part.name}.C", f"{part.name}.R")
-    name = f"cooled-ohms-{part.name}-C-R"
-    title = "ohms C-R, after half an hour to cool,"
-    check = _leads_off(unit, part, name, title, ("C", "R"), reader)
+    ends = (motor.common, motor.run)
+    reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
+    name = f"cooled-ohms-{part.name}-{'-'.join(ends)}"
+    title = f"ohms {'-'.join(ends)}, after half an hour to cool,"
+    check = _leads_off(unit, part, name, title, ends, reader)
     return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
 
 
-def _suffix(part: Part) -> str:
-    """Nothing for the contactor, whose coil is *the* coil; the name for other coils."""
-    return "" if part.kind.startswith("contactor") else f"-{part.name}"
-
-
-def _leads_told(part: Part, off: tuple[str, ...]) -> str:
+def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:
     """Where the leads come off; a compressor's at their other ends, its terminals stay covered."""
-    if part.kind == "compressor":
+    if part.name in unit.roles.compressors:
         return (
             f"take off the leads of {', '.join(off)} at the contactor and the capacitor; "
             "the terminal cover of the compressor stays on"
@@ -251,8 +263,9 @@ def _leads_off(
     unit: Unit, part: Part, name: str, title: str, ends: tuple[str, ...], reader: Reader
 ) -> Check:
     # Megohms see whatever still hangs on the other end of a winding or heater.
-    whole = part.kind in _INSULATED or len(ends) == 1
-    off = unit.kind_of(part.name).terminals if whole else ends
+    kind = unit.kind_of(part.name)
+    whole = bool(kind.facet(Motor) or kind.facet(Heater)) or len(ends) == 1
+    off = kind.terminals if whole else ends
     terminals = tuple(f"{part.name}.{end}" for end in off)
     leads = sum(len(unit.wires_at(terminal)) for terminal in terminals)
     quantity, instrument, symbol = "ohms", OHMS.name, "Ω"
@@ -271,7 +284,7 @@ def _leads_off(
         quantity=quantity,
         unit=symbol,
         instrument=instrument,
-        needs=(_leads_told(part, off),),
+        needs=(_leads_told(unit, part, off),),
         cautions=(_PROVE, *((_BLEED,) if bleeds else ()), _NOTE_LEADS),
     )
     return Check(card, reader, off=terminals)

@@ -18,6 +18,8 @@ from rungwise.diagnosis.visual_checks import (
     Mark,
     Powered,
 )
+from rungwise.parts.facets import Control, Junction, Poles, Transformer
+from rungwise.parts.seen import Looks
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["eyes_first"]
@@ -35,9 +37,9 @@ def eyes_first(unit: Unit) -> Iterator[Check]:
 
 def _thermostat(unit: Unit) -> Iterator[Check]:
     common = _common(unit)
-    for part in unit.parts_of_kind("thermostat"):
+    for part, control in unit.having(Control):
         if common:
-            look = Powered(f"{part.name}.R", common, SCREEN_DARK, "blank")
+            look = Powered(f"{part.name}.{control.feed}", common, SCREEN_DARK, "blank")
             title = f"is the screen of the {part.title} on?"
             yield look_check(
                 f"{part.name}-screen", "screen", title, ("on", "blank"), look,
@@ -54,38 +56,26 @@ def _thermostat(unit: Unit) -> Iterator[Check]:
 
 def _common(unit: Unit) -> str:
     """The C terminal that 24 V is measured against, "" where there is none."""
-    for kind in ("terminal_board", "transformer"):
-        for part in unit.parts_of_kind(kind):
-            return f"{part.name}.C"
-    return ""
-
-
-_OPEN = {
-    "disconnect_pullout": (("held_open",), ("in", "out"), 0.5),
-    "disconnect_switch": (("held_open",), ("on", "off"), 0.5),
-    "disconnect_fused": (("held_open",), ("in", "out"), 0.5),
-    "service_switch": (("held_open",), ("on", "off"), 1.5),
-    "lv_fuse": (("held_open", "blown"), ("whole", "blown"), 2.5),
-}
-"""What a look at a device shows: the states behind it, the choices, minutes to get there."""
-
-BREAKERS = ("breaker_2p", "breaker_1p")
-BREAKER_MINUTES = 3.0
+    boards = [p.name for p, junction in unit.having(Junction) if junction.carries == "control"]
+    ends = [f"{board}.C" for board in boards]
+    ends += [f"{part.name}.{it.secondary[1]}" for part, it in unit.having(Transformer)]
+    return next(iter(ends), "")
 
 
 def _device(unit: Unit, part: Part) -> Iterator[Check]:
+    kind = unit.kind_of(part.name)
+    looks, poles = kind.facet(Looks), kind.facet(Poles)
+    stands = looks.stands if looks is not None else None
+    if stands is None:
+        return
+    look: BreakerHandle | DeviceOpen = DeviceOpen(part.name, stands.handles)
+    if poles is not None and poles.seen_open == "handle":
+        look = _handle(unit, part)
     title = f"how does the {part.title} stand?"
-    on = (part.name,)
-    if part.kind in BREAKERS:
-        choices = ("on", "off", "tripped")
-        handle = _handle(unit, part)
-        yield look_check(
-            part.name, "device", title, choices, handle, minutes=BREAKER_MINUTES, touches=on
-        )
-    elif part.kind in _OPEN:
-        names, answers, minutes = _OPEN[part.kind]
-        look = DeviceOpen(part.name, names)
-        yield look_check(part.name, "device", title, answers, look, minutes=minutes, touches=on)
+    yield look_check(
+        part.name, "device", title, stands.answers, look,
+        minutes=stands.minutes, touches=(part.name,),
+    )  # fmt: skip
 
 
 def _handle(unit: Unit, part: Part) -> BreakerHandle:
@@ -100,27 +90,23 @@ def _handle(unit: Unit, part: Part) -> BreakerHandle:
     return BreakerHandle(part.name, ("tripped",), unclear=("held_open",))
 
 
-_SAFETY_LOOKS = (
-    ("float_switch", "water", "water", "does water stand in the pan?", ("dry", "water")),
-    ("door_switch", "door_off", "door", "is the blower door in place?",
-     ("in place", "not in place")),
-)  # fmt: skip
-"""What opens such a switch rightly: kind, mark, sort of look, question and answers."""
-
-
 def _safety(unit: Unit) -> Iterator[Check]:
-    for kind, sign, card, question, answers in _SAFETY_LOOKS:
-        for part in unit.parts_of_kind(kind):
+    """What opens a switch rightly, and is seen on the way."""
+    for part, looks in unit.having(Looks):
+        for mark in (each for each in looks.marks if each.first):
             yield look_check(
-                f"{part.name}-{sign}", card, f"{part.title}: {question}", answers,
-                Mark(sign, frozenset({part.name})),
+                f"{part.name}-{mark.sign}", mark.thing, f"{part.title}: {mark.question}",
+                mark.answers, Mark(mark.sign, frozenset({part.name})),
                 minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
+                cautions=mark.warnings,
             )  # fmt: skip
 
 
 def _lights(unit: Unit) -> Iterator[Check]:
     """A light that lives on R and C; a board without one is answered with "can't tell"."""
-    for part in unit.parts_of_kind("terminal_board"):
+    for part, looks in unit.having(Looks):
+        if not looks.light:
+            continue
         look = Powered(f"{part.name}.R", f"{part.name}.C", BOARD_DARK, "board_dark")
         title = f"{part.title}: is its light on?"
         yield look_check(
@@ -156,8 +142,7 @@ _AROUND = (
 
 def _around(unit: Unit) -> Iterator[Check]:
     """Looks at the whole unit, where it has a compressor that they can bear on."""
-    motors = tuple(part.name for part in unit.parts_of_kind("compressor"))
-    for each in _AROUND if motors else ():
+    for each in _AROUND if unit.roles.compressors else ():
         look = Mark(each.sign, None, each.usual)
         yield look_check(
             each.name, each.thing, each.title, each.choices, look,

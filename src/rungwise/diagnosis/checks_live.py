@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations
 from typing import Literal
 
 from rungwise.circuit.meter import (
@@ -14,13 +15,24 @@ from rungwise.circuit.meter import (
     VOLTS,
     Instrument,
 )
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import Check, contactors_of, is_main_contactor
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
 from rungwise.faults.weights import is_field_wire
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import (
+    Capacitor,
+    Coil,
+    Heater,
+    Junction,
+    Motor,
+    Poles,
+    Supply,
+    Transformer,
+)
+from rungwise.parts.seen import Probes
 from rungwise.unit.unit import Part, Unit, Wire
 
 LINE_RISK = 2.0
@@ -66,7 +78,7 @@ def live_checks(unit: Unit) -> Iterator[Check]:
     """Every live check that the unit's parts and wires offer."""
     for part in unit.parts:
         yield from _power_volts(unit, part)
-        yield from _contact_drops(part)
+        yield from _contact_drops(unit, part)
         yield from _control_volts(unit, part)
     yield from _neutral_volts(unit)
     for wire in unit.wires:
@@ -122,11 +134,20 @@ def _point(node: str) -> str:
 
 def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
     """Leg to leg and each leg to ground, where the line goes in and out of the part."""
-    supplies = tuple(each.name for each in unit.parts_of_kind("service"))
-    at_panel = part.kind == "breaker_2p"  # what comes to the house is read nowhere nearer
-    pair_settings, leg_settings = _VOLT_SETTINGS.get(part.kind, (_ON_CALL, _ON_CALL))
-    for first, second in _LINE_ENDS.get(part.kind, ()):
-        for a, b in ((first, second), (first, ""), (second, "")):
+    poles = unit.kind_of(part.name).facet(Poles)
+    contactor = _is_contactor(unit, part)
+    if poles is None or len(poles.ends) < 2 or not (contactor or poles.moved_by == "hand"):
+        return
+    supplies = tuple(each.name for each, _ in unit.having(Supply))
+    at_panel = poles.seen_open == "handle"  # what comes to the house is read nowhere nearer
+    pair_settings, leg_settings = (
+        (_ALL_FOUR, ("calling", "standby")) if contactor
+        else (_ALL_THREE, _ON_CALL) if at_panel
+        else (_ON_CALL, _ON_CALL)
+    )  # fmt: skip
+    for side in (1,) if at_panel else (0, 1):
+        legs = [end[side] for end in poles.ends]
+        for a, b in (*combinations(legs, 2), *((leg, "") for leg in legs)):
             for setting in pair_settings if b else leg_settings:
                 yield _volts(
                     f"volts-{part.name}-{a}-{b or 'earth'}",
@@ -143,27 +164,23 @@ _ON_CALL: tuple[When, ...] = ("calling",)
 _ALL_THREE: tuple[When, ...] = ("calling", "standby", "starting")
 _ALL_FOUR: tuple[When, ...] = (*_ALL_THREE, "restart")
 
-_VOLT_SETTINGS: dict[str, tuple[tuple[When, ...], tuple[When, ...]]] = {
-    "breaker_2p": (_ALL_THREE, _ON_CALL),
-    "contactor_1p": (_ALL_FOUR, ("calling", "standby")),
-    "contactor_2p": (_ALL_FOUR, ("calling", "standby")),
-}
-"""When volts are read from leg to leg, and when from each leg to ground."""
+
+def _is_contactor(unit: Unit, part: Part) -> bool:
+    coil = unit.kind_of(part.name).facet(Coil)
+    return coil is not None and coil.duty == "definite purpose"
 
 
-_DROP_SETTINGS: dict[str, tuple[When, ...]] = {
-    "contactor_1p": ("calling", "starting", "restart"),
-    "contactor_2p": ("calling", "starting", "restart"),
-}
-
-
-def _contact_drops(part: Part) -> Iterator[Check]:
+def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     """The drop over each pole while it carries the load, and held while the motor starts or hums.
 
     After an overload has opened, a pole that is nearly burnt through reads as a good one.
     """
-    for a, b in _CONTACTS.get(part.kind, ()):
-        for setting in _DROP_SETTINGS.get(part.kind, ("calling", "starting")):
+    kind = unit.kind_of(part.name)
+    poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), _is_contactor(unit, part)
+    asked = contactor or bool(kind.isolates) or (probes is not None and probes.drops)
+    settings: tuple[When, ...] = ("calling", "starting", *(("restart",) if contactor else ()))
+    for a, b in poles.ends if poles is not None and asked else ():
+        for setting in settings:
             yield _volts(
                 f"drop-{part.name}-{a}-{b}",
                 f"drop across {a} to {b} of the {part.title}{_WHEN[setting]}",
@@ -176,61 +193,29 @@ def _contact_drops(part: Part) -> Iterator[Check]:
             )
 
 
-_LINE_ENDS: dict[str, tuple[tuple[str, str], ...]] = {
-    "breaker_2p": (("load1", "load2"),),
-    "disconnect_pullout": (("line1", "line2"), ("load1", "load2")),
-    "disconnect_switch": (("line1", "line2"), ("load1", "load2")),
-    "disconnect_fused": (("line1", "line2"), ("load1", "load2")),
-    "contactor_1p": (("L1", "L2"), ("T1", "T2")),
-    "contactor_2p": (("L1", "L2"), ("T1", "T2")),
-}
-
-_CONTACTS: dict[str, tuple[tuple[str, str], ...]] = {
-    "breaker_2p": (("line1", "load1"), ("line2", "load2")),
-    "breaker_1p": (("line1", "load1"),),
-    "service_switch": (("line1", "load1"),),
-    "door_switch": (("1", "2"),),
-    "contactor_1p": (("L1", "T1"), ("L2", "T2")),
-    "contactor_2p": (("L1", "T1"), ("L2", "T2")),
-    "disconnect_pullout": (("line1", "load1"), ("line2", "load2")),
-    "disconnect_switch": (("line1", "load1"), ("line2", "load2")),
-    "disconnect_fused": (("line1", "load1"), ("line2", "load2")),
-}
-
-_CONTROL: dict[str, tuple[tuple[str, str], ...]] = {
-    "transformer": (("R", "C"),),
-    "lv_fuse": (("1", "2"),),
-    "terminal_board": (("R", "C"), ("Y", "C"), ("G", "C")),
-    "thermostat": (("R", "Y"),),
-    "float_switch": (("1", "2"),),
-    "high_pressure_switch": (("1", "2"),),
-    "low_pressure_switch": (("1", "2"),),
-    "delay": (("y_in", "c"), ("y_out", "c")),
-    "contactor_1p": (("coil1", "coil2"),),
-    "contactor_2p": (("coil1", "coil2"),),
-    "relay": (("coil1", "coil2"),),
-}
-
-_CONDUCTING = frozenset(
-    {"lv_fuse", "thermostat", "float_switch", "high_pressure_switch", "low_pressure_switch"}
-)
-"""Kinds of `_CONTROL` whose two terminals are closed on a call: what is read there is a drop."""
+def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
+    """What is read in volts on a call: the check's name, its title, and both ends."""
+    kind = unit.kind_of(part.name)
+    coil, probes, transformer = kind.facet(Coil), kind.facet(Probes), kind.facet(Transformer)
+    if coil is not None and coil.duty != "starting":
+        a, b = coil.ends
+        name = "volts-coil" if is_main_contactor(unit, part) else f"volts-{part.name}-{a}-{b}"
+        yield name, f"volts on the coil of the {part.title}", a, b
+    pairs = [] if transformer is None else [transformer.secondary]
+    for a, b in (*pairs, *(probes.volts if probes is not None else ())):
+        yield f"volts-{part.name}-{a}-{b}", f"volts {a} to {b} at the {part.title}", a, b
 
 
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
-    for a, b in _CONTROL.get(part.kind, ()):
-        is_coil = a == "coil1" and part.kind.startswith("contactor")
-        name = "volts-coil" if is_coil else f"volts-{part.name}-{a}-{b}"
-        title = f"volts on the coil of the {part.title}" if a == "coil1" else (
-            f"volts {a} to {b} at the {part.title}"
-        )  # fmt: skip
+    probes = unit.kind_of(part.name).facet(Probes)
+    across = (part.name,) if probes is not None and probes.conducts else ()
+    for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
-        across = (part.name,) if part.kind in _CONDUCTING else ()
         yield _volts(
             name, title, *ends,
             place=part.place, control=True, across=across, touches=(part.name,),
         )  # fmt: skip
-        if is_coil or a == "Y":
+        if _is_contactor(unit, part) or a == "Y":
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True, touches=(part.name,),
@@ -251,25 +236,25 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
 
 def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
     """Points of the outdoor Y line against the C splice beside them."""
+    splices = [p for p, junction in unit.having(Junction) if junction.carries == "any"]
     reference = [
-        p.name
-        for p in unit.parts_of_kind("splice")
-        if any(wire.carries == "C" for wire, _ in unit.wires_at(f"{p.name}.1"))
+        point
+        for point in (f"{p.name}.{unit.kind_of(p.name).terminals[0]}" for p in splices)
+        if any(wire.carries == "C" for wire, _ in unit.wires_at(point))
     ]
-    if not reference or part.place != "outdoor":
+    probes = unit.kind_of(part.name).facet(Probes)
+    if not reference or part.place != "outdoor" or probes is None or not probes.along_y:
         return
-    kinds = ("splice", "high_pressure_switch", "low_pressure_switch")
-    if part.kind not in kinds or part.name in reference:
-        return
-    for terminal in unit.kind_of(part.name).terminals:
-        point = f"{part.name}.{terminal}"
+    points = [f"{part.name}.{terminal}" for terminal in unit.kind_of(part.name).terminals]
+    for point in points if reference[0] not in points else ():
+        terminal = point.partition(".")[2]
         name = f"volts-{part.name}-{terminal}-C"
         # A splice has no mark at all to name.
-        marked = "" if part.kind == "splice" else f"{terminal} of "
+        marked = "" if part in splices else f"{terminal} of "
         title = f"volts from {marked}the {part.title} to C"
-        ends = (point, f"{reference[0]}.1")
+        ends = (point, reference[0])
         yield _volts(name, title, *ends, place=part.place, control=True)
-        if part.kind == "splice":
+        if part in splices:
             yield _volts(
                 f"lowz-{part.name}-C", f"{title}, low-impedance meter", *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True,
@@ -278,35 +263,32 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
 
 def _neutral_volts(unit: Unit) -> Iterator[Check]:
     """Points of the indoor 120 V circuit against its neutral, and the blower's own volts."""
-    for bar in unit.parts_of_kind("neutral_bar"):
-        points = [
-            (p, t)
-            for p in unit.parts_of_kind("service_switch", "door_switch")
-            for t in unit.kind_of(p.name).terminals
-        ]
-        points += [(p, "pri1") for p in unit.parts_of_kind("transformer")]
-        points += [(p, "no") for p in unit.parts_of_kind("relay")]
+    bars = [p for p, junction in unit.having(Junction) if junction.carries == "neutral"]
+    for bar in bars:
+        neutral = f"{bar.name}.{unit.kind_of(bar.name).terminals[0]}"
+        points = [(p, t) for p, probes in unit.having(Probes) for t in probes.to_neutral]
         for part, terminal in points:
             name = f"volts-{part.name}-{terminal}-neutral"
             title = f"volts from {terminal} of the {part.title} to neutral"
-            yield _volts(name, title, f"{part.name}.{terminal}", f"{bar.name}.N", place=part.place)
+            yield _volts(name, title, f"{part.name}.{terminal}", neutral, place=part.place)
         yield _volts(
             f"volts-{bar.name}-earth",
             "volts from neutral to ground",
-            f"{bar.name}.N",
+            neutral,
             EARTH,
             place=bar.place,
         )
-    for part in unit.parts_of_kind("transformer"):
-        ends = (f"{part.name}.pri1", f"{part.name}.pri2")
+    for part, transformer in unit.having(Transformer):
+        one, other = (f"{part.name}.{end}" for end in transformer.primary)
         title = f"volts on the primary of the {part.title}"
         name = f"volts-{part.name}-primary"
-        yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
-    for part in unit.parts_of_kind("fan_motor"):
-        ends = (f"{part.name}.R", f"{part.name}.C")
-        title = f"volts on the leads of the {part.title}"
-        name = f"volts-{part.name}-R-C"
-        yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
+        yield _volts(name, title, one, other, place=part.place, touches=(part.name,))
+    for part, motor in unit.having(Motor):
+        if motor.drives == "fan":
+            ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.common}")
+            title = f"volts on the leads of the {part.title}"
+            name = f"volts-{part.name}-{motor.run}-{motor.common}"
+            yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
 
 
 def _drop(wire: Wire) -> Check:
@@ -371,68 +353,90 @@ def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
 
 
 def _amps(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts:
-        if unit.kind_of(part.name).motor:
-            yield from _motor_amps(unit, part)
-    for part in unit.parts_of_kind("crankcase_heater"):
-        for wire, _ in unit.wires_at(f"{part.name}.1"):
+    for part, motor in unit.having(Motor):
+        yield from _motor_amps(unit, part, motor)
+    for part, heater in unit.having(Heater):
+        for wire, _ in unit.wires_at(f"{part.name}.{heater.ends[0]}"):
             what = f"the {part.title}"
             yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
-    for part in unit.parts_of_kind("potential_relay"):
-        for wire, _ in unit.wires_at(f"{part.name}.1")[:1]:
-            what = "the start capacitor's lead, once it runs"
-            yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        # The heater's wire may sit on the same lug and carries its own amps only.
-        feeds = [w for w, _ in unit.wires_at(f"{part.name}.L1") if w.carries == "L1"]
-        for wire in feeds[:1]:
-            yield _clamp(wire, "the whole outdoor unit, leg L1", "calling", CLAMP, part.place)
-        for wire, _ in unit.wires_at(f"{part.name}.coil1"):
-            what = "the contactor's coil"
-            yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
+    starting = {part.name for part, coil in unit.having(Coil) if coil.duty == "starting"}
+    for part, poles in unit.having(Poles):
+        if part.name in starting:
+            for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
+                what = "the start capacitor's lead, once it runs"
+                yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+    clamped: set[str] = set()  # a wire from coil to coil is the way to both, and clamped once
+    for part, poles in contactors_of(unit):
+        own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
+        clamped |= {each.card.id for each in own}
+        yield from own
 
 
-def _motor_amps(unit: Unit, part: Part) -> Iterator[Check]:
-    for end in ("C", "R", "S"):
+def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
+    # The heater's wire may sit on the same lug and carries its own amps only.
+    first = poles.ends[0][0]
+    feeds = [w for w, _ in unit.wires_at(f"{part.name}.{first}") if w.carries == "L1"]
+    for wire in feeds[:1]:
+        what = f"the whole outdoor unit, leg {first}"
+        yield _clamp(wire, what, "calling", CLAMP, part.place)
+    coil = unit.kind_of(part.name).facet(Coil)
+    for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}") if coil is not None else ():
+        what = "the contactor's coil"
+        if not is_main_contactor(unit, part):
+            what = f"the coil of the {part.title}"
+        yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
+
+
+def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
+    for end in (motor.common, motor.run, motor.start):
+        shared = end != motor.common
         for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
             what = f"the {part.title}, {end} lead"
-            yield _of_winding(_clamp(wire, what, "calling", CLAMP, part.place, part.name), end)
+            running = _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+            yield _of_winding(running, shared=shared)
             yield _inrush(wire, what, part.place, part.name)
             if part.place == "outdoor":
                 held = _clamp(wire, what, "starting", CLAMP, part.place, part.name)
-                yield _of_winding(held, end)
+                yield _of_winding(held, shared=shared)
             # Once more when what heat and pressure opened has closed: behind an open switch a fan
             # that is stuck stands like a good one.
-            if part.kind == "compressor" or (part.place == "outdoor" and end == "C"):
+            if motor.drives == "compressor" or (part.place == "outdoor" and not shared):
                 again = _clamp(wire, what, "restart", CLAMP, part.place, part.name)
-                yield _of_winding(again, end)
+                yield _of_winding(again, shared=shared)
 
 
-def _of_winding(check: Check, end: str) -> Check:
+def _of_winding(check: Check, *, shared: bool) -> Check:
     """How a motor's amps are shared between its windings differs more by make than their sum."""
-    if end == "C":
+    if not shared:
         return check
     return replace(check, card=replace(check.card, quantity="winding_amps"))
 
 
 def _load_microfarads(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("dual_capacitor"):
-        for section in ("HERM", "FAN"):
-            for wire, _ in unit.wires_at(f"{part.name}.{section}")[:1]:
-                card = CheckCard(
-                    f"loaduf-{part.name}-{section}",
-                    f"microfarads under load, {section} section, from amps and volts",
-                    "number",
-                    unit="µF",
-                    minutes=2 * PLACE_MINUTES[part.place],
-                    risk=LINE_RISK + CLAMP_RISK,
-                    live=True,
-                    instrument=f"{CLAMP.name} and {VOLTS.name}",
-                    where=f"jaw around the {wire.title}; leads {section} to C of the capacitor",
-                    condition=ON_CALL,
-                    cautions=(_DANGER, _HANDS),
-                    quantity="microfarads",
-                    touches=(part.name,),
-                )
-                ends = (f"{part.name}.{section}", f"{part.name}.C")
-                yield Check(card, LoadMicrofaradReader(wire.name, *ends))
+    """Of every section outdoors on which a motor runs."""
+    sections = [
+        (part, section)
+        for part, capacitor in unit.having(Capacitor)
+        for section in capacitor.sections
+        if section.purpose == "run" and part.place == "outdoor"
+    ]
+    for part, section in sections:
+        one, other = section.ends
+        for wire, _ in unit.wires_at(f"{part.name}.{one}")[:1]:
+            card = CheckCard(
+                f"loaduf-{part.name}-{one}",
+                f"microfarads under load, {one} section, from amps and volts",
+                "number",
+                unit="µF",
+                minutes=2 * PLACE_MINUTES[part.place],
+                risk=LINE_RISK + CLAMP_RISK,
+                live=True,
+                instrument=f"{CLAMP.name} and {VOLTS.name}",
+                where=f"jaw around the {wire.title}; leads {one} to {other} of the capacitor",
+                condition=ON_CALL,
+                cautions=(_DANGER, _HANDS),
+                quantity="microfarads",
+                touches=(part.name,),
+            )
+            ends = (f"{part.name}.{one}", f"{part.name}.{other}")
+            yield Check(card, LoadMicrofaradReader(wire.name, *ends))

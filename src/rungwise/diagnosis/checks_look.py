@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import Check, contactors_of, is_main_contactor
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
 from rungwise.diagnosis.visual_checks import (
@@ -23,7 +23,10 @@ from rungwise.diagnosis.visual_checks import (
 )
 from rungwise.faults.misplaced import swaps
 from rungwise.faults.weights import is_field_wire, wire_weight
-from rungwise.unit.unit import Unit
+from rungwise.parts.facets import Coil, Motor
+from rungwise.parts.seen import Looks
+from rungwise.parts.wire import RUBBED
+from rungwise.unit.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 
@@ -42,26 +45,28 @@ def look_checks(unit: Unit) -> Iterator[Check]:
 
 
 def _running(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("fan_motor"):
+    fans = [part for part, motor in unit.having(Motor) if motor.drives == "fan"]
+    for part in fans:
         choices = ("turning", "not turning")
         title = f"does the {part.title} turn on a call?"
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
-    for part in unit.parts_of_kind("compressor"):
+    for part in (unit.part(name) for name in unit.roles.compressors):
         title = "what does the compressor do on a call?"
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        yield _plunger(part.name)
-    yield from _by_touch(unit)
-    motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
+    for part, _ in contactors_of(unit):
+        yield _plunger(unit, part)
+    yield from _by_touch(unit, fans)
+    motors = [part.name for part, _ in unit.having(Motor) if part.place == "outdoor"]
     if motors:
         title = "does the outdoor unit stop when the thermostat is turned off?"
         keeps = KeepsRunning(tuple(motors))
         choices = ("stops", "keeps running")
         yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
-    relays = tuple(part.name for part in unit.parts_of_kind("relay"))
-    for part in unit.parts_of_kind("fan_motor"):
+    coils = unit.having(Coil)
+    relays = tuple(part.name for part, coil in coils if coil.duty == "general purpose")
+    for part in fans:
         if part.place != "outdoor":
             title = f"does the {part.title} stop when the thermostat is off, its fan on AUTO?"
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
@@ -69,18 +74,19 @@ def _running(unit: Unit) -> Iterator[Check]:
             yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
 
 
-def _plunger(contactor: str) -> Check:
-    title = "where is the contactor's plunger on a call?"
-    look = PlungerPosition(contactor)
+def _plunger(unit: Unit, part: Part) -> Check:
+    main = is_main_contactor(unit, part)
+    title = f"where is the {'contactor' if main else part.title}'s plunger on a call?"
+    look = PlungerPosition(part.name)
     choices = ("in", "out", "chatters")
-    on = (contactor,)
+    on, name = (part.name,), "plunger" if main else f"{part.name}-plunger"
     return look_check(
-        "plunger", "plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on
+        name, "plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on
     )
 
 
-def _by_touch(unit: Unit) -> Iterator[Check]:
-    for part in unit.parts_of_kind("fan_motor"):
+def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
+    for part in fans:
         outdoors = part.place == "outdoor"
         title = (
             f"does the {'blade' if outdoors else 'wheel'} of the {part.title} turn freely by hand, "
@@ -93,7 +99,7 @@ def _by_touch(unit: Unit) -> Iterator[Check]:
             name, "by_hand", title, ("free", "stuck"), look,
             minutes=minutes, condition=DEAD, touches=on,
         )  # fmt: skip
-    for part in unit.parts_of_kind("compressor", "fan_motor"):
+    for part, _ in unit.having(Motor):
         title = f"{part.title}: is heat felt off the shell, the back of the hand an inch off?"
         minutes = 0.5 if part.place == "outdoor" else 2.0
         hot, on = HotShell(part.name), (part.name,)
@@ -103,51 +109,18 @@ def _by_touch(unit: Unit) -> Iterator[Check]:
         )  # fmt: skip
 
 
-_LINE_SIDE = (
-    "DANGER: with the head out the line side stays live: look from outside, reach in with nothing.",
-)
-_TERMINALS = ("DANGER: behind the cover the line side stays live: look, reach in with nothing.",)
-_HOT_BREAKER = (
-    "WARNING: do not touch or reset a breaker that is hot or smells: open the one ahead of it.",
-)
-
-_MARKS: tuple[tuple[str, str, str, str, tuple[str, str], tuple[str, ...]], ...] = (
-    ("dual_capacitor", "bulged", "bulged", "is the can bulged or oily?", ("no", "bulged"), ()),
-    ("run_capacitor", "bulged", "bulged", "is the can bulged or oily?", ("no", "bulged"), ()),
-    ("start_capacitor", "bulged", "bulged", "is it bulged, split or oily?", ("no", "bulged"), ()),
-    ("contactor_1p", "burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt"), ()),
-    ("contactor_2p", "burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt"), ()),
-    ("contactor_1p", "debris", "debris", "insects or debris in it?", ("no", "debris"), ()),
-    ("contactor_2p", "debris", "debris", "insects or debris in it?", ("no", "debris"), ()),
-    ("transformer", "burnt", "burnt", "is it browned or does it smell?", ("no", "browned"), ()),
-    *(
-        (kind, "burnt", "burnt", "are jaws or blades burnt or brown?", ("no", "burnt"), _LINE_SIDE)
-        for kind in ("disconnect_pullout", "disconnect_fused")
-    ),
-    *(
-        (kind, "burnt", "burnt", "are its terminals burnt or brown?", ("no", "burnt"), _TERMINALS)
-        for kind in ("disconnect_switch", "service_switch")
-    ),
-    *(
-        (kind, "smell", "smell", "is it hot near the hand, or does it smell?",
-         ("no", "hot or smells"), _HOT_BREAKER)
-        for kind in ("breaker_2p", "breaker_1p")
-    ),
-)  # fmt: skip
-"""Part kind, sign, what is looked at, the question, its answers, warnings."""
-
 _MARK_MINUTES = {"outdoor": 1.0, "disconnect": 1.0, "panel": 3.0}
 """Minutes to look at a part of a place; 2 elsewhere (common practice, no source)."""
 
 
 def _marks(unit: Unit) -> Iterator[Check]:
-    for kind, sign, thing, question, choices, cautions in _MARKS:
-        for part in unit.parts_of_kind(kind):
-            look = Mark(sign, frozenset({part.name}))
+    for part, looks in unit.having(Looks):
+        for mark in (each for each in looks.marks if not each.first):
             yield look_check(
-                f"{part.name}-{sign}", thing, f"{part.title}: {question}", choices, look,
+                f"{part.name}-{mark.sign}", mark.thing, f"{part.title}: {mark.question}",
+                mark.answers, Mark(mark.sign, frozenset({part.name})),
                 minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
-                cautions=cautions,
+                cautions=mark.warnings,
             )  # fmt: skip
     for name in dict.fromkeys(_swapped_parts(unit)):
         yield _wires_as_drawn(unit, name)
@@ -191,7 +164,7 @@ def _joints(unit: Unit) -> Iterator[Check]:
 
 def _rubbed(unit: Unit) -> Iterator[Check]:
     """One look along all wires that can rub through to metal."""
-    wires = [wire.name for wire in unit.wires if wire_weight(unit, wire, "rubbed") > 0.0]
+    wires = [wire.name for wire in unit.wires if wire_weight(unit, wire, RUBBED) > 0.0]
     if wires:
         look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
         title = "which wire is rubbed through, chewed or pinched at an edge?"

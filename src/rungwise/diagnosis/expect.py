@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
@@ -16,11 +17,12 @@ from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import Check, coil_name, contactors_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import Suspect, SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts.facets import Coil, Heater
 from rungwise.unit.unit import Unit
 
 PARTICLES = 96
@@ -109,17 +111,15 @@ def _facts(bench: Bench) -> Iterator[Expected]:
     unit = bench.plan.unit
     dead = solve(bench.plan, dead_condition(unit), bench.values, bench.size, earlier=bench.calling)
     after = "thermostat off, every isolating device open"
-    for part in unit.parts_of_kind("contactor_1p", "contactor_2p"):
-        for a, b in (
-            ("L1", "L2"),
-            ("L1", ""),
-            ("L2", ""),
-            ("T1", ""),
-            ("T2", ""),
-            ("coil1", "coil2"),
-        ):
+    for part, poles in contactors_of(unit):
+        lines, loads = ([end[side] for end in poles.ends] for side in (0, 1))
+        coil = unit.kind_of(part.name).facet(Coil)
+        grounded = ((leg, "") for leg in (*lines, *loads))
+        coils = [coil.ends] if coil is not None else []
+        for a, b in (*combinations(lines, 2), *grounded, *coils):
             node = f"{part.name}.{b}" if b else EARTH
-            name = "coil" if a == "coil1" else f"{part.name}-{a}-{b or 'earth'}"
+            name = f"{part.name}-{a}-{b or 'earth'}"
+            name = coil_name(unit, part) if (a, b) in coils else name
             title = f"volts left on {a} to {b or 'earth'} of the {part.title} after isolation"
             reading = np.abs(dead.volt(f"{part.name}.{a}", node))
             where = f"{part.name}.{a} to {node}"
@@ -138,8 +138,8 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
             solve(bench.plan, cold, bench.values, bench.size, earlier=bench.calling),
         ),
     )
-    for part in bench.plan.unit.parts_of_kind("crankcase_heater"):
+    for part, heater in bench.plan.unit.having(Heater):
         for name, condition, solution in settings:
-            watts = solution.element_watt((part.name, "element"))
+            watts = solution.element_watt((part.name, heater.element))
             title = f"watts of the {part.title}, {condition}"
             yield _band(f"watts-{part.name}-{name}", title, "W", condition, part.name, watts)

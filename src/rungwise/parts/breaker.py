@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule
+from rungwise.parts.seen import Look, Looks, Probes, Stands
 from rungwise.parts.trade import (
     SWITCHES,
     TORQUE,
@@ -183,6 +184,25 @@ def _words(poles: int) -> Words:
     )
 
 
+HOT_BREAKER = (
+    "WARNING: do not touch or reset a breaker that is hot or smells: open the one ahead of it.",
+)
+
+
+_LOOKS = Looks(
+    (
+        Look(
+            "smell",
+            "smell",
+            "is it hot near the hand, or does it smell?",
+            ("no", "hot or smells"),
+            warnings=HOT_BREAKER,
+        ),
+    ),
+    Stands(("tripped", "held_open", "held_tripped"), ("on", "off", "tripped"), 3.0),
+)
+
+
 def _breaker(
     name: str, title: str, poles: int, rating_a: float, opened: tuple[float, float]
 ) -> PartKind:
@@ -205,6 +225,8 @@ def _breaker(
             poles_stand(poles),
             pole_symbol("breaker", poles),
             _words(poles),
+            Probes(),
+            _LOOKS,
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

@@ -37,6 +37,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.motor_modes import OVERHEATS
 from rungwise.parts.pictures import START_RANK, TWO_TABS, Piece, Stand, Symbol
+from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CAPACITORS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
@@ -242,6 +243,8 @@ KINDS = (
                 "The capacitor gives both motors the push that they start and run with.",
                 _told("herm") | _told("fan") | {"another_can": SOMETHING},
             ),
+            Probes(),
+            Looks((Look("bulged", "bulged", "is the can bulged or oily?", ("no", "bulged")),)),
             Capacitor(
                 (
                     Section(
@@ -284,6 +287,8 @@ KINDS = (
                 purpose="The capacitor gives a motor the push that it starts and runs with.",
                 modes=_told("run"),
             ),
+            Probes(),
+            Looks((Look("bulged", "bulged", "is the can bulged or oily?", ("no", "bulged")),)),
             Capacitor(
                 (Section("run", ("2", "1"), "run_uf", "run", "run_open", "run_weak"),),
                 common="1",
@@ -331,6 +336,8 @@ KINDS = (
                     for name in ("start_open", "start_shorted", "another_start_uf")
                 },
             ),
+            Probes(),
+            Looks((Look("bulged", "bulged", "is it bulged, split or oily?", ("no", "bulged")),)),
             Capacitor(
                 (Section("start", ("1", "2"), "start_uf", "start", "start_open", ""),),
                 common="1",

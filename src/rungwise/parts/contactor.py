@@ -38,6 +38,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Parameter, PartKind, State, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import (
     CONTACTORS,
     TORQUE,
@@ -309,6 +310,13 @@ def _contactor(poles: int, title: str) -> PartKind:
             Stand(("L1", "L2"), ("T1", "T2"), right=("coil1", "coil2"), rank=SWITCHING_RANK),
             _symbol(poles),
             _words(poles),
+            Probes(),
+            Looks(
+                (
+                    Look("burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt")),
+                    Look("debris", "debris", "insects or debris in it?", ("no", "debris")),
+                )
+            ),
             Poles(
                 tuple(
                     Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")

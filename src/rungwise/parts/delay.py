@@ -25,6 +25,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
@@ -89,6 +90,8 @@ KINDS = (
                 "The delay keeps the compressor from starting again too soon.",
                 {"dead": FAILED, **told(SOMETHING, ("another_contact", "another_supply"))},
             ),
+            Probes(apart=(("y_in", "c"),), volts=(("y_in", "c"), ("y_out", "c"))),
+            Looks(),
             Poles((Pole("y_in", "y_out", "contact"),), moved_by="itself", at_rest="open"),
             Terminals(dict.fromkeys(("y_in", "y_out", "c"), ("tab",) * 2)),
             Timer("y_in", "y_out", "c", "delay_s"),

@@ -21,6 +21,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Sign, pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule, Rule
+from rungwise.parts.seen import Look, Looks, Probes, Stands
 from rungwise.parts.trade import (
     SWITCHES,
     TORQUE,
@@ -202,6 +203,27 @@ def _ratings(poles: int, *, fused: bool) -> Ratings:
     return Ratings((opens, *((Rating("fuse_a", Against.OVERCURRENT),) if fused else ())))
 
 
+LINE_SIDE = (
+    "DANGER: with the head out the line side stays live: look from outside, reach in with nothing.",
+)
+TERMINALS = ("DANGER: behind the cover the line side stays live: look, reach in with nothing.",)
+
+
+def _probes(*, fused: bool, poles: int) -> Probes:
+    if poles == 1:
+        return Probes(to_neutral=("line1", "load1"))
+    return Probes(apart=(("line1", "load1"), ("line2", "load2"))) if fused else Probes()
+
+
+def _looks(seen_open: str, *, fused: bool, poles: int) -> Looks:
+    pulled = fused or seen_open == "head pulled out"
+    where, warnings = ("jaws or blades", LINE_SIDE) if pulled else ("its terminals", TERMINALS)
+    burnt = Look("burnt", "burnt", f"are {where} burnt or brown?", ("no", "burnt"),
+                 warnings=warnings)  # fmt: skip
+    answers = ("in", "out") if pulled else ("on", "off")
+    return Looks((burnt,), Stands(("held_open",), answers, 0.5 if poles > 1 else 1.5))
+
+
 def _family(*, fused: bool, poles: int) -> Families:
     if poles == 1:
         return families("service switch")
@@ -262,6 +284,8 @@ def _disconnect(
             poles_stand(poles),
             pole_symbol(_symbol(seen_open, fused=fused), poles),
             _words(poles, fused=fused),
+            _probes(fused=fused, poles=poles),
+            _looks(seen_open, fused=fused, poles=poles),
             Poles(
                 tuple(
                     Pole(f"line{n}", f"load{n}", f"pole{n}", f"open{n}", stuck_handle=f"stuck{n}")

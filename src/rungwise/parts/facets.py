@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from rungwise.parts.pictures import Stand, Symbol
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
 
@@ -331,6 +332,7 @@ FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
     Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Ratings, Wear,
     Stand, Symbol, Words,
+    Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Looks, Probes, Ratings, Wear,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 

@@ -18,6 +18,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Symbol, in_line
 from rungwise.parts.rule import FuseRule
+from rungwise.parts.seen import Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, Plain, Words
@@ -74,6 +75,8 @@ KINDS = (
                     "another_holder": SOMETHING,
                 },
             ),
+            Probes(apart=(("1", "2"),), volts=(("1", "2"),), conducts=True),
+            Looks(stands=Stands(("held_open", "blown"), ("whole", "blown"), 2.5)),
             Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
             Overcurrent(
                 "melts",

@@ -36,6 +36,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import LOAD_RANK, TWO_TABS, Piece, Symbol, in_line, series_switch
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Words
@@ -94,6 +95,8 @@ KINDS = (
                     "another_watt": SOMETHING,
                 },
             ),
+            Probes(),
+            Looks(),
             Heater("element", ("1", "2")),
             Label(("watt", "volt")),
             Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
@@ -157,6 +160,8 @@ KINDS = (
             in_line(),
             series_switch("thermal_switch"),
             Words("thermostat of the compressor's heater", modes={"open": FAILED}),
+            Probes(),
+            Looks(),
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
             OpensOn("warmth", ("1", "2")),
             Label(figures=(CONTACT_A,)),

@@ -49,6 +49,7 @@ from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor_modes import COMPRESSOR_WORDS, FAN_WORDS, compressor_modes, fan_modes
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import MotorRule, OverloadRule, Rule
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import COMPRESSORS, FAN_MOTORS, Against, Label, Rating, Ratings, Wear
 
 LOCKED = (
@@ -385,6 +386,8 @@ def _motor(
             Stand(("C", "R", "S"), turns=True, rank=LOAD_RANK, mark=name),
             _SYMBOL,
             COMPRESSOR_WORDS if compresses else FAN_WORDS,
+            Probes(),
+            Looks(),
             Motor(name, "windings", "C", "R", "S"),
             _COMPRESSOR_TERMINALS if compresses else _FAN_TERMINALS,
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),

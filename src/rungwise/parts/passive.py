@@ -19,6 +19,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import PROTECTION_RANK, Piece, Stand, Symbol, joints
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words
@@ -55,6 +56,12 @@ KINDS = (
             Stand(top=("R", "C", "Y", "G"), both=True),
             joints("R", "C", "Y", "G"),
             Words("control board", modes={"leak": FAILED, "another_leak": SOMETHING}),
+            Probes(
+                in_circuit=(("R", "C"), ("Y", "C"), ("G", "C")),
+                apart=(("Y", "C"),),
+                volts=(("R", "C"), ("Y", "C"), ("G", "C")),
+            ),
+            Looks(light="board"),
             Junction(one_point=False, carries="control"),
             Label(),
             Wear(WIRING),
@@ -104,6 +111,8 @@ KINDS = (
             Stand(top=("1",), both=True),
             joints("1"),
             Words(purpose="A splice is where two wires are joined."),
+            Probes(along_y=True),
+            Looks(),
             Junction(one_point=True, carries="any", marked=False),
             Label(),
             Wear(WIRING),
@@ -121,6 +130,8 @@ KINDS = (
             Stand(top=("N",), both=True, rank=PROTECTION_RANK),
             joints("N"),
             Words(),
+            Probes(),
+            Looks(),
             Junction(one_point=True, carries="neutral"),
             Label(),
             Wear(WIRING),
@@ -138,6 +149,8 @@ KINDS = (
             Stand(top=("E",), both=True),
             Symbol((Piece("E", ("E",), ("earth",)),)),
             Words(),
+            Probes(),
+            Looks(),
             Junction(one_point=True, carries="ground"),
             Label(),
             Wear(WIRING),

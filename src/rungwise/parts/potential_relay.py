@@ -26,6 +26,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
@@ -126,6 +127,8 @@ KINDS = (
                     **told(SOMETHING, ("another_contact", "another_pick_up", "another_coil")),
                 },
             ),
+            Probes(apart=(("1", "2"), ("2", "5"))),
+            Looks(),
             Poles(
                 (Pole("1", "2", "contact", "never_in", stuck_handle="stuck"),),
                 moved_by="coil",

@@ -26,6 +26,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
@@ -131,6 +132,8 @@ KINDS = (
                     **told(SOMETHING, ("another_contact", "another_coil")),
                 }
             ),
+            Probes(to_neutral=("no",)),
+            Looks(),
             Poles(
                 (Pole("common", "no", "contact", "contact_open", stuck_handle="welded"),),
                 moved_by="coil",

@@ -7,7 +7,7 @@ door is off.  That (mode `open`) is kept apart from a switch that is open withou
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from rungwise.parts.element import both, contact, negate, value
@@ -27,6 +27,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
 from rungwise.parts.rule import PressureRule
+from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
 from rungwise.parts.words import FAILED, Plain, Words
 
@@ -75,6 +76,8 @@ class _Sort:
 
     name: str
     family: Family
+    probes: Probes
+    looks: Looks
     what: Literal["high pressure", "low pressure", "water", "door"]
     title: str
     right: float
@@ -124,6 +127,8 @@ def _switch(sort: _Sort) -> PartKind:
                 },
                 opens_by_itself=True,
             ),
+            sort.probes,
+            sort.looks,
             Poles(
                 (Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="closed"
             ),
@@ -163,11 +168,25 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
     )  # fmt: skip
 
 
+_CONTROL = Probes(apart=(("1", "2"),), volts=(("1", "2"),), conducts=True)
+_OUTDOORS = replace(_CONTROL, along_y=True)
+_LINE = Probes(apart=(("1", "2"),), drops=True, to_neutral=("1", "2"))
+_PAN = Looks(
+    (Look("water", "water", "does water stand in the pan?", ("dry", "water"), first=True),)
+)
+_DOOR = Looks(
+    (
+        Look("door_off", "door", "is the blower door in place?", ("in place", "not in place"),
+             first=True),
+    )
+)  # fmt: skip
+
 KINDS = tuple(
     _switch(sort)
     for sort in (
         _Sort(
-            "float_switch", "float switch", "water", "condensate float switch", 50.0, 5.0,
+            "float_switch", "float switch", _CONTROL, _PAN, "water",
+            "condensate float switch", 50.0, 5.0,
             "clear the drain and empty the pan; replace the switch only if it stays open when dry",
             "replace the float switch, which stays open with the pan dry",
             "a blocked condensate drain: the switch does its job",
@@ -178,7 +197,7 @@ KINDS = tuple(
             frozenset({"look:water"}), {"water": 0.9},
         ),
         _Sort(
-            "high_pressure_switch", "high-pressure switch", "high pressure",
+            "high_pressure_switch", "high-pressure switch", _OUTDOORS, Looks(), "high pressure",
             "high-pressure switch", 3.0, 6.0,
             "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
             "replace the high-pressure switch, which is open at a pressure below its reset point",
@@ -190,7 +209,7 @@ KINDS = tuple(
             pressure=_Pressure("high", 610.0, 420.0, 0.08),
         ),
         _Sort(
-            "low_pressure_switch", "low-pressure switch", "low pressure",
+            "low_pressure_switch", "low-pressure switch", _OUTDOORS, Looks(), "low pressure",
             "low-pressure switch", 8.0, 8.0,
             "measure the charge and find the leak or restriction before the switch",
             "replace the low-pressure switch, which is open at a pressure above its reset point",
@@ -203,7 +222,7 @@ KINDS = tuple(
             pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
         _Sort(
-            "door_switch", "door switch", "door", "blower-door switch", 15.0, 3.0,
+            "door_switch", "door switch", _LINE, _DOOR, "door", "blower-door switch", 15.0, 3.0,
             "refit the blower door; replace the switch only if it stays open with the door in "
             "place",
             "replace the door switch, which stays open with the door in place",

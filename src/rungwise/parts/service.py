@@ -31,6 +31,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
@@ -227,7 +228,7 @@ KINDS = (
         ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings}
+            | {Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings, Probes, Looks}
         ),
         modes=(
             _leg_lost(1),

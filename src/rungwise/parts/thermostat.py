@@ -25,6 +25,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, Plain, Words, told
@@ -106,6 +107,8 @@ KINDS = (
                     **told(SOMETHING, ("another_y", "another_g")),
                 },
             ),
+            Probes(volts=(("R", "Y"),), conducts=True),
+            Looks(),
             Poles(
                 (Pole("R", "Y", "y", "y_held_open"), Pole("R", "G", "g", "g_held_open")),
                 moved_by="itself",

@@ -31,6 +31,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
+from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
@@ -191,6 +192,8 @@ KINDS = (
                 )
             ),
             _WORDS,
+            Probes(to_neutral=("pri1",)),
+            Looks((Look("burnt", "burnt", "is it browned or does it smell?", ("no", "browned")),)),
             Transformer(
                 "windings",
                 ("pri1", "pri2"),

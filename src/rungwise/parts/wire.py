@@ -19,6 +19,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import Stand, Symbol
+from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import LeaveOff, Plain, Words, told
@@ -85,6 +86,8 @@ _LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
     Ratings,
     Stand,
     Symbol,
+    Probes,
+    Looks,
 }
 
 _TOUCHED = Plain("Two wires in a cable touched each other.", "replace the cable")

@@ -1,0 +1,83 @@
+"""Facets of finding a fault: where a meter's leads go on a part, and what an eye sees of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.parts.trade import Facet
+
+__all__ = ["Look", "Looks", "Probes", "Stands"]
+
+Pair = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Probes(Facet):
+    """What a meter reads on the part, beside what its poles, coil, windings and sections give.
+
+    A pair is two terminals of the part. What follows from another facet is not told again: a coil
+    is read in ohms and volts, a pole in its drop, a winding and a section end to end.
+
+    Attributes:
+        in_circuit: pairs read in ohms with nothing taken off.
+        apart: pairs read in ohms with the part's leads off.
+        volts: pairs of the control circuit that are read in volts on a call.
+        conducts: whether such a pair is closed on a call, so that its volts are a drop.
+        drops: whether the drop over each pole is read at line volts.
+        to_neutral: terminals of a 120 V circuit that are read against its neutral.
+        along_y: whether each terminal lies on the way of Y and is read against C outdoors.
+    """
+
+    in_circuit: tuple[Pair, ...] = ()
+    apart: tuple[Pair, ...] = ()
+    volts: tuple[Pair, ...] = ()
+    conducts: bool = False
+    drops: bool = False
+    to_neutral: tuple[str, ...] = ()
+    along_y: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One mark that an eye, an ear or a nose finds on the part.
+
+    Attributes:
+        sign: the sign of the fault modes that show it (see `Mode.signs`).
+        thing: what is looked at.
+        question: what to look for, as it is asked.
+        answers: without the mark, and with it.
+        first: whether it is seen on the walk to the unit, before a cover is off.
+        warnings: what to mind while looking.
+    """
+
+    sign: str
+    thing: str
+    question: str
+    answers: tuple[str, str]
+    first: bool = False
+    warnings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stands:
+    """How a device's own position shows what opened it.
+
+    Attributes:
+        handles: hidden parameters and states that a look at it sees as open.
+        answers: closed and open; a breaker adds that it is tripped.
+        minutes: to get there and look (common practice, no source).
+    """
+
+    handles: tuple[str, ...]
+    answers: tuple[str, ...]
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Looks(Facet):
+    """What an eye sees of the part: marks of its faults, and how it stands."""
+
+    marks: tuple[Look, ...] = ()
+    stands: Stands | None = None
+    light: Literal["", "board"] = ""
