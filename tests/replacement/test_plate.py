@@ -9,7 +9,7 @@ import pytest
 
 from rungwise.replacement.plate import Plate, Surroundings, plate_of
 from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_finding import Finding, Level
+from rungwise.replacement.plate_figures import Finding, Level
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 

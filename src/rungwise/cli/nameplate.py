@@ -75,7 +75,7 @@ def plate(
 
 
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
-    from rungwise.replacement.plate_finding import Level
+    from rungwise.replacement.plate_figures import Level
 
     page.title(unit.title, ["Sizes by the NEC, 2023 edition; local codes come first."])
     page.heading("the circuit it asks for")

@@ -7,11 +7,12 @@ stated too small.  What the unit file does not say refuses nothing; it is told w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from rungwise.replacement.circuits import Specimen
-from rungwise.replacement.conductors import as_in_the_arrangement, carries_at_most_a, outdoor_run
+from rungwise.parts.facets import Motor
+from rungwise.parts.trade import Against
 from rungwise.replacement.contactor import full_load, locked_rotor, motors_on
+from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import AMPACITY_SOURCE
 from rungwise.replacement.nec.circuit_size import (
     DISCONNECT,
@@ -21,9 +22,21 @@ from rungwise.replacement.nec.circuit_size import (
     minimum_ampacity_a,
 )
 from rungwise.replacement.plate_figures import circuit_loads
-from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import CONTACTORS, Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight
+from rungwise.replacement.reference import Reference
+from rungwise.replacement.supply_circuit import (
+    as_in_the_arrangement,
+    branch_breakers,
+    branch_switches,
+    carries_at_most_a,
+    contactors,
+    disconnects,
+    guards,
+    opens_at,
+    outdoor_breakers,
+    outdoor_run,
+)
+from rungwise.replacement.trials import Specimen
 
 __all__ = ["parts_beside"]
 
@@ -31,17 +44,24 @@ MOTOR_SHARE = 1.25
 """Amps of a circuit with one motor over that motor's own: NEC 430.22."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A part beside the motor: what is read off it, how it compares, whether the unit file says."""
+
+    read: str
+    reason: Reason
+    told: bool
+
+
 def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator[Reason]:
     """Every other stated part on the circuit of `motor`, a new one, against what it asks."""
-    reasons = list(_asked(reference, fitted, motor))
-    yield from (each for each, told in reasons if told)
-    had, has = (each.number(motor, "rated_a") for each in (reference.found, fitted))
-    unread = [each for each, told in reasons if not told]
-    short = [each for each in unread if has > had or each.weight is Weight.BARS]
+    asked = list(_asked(reference, fitted, motor))
+    yield from (each.reason for each in asked if each.told)
+    had, has = (each.number(motor, _amps(each, motor)) for each in (reference.found, fitted))
+    unread = [each for each in asked if not each.told]
+    short = [each for each in unread if has > had or each.reason.weight is Weight.BARS]
     if short:
-        listed = "; ".join(
-            f"{each.text.partition(',')[0]}, needs {each.needs:.1f} A" for each in short
-        )
+        listed = "; ".join(f"{each.read}, needs {each.reason.needs:.1f} A" for each in short)
         yield Reason(
             Weight.CAUTION,
             "beside.unread",
@@ -55,7 +75,12 @@ def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator
         )
 
 
-def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[tuple[Reason, bool]]:
+def _amps(specimen: Specimen, motor: str) -> str:
+    """The parameter of a motor's amps."""
+    return next(each.amps for part, each in specimen.unit.having(Motor) if part.name == motor)
+
+
+def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
     """Each comparison, and whether the unit file says the figure that it rests on."""
     yield from _contactors(reference, fitted, motor)
     if fitted.unit.part(motor).place == "outdoor":
@@ -64,44 +89,48 @@ def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[tuple
         yield from _indoor(reference, fitted, motor)
 
 
-def _contactors(
-    reference: Reference, fitted: Specimen, motor: str
-) -> Iterator[tuple[Reason, bool]]:
-    for part in fitted.unit.parts_of_kind(*CONTACTORS):
+def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
+    for part in contactors(fitted.unit):
         motors = motors_on(reference.meant, part.name)
         if motor not in {each.name for each in motors}:
             continue
-        for key, compared in (("fla_a", full_load), ("lra_a", locked_rotor)):
-            reason = compared(reference.meant, fitted, part.name, motors)
-            text = f"The {part.title} that is in it: {reason.text}"
-            told = reference.stated(part.name, key)
-            yield replace(reason, rule=f"beside.{part.name}.{key}", text=text), told
+        ratings, start = ratings_of(fitted.unit, part.name), f"The {part.title} that is in it: "
+        for against, compared in _AMPS.items():
+            key = ratings.parameter(against)
+            for each in compared(reference.meant, fitted, part.name, motors):
+                reason = each.reason()
+                text, rule = f"{start}{reason.text}", f"beside.{part.name}.{key}"
+                told = key is not None and reference.stated(part.name, key)
+                yield _Asked(f"{start}{each.read}", replace(reason, rule=rule, text=text), told)
 
 
-def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[tuple[Reason, bool]]:
-    loads = circuit_loads(fitted.unit)
+_AMPS = {Against.RUNNING_MOTORS: full_load, Against.LOCKED_MOTORS: locked_rotor}
+
+
+def _compared(each: AtLeast, *, told: bool) -> _Asked:
+    return _Asked(each.read, each.reason(), told)
+
+
+def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[_Asked]:
+    loads, unit = circuit_loads(fitted.unit), fitted.unit
     least, most = minimum_ampacity_a(loads), maximum_overcurrent(loads).size_a
-    for part in fitted.unit.parts:
-        if part.kind == "breaker_2p":
-            yield (
-                _device(part.title, fitted.number(part.name, "rating_a"), least),
-                (reference.stated(part.name, "rating_a")),
-            )
-        if part.kind == "disconnect_fused":
-            yield (
-                _device(f"fuses of the {part.title}", fitted.number(part.name, "fuse_a"), least),
-                (reference.stated(part.name, "fuse_a")),
-            )
-        if part.kind.startswith("disconnect"):
-            yield (
-                _disconnect(part.title, fitted, part.name, disconnect_a(loads)),
-                (reference.stated(part.name, "rating_a")),
-            )
+    breakers, opening = outdoor_breakers(unit), disconnects(unit)
+    for part in unit.parts:
+        fuses = part in opening and guards(unit, part, "melts")
+        if part in breakers or fuses:
+            key, what = opens_at(unit, part.name), f"fuses of the {part.title}"
+            has = fitted.number(part.name, key)
+            device = _device(what if fuses else part.title, has, least)
+            yield _compared(device, told=reference.stated(part.name, key))
+        opens = ratings_of(unit, part.name).parameter(Against.CIRCUIT)
+        if part in opening and opens is not None:
+            compared = _disconnect(part.title, fitted.number(part.name, opens), disconnect_a(loads))
+            yield _compared(compared, told=reference.stated(part.name, opens))
     yield from _conductors(fitted, least)
     yield from _too_large(reference, fitted, float(most))
 
 
-def _device(what: str, has: float, least: float) -> Reason:
+def _device(what: str, has: float, least: float) -> AtLeast:
     return AtLeast(
         rule="beside.device",
         figure=f"the {what}",
@@ -111,29 +140,29 @@ def _device(what: str, has: float, least: float) -> Reason:
         why="minimum circuit ampacity, 1.25 times the largest motor and the rest",
         otherwise="It opens on a long hot day with nothing wrong.",
         source=MARKING.text,
-    ).reason()
+    )
 
 
-def _disconnect(what: str, fitted: Specimen, name: str, needs: float) -> Reason:
+def _disconnect(what: str, has: float, needs: float) -> AtLeast:
     return AtLeast(
         rule="beside.disconnect",
         figure=f"the {what}",
-        has=fitted.number(name, "rating_a"),
+        has=has,
         needs=needs,
         unit="A",
         why="115 % of the loads",
         otherwise="Its jaws overheat.",
         source=DISCONNECT.text,
-    ).reason()
+    )
 
 
-def _conductors(fitted: Specimen, least: float) -> Iterator[tuple[Reason, bool]]:
+def _conductors(fitted: Specimen, least: float) -> Iterator[_Asked]:
     run = outdoor_run(fitted.unit)
     usual = as_in_the_arrangement(fitted.unit, run)
     for awg, told in sorted({(wire.awg, wire.name not in usual) for wire in run}):
         may = carries_at_most_a(awg)
         if may is not None:
-            yield (
+            yield _compared(
                 AtLeast(
                     rule="beside.conductors",
                     figure=f"conductors of {awg:g} AWG copper",
@@ -144,51 +173,50 @@ def _conductors(fitted: Specimen, least: float) -> Iterator[tuple[Reason, bool]]
                     "others",
                     otherwise="They overheat in the wall.",
                     source=AMPACITY_SOURCE.text,
-                ).reason(),
-                told,
+                ),
+                told=told,
             )
 
 
-def _too_large(
-    reference: Reference, fitted: Specimen, most: float
-) -> Iterator[tuple[Reason, bool]]:
+def _too_large(reference: Reference, fitted: Specimen, most: float) -> Iterator[_Asked]:
     """A breaker larger than the new motor's circuit may have: the old plate's mark is no excuse."""
     marked = float(reference.found.unit.nameplate.get("mocp_a", 0.0))
-    for part in fitted.unit.parts_of_kind("breaker_2p"):
-        has = fitted.number(part.name, "rating_a")
-        if has > max(most, marked) and reference.stated(part.name, "rating_a"):
-            yield (
-                Reason(
-                    Weight.CAUTION,
-                    "beside.device_large",
-                    f"The {part.title} of {has:g} A is more than the {most:g} A that 2.25 times "
-                    "the largest motor and the rest allow.",
-                    has=has,
-                    needs=most,
-                    unit="A",
-                    source=MARKING.text,
-                ),
-                True,
+    for part in outdoor_breakers(fitted.unit):
+        key = opens_at(fitted.unit, part.name)
+        has = fitted.number(part.name, key)
+        if has > max(most, marked) and reference.stated(part.name, key):
+            reason = Reason(
+                Weight.CAUTION,
+                "beside.device_large",
+                f"The {part.title} of {has:g} A is more than the {most:g} A that 2.25 times "
+                "the largest motor and the rest allow.",
+                has=has,
+                needs=most,
+                unit="A",
+                source=MARKING.text,
             )
+            yield _Asked(part.title, reason, told=True)
 
 
-def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[tuple[Reason, bool]]:
-    amp = fitted.number(motor, "rated_a")
-    for kind, share, source in (
-        ("breaker_1p", MOTOR_SHARE, "NEC 430.22"),
-        ("service_switch", 1.0, PRACTICE),
-    ):
-        for part in fitted.unit.parts_of_kind(kind):
-            yield (
-                AtLeast(
-                    rule="beside.device",
-                    figure=f"the {part.title}",
-                    has=fitted.number(part.name, "rating_a"),
-                    needs=share * amp,
-                    unit="A",
-                    why=f"{share:g} times the motor's {amp:g} A",
-                    otherwise="It opens or overheats in ordinary use.",
-                    source=source,
-                ).reason(),
-                reference.stated(part.name, "rating_a"),
-            )
+def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
+    amp, unit = fitted.number(motor, _amps(fitted, motor)), fitted.unit
+    carried = [(part, opens_at(unit, part.name), MOTOR_SHARE, "NEC 430.22")
+               for part in branch_breakers(unit)]  # fmt: skip
+    for part in branch_switches(unit):
+        key = ratings_of(unit, part.name).parameter(Against.CURRENT)
+        if key is not None:
+            carried.append((part, key, 1.0, PRACTICE))
+    for part, key, share, source in carried:
+        yield _compared(
+            AtLeast(
+                rule="beside.device",
+                figure=f"the {part.title}",
+                has=fitted.number(part.name, key),
+                needs=share * amp,
+                unit="A",
+                why=f"{share:g} times the motor's {amp:g} A",
+                otherwise="It opens or overheats in ordinary use.",
+                source=source,
+            ),
+            told=reference.stated(part.name, key),
+        )

@@ -41,3 +41,8 @@ class Candidate:
     def title(self) -> str:
         """What a person calls this sort of part."""
         return self.kind.title
+
+    @property
+    def takes_place_as(self) -> tuple[str, ...]:
+        """The names of the parts that it becomes in the place of the first part it is for."""
+        return tuple(f"{self.parts[0]}{piece.suffix}" for piece in self.kind.pieces)

@@ -1,50 +1,52 @@
 """What a candidate may be, which parts it may stand in for, and what its label must say.
 
-Most candidates are of a part kind of the unit room.  Two come as a package of two parts: a pair
-of single run capacitors, and a hard-start kit.
+Most candidates are of a part kind that is bought; a few come as a package of two parts. What
+either must tell stands with the kind (`rungwise.parts.trade.Label`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
 
 from rungwise.parts import KINDS
-from rungwise.parts.kind import Parameter
+from rungwise.parts.facets import Facet
+from rungwise.parts.kind import Parameter, PartKind
+from rungwise.parts.packages import PACKAGES, Package, Piece
+from rungwise.parts.trade import Label, LabelFigure
 
-__all__ = ["CANDIDATE_KINDS", "CandidateKind", "Piece", "standing_in_for"]
+__all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "kind_having", "standing_in_for"]
 
 LABEL = "on the part's label"
 
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """One part of a candidate: its kind, and the file's key for each of its parameters.
-
-    suffix: added to the name of the part that it replaces; "" for the part itself.
-    """
-
-    kind: str
-    keys: Mapping[str, str]
-    suffix: str = ""
+F = TypeVar("F", bound=Facet)
 
 
 @dataclass(frozen=True)
 class CandidateKind:
     """A sort of candidate.
 
-    replaces: kinds of the part, or parts, in whose place it may be asked for. label: keys that the
-    file must give, because a rating is never guessed. more: figures of a label that are no
-    parameter of the kind. texts: the same as words, each with its choices.
+    replaces: kinds of the part, or parts, in whose place it may be asked for. told: what its label
+    says. beside_motor: whether it is also put beside a motor that has none.
     """
 
     name: str
     title: str
     pieces: tuple[Piece, ...]
     replaces: frozenset[str]
-    label: tuple[str, ...] = ()
-    more: tuple[Parameter, ...] = ()
-    texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    told: Label
+    beside_motor: bool = False
+
+    @property
+    def label(self) -> tuple[str, ...]:
+        """Keys that the file must give, because a rating is never guessed."""
+        return self.told.stated
+
+    @property
+    def texts(self) -> Mapping[str, tuple[str, ...]]:
+        """What the label says in words, each with its choices."""
+        return self.told.words
 
     def parameters(self) -> dict[str, Parameter]:
         """What a file may say of it, by the file's key."""
@@ -53,123 +55,68 @@ class CandidateKind:
             for piece in self.pieces
             for key, name in piece.keys.items()
         }
-        return found | {each.name: each for each in self.more}
+        return found | {each.name: _parameter(each) for each in self.told.figures}
+
+    def kinds(self) -> tuple[PartKind, ...]:
+        """The kinds of the parts that it becomes."""
+        return tuple(KINDS[piece.kind] for piece in self.pieces)
+
+    def facets(self, sort: type[F]) -> tuple[F, ...]:
+        """The facets of this sort that its parts have."""
+        told = (kind.facet(sort) for kind in self.kinds())
+        return tuple(each for each in told if each is not None)
 
 
-def _number(name: str, unit: str, low: float, high: float, what: str) -> Parameter:
-    return Parameter(name, unit, float("nan"), low, high, what, source=LABEL)
-
-
-_TIGHTENED = ("contactor", "disconnect", "breaker", "service_switch")
-"""Kinds, by the start of their names, whose terminals are tightened to a marked torque."""
-
-_TORQUE = _number("torque_in_lb", "", 1, 300, "torque of its lugs in in-lb, as the tool said")
-_TORQUE_SOURCES = ("marked on the part", "maker's sheet", "code table")
-_CONTACT_A = _number("rating_a", "A", 0.1, 100, "ampere rating of its contact")
-_COIL_VA = (
-    _number("sealed_va", "VA", 1, 100, "coil volt-amperes, plunger in"),
-    _number("inrush_va", "VA", 2, 1000, "coil volt-amperes, plunger out"),
-)
-_CONTACTOR = {
-    "label": ("coil_volt", "fla_a", "lra_a", "resistive_a"),
-    "more": _COIL_VA,
-    "texts": {"coil_hz": ("50", "60", "50/60")},
-}
-_STATED: Mapping[str, Mapping[str, object]] = {
-    "contactor_1p": _CONTACTOR,
-    "contactor_2p": _CONTACTOR,
-    "dual_capacitor": {"label": ("herm_uf", "fan_uf", "volt")},
-    "run_capacitor": {"label": ("run_uf", "volt")},
-    "start_capacitor": {"label": ("start_uf", "volt")},
-    "potential_relay": {"label": ("pick_up_volt",)},
-    "transformer": {"label": ("primary_volt", "va")},
-    "lv_fuse": {"label": ("rating_a",)},
-    "breaker_1p": {"label": ("rating_a",)},
-    "breaker_2p": {"label": ("rating_a",)},
-    "disconnect_pullout": {"label": ("rating_a",)},
-    "disconnect_switch": {"label": ("rating_a",)},
-    "disconnect_fused": {"label": ("rating_a", "fuse_a")},
-    "service_switch": {"label": ("rating_a",)},
-    "crankcase_heater": {"label": ("watt", "volt")},
-    "compressor": {"label": ("rated_volt", "rated_a", "locked_a", "run_uf")},
-    "fan_motor": {
-        "label": ("rated_volt", "rated_a", "run_uf", "rated_rpm", "poles"),
-        "texts": {"rotation": ("clockwise", "counterclockwise", "reversible")},
-    },
-    "relay": {"more": (_CONTACT_A,)},
-    "heater_thermostat": {"more": (_CONTACT_A,)},
-    "thermostat": {
-        "label": ("volt",),
-        "more": (
-            _number("volt", "V", 12, 250, "volts that it is made for"),
-            _number("rating_a", "A", 0.1, 20, "ampere rating of its contacts"),
-        ),
-        "texts": {"needs_common": ("yes", "no")},
-    },
-}
-
-_FAMILIES = (
-    ("contactor_1p", "contactor_2p"),
-    ("dual_capacitor", "run_capacitor"),
-    ("disconnect_pullout", "disconnect_switch", "disconnect_fused", "service_switch"),
-    ("breaker_1p", "breaker_2p"),
-)
-"""Kinds that are asked for in each other's place."""
-
-
-def _family(kind: str) -> frozenset[str]:
-    return frozenset(next((each for each in _FAMILIES if kind in each), (kind,)))
-
-
-def _single(kind: str) -> CandidateKind:
-    keys = {p.name: p.name for p in KINDS[kind].parameters if not p.hidden}
-    stated: Mapping[str, object] = _STATED.get(kind, {})
-    made = CandidateKind(
-        kind,
-        KINDS[kind].title,
-        (Piece(kind, keys),),
-        _family(kind),
-        **stated,  # type: ignore[arg-type]  # the table above holds only these fields
+def _parameter(figure: LabelFigure) -> Parameter:
+    return Parameter(
+        figure.name, figure.unit, float("nan"), figure.low, figure.high, figure.what, source=LABEL
     )
-    if not kind.startswith(_TIGHTENED):
-        return made
-    texts = {**made.texts, "torque_source": _TORQUE_SOURCES}
-    return replace(made, more=(*made.more, _TORQUE), texts=texts)
 
 
-_PAIR = CandidateKind(
-    "two_run_capacitors",
-    "pair of single run capacitors",
-    (
-        Piece("run_capacitor", {"herm_uf": "run_uf", "herm_volt": "volt"}, "_herm"),
-        Piece("run_capacitor", {"fan_uf": "run_uf", "fan_volt": "volt"}, "_fan"),
-    ),
-    _family("dual_capacitor"),
-    label=("herm_uf", "herm_volt", "fan_uf", "fan_volt"),
-)
-_RELAY_KEYS = ("pick_up_volt", "drop_out_volt", "coil_ohm", "coil_henry", "contact_ohm")
-_KIT = CandidateKind(
-    "hard_start_kit",
-    "hard-start kit",
-    (
-        Piece("potential_relay", {key: key for key in _RELAY_KEYS}, "_relay"),
-        Piece("start_capacitor", {k: k for k in ("start_uf", "volt", "bleed_ohm")}, "_capacitor"),
-    ),
-    frozenset({"compressor", "potential_relay", "start_capacitor"}),
-    label=("start_uf", "volt", "pick_up_volt"),
-    more=(
-        _number("least_hp", "", 0.1, 20, "least horsepower of the compressor that it is for"),
-        _number("most_hp", "", 0.1, 20, "most horsepower of the compressor that it is for"),
-    ),
-    texts={"listed": ("yes", "no")},
-)
+def bought(kind: PartKind) -> CandidateKind | None:
+    """The candidate that a part kind is; None where the kind says that it is never bought."""
+    label = kind.facet(Label)
+    if label is None:
+        return None
+    keys = {p.name: p.name for p in kind.parameters if not p.hidden}
+    family = _family(label.stands_in) | {kind.name}
+    return CandidateKind(kind.name, kind.title, (Piece(kind.name, keys),), family, label)
 
-_NEVER_BOUGHT = {"wire", "cable_pair", "service"}
+
+def _package(package: Package) -> CandidateKind:
+    replaces = _family(package.label.stands_in).union(package.also_for)
+    return CandidateKind(
+        package.name,
+        package.title,
+        package.pieces,
+        replaces,
+        package.label,
+        package.beside_motor,
+    )
+
+
+def _family(name: str) -> frozenset[str]:
+    """The kinds that are asked for in each other's place."""
+    labels = {kind.name: kind.facet(Label) for kind in KINDS.values()}
+    return frozenset(
+        kind for kind, label in labels.items() if name and label and label.stands_in == name
+    )
+
+
+def kind_having(sort: type[F], alike: Callable[[F], bool]) -> PartKind:
+    """The first kind with such a facet; raises LookupError where no kind has one."""
+    for kind in KINDS.values():
+        facet = kind.facet(sort)
+        if facet is not None and alike(facet):
+            return kind
+    raise LookupError(f"no kind has such a {sort.__name__}")
+
+
+_BOUGHT = (bought(KINDS[name]) for name in sorted(KINDS))
 
 CANDIDATE_KINDS: Mapping[str, CandidateKind] = {
-    **{kind: _single(kind) for kind in sorted(KINDS) if kind not in _NEVER_BOUGHT},
-    _PAIR.name: _PAIR,
-    _KIT.name: _KIT,
+    **{kind.name: kind for kind in _BOUGHT if kind is not None},
+    **{package.name: _package(package) for package in PACKAGES},
 }
 """Every sort of candidate by its name."""
 

@@ -4,16 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rungwise.circuit.netlist import Key
+from rungwise.parts.facets import Capacitor
 from rungwise.parts.limits import CAPACITOR
 from rungwise.parts.load import CAPACITOR_OVER_VOLT
-from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.replacement.nets import Nets
-from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import SECTIONS, Reference
-from rungwise.replacement.strength import PRACTICE, shown
-from rungwise.replacement.trials import CALL, HIGH_LEG_V, START, high_call, running_amp
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.reason import PRACTICE, Reason, Weight, shown
+from rungwise.replacement.reference import Reference, is_run_capacitor, run_sections
+from rungwise.replacement.trials import (
+    CALL,
+    HIGH_LEG_V,
+    START,
+    Specimen,
+    Trial,
+    high_call,
+    running_amp,
+)
+from rungwise.unit.roles import Served
 
-__all__ = ["TOLERANCE", "capacitor_reasons", "sections_of"]
+__all__ = ["TOLERANCE", "capacitor_reasons"]
 
 TOLERANCE = 1.0 - CAPACITOR.watch
 """Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory): a
@@ -25,17 +34,19 @@ SOLVED_WITHIN = 1.15
 
 
 def capacitor_reasons(
-    reference: Reference, fitted: Specimen, pieces: tuple[str, ...]
+    reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
     """Every section that feeds a motor, its volts, and sections left over."""
+    pieces = candidate.takes_place_as
     old_volt = _old_volt(reference, _replaced(reference, fitted, pieces))
     if old_volt:
         yield from (_beside_the_old(fitted, piece, old_volt) for piece in pieces)
-    fed = set()
-    for piece, key, motor in sections_of(fitted, pieces):
-        fed.add((piece, key))
-        yield _microfarads(reference, fitted, piece, key, motor)
-        yield from _volts(fitted, piece, key, motor, old_volt)
+    fed: set[Key] = set()
+    in_use = [each for each in run_sections(fitted.unit) if each.capacitor in pieces]
+    for each in sorted(in_use, key=lambda each: pieces.index(each.capacitor)):
+        fed.add((each.capacitor, each.section.element))
+        yield _microfarads(reference, fitted, each)
+        yield from _volts(fitted, each, old_volt)
     yield from _left_over(fitted, pieces, fed)
     if not old_volt:
         yield Reason(
@@ -47,22 +58,11 @@ def capacitor_reasons(
         )
 
 
-def sections_of(fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[tuple[str, str, str]]:
-    """The sections in use: part, key of its microfarads, and the motor whose winding it feeds."""
-    nets = Nets(fitted.unit)
-    for piece in pieces:
-        kind = fitted.unit.part(piece).kind
-        for key, terminal in SECTIONS.get(kind, {}).items():
-            for each in (terminal,) if terminal else ("1", "2"):
-                motor = nets.motor_started_from(f"{piece}.{each}")
-                if motor is not None:
-                    yield piece, key, motor.name
-
-
 def _old_volt(reference: Reference, replaced: set[str]) -> float:
     """Rated volts of the run capacitors that come out, 0 where the unit file does not say."""
-    old = (part for part in reference.found.unit.parts_of_kind(*SECTIONS) if part.name in replaced)
-    return max((part.values.get("volt", 0.0) for part in old), default=0.0)
+    told = reference.found.unit.having(Capacitor)
+    old = ((p, c) for p, c in told if p.name in replaced and is_run_capacitor(p.kind))
+    return max((part.values.get(can.volt, 0.0) for part, can in old), default=0.0)
 
 
 def _replaced(reference: Reference, fitted: Specimen, pieces: tuple[str, ...]) -> set[str]:
@@ -71,10 +71,10 @@ def _replaced(reference: Reference, fitted: Specimen, pieces: tuple[str, ...]) -
     return {part.name for part in reference.found.unit.parts} - left
 
 
-def _microfarads(
-    reference: Reference, fitted: Specimen, piece: str, key: str, motor: str
-) -> Reason:
-    has, (wants, whose) = fitted.number(piece, key), _wanted(reference, fitted, motor)
+def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reason:
+    motor = served.motor
+    has = fitted.number(served.capacitor, served.section.microfarads)
+    wants, whose = _wanted(reference, fitted, motor)
     title = fitted.unit.part(motor).title
     low, high = wants * (1 - TOLERANCE), wants * (1 + TOLERANCE)
     amp = running_amp(fitted, motor)
@@ -111,24 +111,21 @@ def _wanted(reference: Reference, fitted: Specimen, motor: str) -> tuple[float, 
     new, found = fitted.unit.part(motor), reference.found.unit
     if "run_uf" in new.values:
         return new.values["run_uf"], "which is made for"
-    nets = Nets(found)
-    for part in found.parts_of_kind(*SECTIONS):
-        for key, terminal in SECTIONS[part.kind].items():
-            for each in (terminal,) if terminal else ("1", "2"):
-                fed = nets.motor_started_from(f"{part.name}.{each}")
-                if fed is not None and fed.name == motor and key in part.values:
-                    return part.values[key], "which had"
+    for each in run_sections(found):
+        values = found.part(each.capacitor).values
+        if each.motor == motor and each.section.microfarads in values:
+            return values[each.section.microfarads], "which had"
     return fitted.number(motor, "run_uf"), ""
 
 
-def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) -> Iterator[Reason]:
-    rated = fitted.number(piece, "volt")
+def _volts(fitted: Specimen, served: Served, old_volt: float) -> Iterator[Reason]:
+    rated = _rated_volt(fitted, served.capacitor)
     # A motor that trips has no volts left on a settled call; it had them before.
-    usual = max(_across(fitted, piece, key, trial) for trial in (CALL, START))
-    most = max(usual, _across(fitted, piece, key, high_call(fitted.unit)))
+    usual = max(_across(fitted, served, trial) for trial in (CALL, START))
+    most = max(usual, _across(fitted, served, high_call(fitted.unit)))
     across = (
-        f"on a call the section of the {fitted.unit.part(motor).title} has {usual:.0f} V across it "
-        f"as solved, {most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply"
+        f"on a call the section of the {fitted.unit.part(served.motor).title} has {usual:.0f} V "
+        f"across it as solved, {most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply"
     )
     if not old_volt:
         yield _by_the_solution(rated, usual, across)
@@ -147,7 +144,7 @@ def _volts(fitted: Specimen, piece: str, key: str, motor: str, old_volt: float) 
 
 def _beside_the_old(fitted: Specimen, piece: str, old_volt: float) -> Reason:
     """Equal or higher than what comes out: the label of the old can counts, not our solution."""
-    rated = fitted.number(piece, "volt")
+    rated = _rated_volt(fitted, piece)
     enough = rated >= old_volt
     why = "equal is enough" if rated == old_volt else "higher is welcome"
     return Reason(
@@ -183,18 +180,27 @@ def _by_the_solution(rated: float, usual: float, across: str) -> Reason:
     )
 
 
-def _across(fitted: Specimen, piece: str, key: str, trial: Trial) -> float:
-    kind = fitted.unit.part(piece).kind
-    first, second = ("1", "2") if kind == "run_capacitor" else ("C", SECTIONS[kind][key])
-    return fitted.volt(trial, f"{piece}.{first}", f"{piece}.{second}")
+def _across(fitted: Specimen, served: Served, trial: Trial) -> float:
+    return fitted.volt(trial, *(f"{served.capacitor}.{end}" for end in served.section.ends))
 
 
-def _left_over(
-    fitted: Specimen, pieces: tuple[str, ...], fed: set[tuple[str, str]]
-) -> Iterator[Reason]:
+def _can(fitted: Specimen, piece: str) -> Capacitor:
+    can = fitted.unit.kind_of(piece).facet(Capacitor)
+    if can is None:
+        raise LookupError(f"{piece} is no capacitor")
+    return can
+
+
+def _rated_volt(fitted: Specimen, piece: str) -> float:
+    return fitted.number(piece, _can(fitted, piece).volt)
+
+
+def _left_over(fitted: Specimen, pieces: tuple[str, ...], fed: set[Key]) -> Iterator[Reason]:
     for piece in pieces:
-        for key, terminal in SECTIONS[fitted.unit.part(piece).kind].items():
-            if (piece, key) not in fed and terminal:
+        can = _can(fitted, piece)
+        for section in can.sections if len(can.sections) > 1 else ():
+            if (piece, section.element) not in fed:
+                (terminal,) = set(section.ends) - {can.common}
                 yield Reason(
                     Weight.NOTE,
                     "capacitor.spare",

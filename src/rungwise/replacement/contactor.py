@@ -5,20 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.parts import KINDS
+from rungwise.parts.element import Branch
+from rungwise.parts.facets import Heater, Motor
 from rungwise.parts.load import Does
+from rungwise.parts.trade import Against
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.replacement.coil_volts import coil_reasons, coil_va
-from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.control_circuit import coil_reasons, coil_va, load_reasons
+from rungwise.replacement.label import ratings_of, unjudged
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight
 from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast
-from rungwise.replacement.transformer import load_reasons
-from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, held_out, stall
+from rungwise.replacement.supply_circuit import heaters, poles_of
+from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall
 from rungwise.unit.unit import Part
 
-__all__ = ["contactor_reasons", "full_load", "locked_rotor", "motors_on"]
+__all__ = ["contactor_reasons", "full_load", "heater_amp", "locked_rotor", "motors_on"]
 
-OLD_AMPS = {"fla_a": "FLA", "lra_a": "LRA", "resistive_a": "Resistive"}
+OLD_AMPS = {
+    Against.RUNNING_MOTORS: "FLA",
+    Against.LOCKED_MOTORS: "LRA",
+    Against.HEATERS: "Resistive",
+}
 """Lines of the old label that the new one must reach."""
 
 WELD = "The contacts overheat, pit and weld."
@@ -30,9 +36,13 @@ def contactor_reasons(
     """Every strength of a contactor against what its circuit asks."""
     name = candidate.parts[0]
     motors = motors_on(reference.meant, name)
-    yield full_load(reference.meant, fitted, name, motors)
-    yield locked_rotor(reference.meant, fitted, name, motors)
-    yield from _resistive(fitted, name)
+    amps = (
+        *full_load(reference.meant, fitted, name, motors),
+        *locked_rotor(reference.meant, fitted, name, motors),
+        *_resistive(fitted, name),
+    )
+    yield from (each.reason() for each in amps)
+    yield from _untold(fitted, candidate)
     yield from _beside_the_old(reference, fitted, name)
     coil_hz = {"50": 50.0, "60": 60.0}.get(candidate.texts.get("coil_hz", ""))
     yield from coil_reasons(fitted, name, coil_hz=coil_hz)
@@ -42,80 +52,120 @@ def contactor_reasons(
     yield from _dead_heaters(reference)
 
 
+def _untold(fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
+    """Amps that this kind's label does not tell, and that nobody can therefore judge."""
+    ratings = ratings_of(fitted.unit, candidate.parts[0])
+    for each in ratings.lacking(Against.RUNNING_MOTORS, Against.LOCKED_MOTORS):
+        yield unjudged(candidate, f"What is rated against the {each.value}")
+    if heaters(fitted.unit):
+        for each in ratings.lacking(Against.HEATERS):
+            yield unjudged(candidate, f"What is rated against the {each.value}")
+
+
 def motors_on(meant: Specimen, name: str) -> tuple[Part, ...]:
     """The motors that run on a call and stand still when this contactor's plunger is held out."""
     held = held_out(name)
     return tuple(
         part
-        for part in meant.unit.parts
-        if KINDS[part.kind].motor
-        and meant.port(CALL, (part.name, "windings"), 0)[1]
-        > 2 * meant.port(held, (part.name, "windings"), 0)[1]
+        for part, motor in meant.unit.having(Motor)
+        if meant.port(CALL, (part.name, motor.element), 0)[1]
+        > 2 * meant.port(held, (part.name, motor.element), 0)[1]
     )
 
 
 def _pole_amp(meant: Specimen, name: str, trial: Trial) -> float:
     """Amps through its pole, on the contactor that the unit was made with."""
-    return meant.amp(trial, (name, "pole1"))
+    return meant.amp(trial, (name, poles_of(meant.unit, name).poles[0].element))
 
 
-def full_load(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
-    """Rated amps of its motors together against its FLA."""
-    rated = {part.title: fitted.number(part.name, "rated_a") for part in motors}
+def full_load(
+    meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]
+) -> Iterator[AtLeast]:
+    """Rated amps of its motors together against its FLA, where its kind has one."""
+    key = ratings_of(fitted.unit, name).parameter(Against.RUNNING_MOTORS)
+    if key is None:
+        return
+    rated = {part.title: fitted.number(part.name, _motor(part).amps) for part in motors}
     listed = " + ".join(f"{title} {amp:g} A" for title, amp in rated.items())
-    return AtLeast(
+    yield AtLeast(
         rule="contactor.fla",
         figure="FLA",
-        has=fitted.number(name, "fla_a"),
+        has=fitted.number(name, key),
         needs=sum(rated.values()),
         unit="A",
         why=f"{listed}; on a call {_pole_amp(meant, name, CALL):.1f} A flow through a pole",
         otherwise=WELD,
         situation=CALL.name,
-    ).reason()
+    )
 
 
-def locked_rotor(meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]) -> Reason:
-    """Locked amps of its motors together against its LRA."""
-    locked = {part.title: fitted.number(part.name, "locked_a") for part in motors}
+def locked_rotor(
+    meant: Specimen, fitted: Specimen, name: str, motors: tuple[Part, ...]
+) -> Iterator[AtLeast]:
+    """Locked amps of its motors together against its LRA, where its kind has one."""
+    key = ratings_of(fitted.unit, name).parameter(Against.LOCKED_MOTORS)
+    if key is None:
+        return
+    locked = {part.title: fitted.number(part.name, _motor(part).locked_amps) for part in motors}
     listed = " + ".join(f"{title} {amp:g} A" for title, amp in locked.items())
     trial = stall(meant.unit, MIDDLE_LEG_V)
-    return AtLeast(
+    yield AtLeast(
         rule="contactor.lra",
         figure="LRA",
-        has=fitted.number(name, "lra_a"),
+        has=fitted.number(name, key),
         needs=sum(locked.values()),
         unit="A",
         why=f"{listed} locked; at the first instant of a start "
         f"{_pole_amp(meant, name, trial):.0f} A flow through a pole",
         otherwise="The contacts weld on a start, or break one that they cannot.",
         situation=trial.name,
-    ).reason()
+    )
 
 
-def _resistive(fitted: Specimen, name: str) -> Iterator[Reason]:
-    heaters = fitted.unit.parts_of_kind("crankcase_heater")
-    if heaters:
-        amp = sum(fitted.number(h.name, "watt") / fitted.number(h.name, "volt") for h in heaters)
+def _motor(part: Part) -> Motor:
+    motor = KINDS[part.kind].facet(Motor)
+    if motor is None:
+        raise LookupError(f"{part.name} is no motor")
+    return motor
+
+
+def heater_amp(fitted: Specimen) -> float:
+    """Amps of the heaters outdoors at their own volts."""
+    outdoors = {part.name for part in heaters(fitted.unit)}
+    return sum(
+        fitted.number(part.name, heater.watt) / fitted.number(part.name, heater.volt)
+        for part, heater in fitted.unit.having(Heater)
+        if part.name in outdoors
+    )
+
+
+def _resistive(fitted: Specimen, name: str) -> Iterator[AtLeast]:
+    key = ratings_of(fitted.unit, name).parameter(Against.HEATERS)
+    if key is not None and heaters(fitted.unit):
         yield AtLeast(
             rule="contactor.resistive",
             figure="resistive",
-            has=fitted.number(name, "resistive_a"),
-            needs=amp,
+            has=fitted.number(name, key),
+            needs=heater_amp(fitted),
             unit="A",
             why="what the crankcase heater takes through it",
             otherwise=WELD,
-        ).reason()
+        )
 
 
 def _beside_the_old(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
     """Amps equal or more than on the one that comes out, line by line of its label."""
-    stated = [each for each in OLD_AMPS if reference.stated(name, each)]
-    for key in stated:
-        had, has = (each.number(name, key) for each in (reference.found, fitted))
+    old, new = (ratings_of(each.unit, name) for each in (reference.found, fitted))
+    told = {each: old.parameter(each) for each in OLD_AMPS}
+    stated = {each: key for each, key in told.items() if key and reference.stated(name, key)}
+    for against, key in stated.items():
+        own = new.parameter(against)
+        if own is None:
+            continue
+        had, has = reference.found.number(name, key), fitted.number(name, own)
         yield AtLeast(
             rule=f"contactor.old_{key}",
-            figure=OLD_AMPS[key],
+            figure=OLD_AMPS[against],
             has=has,
             needs=had,
             unit="A",
@@ -123,7 +173,7 @@ def _beside_the_old(reference: Reference, fitted: Specimen, name: str) -> Iterat
             otherwise="The maker chose that for this unit.",
             source=PRACTICE,
         ).reason()
-    if "fla_a" not in stated:
+    if Against.RUNNING_MOTORS not in stated:
         yield Reason(
             Weight.CAUTION,
             "contactor.read_old",
@@ -147,8 +197,12 @@ def _coil_loads(fitted: Specimen, name: str) -> Reason:
 
 def _welcome(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
     """Two poles in place of one, where nothing needs the bar."""
-    if fitted.unit.part(name).kind == "contactor_2p" != reference.meant.unit.part(name).kind:
-        amp = reference.meant.amp(held_out(name), (name, "bar2"))
+    meant = reference.meant.unit
+    bar = poles_of(meant, name).bar
+    if bar is not None and poles_of(fitted.unit, name).bar is None:
+        branches = (e for e in meant.kind_of(name).elements if isinstance(e, Branch))
+        (element,) = (each.name for each in branches if (each.a, each.b) == bar)
+        amp = reference.meant.amp(held_out(name), (name, element))
         if amp < IDLE_AMP:
             yield Reason(
                 Weight.NOTE,
@@ -165,7 +219,7 @@ def _welcome(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reas
 def _dead_heaters(reference: Reference) -> Iterator[Reason]:
     """A heater that nothing ever feeds, whichever contactor the unit was meant to have."""
     told = reference.meant.load_states(reference.situations)
-    for heater in reference.meant.unit.parts_of_kind("crankcase_heater"):
+    for heater in heaters(reference.meant.unit):
         if not (told.code[:, told.loads.index(heater.name), 0] == Does.HEATS).any():
             ends = " and ".join(
                 f"{wire.name} on {wire.start if wire.end.startswith(heater.name) else wire.end}"

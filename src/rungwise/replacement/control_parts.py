@@ -1,4 +1,4 @@
-"""Delay, relay, heater thermostat and switches: judged by what their labels say, else not judged.
+"""Thermostat, delay, relay, heater and its thermostat: judged by their labels, else not judged.
 
 The behaviour of the circuit with them is solved as for every part; a setting, or the amps of a
 contact, is known from a label only.
@@ -8,15 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import KINDS
+from rungwise.parts.facets import Heater, Motor, Transformer
+from rungwise.parts.trade import Against
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.circuits import Specimen
-from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.contactor import heater_amp
+from rungwise.replacement.label import ratings_of, unjudged
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahrenheit, shown
 from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast, fahrenheit
-from rungwise.replacement.trials import CALL
+from rungwise.replacement.supply_circuit import poles_of
+from rungwise.replacement.trials import CALL, COLD, Specimen
 
-__all__ = ["delay_reasons", "heater_stat_reasons", "relay_reasons", "unjudged"]
+__all__ = [
+    "delay_reasons", "heater_reasons", "heater_stat_reasons", "relay_reasons", "thermostat_reasons",
+]  # fmt: skip
 
 LEAST_DELAY_S = 180.0
 """Three minutes let the pressures of a small unit equalize (common practice, no source)."""
@@ -25,26 +29,17 @@ SETTING_K = 3.0
 """Settings of a heater's thermostat that count as the same (common practice, no source)."""
 
 
-def unjudged(candidate: Candidate, what: str) -> Reason:
-    """Nobody can say that it serves, because `what` is not known."""
-    return Reason(
-        Weight.UNJUDGED,
-        "strength.unjudged",
-        f"{what} of the {candidate.title} cannot be judged from what is given: compare its label "
-        "with the one that comes out, line by line.",
-    )
-
-
 def delay_reasons(
     reference: Reference, _fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
     """Seconds at least those of the old one, or where nobody read it, of what is usual."""
     name = candidate.parts[0]
-    if "delay_s" not in candidate.figures:
+    key = ratings_of(reference.found.unit, name).parameter(Against.TIME)
+    if key is None or key not in candidate.figures:
         yield unjudged(candidate, "The time")
         return
-    has, had = candidate.figures["delay_s"], reference.found.number(name, "delay_s")
-    stated = reference.stated(name, "delay_s")
+    has, had = candidate.figures[key], reference.found.number(name, key)
+    stated = reference.stated(name, key)
     needs = had if stated else LEAST_DELAY_S
     compared = AtLeast(
         rule="delay.seconds",
@@ -63,21 +58,25 @@ def delay_reasons(
 def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """Contact amps against what it switches; coil volts are seen by whether it pulls in."""
     name = candidate.parts[0]
-    if "coil_volt" not in candidate.figures:
+    ratings = ratings_of(fitted.unit, name)
+    if ratings.parameter(Against.COIL_VOLTS) not in candidate.figures:
         yield unjudged(candidate, "The coil")
-    if "rating_a" not in candidate.figures:
+    key = ratings.parameter(Against.RUNNING_MOTORS)
+    if key is None or key not in candidate.figures:
         yield unjudged(candidate, "The contact")
         return
-    motors = [part for part in reference.meant.unit.parts if KINDS[part.kind].motor]
-    fed = [each for each in motors if _feeds(reference, name, each.name)]
+    fed = {
+        part.title: fitted.number(part.name, motor.amps)
+        for part, motor in reference.meant.unit.having(Motor)
+        if _feeds(reference, name, part.name)
+    }
     yield AtLeast(
         rule="relay.amps",
         figure="contact",
-        has=candidate.figures["rating_a"],
-        needs=sum(fitted.number(each.name, "rated_a") for each in fed),
+        has=candidate.figures[key],
+        needs=sum(fed.values()),
         unit="A",
-        why=", ".join(f"{each.title} {fitted.number(each.name, 'rated_a'):g} A" for each in fed)
-        or "nothing hangs on it",
+        why=", ".join(f"{title} {amp:g} A" for title, amp in fed.items()) or "nothing hangs on it",
         otherwise="It burns or welds.",
         situation=CALL.name,
         source=PRACTICE,
@@ -88,7 +87,7 @@ def _feeds(reference: Reference, relay: str, motor: str) -> bool:
     """Whether a motor's amps on a call go through the relay's contact."""
     meant = reference.meant
     through, drawn = (
-        meant.amp(CALL, (relay, "contact")),
+        meant.amp(CALL, (relay, poles_of(meant.unit, relay).poles[0].element)),
         meant.amp(CALL, (motor, "common")),
     )
     return drawn > 0 and abs(through / drawn - 1) < SAME_AMPS
@@ -103,11 +102,13 @@ def heater_stat_reasons(
 ) -> Iterator[Reason]:
     """Its setting against the old one's, and the heater's amps against its contact."""
     name = candidate.parts[0]
-    if "close_below_c" not in candidate.figures:
+    ratings = ratings_of(fitted.unit, name)
+    setting, contact = ratings.parameter(Against.SETTING), ratings.parameter(Against.HEATERS)
+    if setting is None or setting not in candidate.figures:
         yield unjudged(candidate, "The setting")
     else:
-        had, has = reference.found.number(name, "close_below_c"), candidate.figures["close_below_c"]
-        same, stated = abs(has - had) <= SETTING_K, reference.stated(name, "close_below_c")
+        had, has = reference.found.number(name, setting), candidate.figures[setting]
+        same, stated = abs(has - had) <= SETTING_K, reference.stated(name, setting)
         yield Reason(
             Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
             "heater_stat.setting",
@@ -116,18 +117,123 @@ def heater_stat_reasons(
             + ("." if same else ": in between the oil is cold, or heated for nothing."),
             source=PRACTICE,
         )
-    if "rating_a" not in candidate.figures:
+    if contact is None or contact not in candidate.figures:
         yield unjudged(candidate, "The contact")
         return
-    heaters = fitted.unit.parts_of_kind("crankcase_heater")
-    amp = sum(fitted.number(h.name, "watt") / fitted.number(h.name, "volt") for h in heaters)
     yield AtLeast(
         rule="heater_stat.amps",
         figure="contact",
-        has=candidate.figures["rating_a"],
-        needs=amp,
+        has=candidate.figures[contact],
+        needs=heater_amp(fitted),
         unit="A",
         why="what the heater takes",
         otherwise="It burns.",
         source=PRACTICE,
     ).reason()
+
+
+LINE_VOLT = 100.0
+"""A thermostat for more than this switches line volts, not a 24 V control circuit."""
+
+HEATER_SHARE = 0.15
+"""Watts that count as the same heater (common practice, no source)."""
+
+
+HEATER_VOLT_SHARE = 1.1
+"""Volts over a heater's own from which it burns out in time (common practice, no source)."""
+
+
+def thermostat_reasons(
+    reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """Volts, contact amps, and whether it needs a common wire that is not there."""
+    name = candidate.parts[0]
+    ratings = ratings_of(fitted.unit, name)
+    key, contacts = ratings.parameter(Against.VOLTS), ratings.parameter(Against.CURRENT)
+    if key is None or key not in candidate.figures:
+        yield unjudged(candidate, "The volts")
+        return
+    volt = candidate.figures[key]
+    gets = max((fitted.port(CALL, (part.name, winding.element), 1)[0]
+                for part, winding in fitted.unit.having(Transformer)), default=0.0)  # fmt: skip
+    line = volt > LINE_VOLT
+    yield Reason(
+        Weight.BARS if line else Weight.PASSES,
+        "thermostat.volts",
+        f"It is made for {volt:g} V; here it switches {gets:.0f} V"
+        + (": its contacts and its works are for line volts." if line else "."),
+        CALL.name,
+        volt,
+        gets,
+        "V",
+        "from the solution",
+    )
+    if contacts is not None and contacts in candidate.figures:
+        poles = poles_of(fitted.unit, name).poles
+        amp = max(fitted.amp(CALL, (name, pole.element)) for pole in poles)
+        yield AtLeast(
+            rule="thermostat.amps",
+            figure="contacts",
+            has=candidate.figures[contacts],
+            needs=amp,
+            unit="A",
+            why="what goes through one of them on a call",
+            otherwise="They burn or stick.",
+            situation=CALL.name,
+            source="from the solution",
+        ).reason()
+    if candidate.texts.get("needs_common") == "yes":
+        yield _common(reference, name)
+
+
+def _common(reference: Reference, name: str) -> Reason:
+    """A thermostat that lives off the 24 V needs C, and most cables have a spare wire or none."""
+    unit = reference.found.unit
+    wires = [
+        w.carries for t in unit.kind_of(name).terminals for w, _ in unit.wires_at(f"{name}.{t}")
+    ]
+    return Reason(
+        Weight.CHANGE,
+        "thermostat.common",
+        f"It needs a common wire; the cable brings {', '.join(wires)} and no C. Use a spare "
+        "conductor to the board's C, or pull another cable.",
+        "thermostat off",
+    )
+
+
+def heater_reasons(
+    reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """Watts as before, and as the circuit really feeds it."""
+    name = candidate.parts[0]
+    (heater,) = (each for part, each in fitted.unit.having(Heater) if part.name == name)
+    had, has = (each.number(name, heater.watt) for each in (reference.found, fitted))
+    solved = fitted.watt(COLD, (name, heater.element))
+    same = abs(has / had - 1) <= HEATER_SHARE
+    told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; with the thermostat off in the cold "
+    told += f"it gets {solved:.0f} W"
+    short = "the oil stays colder than it should" if has < had else "the oil is overheated"
+    stated = reference.stated(name, heater.watt)
+    unread = "" if stated else " The unit file does not say the old one's watts: read them."
+    yield Reason(
+        Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
+        "heater.watts",
+        f"{told}." if same else f"{told}: {short}.{unread}",
+        COLD.name,
+        has,
+        had,
+        "W",
+    )
+    supply = fitted.volt(COLD, *(f"{name}.{end}" for end in heater.ends))
+    rated = fitted.number(name, heater.volt)
+    if supply > HEATER_VOLT_SHARE * rated:
+        yield Reason(
+            Weight.BARS,
+            "heater.volts",
+            f"It is made for {rated:g} V and gets {supply:.0f} V: {solved:.0f} W burn it out.",
+            COLD.name,
+            rated,
+            supply,
+            "V",
+            "from the solution",
+        )

@@ -1,4 +1,8 @@
-"""Where a unit with a candidate in it does not do what the unit is meant to do."""
+"""Where a unit with a candidate in it does not do what it is meant to do, and what is then live.
+
+Loads may all do the same and a point still be live that was dead: a one-pole contactor holds its
+T2 on a leg through the bar. Whoever works on the unit next has to know.
+"""
 
 from __future__ import annotations
 
@@ -7,12 +11,16 @@ from dataclasses import dataclass
 
 from rungwise.circuit.load_states import Harm, Hurt
 from rungwise.parts import KINDS
+from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Capacitor, Heater, Motor
+from rungwise.parts.limits import LIVE_VOLT
 from rungwise.parts.load import Does
-from rungwise.replacement.circuits import Specimen
 from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import SECTIONS, Reference
+from rungwise.replacement.reference import Reference, is_run_capacitor
+from rungwise.replacement.trials import OFF as STANDING
+from rungwise.replacement.trials import Specimen
 
-__all__ = ["Difference", "behaviour_reasons", "differences", "in_words"]
+__all__ = ["Difference", "behaviour_reasons", "differences", "in_words", "live_reasons"]
 
 START = "first seconds of a call"
 LOST = "supply leg"
@@ -96,7 +104,7 @@ def in_words(situation: str) -> str:
 
 def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
     kind = KINDS[fitted.unit.part(name).kind]
-    if kind.motor or kind.name == "crankcase_heater":
+    if kind.facet(Motor) or kind.facet(Heater):
         return was != now
     return now == Does.CHATTERS and was != Does.CHATTERS
 
@@ -164,9 +172,15 @@ def _judged_by_its_label(reference: Reference, fitted: Specimen, harm: Harm) -> 
     if harm.part not in reference.meant.unit.part_by_name:
         return False
     both = [each.unit.part(harm.part).kind for each in (reference.meant, fitted)]
-    if any(kind not in SECTIONS for kind in both):
+    cans = [KINDS[kind].facet(Capacitor) for kind in both if is_run_capacitor(kind)]
+    if len(cans) < len(both):
         return False
-    return reference.meant.number(harm.part, "volt") != fitted.number(harm.part, "volt")
+    before, after = (
+        each.number(harm.part, can.volt)
+        for each, can in zip((reference.meant, fitted), cans, strict=True)
+        if can is not None
+    )
+    return before != after
 
 
 def _suffering(fitted: Specimen, harm: Harm, amount: float) -> str:
@@ -178,3 +192,56 @@ def _suffering(fitted: Specimen, harm: Harm, amount: float) -> str:
             return f"the {noun} of the {title} {verb}" if noun else f"the {title} {verb}"
     unit = "W" if harm.hurt is Hurt.HEATER else "V"
     return f"the {title} is overloaded: {harm.what}, {amount:.0f} {unit}"
+
+
+def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[Reason]:
+    """A caution for points that become live, a note for those that go dead."""
+    before, after = _volts(found), _volts(fitted)
+    both = [point for point in after if point in before]
+    live = [p for p in both if after[p] > LIVE_VOLT >= before[p]]
+    dead = [p for p in both if before[p] > LIVE_VOLT >= after[p]]
+    if live:
+        own = _own(live, pieces)
+        yield Reason(
+            Weight.CAUTION,
+            "live.more",
+            f"With the thermostat off {_named(live, own)} at {after[own[0]]:.0f} V to earth; with "
+            f"the part that comes out {before[own[0]]:.0f} V. Open the disconnect and prove it "
+            "dead before work on it.",
+            STANDING.name,
+            after[own[0]],
+            LIVE_VOLT,
+            "V",
+            "NFPA 70E 110.4; check your own copy",
+        )
+    if dead:
+        own = _own(dead, pieces)
+        yield Reason(
+            Weight.NOTE,
+            "live.fewer",
+            f"With the thermostat off {_named(dead, own)} at {after[own[0]]:.0f} V to earth "
+            f"instead of {before[own[0]]:.0f} V. The line side stays live.",
+            STANDING.name,
+            after[own[0]],
+            LIVE_VOLT,
+            "V",
+            "from the solution",
+        )
+
+
+def _volts(specimen: Specimen) -> dict[str, float]:
+    return {t: specimen.volt(STANDING, t, EARTH) for t in specimen.unit.terminals()}
+
+
+def _own(points: list[str], pieces: tuple[str, ...]) -> list[str]:
+    """The candidate's own terminals among the points, or else the first of them."""
+    own = [point for point in points if point.partition(".")[0] in pieces]
+    return own or points[:1]
+
+
+def _named(points: list[str], own: list[str]) -> str:
+    more = len(points) - len(own)
+    told = " and ".join(own)
+    if more:
+        told += f", and {more} point{'s' if more > 1 else ''} behind,"
+    return f"{told} {'is' if len(points) == 1 else 'are'}"

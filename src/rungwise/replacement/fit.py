@@ -13,39 +13,25 @@ from itertools import islice
 
 from rungwise.circuit.situations import situations_of
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.capacitor import capacitor_reasons
-from rungwise.replacement.circuits import Specimen, specimens
-from rungwise.replacement.contactor import contactor_reasons
-from rungwise.replacement.control_parts import (
-    delay_reasons,
-    heater_stat_reasons,
-    relay_reasons,
-    unjudged,
-)
-from rungwise.replacement.differences import behaviour_reasons
+from rungwise.replacement.differences import behaviour_reasons, live_reasons
 from rungwise.replacement.joints import TORQUE, joint_reasons, torque_reasons
-from rungwise.replacement.label import assumed
-from rungwise.replacement.live_points import live_reasons
-from rungwise.replacement.motor import (
-    capacitor_reasons as own_capacitor_reasons,
-)
-from rungwise.replacement.motor import motor_reasons, same_load, with_own_capacitor
-from rungwise.replacement.not_judged import not_judged
+from rungwise.replacement.judges import judge_of
+from rungwise.replacement.label import assumed, unjudged
+from rungwise.replacement.motor import own_capacitor_reasons, same_load, with_own_capacitor
 from rungwise.replacement.possible_change import PossibleChange, bar_restored, heater_to_the_line
-from rungwise.replacement.protection import breaker_reasons, disconnect_reasons, fuse_reasons
 from rungwise.replacement.reason import Reason, Verdict, Weight, verdict_of
 from rungwise.replacement.reference import Reference, meant_unit
 from rungwise.replacement.seating import Seated, in_place_of, seat
-from rungwise.replacement.small_parts import heater_reasons, thermostat_reasons
-from rungwise.replacement.start_kit import kit_reasons
-from rungwise.replacement.transformer import transformer_reasons
-from rungwise.replacement.trials import usual_trials
+from rungwise.replacement.supply_circuit import contactors, heaters
+from rungwise.replacement.trials import Specimen, specimens, usual_trials
 from rungwise.unit.unit import Unit
 
 __all__ = ["Fit", "fit", "ranked"]
 
-CONTACTORS = ("contactor_1p", "contactor_2p")
+_NEVER_SEEN = ("footprint", "approval by the unit's maker")
+"""What no answer has looked at, whatever the part (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +53,7 @@ class Fit:
     @property
     def not_judged(self) -> tuple[str, ...]:
         """What nobody has looked at, in words."""
-        return not_judged(self.candidate.kind_name)
+        return (*self.candidate.kind.told.unseen, *_NEVER_SEEN)
 
     def told(self, *weights: Weight) -> tuple[Reason, ...]:
         """The reasons of these weights."""
@@ -152,43 +138,15 @@ class _Fitting:
         yield from self.notes()
 
     def strength(self) -> Iterator[Reason]:
-        """The figures of the label against what the circuit asks, by the sort of candidate."""
-        name, kind = self.candidate.parts[0], self.candidate.kind_name
+        """The figures of the label against what the circuit asks, by what the candidate is."""
         three = (self.reference, self.fitted, self.candidate)
-        if kind in CONTACTORS:
-            yield from contactor_reasons(*three)
-        elif kind in ("dual_capacitor", "run_capacitor", "two_run_capacitors"):
-            yield from capacitor_reasons(self.reference, self.fitted, self.seated.pieces)
-        elif kind in ("hard_start_kit", "potential_relay", "start_capacitor"):
-            yield from kit_reasons(*three)
-        elif _is_motor(self.candidate):
-            yield from own_capacitor_reasons(self.plain, self.fitted, name)
-            yield from motor_reasons(*three)
-        else:
-            yield from self.other_strength()
-
-    def other_strength(self) -> Iterator[Reason]:
-        three = (self.reference, self.fitted, self.candidate)
-        kind = self.candidate.kind_name
-        asked = {
-            "transformer": transformer_reasons,
-            "lv_fuse": fuse_reasons,
-            "thermostat": thermostat_reasons,
-            "crankcase_heater": heater_reasons,
-            "breaker_1p": breaker_reasons,
-            "breaker_2p": breaker_reasons,
-            "disconnect_pullout": disconnect_reasons,
-            "disconnect_switch": disconnect_reasons,
-            "disconnect_fused": disconnect_reasons,
-            "service_switch": disconnect_reasons,
-            "delay": delay_reasons,
-            "relay": relay_reasons,
-            "heater_thermostat": heater_stat_reasons,
-        }.get(kind)
-        if asked is not None:
-            yield from asked(*three)
-        else:
+        judge = judge_of(self.candidate)
+        if judge is None:
             yield unjudged(self.candidate, "Ratings and settings")
+            return
+        if _is_motor(self.candidate):
+            yield from own_capacitor_reasons(self.plain, self.fitted, self.candidate.parts[0])
+        yield from judge(*three)
 
     def notes(self) -> Iterator[Reason]:
         for note in self.reference.notes:
@@ -228,10 +186,10 @@ class _Fitting:
 
     def changes(self, reasons: tuple[Reason, ...]) -> tuple[PossibleChange, ...]:
         """For a contactor that nothing but the heater speaks against."""
-        heaters = self.fitted.unit.parts_of_kind("crankcase_heater")
-        rules = {f"behaviour.{heater.name}" for heater in heaters}
+        rules = {f"behaviour.{heater.name}" for heater in heaters(self.fitted.unit)}
         against = {reason.rule for reason in reasons if reason.weight is Weight.BARS}
-        if not against or not against <= rules or self.candidate.kind_name not in CONTACTORS:
+        switched = {part.name for part in contactors(self.fitted.unit)}
+        if not against or not against <= rules or self.candidate.parts[0] not in switched:
             return ()
         three = (self.reference, self.fitted, self.candidate.parts[0])
         found = (bar_restored(*three), heater_to_the_line(*three))
@@ -251,8 +209,7 @@ def _completed(unit: Unit, candidate: Candidate) -> Unit:
 
 
 def _is_motor(candidate: Candidate) -> bool:
-    kind = KINDS.get(candidate.kind_name)
-    return kind is not None and bool(kind.motor)
+    return bool(candidate.kind.facets(Motor))
 
 
 def _strangers(unit: Unit, candidate: Candidate) -> list[str]:

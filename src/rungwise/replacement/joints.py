@@ -53,7 +53,7 @@ def _added(candidate: Candidate, seated: Seated) -> Iterator[Reason]:
     if not seated.added:
         return
     listed = "; ".join(f"{w.start} to {w.end} ({w.awg:g} AWG)" for w in seated.added)
-    kit = candidate.kind_name == "hard_start_kit"
+    kit = candidate.kind.beside_motor
     yield Reason(
         Weight.CHANGE,
         "wire.added",

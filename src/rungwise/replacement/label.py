@@ -11,10 +11,14 @@ import math
 from collections.abc import Mapping
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Coil, Motor, Transformer
+from rungwise.parts.packages import Piece
+from rungwise.parts.trade import Ratings
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.candidate_kinds import Piece
+from rungwise.replacement.reason import Reason, Weight
+from rungwise.unit.unit import Unit
 
-__all__ = ["assumed", "coil_henry", "most_coil_va", "values_of"]
+__all__ = ["assumed", "coil_henry", "most_coil_va", "ratings_of", "unjudged", "values_of"]
 
 
 OHM_SHARE = 0.7
@@ -27,30 +31,37 @@ def values_of(candidate: Candidate, piece: Piece, hz: float) -> dict[str, float]
         name: candidate.figures[key] for key, name in piece.keys.items() if key in candidate.figures
     }
     usual = {p.name: p.default for p in KINDS[piece.kind].parameters if not p.hidden}
-    if piece.kind.startswith("contactor"):
+    kind = KINDS[piece.kind]
+    coil = kind.facet(Coil)
+    if coil is not None and coil.duty == "definite purpose":
         return {**_coil(candidate, {**usual, **stated}, hz), **stated}
-    if piece.kind == "transformer":
+    if kind.facet(Transformer) is not None:
         return {**_transformer(usual, stated), **stated}
-    if KINDS[piece.kind].motor:
+    if kind.facet(Motor) is not None:
         return {**_motor(usual, stated), **stated}
     return stated
 
 
 def assumed(candidate: Candidate) -> tuple[str, ...]:
     """What decides about the fit, is not on the label, and was taken from the usual part."""
-    weighty = {
-        "contactor_1p": ("coil_ohm", "pull_in_ratio"),
-        "contactor_2p": ("coil_ohm", "pull_in_ratio"),
-        "transformer": ("secondary_open_volt",),
-        "fan_motor": ("locked_a",),
-        "hard_start_kit": ("drop_out_volt",),
-        "potential_relay": ("drop_out_volt",),
-    }
     parameters = candidate.kind.parameters()
     return tuple(
-        parameters[key].what
-        for key in weighty.get(candidate.kind_name, ())
-        if key not in candidate.figures
+        parameters[key].what for key in candidate.kind.told.weighty if key not in candidate.figures
+    )
+
+
+def ratings_of(unit: Unit, part: str) -> Ratings:
+    """What the part is rated for; nothing where its kind does not tell it."""
+    return unit.kind_of(part).facet(Ratings) or Ratings(())
+
+
+def unjudged(candidate: Candidate, what: str) -> Reason:
+    """Nobody can say that it serves, because `what` is not known."""
+    return Reason(
+        Weight.UNJUDGED,
+        "strength.unjudged",
+        f"{what} of the {candidate.title} cannot be judged from what is given: compare its label "
+        "with the one that comes out, line by line.",
     )
 
 

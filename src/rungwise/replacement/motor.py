@@ -7,19 +7,17 @@ from dataclasses import replace
 
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
 from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.capacitor import TOLERANCE
-from rungwise.replacement.circuits import Specimen
-from rungwise.replacement.nets import Nets
 from rungwise.replacement.plate_figures import numbers_of
-from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import SECTIONS, Reference
-from rungwise.replacement.strength import shown
-from rungwise.replacement.trials import CALL, START, running_amp
-from rungwise.unit.unit import Part, Unit
+from rungwise.replacement.reason import Reason, Weight, shown
+from rungwise.replacement.reference import Reference, run_sections, with_part
+from rungwise.replacement.trials import CALL, START, Specimen, running_amp
+from rungwise.unit.unit import Unit
 
-__all__ = ["capacitor_reasons", "motor_reasons", "same_load", "with_own_capacitor"]
+__all__ = ["motor_reasons", "own_capacitor_reasons", "same_load", "with_own_capacitor"]
 
 VOLT_SHARE = 0.10
 """A motor runs within ±10 % of its rated volts: NEMA MG 1-12.44."""
@@ -40,7 +38,7 @@ def same_load(unit: Unit, meant: Unit, name: str) -> Unit:
     start = old["start_load_ratio"] * old["start_torque_nm"] / new["start_torque_nm"]
     part = unit.part(name)
     values = {**part.values, "load_ratio": load, "start_load_ratio": start}
-    return _with_part(unit, replace(part, values=values))
+    return with_part(unit, replace(part, values=values))
 
 
 def _constants(unit: Unit, name: str) -> Mapping[str, float]:
@@ -57,7 +55,7 @@ def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     yield _work(reference, fitted, name)
     yield from parts_beside(reference, fitted, name)
     yield from _rotation(reference, candidate)
-    if candidate.kind_name == "compressor":
+    if any(each.drives == "compressor" for each in candidate.kind.facets(Motor)):
         yield Reason(
             Weight.CAUTION,
             "motor.compressor",
@@ -70,21 +68,18 @@ def with_own_capacitor(unit: Unit, motor: str) -> Unit:
 
     `unit` itself where the section is within tolerance, or where the motor has none.
     """
-    nets = Nets(unit)
     wanted = unit.part(motor).values["run_uf"]
-    for part in unit.parts_of_kind(*SECTIONS):
-        for key, terminal in SECTIONS[part.kind].items():
-            ends = (terminal,) if terminal else ("1", "2")
-            fed = [nets.motor_started_from(f"{part.name}.{end}") for end in ends]
-            if not any(each is not None and each.name == motor for each in fed):
-                continue
-            has = part.values.get(key, KINDS[part.kind].parameter(key).default)
-            if abs(has / wanted - 1) > TOLERANCE:
-                return _with_part(unit, replace(part, values={**part.values, key: wanted}))
+    for each in run_sections(unit):
+        part, key = unit.part(each.capacitor), each.section.microfarads
+        if each.motor != motor:
+            continue
+        has = part.values.get(key, KINDS[part.kind].parameter(key).default)
+        if abs(has / wanted - 1) > TOLERANCE:
+            return with_part(unit, replace(part, values={**part.values, key: wanted}))
     return unit
 
 
-def capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[Reason]:
+def own_capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Iterator[Reason]:
     """The change of capacitor that a motor asks for; `plain` is the unit without it."""
     if plain.unit == fitted.unit:
         return
@@ -108,7 +103,8 @@ def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
     rated = fitted.number(name, "rated_volt")
     lower = figures.get(LOWER_VOLT, rated)
     # A motor that trips has no volts left on a settled call; it had them before.
-    volt = max(fitted.port(trial, (name, "windings"), 0)[0] for trial in (CALL, START))
+    (element,) = (each.element for part, each in fitted.unit.having(Motor) if part.name == name)
+    volt = max(fitted.port(trial, (name, element), 0)[0] for trial in (CALL, START))
     low, high = (1 - VOLT_SHARE) * lower, (1 + VOLT_SHARE) * rated
     near = low <= volt <= high
     marked = f"{rated:g}" if lower == rated else f"{lower:g}/{rated:g}"
@@ -186,7 +182,8 @@ def _output_w(fitted: Specimen, name: str) -> float:
 def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:
     """The blade decides which way it must turn; a unit file may say so in words."""
     told = candidate.texts.get("rotation", "")
-    if candidate.kind_name != "fan_motor" or told == "reversible":
+    turns_a_blade = any(each.drives == "fan" for each in candidate.kind.facets(Motor))
+    if not turns_a_blade or told == "reversible":
         return
     wanted = str(reference.found.unit.nameplate.get("fan_rotation", ""))
     if told and wanted and told != wanted:
@@ -203,8 +200,3 @@ def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:
             "motor.rotation",
             "Nothing says whether it turns the way the blade is made for: compare the arrows.",
         )
-
-
-def _with_part(unit: Unit, part: Part) -> Unit:
-    parts = tuple(part if each.name == part.name else each for each in unit.parts)
-    return replace(unit, parts=parts)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from rungwise.replacement.circuits import Specimen, specimens
-from rungwise.replacement.conductors import as_in_the_arrangement, outdoor_run
+from rungwise.parts.trade import Against
+from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import (
     AIR_CONDITIONING,
     AMPACITY_SOURCE,
@@ -36,9 +36,26 @@ from rungwise.replacement.nec.voltage_drop import (
     effective_ohm_per_kft,
 )
 from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_figures import Limits, circuit_loads, marked_or_computed, numbers_of
-from rungwise.replacement.plate_finding import Finding, Level
-from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, stall, usual_trials
+from rungwise.replacement.plate_figures import (
+    Finding,
+    Level,
+    Limits,
+    circuit_loads,
+    marked_or_computed,
+    supply_v,
+)
+from rungwise.replacement.supply_circuit import (
+    as_in_the_arrangement,
+    contactors,
+    disconnects,
+    guards,
+    line_side,
+    load_side,
+    opens_at,
+    outdoor_breakers,
+    outdoor_run,
+)
+from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, specimens, stall, usual_trials
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["Plate", "Surroundings", "plate_of"]
@@ -101,13 +118,13 @@ def _findings(
     unit: Unit, loads: CircuitLoads, limits: Limits, around: Surroundings
 ) -> Iterator[Finding]:
     yield from contradictions_of(unit)
-    for part in unit.parts_of_kind("breaker_2p"):
-        yield _device(part.title, part, "rating_a", limits)
-    for part in unit.parts_of_kind("disconnect_fused"):
-        yield _device(f"fuses of the {part.title}", part, "fuse_a", limits)
-    for part in unit.parts:
-        if part.kind.startswith("disconnect"):
-            yield _disconnect(part, loads)
+    for part in outdoor_breakers(unit):
+        yield _device(part.title, part, opens_at(unit, part.name), limits)
+    opening = disconnects(unit)
+    for part in (each for each in opening if guards(unit, each, "melts")):
+        yield _device(f"fuses of the {part.title}", part, opens_at(unit, part.name), limits)
+    for part in opening:
+        yield _disconnect(part, ratings_of(unit, part.name).parameter(Against.CIRCUIT), loads)
     run = outdoor_run(unit)
     usual = as_in_the_arrangement(unit, run)
     for awg in sorted({wire.awg for wire in run}):
@@ -135,8 +152,8 @@ def _device(what: str, part: Part, key: str, limits: Limits) -> Finding:
     return Finding(level, "circuit.device", told, limits.source, amp, limits.most_a, "A")
 
 
-def _disconnect(part: Part, loads: CircuitLoads) -> Finding:
-    needs, has = disconnect_a(loads), part.values.get("rating_a")
+def _disconnect(part: Part, key: str | None, loads: CircuitLoads) -> Finding:
+    needs, has = disconnect_a(loads), part.values.get(key or "")
     told = f"115 % of the loads are {needs:.1f} A"
     if has is None:
         level, text = Level.DOUBT, f"The unit file does not say the amps of the {part.title}"
@@ -200,8 +217,11 @@ def _laid(awg: int, around: Surroundings) -> Conductor:
 
 def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Finding]:
     """Volts lost in the run: by the code's table, and by the solved circuit, joints and all."""
-    (specimen,) = specimens([unit], usual_trials(unit))
-    supply = sum(2 * numbers_of(p)["leg_volt"] for p in unit.parts_of_kind("service"))
+    (specimen,), supply = specimens([unit], usual_trials(unit)), supply_v(unit)
+    if supply is None or not (outdoor_breakers(unit) and contactors(unit)):
+        told = "Volts lost in the run: not judged without breaker, contactor and supply."
+        yield Finding(Level.DOUBT, "circuit.drop", told, ADVISORY.text)
+        return
     table, with_reactance = _by_table(run, loads.running_a)
     solved = _lost_v(specimen, unit, starting=False)
     over = max(table, solved) > BRANCH_SHARE * supply
@@ -243,10 +263,9 @@ def _by_table(run: Sequence[Wire], amp: float) -> tuple[float, float]:
 def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:
     """Volts between the legs at the breaker less those at the contactor's line side."""
     trial = stall(unit, MIDDLE_LEG_V) if starting else CALL
-    breaker = unit.parts_of_kind("breaker_2p")[0].name
-    contactor = unit.parts_of_kind("contactor_1p", "contactor_2p")[0].name
-    at_breaker = specimen.volt(trial, f"{breaker}.load1", f"{breaker}.load2")
-    return at_breaker - specimen.volt(trial, f"{contactor}.L1", f"{contactor}.L2")
+    at_breaker = load_side(unit, outdoor_breakers(unit)[0].name)[:2]
+    at_contactor = line_side(unit, contactors(unit)[0].name)[:2]
+    return specimen.volt(trial, *at_breaker) - specimen.volt(trial, *at_contactor)
 
 
 def _unbalance(line_volts: tuple[float, ...]) -> Finding:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from rungwise.circuit.machine_fit import FitCheck, fit_machine
-from rungwise.parts import KINDS
+from rungwise.parts.facets import Capacitor, Motor
 from rungwise.replacement.nec import code_letter
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
@@ -16,8 +16,14 @@ from rungwise.replacement.nec.circuit_size import (
     minimum_ampacity_a,
 )
 from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
-from rungwise.replacement.plate_figures import circuit_loads, misread_mca, numbers_of
-from rungwise.replacement.plate_finding import Finding, Level
+from rungwise.replacement.plate_figures import (
+    Finding,
+    Level,
+    circuit_loads,
+    misread_mca,
+    numbers_of,
+    supply_v,
+)
 from rungwise.unit.nameplate import VOLT, supply_range_v, volts_told
 from rungwise.unit.unit import Part, Unit
 
@@ -48,9 +54,9 @@ def contradictions_of(unit: Unit) -> Iterator[Finding]:
     loads = circuit_loads(unit)
     yield from _marked_mca(unit, loads)
     yield from _marked_mocp(unit, loads)
-    for part in unit.parts:
-        if KINDS[part.kind].motor and part.place == "outdoor":
-            yield from _motor(unit, part)
+    for part, motor in unit.having(Motor):
+        if part.place == "outdoor":
+            yield from _motor(unit, part, motor)
     yield from _microfarads(unit)
 
 
@@ -113,9 +119,9 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
         )
 
 
-def _motor(unit: Unit, part: Part) -> Iterator[Finding]:
+def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[Finding]:
     numbers = numbers_of(part)
-    if KINDS[part.kind].motor == "compressor":
+    if motor.drives == "compressor":
         yield _locked_ratio(part, numbers)
     yield from _volts(unit, part, numbers)
     yield from _machine(part, numbers, fit_machine(numbers, unit.hz).check, unit.hz)
@@ -139,10 +145,9 @@ def _locked_ratio(part: Part, numbers: Mapping[str, float]) -> Finding:
 
 
 def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Finding]:
-    service = next(iter(unit.parts_of_kind("service")), None)
-    if service is None:
+    supply = supply_v(unit)
+    if supply is None:
         return
-    supply = 2 * numbers_of(service)["leg_volt"]
     rated = numbers["rated_volt"]
     low, high = _range_of(unit, rated)
     if not low <= supply <= high:
@@ -226,18 +231,23 @@ def _output_w(numbers: Mapping[str, float]) -> float:
 
 def _microfarads(unit: Unit) -> Iterator[Finding]:
     """A capacitor in the unit that is not what the plate asks for."""
-    for key, section in (("herm_uf", "compressor"), ("fan_uf", "fan")):
-        marked = unit.nameplate.get(key)
-        for part in unit.parts_of_kind("dual_capacitor"):
-            has = numbers_of(part)[key]
-            if marked is not None and abs(has / float(marked) - 1) > VOLT_SHARE:
-                yield Finding(
-                    Level.WRONG,
-                    "plate.capacitor",
-                    f"The plate asks {float(marked):g} µF for the {section} and the capacitor in "
-                    f"the unit has {has:g} µF.",
-                    "from the unit file",
-                    has,
-                    float(marked),
-                    "µF",
-                )
+    marked_for = (
+        (drives, part, section.microfarads)
+        for drives in ("compressor", "fan")
+        for part, can in unit.having(Capacitor)
+        for section in can.sections
+        if section.marked_for == drives
+    )
+    for drives, part, key in marked_for:
+        marked, has = unit.nameplate.get(key), numbers_of(part)[key]
+        if marked is not None and abs(has / float(marked) - 1) > VOLT_SHARE:
+            yield Finding(
+                Level.WRONG,
+                "plate.capacitor",
+                f"The plate asks {float(marked):g} µF for the {drives} and the capacitor in "
+                f"the unit has {has:g} µF.",
+                "from the unit file",
+                has,
+                float(marked),
+                "µF",
+            )

@@ -1,11 +1,13 @@
-"""The outdoor circuit of a unit as the code counts it, and its limits, marked or worked out."""
+"""The outdoor circuit of a unit as the code counts it, its limits, and what may be found of it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Heater, Motor, Supply
 from rungwise.replacement.nec.circuit_size import (
     MARKING,
     CircuitLoads,
@@ -15,7 +17,33 @@ from rungwise.replacement.nec.circuit_size import (
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.usual_numbers import numbers_of_kind
 
-__all__ = ["Limits", "circuit_loads", "marked_or_computed", "misread_mca", "numbers_of"]
+__all__ = [
+    "Finding", "Level", "Limits", "circuit_loads", "marked_or_computed", "misread_mca",
+    "numbers_of", "supply_v",
+]  # fmt: skip
+
+
+class Level(Enum):
+    """How it stands."""
+
+    WRONG = "wrong"
+    """It breaks a rule, or the plate contradicts itself."""
+    DOUBT = "doubt"
+    """It may be right; look again."""
+    FINE = "fine"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What was compared, how it stands, and the rule. has, limit: the figures, in `unit`."""
+
+    level: Level
+    rule: str
+    text: str
+    source: str
+    has: float | None = None
+    limit: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +61,21 @@ def numbers_of(part: Part) -> Mapping[str, float]:
     return numbers_of_kind(KINDS[part.kind], part.values)
 
 
+def supply_v(unit: Unit) -> float | None:
+    """Volts between two legs of its supply, which stand opposite each other; None without one."""
+    told = [numbers_of(part)["leg_volt"] for part, _ in unit.having(Supply)]
+    return 2 * told[0] if told else None
+
+
 def circuit_loads(unit: Unit) -> CircuitLoads:
     """The loads of the outdoor circuit: its motors, and the crankcase heater at its own volts."""
     outdoor = [part for part in unit.parts if part.place == "outdoor"]
     motors = sorted(
-        (numbers_of(part)["rated_a"] for part in outdoor if KINDS[part.kind].motor), reverse=True
+        (numbers_of(part)[motor.amps] for part, motor in unit.having(Motor) if part in outdoor),
+        reverse=True,
     )
-    heaters = [numbers_of(part) for part in outdoor if part.kind == "crankcase_heater"]
-    others = tuple(heater["watt"] / heater["volt"] for heater in heaters)
+    told = ((numbers_of(part), heater) for part, heater in unit.having(Heater) if part in outdoor)
+    others = tuple(numbers[heater.watt] / numbers[heater.volt] for numbers, heater in told)
     return CircuitLoads(motors[0] if motors else 0.0, sum(motors[1:]), others)
 
 

@@ -14,15 +14,22 @@ import numpy as np
 from rungwise.circuit.condition import COLD_STANDBY
 from rungwise.circuit.situations import Situation
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Heater, Motor, OpensOn
+from rungwise.parts.kind import PartKind
 from rungwise.parts.load import Does
-from rungwise.replacement.circuits import Specimen, specimens
+from rungwise.parts.trade import Against, Ratings
+from rungwise.replacement.candidate_kinds import kind_having
+from rungwise.replacement.label import ratings_of
+from rungwise.replacement.reason import fahrenheit
 from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import fahrenheit
+from rungwise.replacement.seating import free_name
+from rungwise.replacement.supply_circuit import heaters, line_side, poles_of
+from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit.unit import Part, Unit, Wire
 
 __all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]
 
-STAT = "heater_stat"
+_AMPS = {Against.RUNNING_MOTORS: "FLA", Against.LOCKED_MOTORS: "LRA"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +45,19 @@ def bar_restored(reference: Reference, fitted: Specimen, contactor: str) -> Poss
 
     Told only where the circuit with the wire does in every situation what was meant.
     """
-    one_pole = reference.meant.unit.part(contactor).kind == "contactor_1p"
-    heavy = _lead(fitted.unit, f"{contactor}.T2")
-    if not one_pole or fitted.unit.part(contactor).kind != "contactor_2p" or heavy is None:
+    meant = poles_of(reference.meant.unit, contactor).bar
+    if meant is None or poles_of(fitted.unit, contactor).bar is not None:
+        return None
+    line, load = meant
+    heavy = _lead(fitted.unit, f"{contactor}.{load}")
+    ratings = ratings_of(fitted.unit, contactor)
+    if heavy is None or ratings.lacking(*_AMPS):
         return None
     bar = replace(
         heavy,
-        name="bar",
-        start=f"{contactor}.L2",
-        end=f"{contactor}.T2",
+        name=free_name("bar", fitted.unit.wire_by_name),
+        start=f"{contactor}.{line}",
+        end=f"{contactor}.{load}",
         length_m=0.1,
         joints=("plate", "plate"),
     )
@@ -55,19 +66,22 @@ def bar_restored(reference: Reference, fitted: Specimen, contactor: str) -> Poss
     situations = tuple(_in_the_cold(each) for each in reference.situations)
     if not _does_all(reference.meant, specimen, situations):
         return None
-    heater = unit.parts_of_kind("crankcase_heater")[0]
+    heater = heaters(unit)[0]
     watt = _watt_when_off(specimen, heater.name, situations)
     amps = ", ".join(
         f"{fitted.number(contactor, key):g} A {name}"
-        for key, name in (("fla_a", "FLA"), ("lra_a", "LRA"))
+        for against, name in _AMPS.items()
+        if (key := ratings.parameter(against))
     )
+    title = reference.meant.unit.part(contactor).title
     return PossibleChange(
-        f"The right part is a one-pole contactor ({amps}). Until it is there: a wire from L2 to "
-        f"T2, {heavy.awg:g} AWG as the compressor's lead, is the bar of the old part. Solved so, "
-        f"every load does what was meant and the {heater.title} gets {watt:.0f} W with the "
-        "thermostat off in the cold. T2 and the compressor's windings then stay live with the "
-        "thermostat off, as they were before. Label inside the cover, with date and name: L2 AND "
-        "T2 ARE WIRED TOGETHER. T2 AND COMPRESSOR ARE LIVE WITH THERMOSTAT OFF. OPEN THE "
+        f"The right part is a {title} ({amps}). Until it is there: a wire from {line} to "
+        f"{load}, {heavy.awg:g} AWG as the compressor's lead, is the bar of the old part. "
+        f"Solved so, every load does what was meant and the {heater.title} gets {watt:.0f} W with "
+        f"the thermostat off in the cold. {load} and the compressor's windings then stay live with "
+        "the thermostat off, as they were before. Label inside the cover, with date and name: "
+        f"{line} AND {load} ARE WIRED TOGETHER. {load} AND COMPRESSOR ARE LIVE WITH THERMOSTAT "
+        "OFF. OPEN THE "
         "DISCONNECT BEFORE SERVICE. Follow the maker and local codes; licensed practice where "
         "required.",
         watt,
@@ -95,26 +109,33 @@ def heater_to_the_line(
     of them looked at in the cold, in which alone the oil needs it.
     """
     unit = fitted.unit
-    heaters = unit.parts_of_kind("crankcase_heater")
-    if len(heaters) != 1 or STAT in unit.part_by_name:
+    outdoors, stat_kind = heaters(unit), _stat_kind()
+    setting = (stat_kind.facet(Ratings) or Ratings(())).parameter(Against.SETTING)
+    if len(outdoors) != 1 or unit.roles.opening_on("warmth") or setting is None:
         return None
-    changed = _moved(unit, heaters[0], contactor)
+    changed = _moved(unit, outdoors[0], contactor)
     if changed is None:
         return None
     (specimen,) = specimens([changed])
     cold = tuple(_in_the_cold(each) for each in reference.situations)
     if not _does_all(reference.meant, specimen, cold):
         return None
-    watt = _watt_when_off(specimen, heaters[0].name, cold)
-    stat = fahrenheit(KINDS["heater_thermostat"].parameter("close_below_c").default)
+    watt = _watt_when_off(specimen, outdoors[0].name, cold)
+    lines = " and ".join(end.partition(".")[2] for end in line_side(unit, contactor)[:2])
+    stat = fahrenheit(stat_kind.parameter(setting).default)
     return PossibleChange(
-        f"Possible change: the {heaters[0].title} across L1 and L2 on the line side, behind a "
+        f"Possible change: the {outdoors[0].title} across {lines} on the line side, behind a "
         f"thermostat of its own (closing below {stat:.0f} °F). Solved so, every motor does what it "
         f"did and the heater gets {watt:.0f} W in the cold with any contactor, on a call too. "
         "This changes the unit's design: follow the maker and local codes, and have it done by "
         "whoever is licensed for it. Those wires stay live until the disconnect is open.",
         watt,
     )
+
+
+def _stat_kind() -> PartKind:
+    """The thermostat that a heater is put behind."""
+    return kind_having(OpensOn, lambda opens: opens.what == "warmth")
 
 
 def _moved(unit: Unit, heater: Part, contactor: str) -> Unit | None:
@@ -124,14 +145,17 @@ def _moved(unit: Unit, heater: Part, contactor: str) -> Unit | None:
     if any(len(wires) != 1 for wires in on):
         return None
     gone = {wires[0][0].name for wires in on}
-    like = on[0][0][0]
+    like, kind = on[0][0][0], _stat_kind()
+    stat = free_name("heater_stat", unit.part_by_name)
+    (first, second), lines = kind.terminals, line_side(unit, contactor)
+    names = (free_name(f"heater_{n}", unit.wire_by_name) for n in ("to_stat", "feed", "return"))
     new = (
-        _like(like, "heater_to_stat", f"{contactor}.L1", f"{STAT}.1"),
-        _like(like, "heater_feed", f"{STAT}.2", ends[0]),
-        _like(like, "heater_return", f"{contactor}.L2", ends[1]),
+        _like(like, next(names), lines[0], f"{stat}.{first}"),
+        _like(like, next(names), f"{stat}.{second}", ends[0]),
+        _like(like, next(names), lines[1], ends[1]),
     )
     wires = tuple(wire for wire in unit.wires if wire.name not in gone)
-    parts = (*unit.parts, Part(STAT, "heater_thermostat", heater.place))
+    parts = (*unit.parts, Part(stat, kind.name, heater.place))
     return replace(unit, parts=parts, wires=(*wires, *new))
 
 
@@ -152,9 +176,9 @@ def _does_all(meant: Specimen, changed: Specimen, cold: tuple[Situation, ...]) -
         was = before.code[:, before.loads.index(name), 0]
         now = after.code[:, after.loads.index(name), 0]
         kind = KINDS[meant.unit.part(name).kind]
-        if kind.motor and (was != now).any():
+        if kind.facet(Motor) and (was != now).any():
             return False
-        if kind.name == "crankcase_heater" and (now[was == Does.HEATS] != Does.HEATS).any():
+        if kind.facet(Heater) and (now[was == Does.HEATS] != Does.HEATS).any():
             return False
     return True
 

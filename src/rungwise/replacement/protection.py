@@ -7,23 +7,27 @@ from collections.abc import Iterator
 import numpy as np
 
 from rungwise.circuit.condition import CALLING
-from rungwise.parts import KINDS
+from rungwise.circuit.netlist import Key
+from rungwise.parts.trade import Against
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.replacement.conductors import (
+from rungwise.replacement.label import ratings_of, unjudged
+from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
+from rungwise.replacement.nec.circuit_size import CircuitLoads, disconnect_a
+from rungwise.replacement.plate_figures import circuit_loads, marked_or_computed
+from rungwise.replacement.reason import AtLeast, Reason, Weight, shown
+from rungwise.replacement.reference import Reference
+from rungwise.replacement.supply_circuit import (
     as_in_the_arrangement,
     behind,
     carries_at_most_a,
     device_at_most_a,
+    guards,
+    opens_at,
+    outdoor_breakers,
     outdoor_run,
+    poles_of,
 )
-from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
-from rungwise.replacement.nec.circuit_size import CircuitLoads, disconnect_a
-from rungwise.replacement.plate_figures import circuit_loads, marked_or_computed
-from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import AtLeast, shown
-from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, inrush
+from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, Specimen, Trial, inrush
 from rungwise.unit.unit import Unit
 
 __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
@@ -44,10 +48,11 @@ CARRIES = 1.35
 def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """The low-voltage fuse: same amps, shown by what a short of Y to C would do to it."""
     name = candidate.parts[0]
-    had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
-    call = fitted.amp(CALL, (name, "link"))
-    carries = max(CARRIES * call, fitted.amp(inrush(fitted.unit, MIDDLE_LEG_V), (name, "link")))
-    stated = reference.stated(name, "rating_a")
+    key, link = opens_at(fitted.unit, name), _first_pole(fitted.unit, name)
+    had, has = (each.number(name, key) for each in (reference.found, fitted))
+    call = fitted.amp(CALL, link)
+    carries = max(CARRIES * call, fitted.amp(inrush(fitted.unit, MIDDLE_LEG_V), link))
+    stated = reference.stated(name, key)
     most = had if stated else max(had, LARGEST_USUAL_A)
     told = (
         f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
@@ -59,7 +64,8 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
         amp = _amp_in_a_short(fitted, name)
         told += (
             f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
-            f"{_when(has, amp)}, the right one {_when(had, amp)}, and the transformer burns first."
+            f"{_when(fitted, name, has, amp)}, the right one {_when(fitted, name, had, amp)}, and "
+            "the transformer burns first."
         )
     elif has < had:
         told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
@@ -87,13 +93,17 @@ def disconnect_reasons(
     """A disconnect: 115 % of the loads, and what guards the circuit when its fuses change."""
     name = candidate.parts[0]
     if fitted.unit.part(name).place != "disconnect":
-        yield _switch(fitted, name)
+        yield _switch(fitted, candidate)
+        return
+    key = ratings_of(fitted.unit, name).parameter(Against.CIRCUIT) or _carries(fitted.unit, name)
+    if key is None:
+        yield unjudged(candidate, "The amps")
         return
     loads = circuit_loads(fitted.unit)
     yield AtLeast(
         rule="disconnect.amps",
         figure="disconnect",
-        has=fitted.number(name, "rating_a"),
+        has=fitted.number(name, key),
         needs=disconnect_a(loads),
         unit="A",
         why=f"115 % of {loads.running_a:.1f} A of loads",
@@ -101,7 +111,7 @@ def disconnect_reasons(
         situation=CALL.name,
         source="NEC 440.12, 2023",
     ).reason()
-    yield from _fuses(reference, fitted, name, loads)
+    yield from _fuses(reference, fitted, name, key, loads)
 
 
 def breaker_reasons(
@@ -109,8 +119,8 @@ def breaker_reasons(
 ) -> Iterator[Reason]:
     """A breaker: same amps, or within what the nameplate allows."""
     name = candidate.parts[0]
-    has = fitted.number(name, "rating_a")
-    if reference.found.unit.part(name).kind == "breaker_2p":
+    has = fitted.number(name, opens_at(fitted.unit, name))
+    if len(poles_of(reference.found.unit, name).poles) > 1:
         yield from _within(fitted.unit, "breaker", has)
         yield from _outdoor_conductors(fitted.unit, has)
         return
@@ -137,13 +147,28 @@ def _outdoor_conductors(unit: Unit, has: float) -> Iterator[Reason]:
             )
 
 
-def _switch(fitted: Specimen, name: str) -> Reason:
+def _carries(unit: Unit, name: str) -> str | None:
+    """The parameter of the amps that a switch may carry."""
+    ratings = ratings_of(unit, name)
+    return ratings.parameter(Against.CURRENT) or ratings.parameter(Against.CIRCUIT)
+
+
+def _first_pole(unit: Unit, name: str) -> Key:
+    return name, poles_of(unit, name).poles[0].element
+
+
+def _switch(fitted: Specimen, candidate: Candidate) -> Reason:
     """A switch indoors against what runs through it on a call."""
-    amp = max(fitted.amp(trial, (name, "pole1")) for trial in (CALL, START))
+    name = candidate.parts[0]
+    key = _carries(fitted.unit, name)
+    if key is None:
+        return unjudged(candidate, "The amps")
+    pole = _first_pole(fitted.unit, name)
+    amp = max(fitted.amp(trial, pole) for trial in (CALL, START))
     return AtLeast(
         rule="switch.amps",
         figure="switch",
-        has=fitted.number(name, "rating_a"),
+        has=fitted.number(name, key),
         needs=amp,
         unit="A",
         why="what runs through it on a call",
@@ -155,8 +180,9 @@ def _switch(fitted: Specimen, name: str) -> Reason:
 
 def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reason]:
     """A breaker of a branch circuit: what its conductors may have, and what runs through it."""
-    had, has = (each.number(name, "rating_a") for each in (reference.found, fitted))
-    stated = reference.stated(name, "rating_a")
+    key = opens_at(fitted.unit, name)
+    had, has = (each.number(name, key) for each in (reference.found, fitted))
+    stated = reference.stated(name, key)
     run = behind(fitted.unit, name)
     usual = as_in_the_arrangement(fitted.unit, run)
     limits = [(device_at_most_a(wire.awg), wire) for wire in run]
@@ -183,7 +209,7 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
             needs=had,
             unit="A",
         )
-    amp = max(fitted.amp(trial, (name, "pole1")) for trial in (CALL, START))
+    amp = max(fitted.amp(trial, _first_pole(fitted.unit, name)) for trial in (CALL, START))
     yield AtLeast(
         rule="breaker.carries",
         figure="breaker",
@@ -198,28 +224,31 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
 
 
 def _fuses(
-    reference: Reference, fitted: Specimen, name: str, loads: CircuitLoads
+    reference: Reference, fitted: Specimen, name: str, key: str, loads: CircuitLoads
 ) -> Iterator[Reason]:
     was_fused, is_fused = (
-        each.unit.part(name).kind == "disconnect_fused" for each in (reference.found, fitted)
+        guards(each.unit, each.unit.part(name), "melts") for each in (reference.found, fitted)
     )
     if is_fused:
         yield AtLeast(
             rule="disconnect.holder",
             figure="disconnect",
-            has=fitted.number(name, "rating_a"),
-            needs=fitted.number(name, "fuse_a"),
+            has=fitted.number(name, key),
+            needs=fitted.number(name, opens_at(fitted.unit, name)),
             unit="A",
             why="the fuses in it",
             otherwise="Its holders carry more than they are made for.",
         ).reason()
-        yield from _within(fitted.unit, "fuses", fitted.number(name, "fuse_a"))
+        yield from _within(fitted.unit, "fuses", fitted.number(name, opens_at(fitted.unit, name)))
     elif was_fused:
         limit = marked_or_computed(fitted.unit, loads)
-        breakers = fitted.unit.parts_of_kind("breaker_2p")
-        amp = max((fitted.number(each.name, "rating_a") for each in breakers), default=0.0)
+        unit, breakers = fitted.unit, outdoor_breakers(fitted.unit)
+        sizes = [fitted.number(each.name, opens_at(unit, each.name)) for each in breakers]
+        amp = max(sizes, default=0.0)
         # What the unit file does not say of the breaker refuses nothing.
-        over = any(each.values.get("rating_a", 0.0) > limit.most_a for each in breakers)
+        over = any(
+            each.values.get(opens_at(unit, each.name), 0.0) > limit.most_a for each in breakers
+        )
         yield Reason(
             Weight.BARS if over else Weight.CAUTION,
             "disconnect.fuses_gone",
@@ -270,17 +299,21 @@ def _amp_in_a_short(fitted: Specimen, fuse: str) -> float:
         if "+" in name and _signals(fitted.unit, name) == {"Y", "C"}
     ]
     shorted = {(pair, "shorted"): 1.0 for pair in pairs[:1]}
-    trial = Trial("on a call, Y shorted to C", CALLING, {(fuse, "rating_a"): ENDLESS_A, **shorted})
-    return fitted.amp(trial, (fuse, "link"))
+    trial = Trial(
+        "on a call, Y shorted to C",
+        CALLING,
+        {(fuse, opens_at(fitted.unit, fuse)): ENDLESS_A, **shorted},
+    )
+    return fitted.amp(trial, _first_pole(fitted.unit, fuse))
 
 
 def _signals(unit: Unit, pair: str) -> set[str]:
     return {unit.wire_by_name[name].carries for name in pair.split("+")}
 
 
-def _when(rating_a: float, amp: float) -> str:
+def _when(fitted: Specimen, fuse: str, rating_a: float, amp: float) -> str:
     """When a fuse of this rating opens at `amp`, by its kind's own rule."""
-    (rule,) = KINDS["lv_fuse"].rules
+    (rule,) = fitted.unit.kind_of(fuse).rules
     seconds = float(rule.opens_after_s(np.asarray(amp), {rule.rating: np.asarray(rating_a)}))
     if seconds == 0:
         return "opens at once"

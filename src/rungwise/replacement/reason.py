@@ -1,11 +1,18 @@
-"""What speaks for and against a candidate, and the verdict that follows from it."""
+"""What speaks for and against a candidate, the verdict that follows, and how figures compare."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
 
-__all__ = ["Reason", "Verdict", "Weight", "verdict_of"]
+from rungwise.quantity import format_quantity
+
+__all__ = [
+    "PRACTICE", "AtLeast", "Reason", "Verdict", "Weight", "capital", "fahrenheit", "shown",
+    "verdict_of",
+]  # fmt: skip
+
+PRACTICE = "rule of thumb"
 
 
 class Weight(Enum):
@@ -55,7 +62,7 @@ class Reason:
     has: float | None = None
     needs: float | None = None
     unit: str = ""
-    source: str = "rule of thumb"
+    source: str = PRACTICE
 
 
 def verdict_of(reasons: tuple[Reason, ...]) -> Verdict:
@@ -67,3 +74,60 @@ def verdict_of(reasons: tuple[Reason, ...]) -> Verdict:
     }
     weights = {reason.weight for reason in reasons}
     return next((asked[each] for each in asked if each in weights), Verdict.SERVES)
+
+
+_CLOSE = 1e-9  # so that 1.25 × 16 + 1.3 is 21.3, whatever the last bit says
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtLeast:
+    """A figure of the label that must be at least what the circuit needs.
+
+    why: what asks for it, with its figures. otherwise: a sentence on what would happen where it
+    shows.
+    """
+
+    rule: str
+    figure: str
+    has: float
+    needs: float
+    unit: str
+    why: str
+    otherwise: str
+    situation: str = ""
+    source: str = PRACTICE
+
+    @property
+    def read(self) -> str:
+        """The figure as it is read off the label: "FLA 30 A"."""
+        return f"{capital(self.figure)} {shown(self.has, self.unit)}"
+
+    def reason(self) -> Reason:
+        """Passed, or a bar with its consequence."""
+        enough = self.has >= self.needs * (1 - _CLOSE)
+        told = f"{self.read}, needed {shown(self.needs, self.unit)}: {self.why}."
+        return Reason(
+            Weight.PASSES if enough else Weight.BARS,
+            self.rule,
+            told if enough else f"{told} {self.otherwise}",
+            self.situation,
+            self.has,
+            self.needs,
+            self.unit,
+            self.source,
+        )
+
+
+def shown(value: float, unit: str) -> str:
+    """The figure as people read it."""
+    return format_quantity(value, unit) if unit else f"{value:g}"
+
+
+def capital(text: str) -> str:
+    """`text` as the start of a sentence."""
+    return text[:1].upper() + text[1:]
+
+
+def fahrenheit(celsius: float) -> float:
+    """Degrees Celsius in degrees Fahrenheit."""
+    return 1.8 * celsius + 32.0

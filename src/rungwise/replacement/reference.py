@@ -14,15 +14,15 @@ from dataclasses import dataclass, replace
 from rungwise.circuit.design_check import intended
 from rungwise.circuit.situations import Situation, situations_of
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Capacitor, Poles
 from rungwise.parts.load import Does
-from rungwise.replacement.circuits import Specimen, specimens
-from rungwise.replacement.nets import Nets
+from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
+from rungwise.replacement.supply_circuit import contactors, heaters
+from rungwise.replacement.trials import Specimen, specimens
+from rungwise.unit.roles import Served
 from rungwise.unit.unit import Part, Unit
 
-__all__ = ["CONTACTORS", "SECTIONS", "Meant", "Reference", "meant_unit"]
-
-CONTACTORS = ("contactor_1p", "contactor_2p")
-SECTIONS = {"dual_capacitor": {"herm_uf": "HERM", "fan_uf": "FAN"}, "run_capacitor": {"run_uf": ""}}
+__all__ = ["Meant", "Reference", "is_run_capacitor", "meant_unit", "run_sections", "with_part"]
 
 
 @dataclass(frozen=True)
@@ -62,9 +62,9 @@ def meant_unit(unit: Unit, parts: Sequence[str]) -> Meant:
         part = _made_with(unit, unit.part(name))
         if part != unit.part(name):
             notes.append(_difference(unit.part(name), part))
-            meant = _with_part(meant, part)
+            meant = with_part(meant, part)
     for name in parts:
-        if meant.part(name).kind in CONTACTORS and meant.parts_of_kind("crankcase_heater"):
+        if meant.part(name) in contactors(meant) and heaters(meant):
             other = _wired_for(meant, name)
             if other is not None:
                 meant, note = other
@@ -74,25 +74,23 @@ def meant_unit(unit: Unit, parts: Sequence[str]) -> Meant:
 
 def _made_with(unit: Unit, part: Part) -> Part:
     """The part as the arrangement or the nameplate has it."""
-    if part.kind in CONTACTORS and unit.arrangement:
-        meant = intended(unit).part_by_name.get(part.name)
-        return replace(part, kind=meant.kind) if meant and meant.kind in CONTACTORS else part
-    if part.kind in SECTIONS:
-        return _with_rated_sections(unit, part)
-    return part
+    found = contactors(unit)
+    if part in found and unit.arrangement:
+        made = contactors(intended(unit))
+        return replace(part, kind=made[found.index(part)].kind) if len(made) == len(found) else part
+    return _with_rated_sections(unit, part)
 
 
 def _with_rated_sections(unit: Unit, part: Part) -> Part:
     """A run capacitor with the microfarads that its motors are made for."""
-    nets, values = Nets(unit), dict(part.values)
-    for key, terminal in SECTIONS[part.kind].items():
-        for each in (terminal,) if terminal else ("1", "2"):
-            motor = nets.motor_started_from(f"{part.name}.{each}")
-            if motor is not None:
-                wanted = motor.values.get("run_uf")
-                usual = KINDS[part.kind].parameter(key).default
-                if wanted is not None and wanted != values.get(key, usual):
-                    values[key] = wanted
+    values = dict(part.values)
+    for each in run_sections(unit):
+        key = each.section.microfarads
+        wanted = unit.part(each.motor).values.get("run_uf")
+        if each.capacitor != part.name or wanted is None:
+            continue
+        if wanted != values.get(key, KINDS[part.kind].parameter(key).default):
+            values[key] = wanted
     return replace(part, values=values) if values != dict(part.values) else part
 
 
@@ -109,8 +107,8 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     """The unit with the other number of poles, where only that ever feeds one of its loads."""
     situations = situations_of(unit)
     part = unit.part(name)
-    kind = next(each for each in CONTACTORS if each != part.kind)
-    other = _with_part(unit, replace(part, kind=kind))
+    kind = _with_or_without_bar(unit, name)
+    other = with_part(unit, replace(part, kind=kind))
     dead = _never_on(unit, situations)
     revived = sorted(dead - _never_on(other, situations)) if dead else []
     if not revived:
@@ -122,6 +120,26 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     return other, note
 
 
+def _with_or_without_bar(unit: Unit, name: str) -> str:
+    """The contactor with the fewest poles that has a bar where this one has none, or none."""
+    family = CANDIDATE_KINDS[unit.part(name).kind].replaces
+    told = {each: facet for each in family if (facet := KINDS[each].facet(Poles))}
+    has_bar = told[unit.part(name).kind].bar is not None
+    others = [each for each, poles in told.items() if (poles.bar is not None) != has_bar]
+    return min(others, key=lambda each: (len(told[each].poles), each))
+
+
+def run_sections(unit: Unit) -> tuple[Served, ...]:
+    """The run sections in use, each with the motor whose start winding its wires reach."""
+    return tuple(each for each in unit.roles.served if each.section.purpose == "run")
+
+
+def is_run_capacitor(kind: str) -> bool:
+    """Whether every section of such a part stays in while its motor runs."""
+    capacitor = KINDS[kind].facet(Capacitor)
+    return capacitor is not None and all(each.purpose == "run" for each in capacitor.sections)
+
+
 def _never_on(unit: Unit, situations: tuple[Situation, ...]) -> set[str]:
     """Loads that are off in every situation."""
     (specimen,) = specimens([unit])
@@ -130,6 +148,7 @@ def _never_on(unit: Unit, situations: tuple[Situation, ...]) -> set[str]:
     return {name for name, is_off in zip(told.loads, off, strict=True) if is_off}
 
 
-def _with_part(unit: Unit, part: Part) -> Unit:
+def with_part(unit: Unit, part: Part) -> Unit:
+    """The unit with `part` in place of the part of its name."""
     parts = tuple(part if each.name == part.name else each for each in unit.parts)
     return replace(unit, parts=parts)

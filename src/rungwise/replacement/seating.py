@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, count
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Capacitor, Coil, Motor, Poles, Section
+from rungwise.parts.packages import Piece
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.candidate_kinds import Piece
 from rungwise.replacement.label import values_of
-from rungwise.replacement.nets import Nets
+from rungwise.replacement.reference import is_run_capacitor
+from rungwise.replacement.supply_circuit import contactors, start_capacitors, start_relays
 from rungwise.unit.unit import Part, Unit, Wire
 
-__all__ = ["Seated", "in_place_of", "seat"]
-
-KIT = "hard_start_kit"
+__all__ = ["Seated", "free_name", "in_place_of", "seat"]
 
 WireEnd = tuple[str, str]
 """A wire's name and which of its ends, `start` or `end`."""
@@ -42,8 +43,9 @@ def seat(unit: Unit, candidate: Candidate) -> Seated:
     Every part that it is for must be in the unit.
     """
     pieces = _pieces(unit, candidate)
-    if candidate.kind_name == KIT and unit.kind_of(candidate.parts[0]).motor:
-        return _kit_beside(unit, candidate.parts[0], pieces)
+    beside = [(part, motor) for part, motor in unit.having(Motor) if part.name in candidate.parts]
+    if candidate.kind.beside_motor and beside:
+        return _kit_beside(unit, *beside[0], pieces)
     moves = _moves(unit, candidate, pieces)
     on: dict[WireEnd, str] = {}
     loose: list[WireEnd] = []
@@ -53,7 +55,7 @@ def seat(unit: Unit, candidate: Candidate) -> Seated:
             loose.append((wire.name, end))
         else:
             on[wire.name, end] = new
-    added = tuple(_jumpers(candidate, pieces, moves))
+    added = tuple(_jumpers(pieces, moves))
     made = _rebuilt(unit, candidate.parts, pieces, on, {name for name, _ in loose}, added)
     on |= {(w.name, end): at for w in added for end, at in (("start", w.start), ("end", w.end))}
     return Seated(made, tuple(p.name for p in pieces), on, tuple(loose), added)
@@ -61,10 +63,11 @@ def seat(unit: Unit, candidate: Candidate) -> Seated:
 
 def in_place_of(unit: Unit, candidate: Candidate) -> Candidate:
     """A hard-start kit for a compressor that has one already takes the place of that one."""
-    old = unit.parts_of_kind("potential_relay", "start_capacitor")
-    if candidate.kind_name != KIT or not old:
+    starting = (*start_relays(unit), *start_capacitors(unit))
+    old = tuple(part.name for part in unit.parts if part in starting)
+    if not candidate.kind.beside_motor or not old:
         return candidate
-    return replace(candidate, parts=tuple(part.name for part in old))
+    return replace(candidate, parts=old)
 
 
 def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
@@ -85,10 +88,10 @@ def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
 
 def _piece_name(unit: Unit, candidate: Candidate, piece: Piece) -> str:
     """The old part's own name, where the piece is of its kind; or what it is called beside it."""
-    if candidate.kind_name != KIT:
+    if not candidate.kind.beside_motor:
         return f"{candidate.parts[0]}{piece.suffix}"
     old = (name for name in candidate.parts if unit.part(name).kind == piece.kind)
-    return next(old, f"start{piece.suffix}")
+    return next(old, None) or free_name(f"start{piece.suffix}", unit.part_by_name)
 
 
 def _ends_on(unit: Unit, parts: tuple[str, ...]) -> Iterator[tuple[Wire, str, str]]:
@@ -101,15 +104,19 @@ def _ends_on(unit: Unit, parts: tuple[str, ...]) -> Iterator[tuple[Wire, str, st
 
 def _moves(unit: Unit, candidate: Candidate, pieces: tuple[Part, ...]) -> dict[str, str]:
     """For each terminal of the old parts its terminal on the candidate, where there is one."""
-    kinds = {unit.part(name).kind for name in candidate.parts}
-    if candidate.kind_name == "two_run_capacitors" and kinds == {"dual_capacitor"}:
-        return _dual_to_two(candidate, pieces)
-    if candidate.kind_name == "dual_capacitor" and kinds == {"run_capacitor"}:
-        return _singles_to_dual(unit, candidate, pieces[0].name)
-    if candidate.kind_name == "run_capacitor" and kinds == {"dual_capacitor"}:
-        old, new = candidate.parts[0], pieces[0].name
-        return {f"{old}.C": f"{new}.1", f"{old}.HERM": f"{new}.2"}
+    old, new = ([can for each in parts if (can := _run_capacitor(each))]
+                for parts in ([unit.part(name) for name in candidate.parts], pieces))  # fmt: skip
+    if len(old) == len(candidate.parts) and len(new) == len(pieces):
+        had, have = ({len(each.sections) for each in cans} for cans in (old, new))
+        if had == {1} and have != {1}:
+            return _singles_to_dual(unit, candidate, pieces[0].name, new[0])
+        if had != {1} and have == {1}:
+            return _dual_to_singles(candidate.parts[0], old[0], pieces, new)
     return dict(_same_names(unit, candidate, pieces))
+
+
+def _run_capacitor(part: Part) -> Capacitor | None:
+    return KINDS[part.kind].facet(Capacitor) if is_run_capacitor(part.kind) else None
 
 
 def _same_names(
@@ -124,78 +131,98 @@ def _same_names(
                 yield f"{name}.{terminal}", f"{piece.name}.{terminal}"
 
 
-def _dual_to_two(candidate: Candidate, pieces: tuple[Part, ...]) -> dict[str, str]:
-    old, (herm, fan) = candidate.parts[0], pieces
-    return {
-        f"{old}.C": f"{herm.name}.1",
-        f"{old}.HERM": f"{herm.name}.2",
-        f"{old}.FAN": f"{fan.name}.2",
-    }
-
-
-def _singles_to_dual(unit: Unit, candidate: Candidate, new: str) -> dict[str, str]:
-    """Each single's start-winding side on HERM or FAN, its other side on C."""
-    nets = Nets(unit)
-    moves: dict[str, str] = {}
-    for name in candidate.parts:
-        for side, other in (("1", "2"), ("2", "1")):
-            motor = nets.motor_started_from(f"{name}.{side}")
-            if motor is not None:
-                moves[f"{name}.{side}"] = f"{new}.{_section(candidate, unit, motor)}"
-                moves[f"{name}.{other}"] = f"{new}.C"
+def _dual_to_singles(
+    old: str, dual: Capacitor, pieces: tuple[Part, ...], singles: Sequence[Capacitor]
+) -> dict[str, str]:
+    """Each section's own terminal on a single; what they share on the first of them."""
+    moves = {f"{old}.{dual.common}": f"{pieces[0].name}.{singles[0].common}"}
+    for section, piece, single in zip(dual.sections, pieces, singles, strict=False):
+        own = _apart(single.sections[0], single)
+        moves[f"{old}.{_apart(section, dual)}"] = f"{piece.name}.{own}"
     return moves
 
 
-def _section(candidate: Candidate, unit: Unit, motor: Part) -> str:
-    """The section for a motor: by its sort, or where only one is needed, the nearer in µF."""
+def _apart(section: Section, capacitor: Capacitor) -> str:
+    """The terminal of a section that it shares with no other."""
+    return next(end for end in section.ends if end != capacitor.common)
+
+
+def _singles_to_dual(unit: Unit, candidate: Candidate, new: str, dual: Capacitor) -> dict[str, str]:
+    """Each single's start-winding side on its section, its other side on what they share."""
+    starts = {f"{part.name}.{motor.start}": (part, motor) for part, motor in unit.having(Motor)}
+    moves: dict[str, str] = {}
+    for name in candidate.parts:
+        for side in KINDS[unit.part(name).kind].terminals:
+            for started in sorted(unit.wired_together(f"{name}.{side}") & starts.keys()):
+                section = _section(candidate, dual, *starts[started])
+                moves[f"{name}.{side}"] = f"{new}.{_apart(section, dual)}"
+                for other in set(KINDS[unit.part(name).kind].terminals) - {side}:
+                    moves[f"{name}.{other}"] = f"{new}.{dual.common}"
+    return moves
+
+
+def _section(candidate: Candidate, dual: Capacitor, part: Part, motor: Motor) -> Section:
+    """The section for a motor: by its sort, or where only one is needed, the nearest in µF."""
     if len(candidate.parts) > 1:
-        return "HERM" if KINDS[motor.kind].motor == "compressor" else "FAN"
-    kind = unit.kind_of(motor.name)
-    wanted = motor.values.get("run_uf", kind.parameter("run_uf").default)
-    figures = candidate.figures
-    nearer = abs(figures["herm_uf"] - wanted) <= abs(figures["fan_uf"] - wanted)
-    return "HERM" if nearer else "FAN"
+        return next((s for s in dual.sections if s.marked_for == motor.drives), dual.sections[-1])
+    wanted = part.values.get("run_uf", KINDS[part.kind].parameter("run_uf").default)
+    return min(dual.sections, key=lambda s: abs(candidate.figures[s.microfarads] - wanted))
 
 
-def _jumpers(
-    candidate: Candidate, pieces: tuple[Part, ...], moves: Mapping[str, str]
-) -> Iterator[Wire]:
+def _jumpers(pieces: tuple[Part, ...], moves: Mapping[str, str]) -> Iterator[Wire]:
     """Wires between the pieces that the old part had inside."""
-    if candidate.kind_name == "two_run_capacitors" and moves:
-        herm, fan = (piece.name for piece in pieces)
-        yield _wire("capacitor_jumper", f"{herm}.1", f"{fan}.1", awg=14, length_m=0.15)
+    cans = [can for piece in pieces if (can := _run_capacitor(piece))]
+    if len(pieces) == len(cans) > 1 and moves:
+        herm, fan = (f"{p.name}.{can.common}" for p, can in zip(pieces, cans, strict=True))
+        yield _wire("capacitor_jumper", herm, fan, awg=14, length_m=0.15)
 
 
-def _kit_beside(unit: Unit, motor: str, pieces: tuple[Part, ...]) -> Seated:
-    """The kit across the motor's run capacitor: relay 1-2 and start capacitor in series.
+def _kit_beside(unit: Unit, part: Part, motor: Motor, pieces: tuple[Part, ...]) -> Seated:
+    """The kit across the motor's run capacitor: its relay's contact and its capacitor in series.
 
-    Relay 5 goes to the motor's common lead, so that its coil sees the start winding.
+    The relay's coil goes to the motor's common lead, so that it sees the start winding.
     """
-    nets = Nets(unit)
-    relay, capacitor = (piece.name for piece in pieces)
+    relay, capacitor = pieces
+    poles, coil = KINDS[relay.kind].facet(Poles), KINDS[relay.kind].facet(Coil)
+    can = KINDS[capacitor.kind].facet(Capacitor)
+    if poles is None or coil is None or can is None:
+        raise LookupError("a kit is a relay and a capacitor")
+    near, far = (f"{capacitor.name}.{end}" for end in can.sections[0].ends)
+    contact, name = poles.poles[0], part.name
+    (coil_end,) = set(coil.ends) - {contact.line, contact.load}
     ends = {
-        "kit_cap": (f"{capacitor}.2", f"{motor}.R", 14),
-        "kit_1": (f"{relay}.1", f"{capacitor}.1", 14),
-        "kit_2": (f"{relay}.2", f"{motor}.S", 14),
-        "kit_5": (f"{relay}.5", f"{motor}.C", 16),
+        "kit_cap": (far, _handy(unit, f"{name}.{motor.run}"), 14),
+        "kit_1": (f"{relay.name}.{contact.line}", near, 14),
+        "kit_2": (f"{relay.name}.{contact.load}", _handy(unit, f"{name}.{motor.start}"), 14),
+        "kit_5": (f"{relay.name}.{coil_end}", _handy(unit, f"{name}.{motor.common}"), 16),
     }
     added = tuple(
-        _wire(name, start, end if name == "kit_1" else _handy(nets, end), awg=awg, length_m=0.4)
-        for name, (start, end, awg) in ends.items()
+        _wire(free_name(wire, unit.wire_by_name), start, end, awg=awg, length_m=0.4)
+        for wire, (start, end, awg) in ends.items()
     )
     made = replace(unit, parts=(*unit.parts, *pieces), wires=(*unit.wires, *added))
     on = {(wire.name, "start"): wire.start for wire in added}
-    on |= {("kit_1", "end"): f"{capacitor}.1"}
-    return Seated(made, (relay, capacitor), on, (), added)
+    on |= {(wire.name, "end"): wire.end for wire in added if wire.end == near}
+    return Seated(made, (relay.name, capacitor.name), on, (), added)
 
 
-def _handy(nets: Nets, terminal: str) -> str:
+def _handy(unit: Unit, terminal: str) -> str:
     """A terminal on the same point at the run capacitor or contactor, where a hand gets at it."""
-    for kinds in (("dual_capacitor", "run_capacitor"), ("contactor_1p", "contactor_2p")):
-        for each in nets.terminals_of(terminal):
-            if nets.unit.part_by_name[each.partition(".")[0]].kind in kinds:
+    joined = unit.wired_together(terminal)
+    same_point = [each for each in unit.terminals() if each in joined]
+    capacitors = [part for part in unit.parts if is_run_capacitor(part.kind)]
+    for parts in (capacitors, contactors(unit)):
+        names = {part.name for part in parts}
+        for each in same_point:
+            if each.partition(".")[0] in names:
                 return each
     return terminal
+
+
+def free_name(name: str, taken: Container[str]) -> str:
+    """The name, with a number where the unit has one such already."""
+    numbered = (f"{name}_{n}" for n in count(2))
+    return next(each for each in chain((name,), numbered) if each not in taken)
 
 
 def _wire(name: str, start: str, end: str, *, awg: float, length_m: float) -> Wire:

@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from rungwise.circuit.condition import STARTING
+from rungwise.parts.facets import Capacitor, Coil, Motor, Section
+from rungwise.parts.trade import Against
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.replacement.control_parts import unjudged
-from rungwise.replacement.reason import Reason, Weight
+from rungwise.replacement.label import ratings_of, unjudged
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, shown
 from rungwise.replacement.reference import Reference
-from rungwise.replacement.strength import PRACTICE, AtLeast, shown
-from rungwise.replacement.trials import CALL, HIGH_LEG_V, LOW_LEG_V, MIDDLE_LEG_V, stall, supply
+from rungwise.replacement.supply_circuit import poles_of, start_capacitors, start_relays
+from rungwise.replacement.trials import (
+    CALL,
+    HIGH_LEG_V,
+    LOW_LEG_V,
+    MIDDLE_LEG_V,
+    Specimen,
+    Trial,
+    stall,
+    supply,
+)
+from rungwise.unit.unit import Part
 
 __all__ = ["kit_reasons"]
 
@@ -22,86 +34,213 @@ from memory)."""
 
 def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """Every start relay with its capacitor; a relay or capacitor alone is judged with its mate."""
-    if candidate.kind_name == "hard_start_kit":
+    if candidate.kind.beside_motor:
         yield _size(fitted, candidate)
-    relays = fitted.unit.parts_of_kind("potential_relay")
-    capacitors = fitted.unit.parts_of_kind("start_capacitor")
+    relays, capacitors = start_relays(fitted.unit), start_capacitors(fitted.unit)
     if not (relays and capacitors):
         yield unjudged(candidate, "The mate that takes it out, and so the work")
     for relay in relays:
         for capacitor in capacitors:
-            yield _stays_in(fitted, relay.name)
-            yield _drops_out(fitted, relay.name, capacitor.name)
-            yield _stays_out(fitted, relay.name)
-            yield _capacitor_volts(reference, fitted, capacitor.name)
-            yield _torque(reference, fitted)
-            yield from _other_capacitor(reference, fitted, capacitor.name)
-            yield from _other_relay(reference, fitted, relay.name)
+            yield from _Pair(reference, fitted, candidate, relay, capacitor).reasons()
 
 
 STANDING_SHARE = 1.1
 """Margin over the solved volts at standstill, which rest on turns that no plate gives."""
 
-
-def _stays_in(fitted: Specimen, relay: str) -> Reason:
-    """At standstill the winding's volts must not open the contact yet."""
-    trial = stall(fitted.unit, HIGH_LEG_V)
-    volt = fitted.volt(trial, f"{relay}.2", f"{relay}.5")
-    return AtLeast(
-        rule="kit.pick_up_high_enough",
-        figure="pick-up",
-        has=fitted.number(relay, "pick_up_volt"),
-        needs=STANDING_SHARE * volt,
-        unit="V",
-        why=f"{STANDING_SHARE:g} times the {volt:.0f} V that its coil sees {trial.name}",
-        otherwise="It takes the start capacitor out before the rotor has moved.",
-        situation=trial.name,
-        source="from the solution",
-    ).reason()
+PICK_UP_SHARE = 0.15
+"""Pick-up volts that count as the same relay: its own range is as wide (common practice)."""
 
 
-def _drops_out(fitted: Specimen, relay: str, capacitor: str) -> Reason:
-    """Up to speed, on low supply too, the volts must open it, or the capacitor burns."""
-    trial = Trial(
-        f"running with the start capacitor still in, {LOW_LEG_V:g} V a leg",
-        STARTING,
-        {(relay, "stuck"): 1.0, **supply(fitted.unit, LOW_LEG_V)},
-    )
-    volt = fitted.volt(trial, f"{relay}.2", f"{relay}.5")
-    needs = fitted.number(relay, "pick_up_volt")
-    amp = fitted.amp(trial, (capacitor, "start"))
-    told = f"Running, its coil gets {volt:.0f} V on low supply; it picks up at {needs:.0f} V"
-    return Reason(
-        Weight.PASSES if volt >= needs else Weight.BARS,
-        "kit.takes_itself_out",
-        f"{told}, and the start capacitor is out."
-        if volt >= needs
-        else f"{told}: the start capacitor stays in at {amp:.1f} A and bursts, and the start "
-        "winding overheats.",
-        trial.name,
-        volt,
-        needs,
-        "V",
-        "from the solution",
-    )
+@dataclass(frozen=True)
+class _Pair:
+    """A start relay with the start capacitor that it takes out."""
 
+    reference: Reference
+    fitted: Specimen
+    candidate: Candidate
+    relay: Part
+    capacitor: Part
 
-def _stays_out(fitted: Specimen, relay: str) -> Reason:
-    """Once out, the volts without the start capacitor must hold the contact open."""
-    volt = fitted.volt(CALL, f"{relay}.2", f"{relay}.5")
-    needs = fitted.number(relay, "drop_out_volt")
-    held = volt >= needs and not fitted.chatters(CALL, (relay, "pulled"))
-    told = f"Running, {volt:.0f} V hold its coil, which lets go at {needs:.0f} V"
-    return Reason(
-        Weight.PASSES if held else Weight.BARS,
-        "kit.stays_out",
-        f"{told}." if held else f"{told}: it chatters, and its contact and capacitor burn.",
-        CALL.name,
-        volt,
-        needs,
-        "V",
-        "from the solution",
-    )
+    def reasons(self) -> Iterator[Reason]:
+        """What the two must do together; what either's kind does not tell is not judged."""
+        ratings = ratings_of(self.fitted.unit, self.relay.name)
+        pick_up, let_go = (ratings.parameter(each) for each in (Against.PICK_UP, Against.DROP_OUT))
+        if pick_up is None or let_go is None:
+            yield unjudged(self.candidate, "Its relay's volts, and so the work")
+            return
+        yield self.stays_in(pick_up)
+        yield self.drops_out(pick_up)
+        yield self.stays_out(let_go)
+        yield self.capacitor_volts()
+        yield from self.start_winding()
+        yield from self.other_capacitor()
+        yield from self.other_relay(pick_up)
+
+    def coil_volt(self, trial: Trial) -> float:
+        (coil,) = (e for part, e in self.fitted.unit.having(Coil) if part == self.relay)
+        return self.fitted.volt(trial, *(f"{self.relay.name}.{end}" for end in coil.ends))
+
+    @property
+    def section(self) -> Section:
+        told = self.fitted.unit.having(Capacitor)
+        return next(each.sections[0] for part, each in told if part == self.capacitor)
+
+    @property
+    def volt_key(self) -> str:
+        """The parameter of the capacitor's rated volts."""
+        told = self.fitted.unit.having(Capacitor)
+        return next(each.volt for part, each in told if part == self.capacitor)
+
+    def was_there(self, part: Part) -> bool:
+        return part.name in self.reference.found.unit.part_by_name
+
+    def stays_in(self, pick_up: str) -> Reason:
+        """At standstill the winding's volts must not open the contact yet."""
+        trial = stall(self.fitted.unit, HIGH_LEG_V)
+        volt = self.coil_volt(trial)
+        return AtLeast(
+            rule="kit.pick_up_high_enough",
+            figure="pick-up",
+            has=self.fitted.number(self.relay.name, pick_up),
+            needs=STANDING_SHARE * volt,
+            unit="V",
+            why=f"{STANDING_SHARE:g} times the {volt:.0f} V that its coil sees {trial.name}",
+            otherwise="It takes the start capacitor out before the rotor has moved.",
+            situation=trial.name,
+            source="from the solution",
+        ).reason()
+
+    def drops_out(self, pick_up: str) -> Reason:
+        """Up to speed, on low supply too, the volts must open it, or the capacitor burns."""
+        poles = poles_of(self.fitted.unit, self.relay.name).poles
+        trial = Trial(
+            f"running with the start capacitor still in, {LOW_LEG_V:g} V a leg",
+            STARTING,
+            {
+                **{(self.relay.name, pole.stuck_handle): 1.0 for pole in poles},
+                **supply(self.fitted.unit, LOW_LEG_V),
+            },
+        )
+        volt, needs = self.coil_volt(trial), self.fitted.number(self.relay.name, pick_up)
+        amp = self.fitted.amp(trial, (self.capacitor.name, self.section.element))
+        told = f"Running, its coil gets {volt:.0f} V on low supply; it picks up at {needs:.0f} V"
+        return Reason(
+            Weight.PASSES if volt >= needs else Weight.BARS,
+            "kit.takes_itself_out",
+            f"{told}, and the start capacitor is out."
+            if volt >= needs
+            else f"{told}: the start capacitor stays in at {amp:.1f} A and bursts, and the start "
+            "winding overheats.",
+            trial.name,
+            volt,
+            needs,
+            "V",
+            "from the solution",
+        )
+
+    def stays_out(self, let_go: str) -> Reason:
+        """Once out, the volts without the start capacitor must hold the contact open."""
+        (coil,) = (e for part, e in self.fitted.unit.having(Coil) if part == self.relay)
+        volt, needs = self.coil_volt(CALL), self.fitted.number(self.relay.name, let_go)
+        held = volt >= needs and not self.fitted.chatters(CALL, (self.relay.name, coil.state))
+        told = f"Running, {volt:.0f} V hold its coil, which lets go at {needs:.0f} V"
+        return Reason(
+            Weight.PASSES if held else Weight.BARS,
+            "kit.stays_out",
+            f"{told}." if held else f"{told}: it chatters, and its contact and capacitor burn.",
+            CALL.name,
+            volt,
+            needs,
+            "V",
+            "from the solution",
+        )
+
+    def capacitor_volts(self) -> Reason:
+        name, key = self.capacitor.name, self.volt_key
+        if self.was_there(self.capacitor) and self.reference.stated(name, key):
+            return AtLeast(
+                rule="kit.capacitor_volts",
+                figure="start capacitor",
+                has=self.fitted.number(name, key),
+                needs=self.reference.found.number(name, key),
+                unit="V",
+                why="as marked on the one that comes out; the rule is equal or higher",
+                otherwise="It fails after few starts.",
+                source=PRACTICE,
+            ).reason()
+        trial = stall(self.fitted.unit, HIGH_LEG_V)
+        return AtLeast(
+            rule="kit.capacitor_volts",
+            figure="start capacitor",
+            has=self.fitted.number(name, key),
+            needs=self.fitted.volt(trial, *(f"{name}.{end}" for end in self.section.ends)),
+            unit="V",
+            why=f"what stands across it {trial.name}",
+            otherwise="It fails after few starts.",
+            situation=trial.name,
+            source="from the solution",
+        ).reason()
+
+    def start_winding(self) -> Iterator[Reason]:
+        """Amps of the start winding at standstill, of each compressor."""
+        trial = stall(self.fitted.unit, MIDDLE_LEG_V)
+        for part, motor in self.fitted.unit.having(Motor):
+            if motor.drives != "compressor":
+                continue
+            before, after = (
+                each.port(trial, (part.name, motor.element), 1)[1]
+                for each in (self.reference.found, self.fitted)
+            )
+            yield Reason(
+                Weight.PASSES,
+                "kit.start_winding",
+                f"At standstill the start winding takes {after:.1f} A; with what is there now "
+                f"{before:.1f} A.",
+                trial.name,
+                after,
+                before,
+                "A",
+                "from the solution",
+            )
+
+    def other_capacitor(self) -> Iterator[Reason]:
+        name, key = self.capacitor.name, self.section.microfarads
+        if not self.was_there(self.capacitor):
+            return
+        had, has = (each.number(name, key) for each in (self.reference.found, self.fitted))
+        if abs(has / had - 1) > CAPACITOR_SHARE:
+            stated = self.reference.stated(name, key)
+            yield Reason(
+                Weight.BARS if stated else Weight.UNJUDGED,
+                "kit.capacitor_uf",
+                f"{shown(has, 'µF')} in place of {shown(had, 'µF')}: the start gets another torque "
+                "than the compressor was matched with."
+                + ("" if stated else " The unit file does not say the old µF; read them off it."),
+                stall(self.fitted.unit, MIDDLE_LEG_V).name,
+                has,
+                had,
+                "µF",
+                PRACTICE,
+            )
+
+    def other_relay(self, pick_up: str) -> Iterator[Reason]:
+        """A relay that picks up elsewhere than the one that was matched with the compressor."""
+        name = self.relay.name
+        if not self.was_there(self.relay):
+            return
+        had, has = (each.number(name, pick_up) for each in (self.reference.found, self.fitted))
+        if abs(has / had - 1) > PICK_UP_SHARE and self.reference.stated(name, pick_up):
+            yield Reason(
+                Weight.BARS,
+                "kit.other_relay",
+                f"It picks up at {has:g} V, the one that comes out at {had:g} V: the start "
+                "capacitor leaves at another speed than the compressor was matched with.",
+                stall(self.fitted.unit, MIDDLE_LEG_V).name,
+                has,
+                had,
+                "V",
+                PRACTICE,
+            )
 
 
 def _size(fitted: Specimen, candidate: Candidate) -> Reason:
@@ -116,8 +255,8 @@ def _size(fitted: Specimen, candidate: Candidate) -> Reason:
             "Only what the compressor maker lists, or a kit rated for its horsepower: neither is "
             "given of this one. It cures no weak capacitor and no low volts.",
         )
-    (compressor,) = fitted.unit.parts_of_kind("compressor")
-    low, high = (share * _horsepower(fitted, compressor.name) for share in HORSEPOWER_SHARES)
+    (compressor,) = fitted.unit.roles.compressors
+    low, high = (share * _horsepower(fitted, compressor) for share in HORSEPOWER_SHARES)
     least, most = candidate.figures["least_hp"], candidate.figures["most_hp"]
     fits = least <= high and most >= low
     return Reason(
@@ -142,92 +281,3 @@ def _horsepower(fitted: Specimen, compressor: str) -> float:
     for factor in ("rated_volt", "rated_a", "power_factor", "efficiency"):
         watt *= fitted.number(compressor, factor)
     return watt / WATT_PER_HP
-
-
-def _capacitor_volts(reference: Reference, fitted: Specimen, capacitor: str) -> Reason:
-    if capacitor in reference.found.unit.part_by_name and reference.stated(capacitor, "volt"):
-        return AtLeast(
-            rule="kit.capacitor_volts",
-            figure="start capacitor",
-            has=fitted.number(capacitor, "volt"),
-            needs=reference.found.number(capacitor, "volt"),
-            unit="V",
-            why="as marked on the one that comes out; the rule is equal or higher",
-            otherwise="It fails after few starts.",
-            source=PRACTICE,
-        ).reason()
-    trial = stall(fitted.unit, HIGH_LEG_V)
-    solved = fitted.volt(trial, f"{capacitor}.1", f"{capacitor}.2")
-    return AtLeast(
-        rule="kit.capacitor_volts",
-        figure="start capacitor",
-        has=fitted.number(capacitor, "volt"),
-        needs=solved,
-        unit="V",
-        why=f"what stands across it {trial.name}",
-        otherwise="It fails after few starts.",
-        situation=trial.name,
-        source="from the solution",
-    ).reason()
-
-
-def _torque(reference: Reference, fitted: Specimen) -> Reason:
-    trial = stall(fitted.unit, MIDDLE_LEG_V)
-    (compressor,) = fitted.unit.parts_of_kind("compressor")
-    before, after = (
-        each.port(trial, (compressor.name, "windings"), 1)[1] for each in (reference.found, fitted)
-    )
-    return Reason(
-        Weight.PASSES,
-        "kit.start_winding",
-        f"At standstill the start winding takes {after:.1f} A; with what is there now "
-        f"{before:.1f} A.",
-        trial.name,
-        after,
-        before,
-        "A",
-        "from the solution",
-    )
-
-
-def _other_capacitor(reference: Reference, fitted: Specimen, capacitor: str) -> Iterator[Reason]:
-    if capacitor not in reference.found.unit.part_by_name:
-        return
-    had, has = (each.number(capacitor, "start_uf") for each in (reference.found, fitted))
-    if abs(has / had - 1) > CAPACITOR_SHARE:
-        stated = reference.stated(capacitor, "start_uf")
-        yield Reason(
-            Weight.BARS if stated else Weight.UNJUDGED,
-            "kit.capacitor_uf",
-            f"{shown(has, 'µF')} in place of {shown(had, 'µF')}: the start gets another torque "
-            "than the compressor was matched with."
-            + ("" if stated else " The unit file does not say the old µF; read them off it."),
-            stall(fitted.unit, MIDDLE_LEG_V).name,
-            has,
-            had,
-            "µF",
-            PRACTICE,
-        )
-
-
-PICK_UP_SHARE = 0.15
-"""Pick-up volts that count as the same relay: its own range is as wide (common practice)."""
-
-
-def _other_relay(reference: Reference, fitted: Specimen, relay: str) -> Iterator[Reason]:
-    """A relay that picks up elsewhere than the one that was matched with the compressor."""
-    if relay not in reference.found.unit.part_by_name:
-        return
-    had, has = (each.number(relay, "pick_up_volt") for each in (reference.found, fitted))
-    if abs(has / had - 1) > PICK_UP_SHARE and reference.stated(relay, "pick_up_volt"):
-        yield Reason(
-            Weight.BARS,
-            "kit.other_relay",
-            f"It picks up at {has:g} V, the one that comes out at {had:g} V: the start capacitor "
-            "leaves at another speed than the compressor was matched with.",
-            stall(fitted.unit, MIDDLE_LEG_V).name,
-            has,
-            had,
-            "V",
-            PRACTICE,
-        )

@@ -1,32 +1,172 @@
-"""The conditions in which a candidate's strength is read off the solution."""
+"""Units solved together, and the conditions in which a candidate's strength is read off.
+
+Units of one shape are one plan and one batch, each a variant of it: a van's forty contactors differ
+in numbers only, and a batch of forty costs hardly more than one.
+"""
 
 from __future__ import annotations
 
-from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING
-from rungwise.circuit.netlist import Key
-from rungwise.parts import KINDS
-from rungwise.replacement.circuits import Specimen, Trial
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
+from rungwise.circuit.load_states import LoadStates, load_states
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.situations import Situation
+from rungwise.circuit.solution import Solution
+from rungwise.circuit.solve_many import Asked, solve_together
+from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import Motor, Supply
+from rungwise.replacement.supply_circuit import contactors
 from rungwise.unit.unit import Unit
 
 __all__ = [
-    "CALL",
-    "COLD",
-    "HIGH_LEG_V",
-    "LOWEST_LEG_V",
-    "LOW_LEG_V",
-    "MIDDLE_LEG_V",
-    "OFF",
-    "START",
-    "held_out",
-    "high_call",
-    "inrush",
-    "running_amp",
-    "stall",
-    "supply",
-    "usual_trials",
-]
+    "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",
+    "Specimen", "Trial", "held_out", "high_call", "inrush", "running_amp", "specimens", "stall",
+    "supply", "usual_trials",
+]  # fmt: skip
 
-CONTACTORS = ("contactor_1p", "contactor_2p")
+
+@dataclass(frozen=True)
+class Trial:
+    """A condition with numbers set for every unit alike: low supply, a rotor held fast.
+
+    name: in the words of a reason, such as "on a call, supply at 108 V a leg". `values` of a
+    block or parameter that a unit does not have are left out for it.
+    """
+
+    name: str
+    condition: Condition
+    values: Mapping[Key, float] = field(default_factory=dict)
+
+
+class _Group:
+    """Units of one shape. Solutions are kept, so that several questions share them."""
+
+    def __init__(self, units: Sequence[Unit], trials: Sequence[Trial]) -> None:
+        plans = [Plan(unit) for unit in units]
+        self.plan = plans[0]
+        self.size = len(units)
+        self.values = _differing(plans)
+        self._trials = {each.name: each for each in trials}
+        self._solved: dict[str, Solution] = {}
+        self._told: list[tuple[tuple[Situation, ...], LoadStates]] = []
+
+    def solved(self, trial: Trial) -> Solution:
+        """The solution of a trial for all units; a trial is known by its name."""
+        if trial.name not in self._solved:
+            wanted = self._trials if trial.name in self._trials else {trial.name: trial}
+            asked = [Asked(each.condition, self._own(each)) for each in wanted.values()]
+            found = solve_together(self.plan, asked, self.values, self.size)
+            self._solved |= zip(wanted, found, strict=True)
+        return self._solved[trial.name]
+
+    def load_states(self, situations: tuple[Situation, ...]) -> LoadStates:
+        """What every load does in the situations."""
+        for known, told in self._told:
+            if known is situations:
+                return told
+        told = load_states(self.plan, situations, self.values, self.size)
+        self._told.append((situations, told))
+        return told
+
+    def _own(self, trial: Trial) -> dict[Key, FloatArray]:
+        return {k: np.asarray(v) for k, v in trial.values.items() if k in self.plan.defaults}
+
+
+@dataclass(frozen=True)
+class Specimen:
+    """One unit in its group: reads its own column of what is solved for all."""
+
+    unit: Unit
+    group: _Group
+    column: int
+
+    def load_states(self, situations: tuple[Situation, ...]) -> LoadStates:
+        """What its loads do: the one variant of the result is this unit."""
+        told, at = self.group.load_states(situations), slice(self.column, self.column + 1)
+        return LoadStates(
+            told.situations,
+            told.loads,
+            told.harms,
+            told.code[..., at],
+            told.amount[..., at],
+            told.harmed[..., at],
+            told.harm_amount[..., at],
+        )
+
+    def volt(self, trial: Trial, a: str, b: str) -> float:
+        """Volts between two terminals (`part.terminal` or earth)."""
+        return self._own(np.abs(self.group.solved(trial).volt(a, b)))
+
+    def amp(self, trial: Trial, key: Key) -> float:
+        """Amps through an element (block, element)."""
+        return self._own(np.abs(self.group.solved(trial).element_amp(key)))
+
+    def watt(self, trial: Trial, key: Key) -> float:
+        """Watts that an element takes in."""
+        return self._own(self.group.solved(trial).element_watt(key))
+
+    def state(self, trial: Trial, key: Key) -> float:
+        """A state (block, state) after settling."""
+        return self._own(self.group.solved(trial).state(key))
+
+    def chatters(self, trial: Trial, key: Key) -> bool:
+        """Whether a coil's state (block, state) comes to no rest."""
+        found = self.group.solved(trial).chatter.get(key)
+        return found is not None and bool(self._own(found.astype(float)))
+
+    def port(self, trial: Trial, key: Key, port: int) -> tuple[float, float]:
+        """Volts and amps at a port of a transformer (primary 0) or motor (main winding 0)."""
+        solution = self.group.solved(trial)
+        pair = self.group.plan.pair_by_key[key]
+        volt, amp = solution.pair_volt(pair)[port], solution.pair_amp(pair)[port]
+        return self._own(np.abs(volt)), self._own(np.abs(amp))
+
+    def number(self, part: str, parameter: str) -> float:
+        """A parameter of one of its parts, machine constants among them."""
+        key = (part, parameter)
+        return self._own(self.group.values.get(key, self.group.plan.defaults[key]))
+
+    def _own(self, values: FloatArray) -> float:
+        flat = np.ravel(values)
+        return float(flat[self.column] if flat.size > 1 else flat[0])
+
+
+def specimens(units: Iterable[Unit], trials: Sequence[Trial] = ()) -> tuple[Specimen, ...]:
+    """Each unit as a specimen of the group of its shape, in the given order.
+
+    Units that are the same circuit share a column. `trials` are solved together once one of them
+    is asked for.
+    """
+    held = tuple(units)
+    columns: dict[object, dict[str, Unit]] = {}
+    for unit in held:
+        columns.setdefault(_shape(unit), {}).setdefault(unit.digest, unit)
+    groups = {shape: _Group(list(each.values()), trials) for shape, each in columns.items()}
+    return tuple(
+        Specimen(unit, groups[_shape(unit)], list(columns[_shape(unit)]).index(unit.digest))
+        for unit in held
+    )
+
+
+def _shape(unit: Unit) -> object:
+    blocks = tuple((b.name, b.kind.name, tuple(b.nodes.items())) for b in unit.blocks())
+    return unit.hz, blocks
+
+
+def _differing(plans: Sequence[Plan]) -> dict[Key, FloatArray]:
+    """The parameters that are not the same in all plans, one array each."""
+    first = plans[0].defaults
+    found: dict[Key, FloatArray] = {}
+    for key in first:
+        numbers = np.array([float(plan.defaults[key]) for plan in plans])
+        if np.any(numbers != numbers[0]):
+            found[key] = numbers
+    return found
+
 
 LOW_LEG_V = 108.0
 """Least volts of a leg where they are used (216 between legs): ANSI C84.1 range A, from memory."""
@@ -61,7 +201,7 @@ def usual_trials(unit: Unit) -> tuple[Trial, ...]:
         high_call(unit),
         *(inrush(unit, leg) for leg in legs),
         *(stall(unit, leg) for leg in starts),
-        *(held_out(part.name) for part in unit.parts_of_kind(*CONTACTORS)),
+        *(held_out(part.name) for part in contactors(unit)),
     )
 
 
@@ -77,7 +217,7 @@ def high_call(unit: Unit) -> Trial:
 
 def inrush(unit: Unit, leg_v: float) -> Trial:
     """The moment in which the coils are fed and no plunger has moved yet."""
-    held = {(part.name, "blocked"): 1.0 for part in unit.parts_of_kind(*CONTACTORS)}
+    held = {(part.name, "blocked"): 1.0 for part in contactors(unit)}
     name = f"at the moment of pull-in, {leg_v:g} V a leg"
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
@@ -89,15 +229,12 @@ def held_out(contactor: str) -> Trial:
 
 def stall(unit: Unit, leg_v: float) -> Trial:
     """The first instant of a start: contactor in, every motor on its circuit still standing."""
-    held = {
-        (part.name, "seized"): 1.0
-        for part in unit.parts
-        if KINDS[part.kind].motor and part.place == "outdoor"
-    }
+    motors = (part for part, _ in unit.having(Motor) if part.place == "outdoor")
+    held = {(part.name, "seized"): 1.0 for part in motors}
     name = f"while the compressor starts, {leg_v:g} V a leg"
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
 
 def supply(unit: Unit, leg_v: float) -> dict[Key, float]:
     """Volts of each leg set for every service."""
-    return {(part.name, "leg_volt"): leg_v for part in unit.parts_of_kind("service")}
+    return {(part.name, "leg_volt"): leg_v for part, _ in unit.having(Supply)}

@@ -14,7 +14,7 @@ from rungwise.files.table import key_text
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_finding import Finding
+from rungwise.replacement.plate_figures import Finding
 from rungwise.services import unit_from_text
 from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
 from rungwise.unit.unit import Unit

@@ -1,25 +1,30 @@
-"""Whether a contactor's coil gets volts enough to pull in and to hold, and not too many.
+"""The control circuit: volts that a contactor's coil gets, and what its transformer gives.
 
-Used for a new contactor and for a new transformer alike: it is one question to one circuit.
+Asked for a new contactor and for a new transformer alike: it is one question to one circuit.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.replacement.circuits import Specimen, Trial
-from rungwise.replacement.reason import Reason, Weight
-from rungwise.replacement.strength import AtLeast, capital
+from rungwise.parts.facets import Coil, Transformer
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, capital, shown
+from rungwise.replacement.reference import Reference
+from rungwise.replacement.supply_circuit import contactors
 from rungwise.replacement.trials import (
     CALL,
     LOW_LEG_V,
     LOWEST_LEG_V,
     MIDDLE_LEG_V,
+    Specimen,
+    Trial,
     inrush,
     stall,
 )
+from rungwise.unit.unit import Part
 
-__all__ = ["MOST_SHARE", "PULLS_IN_BY", "coil_reasons", "coil_va"]
+__all__ = ["coil_reasons", "coil_va", "load_reasons", "transformer_reasons"]
 
 PULLS_IN_BY = 0.85
 """Every coil is in by this share of its rated volts: IEC 60947-4-1, clause from memory."""
@@ -34,7 +39,7 @@ def coil_reasons(fitted: Specimen, contactor: str, *, coil_hz: float | None) -> 
 
     coil_hz: what the coil is made for, None where its file does not say or it takes both.
     """
-    rated = fitted.number(contactor, "coil_volt")
+    rated = fitted.number(contactor, _coil(fitted, contactor).volt)
     # A coil pulls by its amps; at another frequency the same volts drive other amps through it.
     worth = (coil_hz or fitted.unit.hz) / fitted.unit.hz
     pulls = _pulls_in(fitted, contactor, rated, worth)
@@ -48,11 +53,21 @@ def coil_reasons(fitted: Specimen, contactor: str, *, coil_hz: float | None) -> 
 def coil_va(fitted: Specimen, contactor: str, *, plunger_in: bool) -> float:
     """Volt-amperes that the coil takes, plunger in (sealed) or still out (inrush)."""
     trial = CALL if plunger_in else inrush(fitted.unit, MIDDLE_LEG_V)
-    return _volt(fitted, contactor, trial) * fitted.amp(trial, (contactor, "coil"))
+    return _volt(fitted, contactor, trial) * fitted.amp(
+        trial, (contactor, _coil(fitted, contactor).element)
+    )
 
 
 def _volt(fitted: Specimen, contactor: str, trial: Trial) -> float:
-    return fitted.volt(trial, f"{contactor}.coil1", f"{contactor}.coil2")
+    a, b = _coil(fitted, contactor).ends
+    return fitted.volt(trial, f"{contactor}.{a}", f"{contactor}.{b}")
+
+
+def _coil(fitted: Specimen, contactor: str) -> Coil:
+    coil = fitted.unit.kind_of(contactor).facet(Coil)
+    if coil is None:
+        raise LookupError(f"{contactor} has no coil")
+    return coil
 
 
 def _pulls_in(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reason:
@@ -128,3 +143,83 @@ def _too_many(fitted: Specimen, contactor: str, rated: float, worth: float) -> I
             "V",
             "IEC 60947-4-1: at most 110 %; check your own copy; the rest rule of thumb",
         )
+
+
+VOLT_SHARE = 0.10
+"""Primary volts may differ from those of the label by this share (as NEMA MG 1-12.44 for motors;
+for transformers common practice, no source)."""
+
+
+def transformer_reasons(
+    reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """Volt-amperes and volts of a control transformer, and every coil on it."""
+    name = candidate.parts[0]
+    yield from load_reasons(fitted)
+    yield _primary(fitted, name)
+    (va,) = (winding.volt_amperes for part, winding in _transformers(fitted) if part.name == name)
+    had, has = reference.found.number(name, va), fitted.number(name, va)
+    if has < had and reference.stated(name, va):
+        yield Reason(
+            Weight.CAUTION,
+            "transformer.smaller",
+            f"It is smaller than the one that comes out: {shown(has, 'VA')} instead of "
+            f"{shown(had, 'VA')}; nothing more may be put on it later.",
+            has=has,
+            needs=had,
+            unit="VA",
+            source=PRACTICE,
+        )
+    for part in contactors(fitted.unit):
+        yield from coil_reasons(fitted, part.name, coil_hz=None)
+
+
+def load_reasons(fitted: Specimen) -> Iterator[Reason]:
+    """Volt-amperes of each transformer with everything on it, settled and at the inrush."""
+    for part, winding in _transformers(fitted):
+        key = (part.name, winding.element)
+        volt, amp = fitted.port(CALL, key, 1)
+        yield AtLeast(
+            rule="transformer.va",
+            figure="transformer",
+            has=fitted.number(part.name, winding.volt_amperes),
+            needs=volt * amp,
+            unit="VA",
+            why=f"everything on it on a call, {amp:.2f} A at {volt:.1f} V",
+            otherwise="It overheats until its winding opens.",
+            situation=CALL.name,
+            source="from the solution",
+        ).reason()
+        trial = inrush(fitted.unit, LOW_LEG_V)
+        volt, amp = fitted.port(trial, key, 1)
+        yield Reason(
+            Weight.PASSES,
+            "transformer.inrush",
+            f"{capital(trial.name)}, its secondary gives {volt:.1f} V at {volt * amp:.0f} VA.",
+            trial.name,
+            volt,
+            unit="V",
+            source="from the solution",
+        )
+
+
+def _primary(fitted: Specimen, name: str) -> Reason:
+    (winding,) = (each for part, each in _transformers(fitted) if part.name == name)
+    rated = fitted.number(name, winding.primary_volt)
+    volt, _ = fitted.port(CALL, (name, winding.element), 0)
+    near = abs(volt / rated - 1) <= VOLT_SHARE
+    told = f"Its primary is made for {rated:g} V and gets {volt:.0f} V"
+    what = "its secondary then gives too few volts" if volt < rated else "it overheats"
+    return Reason(
+        Weight.PASSES if near else Weight.BARS,
+        "transformer.primary",
+        f"{told}." if near else f"{told}: {what}.",
+        CALL.name,
+        rated,
+        volt,
+        "V",
+    )
+
+
+def _transformers(fitted: Specimen) -> tuple[tuple[Part, Transformer], ...]:
+    return fitted.unit.having(Transformer)

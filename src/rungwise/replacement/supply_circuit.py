@@ -1,0 +1,156 @@
+"""The circuits between panel and units: breakers, disconnects, contactors, heaters, conductors.
+
+What a part is here is read off what it does: how many legs it opens, what moves it, whether it
+guards. Of conductors it is told which sizes somebody has read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rungwise.parts.facets import Capacitor, Coil, Heater, Overcurrent, Poles, Supply
+from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
+from rungwise.replacement.nec.standard_sizes import size_up
+from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit.unit_file import arrangement
+
+__all__ = [
+    "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
+    "contactors", "device_at_most_a", "disconnects", "guards", "heaters", "line_side",
+    "load_side", "opens_at", "outdoor_breakers", "outdoor_run", "poles_of", "start_capacitors",
+    "start_relays",
+]  # fmt: skip
+
+
+def contactors(unit: Unit) -> tuple[Part, ...]:
+    """The parts that a coil moves and that are made to switch a compressor's line."""
+    return tuple(part for part, coil in unit.having(Coil) if coil.duty == "definite purpose")
+
+
+def start_relays(unit: Unit) -> tuple[Part, ...]:
+    """The relays that take a start capacitor out."""
+    return tuple(part for part, coil in unit.having(Coil) if coil.duty == "starting")
+
+
+def start_capacitors(unit: Unit) -> tuple[Part, ...]:
+    """The capacitors that are in for a start only."""
+    told = unit.having(Capacitor)
+    return tuple(p for p, can in told if all(each.purpose == "start" for each in can.sections))
+
+
+def heaters(unit: Unit) -> tuple[Part, ...]:
+    """The heaters outdoors, which keep a crankcase warm."""
+    return tuple(part for part, _ in unit.having(Heater) if part.place == "outdoor")
+
+
+def outdoor_breakers(unit: Unit) -> tuple[Part, ...]:
+    """The breakers that open two legs or more, as an outdoor unit asks for."""
+    return _by_hand(unit, of_branch=False, trips=True)
+
+
+def branch_breakers(unit: Unit) -> tuple[Part, ...]:
+    """The breakers of one leg."""
+    return _by_hand(unit, of_branch=True, trips=True)
+
+
+def disconnects(unit: Unit) -> tuple[Part, ...]:
+    """What opens two legs or more by hand and does not trip."""
+    return _by_hand(unit, of_branch=False, trips=False)
+
+
+def branch_switches(unit: Unit) -> tuple[Part, ...]:
+    """What opens one leg by hand and does not trip."""
+    return _by_hand(unit, of_branch=True, trips=False)
+
+
+def _by_hand(unit: Unit, *, of_branch: bool, trips: bool) -> tuple[Part, ...]:
+    return tuple(
+        part
+        for part, poles in unit.having(Poles)
+        if poles.moved_by == "hand"
+        and (len(poles.poles) == 1) is of_branch
+        and guards(unit, part, "trips") is trips
+    )
+
+
+def guards(unit: Unit, part: Part, how: str) -> bool:
+    """Whether the part opens on too many amps in this way, `trips` or `melts`."""
+    overcurrent = unit.kind_of(part.name).facet(Overcurrent)
+    return overcurrent is not None and overcurrent.how == how
+
+
+def opens_at(unit: Unit, part: str) -> str:
+    """The parameter of the amps at which a part guards; raises LookupError where it does not."""
+    overcurrent = unit.kind_of(part).facet(Overcurrent)
+    if overcurrent is None:
+        raise LookupError(f"{part} guards nothing")
+    return overcurrent.rating
+
+
+def poles_of(unit: Unit, part: str) -> Poles:
+    """What the part switches; raises LookupError for one that switches nothing."""
+    poles = unit.kind_of(part).facet(Poles)
+    if poles is None:
+        raise LookupError(f"{part} switches nothing")
+    return poles
+
+
+def line_side(unit: Unit, part: str) -> tuple[str, ...]:
+    """The line terminals of a part that switches, `part.terminal`, its bar's among them."""
+    poles = poles_of(unit, part)
+    ends = [pole.line for pole in poles.poles] + ([poles.bar[0]] if poles.bar else [])
+    return tuple(f"{part}.{end}" for end in ends)
+
+
+def load_side(unit: Unit, part: str) -> tuple[str, ...]:
+    """The load terminals of a part that switches, `part.terminal`, its bar's among them."""
+    poles = poles_of(unit, part)
+    ends = [pole.load for pole in poles.poles] + ([poles.bar[1]] if poles.bar else [])
+    return tuple(f"{part}.{end}" for end in ends)
+
+
+def outdoor_run(unit: Unit) -> tuple[Wire, ...]:
+    """The conductors of the outdoor circuit from its breaker to the contactor."""
+    sources = {part.name for part in outdoor_breakers(unit)}
+    ends = {part.name for part in (*disconnects(unit), *contactors(unit))}
+    legs = {leg.terminal for _, supply in unit.having(Supply) for leg in supply.legs}
+    return tuple(
+        wire
+        for wire in unit.wires
+        if wire.carries in legs and _parts_of(wire) & ends and _parts_of(wire) & (sources | ends)
+    )
+
+
+def behind(unit: Unit, breaker: str) -> tuple[Wire, ...]:
+    """The conductors that leave a breaker on its load side, and where it has one pole, neutral."""
+    ends = set(load_side(unit, breaker))
+    if len(ends) == 1:
+        ends |= {f"{part.name}.{supply.neutral}" for part, supply in unit.having(Supply)}
+    return tuple(wire for wire in unit.wires if ends & {wire.start, wire.end})
+
+
+def as_in_the_arrangement(unit: Unit, wires: Iterable[Wire]) -> set[str]:
+    """The conductors whose size nobody has written down: the arrangement's own."""
+    if not unit.arrangement:
+        return set()
+    usual = arrangement(unit.arrangement).wire_by_name
+    return {w.name for w in wires if w.name in usual and usual[w.name].awg == w.awg}
+
+
+def carries_at_most_a(awg: float) -> float | None:
+    """Amps of the copper conductor at 75 °C, its best case here; None for a size not kept."""
+    row = COPPER_A.get(int(awg))
+    return float(row[1]) if row else None
+
+
+def device_at_most_a(awg: float) -> float | None:
+    """The largest overcurrent device for the conductor: NEC 240.4(B) and (D); None if not kept."""
+    small = SMALL_CONDUCTOR_A.get(int(awg))
+    if small is not None:
+        return float(small)
+    carries = carries_at_most_a(awg)
+    return None if carries is None else float(size_up(carries) or carries)
+
+
+def _parts_of(wire: Wire) -> set[str]:
+    return {end.partition(".")[0] for end in (wire.start, wire.end)}
