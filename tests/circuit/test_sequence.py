@@ -15,6 +15,7 @@ from rungwise.circuit.operating_point import solve
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import UnknownName
 from rungwise.parts.element import FloatArray
+from rungwise.parts.load import Does
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 
@@ -333,3 +334,19 @@ def test_a_condition_with_no_call_only_rests() -> None:
 def test_a_change_of_a_part_that_is_not_there_is_refused() -> None:
     with pytest.raises(UnknownName, match="door_switch"):
         sequence(plan(), CALLING, changes=[Change(1.0, positions={"dor_switch": 0})])
+
+
+def test_a_moment_says_by_value_what_a_motor_or_coil_then_does() -> None:
+    story = sequence(plan(), CALLING, horizon_s=10.0, changes=[Change(5.0, demand="off")])
+    does = [(each.part, each.does) for each in story if each.does is not None]
+    assert does[:2] == [("contactor", Does.PULLED), ("blower_relay", Does.PULLED)]
+    assert {part for part, what in does if what is Does.RUNS} == {"compressor", "fan", "blower"}
+    assert does[-1][1] is Does.OFF
+
+
+def test_a_compressor_that_only_hums_has_not_started() -> None:
+    """Its words have "speed" in them: it does not come to speed."""
+    story = sequence(plan(), CALLING, edits(("compressor", "seized", 1.0)), horizon_s=8.0)
+    (hums,) = story.of("compressor")[:1]
+    assert "speed" in hums.what
+    assert hums.does is Does.HUMS

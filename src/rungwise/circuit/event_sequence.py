@@ -138,6 +138,15 @@ class _Event(NamedTuple):
     target: float
 
 
+class _Told(NamedTuple):
+    """What there is to tell of an event: the part, in words, what it does then."""
+
+    part: str
+    what: str
+    does: Does | None = None
+    with_amps: bool = False
+
+
 class _Run:
     """The unit at one moment: its batch of one, what is under way, and how hot things are."""
 
@@ -181,18 +190,12 @@ class _Run:
         self.now_s = event.time_s
         told = self.told_by(event)
         self.solve()
-        for part, what in told:
-            amps = f", {self.line_amp(part):.1f} A" if self.shows_amps(event) else ""
-            yield Moment(self.now_s, part, what + amps, self.solution())
+        for part, what, does, with_amps in told:
+            amps = f", {self.line_amp(part):.1f} A" if with_amps else ""
+            yield Moment(self.now_s, part, what + amps, self.solution(), does, with_amps)
         self.ask()
 
-    def shows_amps(self, event: _Event) -> bool:
-        """Whether the event is one of a motor, which is told with its amps."""
-        if event.order == _HAND:
-            return False
-        return event.order == _WARM or self.plan.rules[event.rule][1].glides
-
-    def told_by(self, event: _Event) -> list[tuple[str, str]]:
+    def told_by(self, event: _Event) -> list[_Told]:
         """Do what the event asks for; tell it, if there is something to tell."""
         if event.order == _HAND:
             return self.by_hand(event)
@@ -201,11 +204,12 @@ class _Run:
             return self.warmed()
         return self.by_rule(event)
 
-    def warmed(self) -> list[tuple[str, str]]:
+    def warmed(self) -> list[_Told]:
         """The compressor, once the temperatures that load it have come to rest."""
         if self.course.left_k >= WARM_STEP_K:
             return []
-        return [(block, f"{self.title(block)} {_WARM_WORDS}") for block in self.course.blocks]
+        words = [(block, f"{self.title(block)} {_WARM_WORDS}") for block in self.course.blocks]
+        return [_Told(block, what, with_amps=True) for block, what in words]
 
     def solution(self) -> Solution:
         """The circuit as it is, kept apart from what comes."""
@@ -271,7 +275,7 @@ class _Run:
 
     # --- what events do ----------------------------------------------------------------------
 
-    def by_hand(self, event: _Event) -> list[tuple[str, str]]:
+    def by_hand(self, event: _Event) -> list[_Told]:
         """Make a change from outside; tell what was done."""
         change = self.changes[event.rule]
         told = list(self.told_changes(change))
@@ -283,21 +287,22 @@ class _Run:
         self.release()
         return told
 
-    def told_changes(self, change: Change) -> Iterator[tuple[str, str]]:
+    def told_changes(self, change: Change) -> Iterator[_Told]:
         """The parts that a hand or the weather changes, and what then is said of them."""
         controls = {part.name: control for part, control in self.plan.unit.having(Control)}
         for name in self.plan.blocks:
             demand = controls[name].demands.get(change.demand or "") if name in controls else None
             if demand is not None:
-                yield name, f"{self.title(name)} {demand.told}"
+                yield _Told(name, f"{self.title(name)} {demand.told}")
         for name, state in self.plan.states:
             what = self.plan.states[(name, state)]
             if what.driver == "position" and name in change.positions:
-                yield name, f"{self.title(name)} {what.on if change.positions[name] else what.off}"
+                words = what.on if change.positions[name] else what.off
+                yield _Told(name, f"{self.title(name)} {words}")
         if change.ambient_c is not None:
-            yield "", f"outdoor air at {change.ambient_c:.0f} °C"
+            yield _Told("", f"outdoor air at {change.ambient_c:.0f} °C")
 
-    def by_rule(self, event: _Event) -> list[tuple[str, str]]:
+    def by_rule(self, event: _Event) -> list[_Told]:
         """Do what a rule asked for; tell it."""
         del self.pending[event.rule]
         block, rule = self.plan.rules[event.rule]
@@ -308,24 +313,27 @@ class _Run:
         self.batch.states[key][0] = event.target
         self.heat[event.rule] = 0.0
         if rule.pulls and self.chatters(key):
-            return [(block, f"{self.title(block)} chatters")]
+            return [_Told(block, f"{self.title(block)} chatters", Does.CHATTERS)]
         if not rule.pulls:
             self.release()
         state = self.plan.states[key]
         idle = "" if self.contacts(block) != before else ", but its contacts do not follow"
         words = state.on if event.target else state.off
-        return [(block, f"{self.title(block)} {words}{cause if event.target else ''}{idle}")]
+        told = f"{self.title(block)} {words}{cause if event.target else ''}{idle}"
+        pulled = Does.PULLED if event.target else Does.OFF
+        return [_Told(block, told, pulled if rule.pulls else None)]
 
     def cause(self, block: str, rule: Rule) -> str:
         """The amps on which a thermal element is about to open, for reading."""
         return f" at {self.amp(block, rule):.1f} A" if rule.watches == "amps" else ""
 
-    def turn_motor(self, at: int, goal: float) -> tuple[str, str]:
+    def turn_motor(self, at: int, goal: float) -> _Told:
         """Bring a rotor to the speed that it now comes to."""
         block, rule = self.plan.rules[at]
         self.batch.states[(block, rule.state)][0] = self.comes_to(block, rule)
         was, self.does[at] = self.does[at], goal
-        return block, f"{self.title(block)} {_MOTOR_WORDS[(was, goal)]}"
+        words = f"{self.title(block)} {_MOTOR_WORDS[(was, goal)]}"
+        return _Told(block, words, Does(int(goal)), with_amps=True)
 
     def contacts(self, block: str) -> list[float]:
         """Which of a part's elements conduct."""

@@ -10,6 +10,7 @@ import numpy as np
 
 from rungwise.circuit.netlist import Key
 from rungwise.circuit.solution import Solution
+from rungwise.parts.load import Does
 
 
 @dataclass(frozen=True)
@@ -17,13 +18,17 @@ class Moment:
     """One thing that happens, and the circuit once it has.
 
     `time_s` counts from the call.  `part` is the part that does it, empty for a hand at work
-    elsewhere.  `solution` is of one variant; `slip` and the other states are in it.
+    elsewhere.  `solution` is of one variant; `slip` and the other states are in it.  `does` is
+    what a motor or a coil does from then on, None for all else; `amps_told` says whether the line
+    amps stand in `what`.
     """
 
     time_s: float
     part: str
     what: str
     solution: Solution = field(repr=False, compare=False)
+    does: Does | None = None
+    amps_told: bool = False
 
     @property
     def states(self) -> dict[Key, float]:

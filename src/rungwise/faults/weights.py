@@ -93,5 +93,5 @@ def earth_bonded(unit: Unit) -> bool:
 
 def part_factor(unit: Unit, part: str, mode_weight: float) -> float:
     """A part's weight for a mode: indoor motors count for less than the outdoor ones."""
-    indoor_motor = unit.part(part).place == "indoor" and unit.kind_of(part).motor
-    return mode_weight * (INDOOR_BLOWER_SHARE if indoor_motor else 1.0)
+    indoors = part in unit.roles.indoor_blowers
+    return mode_weight * (INDOOR_BLOWER_SHARE if indoors else 1.0)

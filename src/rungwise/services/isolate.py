@@ -11,6 +11,7 @@ from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.operating_point import solve
 from rungwise.faults import SuspectSet
 from rungwise.isolation import WorkPlan, isolate
+from rungwise.parts.facets import Motor
 from rungwise.parts.load import Does
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.runtime.worker_pool import elsewhere
@@ -81,7 +82,7 @@ def keeps_running(unit: Unit, answer: CallDiagnosis) -> bool:
 def _running_on(unit: Unit, ids: Iterable[str]) -> list[str]:
     """Those of the suspects with which an outdoor motor draws current without a call."""
     suspects = SuspectSet(unit)
-    motors = [p.name for p in unit.parts if unit.kind_of(p.name).motor and p.place == "outdoor"]
+    motors = [part.name for part, _ in unit.having(Motor) if part.place == "outdoor"]
     found = []
     for each in ids:
         solution = solve(suspects.plan, STANDBY, suspects.typical(suspects.suspect(each)))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
 from rungwise.unit.unit import Part
 from rungwise.unit.usual_numbers import numbers_of_kind
 
@@ -53,7 +54,7 @@ def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
                 numbers[order.greater],
                 f"more than {numbers[order.lesser]:g}",
             )
-    if KINDS[part.kind].motor:
+    if KINDS[part.kind].facet(Motor) is not None:
         yield from _speed(part, numbers, hz)
 
 

@@ -11,13 +11,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from rungwise.parts.facets import Motor
 from rungwise.parts.kind import PartKind
 
 
 def numbers_of_kind(kind: PartKind, told: Mapping[str, float]) -> dict[str, float]:
     """Every parameter of a part of `kind` of which the file tells `told`."""
     usual = {p.name: p.default for p in kind.parameters}
-    return (usual | _by_size(usual, told) if kind.motor else usual) | dict(told)
+    motor = kind.facet(Motor) is not None
+    return (usual | _by_size(usual, told) if motor else usual) | dict(told)
 
 
 def _by_size(usual: Mapping[str, float], told: Mapping[str, float]) -> dict[str, float]:

@@ -10,12 +10,17 @@ from rungwise.files.declared import Row, key
 from rungwise.files.keys import Number, Text, Texts
 from rungwise.files.table import Table
 from rungwise.parts import KINDS
-from rungwise.parts.facets import Conductor
+from rungwise.parts.facets import Conductor, Supply
 from rungwise.parts.joint_work import JOINTS
 from rungwise.parts.wire import WIRE
 from rungwise.unit.unit import Cable, Part, Wire
 
-SIGNALS = ("bus", "L1", "L2", "power", "heater", "indoor", "neutral", "bond", "R", "C", "Y", "G")
+_LEGS = dict.fromkeys(
+    leg.terminal for kind in KINDS.values() if (supply := kind.facet(Supply)) for leg in supply.legs
+)
+SIGNALS = (
+    "bus", *_LEGS, "power", "heater", "indoor", "neutral", "bond", "R", "C", "Y", "G",
+)  # fmt: skip
 """What a wire carries."""
 
 

@@ -14,6 +14,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.timeline import Moment
 from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.parts.load import Does
 from rungwise.quantity import format_quantity
 from rungwise.unit.unit import Unit
 
@@ -40,14 +41,14 @@ def startup(unit: Unit) -> tuple[StartStep, ...]:
     """What to do and watch, in order: before power, the call moment by moment, and the stop."""
     plan = Plan(unit)
     story = sequence(plan, CALLING, horizon_s=CALL_S, changes=[Change(OFF_AT_S, demand="off")])
-    return (*_before(), *(_step(unit, moment) for moment in story))
+    return (*_before(), *(_step(moment) for moment in story))
 
 
 def seconds_to_start(unit: Unit) -> float | None:
     """Seconds from the call until a compressor starts on a good unit; None when none ever does."""
     part = next(iter(unit.roles.compressors), "")
     for moment in sequence(Plan(unit), CALLING, horizon_s=CALL_S).of(part):
-        if "runs" in moment.what or "speed" in moment.what:
+        if moment.does is Does.RUNS:
             return moment.time_s
     return None
 
@@ -89,16 +90,15 @@ def _before() -> Iterator[StartStep]:
     )
 
 
-def _step(unit: Unit, moment: Moment) -> StartStep:
-    return StartStep(moment.time_s, moment.what, _watch(unit, moment))
+def _step(moment: Moment) -> StartStep:
+    return StartStep(moment.time_s, moment.what, _watch(moment))
 
 
-def _watch(unit: Unit, moment: Moment) -> str:
-    ends = any(word in moment.what for word in ("stops", "drops out"))
-    if moment.part in unit.part_by_name and unit.kind_of(moment.part).motor:
-        amp = f"{moment.amps.get(moment.part, 0.0):.1f} A"
-        told = "" if amp in moment.what else f"{amp} "
-        return f"({told}left in its lead)" if ends else f"({told}in its common lead)"
+def _watch(moment: Moment) -> str:
+    if moment.part in moment.solution.plan.motors:
+        told = "" if moment.amps_told else f"{moment.amps.get(moment.part, 0.0):.1f} A "
+        off = moment.does is Does.OFF
+        return f"({told}left in its lead)" if off else f"({told}in its common lead)"
     if moment.part in moment.volts:
         volt = format_quantity(round(moment.volts[moment.part], 1), "V")
         return f"({volt} on it; one clean click, no chatter)"
