@@ -20,7 +20,7 @@ from rungwise.services.stated_limits import limits_told
 from rungwise.services.wording.band_words import band_text
 from rungwise.unit.unit import Unit
 
-__all__ = ["Expectation", "expectation"]
+__all__ = ["Expectation", "expectation", "expectation_of"]
 
 
 @dataclass(frozen=True)
@@ -76,13 +76,25 @@ def expectation(
     wanted: Sequence[str],
     watching: Watching = unwatched,
 ) -> Expectation:
-    """What is expected of the unit called `name`.
+    """What is expected of the unit called `name`; else as `expectation_of`.
+
+    Raises BadUnitFile, UnknownName.
+    """
+    return expectation_of(open_unit(name).unit, suspects, wanted, watching)
+
+
+def expectation_of(
+    unit: Unit,
+    suspects: Sequence[str],
+    wanted: Sequence[str],
+    watching: Watching = unwatched,
+) -> Expectation:
+    """What is expected of a unit.
 
     suspects: ids of faults to show beside the healthy unit.
     wanted: texts; a check is left out unless its id holds one of them. None: all checks.
-    Raises BadUnitFile, UnknownName.
+    Raises UnknownName.
     """
-    unit = open_unit(name).unit
     known = SuspectSet(unit)
     titles = {each: known.suspect(each).title for each in suspects}
     names = (HEALTHY, *titles)

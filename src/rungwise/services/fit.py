@@ -11,7 +11,7 @@ from rungwise.replacement import Candidate, Fit, Reason, fit, ranked
 from rungwise.replacement.candidate_file import read_candidates
 from rungwise.unit.unit import Unit
 
-__all__ = ["Fitting", "fitting", "fitting_of"]
+__all__ = ["Fitting", "fitting", "fitting_among", "fitting_of"]
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,13 @@ def fitting_of(unit: Unit, file: str, only: Sequence[str]) -> Fitting:
 
     Raises BadCandidateFile, and UnknownName for a part that no candidate is for.
     """
-    candidates = read_candidates(file, unit)
+    return fitting_among(unit, read_candidates(file, unit), only, file)
+
+
+def fitting_among(
+    unit: Unit, candidates: Sequence[Candidate], only: Sequence[str], file: str | None = None
+) -> Fitting:
+    """The same of candidates that are read already. Raises UnknownName as `fitting_of`."""
     wanted = [name for each in candidates for name in each.parts]
     for name in only:
         if name not in wanted:
