@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from rungwise.circuit.meter import FINE_VOLTS, LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.cross_checks import remarks
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.parts.element import EARTH
+
+Place = tuple[str, str]
 
 
 def volts(
-    where: str, value: float | None, instrument: str = VOLTS.name, condition: str = "idle"
+    place: Place, value: float | None, instrument: str = VOLTS.name, condition: str = "idle"
 ) -> Outcome:
-    name = f"{where} {instrument} {condition}"
-    card = CheckCard(name, name, unit="V", instrument=instrument, where=where, condition=condition)
-    return Outcome(card, value)
+    red, black = place
+    name = f"{red} {black} {instrument} {condition}"
+    where = f"{red} to {'bare metal' if black == EARTH else black}"
+    return Outcome(
+        CheckCard(
+            name, name, unit="V", instrument=instrument, where=where, condition=condition,
+            red=red, black=black,
+        ),
+        value,
+    )  # fmt: skip
 
 
-Y = "board.Y to board.C"
-LEGS = "contactor.L1 to contactor.L2"
-L1 = "contactor.L1 to ground (bare metal)"
-L2 = "contactor.L2 to ground (bare metal)"
+Y = ("board.Y", "board.C")
+LEGS = ("contactor.L1", "contactor.L2")
+L1 = ("contactor.L1", EARTH)
+L2 = ("contactor.L2", EARTH)
 
 
 def test_volts_that_a_low_impedance_meter_does_not_find_are_a_ghost() -> None:
@@ -40,7 +52,7 @@ def test_what_low_impedance_confirms_is_no_ghost(high: float, low: float) -> Non
 
 
 def test_a_ghost_needs_both_meters_at_the_same_place_in_the_same_condition() -> None:
-    elsewhere = volts("coil1 to coil2", 0.0, LOW_Z_VOLTS.name)
+    elsewhere = volts(("coil1", "coil2"), 0.0, LOW_Z_VOLTS.name)
     on_call = volts(Y, 0.0, LOW_Z_VOLTS.name, "on a call")
     assert remarks([volts(Y, 18.4), elsewhere, on_call]) == ()
     assert remarks([volts(Y, 18.4), volts(Y, None, LOW_Z_VOLTS.name)]) == ()
@@ -62,7 +74,7 @@ def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
         [volts(LEGS, 0.1), volts(L1, 0.2), volts(L2, 0.1)],
         [volts(LEGS, 0.1)],
         [volts(LEGS, 0.1, FINE_VOLTS.name), volts(L1, 120.0)],
-        [volts("contactor.T1 to contactor.T2", 0.1), volts(L1, 120.0)],
+        [volts(("contactor.T1", "contactor.T2"), 0.1), volts(L1, 120.0)],
     ],
     ids=["live", "dead", "one reading", "a drop", "another place"],
 )
@@ -72,8 +84,20 @@ def test_nothing_is_said_where_nothing_is_hidden(outcomes: list[Outcome]) -> Non
 
 def test_a_missing_ghost_tells_nothing_by_itself() -> None:
     """Nobody rules out three switches because a long cable picked up no volts."""
-    card = CheckCard("g", "g", unit="V", instrument=VOLTS.name, where=Y, quantity="ghost")
+    card = CheckCard("g", "g", unit="V", instrument=VOLTS.name, quantity="ghost")
     (told,) = remarks([Outcome(card, 0.0)])
     assert told.startswith("NOTICE: 0 V with the thermostat off tells nothing by itself")
     assert remarks([Outcome(card, 17.6)]) == ()
     assert remarks([Outcome(card, None)]) == ()
+
+
+def test_a_reworded_card_loses_no_danger() -> None:
+    """Which leads lie where is told by values: no text of a card is read back."""
+    told = [volts(LEGS, 0.1), volts(L1, 121.0)]
+    reworded = [
+        Outcome(replace(each.card, title="t", where=f"probe {at}"), each.value)
+        for at, each in enumerate(told)
+    ]
+    assert remarks(reworded) == (
+        remarks(told)[0].replace("contactor.L1 to contactor.L2", "probe 0"),
+    )

@@ -17,7 +17,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.shown import deciding_check
-from rungwise.diagnosis.table_parts import contactors_in, parts_with
+from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.parts import KINDS
 from rungwise.parts.facets import (
@@ -103,8 +103,7 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
     """Whether the motor stands outdoors, where alone amps are read after the start."""
-    own = (card.id for card in table.checks if motor.part in card.touches)
-    return any(name.startswith("held-") for name in own)
+    return any(after_start(table, motor.part))
 
 
 def _panel(table: FaultTable) -> Iterator[Place]:
@@ -158,14 +157,12 @@ def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
     """
     known = {card.id for card in table.checks}
     for part, _, motor in parts_with(table, Motor):
-        held = (card for card in table.checks if card.id.startswith("held-"))
-        if motor.drives == "fan" and any(part in card.touches for card in held):
+        if motor.drives == "fan" and any(after_start(table, part)):
             windings = (f"{motor.common}-{motor.run}", f"{motor.common}-{motor.start}")
             names = (f"look-{part}-by-hand", *(f"ohms-{part}-{pair}" for pair in windings))
             yield from (name for name in names if name in known)
             yield from _ids(table, ("uf",), _sections_for(table, motor))
-            again = (card for card in table.checks if card.id.startswith("cooled-held-"))
-            yield from (card.id for card in again if part in card.touches)
+            yield from (card.id for card in after_start(table, part, "restart"))
 
 
 def _dead_first(card: CheckCard) -> float:
@@ -184,7 +181,7 @@ def _causes(table: FaultTable, effect: SuspectCard) -> Iterator[SuspectCard]:
     for suspect in table.suspects:
         if suspect.is_effect or suspect.id in (HEALTHY, effect.id) or suspect.part == effect.part:
             continue
-        said = suspect.id.endswith(f">{effect.id}")
+        said = suspect.cause_of == effect.id
         if said or any(_chance(table, at, suspect)[choice] >= ALIKE for at, choice in looks):
             yield suspect
 

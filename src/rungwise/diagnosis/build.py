@@ -35,7 +35,7 @@ PARTICLES = 12
 CHUNK = 1536
 """Specimens whose checks are read together."""
 
-FORMAT = "10"
+FORMAT = "11"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -348,6 +348,7 @@ def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
         weight=suspect.weight,
         cause_text=suspect.title,
         effect_text=suspect.effect,
+        cause_of=suspect.cause_of or None,
         behind=suspect.behind,
         repair_minutes=suspect.repair_minutes,
         known=suspect.known,

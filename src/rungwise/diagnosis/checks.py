@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 
+from rungwise.diagnosis.address import addressed
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
@@ -29,4 +30,4 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
     twice = [name for name, times in count.items() if times > 1]
     if twice:
         raise ValueError(f"checks of one id: {', '.join(twice)}")
-    return found
+    return tuple(addressed(unit, check) for check in found)

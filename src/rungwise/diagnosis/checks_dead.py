@@ -59,7 +59,7 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
         touches=(wire.name,),
         needs=("take one of its ends off",),
     )
-    yield Check(card, LinkReader(wire.name, "path"), off=(wire.start,))
+    yield Check(card, LinkReader(wire.name, "path", (wire.name,)), off=(wire.start,))
     if wire_weight(unit, wire, RUBBED) > 0:
         card = _card(
             f"earth-{wire.name}",
@@ -69,7 +69,7 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
             touches=(wire.name,),
             needs=("take both its ends off",),
         )
-        yield Check(card, LinkReader(wire.name, "rub"), off=(wire.start, wire.end))
+        yield Check(card, LinkReader(wire.name, "rub", (wire.name,)), off=(wire.start, wire.end))
 
 
 def _conductors(first: Wire, second: Wire, cable: str) -> Check:
@@ -82,7 +82,7 @@ def _conductors(first: Wire, second: Wire, cable: str) -> Check:
         touches=(pair, first.name, second.name),
         needs=("take both ends of both conductors off",),
     )
-    reader = LinkReader(pair, "short")
+    reader = LinkReader(pair, "short", (first.name, second.name))
     return Check(card, reader, off=(first.start, first.end, second.start, second.end))
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.wording import reading_text
+from rungwise.parts.element import EARTH
 from rungwise.parts.limits import LIVE_VOLT
 
 __all__ = ["remarks"]
@@ -18,9 +19,11 @@ GHOST_SHARE = 0.5
 """A source that feeds a coil loses far less than this in low-impedance mode."""
 
 DEAD_PAIR_VOLT = 10.0
-GROUND = "ground"
 
-Volts = Mapping[tuple[str, str, str], Outcome]
+Place = tuple[str, str]
+"""The nodes of the red and the black lead."""
+
+Volts = Mapping[tuple[str, Place, str], Outcome]
 """Voltage outcomes by condition, place of the leads and instrument."""
 
 
@@ -33,7 +36,7 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
     """
     held = tuple(outcomes)
     volts = {
-        (each.card.condition, each.card.where, each.card.instrument): each
+        (each.card.condition, (each.card.red, each.card.black), each.card.instrument): each
         for each in held
         if each.card.unit == "V" and isinstance(each.value, float)
     }
@@ -41,15 +44,15 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
 
 
 def _ghosts(volts: Volts) -> Iterator[str]:
-    for (condition, where, instrument), outcome in volts.items():
-        firm = volts.get((condition, where, LOW_Z_VOLTS.name))
+    for (condition, place, instrument), outcome in volts.items():
+        firm = volts.get((condition, place, LOW_Z_VOLTS.name))
         if instrument != VOLTS.name or firm is None:
             continue
         if _volt(outcome) > GHOST_VOLT and _volt(firm) < GHOST_SHARE * _volt(outcome):
             yield (
                 f"NOTICE: {_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
-                f"{where} reads {_read(firm)}. Nothing feeds that wire; it only lies beside one "
-                "that is fed."
+                f"{outcome.card.where} reads {_read(firm)}. Nothing feeds that wire; it only lies "
+                "beside one that is fed."
             )
 
 
@@ -64,16 +67,14 @@ def _no_ghosts(outcomes: Iterable[Outcome]) -> Iterator[str]:
 
 
 def _hidden_legs(volts: Volts) -> Iterator[str]:
-    for (condition, where, instrument), outcome in volts.items():
-        a, _, b = where.partition(" to ")
-        if GROUND in b or _volt(outcome) > DEAD_PAIR_VOLT:
+    for (condition, legs, instrument), outcome in volts.items():
+        if EARTH in legs or _volt(outcome) > DEAD_PAIR_VOLT:
             continue
-        for (other, place, meter), to_ground in volts.items():
-            leg, _, against = place.partition(" to ")
-            same = (other, meter) == (condition, instrument) and GROUND in against and leg in (a, b)
+        for (other, (leg, against), meter), to_ground in volts.items():
+            same = (other, meter) == (condition, instrument) and against == EARTH and leg in legs
             if same and _volt(to_ground) > LIVE_VOLT:
                 yield (
-                    f"DANGER: {where} reads {_read(outcome)}, yet {leg} is live: "
+                    f"DANGER: {outcome.card.where} reads {_read(outcome)}, yet {leg} is live: "
                     f"{_read(to_ground)} to ground. 0 V from leg to leg is not dead."
                 )
 

@@ -26,11 +26,26 @@ from rungwise.diagnosis import table_file
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.errors import UnknownName
 
-__all__ = ["CheckCard", "FaultTable", "Grouping", "SuspectCard"]
+__all__ = ["CheckCard", "CheckKey", "FaultTable", "Grouping", "SuspectCard"]
 
 _NOT_TOLD: RealArray = np.empty(0)
 _NO_PLACES: IntArray = np.empty(0, dtype=np.intp)
 """Stand in where a table is given no slopes, until it knows its size."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckKey:
+    """The address of a check: what is read, with what, when, and between or around what.
+
+    on: the nodes of both leads; of a look what it is on. See `CheckCard` for the rest.
+    """
+
+    quantity: str
+    instrument: str
+    setting: str
+    on: frozenset[str]
+    jaw: str
+    link: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +64,11 @@ class CheckCard:
     top: the highest number that its meter shows, beyond it reads OL; infinite where it has none.
     touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
     jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.
+    setting: when it is read: "inrush", "starting", "restart", "calling", "standby", "dead",
+    "apart" (leads off), "cooled" or "chilled"; "" for a look.
+    red, black: the nodes that the leads are on, the second `EARTH` for ground; "" for no lead.
+    jaw: the wire in the clamp; with leads as well, it is microfarads under load.
+    link: of a wire by itself what of it is read: its "path", its "rub" or a pair's "short".
     """
 
     id: str
@@ -67,6 +87,27 @@ class CheckCard:
     quantity: str = ""
     touches: tuple[str, ...] = ()
     top: float = math.inf
+    setting: str = ""
+    red: str = ""
+    black: str = ""
+    jaw: str = ""
+    link: str = ""
+
+    @property
+    def key(self) -> CheckKey:
+        """What check it is, whatever it is called; no two checks of a unit share it."""
+        on = frozenset(self.touches) if self.form == "choice" else frozenset({self.red, self.black})
+        return CheckKey(self.quantity, self.instrument, self.setting, on, self.jaw, self.link)
+
+    @property
+    def under_load(self) -> bool:
+        """Whether it is a capacitor's microfarads from amps and volts while its motor runs."""
+        return bool(self.jaw and self.red)
+
+    @property
+    def clamped(self) -> bool:
+        """Whether it is a wire's amps."""
+        return bool(self.jaw and not self.red)
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +367,9 @@ def _refuse_disagreement(table: FaultTable) -> None:
     for cards in (table.suspects, table.checks):
         if len({card.id for card in cards}) != len(cards):
             raise ValueError("two cards have the same id")
+    placed = [card.key for card in table.checks if card.red or card.jaw]
+    if len(set(placed)) != len(placed):
+        raise ValueError("two checks read the same at one place")
     if s == 0 or set(np.unique(table.suspect_of).tolist()) != set(range(s)):
         raise ValueError("every suspect needs a particle, and every particle a suspect")
     for at, card in enumerate(table.checks):

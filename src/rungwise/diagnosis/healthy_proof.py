@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.table_parts import contactors_in, parts_with
+from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.parts.facets import Motor, Poles
 
@@ -113,7 +113,7 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
 
 def needs_running(card: CheckCard) -> bool:
     """Whether it reads a capacitor under load: behind an open switch there is no load."""
-    return card.id.startswith("loaduf-")
+    return card.under_load
 
 
 def stands(belief: Belief) -> bool:
@@ -135,7 +135,7 @@ def _names(table: FaultTable) -> Iterator[str]:
     motors = list(parts_with(table, Motor))
     for drives in ("compressor", "fan"):
         yield from (_common_amps(table, part) for part, _, own in motors if own.drives == drives)
-    yield from (card.id for card in table.checks if card.id.startswith("loaduf-"))
+    yield from (card.id for card in table.checks if card.under_load)
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
     yield from (f"drop-{part}-{pole.line}-{pole.load}" for part, pole in poles_by)
     yield "volts-coil"
@@ -150,7 +150,10 @@ def _names(table: FaultTable) -> Iterator[str]:
 
 def _common_amps(table: FaultTable, motor: str) -> str:
     """Amps of the common lead of a motor outdoors, which alone has amps read after the start."""
-    held = (
-        card.id for card in table.checks if card.id.startswith("held-") and motor in card.touches
+    held = next(after_start(table, motor), None)
+    running = (
+        card.id
+        for card in table.checks
+        if held and card.clamped and card.setting == "calling" and card.jaw == held.jaw
     )
-    return next(held, "").removeprefix("held-")
+    return next(running, "")

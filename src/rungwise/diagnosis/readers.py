@@ -127,11 +127,12 @@ class LinkReader:
     """Ohms of one element that nothing lies in parallel with once the leads are off.
 
     A wire from end to end (its `path`), a wire to the cabinet (its `rub`), or two conductors
-    of a cable against each other (their `short`).
+    of a cable against each other (their `short`); `wires` are that wire, or those two.
     """
 
     block: str
     element: str
+    wires: tuple[str, ...]
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""

@@ -141,7 +141,8 @@ def _with_causes(belief: Belief, effect: SuspectCard) -> float:
     return sum(
         share
         for name, share in belief.by_suspect().items()
-        if name.endswith(f">{effect.id}") or belief.table.suspect(name).part == effect.part
+        if effect.id == belief.table.suspect(name).cause_of
+        or belief.table.suspect(name).part == effect.part
     )
 
 
@@ -253,7 +254,7 @@ def _rivals(belief: Belief, suspect: SuspectCard) -> dict[str, float]:
         card = belief.table.suspect(name)
         if len(found) == MOST_RIVALS or share < LEAST_RIVAL:
             break
-        if card.part != suspect.part and not name.endswith(f">{suspect.id}"):
+        if card.part != suspect.part and card.cause_of != suspect.id:
             found[name] = share
     return found
 

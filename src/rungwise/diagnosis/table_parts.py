@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TypeVar
 
-from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Coil, Facet, Poles
 from rungwise.parts.kind import PartKind
 
-__all__ = ["contactors_in", "parts_with"]
+__all__ = ["after_start", "contactors_in", "parts_with"]
 
 F = TypeVar("F", bound=Facet)
 
@@ -30,3 +30,9 @@ def contactors_in(table: FaultTable) -> Iterator[tuple[str, Poles]]:
         coil = kind.facet(Coil)
         if coil is not None and coil.duty == "definite purpose":
             yield part, poles
+
+
+def after_start(table: FaultTable, part: str, setting: str = "starting") -> Iterator[CheckCard]:
+    """The checks of a motor's amps two seconds after a start; `restart`: once it has cooled."""
+    clamped = (card for card in table.checks if card.clamped and card.setting == setting)
+    yield from (card for card in clamped if part in card.touches)

@@ -178,6 +178,7 @@ def _pair(cause: Suspect, effect: Suspect, rule: PairRule) -> Suspect:
         repair=repair,
         repair_text=text,
         effect=rule.effect_text,
+        cause_of=effect.id,
         signs={**effect.signs, **cause.signs},
         repair_minutes=cause.repair_minutes + effect.repair_minutes,
     )

@@ -48,7 +48,8 @@ class Suspect:
     """A fault, or a fault with the second one that it causes.
 
     `weight` is in parts per thousand of calls.  `repair` is the key of the work that puts it
-    right; suspects that share it are one answer.  `signs` are chances that a look shows a mark.
+    right; suspects that share it are one answer.  `cause_of` is the id of the second fault, for
+    one that causes it.  `signs` are chances that a look shows a mark.
     `known`, `shown_by`, `is_effect` and `wrong_minutes` are those of the mode (`Mode`).
     """
 
@@ -62,6 +63,7 @@ class Suspect:
     repair_text: str
     behind: str = ""
     effect: str = ""
+    cause_of: str = ""
     signs: Mapping[str, float] = field(default_factory=dict)
     repair_minutes: float = 30.0
     known: bool = True

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rungwise.diagnosis import Verdict
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.shown import Confirmation
 from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
 from rungwise.unit.unit import Unit
@@ -19,34 +21,36 @@ from rungwise.verification.trade_bands import trade_bands
 
 __all__ = ["by_stated_limit", "limits_told"]
 
-MICROFARADS = ("uf-", "loaduf-")
-DROP = "drop-"
-
 
 def limits_told(unit: Unit) -> dict[str, str]:
     """By check: its limit in one sentence. Only where the unit tells what is marked."""
     return {
-        check: CAPACITOR.told(band.least / CAPACITOR.change, "µF")
-        if check.startswith(MICROFARADS)
+        card.id: CAPACITOR.told(band.least / CAPACITOR.change, "µF")
+        if card.quantity == "microfarads"
         else CONTACT_DROP.told(1.0, "V")
-        for check, band in _stated(unit)
+        for card, band in _stated(unit)
     }
 
 
 def by_stated_limit(verdict: Verdict, unit: Unit) -> Verdict:
     """The verdict, the reading that comes before its repair told by the limit where it has one."""
     confirm = verdict.confirm
-    band = dict(_stated(unit)).get(confirm.check.id) if confirm else None
+    bands = {card.id: band for card, band in _stated(unit)}
+    band = bands.get(confirm.check.id) if confirm else None
     if confirm is None or band is None:
         return verdict
     return replace(verdict, confirm=_told_by(confirm, band))
 
 
-def _stated(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
-    for check, band in trade_bands(unit, timed=False).items():
-        drop = check.startswith(DROP) and band.most == CONTACT_DROP.change
-        if check.startswith(MICROFARADS) or drop:
-            yield check, band
+def _stated(unit: Unit) -> Iterator[tuple[CheckCard, GoodBand]]:
+    cards = {check.card.id: check.card for check in checks_of(unit)}
+    for name, band in trade_bands(unit, timed=False).items():
+        card = cards.get(name)
+        if card is None:
+            continue
+        drop = card.quantity == "drop" and band.most == CONTACT_DROP.change
+        if card.quantity == "microfarads" or drop:
+            yield card, band
 
 
 def _told_by(confirm: Confirmation, band: GoodBand) -> Confirmation:

@@ -19,7 +19,7 @@ STILL_BEHIND = 0.004
 """A cause behind the repair that is believed in by more than this is read itself before the proof:
 the loose joint beside a burnt contact (our own choice: it holds a second fault in 250 proofs)."""
 
-LOOK_AT_JOINTS = "look-joints-"
+LOOK_AT_JOINTS = "look:joints"
 
 NOT_DIRECT = frozenset({"amps", "held_amps", "winding_amps"})
 """Amps in a lead do not show its joint."""
@@ -89,7 +89,7 @@ class Course:
         for each in self.sights:
             if checked.id in each.checks and not each.apart:
                 yield from (it for it in each.checks if it != checked.id)
-        if checked.id.startswith(LOOK_AT_JOINTS):
+        if any(card.id == checked.id and card.quantity == LOOK_AT_JOINTS for card in self.made):
             drop = f"drop-{checked.choice}"
             # Ohms of a joint at rest say little; they count where it carries nothing on a call.
             yield drop if drop in self.bands else f"wire-{checked.choice}"
@@ -179,7 +179,7 @@ def _behind(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[tu
             if card.form == "number"
             and card.quantity in suspect.shown_by - NOT_DIRECT
             and card.touches == (suspect.block,)
-            and not card.id.startswith("earth-")
+            and card.link != "rub"
         )
         if shows:
             yield suspect.id, Sight(f"what may be behind it, {suspect.title}", shows)

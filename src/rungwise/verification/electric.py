@@ -9,6 +9,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from rungwise.circuit.meter import FINE_VOLTS
+from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.parts.facets import Motor
 from rungwise.quantity import format_quantity
 from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
@@ -209,21 +211,26 @@ def _amps(told: _Told) -> Iterator[Finding]:
 
 
 def _joints(told: _Told) -> Iterator[Finding]:
-    unit = told.good.unit
     for name, drop in told.readings.items():
-        wire = _wire_of(unit, name.removeprefix("drop-")) if name.startswith("drop-") else None
-        if wire is not None:
+        card = told.good.cards.get(name)
+        wire = _wire_of(told.good.unit, card) if card and _is_joint(card) else None
+        if card is not None and wire is not None:
             amp = told.readings.get(f"amps-{wire}") or told.good.middle_amps(wire)
-            yield _joint(told, name, drop, amp)
+            yield _joint(told, card, drop, amp)
 
 
-def _joint(told: _Told, name: str, drop: float, amp: float) -> Finding:
+def _is_joint(card: CheckCard) -> bool:
+    """A drop of millivolts while the load runs; over a 24 V switch it says nothing of a joint."""
+    return card.instrument == FINE_VOLTS.name and card.setting == "calling"
+
+
+def _joint(told: _Told, card: CheckCard, drop: float, amp: float) -> Finding:
     """A drop at its amps: of a wire the copper's own share is taken off before it is judged hot."""
-    wire = told.good.unit.wire_by_name.get(name.removeprefix("drop-"))
+    name, wire = card.id, told.good.unit.wire_by_name.get(card.touches[0])
     own = min(copper_drop_v(wire, amp), drop) if wire is not None else 0.0
     watt = joint_watts(drop - own, amp)
     spot = contact_spot_c(drop, told.beside.around_c) if wire is None and drop < 0.4 else None
-    text = f"Drop {_place(told.good.unit, name)}: {format_quantity(drop, 'V')} at "
+    text = f"Drop {_place(told.good.unit, card)}: {format_quantity(drop, 'V')} at "
     text += f"{format_quantity(amp, 'A')}"
     text += f", {format_quantity(own, 'V')} of it the copper's" if own > 0.0 else ""
     text += f"; {format_quantity(watt, 'W')} in {'its joints' if wire else 'the contact'}, about "
@@ -233,20 +240,21 @@ def _joint(told: _Told, name: str, drop: float, amp: float) -> Finding:
                    told.side(name, drop))  # fmt: skip
 
 
-def _place(unit: Unit, name: str) -> str:
+def _place(unit: Unit, card: CheckCard) -> str:
     """Where a drop was measured: along a wire, or across two terminals of a part."""
-    found = name.removeprefix("drop-")
-    if found in unit.wire_by_name:
-        return f"along the {unit.wire_by_name[found].title}"
-    part, first, second = found.rsplit("-", 2)
-    return f"across {first} to {second} of the {unit.part(part).title}"
+    (block,) = card.touches
+    if block in unit.wire_by_name:
+        return f"along the {unit.wire_by_name[block].title}"
+    first, second = (end.removeprefix(f"{block}.") for end in (card.red, card.black))
+    return f"across {first} to {second} of the {unit.part(block).title}"
 
 
 def _insulation(told: _Told) -> Iterator[Finding]:
     for name, megohm in told.readings.items():
-        if not name.startswith("insulation-"):
+        card = told.good.cards.get(name)
+        if card is None or card.quantity != "megohms":
             continue
-        part = name.removeprefix("insulation-")
+        (part,) = card.touches
         level, winding_c = told.level(name, megohm), told.beside.winding_c
         source = f"{told.source(name)}; {limits.INSULATION_BY_HEAT}"
         if math.isinf(megohm):
@@ -282,14 +290,10 @@ def _line_amps(unit: Unit, terminal: str) -> list[str]:
     return [f"amps-{wire.name}" for wire in feeds]
 
 
-def _wire_of(unit: Unit, name: str) -> str | None:
+def _wire_of(unit: Unit, card: CheckCard) -> str | None:
     """The wire whose amps flow through a joint: the wire itself, or one at a contact's end."""
-    if name in unit.wire_by_name:
-        return name
-    for part in unit.parts:
-        if name.startswith(f"{part.name}-"):
-            first = name.removeprefix(f"{part.name}-").partition("-")[0]
-            wires = unit.wires_at(f"{part.name}.{first}")
-            carry = [w for w, _ in wires if w.carries != "heater"]
-            return carry[0].name if carry else None
-    return None
+    (block,) = card.touches
+    if block in unit.wire_by_name:
+        return block
+    carry = [wire for wire, _ in unit.wires_at(card.red) if wire.carries != "heater"]
+    return carry[0].name if carry else None

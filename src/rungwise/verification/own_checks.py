@@ -7,10 +7,12 @@ from collections.abc import Iterator
 import numpy as np
 
 from rungwise.circuit.meter import VOLTS
+from rungwise.diagnosis.address import addressed
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.bench import Bench, Live
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import AmpReader, VoltReader
@@ -32,15 +34,15 @@ SPECIMENS = 24
 
 def own_checks(unit: Unit) -> tuple[Check, ...]:
     """The proof's own checks of a unit, beside those of a diagnosis."""
-    return tuple(_own(unit))
+    return tuple(addressed(unit, check) for check in _own(unit))
 
 
 def _own(unit: Unit) -> Iterator[Check]:
     coils = ((p, coil) for p, coil in unit.having(Coil) if p.name in unit.roles.contactors)
-    for part, own in coils:
+    for at, (part, own) in enumerate(coils):
         coil = (f"{part.name}.{own.ends[0]}", f"{part.name}.{own.ends[1]}")
         card = CheckCard(
-            "start-volts-coil",
+            f"start-volts-coil-{part.name}" if at else "start-volts-coil",
             f"lowest volts on the coil of the {part.title} as it starts",
             "number",
             unit="V",
@@ -57,10 +59,15 @@ def _own(unit: Unit) -> Iterator[Check]:
 
 
 class GoodUnit:
-    """Good specimens of a unit, solved once: what its volts and amps are if all is well."""
+    """Good specimens of a unit, solved once: what its volts and amps are if all is well.
+
+    `cards` are the cards of its checks by id, those of the proof among them.
+    """
 
     def __init__(self, suspects: SuspectSet, particles: int = SPECIMENS) -> None:
         self.unit = suspects.unit
+        checks = (*checks_of(self.unit), *own_checks(self.unit))
+        self.cards = {check.card.id: check.card for check in checks}
         self._bench = bench_of(suspects, [suspects.suspect(HEALTHY)], particles)
 
     @property

@@ -14,7 +14,7 @@ from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 
 __all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
 
-OF_WIRES = ("look-joints-", "look-wires-")
+OF_WIRES = ("look:joints", "look:rubbed")
 """Looks whose answers are wires."""
 
 UNITS = {
@@ -91,7 +91,7 @@ def ask_of(unit: Unit, card: CheckCard) -> Ask:
 
 def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     """The answers to a look; wires by colour and ends, not by their name in the file."""
-    wires = unit.wire_by_name if card.id.startswith(OF_WIRES) else {}
+    wires = unit.wire_by_name if card.quantity in OF_WIRES else {}
     return [
         Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else each)
         for each in card.choices

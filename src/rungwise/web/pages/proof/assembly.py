@@ -155,7 +155,7 @@ class ProofState:
             **ask(self.job.unit, self.cards[name]).model_dump(),
             must_read=self.answer.band(name) if self.answer else "",
             is_next=name == first,
-            load=name.startswith("loaduf-"),
+            load=self.cards[name].under_load,
             typed=stood.typed if stood else "",
             wrong=stood.refusal if stood else "",
         )
@@ -189,7 +189,7 @@ class ProofState:
                     must_read=verdict.band if verdict else "",
                     good=verdict.good if verdict else None,
                     figures=[each for each in self.figures() if each.id == row.check],
-                    load=row.check.startswith("loaduf-"), ask=ask(self.job.unit, card),
+                    load=card.under_load, ask=ask(self.job.unit, card),
                 )
             )  # fmt: skip
         return found
@@ -307,11 +307,10 @@ def label_of(check: str, cards: Mapping[str, CheckCard]) -> str:
 
 
 def ask(unit: Unit, card: CheckCard) -> Ask:
-    """The check of a card; the proof's own say in words where the leads go."""
+    """The check of a card; those of the proof alone have no reader in the diagnosis."""
     found = ask_of(unit, card)
-    red, between, black = card.where.partition(" to ")
-    if found.leads is None and between and {red, black} <= set(unit.terminals()):
-        return found.model_copy(update={"leads": _leads(unit, red, black)})
+    if found.leads is None and {card.red, card.black} <= set(unit.terminals()):
+        return found.model_copy(update={"leads": _leads(unit, card.red, card.black)})
     return found
 
 
