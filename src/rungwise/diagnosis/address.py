@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import (
     AmpReader,
     InsulationReader,
@@ -26,26 +27,26 @@ __all__ = ["addressed"]
 
 def addressed(unit: Unit, check: Check) -> Check:
     """The check, its card telling the setting, the leads and the jaw of its reader."""
-    return replace(check, card=replace(check.card, **_place(unit, check)))
+    return replace(check, card=_placed(unit, check))
 
 
-def _place(unit: Unit, check: Check) -> dict[str, str]:
-    place: dict[str, str] = {}
+def _placed(unit: Unit, check: Check) -> CheckCard:
+    card = check.card
     match check.reader:
         case VoltReader(setting, a, b) | OhmReader(setting, a, b):
-            place = {"setting": setting, "red": a, "black": b}
+            card = replace(card, setting=setting, red=a, black=b)
         case AmpReader(setting, wire):
-            place = {"setting": setting, "jaw": wire}
+            card = replace(card, setting=setting, jaw=wire)
         case LoadMicrofaradReader(wire, a, b):
-            place = {"setting": "calling", "red": a, "black": b, "jaw": wire}
+            card = replace(card, setting="calling", red=a, black=b, jaw=wire)
         case MicrofaradReader(a, b):
-            place = {"setting": "apart", "red": a, "black": b}
+            card = replace(card, setting="apart", red=a, black=b)
         case InsulationReader(a):
-            place = {"setting": "apart", "red": a, "black": EARTH}
+            card = replace(card, setting="apart", red=a, black=EARTH)
         case LinkReader() as link:
             red, black = _loose_ends(unit, link)
-            place = {"setting": "dead", "red": red, "black": black, "link": link.element}
-    return place
+            card = replace(card, setting="dead", red=red, black=black, link=link.element)
+    return card
 
 
 def _loose_ends(unit: Unit, link: LinkReader) -> tuple[str, str]:
