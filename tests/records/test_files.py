@@ -8,6 +8,7 @@ import re
 import shutil
 import tomllib
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from hypothesis import strategies as st
 from tests.records.maple_hollow import EXAMPLES, UNIT_TEXT, Shop
 
 from rungwise.diagnosis.by_hand import ByHand
-from rungwise.diagnosis.call_file import Call, read_call
+from rungwise.diagnosis.call_file import Call, call_from, read_call
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import (
@@ -27,15 +28,18 @@ from rungwise.errors import (
     BadRecord,
     UnknownName,
 )
+from rungwise.files.document import Document, Table
 from rungwise.records import Store
 from rungwise.records.by_hand import paper_rows
 from rungwise.records.files import (
     call_text,
+    call_values,
     unit_text,
     wires_of,
     write_call,
 )
 from rungwise.records.intake import FolderIntake, bring_call, bring_folder
+from rungwise.records.proof_text import proof_lines_in, proof_values
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
@@ -87,6 +91,30 @@ def test_every_example_comes_out_as_it_went_in(
             assert (folder / "unit.toml").read_bytes() == (EXAMPLES / name).read_bytes()
         assert meaning(second, cards[name]) == meaning(first, cards[name])
         assert second.document.text.splitlines()[0] == first.document.text.splitlines()[0]
+
+
+def test_file_and_rows_are_two_readers_of_one_call(brought: tuple[Store, FolderIntake]) -> None:
+    """File to value to rows to value to file: every step leaves the same value."""
+    store, found = brought
+    for call, path in zip(found.calls, sorted(EXAMPLES.glob("call-*.toml")), strict=True):
+        told = read_call(path)
+        unit, wires, shop = told.unit_name, told.wires, told.shop
+        with store.reading() as book:
+            values = call_values(book, call.id, unit=unit, wires=wires, shop=shop)
+            text = call_text(book, call.id, unit=unit, wires=wires, shop=shop)
+        assert tomllib.loads(text) == values
+        of_rows = call_from(Document.of_values(values, file="rows", error=BadCallFile))
+        assert of_rows == call_from(Document(text, file="call.toml", error=BadCallFile))
+        assert as_kept(of_rows) == as_kept(told), path.stem
+        assert of_rows != replace(of_rows, title="another call")
+
+
+def as_kept(call: Call) -> Call:
+    """The call as records keep it: what was typed as text, the part fitted with all its figures."""
+    proof = list(proof_lines_in(call.proof.data)) if call.proof else []
+    kept = Table(call.document, ("proof",), proof_values(proof))
+    readings = tuple(replace(each, typed=str(each.typed)) for each in call.readings)
+    return replace(call, readings=readings, proof=kept, fitted=None)
 
 
 def test_what_is_written_for_the_customers_page_comes_out_as_it_went_in(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from tests.web.mill_street import UNIT_TOML, Shop, give, twin
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.shop_weights import Cause, ShopWeights, learn_weights
 from rungwise.records import Store
-from rungwise.services import DiagnosisService, call_from_text, unit_from_text
+from rungwise.services import DiagnosisService, call_from_values, unit_from_text
 from rungwise.services.history import shop_weights as learning
 from rungwise.services.history.shop_weights import own_weights
 from rungwise.web.context import gathered
@@ -96,7 +96,7 @@ def test_posterior_odds_are_likelihood_times_weight(
     unit = unit_from_text(UNIT_TOML)
     with store.writing(shop.amari) as book:
         book.readings.take(shop.call, "look-plunger", "in", value="in")
-        call = call_from_text(gathered(book, shop.call).text, unit)
+        call = call_from_values(gathered(book, shop.call).values, unit)
     own = own_weights(unit, [ClosedCall("dual_capacitor", "herm_weak", 12.0)] * 9, 12.0)
     assert own
     before = desk.answer(unit, call).belief

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS, ByHand
+from rungwise.diagnosis.by_hand import ByHand
 from rungwise.records.rows import Entry
-from rungwise.records.toml_text import lines, quoted
+from rungwise.records.toml_text import lines
 from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = ["PAPER_FIELD", "by_hand_of", "keep_by_hand", "paper_rows"]
@@ -31,12 +31,6 @@ def keep_by_hand(book: UnitOfWork, call_id: int, told: ByHand) -> None:
 
 def paper_rows(told: ByHand) -> Iterator[str]:
     """The table `[paper]` of a call's file, nothing where nobody wrote anything."""
-    typed = told.as_typed()
-    if not typed:
-        return
-    yield from ("", "[paper]")
-    yield from lines({key: typed[key] for key in PAPER_TEXTS if key in typed})
-    for key in PAPER_LISTS:
-        rows = getattr(told, key)
-        if rows:
-            yield f"{key} = [{', '.join(quoted(each) for each in rows)}]"
+    values = told.values()
+    if values:
+        yield from ("", "[paper]", *lines(values))

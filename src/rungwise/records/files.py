@@ -5,16 +5,29 @@ from __future__ import annotations
 from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadRecord
 from rungwise.records.by_hand import by_hand_of, paper_rows
-from rungwise.records.proof_text import ProofLine, proof_rows
-from rungwise.records.rows import Call, Reading, Unit, Wires
+from rungwise.records.proof_text import ProofLine, proof_rows, proof_values
+from rungwise.records.rows import Reading, Unit, Wires
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.records.unit_of_work import UnitOfWork
 
-__all__ = ["UnitHas", "call_text", "proof_told", "unit_text", "wires_of", "write_call"]
+__all__ = [
+    "UnitHas",
+    "call_text",
+    "call_values",
+    "proof_told",
+    "unit_text",
+    "wires_of",
+    "write_call",
+]
+
+
+TABLES = ("symptoms", "readings", "fitted", "proof", "paper")
+"""Keys of a call's file that are tables."""
 
 
 def unit_text(unit: Unit) -> str:
@@ -44,6 +57,56 @@ class UnitHas:
         return row.check in self.checks or f"{LOOK}{row.check}" in self.checks
 
 
+def call_values(  # the lines of its head, by name
+    book: UnitOfWork,
+    call_id: int,
+    *,
+    unit: str = "unit.toml",
+    wires: str = "",
+    shop: str = "",
+    has: UnitHas | None = None,
+) -> dict[str, Any]:
+    """What stands now of a call, as the values of its file; what says nothing is left out.
+
+    unit: what its line `unit` names. wires, shop: likewise; "" leaves the line out.
+    has: what is there on its unit; None takes all that was told to be told of it.
+    Raises UnknownName when there is no such call.
+    """
+    call = book.calls.get(call_id)
+    customer, technician = book.calls.people(call)
+    last = book.fitted.last(call_id)
+    held = {
+        "unit": unit,
+        "title": call.title,
+        "customer": customer.name if customer else "",
+        "technician": technician.name if technician else "",
+        "date": call.day,
+        "installed": book.units.get(call.unit_id).installed if call.unit_id and shop else None,
+        "complaint": list(call.said),
+        "wires": wires,
+        "shop": shop,
+        "suspected": call.suspected if has is None or call.suspected in has.at_fault else "",
+        "symptoms": {
+            each.check: each.typed
+            for each in book.symptoms.standing(call_id)
+            if each.counts and _here(each, has) and each.typed.strip()
+        },
+        "readings": [
+            {name: text for name, text in _told(each) if text.strip()}
+            for each in book.readings.standing(call_id)
+            if each.counts and _here(each, has)
+        ],
+        "fitted": last.candidate if last and (has is None or last.part in has.parts) else None,
+        "proof": proof_values(proof_told(book.proofs.standing(call_id))),
+        "paper": by_hand_of(book.calls.entries(call_id)).values(),
+    }
+    return {name: value for name, value in held.items() if value and str(value).strip()}
+
+
+def _told(row: Reading) -> tuple[tuple[str, str], ...]:
+    return ("check", row.check), ("value", row.typed), ("note", row.note)
+
+
 def call_text(  # the lines of its head, by name
     book: UnitOfWork,
     call_id: int,
@@ -53,19 +116,24 @@ def call_text(  # the lines of its head, by name
     shop: str = "",
     has: UnitHas | None = None,
 ) -> str:
-    """The call's file: what stands now, and what was refused as a comment.
+    """The call's file: its `call_values`, and what was refused as a comment.
 
-    unit: what its line `unit` names. wires, shop: likewise; "" leaves the line out.
-    has: what is there on its unit; None takes all that was told to be told of it.
     Raises UnknownName when there is no such call.
     """
     call = book.calls.get(call_id)
+    values = call_values(book, call_id, unit=unit, wires=wires, shop=shop, has=has)
+    symptoms, readings = values.get("symptoms", {}), values.get("readings", ())
+    proof = book.proofs.standing(call_id)
     rows = [
-        *comment(call.note), *_head(book, call, unit, wires=wires, shop=shop),
+        *comment(call.note),
+        *lines({name: each for name, each in values.items() if name not in TABLES}),
         *_suspicion(call.suspected, has),
-        *_symptoms(book, call_id, has), *_readings(book, call_id, has),
-        *_fitted(book, call_id, has),
-        *_proof(book, call_id), *paper_rows(by_hand_of(book.calls.entries(call_id))),
+        *(["", "[symptoms]", *lines(symptoms)] if symptoms else ()),
+        *_refused(book.symptoms.standing(call_id), has),
+        *(row for each in readings for row in ("", "[[readings]]", *lines(each))),
+        *_refused(book.readings.standing(call_id), has),
+        *_fitted(book, call_id, has), *proof_rows(proof_told(proof)), *_refused(proof),
+        *paper_rows(by_hand_of(book.calls.entries(call_id))),
     ]  # fmt: skip
     return "\n".join([*rows, ""])
 
@@ -102,49 +170,11 @@ def write_call(book: UnitOfWork, call_id: int, folder: Path, *, shop: str = "") 
     return folder / "call.toml"
 
 
-def _head(book: UnitOfWork, call: Call, unit: str, *, wires: str, shop: str) -> Iterator[str]:
-    customer, technician = book.calls.people(call)
-    yield f"unit = {quoted(unit)}"
-    told = {
-        "title": call.title,
-        "customer": customer.name if customer else "",
-        "technician": technician.name if technician else "",
-    }
-    yield from lines(told)
-    yield f"date = {call.day.isoformat()}"
-    installed = book.units.get(call.unit_id).installed if call.unit_id and shop else None
-    if installed is not None:
-        yield f"installed = {installed.isoformat()}"
-    if call.said:
-        yield f"complaint = [{', '.join(quoted(each) for each in call.said)}]"
-    yield from lines({"wires": wires, "shop": shop})
-
-
 def _suspicion(suspected: str, has: UnitHas | None) -> Iterator[str]:
-    if has is None or suspected in has.at_fault:
-        yield from lines({"suspected": suspected})
-    elif suspected.strip():
+    if has is not None and suspected not in has.at_fault and suspected.strip():
         yield from comment(
             f"Not used: suspected = {quoted(suspected)}. This unit has no such part."
         )
-
-
-def _symptoms(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
-    standing = book.symptoms.standing(call_id)
-    held = {each.check: each for each in standing if each.counts and _here(each, has)}
-    if held:
-        yield from ("", "[symptoms]")
-        yield from lines({check: each.typed for check, each in held.items()})
-    yield from _refused(standing, has)
-
-
-def _readings(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
-    standing = book.readings.standing(call_id)
-    for each in standing:
-        if each.counts and _here(each, has):
-            yield from ("", "[[readings]]")
-            yield from lines({"check": each.check, "value": each.typed, "note": each.note})
-    yield from _refused(standing, has)
 
 
 def _here(row: Reading, has: UnitHas | None) -> bool:
@@ -173,9 +203,3 @@ def _fitted(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str
 def proof_told(standing: list[Reading]) -> list[ProofLine]:
     """What stands of a proof and can be used."""
     return [ProofLine(each.check, each.typed, each.note) for each in standing if each.counts]
-
-
-def _proof(book: UnitOfWork, call_id: int) -> Iterator[str]:
-    standing = book.proofs.standing(call_id)
-    yield from proof_rows(proof_told(standing))
-    yield from _refused(standing)

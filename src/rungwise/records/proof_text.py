@@ -19,14 +19,15 @@ from rungwise.verification.figures import microfarads_under_load
 
 __all__ = [
     "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in", "proof_rows",
-    "value_in",
+    "proof_values", "value_in",
 ]  # fmt: skip
 
 TOP = "proof"
 REPAIRED, FOUND = "proof.repaired", "proof.found"
 LISTS = (REPAIRED, FOUND, "proof.line_volts")
-FLAGS: Mapping[str, str] = {"yes": "true", "no": "false"}
+FLAGS: Mapping[str, bool] = {"yes": True, "no": False}
 WET = "conditions.outdoor_coil_wet"
+TABLES = ("conditions", "refrigerant", "air")
 NEEDED: Mapping[str, tuple[str, str]] = {
     "refrigerant": ("metering", "how the refrigerant is metered"),
     "air": ("return_dry", "the dry bulb of the return air"),
@@ -55,26 +56,40 @@ def as_list(typed: str) -> list[str]:
     return [each.strip() for each in _BETWEEN.split(typed) if each.strip()]
 
 
+def proof_values(told: Sequence[ProofLine]) -> dict[str, Any]:
+    """The values of `[proof]`; none where it is not told what was repaired.
+
+    A table that lacks what it needs is left out: it does not speak.
+    """
+    fields = {each.check: each.typed for each in told if is_field(each.check)}
+    if not fields.get(REPAIRED, "").strip():
+        return {}
+    tables = {table: _fields(table, fields) for table in TABLES}
+    readings = [_reading(each) for each in told if not is_field(each.check)]
+    return {
+        **_fields(TOP, fields),
+        **({"readings": readings} if readings else {}),
+        **{table: each for table, each in tables.items() if each and not _lacks(table, each)},
+    }
+
+
 def proof_rows(told: Sequence[ProofLine]) -> Iterator[str]:
     """The lines of `[proof]`; of comments only where it is not told what was repaired.
 
     A table that lacks what it needs stands there as a comment: it is not lost, and does not speak.
     """
     fields = {each.check: each.typed for each in told if is_field(each.check)}
-    if not told:
-        return
-    if not fields.get(REPAIRED, "").strip():
+    values = proof_values(told)
+    if not values:
         for each in told:
             text = f"Not used, what was repaired is not told: {each.check} = {quoted(each.typed)}"
             yield from comment(text)
         return
-    yield from ("", "[proof]")
-    yield from _fields(TOP, fields)
-    for each in told:
-        if not is_field(each.check):
-            yield from ("", "[[proof.readings]]", *_reading(each))
-    for table in ("conditions", "refrigerant", "air"):
-        yield from _table(table, fields)
+    yield from ("", "[proof]", *lines(_fields(TOP, fields)))
+    for reading in values.get("readings", ()):
+        yield from ("", "[[proof.readings]]", *lines(reading))
+    for table in TABLES:
+        yield from _table(table, _fields(table, fields))
 
 
 def proof_lines_in(data: Mapping[str, Any]) -> Iterator[ProofLine]:
@@ -106,10 +121,10 @@ def value_in(card: CheckCard, typed: str, hz: float) -> float | str | None:
     return microfarads_under_load(amp, volt, hz)
 
 
-def _reading(line: ProofLine) -> Iterator[str]:
+def _reading(line: ProofLine) -> dict[str, str]:
     pair = _AMPS_VOLTS.fullmatch(line.typed.strip())
     told = {"amps": pair[1], "volts": pair[2]} if pair else {"value": line.typed}
-    yield from lines({"check": line.check, **told, "note": line.note})
+    return {"check": line.check, **told} | ({"note": line.note} if line.note.strip() else {})
 
 
 def _line_of(row: Mapping[str, Any]) -> ProofLine:
@@ -117,32 +132,34 @@ def _line_of(row: Mapping[str, Any]) -> ProofLine:
     return ProofLine(str(row["check"]), typed, str(row.get("note", "")))
 
 
-def _table(table: str, fields: Mapping[str, str]) -> Iterator[str]:
-    if not any(name.startswith(f"{table}.") and typed.strip() for name, typed in fields.items()):
+def _table(table: str, values: Mapping[str, Any]) -> Iterator[str]:
+    if not values:
         return
-    key, what = NEEDED.get(table, ("", ""))
-    rows = [f"[proof.{table}]", *_fields(table, fields)]
-    if key and not fields.get(f"{table}.{key}", "").strip():
-        yield from ("", *comment(f"Not used, {what} is not told:"))
+    rows = [f"[proof.{table}]", *lines(values)]
+    if _lacks(table, values):
+        yield from ("", *comment(f"Not used, {NEEDED[table][1]} is not told:"))
         rows = [line for each in rows for line in comment(each)]
     else:
         yield ""
     yield from rows
 
 
-def _fields(table: str, fields: Mapping[str, str]) -> Iterator[str]:
+def _lacks(table: str, values: Mapping[str, Any]) -> bool:
+    return table in NEEDED and NEEDED[table][0] not in values
+
+
+def _fields(table: str, fields: Mapping[str, str]) -> dict[str, Any]:
+    """What stands in a table, by its key there; what is blank is left out."""
+    found: dict[str, Any] = {}
     for name, typed in fields.items():
         first, _, key = name.partition(".")
         if first == table and typed.strip():
-            yield f"{key} = {_written(name, typed)}"
+            found[key] = as_list(typed) if name in LISTS else _flag(name, typed)
+    return found
 
 
-def _written(name: str, typed: str) -> str:
-    if name in LISTS:
-        return f"[{', '.join(quoted(each) for each in as_list(typed))}]"
-    if name == WET and typed in FLAGS:
-        return FLAGS[typed]
-    return quoted(typed)
+def _flag(name: str, typed: str) -> str | bool:
+    return FLAGS.get(typed, typed) if name == WET else typed
 
 
 def _typed(value: object) -> str:

@@ -8,6 +8,7 @@ from rungwise.services.diagnosis_service import DiagnosisService
 from rungwise.services.input_files import (
     UnitSource,
     call_from_text,
+    call_from_values,
     is_call,
     open_call,
     open_unit,
@@ -21,6 +22,7 @@ __all__ = [
     "answer_of",
     "answered",
     "call_from_text",
+    "call_from_values",
     "is_call",
     "open_call",
     "open_unit",

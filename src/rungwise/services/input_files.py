@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from rungwise.diagnosis.call_file import Call, call_from, read_call
 from rungwise.errors import BadCallFile, BadUnitFile, close_matches
@@ -14,7 +15,15 @@ from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
 
-__all__ = ["UnitSource", "call_from_text", "is_call", "open_call", "open_unit", "unit_from_text"]
+__all__ = [
+    "UnitSource",
+    "call_from_text",
+    "call_from_values",
+    "is_call",
+    "open_call",
+    "open_unit",
+    "unit_from_text",
+]
 
 KEPT = 256
 """Units held by their text; one is some tens of kilobytes."""
@@ -37,6 +46,11 @@ def call_from_text(text: str, unit: Unit) -> Call:
     Raises BadCallFile with line, key, value, what is allowed and the next step.
     """
     return call_from(Document(text, file=f"call on {unit.name}", error=BadCallFile))
+
+
+def call_from_values(values: Mapping[str, Any], unit: Unit) -> Call:
+    """The call of these values of a call file, about `unit`; else as `call_from_text`."""
+    return call_from(Document.of_values(values, file=f"call on {unit.name}", error=BadCallFile))
 
 
 class UnitSource(NamedTuple):

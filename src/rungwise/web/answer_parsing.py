@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records.rows import Reading
-from rungwise.services import call_from_text
+from rungwise.services import call_from_values
 from rungwise.unit.unit import Unit
 
 __all__ = ["ParsedAnswer", "full_id", "take", "taken", "typed_of"]
@@ -52,7 +53,7 @@ def taken(unit: Unit, card: CheckCard, typed: str) -> ParsedAnswer:
     if not typed:
         return ParsedAnswer("", None, "")
     try:
-        call = call_from_text(_one_reading(unit, card, typed), unit)
+        call = call_from_values(_one_reading(unit, card, typed), unit)
         (outcome,) = call.outcomes([card])
     except BadInput as error:
         return ParsedAnswer(typed, None, _why(error))
@@ -82,10 +83,9 @@ def full_id(check: str, cards: dict[str, CheckCard]) -> str:
     return check if check in cards or LOOK + check not in cards else LOOK + check
 
 
-def _one_reading(unit: Unit, card: CheckCard, typed: str) -> str:
-    quoted = typed.replace("\\", "\\\\").replace('"', '\\"')
-    safe = "".join(each for each in quoted if each.isprintable())
-    return f'unit = "{unit.name}"\n[[readings]]\ncheck = "{card.id}"\nvalue = "{safe}"\n'
+def _one_reading(unit: Unit, card: CheckCard, typed: str) -> dict[str, Any]:
+    safe = "".join(each for each in typed if each.isprintable())
+    return {"unit": unit.name, "readings": [{"check": card.id, "value": safe}]}
 
 
 def _why(error: BadInput) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from rungwise.errors import BadRecord
 from rungwise.maintenance.history import ClosedCall
 from rungwise.records import UnitOfWork
-from rungwise.records.files import call_text, unit_text
+from rungwise.records.files import call_values, unit_text
 from rungwise.records.rows import Call, Photo, Reading, Unit
 from rungwise.services.history.shop_calls import closed_calls
 from rungwise.web.pages.call.view import EntryLine, PhotoLine
@@ -21,7 +22,7 @@ __all__ = ["CallContext", "gathered", "photo_lines", "written"]
 
 @dataclass(frozen=True)
 class CallContext:
-    """Rows of one call. text: its call file. unit_text: the unit file, "" where there is none yet.
+    """Rows of one call. values: what its file holds. unit_text: the unit file, "" if none yet.
 
     told: symptoms and readings, everything ever told, oldest first. closed: the shop's calls that
     its odds start from; none where it is practice, which no shop's luck should help or hurt.
@@ -32,7 +33,7 @@ class CallContext:
     technician: str
     unit: Unit | None
     unit_line: UnitLine | None
-    text: str
+    values: Mapping[str, Any]
     unit_text: str
     told: tuple[Reading, ...]
     photos: list[PhotoLine]
@@ -63,7 +64,7 @@ def gathered(book: UnitOfWork, number: int) -> CallContext:
         technician=technician.name if technician else "",
         unit=unit,
         unit_line=line_of(book, unit.id) if unit else None,
-        text=call_text(book, number, has=unit_has(toml)),
+        values=call_values(book, number, has=unit_has(toml)),
         unit_text=toml,
         told=tuple(told),
         photos=photo_lines(book.photos.of_call(number)),

@@ -13,7 +13,7 @@ from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.maintenance.history import ClosedCall
-from rungwise.services import CallDiagnosis, DiagnosisService, call_from_text, unit_from_text
+from rungwise.services import CallDiagnosis, DiagnosisService, call_from_values, unit_from_text
 from rungwise.services.history.shop_calls import age_y
 from rungwise.services.history.shop_weights import own_weights
 from rungwise.services.wording.story import why_this
@@ -74,8 +74,8 @@ def solved(desk: DiagnosisService, held: CallContext, skipped: Collection[str] =
 
 
 def call_of(held: CallContext, unit: Unit) -> Call:
-    """The call as its file tells it, with the weights that its shop has for such a unit."""
-    return replace(call_from_text(held.text, unit), own=own_of(held, unit))
+    """The call as the records tell it, with the weights that its shop has for such a unit."""
+    return replace(call_from_values(held.values, unit), own=own_of(held, unit))
 
 
 def own_of(held: CallContext, unit: Unit) -> OwnWeights | None:

@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.call_file import Call
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadInput
 from rungwise.faults import SuspectSet
-from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_rows
-from rungwise.services import DiagnosisService, call_from_text
+from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_values
+from rungwise.services import DiagnosisService, call_from_values
 from rungwise.services.input_files import UnitSource
 from rungwise.services.prove import RepairProof
 from rungwise.services.runtime.result_cache import ResultCache
@@ -120,10 +121,15 @@ def judged(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> Proof
 
 def told_by(unit: Unit, told: Sequence[ProofLine]) -> Told:
     """What the engine takes from these lines. Raises BadInput."""
-    call = call_from_text("\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""]), unit)
+    call = _call(unit, told)
     if call.proof is None:
         return Told(repaired=())
     return told_of(call.proof, unit, cards_of(unit))
+
+
+def _call(unit: Unit, told: Sequence[ProofLine]) -> Call:
+    proof = proof_values(told)
+    return call_from_values({"unit": unit.name, **({"proof": proof} if proof else {})}, unit)
 
 
 def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
@@ -169,7 +175,6 @@ def _made(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofR
 
 def _proved(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofResult:
     unit, base = job.unit, ground(job)
-    text = "\n".join([f'unit = "{unit.name}"', *proof_rows(told), ""])
     taken = told_by(unit, told)
     names = next(as_list(each.typed) for each in told if each.check == REPAIRED)
     own = own_of(job.held, unit)
@@ -177,5 +182,5 @@ def _proved(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> Proo
     hidden = hidden_behind(suspects, repairs_named(suspects, names), taken.found)
     model = desk.model(unit)
     proof = prove(suspects, model, taken, base.good)
-    proved = RepairProof(call_from_text(text, unit), UnitSource(unit, None), proof, base.startup)
+    proved = RepairProof(_call(unit, told), UnitSource(unit, None), proof, base.startup)
     return ProofResult(proved, belief_after(model, hidden), base)
