@@ -53,6 +53,45 @@ def functions(path: Path) -> list[tuple[str, int]]:
     ]
 
 
+def raised_by(function: ast.FunctionDef | ast.AsyncFunctionDef) -> list[ast.Raise]:
+    """What a function itself raises; what is passed on, and functions inside it, are left out."""
+    todo: list[ast.AST] = list(function.body)
+    found = []
+    while todo:
+        node = todo.pop()
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef | ast.Lambda):
+            continue
+        if isinstance(node, ast.Raise) and node.exc is not None:
+            found.append(node)
+        todo += ast.iter_child_nodes(node)
+    return found
+
+
+def public_functions(body: list[ast.stmt]) -> list[ast.FunctionDef | ast.AsyncFunctionDef]:
+    """The functions, and methods of classes, whose names do not begin with an underscore."""
+    found: list[ast.FunctionDef | ast.AsyncFunctionDef] = []
+    for node in body:
+        if not isinstance(node, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+            continue
+        if node.name.startswith("_"):
+            continue
+        found += public_functions(node.body) if isinstance(node, ast.ClassDef) else [node]
+    return found
+
+
+def silent_raisers(path: Path) -> list[str]:
+    """Public functions that raise, and whose docstring says nothing of it.
+
+    A command ends by an exit code and says so; a method without a docstring has its class's.
+    """
+    return [
+        f"{name_of(path)} {node.name}"
+        for node in public_functions(ast.parse(text_of(path)).body)
+        if raised_by(node) and (said := ast.get_docstring(node))
+        if not re.search(r"\braises?\b|\bexit code\b", said, re.IGNORECASE)
+    ]
+
+
 def lines_matching(pattern: re.Pattern[str], path: Path) -> list[str]:
     return [
         f"{name_of(path)}:{number}"
@@ -100,6 +139,22 @@ def test_docstrings_and_comments_mark_code_with_single_backticks() -> None:
     assert OTHER_DIALECT.search("the `" + "`start`" + "` of a wire"), "it no longer catches"
     sources = our_files("*.py")
     assert [line for path in sources for line in lines_matching(OTHER_DIALECT, path)] == []
+
+
+SILENT_RAISERS: set[str] = set()
+"""What is excused from the next rule; it only shrinks, and is empty now."""
+
+
+def test_a_public_function_that_raises_says_so() -> None:
+    caught = ROOT / "tests" / "test_house.py"
+    assert silent_raisers(caught) == ["tests/test_house.py raises_and_says_nothing"]
+    silent = [each for path in our_files("src/*.py") for each in silent_raisers(path)]
+    assert set(silent) == SILENT_RAISERS
+
+
+def raises_and_says_nothing() -> None:
+    """Show that the rule above catches it."""
+    raise AssertionError("nobody calls this")
 
 
 def test_importing_rungwise_loads_nothing_heavy() -> None:

@@ -11,7 +11,8 @@ The library, told with examples in `docs/library.md`:
 Importing the package loads nothing heavy; each of these is imported when it is first used.
 """
 
-from typing import TYPE_CHECKING, Any
+TYPE_CHECKING = False
+"""True to a type checker alone; `typing` itself takes as long as all the rest of this file."""
 
 if TYPE_CHECKING:
     from rungwise.library import (
@@ -44,14 +45,16 @@ __all__ = [
 ]
 
 
-def __getattr__(name: str) -> Any:
-    """One of the library's names, imported when it is first asked for (PEP 562)."""
-    if name not in __all__:
-        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    from rungwise import library  # noqa: PLC0415  # so that the import loads nothing heavy
+if not TYPE_CHECKING:  # or a checker would take any name
 
-    found = globals()[name] = getattr(library, name)
-    return found
+    def __getattr__(name: str) -> object:
+        """One of the library's names, imported when it is first asked for (PEP 562)."""
+        if name not in __all__:
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        from rungwise import library  # noqa: PLC0415  # so that the import loads nothing heavy
+
+        found = globals()[name] = getattr(library, name)
+        return found
 
 
 def __dir__() -> list[str]:

@@ -55,7 +55,7 @@ def test_every_name_of_the_face_is_there_and_no_other() -> None:
     assert all(callable(getattr(rungwise, name)) for name in named)
     assert set(rungwise.__all__) <= set(dir(rungwise))
     with pytest.raises(AttributeError, match="solv"):
-        rungwise.solv  # noqa: B018  # the access is what is tested
+        getattr(rungwise, "solv")  # noqa: B009  # the access is what is tested
 
 
 def test_loading_a_unit_and_solving_it_needs_no_web_and_no_database() -> None:
@@ -145,7 +145,7 @@ def test_a_changed_value_changes_the_circuit_as_ohms_law_says(unit: rungwise.Uni
 
 
 def test_numbers_of_numpy_and_texts_say_the_same(unit: rungwise.UnitModel) -> None:
-    ways: list[float | str] = [14, 14.0, "14 Ω", "14", np.float64(14.0), np.int64(14)]
+    ways: list[Any] = [14, 14.0, "14 Ω", "14", np.float64(14.0), np.int64(14)]
     found = {unit.with_value("contactor", "coil_ohm", each).whole.digest for each in ways}
     assert len(found) == 1
 

@@ -86,7 +86,10 @@ class Settling:
         self._network = Network(self.batch)
 
     def run(self) -> Solution:
-        """Iterate to rest and return the solution."""
+        """Iterate to rest and return the solution.
+
+        Raises NoSettling where something other than a coil never rests.
+        """
         active = np.arange(self.batch.size)
         for turn in range(ROUNDS):
             warms, within = turn < WARM_ROUNDS, blocks(active.size)

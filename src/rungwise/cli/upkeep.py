@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
@@ -48,12 +48,7 @@ def upkeep(
     Example: rungwise upkeep examples/maple-hollow/shop.toml
     """
     if file and database:
-        from rungwise.errors import BadInput
-
-        raise BadInput(
-            what="A shop file and records cannot both be read.", value=f"{file} and {database}",
-            next_step="leave one of them out",
-        )  # fmt: skip
+        _refuse_both(file, database)
     if not file:
         _from_records(database, as_json=as_json)
         return
@@ -63,6 +58,16 @@ def upkeep(
     with waiting("looking ahead"):
         answer = foreseen(file)
     _give(answer, foreseen_json(answer) if as_json else None)
+
+
+def _refuse_both(file: str, database: str) -> NoReturn:
+    from rungwise.errors import BadInput
+
+    raise BadInput(
+        what="A shop file and records cannot both be read.",
+        value=f"{file} and {database}",
+        next_step="leave one of them out",
+    )
 
 
 def _from_records(database: str, *, as_json: bool) -> None:

@@ -67,7 +67,10 @@ def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]
 
 @contextmanager
 def refusing(path: str | Path) -> Iterator[None]:
-    """Turn whatever a broken file makes numpy or json say into one plain refusal."""
+    """Turn whatever a broken file makes numpy or json say into one plain refusal.
+
+    Raises BadInput in place of what reading a damaged or missing file raises.
+    """
     try:
         yield
     except FileNotFoundError:

@@ -56,7 +56,10 @@ class Rate:
 
 
 def rate(count: int, of: int, confidence: float = 0.95) -> Rate:
-    """`count` of `of` with the exact binomial interval; ValueError for an impossible count."""
+    """`count` of `of` with the exact binomial interval; ValueError for an impossible count.
+
+    Raises ValueError for an impossible count.
+    """
     if not 0 <= count <= of or of < 1:
         msg = f"{count} of {of} is no share"
         raise ValueError(msg)

@@ -82,6 +82,7 @@ class Table:
         """A text without the blanks around it; of `choices` when they are given.
 
         A text with nothing in it counts as a missing key.
+        Raises the document's error for what is no text.
         """
         options = None if choices is None else tuple(choices)
         allowed = "a text" if options is None else ", ".join(options)
@@ -101,7 +102,10 @@ class Table:
     def strings(
         self, key: str, *, choices: Iterable[str] | None = None, default: Any = _MISSING
     ) -> Any:
-        """A list of texts; each of `choices` when they are given."""
+        """A list of texts; each of `choices` when they are given.
+
+        Raises the document's error for what is no list of texts.
+        """
         options = None if choices is None else tuple(choices)
         raw = self._find(key)
         if raw is _MISSING:
@@ -133,6 +137,7 @@ class Table:
 
         unit: as in `quantity.parse`; "" for a plain number.
         what: the words for it in an error; by default the key without its unit.
+        Raises the document's error for no number, another unit, or one out of range.
         """
         allowed = quantity.range_text(low, high, unit) or _any_number(unit)
         raw = self._find(key)
@@ -152,6 +157,7 @@ class Table:
         """The lowest and highest value of a label such as "208/230 V"; None where it is missing.
 
         Both within `low` to `high`; arguments as of `number`.
+        Raises the document's error for no rating, another unit, or one out of range.
         """
         allowed = quantity.range_text(low, high, unit)
         raw = self._find(key)
@@ -168,7 +174,10 @@ class Table:
         return first, last
 
     def reading(self, key: str, *, unit: str, what: str = "") -> float | None:
-        """A meter reading in `unit`; None where the technician wrote "can't reach" or "-"."""
+        """A meter reading in `unit`; None where the technician wrote "can't reach" or "-".
+
+        Raises the document's error for no reading, or one out of range.
+        """
         allowed = f'{_any_number(unit)}, or "can\'t reach"'
         raw = self._find(key)
         if raw is _MISSING:
@@ -184,7 +193,7 @@ class Table:
     @overload
     def flag(self, key: str, *, default: Default) -> bool | Default: ...
     def flag(self, key: str, *, default: Any = _MISSING) -> Any:
-        """True or false."""
+        """True or false. Raises the document's error for anything but true or false."""
         raw = self._find(key)
         if raw is _MISSING:
             return self._default(key, default, "true or false")
@@ -193,7 +202,10 @@ class Table:
         raise self._wrong_kind(key, raw, "true or false", "write true or false, without quotes")
 
     def table(self, key: str, *, required: bool = True) -> Table:
-        """The table under `key`; an empty one when it is missing and not `required`."""
+        """The table under `key`; an empty one when it is missing and not `required`.
+
+        Raises the document's error where something else stands there.
+        """
         raw = self._find(key)
         if raw is _MISSING:
             raw = self._default(key, _MISSING if required else {}, "a table")
@@ -203,7 +215,10 @@ class Table:
         return Table(self.document, (*self.path, key), raw)
 
     def tables(self, key: str) -> tuple[Table, ...]:
-        """The tables `[[key]]` in the order of the file; none when the key is missing."""
+        """The tables `[[key]]` in the order of the file; none when the key is missing.
+
+        Raises the document's error where something else stands there.
+        """
         found = self._find(key)
         raw = [] if found is _MISSING else found
         if not isinstance(raw, list) or not all(isinstance(each, dict) for each in raw):
@@ -232,7 +247,10 @@ class Table:
         return self.document.bad(path, what=what, value=value, allowed=allowed, next_step=next_step)
 
     def done(self) -> None:
-        """Refuse a key that nobody has asked for: it is a slip, and would be lost in silence."""
+        """Refuse a key that nobody has asked for: it is a slip, and would be lost in silence.
+
+        Raises the document's error for a key that nobody has read.
+        """
         strange = next((key for key in self.data if key not in self._asked), None)
         if strange is None:
             return

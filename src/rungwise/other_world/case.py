@@ -85,7 +85,10 @@ def draw_class(rng: np.random.Generator) -> CaseClass:
 
 
 def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
-    """A case of one kind; drawn again until it shows what its kind must show."""
+    """A case of one kind; drawn again until it shows what its kind must show.
+
+    Raises RuntimeError where no draw shows itself.
+    """
     for redrawn in range(MOST_DRAWS):
         house = running_house(unit, rng)
         faults = _faults(house, kind, rng)
@@ -100,7 +103,10 @@ def draw_case(unit: Unit, kind: CaseClass, rng: np.random.Generator) -> Case:
 
 
 def running_house(unit: Unit, rng: np.random.Generator) -> House:
-    """A good house whose unit comes up: a maker's unit that does not would not be sold."""
+    """A good house whose unit comes up: a maker's unit that does not would not be sold.
+
+    Raises RuntimeError where no drawn house runs.
+    """
     for _ in range(MOST_DRAWS):
         house = good_house(unit, rng)
         if not Visit(house).symptoms:

@@ -149,7 +149,10 @@ class PartKind:
             raise ValueError(f"{self.name}: facets not told: {unsaid}, told twice: {twice}")
 
     def facet(self, sort: type[F]) -> F | None:
-        """The facet of this sort; None where the kind says that it lacks it."""
+        """The facet of this sort; None where the kind says that it lacks it.
+
+        Raises KeyError where the kind says nothing of this sort, not even None.
+        """
         found = next((facet for facet in self.facets if isinstance(facet, sort)), None)
         if found is None and sort not in self.lacks:
             raise KeyError(sort.__name__)

@@ -63,7 +63,10 @@ class CallEntries(Generic[Line]):
         return list(self._rows(call_id))
 
     def stand(self, number: int) -> Line:
-        """Let a row that was kept beside another stand."""
+        """Let a row that was kept beside another stand.
+
+        Raises BadRecord where something newer has taken its place.
+        """
         row = self.get(number)
         if row.superseded_by_id is not None:
             raise BadRecord(

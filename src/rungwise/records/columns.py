@@ -41,7 +41,10 @@ class UtcTime(TypeDecorator[dt.datetime]):
     cache_ok = True
 
     def process_bind_param(self, value: dt.datetime | None, dialect: Dialect) -> dt.datetime | None:
-        """In UTC; SQLite has no zones, so there the zone is left off."""
+        """In UTC; SQLite has no zones, so there the zone is left off.
+
+        Raises ValueError for a time without its zone.
+        """
         if value is None:
             return None
         if value.tzinfo is None:

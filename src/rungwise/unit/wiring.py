@@ -229,7 +229,10 @@ class Wiring:
 
 
 def usable_name(table: Table, name: str, taken: Mapping[str, Part]) -> str:
-    """`name`, refused where a part has it or where it has signs that names may not have."""
+    """`name`, refused where a part has it or where it has signs that names may not have.
+
+    Raises the document's error for a name that is taken or is none.
+    """
     if not name.replace("_", "").replace("-", "").isalnum() or not name.isascii():
         raise table.bad(
             what=f"'{name}' is no name for a part or wire.",

@@ -81,6 +81,7 @@ def capacity(back: MoistAir, supply: MoistAir, flow_m3_s: float) -> Capacity:
 
     flow_m3_s: of the return air, above 0. Total: ṁ·(h1 - h2), the drained water's own heat left
     out (under 2 %). Sensible: ṁ·(1.006 + 1.86·W)·(t1 - t2), W of the supply air.
+    Raises ValueError for a flow of 0 or less.
     """
     if not flow_m3_s > 0.0:
         msg = "an air flow above 0 is needed"

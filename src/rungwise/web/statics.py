@@ -47,7 +47,10 @@ def static_url(name: str) -> str:
 
 @router.get("/static/{mark}/{name}")
 def static_file(mark: str, name: str) -> Response:
-    """One file; an old mark is gone, so that no cache keeps the new content under it."""
+    """One file; an old mark is gone, so that no cache keeps the new content under it.
+
+    Raises HTTPException 404 where there is no such file, or it has changed.
+    """
     found = _statics().get(name)
     if found is None or found.url != f"/static/{mark}/{name}":
         raise HTTPException(404, "There is no such file, or it has changed since.")

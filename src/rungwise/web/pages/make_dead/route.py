@@ -147,7 +147,10 @@ def keep_running(
 def choose_step(
     number: int, here: Here, row: Annotated[int, Form()], other: Annotated[int, Form()]
 ) -> Response:
-    """Of two answers at one step let `row` stand and not `other`."""
+    """Of two answers at one step let `row` stand and not `other`.
+
+    Raises BadRecord for two that do not belong to this call.
+    """
     with here.writing() as book:
         chosen, left = book.steps.get(row), book.steps.get(other)
         if {chosen.call_id, left.call_id} != {number}:

@@ -98,7 +98,10 @@ def add_unit(
     arrangement: Annotated[str, Form()],
     call: Annotated[int | None, Form()] = None,
 ) -> Response:
-    """Begin a unit; sent again, the form leads to the one that it began."""
+    """Begin a unit; sent again, the form leads to the one that it began.
+
+    Raises BadInput for an arrangement that does not exist.
+    """
     if arrangement not in ARRANGEMENTS:
         allowed = ", ".join(ARRANGEMENTS)
         raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)

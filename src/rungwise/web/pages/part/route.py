@@ -105,7 +105,10 @@ def fit_none(number: int, here: Here, of: Annotated[str, Form(max_length=60)]) -
 
 @router.post("/calls/{number}/stock", include_in_schema=False)
 def put_stock(number: int, here: Here, stock: UploadFile) -> Response:
-    """Keep a candidates file as what this person's van carries."""
+    """Keep a candidates file as what this person's van carries.
+
+    Raises BadRecord for what is no candidates file, or is too large.
+    """
     text = stock.file.read(MOST_BYTES + 1)
     if len(text) > MOST_BYTES:
         raise BadRecord(what="This file is too large for a van's stock.", value=stock.filename)

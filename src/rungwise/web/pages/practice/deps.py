@@ -29,6 +29,7 @@ def keep_apart(request: Request) -> None:
     """Before any page about a call: lead a practice call over to its own page.
 
     So nothing of it is signed off, fitted, proved or counted, whatever form is sent.
+    Raises what `install` has the app turn into the way over.
     """
     path = request.url.path
     found = OF_A_CALL.fullmatch(path)

@@ -126,7 +126,10 @@ def begin(
 
 @router.post("/practice/{number}/readings", include_in_schema=False)
 def read_meter(number: int, here: Here, check: Annotated[str, Form(max_length=120)]) -> Response:
-    """Read the meter, or look: what it shows is kept as if it had been typed."""
+    """Read the meter, or look: what it shows is kept as if it had been typed.
+
+    Raises UnknownName for a check that the unit does not have.
+    """
     with here.reading() as book:
         call = practised(book, number)
     cards = call.unmeasured.by_id
@@ -156,7 +159,10 @@ def name_it(
     part: Annotated[str, Form(max_length=120)],
     cause: Annotated[str, Form(max_length=120)] = "",
 ) -> Response:
-    """Name the part at fault, and the cause behind it; the call ends once all of it is named."""
+    """Name the part at fault, and the cause behind it; the call ends once all of it is named.
+
+    Raises UnknownName for a part that the unit does not have.
+    """
     with here.reading() as book:
         call = practised(book, number)
     titles = titles_of(call.unit)

@@ -142,7 +142,10 @@ class ProofState:
         )  # fmt: skip
 
     def card(self) -> ProofCard | None:
-        """The check on the card: the one that was chosen, or the first worth making."""
+        """The check on the card: the one that was chosen, or the first worth making.
+
+        Raises UnknownName for a check that the unit does not have.
+        """
         first = self.proof.worth[0].check.id if self.proof and self.proof.worth else ""
         name = self.asked or first
         if not name:

@@ -127,7 +127,10 @@ def tick_start(
     done: Annotated[Literal["true", "false"], Form()] = "true",
     seen: Seen = None,
 ) -> Response:
-    """Tick a moment of the first start, or take it back."""
+    """Tick a moment of the first start, or take it back.
+
+    Raises BadRecord for a step that the start-up does not have.
+    """
     job, _ = _job(here, number)
     steps = ground(job).startup
     if step > len(steps):
@@ -175,7 +178,10 @@ async def leave_fields(number: int, units: Units, request: Request, here: Here) 
 def choose(
     number: int, here: Here, row: Annotated[int, Form()], other: Annotated[int, Form()]
 ) -> Response:
-    """Of two answers let `row` stand and not `other`."""
+    """Of two answers let `row` stand and not `other`.
+
+    Raises BadRecord for two that do not belong to this call.
+    """
     with here.writing() as book:
         chosen, left = book.proofs.get(row), book.proofs.get(other)
         if {chosen.call_id, left.call_id} != {number}:
