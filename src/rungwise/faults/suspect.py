@@ -33,6 +33,11 @@ class FaultStep:
     block: str
     mode: str
 
+    @property
+    def id(self) -> str:
+        """The id of the suspect that is this fault alone."""
+        return f"{self.block}.{self.mode}"
+
 
 def fault_steps(suspect_id: str) -> tuple[FaultStep, ...]:
     """The faults that a suspect's id names, the one that began it first.

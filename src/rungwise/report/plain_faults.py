@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rungwise.faults.misplaced import mix_up
-from rungwise.faults.suspect import FaultStep, fault_steps
+from rungwise.faults import FaultStep, fault_steps, mix_up
 from rungwise.parts.kind import PartKind
 from rungwise.parts.wire import PAIR, WIRE
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words

@@ -19,11 +19,10 @@ FREE = ("look-fan", "look-blower", "look-compressor", "look-plunger", "look-idle
 """What can be seen and heard before anything is opened: the symptoms of a call."""
 
 EARLY = frozenset(
-    f"look:{thing}"
-    for thing in (
-        "screen", "thermostat", "device", "door", "water", "board_light", "filter", "ice",
-        "coil_dirt", "recent_work",
-    )
+    {
+        "look:screen", "look:thermostat", "look:device", "look:door", "look:water",
+        "look:board_light", "look:filter", "look:ice", "look:coil_dirt", "look:recent_work",
+    }
 )  # fmt: skip
 """What is looked at on the way to the unit, before a tool is out, by the card's quantity."""
 

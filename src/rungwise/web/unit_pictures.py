@@ -9,8 +9,9 @@ from typing import Literal
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.marks import marks_of
+from rungwise.parts.facets import Poles
 from rungwise.services.runtime.result_cache import ResultCache
-from rungwise.unit.unit import Unit
+from rungwise.unit.unit import Part, Unit
 from rungwise.web.leads import Leads
 
 __all__ = [
@@ -61,16 +62,26 @@ def states_of(unit: Unit) -> tuple[State, ...]:
         State("call", "Calling", CALLING, "The thermostat calls and nothing is at fault."),
         State("idle", "Thermostat off", STANDBY, "Nothing is called for; both supplies are on."),
     ]
-    for kind, key, name in (
-        ("disconnect", "disconnect", "Disconnect open"),
-        ("breaker_2p", "outdoor", "Outdoor breaker off"),
-        ("breaker_1p", "indoor", "Indoor breaker off"),
+    devices = [(part, poles) for part, poles in unit.having(Poles) if poles.moved_by == "hand"]
+    for key, name in (
+        ("disconnect", "Disconnect open"),
+        ("outdoor", "Outdoor breaker off"),
+        ("indoor", "Indoor breaker off"),
     ):
-        names = [part.name for part in unit.parts if part.kind.startswith(kind)]
+        names = [part.name for part, poles in devices if _opens(unit, part, poles) == key]
         if names:
             told = f"{name}, and the thermostat still calls: what is marked is live all the same."
             found.append(State(key, name, CALLING.opened(*names), told))
     return tuple(found)
+
+
+def _opens(unit: Unit, part: Part, poles: Poles) -> str:
+    """What a device opens: "disconnect" of that place, "outdoor" or "indoor" of the panel."""
+    if part.place != "panel":
+        return part.place if part.place == "disconnect" else ""
+    load = f"{part.name}.{poles.poles[0].load}"
+    behind = {unit.part(end.partition(".")[0]).place for end in unit.wired_together(load)}
+    return "outdoor" if behind & {"disconnect", "outdoor"} else "indoor"
 
 
 def state_of(unit: Unit, key: str) -> State:

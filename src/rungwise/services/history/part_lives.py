@@ -13,10 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from rungwise.faults import fault_steps
 from rungwise.maintenance.contact_wear import ORDINARY_STARTS, pace
 from rungwise.maintenance.history import PartLife, Reading
 from rungwise.maintenance.ways import family_of, way_of
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
 from rungwise.quantity import parse
 from rungwise.records import rows as records
 from rungwise.records.past_calls import PastCall
@@ -78,10 +80,9 @@ def lives_of(
 
 def part_sought(truth: records.Truth | None) -> Iterator[tuple[str, str]]:
     """Part and mode of what was at fault in the end, a cause and its consequence one by one."""
-    for each in truth.suspect.split(">") if truth else ():
-        part, _, mode = each.partition(".")
-        if "+" not in part and mode:
-            yield part, mode
+    for each in fault_steps(truth.suspect) if truth else ():
+        if "+" not in each.block and each.mode:
+            yield each.block, each.mode
 
 
 def _lives(
@@ -172,7 +173,12 @@ def _pace(
     rated = part.values.get("fla_a", 0.0)
     if label and "fla_a" in label:
         rated = parse(str(label["fla_a"]), "A")
-    checks = {c for motor in unit.parts_of_kind("compressor") for c in amps_checks(unit, motor)}
+    checks = {
+        check
+        for each, motor in unit.having(Motor)
+        if motor.drives == "compressor"
+        for check in amps_checks(unit, each.name, motor)
+    }
     amps = [
         row.number for each in calls for row in each.proofs
         if row.check in checks and row.unit == "A" and row.number and math.isfinite(row.number)

@@ -10,7 +10,8 @@ from typing import Any
 from rungwise.errors import BadInput
 from rungwise.maintenance.history import Reading
 from rungwise.maintenance.measure import MEASURES
-from rungwise.maintenance.ways import family_of
+from rungwise.parts.facets import Capacitor, Motor, Poles
+from rungwise.parts.trade import Wear
 from rungwise.quantity import parse
 from rungwise.records import rows as records
 from rungwise.records.past_calls import PastCall
@@ -18,18 +19,20 @@ from rungwise.unit.unit import Part, Unit
 
 __all__ = ["PartReading", "amps_checks", "rated_of", "taken_of", "worn"]
 
-_SECTIONS = {"HERM": "herm_uf", "FAN": "fan_uf"}
-
 
 @dataclass(frozen=True)
 class PartReading:
-    """One reading of a followed quantity. place: the check, which tells section or pole."""
+    """One reading of a followed quantity. place: the check, which tells section or pole.
+
+    label: the parameter of its rated figure on a part's label, "" where it has none.
+    """
 
     call: int
     after: bool
     place: str
     rated: float
     reading: Reading
+    label: str = ""
 
 
 def taken_of(unit: Unit, part: Part, calls: Sequence[PastCall]) -> Iterator[PartReading]:
@@ -38,41 +41,55 @@ def taken_of(unit: Unit, part: Part, calls: Sequence[PastCall]) -> Iterator[Part
     µF and insulation are taken on a dead unit, before the repair or after it. A drop and amps
     count after it only, because before it the fault itself may have moved them.
     """
-    dead, live = _checks(unit, part)
+    followed = {each.check: each for each in _followed(unit, part)}
     for number, each in enumerate(calls):
         for after, rows in ((False, each.readings), (True, each.proofs)):
             for row in rows:
-                told = dead.get(row.check) or (live.get(row.check) if after else None)
-                value = _value(row, told[0]) if told else None
-                if told and value is not None:
-                    reading = Reading(each.call.day, told[0], value)
-                    yield PartReading(number, after, row.check, told[1], reading)
+                told = followed.get(row.check)
+                if told is None or (told.after_only and not after):
+                    continue
+                value = _value(row, told.quantity)
+                if value is not None:
+                    reading = Reading(each.call.day, told.quantity, value)
+                    yield PartReading(number, after, row.check, told.rated, reading, told.label)
 
 
-def _checks(
-    unit: Unit, part: Part
-) -> tuple[dict[str, tuple[str, float]], dict[str, tuple[str, float]]]:
-    """The checks whose readings are followed, with quantity and rated figure: dead and live."""
-    family, name = family_of(part.kind), part.name
-    if part.kind == "dual_capacitor":
-        sections = {f"uf-{name}-{end}-C": part.values.get(key, 0.0)
-                    for end, key in _SECTIONS.items()}  # fmt: skip
-        return {key: ("capacitance", rated) for key, rated in sections.items() if rated}, {}
-    if part.kind == "run_capacitor" and part.values.get("run_uf"):
-        return {f"uf-{name}-2-1": ("capacitance", part.values["run_uf"])}, {}
-    if family == "contactor":
-        poles = (f"drop-{name}-L1-T1", f"drop-{name}-L2-T2")
-        return {}, dict.fromkeys(poles, ("contact_drop", 1.0))
-    if family == "compressor":
-        return {f"insulation-{name}": ("insulation", 1.0)}, {}
-    if family == "fan motor" and part.values.get("rated_a"):
-        return {}, dict.fromkeys(amps_checks(unit, part), ("amps", part.values["rated_a"]))
-    return {}, {}
+@dataclass(frozen=True)
+class _Followed:
+    """A check whose readings are followed. label: the parameter of its rated figure, or ""."""
+
+    check: str
+    quantity: str
+    rated: float
+    label: str = ""
+    after_only: bool = False
 
 
-def amps_checks(unit: Unit, part: Part) -> Iterator[str]:
+def _followed(unit: Unit, part: Part) -> Iterator[_Followed]:
+    """What is followed of a part: by what its kind wears in (`Wear`)."""
+    kind, name = unit.kind_of(part.name), part.name
+    capacitor, poles, wear = kind.facet(Capacitor), kind.facet(Poles), kind.facet(Wear)
+    measures = {way.measure for way in wear.family.ways} if wear is not None else set()
+    for section in capacitor.sections if capacitor is not None else ():
+        rated = part.values.get(section.microfarads, 0.0)
+        if rated and section.purpose == "run":
+            check = f"uf-{name}-{'-'.join(section.ends)}"
+            yield _Followed(check, "capacitance", rated, section.microfarads)
+    if "contact_drop" in measures and poles is not None:
+        for line, load in poles.ends:
+            yield _Followed(f"drop-{name}-{line}-{load}", "contact_drop", 1.0, after_only=True)
+    if "insulation" in measures:
+        yield _Followed(f"insulation-{name}", "insulation", 1.0)
+    motor = kind.facet(Motor)
+    rated = part.values.get(motor.amps, 0.0) if motor is not None else 0.0
+    if "amps" in measures and motor is not None and rated:
+        for check in amps_checks(unit, part.name, motor):
+            yield _Followed(check, "amps", rated, motor.amps, after_only=True)
+
+
+def amps_checks(unit: Unit, part: str, motor: Motor) -> Iterator[str]:
     """The check of the amps in a motor's common lead."""
-    yield from (f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{part.name}.C")[:1])
+    yield from (f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1])
 
 
 def _value(row: records.Reading, quantity: str) -> float | None:
@@ -87,13 +104,9 @@ def _value(row: records.Reading, quantity: str) -> float | None:
 
 def rated_of(taken: PartReading, label: Mapping[str, Any] | None) -> float:
     """The rated figure of the section, by the label of the part put in, else by the unit's file."""
-    key = _SECTIONS.get(
-        taken.place.split("-")[2] if taken.place.startswith("uf-") else "", "run_uf"
-    )
-    if label and taken.reading.quantity == "capacitance" and key in label:
-        return parse(str(label[key]), "µF")
-    if label and taken.reading.quantity == "amps" and "rated_a" in label:
-        return parse(str(label["rated_a"]), "A")
+    if label and taken.label in label:
+        unit = "µF" if taken.reading.quantity == "capacitance" else "A"
+        return parse(str(label[taken.label]), unit)
     return taken.rated
 
 

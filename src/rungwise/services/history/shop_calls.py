@@ -18,6 +18,7 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import Engine
 
 from rungwise.errors import BadInput
+from rungwise.faults import fault_steps
 from rungwise.maintenance.history import ClosedCall, years
 from rungwise.parts.kind import PartKind
 from rungwise.records import UnitOfWork
@@ -132,7 +133,8 @@ def _counted(book: UnitOfWork) -> Iterator[CountedCall]:
 def _cause(kind: PartKind | None, known: KnownCause) -> tuple[str, str] | None:
     """The kind of what was at fault and the mode; of a fault and what it caused, the first."""
     modes = [mode.name for mode in kind.modes] if kind else []
-    told = known.suspect.removeprefix(f"{known.part}.").partition(">")[0]
+    first = fault_steps(known.suspect)[:1]
+    told = "".join(step.mode for step in first if step.block == known.part)
     listed = [mode.name for mode in kind.modes if mode.known] if kind else []
     if not known.suspect and len(listed) == 1:
         told = listed[0]

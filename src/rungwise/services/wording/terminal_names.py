@@ -8,6 +8,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 from rungwise.isolation.wording import point_words
+from rungwise.parts.facets import Junction
 from rungwise.unit.unit import Unit
 
 __all__ = ["is_joint", "terminal_names", "told_by_name"]
@@ -18,9 +19,10 @@ _TERMINAL = re.compile(r"(?<![\w.])[a-z]\w*\.\w+\b")
 
 
 def is_joint(unit: Unit, end: str) -> bool:
-    """Whether a terminal is a splice."""
+    """Whether a terminal is one that nothing marks: a splice."""
     part = unit.part_by_name.get(end.partition(".")[0])
-    return part is not None and part.kind == "splice"
+    junction = unit.kind_of(part.name).facet(Junction) if part is not None else None
+    return junction is not None and not junction.marked
 
 
 def terminal_names(unit: Unit) -> dict[str, str]:

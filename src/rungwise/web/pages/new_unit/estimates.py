@@ -8,18 +8,24 @@ scaled with the FLA.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rungwise.errors import BadInput
 from rungwise.files.document import Document
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
+from rungwise.parts.kind import PartKind
 from rungwise.quantity import parse_rating
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 __all__ = ["FILE", "MARK", "plain", "with_estimates"]
 
 FILE = "the unit file"
 MARK = "# Estimated from the nameplate, until it is measured:"
+
+
+OHMS = ("main_ohm", "aux_ohm")
 
 
 def plain(text: str) -> str:
@@ -35,31 +41,53 @@ def with_estimates(text: str) -> str:
         "\n".join(
             [f"[parts.{part}]", *(f"{key} = {number:.4g}" for key, number in numbers.items())]
         )
-        for part, numbers in _estimates(Document(told, file=FILE).data.get("nameplate", {}))
+        for part, numbers in _estimates(Document(told, file=FILE).data)
         if not set(numbers) & set(parts.get(part, {})) and part not in parts
     ]
     return "\n".join([told, MARK, *blocks, ""]) if blocks else told
 
 
-def _estimates(plate: dict[str, Any]) -> Iterator[tuple[str, dict[str, float]]]:
-    compressor, fan = _defaults("compressor"), _defaults("fan_motor")
-    volt = _number(plate, "volt", "V") or compressor["rated_volt"]
-    locked = _number(plate, "lra_a", "A")
-    if locked:
-        ratio = (volt / locked) / (compressor["rated_volt"] / compressor["locked_a"])
-        yield "compressor", {key: compressor[key] * ratio for key in ("main_ohm", "aux_ohm")}
-    rated = _number(plate, "fan_fla_a", "A")
-    if rated:
-        ratio = (volt / rated) / (fan["rated_volt"] / fan["rated_a"])
-        ohms = {key: fan[key] * ratio for key in ("main_ohm", "aux_ohm")}
-        yield "fan", {"locked_a": fan["locked_a"] * rated / fan["rated_a"], **ohms}
+def _estimates(data: Mapping[str, Any]) -> Iterator[tuple[str, dict[str, float]]]:
+    """Of the compressor and the outdoor fan, one each."""
+    plate, motors = data.get("nameplate", {}), list(_motors(data))
+    for name, kind in [each[:2] for each in motors if each[2] == "compressor"][:1]:
+        usual, locked = _defaults(kind), _number(plate, "lra_a", "A")
+        if locked:
+            ratio = _volt(plate, usual) / locked / (usual["rated_volt"] / usual["locked_a"])
+            yield name, {key: usual[key] * ratio for key in OHMS}
+    for name, kind in [each[:2] for each in motors if each[2] == "outdoor fan"][:1]:
+        usual, rated = _defaults(kind), _number(plate, "fan_fla_a", "A")
+        if rated:
+            ratio = _volt(plate, usual) / rated / (usual["rated_volt"] / usual["rated_a"])
+            ohms = {key: usual[key] * ratio for key in OHMS}
+            yield name, {"locked_a": usual["locked_a"] * rated / usual["rated_a"], **ohms}
 
 
-def _defaults(kind: str) -> dict[str, float]:
-    return {each.name: each.default for each in KINDS[kind].parameters}
+def _motors(data: Mapping[str, Any]) -> Iterator[tuple[str, PartKind, str]]:
+    """Name, kind and what it is of each motor outdoors, by a file that may be half typed."""
+    named = str(data.get("arrangement", ""))
+    parts = arrangement(named).parts if named in ARRANGEMENTS else ()
+    known = {part.name: (part.kind, part.place) for part in parts}
+    for name, table in data.get("parts", {}).items():
+        kind, place = known.get(name, ("", ""))
+        known[name] = (str(table.get("kind", kind)), str(table.get("place", place)))
+    for name, (sort, place) in known.items():
+        motor = KINDS[sort].facet(Motor) if sort in KINDS else None
+        if motor is not None and motor.drives == "compressor":
+            yield name, KINDS[sort], "compressor"
+        elif motor is not None and place == "outdoor":
+            yield name, KINDS[sort], "outdoor fan"
 
 
-def _number(plate: dict[str, Any], key: str, unit: str) -> float:
+def _volt(plate: Mapping[str, Any], usual: Mapping[str, float]) -> float:
+    return _number(plate, "volt", "V") or usual["rated_volt"]
+
+
+def _defaults(kind: PartKind) -> dict[str, float]:
+    return {each.name: each.default for each in kind.parameters}
+
+
+def _number(plate: Mapping[str, Any], key: str, unit: str) -> float:
     """A figure of the plate, 0 where it is missing or cannot be used."""
     try:
         number = parse_rating(plate.get(key, ""), unit)[1]

@@ -10,6 +10,7 @@ from fastapi.concurrency import run_in_threadpool
 from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput
+from rungwise.parts.facets import Capacitor, Heater, Poles
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records.rows import Entry, Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -231,15 +232,27 @@ def _line(draft: Draft, field: forms.PlateField) -> PlateLine:
 def _choice(name: str) -> PlateChoice:
     """An arrangement as it is told by its parts."""
     unit = arrangement(name)
-    wires = {each.name: {each.start, each.end} for each in unit.wires}
+    roles = unit.roles.contactors
+    contactors = [poles for part, poles in unit.having(Poles) if part.name in roles]
+    heaters = [(part.name, end) for part, heater in unit.having(Heater) for end in heater.ends]
     heater: Literal["across the pole", "across the line", "none"] = "none"
-    if "heater" in unit.part_by_name:
-        on_load = any({"contactor.T1"} & ends for key, ends in wires.items() if "heater" in key)
-        heater = "across the pole" if on_load else "across the line"
+    if heaters:
+        joined = {far for name, end in heaters for far in unit.wired_together(f"{name}.{end}")}
+        loads = {
+            f"{part.name}.{pole.load}"
+            for part, poles in unit.having(Poles)
+            if part.name in roles
+            for pole in poles.poles
+        }
+        heater = "across the pole" if joined & loads else "across the line"
     return PlateChoice(
         name=name,
         title=unit.title,
-        poles=1 if unit.part("contactor").kind == "contactor_1p" else 2,
+        poles=min((len(each.poles) for each in contactors), default=0),
         heater=heater,
-        hard_start=bool(unit.parts_of_kind("start_capacitor")),
+        hard_start=any(
+            section.purpose == "start"
+            for _, capacitor in unit.having(Capacitor)
+            for section in capacitor.sections
+        ),
     )

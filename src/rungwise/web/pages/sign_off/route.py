@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field, TypeAdapter
 
+from rungwise.faults import fault_steps
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report.content import CustomerPage
@@ -173,7 +174,8 @@ def _keep_verdict(book: UnitOfWork, job: Job) -> None:
 def _truth(told: records.Truth | None, job: Job) -> tuple[str, str]:
     """What the form holds for what was at fault, and how it is known: told, else found."""
     if told is None:
-        first = job.found.partition(">")[0]  # it brought the other about
+        # Of a fault with its effect, the one that began it.
+        first = "".join(step.id for step in fault_steps(job.found)[:1])
         return (first if first in _known(job) else ""), ""
     return (told.suspect if told.suspect in _known(job) else told.part), told.how
 
