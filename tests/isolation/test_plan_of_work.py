@@ -97,7 +97,7 @@ def test_every_terminal_in_the_scope_is_read_to_ground_but_those_under_a_cover(
     touched = {
         end
         for end in plan.points
-        if made.kind_of(end.split(".")[0]).motor != "compressor"
+        if end.split(".")[0] not in made.roles.compressors
         and made.part(end.split(".")[0]).place != "room"
         and made.part(end.split(".")[0]).kind != "earth_lug"
     }

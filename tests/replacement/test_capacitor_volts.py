@@ -12,10 +12,9 @@ import pytest
 
 from rungwise.replacement import fit
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.trials import specimens
 from rungwise.replacement.fit import Fit
 from rungwise.replacement.reason import Reason, Verdict, Weight
-from rungwise.replacement.trials import CALL, high_call
+from rungwise.replacement.trials import CALL, high_call, specimens
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 

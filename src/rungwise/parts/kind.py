@@ -139,7 +139,6 @@ class PartKind:
     inner_nodes: tuple[str, ...] = ()
     change_minutes: tuple[float, float] = (30.0, 30.0)
     """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
-    motor: Literal["", "compressor", "fan"] = ""
 
     def __post_init__(self) -> None:
         told = [type(facet) for facet in self.facets]

@@ -404,7 +404,6 @@ def _motor(
         rules=_rules(usual, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,
         inner_nodes=("x",),
-        motor=name,
         change_minutes=(300.0, 300.0) if compresses else (90.0, 120.0),
     )
 

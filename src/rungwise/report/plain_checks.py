@@ -12,6 +12,7 @@ from fnmatch import fnmatchcase
 from typing import Literal
 
 from rungwise.parts import KINDS
+from rungwise.parts.facets import Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
@@ -183,9 +184,10 @@ def subject_of(unit: Unit, check: str) -> str:
 
 def subject_of_part(part: Part) -> str:
     """The subject that a part is read by, "" where it has none of its own."""
-    motor = KINDS[part.kind].motor
-    if motor:
-        return motor if motor == "compressor" else "fan" if part.place == "outdoor" else "blower"
+    motor = KINDS[part.kind].facet(Motor)
+    if motor is not None:
+        fan = "fan" if part.place == "outdoor" else "blower"
+        return motor.drives if motor.compresses else fan
     kinds = {"contactor": "contactor_*", "capacitor": "*_capacitor", "heater": "crankcase_heater"}
     return next((name for name, kind in kinds.items() if fnmatchcase(part.kind, kind)), "")
 

@@ -110,7 +110,7 @@ class _Teller:
         return deviation.harm is not None and deviation.harm.hurt is Hurt.OPENED
 
     def unit_kind_motor(self, part: str) -> bool:
-        return part in self.unit.part_by_name and bool(self.unit.kind_of(part).motor)
+        return part in self.seen.wirings.plan.motors
 
     def told_with_trip(self, each: Deviation, tripped: dict[str, set[int]]) -> set[int]:
         """Where a motor stands or hums because of what its overload is told to do."""

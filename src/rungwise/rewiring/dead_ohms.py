@@ -143,8 +143,8 @@ def unrecorded_windings(unit: Unit) -> tuple[str, ...]:
     """Motors whose winding ohms the unit file does not give."""
     return tuple(
         part.name
-        for part in unit.parts
-        if unit.kind_of(part.name).motor and not all(name in part.values for name in _WINDINGS)
+        for part, _ in unit.having(Motor)
+        if not all(name in part.values for name in _WINDINGS)
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from rungwise.circuit.netlist import Key
 from rungwise.errors import BadWiresFile
 from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Motor
 from rungwise.rewiring.caution import Caution, cautions
 from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
@@ -134,10 +135,11 @@ def _with_colours(unit: Unit, record: WiresRecord) -> Unit:
 
 def _measured(unit: Unit, record: WiresRecord) -> Iterator[tuple[Key, tuple[float, float]]]:
     """Windings that were read between a motor's own terminals, with least and most ohms."""
+    motors = {part.name for part, _ in unit.having(Motor)}
     for reading in record.readings:
         (one, _, a), (two, _, b) = (each.partition(".") for each in (reading.a, reading.b))
         name = _WINDINGS.get(frozenset((a, b)))
-        is_motor = one == two and one in unit.part_by_name and unit.kind_of(one).motor
+        is_motor = one == two and one in motors
         if is_motor and name and reading.high_ohm < MOST_WINDING_OHM:
             yield (one, name), (reading.low_ohm, reading.high_ohm)
 

@@ -140,8 +140,7 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
     """Whether ngspice's winding amps hold each rotor at the speed that it has settled to."""
     names = names_of(settled.plan)
     for pair in settled.plan.pairs:
-        kind = settled.plan.blocks[pair.block].kind
-        if not kind.motor:
+        if pair.block not in settled.plan.motors:
             continue
         main, aux = (np.array([theirs.amps.get(n, 0.0)]) for n in names.ports[pair.key])
         batch, block = settled.batch, pair.block

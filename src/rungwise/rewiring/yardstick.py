@@ -9,6 +9,7 @@ import numpy as np
 
 from rungwise.circuit.condition import STARTING
 from rungwise.circuit.situations import Situation, situations_of
+from rungwise.parts.facets import Motor
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.observed import Observed, observed
 from rungwise.rewiring.wirings import Wiring, Wirings
@@ -50,8 +51,8 @@ class Yardstick:
 def _starts(unit: Unit) -> Iterator[Situation]:
     held = {
         (part.name, "seized"): np.asarray(1.0)
-        for part in unit.parts
-        if unit.kind_of(part.name).motor and part.place == "outdoor"
+        for part, _ in unit.having(Motor)
+        if part.place == "outdoor"
     }
     if held:
         yield Situation(AT_START, STARTING, held)
