@@ -15,7 +15,14 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, Wear, shop_truth, true_part
+from rungwise.maintenance.trial.truth import (
+    SLOTS,
+    ShopTruth,
+    TruePart,
+    TrueWear,
+    shop_truth,
+    true_part,
+)
 from rungwise.quantity import format_quantity, parse
 from rungwise.records import Store, UnitOfWork
 from rungwise.records import rows as records
@@ -41,7 +48,7 @@ class Followed:
     kind: str
     check: str
     rated: float
-    wear: Wear
+    wear: TrueWear
     part: TruePart
 
     def typed(self, age_y: float, rng: np.random.Generator) -> str:

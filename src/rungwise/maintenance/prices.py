@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rungwise.errors import BadQuantity
-from rungwise.maintenance.ways import Way, family_of
+from rungwise.maintenance.ways import compressors, family_of
+from rungwise.parts.trade import FAMILIES, Way
 
 __all__ = ["PartPrice", "ShopPrices"]
 
@@ -20,20 +21,11 @@ class PartPrice:
 
 
 def _parts() -> dict[str, PartPrice]:
-    return {
-        "capacitor": PartPrice(25.0, 20.0),
-        "contactor": PartPrice(35.0, 40.0),
-        "compressor": PartPrice(1600.0, 360.0),
-        "fan motor": PartPrice(220.0, 90.0),
-        "control": PartPrice(60.0, 45.0),
-        "switch": PartPrice(50.0, 40.0),
-        "heater": PartPrice(60.0, 45.0),
-        "wiring": PartPrice(8.0, 40.0),
-    }
+    return {each.name: PartPrice(each.price, each.minutes) for each in FAMILIES}
 
 
 def _harm() -> dict[str, float]:
-    return {"capacitor.weak": 0.03, "contactor.contacts": 0.02}
+    return {way.key: way.harm for family in FAMILIES for way in family.ways if way.harm}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +59,14 @@ class ShopPrices:
                 raise BadQuantity(what=f"The price {name} must be 0 or more.", value=amount)
 
     def planned(self, kind: str) -> float:
-        """Part and labour while somebody is there anyway."""
-        part = self.parts[family_of(kind)]
-        return part.price + part.minutes / 60.0 * self.labour_an_hour
+        """Part and labour for a part of this kind, while somebody is there anyway."""
+        return self._put_in(family_of(kind))
 
     def failure(self, way: Way) -> float:
         """What it costs when a part ends this way in the season."""
-        harm = self.harm.get(way.key, 0.0) * self.planned("compressor")
-        return self.planned(way.family) + self.breakdown + harm
+        harm = self.harm.get(way.key, 0.0) * self._put_in(compressors().name)
+        return self._put_in(way.family) + self.breakdown + harm
+
+    def _put_in(self, family: str) -> float:
+        part = self.parts[family]
+        return part.price + part.minutes / 60.0 * self.labour_an_hour

@@ -57,7 +57,7 @@ from rungwise.maintenance.history import (
 from rungwise.maintenance.measure import MEASURES
 from rungwise.maintenance.outlook import Plan
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.ways import family_of, ways_of
+from rungwise.maintenance.ways import rated_in, ways_of
 from rungwise.parts import KINDS
 
 __all__ = ["ShopFile", "ShopRow", "read_shop", "shop_schema"]
@@ -292,7 +292,7 @@ def _part(row: PartRow, unit: UnitRow, watched: dt.date, today: dt.date) -> Part
     last = row.ended or today
     life = PartLife(
         unit.name, row.part, row.kind, fitted, max(fitted, min(watched, last)), row.ended, row.mode,
-        rated=row.at.number("rated", unit="µF" if family_of(row.kind) == "capacitor" else "A",
+        rated=row.at.number("rated", unit=rated_in(row.kind),
                             low=1e-3, high=1e4, default=0.0),
         pace=_pace(row, unit),
     )  # fmt: skip
@@ -302,7 +302,8 @@ def _part(row: PartRow, unit: UnitRow, watched: dt.date, today: dt.date) -> Part
 def _pace(row: PartRow, unit: UnitRow) -> float:
     """How fast a contactor wears, by its unit's starts and amps and its own rating."""
     told = unit.starts_a_year, unit.amps, row.fla_a
-    if family_of(row.kind) != "contactor" or None in told:
+    followed = {way.measure for way in ways_of(row.kind)}
+    if "contact_drop" not in followed or None in told:
         return 1.0
     return pace(*(each or 0.0 for each in told))
 

@@ -21,21 +21,18 @@ from rungwise.maintenance.gamma_mix import GammaMix
 from rungwise.maintenance.gamma_rate import STRENGTHS, GammaRate, strength_of
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.interval import LEVEL, Interval
-from rungwise.maintenance.ways import way_of
+from rungwise.maintenance.ways import way_of, wear_of
 from rungwise.parts import KINDS
 from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Unit
 
-__all__ = ["BANDS_Y", "STEMS", "Cause", "ShopWeights", "learn_weights", "start_weights"]
+__all__ = ["BANDS_Y", "Cause", "ShopWeights", "learn_weights", "start_weights"]
 
 Cause = tuple[str, str]
 """A part kind and one of its fault modes."""
 
 BANDS_Y = (0.0, 5.0, 10.0, 15.0, inf)
 """Edges of the age bands of a unit, in years."""
-
-STEMS = ("contactor", "capacitor", "disconnect")
-"""A unit has one kind of each of these, so that a shop meets only the kinds that its units have."""
 
 
 @dataclass(frozen=True)
@@ -86,14 +83,17 @@ class ShopWeights:
 def start_weights(seen: Iterable[str] = ()) -> dict[Cause, float]:
     """The start weights of the fault modes of the part kinds, from the kinds themselves.
 
-    seen: the kinds that the shop has met. Of kinds that stand in for one another (`STEMS`) only
-    those are taken, or the most common one where none was met.
+    seen: the kinds that the shop has met. Of those of which a unit has one (`Wear.one_of`) only
+    these are taken, or the most common one where none was met.
     """
     met = frozenset(seen)
-    rivals = {stem: [kind for kind in KINDS if stem in kind] for stem in STEMS}
+    rivals: dict[str, list[str]] = {}
+    for kind in KINDS:
+        rivals.setdefault(wear_of(kind).one_of, []).append(kind)
     left_out = {
         kind
-        for kinds in rivals.values()
+        for one_of, kinds in rivals.items()
+        if one_of
         for kind in kinds
         if kind not in (met.intersection(kinds) or kinds[:1])
     }

@@ -1,86 +1,50 @@
-"""The ways in which the parts of a unit end, and how long they last before the shop knows better.
+"""The ways in which the parts of a unit end, as their kinds tell them (`parts.trade.Wear`).
 
-A part may end in several ways, each with a life of its own; the first to come ends it. Every
-figure here is common practice with no source: the shop's own lives replace them.
+A part may end in several ways, each with a life of its own; the first to come ends it. What is no
+part, a joint say, ends as wiring does.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from fnmatch import fnmatchcase
+from rungwise.parts import KINDS, kind_having
+from rungwise.parts.facets import Capacitor, Motor
+from rungwise.parts.trade import FAMILIES, WIRING, Way, Wear, WearFamily
 
-__all__ = ["WAYS", "Way", "family_of", "way_of", "ways_of"]
+__all__ = ["WAYS", "Way", "compressors", "family_of", "rated_in", "way_of", "ways_of", "wear_of"]
 
+WAYS = tuple(way for family in FAMILIES for way in family.ways)
+"""Every way of every family."""
 
-@dataclass(frozen=True, slots=True)
-class Way:
-    """One way to end: which fault modes it covers, its start life, what foretells it.
-
-    shape, scale_y: Weibull life in years. measure: the quantity that wears towards it, or "".
-    """
-
-    family: str
-    name: str
-    title: str
-    modes: tuple[str, ...]
-    shape: float
-    scale_y: float
-    measure: str = ""
-
-    @property
-    def key(self) -> str:
-        """Such as `capacitor.weak`."""
-        return f"{self.family}.{self.name}"
+NO_PART = Wear(WIRING)
 
 
-_FAMILIES = {
-    "capacitor": ("*capacitor",),
-    "contactor": ("contactor_*",),
-    "compressor": ("compressor",),
-    "fan motor": ("fan_motor",),
-    "control": ("transformer", "lv_fuse", "delay", "relay", "potential_relay", "thermostat"),
-    "switch": ("*_switch", "breaker_*", "disconnect_*"),
-    "heater": ("crankcase_heater", "heater_thermostat"),
-    "wiring": ("*",),
-}
-
-WAYS = (
-    Way("capacitor", "weak", "capacitor weak", ("*weak",), 3.0, 14.0, "capacitance"),
-    Way("capacitor", "sudden", "capacitor open or shorted", ("*",), 1.5, 30.0),
-    Way("contactor", "contacts", "contacts worn or welded",
-        ("*pitted", "pole*", "welded"), 2.5, 16.0, "contact_drop"),
-    Way("contactor", "sudden", "coil or plunger", ("*",), 1.2, 40.0),
-    Way("compressor", "insulation", "winding to earth",
-        ("earthed", "turns_shorted"), 3.0, 30.0, "insulation"),
-    Way("compressor", "sudden", "compressor seized or open", ("*",), 2.0, 35.0),
-    Way("fan motor", "bearings", "bearings worn", ("seized",), 2.5, 20.0, "amps"),
-    Way("fan motor", "sudden", "fan motor open or shorted", ("*",), 1.3, 45.0),
-    Way("control", "sudden", "control part dead", ("*",), 1.1, 60.0),
-    Way("switch", "sudden", "switch or breaker", ("*",), 1.1, 80.0),
-    Way("heater", "sudden", "heater dead", ("*",), 1.3, 40.0),
-    Way("wiring", "sudden", "joint or wire", ("*",), 1.1, 120.0),
-)  # fmt: skip
+def wear_of(kind: str) -> Wear:
+    """How parts of a kind wear; as wiring for whatever is no part."""
+    told = KINDS.get(kind)
+    return (told.facet(Wear) if told else None) or NO_PART
 
 
 def family_of(kind: str) -> str:
-    """The family of a part kind, or of a family's own name; wiring for whatever is no part."""
-    if kind in _FAMILIES:
-        return kind
-    return next(
-        name
-        for name, patterns in _FAMILIES.items()
-        if any(fnmatchcase(kind, pattern) for pattern in patterns)
-    )
+    """The name of the family that a part kind wears and costs with."""
+    return wear_of(kind).family.name
 
 
 def ways_of(kind: str) -> tuple[Way, ...]:
     """All ways in which a part of this kind may end."""
-    family = family_of(kind)
-    return tuple(way for way in WAYS if way.family == family)
+    return wear_of(kind).family.ways
 
 
 def way_of(kind: str, mode: str) -> Way:
     """The way that a fault mode of this kind belongs to; the last of them takes the rest."""
-    return next(
-        way for way in ways_of(kind) if any(fnmatchcase(mode, pattern) for pattern in way.modes)
-    )
+    return wear_of(kind).way(mode)
+
+
+def rated_in(kind: str) -> str:
+    """The unit of the figure that readings of such a part are held against."""
+    told = KINDS.get(kind)
+    return "µF" if told and told.facet(Capacitor) else "A"
+
+
+def compressors() -> WearFamily:
+    """The family of what drives refrigerant, which a failure elsewhere may take with it."""
+    return wear_of(kind_having(Motor, lambda motor: motor.drives == "compressor").name).family

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from collections.abc import Callable
+from typing import TypeVar
 
 from rungwise.parts.kind import PartKind
+from rungwise.parts.trade import Facet
+
+F = TypeVar("F", bound=Facet)
 
 
 def _collect() -> dict[str, PartKind]:
@@ -18,3 +23,12 @@ def _collect() -> dict[str, PartKind]:
 
 KINDS: dict[str, PartKind] = _collect()
 """Every part kind by its name."""
+
+
+def kind_having(sort: type[F], alike: Callable[[F], bool]) -> PartKind:
+    """The first kind with such a facet; raises LookupError where no kind has one."""
+    for kind in KINDS.values():
+        facet = kind.facet(sort)
+        if facet is not None and alike(facet):
+            return kind
+    raise LookupError(f"no kind has such a {sort.__name__}")

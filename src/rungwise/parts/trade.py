@@ -13,7 +13,15 @@ from enum import Enum, unique
 from typing import Final
 
 __all__ = [
-    "Against", "Facet", "Family", "Label", "LabelFigure", "Rating", "Ratings", "Way", "Wear",
+    "Against",
+    "Facet",
+    "Label",
+    "LabelFigure",
+    "Rating",
+    "Ratings",
+    "Way",
+    "Wear",
+    "WearFamily",
 ]  # fmt: skip
 
 
@@ -138,7 +146,7 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
-class Family:
+class WearFamily:
     """Kinds that wear and cost alike: their ways to end, and a part's price and minutes.
 
     Attributes:
@@ -162,7 +170,7 @@ class Wear(Facet):
         one_of: kinds of which a unit has one only, such as its contactor; "" for none.
     """
 
-    family: Family
+    family: WearFamily
     modes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     one_of: str = ""
 
@@ -176,28 +184,30 @@ def _sudden(family: str, title: str, shape: float, scale_y: float) -> Way:
     return Way(family, "sudden", title, shape, scale_y)
 
 
-CAPACITORS: Final = Family("capacitor", (
+CAPACITORS: Final = WearFamily("capacitor", (
     Way("capacitor", "weak", "capacitor weak", 3.0, 14.0, "capacitance", 0.03),
     _sudden("capacitor", "capacitor open or shorted", 1.5, 30.0),
 ), 25.0, 20.0)  # fmt: skip
-CONTACTORS: Final = Family("contactor", (
+CONTACTORS: Final = WearFamily("contactor", (
     Way("contactor", "contacts", "contacts worn or welded", 2.5, 16.0, "contact_drop", 0.02),
     _sudden("contactor", "coil or plunger", 1.2, 40.0),
 ), 35.0, 40.0)  # fmt: skip
-COMPRESSORS: Final = Family("compressor", (
+COMPRESSORS: Final = WearFamily("compressor", (
     Way("compressor", "insulation", "winding to earth", 3.0, 30.0, "insulation"),
     _sudden("compressor", "compressor seized or open", 2.0, 35.0),
 ), 1600.0, 360.0)  # fmt: skip
-FAN_MOTORS: Final = Family("fan motor", (
+FAN_MOTORS: Final = WearFamily("fan motor", (
     Way("fan motor", "bearings", "bearings worn", 2.5, 20.0, "amps"),
     _sudden("fan motor", "fan motor open or shorted", 1.3, 45.0),
 ), 220.0, 90.0)  # fmt: skip
-CONTROLS: Final = Family(
+CONTROLS: Final = WearFamily(
     "control", (_sudden("control", "control part dead", 1.1, 60.0),), 60.0, 45.0
 )
-SWITCHES: Final = Family("switch", (_sudden("switch", "switch or breaker", 1.1, 80.0),), 50.0, 40.0)
-HEATERS: Final = Family("heater", (_sudden("heater", "heater dead", 1.3, 40.0),), 60.0, 45.0)
-WIRING: Final = Family("wiring", (_sudden("wiring", "joint or wire", 1.1, 120.0),), 8.0, 40.0)
+SWITCHES: Final = WearFamily(
+    "switch", (_sudden("switch", "switch or breaker", 1.1, 80.0),), 50.0, 40.0
+)
+HEATERS: Final = WearFamily("heater", (_sudden("heater", "heater dead", 1.3, 40.0),), 60.0, 45.0)
+WIRING: Final = WearFamily("wiring", (_sudden("wiring", "joint or wire", 1.1, 120.0),), 8.0, 40.0)
 
 FAMILIES: Final = (
     CAPACITORS, CONTACTORS, COMPRESSORS, FAN_MOTORS, CONTROLS, SWITCHES, HEATERS, WIRING,

@@ -6,7 +6,7 @@ either must tell stands with the kind (`rungwise.parts.trade.Label`).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -16,7 +16,7 @@ from rungwise.parts.kind import Parameter, PartKind
 from rungwise.parts.packages import PACKAGES, Package, Piece
 from rungwise.parts.trade import Label, LabelFigure
 
-__all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "kind_having", "standing_in_for"]
+__all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "standing_in_for"]
 
 LABEL = "on the part's label"
 
@@ -101,15 +101,6 @@ def _family(name: str) -> frozenset[str]:
     return frozenset(
         kind for kind, label in labels.items() if name and label and label.stands_in == name
     )
-
-
-def kind_having(sort: type[F], alike: Callable[[F], bool]) -> PartKind:
-    """The first kind with such a facet; raises LookupError where no kind has one."""
-    for kind in KINDS.values():
-        facet = kind.facet(sort)
-        if facet is not None and alike(facet):
-            return kind
-    raise LookupError(f"no kind has such a {sort.__name__}")
 
 
 _BOUGHT = (bought(KINDS[name]) for name in sorted(KINDS))

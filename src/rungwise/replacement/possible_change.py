@@ -13,12 +13,11 @@ import numpy as np
 
 from rungwise.circuit.condition import COLD_STANDBY
 from rungwise.circuit.situations import Situation
-from rungwise.parts import KINDS
+from rungwise.parts import KINDS, kind_having
 from rungwise.parts.facets import Heater, Motor, OpensOn
 from rungwise.parts.kind import PartKind
 from rungwise.parts.load import Does
 from rungwise.parts.trade import Against, Ratings
-from rungwise.replacement.candidate_kinds import kind_having
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.reason import fahrenheit
 from rungwise.replacement.reference import Reference

@@ -15,16 +15,17 @@ import numpy as np
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.trial.shop import Call, SimShop
+from rungwise.maintenance.trial.truth import COMPRESSOR, DUAL, FAN, ONE_POLE, TRANSFORMER
 from rungwise.maintenance.van_stock import within_money
 
 __all__ = ["Stocked", "try_stock"]
 
-SIZES: Mapping[str, int] = {"dual_capacitor": 6, "contactor_1p": 3, "fan_motor": 5,
-                            "compressor": 8, "transformer": 2}  # fmt: skip
+SIZES: Mapping[str, int] = {DUAL: 6, ONE_POLE: 3, FAN: 5,
+                            COMPRESSOR: 8, TRANSFORMER: 2}  # fmt: skip
 """In how many sizes units need a part; the first is the most common."""
 
-COSTS: Mapping[str, float] = {"dual_capacitor": 25.0, "contactor_1p": 35.0, "fan_motor": 220.0,
-                              "compressor": 1600.0, "transformer": 40.0}  # fmt: skip
+COSTS: Mapping[str, float] = {DUAL: 25.0, ONE_POLE: 35.0, FAN: 220.0,
+                              COMPRESSOR: 1600.0, TRANSFORMER: 40.0}  # fmt: skip
 OTHER_COST = 45.0
 WEEKS_A_YEAR = 52
 MONEY = 700.0

@@ -14,11 +14,26 @@ from math import exp, log
 
 import numpy as np
 
-__all__ = ["FLAT", "SLOTS", "TrueEnd", "TruePart", "Wear", "shop_truth", "true_part"]
+from rungwise.parts import kind_having
+from rungwise.parts.facets import (
+    Capacitor,
+    Conductor,
+    Control,
+    Motor,
+    OpensOn,
+    Overcurrent,
+    Poles,
+    Transformer,
+)
+
+__all__ = [
+    "COMPRESSOR", "DUAL", "FAN", "FLAT", "ONE_POLE", "SLOTS", "TRANSFORMER", "TrueEnd", "TruePart",
+    "TrueWear", "shop_truth", "true_part",
+]  # fmt: skip
 
 
 @dataclass(frozen=True)
-class Wear:
+class TrueWear:
     """A quantity between new and worn out, on a plain or a log scale, and how it is measured."""
 
     quantity: str
@@ -45,7 +60,7 @@ class TrueEnd:
     shape: float
     scale_y: float
     modes: Mapping[str, float]
-    wear: Wear | None = None
+    wear: TrueWear | None = None
 
     def hazard_sum(self, start_y: float, end_y: float) -> float:
         """Cumulative hazard between two ages."""
@@ -53,36 +68,49 @@ class TrueEnd:
         return float(ends[1] ** self.shape - ends[0] ** self.shape)
 
 
-_UF = Wear("capacitance", 1.0, 0.022, 0.90, False, 0.02, 0.1, 0.006)
-_DROP = Wear("contact_drop", log(0.03), 0.28, log(0.2), True, 0.012, 0.006, 0.12)
-_MEG = Wear("insulation", log(220.0), 0.7, log(2.0), True, 0.05, 0.02, 0.35)
-_AMPS = Wear("amps", 0.90, 0.05, 1.15, False, 0.02, 0.05, 0.03)
+_UF = TrueWear("capacitance", 1.0, 0.022, 0.90, False, 0.02, 0.1, 0.006)
+_DROP = TrueWear("contact_drop", log(0.03), 0.28, log(0.2), True, 0.012, 0.006, 0.12)
+_MEG = TrueWear("insulation", log(220.0), 0.7, log(2.0), True, 0.05, 0.02, 0.35)
+_AMPS = TrueWear("amps", 0.90, 0.05, 1.15, False, 0.02, 0.05, 0.03)
+
+DUAL = kind_having(Capacitor, lambda can: len(can.sections) > 1).name
+ONE_POLE = kind_having(Poles, lambda poles: poles.bar is not None).name
+COMPRESSOR = kind_having(Motor, lambda motor: motor.drives == "compressor").name
+FAN = kind_having(Motor, lambda motor: motor.drives == "fan").name
+TRANSFORMER = kind_having(Transformer, lambda _: True).name
 
 SLOTS: Mapping[str, tuple[str, float, tuple[TrueEnd, ...]]] = {
-    "capacitor": ("dual_capacitor", 45.0, (
+    "capacitor": (DUAL, 45.0, (
         TrueEnd(3.6, 12.5, {"herm_weak": 0.8, "fan_weak": 0.2}, _UF),
         TrueEnd(1.3, 34.0, {"herm_open": 0.6, "fan_open": 0.3, "herm_shorted": 0.1}))),
-    "contactor": ("contactor_1p", 16.0, (
+    "contactor": (ONE_POLE, 16.0, (
         TrueEnd(2.1, 18.0, {"pole1_pitted": 0.6, "pole1_open": 0.2, "welded": 0.2}, _DROP),
         TrueEnd(1.0, 45.0, {"coil_open": 0.4, "blocked": 0.5, "coil_shorted": 0.1}))),
-    "compressor": ("compressor", 16.0, (
+    "compressor": (COMPRESSOR, 16.0, (
         TrueEnd(3.5, 27.0, {"earthed": 0.75, "turns_shorted": 0.25}, _MEG),
         TrueEnd(1.8, 38.0, {"seized": 0.6, "c_open": 0.2, "s_open": 0.2}))),
-    "fan": ("fan_motor", 1.4, (
+    "fan": (FAN, 1.4, (
         TrueEnd(2.8, 18.0, {"seized": 1.0}, _AMPS),
         TrueEnd(1.2, 50.0, {"c_open": 0.5, "r_open": 0.5}))),
-    "transformer": ("transformer", 1.0, (
+    "transformer": (TRANSFORMER, 1.0, (
         TrueEnd(1.0, 50.0, {"primary_open": 0.6, "secondary_open": 0.4}),)),
 }  # fmt: skip
 """Slot of the unit: part kind, rated value, ways to end. Each slot holds one part."""
 
+WIRE = kind_having(Conductor, lambda conductor: conductor.conductors == 1).name
+
+
+def _opening_on(what: str) -> str:
+    return kind_having(OpensOn, lambda opens: opens.what == what).name
+
+
 FLAT: Mapping[tuple[str, str], float] = {
-    ("float_switch", "open"): 0.012,
-    ("thermostat", "not_calling"): 0.010,
-    ("breaker_2p", "off"): 0.006,
-    ("low_pressure_switch", "open"): 0.014,
-    ("wire", "open"): 0.005,
-    ("wire", "high_resistance"): 0.012,
+    (_opening_on("water"), "open"): 0.012,
+    (kind_having(Control, lambda _: True).name, "not_calling"): 0.010,
+    (kind_having(Overcurrent, lambda guard: guard.how == "trips").name, "off"): 0.006,
+    (_opening_on("low pressure"), "open"): 0.014,
+    (WIRE, "open"): 0.005,
+    (WIRE, "high_resistance"): 0.012,
 }
 """Calls a unit and year about what does not age."""
 
@@ -124,7 +152,7 @@ class TruePart:
         """Which of its ways comes first."""
         return int(np.argmin(self.ends_y))
 
-    def wear_at(self, way: int, wear: Wear, time_y: float) -> float:
+    def wear_at(self, way: int, wear: TrueWear, time_y: float) -> float:
         """The truth on the wear's scale."""
         spent: float = (time_y - self.born_y) / (self.ends_y[way] - self.born_y)
         return self.starts[way] + (wear.worn - self.starts[way]) * float(spent**self.bend)
