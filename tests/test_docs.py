@@ -95,3 +95,18 @@ def test_a_page_that_a_tool_writes_is_as_it_writes_it_now(page: str, tool: str) 
     """Every sentence of the customer's page, and every figure that rests on no source."""
     lines = list(runpy.run_path(str(ROOT / "tools" / f"{tool}.py"))["page"]())
     assert "\n".join(lines) + "\n" == (DOCS / f"{page}.md").read_text(encoding="utf-8")
+
+
+def test_every_code_file_that_a_page_names_is_there() -> None:
+    """A page may name a file by the end of its path; an example of a page to add is excused."""
+    homes = ("src", "tools", "tests", "benchmarks")
+    there = [path.as_posix() for home in homes for path in (ROOT / home).rglob("*.*")]
+    named = {
+        (page.name, name)
+        for page in PAGES
+        if page.name != "CHANGELOG.md"
+        for name in re.findall(r"`([\w./]+\.(?:py|css|typ))`", page.read_text(encoding="utf-8"))
+    }
+    assert len(named) > 50
+    gone = {each for each in named if not any(path.endswith(f"/{each[1]}") for path in there)}
+    assert gone == {("app.md", "meter.css")}
