@@ -7,12 +7,13 @@ watts of the crankcase heater in each condition, and the volts that remain after
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
 
 from rungwise.circuit.condition import Condition
+from rungwise.circuit.meter import FINE_VOLTS
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.diagnosis.bench import Bench, dead_condition
@@ -38,7 +39,7 @@ class Expected:
 
     `low`, `typical` and `high` are in `unit` (infinite: OL), the band over tolerances,
     severity and supply volts without the meter's error.  For a look, `choice` is the likeliest
-    and `chance` its share; the numbers are then not set.
+    and `chance` its share; the numbers are then not set.  `fine`: read on the millivolt range.
     """
 
     id: str
@@ -51,6 +52,7 @@ class Expected:
     high: float | None = None
     choice: str = ""
     chance: float | None = None
+    fine: bool = False
 
 
 def expected_readings(
@@ -71,7 +73,9 @@ def _of_check(bench: Bench, suspect: Suspect, check: Check) -> Expected:
     card = check.card
     if check.reader is not None:
         reading, _ = check.reader(bench)
-        return _band(card.id, card.title, card.unit, card.condition, card.where, reading)
+        band = _band(card.id, card.title, card.unit, card.condition, card.where, reading)
+        # A drop held while a motor starts is told as coarsely as volts are.
+        return replace(band, fine=card.instrument == FINE_VOLTS.name and card.setting == "calling")
     chances = np.zeros(len(card.choices))
     if check.look is not None:
         chances = check.look(bench, [suspect]).mean(axis=0)

@@ -158,7 +158,7 @@ def _supply_volts(told: _Told, name: str, running: float) -> Finding:
         f"{volts_told(told.good.unit.nameplate)}, which runs on {band.least:.0f} to "
         f"{band.most:.0f} V{edge}."
     )
-    return Finding("supply", running, "V", level, text, band.source, band.side(running))
+    return Finding("supply", running, "V", level, text, band.source, band.side(running), name)
 
 
 def _sag(
@@ -189,7 +189,7 @@ def _coil(told: _Told) -> Iterator[Finding]:
             level = told.level(name, volt)
             level = "note" if level == "good" and share > RATED_COIL else level
             yield Finding(f"coil {what}", volt, "V", level, text, told.source(name),
-                          told.side(name, volt))  # fmt: skip
+                          told.side(name, volt), name)  # fmt: skip
 
 
 def _amps(told: _Told) -> Iterator[Finding]:
@@ -207,7 +207,7 @@ def _amps(told: _Told) -> Iterator[Finding]:
             text += f"{100 * amp / rated:.0f} % of its {what} of {format_quantity(rated, 'A')}"
             text += f"; good is {told.bands[name].text}."
             yield Finding(f"{role} amps", amp, "A", told.level(name, amp), text,
-                          told.source(name), told.side(name, amp))  # fmt: skip
+                          told.source(name), told.side(name, amp), name)  # fmt: skip
 
 
 def _joints(told: _Told) -> Iterator[Finding]:

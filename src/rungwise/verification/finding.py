@@ -18,7 +18,8 @@ class Finding:
     no limit; "caution" is told and does not stop the proof; "again" waits for another reading;
     "refuse" stops it; "worthless" means that the conditions make the figure say nothing. text: in
     words. source: where the limit comes
-    from, and how sure it is. side: -1 below what is good, 1 above, 0 within or not known.
+    from, and how sure it is. side: -1 below what is good, 1 above, 0 within or not known. check:
+    id of the reading that it says over again in its own words, "" for none.
     """
 
     id: str
@@ -28,3 +29,4 @@ class Finding:
     text: str
     source: str
     side: int = 0
+    check: str = ""

@@ -211,24 +211,22 @@ def _refusing(
     course: Course, remaining: Sequence[Remaining], findings: Sequence[Finding]
 ) -> Iterator[str]:
     refused = [each for each in findings if each.level == "refuse"]
-    told = {each.id for each in refused}
     yield from (each.text for each in sorted(refused, key=lambda each: each.id != "charge"))
     if _spoken_against(course.belief):
         yield _against(course, remaining)
         return
     for each in course.checked:
-        if each.level == "refuse" and not told & _figures_of(each.id):
+        if each.level == "refuse" and not any(_says(course, it, each.id) for it in refused):
             twice = "" if each.choice else ", read twice"
             yield f"{_odd(each)}{twice}."
 
 
-def _figures_of(check_id: str) -> set[str]:
-    """Ids of the figures that say the same as a reading."""
-    named = {"volts-coil": "coil sealed", "start-volts-coil": "coil at the start"}
-    if check_id.endswith("-L1-L2") and check_id.startswith("volts-"):
-        return {"supply"}
-    kinds = {f"{motor} amps" for motor in ("compressor", "fan") if check_id.startswith("amps-")}
-    return {check_id, named.get(check_id, check_id), *kinds}
+def _says(course: Course, figure: Finding, check: str) -> bool:
+    """Whether a figure says the same as a reading; amps of a motor say it of all that are read."""
+    amps = any(
+        card.id == check and card.clamped and card.setting == "calling" for card in course.made
+    )
+    return check in (figure.check, figure.id) or (amps and figure.unit == "A")
 
 
 def _against(course: Course, remaining: Sequence[Remaining]) -> str:
@@ -248,8 +246,8 @@ def _waiting(
     doubtful = {each.id for each in course.doubtful}
     for each in course.doubtful:
         yield f"{_odd(each)}: take it again; out of its band a second time, it is refused."
-    told = {it for name in doubtful for it in _figures_of(name)}
-    yield from (it.text for it in findings if it.level == "again" and it.id not in told)
+    again = [it for it in findings if it.level == "again"]
+    yield from (it.text for it in again if not any(_says(course, it, each) for each in doubtful))
     left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
     if left:
         yield f"Not seen yet: {', '.join(left)}."

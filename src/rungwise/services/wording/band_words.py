@@ -13,7 +13,6 @@ __all__ = ["band_text"]
 LEAST_SHOWN = {"V": 0.15, "A": 0.005, "Ω": 0.05, "W": 0.5}
 """A meter shows 0 below this, by unit (common practice, no source)."""
 
-FINE = "drop-"
 FINE_VOLT = 0.0005
 """Drops are measured on the millivolt range."""
 
@@ -30,8 +29,7 @@ def band_text(expected: Expected) -> str:
 
 
 def _shown(expected: Expected, value: float) -> str:
-    fine = expected.unit == "V" and expected.id.startswith(FINE)
-    least = FINE_VOLT if fine else LEAST_SHOWN.get(expected.unit, 0.0)
+    least = FINE_VOLT if expected.fine else LEAST_SHOWN.get(expected.unit, 0.0)
     if math.isinf(value):
         return "OL"
     return format_quantity(0.0 if abs(value) < least else value, expected.unit)
