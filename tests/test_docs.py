@@ -89,10 +89,14 @@ def test_the_index_leads_to_every_page() -> None:
 
 @pytest.mark.parametrize(
     ("page", "tool"),
-    [("customer-sentences", "list_sentences"), ("rules-of-thumb", "list_rules")],
+    [
+        ("customer-sentences", "list_sentences"),
+        ("rules-of-thumb", "list_rules"),
+        ("files", "list_file_keys"),
+    ],
 )
 def test_a_page_that_a_tool_writes_is_as_it_writes_it_now(page: str, tool: str) -> None:
-    """Every sentence of the customer's page, and every figure that rests on no source."""
+    """Customer's sentences, figures that rest on no source, every key of the files."""
     lines = list(runpy.run_path(str(ROOT / "tools" / f"{tool}.py"))["page"]())
     assert "\n".join(lines) + "\n" == (DOCS / f"{page}.md").read_text(encoding="utf-8")
 
