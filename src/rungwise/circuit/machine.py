@@ -49,6 +49,8 @@ class MachineConstants:
 def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
     """Forward-field impedance in Ω at `slip`; the backward one is at `2 - slip`."""
     m = machine
+    # Finite at every slip: the rotor's ohms squared stand in the denominator, so slip 0 (no torque,
+    # pure magnetizing) needs no case of its own.
     whole = m.rotor_leak_ohm + m.magnetising_ohm
     # The quotient of Zf written out: real arithmetic takes a third of a complex division's time.
     square, turned = m.rotor_ohm**2, slip * m.rotor_ohm * m.magnetising_ohm

@@ -40,6 +40,8 @@ def _proved(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
         return volts
     part = assembly.take(off)
     volts = volts.copy()
+    # The better of the two, variant by variant: where the factors themselves have lost the digits,
+    # a refinement with them may make it worse.
     volts[:, off] = _better(part, volts[:, off], _refined(part, volts[:, off]))
     lost = off[_lost(part, volts[:, off])]
     if lost.size:
@@ -54,6 +56,8 @@ def _proved(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
 
 def imbalance_amp(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
     """Amps [nodes, variants] that flow into each node and do not leave it again."""
+    # Of differences of volts and not of diagonal times volts: a node at 120 V behind a milliohm has
+    # amps that stand in the last digits of its volts.
     amps = np.zeros_like(volts[:-1])
     for node, injected in assembly.injected.items():
         amps[node] += injected

@@ -155,6 +155,8 @@ def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -
     ports = (pair.first, pair.second)
     z11, z21 = factors.port_volts(ports, 0)
     z12, z22 = factors.port_volts(ports, 1)
+    # The whole network at the two ports less the machine's own part is what feeds it, whatever the
+    # wiring: so a rotor's search needs no new solution of the network at each speed.
     determinant = z11 * z22 - z12 * z21
     whole = (z22 / determinant, -z12 / determinant, -z21 / determinant, z11 / determinant)
     own = pair_admittance(part, pair, "ac")

@@ -75,6 +75,7 @@ class Discharge:
     def bled_j(self, time_s: float = math.inf) -> float:
         """Energy that the bleed resistor has taken up by `time_s`, in J."""
         rates = self.rate_per_s[:, None] + self.rate_per_s[None, :]
+        # expm1 keeps the digits of the first microseconds, where 1 - exp cancels.
         gone = -np.expm1(-rates * time_s) / rates
         return float(self.bleed_weight @ gone @ self.bleed_weight / self.bleed_ohm)
 
@@ -126,6 +127,9 @@ def discharge(
     ohm, resistor_ohm = _port_ohm(batch, links, bleed)
     root = np.sqrt(farad)
     siemens = np.linalg.inv(ohm)
+    # Weighed by the roots of the capacitances on both sides the matrix is symmetric, so its rates
+    # are real and positive by construction, where eig could return pairs of complex ones by
+    # rounding.
     rate, modes = np.linalg.eigh(siemens / root[:, None] / root[None, :])
     start = np.array([charged.get(link.key, 0.0) for link in links])
     weight = (modes / root[:, None]) * (modes.T @ (root * start))[None, :]

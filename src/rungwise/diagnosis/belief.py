@@ -153,6 +153,8 @@ class Belief:
 
     def particle_weight(self) -> tuple[FloatArray, float]:
         """Posterior of every particle, float [N], and of an unlisted culprit; they sum to 1."""
+        # The exponential of a double is 0 below -745, where a call of many readings may lie as a
+        # whole; with the largest taken out, what counts stays.
         top = max(float(self.log_weight.max()), self.log_none)
         weight, none = np.exp(self.log_weight - top), float(np.exp(self.log_none - top))
         total = float(weight.sum()) + none
@@ -297,5 +299,7 @@ def _log_odds(belief: Belief, grouping: Grouping) -> FloatArray:
     """Log odds of each group against all others, nats, float [groups]."""
     mass = belief.posterior(grouping)
     others = (1.0 - np.eye(len(mass))) @ mass + belief.none_of_these  # 1 - p cancels
+    # A group that is ruled out has odds of minus infinity, and bits between two of those are no
+    # number.
     tiny = np.finfo(np.float64).tiny
     return np.asarray(np.log(np.maximum(mass, tiny)) - np.log(np.maximum(others, tiny)))

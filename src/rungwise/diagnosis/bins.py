@@ -54,6 +54,8 @@ class ReadingBins:
                 rows.extend(table.choice_probability[int(check)][foresight.rows].T)
         chance = np.array(rows).reshape(len(rows), len(foresight.rows))
         partial = (lower == count[:, None]).any(axis=1) & (first < 0)
+        # One byte for a bin and single precision for a share: both are read for each check weighed,
+        # over all particles, and the time goes into memory. A share is not known to seven digits.
         return cls(count, lower, share, chance, first, partial)
 
     def of_particles(self, rows: IntArray) -> ReadingBins:
@@ -159,7 +161,10 @@ def _coordinate(mean: FloatArray, sd: FloatArray, weight: FloatArray) -> FloatAr
     # The harmonic mean: broad deviations at one end, such as near zero, must not hide what can be
     # told apart at the other.
     width = SPACING * weight.sum() / ((1.0 / np.maximum(sd, 1e-12)) @ weight)
+    # So many spacings have one bin more, and OL has its own: together the most.
     width = np.maximum(width, (high - low) / (MOST_BINS - 2))
+    # Where all particles read alike there is neither width nor deviation, and any width will do:
+    # all fall into the first bin, and the check tells nothing.
     return np.asarray((mean - low[:, None]) / np.maximum(width, 1e-12)[:, None])
 
 

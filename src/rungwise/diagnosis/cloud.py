@@ -34,6 +34,7 @@ def _reach(cloud: FloatArray) -> FloatArray:
     count = len(cloud)
     if count == 1:
         return np.zeros_like(cloud)
+    # Growing with the root: the kernel narrows as particles are added, and still spans several.
     step = min(int(np.ceil(NEIGHBOURS_PER_ROOT * np.sqrt(count))), count - 1)
     order: IntArray = np.argsort(cloud, axis=0)  # NaN comes last
     rising = np.take_along_axis(cloud, order, axis=0)

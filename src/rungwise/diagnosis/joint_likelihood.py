@@ -61,6 +61,9 @@ class JointReadings:
         """Of the readings around each particle, float [n, d, d]; 1 by itself where not made."""
         unknown = np.einsum("qiu,qju->qij", self.basis, self.basis, optimize=True)
         whole = unknown[self.follows] + self.tangent[:, :, None] * self.tangent[:, None, :]
+        # A reading that the particle does not foretell keeps its row, tied to no other, of variance
+        # 1 and off by 0: so it adds nothing to square or determinant, and all particles keep one
+        # shape.
         whole *= self.made[:, :, None] & self.made[:, None, :]
         at = np.arange(len(self.value))
         whole[:, at, at] += np.where(self.made, self.variance, 1.0)
@@ -69,6 +72,9 @@ class JointReadings:
     @cached_property
     def precision(self) -> FloatArray:
         """Inverse of the covariance, float [n, d, d]."""
+        # The inverse itself and not a factor of it: its diagonal gives each reading given all
+        # others. It is small (a call's readings) and never singular, for meter and model stand on
+        # the diagonal.
         return np.asarray(np.linalg.inv(self.covariance))
 
     @cached_property
@@ -79,6 +85,7 @@ class JointReadings:
     @cached_property
     def log_all(self) -> FloatArray:
         """Log density of all readings that the particle foretells, without a slip, float [n]."""
+        # As a log: the product of many readings' variances (1e-12 at the least) may underflow.
         _, log_det = np.linalg.slogdet(self.covariance)
         size = self.made.sum(axis=1)
         quadratic = (self.pull * self.off).sum(axis=1)
@@ -114,6 +121,9 @@ class JointReadings:
     @cached_property
     def log_together(self) -> FloatArray:
         """Log likelihood with at most one slip among the readings, float [n]."""
+        # Only none or one slip: with a chance of about 0.015 each, two at once are left to the
+        # share of readings that go each for itself, which costs one pass in place of one for every
+        # pair.
         one_slip = np.logaddexp(0.0, np.logaddexp.reduce(self.log_slip_odds, axis=1))
         right = np.where(self.made, np.log1p(-self.slip), 0.0).sum(axis=1)
         return np.asarray(right + self.log_all + one_slip + self.log_unmade)
@@ -122,6 +132,8 @@ class JointReadings:
     def log_apart(self) -> FloatArray:
         """Log likelihood of each reading by itself, slips and all, float [n, d]."""
         width = np.einsum("nii->ni", self.covariance)
+        # Far out this underflows to 0, as it should: the slip beside it then carries the sum, so
+        # that no reading ever rules a particle out for good.
         core = np.exp(-0.5 * (self.off**2 / width + LOG_2PI + np.log(width)))
         core = np.where(self.made, core, np.where(np.isnan(self.middle), self.wild, 0.0))
         return _log((1.0 - self.slip) * core + self.slip * self.wild)
@@ -136,12 +148,15 @@ class JointReadings:
         if len(self.value) == 1:
             return np.asarray(self.log_apart[:, 0])
         apart = self.log_apart.sum(axis=1)
+        # A normal density falls with the square of the misfit, so that one correlation that this
+        # unit does not have would outweigh every other reading; the floor caps what it can say.
         both = np.logaddexp(np.log1p(-UNRELATED) + self.log_together, np.log(UNRELATED) + apart)
         return np.asarray(both)
 
     @cached_property
     def log_steps(self) -> FloatArray:
         """Log likelihood of each reading given those before it, slips and all, float [n, d]."""
+        # Triangular: solving with it leaves of each reading what those before it do not foretell.
         root = np.linalg.cholesky(self.covariance)
         step = np.linalg.solve(root, self.off[:, :, None])[:, :, 0]
         core = np.exp(-0.5 * (step**2 + LOG_2PI)) / np.einsum("nii->ni", root)
@@ -167,9 +182,11 @@ class JointReadings:
 
         A reading that is likelier a slip moves nothing.
         """
+        # e^710 is more than a double holds; at e^50 nothing is left of the pull anyhow.
         return np.asarray(self.pull / (1.0 + np.exp(np.minimum(self.log_slip_odds, 50.0))))
 
 
 def _log(likelihood: FloatArray) -> FloatArray:
+    # The log of 0 is meant: minus infinity, a thing that cannot be. It is no mishap to warn of.
     with np.errstate(divide="ignore"):
         return np.asarray(np.log(likelihood))

@@ -88,6 +88,7 @@ def _tail_alone(belief: Belief, reading: Reading) -> FloatArray:
     if card.form == "choice":
         chance = model.table.choice_probability[at]
         own = chance[:, [int(reading.value)]]
+        # Choices of equal chance differ by rounding; each is as unlikely as the other.
         return np.asarray(np.where(chance <= own + 1e-12, chance, 0.0).sum(axis=1))
     if not np.isfinite(reading.value):
         return np.exp(model.log_alone(reading))

@@ -85,6 +85,8 @@ class ReadingModel:
         else:
             self.tangent = table.tangent.astype(np.float64)
         self.unknown_variance: FloatArray = np.asarray((self.basis**2).sum(axis=2))
+        # Kept by each model for itself: a cache on the class would hold every unit's arrays for
+        # good.
         self._joint_kept = lru_cache(KEPT)(self._joint)
         self._alone_kept = lru_cache(KEPT)(self._alone)
 
@@ -144,6 +146,7 @@ class ReadingModel:
         z = self.scale.of_reading(one.check, np.array([one.value, other.value]))
         stretch = self.scale.stretch(one.check, one.value)
         sd = self.meter_sd(one.check, one.value) * float(stretch)
+        # The difference of two takes has √2 times the error of one.
         return bool(abs(z[0] - z[1]) <= 3.0 * np.sqrt(2.0) * sd)
 
     def meter_sd(self, check: int, value: float) -> float:
@@ -213,6 +216,8 @@ def _variance(table: FaultTable, scale: ReadingScale) -> FloatArray:
     """Of meter, model and what only one check sees, on the scale; float [N, M]."""
     finite = np.isfinite(table.reading)
     reading = np.where(finite, table.reading, np.where(np.isnan(table.reading), 0.0, OPEN_OHM))
+    # An open circuit gets the ohms of its order of magnitude: infinite ohms would have no stretch,
+    # and with it no error at the end of the range.
     stretch = 1.0 / np.hypot(reading, scale.floor)
     meter = np.where(finite, table.reading_sd * stretch, OVER_RANGE_SHARE)
     own = own_variance(table.checks, reading, stretch)

@@ -119,8 +119,13 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, particles:]
     z = z.reshape(raw.suspects, -1, each, checks)
     moved = z[:, :, 1:] - z[:, :, :1]
+    # A flip (a coil that no longer pulls in) is no slope: carried on in a line it would foretell
+    # readings that no unit gives. Particles on both sides of it tell of it.
     moved[~(np.abs(moved) <= FLIP)] = 0.0  # NaN too: a check that cannot be made
+    # A group's unknowns are moved at once. What moves a check by less than what counts as seen may
+    # come from another of them than the owner, and would be laid to the wrong one.
     moved[np.abs(moved) < SEEN * MOVE] = 0.0
+    # The largest array of a table; a slope from one finite step is not good to more digits.
     slope = np.zeros((*z.shape[:2], checks, unknowns), dtype=np.float32)
     for at, group in enumerate(groups):
         slope[:, :, np.arange(checks), group.owner] = moved[:, :, at] / MOVE
@@ -171,4 +176,6 @@ def _on_scale(raw: Raw) -> FloatArray:
         z = np.arcsinh(raw.reading / floor)
     over = np.isposinf(raw.reading)
     top = np.where(over, -np.inf, z).max(axis=0, initial=0.0)
+    # OL gets a place on the scale, or differences with it would be infinite or nothing at all; far
+    # enough above all numbers that going there counts as a flip.
     return np.where(over, top + OVER_RANGE_STEP, z)

@@ -84,6 +84,8 @@ class Outlook:
     def thinned(self, count: int) -> Outlook:
         """About the same single belief with at most `count` particles, picked evenly by weight."""
         rise = np.cumsum(self.weight)
+        # At even steps and not by lot: the same belief must give the same advice each time it is
+        # asked.
         picked = np.searchsorted(rise, rise[-1] * (np.arange(count) + 0.5) / count)
         rows, times = np.unique(picked, return_counts=True)
         weight = times * (rise[-1] / count)
@@ -140,6 +142,8 @@ class Outlook:
             outcome = np.add.reduceat(mass, self.start, axis=1) + none
             joint = np.add.reduceat(_surprisal(mass).sum(axis=2), self.start, axis=1)
             joint += _surprisal(none).sum(axis=2)
+            # Information is never negative; a difference of entropies is, by rounding, where a
+            # check tells nothing, and would then be ranked under one that tells nothing exactly.
             bits[places] = np.maximum(unknown + _surprisal(outcome).sum(axis=2) - joint, 0.0)
             best_after[places] = np.maximum.reduceat(mass, self.start, axis=1).sum(axis=2)
         return Prospects(bits, best_after)
@@ -162,6 +166,7 @@ class Outlook:
 
 def _surprisal(probability: FloatArray) -> FloatArray:
     """-p log2 p, with 0 log 0 = 0."""
+    # Clipped and not masked: 0 times a finite log is the 0 that is wanted, without a branch.
     logs = np.log(np.maximum(probability, TINY))
     logs *= probability
     logs *= -1.0 / np.log(2.0)
