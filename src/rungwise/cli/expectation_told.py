@@ -19,6 +19,8 @@ def tell_expectation(page: Page, expected: Expectation) -> None:
     facts += [f"Beside it, where it differs: {title}." for title in expected.titles.values()]
     page.title(expected.unit.title, facts)
     _tell_loads(page, expected)
+    for line in expected.not_judged:
+        page.say(line)
     for condition in dict.fromkeys(row[HEALTHY].condition for row in expected.rows):
         page.heading(condition)
         for row in expected.rows:

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.wording import reading_text
 from rungwise.parts.element import EARTH
 from rungwise.parts.limits import LIVE_VOLT
+from rungwise.unit.unit import Unit
 
-__all__ = ["remarks"]
+__all__ = ["not_judged", "remarks"]
 
 GHOST_VOLT = 2.0
 """Under this a meter's own floor may make the difference (common practice, no source)."""
@@ -41,6 +43,17 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
         if each.card.unit == "V" and isinstance(each.value, float)
     }
     return (*_ghosts(volts), *_no_ghosts(held), *_hidden_legs(volts))
+
+
+def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
+    """A line for each part that may fail and on which no reading is taken: never silence."""
+    read = {block for card in cards if card.form == "number" for block in card.touches}
+    return tuple(
+        f"NOT JUDGED: the {part.title} ({part.name}); no reading is known for this sort of part, "
+        "so a fault of its own stays unseen."
+        for part in unit.parts
+        if unit.kind_of(part.name).modes and part.name not in read
+    )
 
 
 def _ghosts(volts: Volts) -> Iterator[str]:

@@ -18,7 +18,7 @@ from rungwise.diagnosis import (
 )
 from rungwise.diagnosis.call_file import Call, Outcome
 from rungwise.diagnosis.complaint import Told
-from rungwise.diagnosis.cross_checks import remarks
+from rungwise.diagnosis.cross_checks import not_judged, remarks
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.services.input_files import UnitSource, open_call
 from rungwise.services.runtime.progress import Watching, unwatched
@@ -118,7 +118,7 @@ def answer_of(
         advice=advice,
         explanation=explain(belief, shown, at_most=SPOKEN_OF),
         open_bits=advice.open_bits,
-        remarks=remarks(outcomes),
+        remarks=(*remarks(outcomes), *not_judged(opened.unit, table.checks)),
         shortfalls=short,
         witnesses=witnesses(opened.unit, outcomes) if short else (),
         said=said_of(call, table.suspects),

@@ -9,6 +9,8 @@ from typing import Any
 from rungwise.circuit.design_check import Shortfall, shortfalls
 from rungwise.circuit.load_states import LoadState, usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.cross_checks import not_judged
 from rungwise.diagnosis.expect import Expected, expected_readings
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
@@ -29,7 +31,8 @@ class Expectation:
 
     titles: of the faults shown beside the healthy unit, by id. rows: each check or fact with its
     band by suspect id, `HEALTHY` among them. limits: by check, where a part is good and where it
-    is changed, in a sentence; only of what has one limit everywhere.
+    is changed, in a sentence; only of what has one limit everywhere. not_judged: a line for each
+    part on which no reading is known.
     """
 
     unit: Unit
@@ -38,6 +41,7 @@ class Expectation:
     loads: tuple[LoadState, ...]
     shortfalls: tuple[Shortfall, ...]
     limits: dict[str, str]
+    not_judged: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain values."""
@@ -54,6 +58,7 @@ class Expectation:
                 for each in self.loads
             ],
             "shortfalls": [shortfall_json(each) for each in self.shortfalls],
+            **({"not_judged": list(self.not_judged)} if self.not_judged else {}),
         }
 
     def _row_json(self, row: dict[str, Expected]) -> dict[str, Any]:
@@ -111,6 +116,7 @@ def expectation_of(
         loads=usual_states(Plan(unit)),
         shortfalls=shortfalls(unit),
         limits=limits_told(unit),
+        not_judged=not_judged(unit, (check.card for check in checks_of(unit))),
     )
 
 
