@@ -48,17 +48,19 @@ def test_amps_and_power_balance_for_every_suspect(name: str, condition: str) -> 
 def test_the_balances_notice_a_volt_too_much(name: str) -> None:
     """One point behind milliohms moved by a microvolt is no longer a solution.
 
+    It is on the panel's bus, whose joints have no fault: a terminal farther on may lie between a
+    bad joint and a pitted contact, where a millivolt is hardly any power.
     The power balance is second order in the volts (a network's volts are those of stationary
     power), so it takes a millivolt there.
     """
     solved = solution(name, "calling")
-    assert moved_at_l2(solved, 1e-6).kirchhoff_residual().min() > BALANCE
-    assert moved_at_l2(solved, 1e-3).power_residual().min() > BALANCE
+    assert moved_at_the_bus(solved, 1e-6).kirchhoff_residual().min() > BALANCE
+    assert moved_at_the_bus(solved, 1e-3).power_residual().min() > BALANCE
 
 
-def moved_at_l2(solved: Solution, by_volt: float) -> Solution:
+def moved_at_the_bus(solved: Solution, by_volt: float) -> Solution:
     volts = solved.volts.copy()
-    volts[solved.plan.index["contactor.L2"]] += by_volt
+    volts[solved.plan.index["outdoor_breaker.line2"]] += by_volt
     return Solution(solved.plan, solved.condition, solved.batch, volts, solved.chatter)
 
 
