@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import importlib
 import re
 import statistics
 import subprocess
@@ -191,3 +192,67 @@ def test_the_lock_holds_what_the_project_asks_for(lock: str, extras: list[str]) 
     text = (ROOT / "requirements" / f"{lock}.lock").read_text(encoding="utf-8")
     locked = set(re.findall(r"(?m)^([\w.-]+)==", text))
     assert {re.split(r"[<>=!~ \[;]", need, maxsplit=1)[0] for need in asked} <= locked
+
+
+PACKAGE = ROOT / "src" / "rungwise"
+DOORS_OPEN = frozenset(
+    {
+        "circuit",
+        "diagnosis",
+        "evaluation",
+        "faults",
+        "files",
+        "isolation",
+        "maintenance",
+        "other_world",
+        "parts",
+        "replacement",
+        "rewiring",
+        "unit",
+        "verification",
+    }
+)
+"""Rooms into which others still reach past the door; this may only shrink."""
+
+
+@cache
+def past_the_door() -> tuple[tuple[str, str], ...]:
+    """Room that is reached into, and the line of another room that does it."""
+    rooms = {path.name for path in PACKAGE.iterdir() if (path / "__init__.py").is_file()}
+    found = []
+    for path in sorted(PACKAGE.rglob("*.py")):
+        own = path.relative_to(PACKAGE).parts[0]
+        for node in ast.walk(ast.parse(text_of(path))):
+            if not isinstance(node, ast.Import | ast.ImportFrom):
+                continue
+            plain = [each.name for each in node.names]
+            for name in plain if isinstance(node, ast.Import) else [node.module or ""]:
+                top, *inner = name.split(".")
+                if top == "rungwise" and len(inner) > 1 and inner[0] in rooms - {own}:
+                    found.append((inner[0], f"{name_of(path)}:{node.lineno} {name}"))
+    return tuple(found)
+
+
+def test_a_room_is_entered_by_its_door() -> None:
+    """What a room gives stands in its `__init__`; nobody else knows its modules."""
+    assert [line for room, line in past_the_door() if room not in DOORS_OPEN] == []
+
+
+def test_no_room_is_listed_as_open_that_nobody_reaches_into() -> None:
+    assert DOORS_OPEN - {room for room, _ in past_the_door()} == frozenset()
+
+
+@pytest.mark.parametrize("room", ["services", "web"])
+def test_a_lazy_door_gives_what_it_lists_and_nothing_else(room: str) -> None:
+    module = importlib.import_module(f"rungwise.{room}")
+    assert module.__all__
+    assert [name for name in module.__all__ if not hasattr(module, name)] == []
+    assert not hasattr(module, "what_nobody_gives")
+
+
+def test_an_open_door_loads_nothing_behind_it() -> None:
+    told = "import sys, rungwise.services, rungwise.web; print(*sorted(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    loaded = set(run.stdout.split())
+    assert {"rungwise.services", "rungwise.web"} <= loaded
+    assert loaded & {"numpy", "pydantic", "fastapi", "rungwise.unit", "rungwise.records"} == set()

@@ -20,7 +20,7 @@ ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "customer-sentences.md"
 TEMPLATE = ROOT / "src" / "rungwise" / "report" / "templates" / "customer.typ"
 GAP = "…"
-NEAR_END = ROOT / "src" / "rungwise" / "services" / "wording" / "near_end.py"
+NEAR_END = ROOT / "src" / "rungwise" / "services" / "wording" / "near_end_words.py"
 
 
 def main() -> None:

@@ -16,7 +16,7 @@ from rungwise.cli.program import run
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
 from rungwise.services.shop_forecast import shop_ahead
-from rungwise.services.wording.near_end import near_end
+from rungwise.services.wording.near_end_words import near_end
 from rungwise.web.app import create_app
 
 CALLED = dt.date(2026, 7, 3)

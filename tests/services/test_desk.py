@@ -22,6 +22,7 @@ from rungwise.services import (
 from rungwise.services.as_json import diagnosis_json
 from rungwise.services.call_files import fitted_part, wired
 from rungwise.services.input_files import UnitSource
+from rungwise.services.runtime.result_cache import ResultCache
 
 UNIT = 'arrangement = "two_pole_plain"\n'
 CALL = """unit = "nowhere.toml"
@@ -112,17 +113,20 @@ def test_many_threads_get_one_answer(at_desk: DiagnosisService) -> None:
     assert len({each.verdict for each in told}) == 1
 
 
-def test_only_so_many_tables_are_held_and_a_forgotten_one_comes_back(
+def test_tables_go_over_the_limit_and_a_forgotten_one_comes_back(
     folder: Path, built: list[str]
 ) -> None:
-    held = DiagnosisService(folder, tables=1)
+    results = ResultCache(limit_byte=1)
+    held = DiagnosisService(folder, results=results)
     one = unit_from_text(UNIT, "shared")
     two = unit_from_text(UNIT + '[nameplate]\nherm_uf = "40 µF"\n', "second")
-    held.table(one)
+    first = held.model(one)
     held.table(two)
+    assert results.usage().by_kind["fault tables"][0] == 1
     before = list(built)
     assert held.table(one).digest != held.table(two).digest
     assert built == before
+    assert held.model(one) is not first
     held.close()
 
 
@@ -154,10 +158,12 @@ def test_answers_of_a_unit_share_what_its_table_was_made_into(at_desk: Diagnosis
 
 def test_a_unit_that_is_forgotten_takes_its_answers_along(folder: Path, built: list[str]) -> None:
     del built
-    held = DiagnosisService(folder, tables=1)
+    results = ResultCache(limit_byte=1)
+    held = DiagnosisService(folder, results=results)
     unit = unit_from_text(UNIT, "shared")
     first = held.answer(unit, call_from_text(CALL, unit))
     held.table(unit_from_text(UNIT + '[nameplate]\nherm_uf = "40 µF"\n', "second"))
+    assert "answers" not in results.usage().by_kind
     again = held.answer(unit, call_from_text(CALL, unit))
     assert again.belief is not first.belief
     assert again.verdict == first.verdict

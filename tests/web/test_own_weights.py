@@ -16,10 +16,9 @@ from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.shop_weights import Cause, ShopWeights, learn_weights
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, call_from_values, unit_from_text
-from rungwise.services.history import shop_weights as learning
 from rungwise.services.history.shop_weights import own_weights
+from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.web.context import gathered
-from rungwise.web.pages.call import assembly
 from rungwise.web.pages.call.assembly import own_of
 from rungwise.web.pages.practice.context import opened, practised
 
@@ -80,8 +79,8 @@ def test_weights_are_learned_once_for_as_long_as_nothing_is_closed(
         return learn_weights(start, calls)
 
     monkeypatch.setattr("rungwise.services.history.shop_weights.learn_weights", counted)
-    for held in (assembly._own, learning._learned):
-        held.cache_clear()  # another test may have closed the very same calls
+    # Another test may have closed the very same calls.
+    RESULTS.drop_all(lambda key: key[0] in {"start weights", "weights of the shop"})
     for suspect in ("fan.seized", "fan.s_open"):
         close(store, shop.unit, suspect)
         for path in ("", "/proof", "/sign-off", "/part"):

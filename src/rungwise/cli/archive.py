@@ -9,7 +9,7 @@ import typer
 from rungwise.cli.options import AsJson
 
 if TYPE_CHECKING:
-    from rungwise.records.archive import Summary
+    from rungwise.records import Summary
 
 __all__ = ["archive"]
 
@@ -40,8 +40,7 @@ def export_records(file: ArchiveFile, database: Database = "", as_json: AsJson =
 
     Example: rungwise archive export shop.zip
     """
-    from rungwise.records import Store
-    from rungwise.records.archive import export
+    from rungwise.records import Store, export
 
     store = Store.open(database or None)
     try:
@@ -56,8 +55,7 @@ def import_records(file: ArchiveFile, database: Database = "", as_json: AsJson =
 
     Example: rungwise archive import shop.zip --database sqlite:///shop.sqlite
     """
-    from rungwise.records import Store
-    from rungwise.records.archive import load
+    from rungwise.records import Store, load
 
     store = Store.open(database or None)
     try:

@@ -17,12 +17,12 @@ def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = Fals
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.diagnose import answered
+    from rungwise.services import answered
 
     answer = answered(call, waiting, complaint or ())
     if as_json:
         from rungwise.cli.printing import print_json
-        from rungwise.services.as_json import call_json, diagnosis_json
+        from rungwise.services import call_json, diagnosis_json
 
         print_json({"call": call_json(answer), **diagnosis_json(answer)})
     else:

@@ -78,7 +78,7 @@ def draw(  # noqa: PLR0913, PLR0917  # the options of the command
 
     Example: rungwise draw one_pole_heater --condition standby -o ladder.svg
     """
-    from rungwise.services.input_files import open_unit
+    from rungwise.services import open_unit
 
     shown = open_unit(unit).unit
     marks = _marks(shown, condition, opened or [], suspect)

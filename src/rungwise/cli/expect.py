@@ -9,7 +9,7 @@ import typer
 from rungwise.cli.options import AsJson, UnitName
 
 if TYPE_CHECKING:
-    from rungwise.services.expect import Expectation
+    from rungwise.services import Expectation
 
 __all__ = ["expect"]
 
@@ -41,7 +41,7 @@ def expect(
         _list_suspects(unit, as_json=as_json)
         return
     from rungwise.cli.waiting import waiting
-    from rungwise.services.expect import expectation
+    from rungwise.services import expectation
 
     found = expectation(unit, suspect or (), check or (), waiting)
     if as_json:
@@ -66,7 +66,7 @@ def _list_suspects(unit: str, *, as_json: bool) -> None:
     from rungwise.cli.page import Page
     from rungwise.cli.printing import print_json
     from rungwise.faults import SuspectSet
-    from rungwise.services.input_files import open_unit
+    from rungwise.services import open_unit
 
     suspects = tuple(SuspectSet(open_unit(unit).unit))
     if as_json:

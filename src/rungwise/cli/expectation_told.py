@@ -7,8 +7,7 @@ from rungwise.cli.page import Page
 from rungwise.diagnosis.expect import Expected
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.parts.load import Does
-from rungwise.services.expect import Expectation
-from rungwise.services.wording.band_words import band_text
+from rungwise.services import Expectation, band_text
 
 __all__ = ["tell_expectation"]
 

@@ -39,15 +39,14 @@ def fit(
     Example: rungwise fit one_pole_heater examples/maple-hollow/van-stock.toml --for contactor
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.fit import fitting_of
-    from rungwise.services.input_files import open_unit
+    from rungwise.services import fitting_of, open_unit
 
     opened = open_unit(unit)
     with waiting(f"fitting parts into {opened.unit.name}"):
         found = fitting_of(opened.unit, candidate, for_part or ())
     if as_json:
         from rungwise.cli.printing import print_json
-        from rungwise.services.as_json import unit_json
+        from rungwise.services import unit_json
 
         print_json({"unit": unit_json(opened.unit), **found.as_json()})
     else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.cli.fitting_told import tell_fitting
 from rungwise.cli.page import Page
-from rungwise.services.call_files import CallPart
+from rungwise.services import CallPart
 
 __all__ = ["tell_fitted"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.cli.page import Page
 from rungwise.replacement import Fit, Reason, Weight
-from rungwise.services.fit import Fitting
+from rungwise.services import Fitting
 
 __all__ = ["tell_fitting"]
 

@@ -43,9 +43,7 @@ def isolate(
     Example: rungwise isolate one_pole_heater --hands disconnect
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.diagnose import answered
-    from rungwise.services.input_files import is_call, open_unit
-    from rungwise.services.isolate import isolation_of
+    from rungwise.services import answered, is_call, isolation_of, open_unit
 
     answer = answered(unit, waiting) if is_call(unit) else None
     opened = answer.opened if answer else open_unit(unit)

@@ -50,7 +50,7 @@ def plate(
     """
     from rungwise.cli.waiting import waiting
     from rungwise.replacement.plate import Surroundings, plate_of
-    from rungwise.services.input_files import open_unit
+    from rungwise.services import open_unit
 
     around = Surroundings(
         _degrees("--insulation", insulation, DEGREES),
@@ -100,7 +100,7 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
 def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
     from dataclasses import asdict
 
-    from rungwise.services.as_json import unit_json
+    from rungwise.services import unit_json
 
     return {
         "unit": unit_json(unit),

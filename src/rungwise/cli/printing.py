@@ -6,7 +6,7 @@ import json
 
 import typer
 
-from rungwise.services.as_json import strict
+from rungwise.services import strict
 
 __all__ = ["print_json"]
 

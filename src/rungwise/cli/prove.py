@@ -11,7 +11,7 @@ from rungwise.cli.options import AsJson, CallFile
 
 if TYPE_CHECKING:
     from rungwise.cli.page import Page
-    from rungwise.services.prove import RepairProof
+    from rungwise.services import RepairProof
     from rungwise.verification.finding import Finding
     from rungwise.verification.startup import StartStep
     from rungwise.verification.worth import Worth
@@ -32,7 +32,7 @@ def prove(call: CallFile, as_json: AsJson = False) -> None:
     Example: rungwise prove examples/maple-hollow/call-18-weak-capacitor.toml
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.prove import proof_json, proved
+    from rungwise.services import proof_json, proved
 
     answer = proved(call, waiting)
     if as_json:

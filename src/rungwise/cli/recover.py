@@ -19,8 +19,7 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import recover as worked
-    from rungwise.services.input_files import open_unit
-    from rungwise.services.recover import RecoverAnswer
+    from rungwise.services import RecoverAnswer, open_unit
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)

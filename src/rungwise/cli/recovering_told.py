@@ -11,7 +11,7 @@ from rungwise.quantity import format_quantity
 from rungwise.rewiring.caution import TERMINAL_COVER
 from rungwise.rewiring.continuity_check import Check, Outcome
 from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.services.recover import EARTH_KEY, RecoverAnswer
+from rungwise.services import EARTH_KEY, RecoverAnswer
 
 __all__ = ["tell_recovery"]
 

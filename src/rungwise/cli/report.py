@@ -118,7 +118,7 @@ def _paper(call: str, kind: Kind, layout: Layout, prices: str, database: str) ->
 def _recorded(number: int, kind: Kind, layout: Layout, prices: str, database: str) -> Paper:
     from rungwise.records import Store
     from rungwise.services import DiagnosisService
-    from rungwise.web.pages.paper.papers import paper_of
+    from rungwise.web import paper_of
 
     store, desk = Store.open(database or None), DiagnosisService()
     try:

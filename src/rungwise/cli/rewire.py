@@ -20,8 +20,7 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import rewire as worked
-    from rungwise.services.input_files import open_unit
-    from rungwise.services.rewire import RewireAnswer
+    from rungwise.services import RewireAnswer, open_unit
 
     opened = open_unit(unit)
     record = read_wires(wires, opened.unit)

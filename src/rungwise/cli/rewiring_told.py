@@ -15,7 +15,7 @@ from rungwise.rewiring import (
     when,
 )
 from rungwise.rewiring.joint_care import FINISH
-from rungwise.services.rewire import RewireAnswer, crowded_text
+from rungwise.services import RewireAnswer, crowded_text
 
 __all__ = ["tell_consequences", "tell_rewiring"]
 

@@ -50,9 +50,8 @@ def serve(  # the options of the command
     import uvicorn
 
     from rungwise.records import Store
-    from rungwise.services import DiagnosisService
-    from rungwise.services.runtime.worker_pool import elsewhere_open
-    from rungwise.web.app import create_app
+    from rungwise.services import DiagnosisService, elsewhere_open
+    from rungwise.web import create_app
 
     # The server raises the signal again once it has stopped, and what is open must be closed.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))

@@ -61,7 +61,7 @@ def _netlist(name: str, suspect: str, setting: Setting) -> str:
     from rungwise.circuit.operating_point import solve
     from rungwise.circuit.spice import netlist
     from rungwise.faults import SuspectSet
-    from rungwise.services.input_files import open_unit
+    from rungwise.services import open_unit
 
     opened = open_unit(name)
     suspects = SuspectSet(opened.unit)

@@ -17,13 +17,13 @@ from rungwise.diagnosis.verdict_words import (
     to_do_lines,
 )
 from rungwise.diagnosis.wording import percent, sentence, strength
-from rungwise.services.diagnose import CallDiagnosis
-from rungwise.services.wording.complaint_words import complaint_lines
-from rungwise.services.wording.story import (
+from rungwise.services import (
     CLEAR_BITS,
     SPOKEN,
     WHY_STOP,
+    CallDiagnosis,
     by_band,
+    complaint_lines,
     minutes,
     own_line,
     question,

@@ -13,8 +13,7 @@ if TYPE_CHECKING:
 
     from rungwise.cli.page import Page
     from rungwise.maintenance.outlook import ShopOutlook
-    from rungwise.services.history.shop_records import Notice
-    from rungwise.services.shop_forecast import ShopForecast
+    from rungwise.services import Notice, ShopForecast
 
 __all__ = ["upkeep"]
 
@@ -53,7 +52,7 @@ def upkeep(
         _from_records(database, as_json=as_json)
         return
     from rungwise.cli.waiting import waiting
-    from rungwise.services.shop_forecast import foreseen, foreseen_json
+    from rungwise.services import foreseen, foreseen_json
 
     with waiting("looking ahead"):
         answer = foreseen(file)
@@ -73,7 +72,7 @@ def _refuse_both(file: str, database: str) -> NoReturn:
 def _from_records(database: str, *, as_json: bool) -> None:
     from rungwise.cli.waiting import waiting
     from rungwise.records import Store
-    from rungwise.services.shop_forecast import shop_ahead
+    from rungwise.services import shop_ahead
 
     store = Store.open(database or None)
     try:
@@ -142,7 +141,7 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_replaced(page: Page, answer: ShopForecast) -> None:
-    from rungwise.services.wording.forecast_words import worn_told
+    from rungwise.services import worn_told
 
     page.heading("cheaper replaced than left, once you are there")
     if not answer.replaced:
@@ -174,7 +173,7 @@ def _tell_stock(page: Page, outlook: ShopOutlook) -> None:
 
 
 def _tell_weights(page: Page, outlook: ShopOutlook) -> None:
-    from rungwise.services.shop_forecast import moved_weights
+    from rungwise.services import moved_weights
 
     moved = moved_weights(outlook)
     if not moved:

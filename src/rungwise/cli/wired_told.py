@@ -5,8 +5,7 @@ from __future__ import annotations
 from rungwise.cli.page import Page
 from rungwise.cli.recovering_told import tell_recovery
 from rungwise.cli.rewiring_told import tell_rewiring
-from rungwise.services.call_files import WiresAnswer
-from rungwise.services.recover import RecoverAnswer
+from rungwise.services import RecoverAnswer, WiresAnswer
 
 __all__ = ["tell_wired"]
 

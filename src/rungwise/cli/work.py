@@ -9,8 +9,7 @@ import typer
 from rungwise.cli.options import AsJson, CallFile, Complaint
 
 if TYPE_CHECKING:
-    from rungwise.services.diagnose import CallDiagnosis
-    from rungwise.services.isolate import Isolation
+    from rungwise.services import CallDiagnosis, Isolation
 
 __all__ = ["work"]
 
@@ -24,8 +23,7 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.services.diagnose import answered
-    from rungwise.services.isolate import isolation_of
+    from rungwise.services import answered, isolation_of
 
     answer = answered(call, waiting, complaint or ())
     unit = answer.opened.unit
@@ -38,8 +36,7 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 
 def _print_json(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.printing import print_json
-    from rungwise.services.as_json import call_json, diagnosis_json
-    from rungwise.services.call_files import fitted_part, wired
+    from rungwise.services import call_json, diagnosis_json, fitted_part, wired
 
     fitted, wires = fitted_part(answer), wired(answer)
     told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
@@ -54,7 +51,7 @@ def _tell(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.page import Page
     from rungwise.cli.telling import tell_answer
     from rungwise.cli.wired_told import tell_wired
-    from rungwise.services.call_files import fitted_part, wired
+    from rungwise.services import fitted_part, wired
 
     page = Page()
     tell_answer(page, answer)

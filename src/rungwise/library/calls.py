@@ -11,19 +11,21 @@ from typing import Any
 from rungwise.diagnosis.call_file import Call, call_from
 from rungwise.diagnosis.verdict_words import headline, verdict_lines
 from rungwise.diagnosis.wording import percent
-from rungwise.drawing.charts import BeliefRow, belief_bars
+from rungwise.drawing import BeliefRow, belief_bars
 from rungwise.errors import BadCallFile
 from rungwise.library.given import GivenReadings, document_of, reading_rows
 from rungwise.library.unit_model import GivenUnit, UnitModel, model_of
 from rungwise.services import (
     CallDiagnosis,
     DiagnosisService,
+    RepairProof,
+    ResultCache,
     UnitSource,
     answer_of,
     is_call,
     open_call,
+    proved_of,
 )
-from rungwise.services.prove import RepairProof, proved_of
 
 __all__ = ["Diagnosis", "RepairVerdict", "Suspicion", "diagnose", "prove"]
 
@@ -171,10 +173,14 @@ def prove(
     return _repair(model, proved_of(call, source, _service().model(model.whole)))
 
 
+LIMIT_BYTE = 500_000_000
+"""What the library keeps at hand: some four units solved, at about 120 MB each."""
+
+
 @cache
 def _service() -> DiagnosisService:
     """The one service of this process, as an app has one: it keeps what was solved at hand."""
-    return DiagnosisService(tables=2)
+    return DiagnosisService(results=ResultCache(LIMIT_BYTE))
 
 
 def _call(unit: GivenUnit, given: Mapping[str, Any]) -> tuple[Call, UnitModel]:

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from rungwise.diagnosis.expect import Expected
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
-from rungwise.services.expect import Expectation, expectation_of
-from rungwise.services.wording.band_words import band_text
+from rungwise.services import Expectation, band_text, expectation_of
 
 __all__ = ["ExpectedBand", "ExpectedReadings", "expect"]
 

@@ -16,10 +16,16 @@ from rungwise.replacement.candidate_file import candidates_from
 from rungwise.rewiring import recover as recovered
 from rungwise.rewiring import rewire as rewired
 from rungwise.rewiring.wires_file import wires_from
-from rungwise.services.fit import Fitting, fitting_among
-from rungwise.services.isolate import Isolation, isolation_of
-from rungwise.services.recover import EARTH_KEY, RecoverAnswer
-from rungwise.services.rewire import RewireAnswer, crowded_text
+from rungwise.services import (
+    EARTH_KEY,
+    Fitting,
+    Isolation,
+    RecoverAnswer,
+    RewireAnswer,
+    crowded_text,
+    fitting_among,
+    isolation_of,
+)
 
 __all__ = [
     "DeadPlan",

@@ -2,9 +2,60 @@
 
 from __future__ import annotations
 
+from rungwise.records.archive import Summary, export, load
+from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
+from rungwise.records.endings import KnownCause
 from rungwise.records.entries import EntryResult
+from rungwise.records.files import UnitHas, call_text, call_values, proof_told, unit_text, wires_of
 from rungwise.records.images import StoredImage, developed
+from rungwise.records.past_calls import PastCall
+from rungwise.records.people import Customers, Sites
+from rungwise.records.proof_text import (
+    FOUND,
+    REPAIRED,
+    ProofLine,
+    as_list,
+    is_field,
+    proof_rows,
+    proof_values,
+    value_in,
+)
+from rungwise.records.readings import Readings
+from rungwise.records.repository import FIRST_DAY, LAST_DAY, day
 from rungwise.records.store import Store
 from rungwise.records.unit_of_work import UnitOfWork
 
-__all__ = ["EntryResult", "Store", "StoredImage", "UnitOfWork", "developed"]
+__all__ = [
+    "FIRST_DAY",
+    "FOUND",
+    "LAST_DAY",
+    "PAPER_FIELD",
+    "REPAIRED",
+    "Customers",
+    "EntryResult",
+    "KnownCause",
+    "PastCall",
+    "ProofLine",
+    "Readings",
+    "Sites",
+    "Store",
+    "StoredImage",
+    "Summary",
+    "UnitHas",
+    "UnitOfWork",
+    "as_list",
+    "by_hand_of",
+    "call_text",
+    "call_values",
+    "day",
+    "developed",
+    "export",
+    "is_field",
+    "load",
+    "proof_rows",
+    "proof_told",
+    "proof_values",
+    "unit_text",
+    "value_in",
+    "wires_of",
+]

@@ -18,7 +18,7 @@ from rungwise.report.technician import technician_record
 from rungwise.report.typeset import pages_as_png, typeset
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
-from rungwise.services.wording.terminal_names import terminal_names, told_by_name
+from rungwise.services import terminal_names, told_by_name
 
 __all__ = ["Paper", "customer_paper", "practice_paper", "technician_paper"]
 

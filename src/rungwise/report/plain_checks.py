@@ -16,7 +16,7 @@ from rungwise.parts.facets import Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
-from rungwise.services.prove import RepairProof
+from rungwise.services import RepairProof
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of", "stands_of",

@@ -11,8 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from rungwise.drawing import LabelBox, Picture
-from rungwise.drawing.ink import plain
+from rungwise.drawing import LabelBox, Picture, plain
 from rungwise.parts.element import FloatArray
 
 __all__ = ["Piece", "slices"]

@@ -25,8 +25,7 @@ from rungwise.report.good_bands import GoodBands
 from rungwise.report.units import Words
 from rungwise.report.wires_told import wires_told
 from rungwise.report.worked import Worked
-from rungwise.services.wording.complaint_words import complaint_lines
-from rungwise.services.wording.story import own_line
+from rungwise.services import complaint_lines, own_line
 from rungwise.verification.checking import Checked
 
 __all__ = ["technician_record"]

@@ -8,7 +8,7 @@ from dataclasses import replace
 from rungwise.rewiring import Consequence, Judged, LeftCheck, when
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wirings import rewired
-from rungwise.services.rewire import RewireAnswer, crowded_text
+from rungwise.services import RewireAnswer, crowded_text
 from rungwise.unit.unit import Unit
 
 __all__ = ["moved_wires", "unit_as_left", "wires_told"]

@@ -8,14 +8,19 @@ from itertools import takewhile
 from rungwise.diagnosis import ReadingModel
 from rungwise.replacement import Fit
 from rungwise.report.extras import Extras
-from rungwise.services import CallDiagnosis
-from rungwise.services.call_files import fitted_part, wired
-from rungwise.services.diagnose import answer_of
-from rungwise.services.input_files import open_call
-from rungwise.services.prove import RepairProof, proved_of
-from rungwise.services.rewire import RewireAnswer
-from rungwise.services.runtime.progress import Watching, unwatched
-from rungwise.services.runtime.table_store import fault_table
+from rungwise.services import (
+    CallDiagnosis,
+    RepairProof,
+    RewireAnswer,
+    Watching,
+    answer_of,
+    fault_table,
+    fitted_part,
+    open_call,
+    proved_of,
+    unwatched,
+    wired,
+)
 
 __all__ = ["Worked", "file_extras", "worked_file"]
 

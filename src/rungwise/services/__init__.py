@@ -3,28 +3,148 @@
 Commands, pages and papers all tell what is worked out here, so that they say the same.
 """
 
-from rungwise.services.diagnose import CallDiagnosis, answer_of, answered
-from rungwise.services.diagnosis_service import DiagnosisService
-from rungwise.services.input_files import (
-    UnitSource,
-    call_from_text,
-    call_from_values,
-    is_call,
-    open_call,
-    open_unit,
-    unit_from_text,
-)
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.services.as_json import call_json, diagnosis_json, strict, unit_json
+    from rungwise.services.call_files import CallPart, WiresAnswer, fitted_part, wired
+    from rungwise.services.diagnose import SPOKEN_OF, CallDiagnosis, answer_of, answered
+    from rungwise.services.diagnosis_service import DiagnosisService
+    from rungwise.services.expect import Expectation, expectation, expectation_of
+    from rungwise.services.fit import Fitting, fitting, fitting_among, fitting_of
+    from rungwise.services.history.shop_calls import age_y, closed_calls
+    from rungwise.services.history.shop_records import Notice
+    from rungwise.services.history.shop_weights import own_weights
+    from rungwise.services.input_files import (
+        UnitSource,
+        call_from_text,
+        call_from_values,
+        is_call,
+        open_call,
+        open_unit,
+        unit_from_text,
+    )
+    from rungwise.services.isolate import Isolation, isolation_of, keeps_running
+    from rungwise.services.prove import RepairProof, proof_json, proved, proved_of
+    from rungwise.services.recover import EARTH_KEY, RecoverAnswer
+    from rungwise.services.rewire import RewireAnswer, crowded_text
+    from rungwise.services.runtime.progress import Watching, unwatched
+    from rungwise.services.runtime.result_cache import RESULTS, ResultCache
+    from rungwise.services.runtime.table_store import fault_table
+    from rungwise.services.runtime.worker_pool import elsewhere, elsewhere_open
+    from rungwise.services.shop_forecast import (
+        ShopAhead,
+        ShopForecast,
+        foreseen,
+        foreseen_json,
+        moved_weights,
+        shop_ahead,
+    )
+    from rungwise.services.wording.band_words import band_text
+    from rungwise.services.wording.complaint_words import complaint_lines
+    from rungwise.services.wording.forecast_words import (
+        NO_PROMISE,
+        followed_way,
+        left_told,
+        measured_now,
+        why_told,
+        worn_told,
+    )
+    from rungwise.services.wording.near_end_words import near_end
+    from rungwise.services.wording.story import (
+        CLEAR_BITS,
+        SPOKEN,
+        WHY_STOP,
+        by_band,
+        minutes,
+        own_line,
+        question,
+        share,
+        why_this,
+    )
+    from rungwise.services.wording.terminal_words import is_joint, terminal_names, told_by_name
+else:
+    __getattr__ = door(__name__)
 
 __all__ = [
+    "CLEAR_BITS",
+    "EARTH_KEY",
+    "NO_PROMISE",
+    "RESULTS",
+    "SPOKEN",
+    "SPOKEN_OF",
+    "WHY_STOP",
     "CallDiagnosis",
+    "CallPart",
     "DiagnosisService",
+    "Expectation",
+    "Fitting",
+    "Isolation",
+    "Notice",
+    "RecoverAnswer",
+    "RepairProof",
+    "ResultCache",
+    "RewireAnswer",
+    "ShopAhead",
+    "ShopForecast",
     "UnitSource",
+    "Watching",
+    "WiresAnswer",
+    "age_y",
     "answer_of",
     "answered",
+    "band_text",
+    "by_band",
     "call_from_text",
     "call_from_values",
+    "call_json",
+    "closed_calls",
+    "complaint_lines",
+    "crowded_text",
+    "diagnosis_json",
+    "elsewhere",
+    "elsewhere_open",
+    "expectation",
+    "expectation_of",
+    "fault_table",
+    "fitted_part",
+    "fitting",
+    "fitting_among",
+    "fitting_of",
+    "followed_way",
+    "foreseen",
+    "foreseen_json",
     "is_call",
+    "is_joint",
+    "isolation_of",
+    "keeps_running",
+    "left_told",
+    "measured_now",
+    "minutes",
+    "moved_weights",
+    "near_end",
     "open_call",
     "open_unit",
+    "own_line",
+    "own_weights",
+    "proof_json",
+    "proved",
+    "proved_of",
+    "question",
+    "share",
+    "shop_ahead",
+    "strict",
+    "terminal_names",
+    "told_by_name",
     "unit_from_text",
+    "unit_json",
+    "unwatched",
+    "why_this",
+    "why_told",
+    "wired",
+    "worn_told",
 ]

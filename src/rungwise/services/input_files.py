@@ -5,13 +5,13 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from rungwise.diagnosis.call_file import Call, call_from, read_call
 from rungwise.errors import BadCallFile, BadUnitFile, close_matches
 from rungwise.files.document import Document
+from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
 
@@ -25,11 +25,8 @@ __all__ = [
     "unit_from_text",
 ]
 
-KEPT = 256
-"""Units held by their text; one is some tens of kilobytes."""
 
-
-@lru_cache(maxsize=KEPT)
+@RESULTS.shelf("units").memo
 def unit_from_text(text: str, name: str = "") -> Unit:
     """The unit in the text of a unit file, kept for the next time.
 

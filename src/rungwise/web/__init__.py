@@ -1,1 +1,15 @@
 """The app in the yard: pages that work without script, each with a JSON twin."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.web.app import create_app
+    from rungwise.web.pages.paper.papers import paper_of
+else:
+    __getattr__ = door(__name__)
+
+__all__ = ["create_app", "paper_of"]

@@ -9,7 +9,7 @@ from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
-from rungwise.records.rows import Reading
+from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit.unit import Unit
 
@@ -61,7 +61,7 @@ def taken(unit: Unit, card: CheckCard, typed: str) -> ParsedAnswer:
 
 def take(
     book: UnitOfWork, call_id: int, card: CheckCard, told: ParsedAnswer, seen: int | None
-) -> EntryResult[Reading]:
+) -> EntryResult[records.Reading]:
     """Keep it; a look that costs nothing as a symptom, everything else as a reading."""
     measured = book.readings.now(call_id)
     if card.form == "choice" and card.id in FREE and card.id not in measured:

@@ -17,6 +17,7 @@ from rungwise.web.middleware import Guard, Receipts
 from rungwise.web.pages.ahead.route import router as ahead
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
+from rungwise.web.pages.health.route import router as health
 from rungwise.web.pages.lost_wires.route import router as lost_wires
 from rungwise.web.pages.make_dead.route import router as make_dead
 from rungwise.web.pages.new_unit.route import router as new_unit
@@ -54,6 +55,7 @@ PAGES = (
     photo,
     person,
     practice,
+    health,
 )
 """One router a noun. A new page is put in here."""
 

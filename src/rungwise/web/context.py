@@ -9,10 +9,9 @@ from typing import Any
 
 from rungwise.errors import BadRecord
 from rungwise.maintenance.history import ClosedCall
-from rungwise.records import UnitOfWork
-from rungwise.records.files import call_values, unit_text
-from rungwise.records.rows import Call, Photo, Reading, Unit
-from rungwise.services.history.shop_calls import closed_calls
+from rungwise.records import UnitOfWork, call_values, unit_text
+from rungwise.records import rows as records
+from rungwise.services import closed_calls
 from rungwise.web.pages.call.view import EntryLine, PhotoLine
 from rungwise.web.unit_contents import unit_has
 from rungwise.web.unit_search import UnitLine, line_of
@@ -28,25 +27,25 @@ class CallContext:
     its odds start from; none where it is practice, which no shop's luck should help or hurt.
     """
 
-    call: Call
+    call: records.Call
     customer: str
     technician: str
-    unit: Unit | None
+    unit: records.Unit | None
     unit_line: UnitLine | None
     values: Mapping[str, Any]
     unit_text: str
-    told: tuple[Reading, ...]
+    told: tuple[records.Reading, ...]
     photos: list[PhotoLine]
     today: dt.date
     closed: tuple[ClosedCall, ...] = ()
 
     @property
-    def standing(self) -> list[Reading]:
+    def standing(self) -> list[records.Reading]:
         """What stands, in the order in which each was told; what was taken back is left out."""
         return [each for each in self.told if each.stands and each.typed.strip()]
 
     @property
-    def beside(self) -> list[Reading]:
+    def beside(self) -> list[records.Reading]:
         """What came from stale forms."""
         return [each for each in self.told if each.beside and each.superseded_by_id is None]
 
@@ -73,21 +72,21 @@ def gathered(book: UnitOfWork, number: int) -> CallContext:
     )
 
 
-def _closed(book: UnitOfWork, call: Call) -> tuple[ClosedCall, ...]:
+def _closed(book: UnitOfWork, call: records.Call) -> tuple[ClosedCall, ...]:
     """What was known when this call was closed, so that its odds stay as they were signed."""
     if call.kind != "service":
         return ()
     return closed_calls(book, call.closed_at if call.state == "closed" else None)
 
 
-def _unit_text(unit: Unit | None) -> str:
+def _unit_text(unit: records.Unit | None) -> str:
     try:
         return unit_text(unit) if unit else ""
     except BadRecord:
         return ""
 
 
-def photo_lines(rows: Sequence[Photo]) -> list[PhotoLine]:
+def photo_lines(rows: Sequence[records.Photo]) -> list[PhotoLine]:
     """Photos for a list, newest last."""
     return [
         PhotoLine(
@@ -101,7 +100,7 @@ def photo_lines(rows: Sequence[Photo]) -> list[PhotoLine]:
     ]
 
 
-def written(row: Reading, today: dt.date) -> EntryLine:
+def written(row: records.Reading, today: dt.date) -> EntryLine:
     """A row as it is shown: what was typed, who and when."""
     at = row.local
     return EntryLine(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import BaseModel
 
 from rungwise.records import EntryResult
-from rungwise.records.rows import Entry, Reading
+from rungwise.records import rows as records
 
 __all__ = ["FieldClash", "FieldReply", "clashes_of", "told_of"]
 
@@ -27,7 +27,9 @@ class FieldClash(BaseModel):
 
 
 def told_of(
-    left: EntryResult[Entry] | EntryResult[Reading], level: str = "fine", text: str = "Kept."
+    left: EntryResult[records.Entry] | EntryResult[records.Reading],
+    level: str = "fine",
+    text: str = "Kept.",
 ) -> FieldReply:
     """What became of a field. level, text: what is said where nothing is wrong with it."""
     if left.other is not None:
@@ -43,7 +45,7 @@ def told_of(
 
 
 def clashes_of(
-    entries: dict[str, Entry], beside: list[Entry], titles: dict[str, str]
+    entries: dict[str, records.Entry], beside: list[records.Entry], titles: dict[str, str]
 ) -> list[FieldClash]:
     """What waits beside another, for somebody to choose. titles: of fields, by name."""
     return [
@@ -57,6 +59,6 @@ def clashes_of(
     ]
 
 
-def _shown(entry: Entry) -> tuple[int, str, str]:
+def _shown(entry: records.Entry) -> tuple[int, str, str]:
     who = entry.person.name if entry.person else "somebody"
     return entry.id, entry.typed or "nothing", f"{who}, {entry.local:%Y-%m-%d %H:%M}"

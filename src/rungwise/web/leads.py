@@ -7,8 +7,8 @@ from typing import Literal
 
 from rungwise.diagnosis.checks import Check, checks_of
 from rungwise.parts.element import EARTH
+from rungwise.services import RESULTS
 from rungwise.unit.unit import Unit
-from rungwise.web.per_unit import per_unit
 
 __all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
 
@@ -37,7 +37,7 @@ class Leads:
 NONE = Leads()
 
 
-@per_unit
+@RESULTS.shelf("checks").per_unit
 def checks_held(unit: Unit) -> dict[str, Check]:
     """The checks of a unit by id."""
     return {check.card.id: check for check in checks_of(unit)}

@@ -10,16 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.records import Store
-from rungwise.services.runtime.result_cache import ResultCache
-from rungwise.services.runtime.worker_pool import elsewhere
-from rungwise.services.shop_forecast import ShopAhead, shop_ahead
-from rungwise.services.wording.near_end import near_end
+from rungwise.services import RESULTS, ShopAhead, elsewhere, near_end, shop_ahead
 from rungwise.web.pages.ahead.view import ShopLines, shop_lines
 
 __all__ = ["Lookout", "Outlook", "OutlookState"]
-
-KEPT = 50
-"""Answers at hand: that of the shop, and of the calls whose papers were asked for last."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +42,8 @@ class Lookout:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._worked = ResultCache(KEPT)
+        self._own = object()  # two shops may have records of one mark
+        self._worked = RESULTS.shelf("outlooks")
         self._last = OutlookState()
         self._lock = threading.Lock()
 
@@ -59,7 +54,9 @@ class Lookout:
         """
         with self._store.reading() as book:
             mark, zone = (book.past.mark(), book.past.today()), book.past.zone()
-        found = self._worked.within(mark, self._look, wait_s, matter="the shop")
+        found = self._worked.within(
+            (self._own, mark), self._look, wait_s, matter=(self._own, "the shop")
+        )
         with self._lock:
             if found is None:
                 return OutlookState(self._last.seen, self._last.at)
@@ -74,7 +71,7 @@ class Lookout:
         wait_s: None waits for it. None comes back if it is not there within that time.
         """
         with self._store.reading() as book:
-            key = (book.past.mark(also=call), call, unit, day)
+            key = (self._own, book.past.mark(also=call), call, unit, day)
 
         def work() -> tuple[str, ...]:
             address, now = self._store.address, self._store.now()
@@ -82,7 +79,7 @@ class Lookout:
 
         if wait_s is None:
             return self._worked.get(key, work)
-        return self._worked.within(key, work, wait_s, matter=call)
+        return self._worked.within(key, work, wait_s, matter=(self._own, call))
 
     def _look(self) -> tuple[Outlook, dt.datetime]:
         seen = elsewhere(_seen_at, self._store.address, self._store.now())

@@ -15,13 +15,19 @@ from rungwise.replacement import Candidate
 from rungwise.replacement.candidate_file import candidates_from
 from rungwise.rewiring import WiresRecord, recover, rewire
 from rungwise.rewiring.wires_file import wires_from
-from rungwise.services.as_json import strict, unit_json
-from rungwise.services.fit import Fitting, fitting
-from rungwise.services.isolate import Isolation, isolation_of, keeps_running
-from rungwise.services.recover import RecoverAnswer
-from rungwise.services.rewire import RewireAnswer
-from rungwise.services.runtime.result_cache import ResultCache
-from rungwise.services.runtime.worker_pool import elsewhere
+from rungwise.services import (
+    RESULTS,
+    Fitting,
+    Isolation,
+    RecoverAnswer,
+    RewireAnswer,
+    elsewhere,
+    fitting,
+    isolation_of,
+    keeps_running,
+    strict,
+    unit_json,
+)
 from rungwise.unit.unit import Unit
 from rungwise.web.context import CallContext
 from rungwise.web.job import Job, mark_of
@@ -43,13 +49,10 @@ __all__ = [
     "wires_in",
 ]
 
-KEPT = 100
-"""Answers at hand; the largest, a map of what is live, takes a few hundred kilobytes."""
-
 STOCK_FILE = "the van's stock"
 WIRES_FILE = "the wires of this call"
 
-_worked = ResultCache(KEPT)
+_worked = RESULTS.shelf("plans, fits and wires")
 
 
 def isolation(job: Job, scope: str, *, runs_on: bool = False) -> Isolation:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from rungwise.services.wording.terminal_names import is_joint
-from rungwise.services.wording.terminal_names import terminal_names as terminal_names_of
+from rungwise.services import RESULTS, is_joint
+from rungwise.services import terminal_names as terminal_names_of
 from rungwise.unit.unit import Unit, Wire
 from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
-from rungwise.web.per_unit import per_unit
 
 __all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_names",
            "wire_words", "wires_at"]  # fmt: skip
@@ -47,7 +46,7 @@ def wire_words(unit: Unit, wire: Wire) -> str:
     return f"{wire.colour} wire from {' to '.join(ends)}"
 
 
-terminal_names = per_unit(terminal_names_of)
+terminal_names = RESULTS.shelf("names on a unit").per_unit(terminal_names_of)
 """What a person calls each terminal, by its name in the unit's file."""
 
 

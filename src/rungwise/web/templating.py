@@ -18,7 +18,7 @@ from jinja2.filters import do_urlencode
 from rungwise import __version__
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.quantity import format_quantity
-from rungwise.services.wording.story import minutes
+from rungwise.services import minutes
 from rungwise.web.filters import (
     amount,
     anchor,

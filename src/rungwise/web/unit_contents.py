@@ -6,16 +6,15 @@ from collections.abc import Mapping
 
 from rungwise.errors import BadInput, UnknownName
 from rungwise.faults import SuspectSet
-from rungwise.records.files import UnitHas
-from rungwise.services import unit_from_text
+from rungwise.records import UnitHas
+from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit.unit import Unit
 from rungwise.web.leads import checks_held
-from rungwise.web.per_unit import per_unit
 
 __all__ = ["at_fault", "at_fault_in", "refused_suspicion", "unit_has"]
 
 
-@per_unit
+@RESULTS.shelf("names on a unit").per_unit
 def at_fault(unit: Unit) -> Mapping[str, str]:
     """Titles of all parts, wires and supplies that can be at fault, by their names."""
     faulty = {each.block for each in SuspectSet(unit).suspects}
@@ -39,7 +38,7 @@ def unit_has(text: str) -> UnitHas | None:
     return _has(unit) if unit else None
 
 
-@per_unit
+@RESULTS.shelf("names on a unit").per_unit
 def _has(unit: Unit) -> UnitHas:
     return UnitHas(at_fault(unit), checks_held(unit), unit.part_by_name)
 

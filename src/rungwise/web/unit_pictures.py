@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.circuit.condition import CALLING, STANDBY, Condition
-from rungwise.drawing import Marks, ladder, panel
-from rungwise.drawing.marks import marks_of
+from rungwise.drawing import Marks, ladder, marks_of, panel
 from rungwise.parts.facets import Poles
-from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.services import RESULTS
 from rungwise.unit.unit import Part, Unit
 from rungwise.web.leads import Leads
 
@@ -28,9 +27,6 @@ __all__ = [
 ]
 
 Kind = Literal["ladder", "panel"]
-
-KEPT = 200
-"""Pictures at hand, of some tens of kilobytes each."""
 
 MARKED = "A suspected part is marked with the odds of all its faults together."
 """What is said under a picture that marks suspects."""
@@ -52,7 +48,7 @@ class State:
     told: str
 
 
-_pictures = ResultCache(KEPT)
+_pictures = RESULTS.shelf("pictures")
 
 
 def states_of(unit: Unit) -> tuple[State, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from pydantic import BaseModel
 
 from rungwise.records import UnitOfWork
-from rungwise.records.rows import Customer, Site, Unit
+from rungwise.records import rows as records
 
 __all__ = ["UnitLine", "found", "line_of", "unit_lines"]
 
@@ -41,7 +41,9 @@ def line_of(book: UnitOfWork, unit_id: int) -> UnitLine:
     return _line(unit, *book.units.where(unit))
 
 
-def _line(unit: Unit, site: Site | None, whose: Customer | None) -> UnitLine:
+def _line(
+    unit: records.Unit, site: records.Site | None, whose: records.Customer | None
+) -> UnitLine:
     return UnitLine(
         id=unit.id,
         title=unit.title,

@@ -20,8 +20,8 @@ from rungwise.maintenance.ways import family_of, way_of
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Motor
 from rungwise.quantity import parse
+from rungwise.records import PastCall
 from rungwise.records import rows as records
-from rungwise.records.past_calls import PastCall
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
 from rungwise.services.history.part_readings import (
     PartReading,

@@ -13,8 +13,8 @@ from rungwise.maintenance.measure import MEASURES
 from rungwise.parts.facets import Capacitor, Motor, Poles
 from rungwise.parts.trade import Wear
 from rungwise.quantity import parse
+from rungwise.records import PastCall
 from rungwise.records import rows as records
-from rungwise.records.past_calls import PastCall
 from rungwise.unit.unit import Part, Unit
 
 __all__ = ["PartReading", "amps_checks", "rated_of", "taken_of", "worn"]

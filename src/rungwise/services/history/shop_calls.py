@@ -12,7 +12,6 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import Engine
@@ -21,15 +20,12 @@ from rungwise.errors import BadInput
 from rungwise.faults import fault_steps
 from rungwise.maintenance.history import ClosedCall, years
 from rungwise.parts.kind import PartKind
-from rungwise.records import UnitOfWork
-from rungwise.records.endings import KnownCause
+from rungwise.records import KnownCause, UnitOfWork
 from rungwise.services.input_files import unit_from_text
+from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit.unit import Unit
 
 __all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day"]
-
-BUILDS = 4096
-"""Units of which it is held what counting needs, some kilobytes each."""
 
 _MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
@@ -110,7 +106,7 @@ class _Build:
     made: dt.date | None
 
 
-@lru_cache(maxsize=BUILDS)
+@RESULTS.shelf("units counted").memo
 def _build(toml: str) -> _Build:
     try:
         unit = unit_from_text(toml)

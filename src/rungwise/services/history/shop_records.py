@@ -17,9 +17,8 @@ from rungwise.maintenance.history import ShopHistory, UnitHistory
 from rungwise.maintenance.outlook import Plan
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.shop_file import ShopFile
-from rungwise.records import UnitOfWork
-from rungwise.records.past_calls import PastCall
-from rungwise.records.rows import Unit
+from rungwise.records import PastCall, UnitOfWork
+from rungwise.records import rows as records
 from rungwise.services.history.part_lives import lives_of
 from rungwise.services.history.shop_calls import closed_calls
 from rungwise.services.history.unit_age import StandingSince, since
@@ -135,7 +134,7 @@ def _units(book: UnitOfWork, calls: Mapping[int, Sequence[PastCall]], today: dt.
 
 
 def _unit(
-    row: Unit, name: str, calls: Sequence[PastCall], typed: str, today: dt.date
+    row: records.Unit, name: str, calls: Sequence[PastCall], typed: str, today: dt.date
 ) -> _DatedUnit | str:
     """The unit with its history and how its age is known; or why there is none."""
     unit = _whole(row)
@@ -159,7 +158,7 @@ def _unit(
     )
 
 
-def _whole(row: Unit) -> WholeUnit | None:
+def _whole(row: records.Unit) -> WholeUnit | None:
     """The unit of a row, None for a draft and for a text that cannot be used."""
     try:
         return unit_from_text(row.toml) if row.state == "whole" else None
@@ -167,7 +166,7 @@ def _whole(row: Unit) -> WholeUnit | None:
         return None
 
 
-def _names(rows: Sequence[Unit]) -> dict[int, str]:
+def _names(rows: Sequence[records.Unit]) -> dict[int, str]:
     """A name for each unit: its title, with its number where two have the same."""
     alike = Counter(row.title for row in rows)
     return {

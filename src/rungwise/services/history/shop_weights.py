@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 from pathlib import Path
 
 from rungwise.diagnosis.call_file import Call
@@ -14,12 +13,10 @@ from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.shop_file import read_shop
 from rungwise.maintenance.shop_weights import ShopWeights, learn_weights, start_weights
 from rungwise.services.history.shop_calls import age_y
+from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit.unit import Unit
 
 __all__ = ["of_shop_file", "own_weights"]
-
-LEARNED = 16
-"""Shops held, each as it was at one time and as units of one make-up see it."""
 
 
 def own_weights(
@@ -54,7 +51,7 @@ def of_shop_file(call: Call, unit: Unit) -> OwnWeights | None:
     return own_weights(unit, read_shop(path).history.calls, age_y(call.installed, unit, call.date))
 
 
-@lru_cache(maxsize=LEARNED)
+@RESULTS.shelf("weights of the shop").memo
 def _learned(calls: tuple[ClosedCall, ...], kinds: frozenset[str]) -> ShopWeights:
     """What the calls teach. kinds: of the unit at hand; the shop has met those of its calls too."""
     return learn_weights(start_weights(kinds | {call.kind for call in calls}), calls)

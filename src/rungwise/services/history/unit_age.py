@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 
-from rungwise.records.rows import Unit
+from rungwise.records import rows as records
 from rungwise.services.history.shop_calls import made_day
 from rungwise.unit.unit import Unit as WholeUnit
 
@@ -23,7 +23,7 @@ class StandingSince:
     rough: str = ""
 
 
-def since(row: Unit, unit: WholeUnit, typed: str = "") -> StandingSince | None:
+def since(row: records.Unit, unit: WholeUnit, typed: str = "") -> StandingSince | None:
     """The day on which a unit was installed, None where nothing tells it.
 
     typed: what was entered as that day; a year alone stands for its middle. Where nobody entered

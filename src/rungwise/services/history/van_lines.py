@@ -11,8 +11,7 @@ from typing import Any
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.ways import family_of
-from rungwise.records import UnitOfWork
-from rungwise.records.past_calls import PastCall
+from rungwise.records import PastCall, UnitOfWork
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
 
 __all__ = ["carried", "stock_lines"]

@@ -9,8 +9,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.maintenance.visit_list import UnitForecast
-from rungwise.services.shop_forecast import ShopAhead
-from rungwise.services.wording.forecast_words import NO_PROMISE, followed_way
+from rungwise.services import NO_PROMISE, ShopAhead, followed_way
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto
 from rungwise.web.outlook import OutlookState

@@ -8,16 +8,22 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from rungwise.drawing.charts import Limit, Visit, trend
+from rungwise.drawing import Limit, Visit, trend
 from rungwise.maintenance.forecast import PartForecast, WayForecast
 from rungwise.maintenance.measure import Measure
 from rungwise.maintenance.trend import Trend
 from rungwise.maintenance.visit_list import UnitForecast
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity
-from rungwise.services.history.shop_records import Notice
-from rungwise.services.shop_forecast import ShopAhead, moved_weights
-from rungwise.services.wording.forecast_words import followed_way, left_told, measured_now, why_told
+from rungwise.services import (
+    Notice,
+    ShopAhead,
+    followed_way,
+    left_told,
+    measured_now,
+    moved_weights,
+    why_told,
+)
 from rungwise.web.schemas import View
 
 __all__ = [

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.call_file import Call
@@ -13,10 +12,16 @@ from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.wording import reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.maintenance.history import ClosedCall
-from rungwise.services import CallDiagnosis, DiagnosisService, call_from_values, unit_from_text
-from rungwise.services.history.shop_calls import age_y
-from rungwise.services.history.shop_weights import own_weights
-from rungwise.services.wording.story import why_this
+from rungwise.services import (
+    RESULTS,
+    CallDiagnosis,
+    DiagnosisService,
+    age_y,
+    call_from_values,
+    own_weights,
+    unit_from_text,
+    why_this,
+)
 from rungwise.unit.unit import Unit
 from rungwise.web.answer_parsing import EARLY, FREE, full_id
 from rungwise.web.context import CallContext, written
@@ -27,9 +32,6 @@ from rungwise.web.prompt import ask_of, choices_of
 
 __all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
            "own_of", "readings", "solved", "titles"]  # fmt: skip
-
-OWN = 512
-"""Units whose weights are held, some kilobytes each."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ def own_of(held: CallContext, unit: Unit) -> OwnWeights | None:
     return _own(held.unit_text, held.closed, age_y(installed, unit, held.call.day))
 
 
-@lru_cache(maxsize=OWN)
+@RESULTS.shelf("start weights").memo
 def _own(
     unit_text: str, closed: tuple[ClosedCall, ...], unit_age_y: float | None
 ) -> OwnWeights | None:

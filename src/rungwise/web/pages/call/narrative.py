@@ -8,9 +8,16 @@ from rungwise.diagnosis import CheckCard, explain
 from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.explain import Opinion
 from rungwise.diagnosis.wording import percent, sentence, strength
-from rungwise.services import CallDiagnosis
-from rungwise.services.diagnose import SPOKEN_OF
-from rungwise.services.wording.story import CLEAR_BITS, SPOKEN, by_band, minutes, question, share
+from rungwise.services import (
+    CLEAR_BITS,
+    SPOKEN,
+    SPOKEN_OF,
+    CallDiagnosis,
+    by_band,
+    minutes,
+    question,
+    share,
+)
 from rungwise.unit.unit import Unit
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.unit_contents import at_fault

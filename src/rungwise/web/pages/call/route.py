@@ -11,12 +11,16 @@ from pydantic import BaseModel, Field, TypeAdapter
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.complaint import chips_named
 from rungwise.errors import BadRecord, UnknownName
-from rungwise.records import UnitOfWork
-from rungwise.records.files import unit_text
-from rungwise.services import CallDiagnosis, unit_from_text
-from rungwise.services.as_json import call_json, diagnosis_json
-from rungwise.services.wording.complaint_words import complaint_lines
-from rungwise.services.wording.story import WHY_STOP, own_line
+from rungwise.records import UnitOfWork, unit_text
+from rungwise.services import (
+    WHY_STOP,
+    CallDiagnosis,
+    call_json,
+    complaint_lines,
+    diagnosis_json,
+    own_line,
+    unit_from_text,
+)
 from rungwise.unit.unit import Unit
 from rungwise.web.answer_parsing import full_id, take, taken, typed_of
 from rungwise.web.context import CallContext, gathered

@@ -8,10 +8,9 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
-from rungwise.records import UnitOfWork
-from rungwise.records.repository import FIRST_DAY, LAST_DAY
-from rungwise.records.repository import day as day_told
-from rungwise.records.rows import Call
+from rungwise.records import FIRST_DAY, LAST_DAY, UnitOfWork
+from rungwise.records import day as day_told
+from rungwise.records import rows as records
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token, goto
 from rungwise.web.pages.call.assembly import chips
@@ -149,7 +148,7 @@ def open_call(
     return goto(path)
 
 
-def _line(book: UnitOfWork, call: Call, units: dict[int, UnitLine]) -> CallLine:
+def _line(book: UnitOfWork, call: records.Call, units: dict[int, UnitLine]) -> CallLine:
     customer, technician = book.calls.people(call)
     return CallLine(
         id=call.id,

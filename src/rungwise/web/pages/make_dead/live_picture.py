@@ -6,13 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from rungwise.circuit.condition import CALLING, STANDBY, Call
-from rungwise.drawing import Marks, ladder, panel
-from rungwise.drawing.marks import Lead, marks_of
+from rungwise.drawing import Lead, Marks, ladder, marks_of, panel
 from rungwise.isolation.live_points import LivePoint
 from rungwise.isolation.wording import pair_words, points_words, volts_words
 from rungwise.parts.element import EARTH
 from rungwise.parts.limits import LIVE_VOLT
-from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.services import RESULTS
 from rungwise.unit.unit import Unit
 from rungwise.web.job import Job
 from rungwise.web.leads import EARTH_METAL
@@ -21,9 +20,7 @@ from rungwise.web.unit_pictures import Kind
 
 __all__ = ["live_words", "svg_when_open"]
 
-KEPT = 60
-
-_pictures = ResultCache(KEPT)
+_pictures = RESULTS.shelf("pictures of what is live")
 
 
 def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:

@@ -8,9 +8,8 @@ from functools import cached_property
 
 from rungwise.errors import BadInput, UnknownName
 from rungwise.files.document import Document
-from rungwise.records import UnitOfWork
-from rungwise.records.people import Customers, Sites
-from rungwise.records.rows import Unit
+from rungwise.records import Customers, Sites, UnitOfWork
+from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.web.pages.new_unit.estimates import FILE, plain
 from rungwise.web.pages.new_unit.forms import (
@@ -128,7 +127,7 @@ class Draft:
         return True
 
 
-def draft_of(book: UnitOfWork, unit: Unit) -> Draft:
+def draft_of(book: UnitOfWork, unit: records.Unit) -> Draft:
     """The plate of a unit as the records have it."""
     typed = {name: each.typed for name, each in book.units.entries(unit.id).items()}
     arrangement = typed.get("arrangement", "one_pole_heater")
@@ -148,7 +147,7 @@ def draft_of(book: UnitOfWork, unit: Unit) -> Draft:
     return Draft(unit.toml or f'arrangement = "{arrangement}"\n', entries, place)
 
 
-def put_in(book: UnitOfWork, unit: Unit) -> bool:
+def put_in(book: UnitOfWork, unit: records.Unit) -> bool:
     """Put the plate into the unit; False where its figures cannot be true together."""
     draft = draft_of(book, unit)
     if not draft.usable:
@@ -160,7 +159,7 @@ def put_in(book: UnitOfWork, unit: Unit) -> bool:
     return True
 
 
-def _put_on_site(book: UnitOfWork, unit: Unit, draft: Draft) -> None:
+def _put_on_site(book: UnitOfWork, unit: records.Unit, draft: Draft) -> None:
     """Make the customer and the site that were typed, or mend those that the unit has."""
     site, whose = book.units.where(unit)
     told = {key: draft.typed(key).strip() for key in PLACE_FIELDS}

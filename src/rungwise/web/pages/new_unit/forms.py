@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from typing import Literal
 
 from rungwise.errors import BadInput
@@ -15,7 +15,7 @@ from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_figures import Finding
-from rungwise.services import unit_from_text
+from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
@@ -32,8 +32,7 @@ __all__ = [
     "typed_in",
 ]
 
-KEPT = 2000
-"""Answers about fields at hand: a plate asks for the same ones again at every field."""
+_plates = RESULTS.shelf("nameplates")
 
 Level = Literal["wrong", "doubt", "fine", ""]
 
@@ -108,7 +107,7 @@ _MOTOR_FIELDS = {
 }
 
 
-@lru_cache(maxsize=KEPT)
+@_plates.memo
 def fields_of(text: str) -> tuple[PlateField, ...]:
     """The lines of the form for the unit file `text`: those its parts have a use for."""
     return tuple(_fields(_parts(text)))
@@ -146,7 +145,7 @@ def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
             yield PlateField(key, ("nameplate", key), LABELS[key])
 
 
-@lru_cache(maxsize=KEPT)
+@_plates.memo
 def left(text: str, field: PlateField, typed: str) -> str:
     """The unit file with what was typed into a field, whether or not it can be used.
 
@@ -155,7 +154,7 @@ def left(text: str, field: PlateField, typed: str) -> str:
     return with_estimates(Document(plain(text), file=FILE).with_value(field.path, typed.strip()))
 
 
-@lru_cache(maxsize=KEPT)
+@_plates.memo
 def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) -> FieldVerdict:
     """What can be said of what was typed into one field.
 
@@ -217,7 +216,7 @@ _ORDER = ("wrong", "doubt", "fine")
 _LEVELS: dict[str, Level] = {"wrong": "wrong", "doubt": "doubt", "fine": "fine"}
 
 
-@lru_cache(maxsize=KEPT)
+@_plates.memo
 def typed_in(text: str, field: PlateField) -> str:
     """What the unit file has in a field, without what was estimated."""
     node: object = Document(plain(text), file=FILE).data

@@ -12,7 +12,7 @@ from pydantic import BaseModel, Field
 from rungwise.errors import BadInput
 from rungwise.parts.facets import Capacitor, Heater, Poles
 from rungwise.records import EntryResult, UnitOfWork
-from rungwise.records.rows import Entry, Unit
+from rungwise.records import rows as records
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.field_replies import FieldClash, FieldReply, clashes_of, told_of
@@ -189,8 +189,8 @@ def _left(here: Visitor, number: int, form: dict[str, str]) -> Response:
 
 
 def _leave(
-    book: UnitOfWork, unit: Unit, key: str, typed: str, seen: int | None
-) -> tuple[EntryResult[Entry], forms.FieldVerdict]:
+    book: UnitOfWork, unit: records.Unit, key: str, typed: str, seen: int | None
+) -> tuple[EntryResult[records.Entry], forms.FieldVerdict]:
     draft = draft_of(book, unit).with_typed(key, typed)
     said = draft.said_of(key)
     refusal = said.text if said.refused else ""

@@ -11,21 +11,28 @@ from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.errors import BadInput
 from rungwise.isolation import SCOPES, WorkPlan
-from rungwise.records import Store, UnitOfWork
+from rungwise.records import Store, UnitOfWork, by_hand_of, proof_told, wires_of
 from rungwise.records import rows as records
-from rungwise.records.by_hand import by_hand_of
-from rungwise.records.files import proof_told, wires_of
 from rungwise.replacement import Fit
-from rungwise.report import Extras, Layout, Paper, Shot, Worked, customer_paper, technician_paper
-from rungwise.report.content import CustomerPage, State, Step, Zone
-from rungwise.report.customer import customer_page
-from rungwise.report.layout import Kind
-from rungwise.report.prices import prices_in
-from rungwise.report.telling import unread
-from rungwise.report.units import Words
-from rungwise.services import CallDiagnosis, DiagnosisService
-from rungwise.services.prove import RepairProof
-from rungwise.services.rewire import RewireAnswer
+from rungwise.report import (
+    CustomerPage,
+    Extras,
+    Kind,
+    Layout,
+    Paper,
+    Shot,
+    State,
+    Step,
+    Words,
+    Worked,
+    Zone,
+    customer_page,
+    customer_paper,
+    prices_in,
+    technician_paper,
+    unread,
+)
+from rungwise.services import CallDiagnosis, DiagnosisService, RepairProof, RewireAnswer
 from rungwise.web.answer_parsing import full_id
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.deps import AppState, Visitor

@@ -9,12 +9,16 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
 from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS
-from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
-from rungwise.report import Layout
-from rungwise.report.content import CustomerPage, TechnicianRecord
-from rungwise.report.layout import Size
-from rungwise.report.technician import technician_record
-from rungwise.report.units import System, Words
+from rungwise.records import PAPER_FIELD, by_hand_of
+from rungwise.report import (
+    CustomerPage,
+    Layout,
+    Size,
+    System,
+    TechnicianRecord,
+    Words,
+    technician_record,
+)
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto

@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 from rungwise.errors import BadRecord
 from rungwise.evaluation.apprentice import LEVELS, HiddenUnit, Level, LevelName
 from rungwise.records import UnitOfWork
-from rungwise.records.rows import Practice
-from rungwise.services import unit_from_text
-from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.records import rows as records
+from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit.unit import Unit
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.leads import checks_held
@@ -36,10 +35,8 @@ UNIT, TITLE, LEVEL, HELP, NAMED = (
     f"practice.{each}" for each in ("unit", "title", "level", "help", "named")
 )
 BETWEEN = "|"
-SPECIMENS = 32
-"""Hidden units at hand; one is solved anew in a second."""
 
-_specimens = ResultCache(SPECIMENS)
+_specimens = RESULTS.shelf("hidden units")
 
 
 @dataclass(frozen=True)
@@ -59,7 +56,7 @@ class PracticeContext:
     """
 
     held: CallContext
-    practice: Practice
+    practice: records.Practice
     level: Level
     unit_title: str
     helps: tuple[int, ...]

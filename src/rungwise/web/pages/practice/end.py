@@ -9,8 +9,7 @@ from rungwise.errors import BadRecord
 from rungwise.evaluation.lesson import Done, Lesson, Reviewed, lesson_of, on_live_parts
 from rungwise.evaluation.truth import Truth
 from rungwise.quantity import format_quantity
-from rungwise.services import DiagnosisService
-from rungwise.services.runtime.result_cache import ResultCache
+from rungwise.services import RESULTS, DiagnosisService
 from rungwise.unit.unit_file import unit_of_parameter
 from rungwise.web.pages.practice.assembly import line_of, named_of, shown, tally_of, titles_of
 from rungwise.web.pages.practice.context import PracticeContext
@@ -25,9 +24,7 @@ from rungwise.web.pages.practice.view import (
 
 __all__ = ["lesson", "score_view"]
 
-LESSONS = 64
-
-_lessons = ResultCache(LESSONS)
+_lessons = RESULTS.shelf("lessons of practice")
 
 
 def lesson(desk: DiagnosisService, call: PracticeContext, *, found: bool) -> Lesson:

@@ -12,10 +12,8 @@ from rungwise.errors import BadRecord, UnknownName
 from rungwise.evaluation.apprentice import LEVELS, draw_fault
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.faults import SuspectSet
-from rungwise.records import UnitOfWork
-from rungwise.records.files import unit_text
-from rungwise.records.readings import Readings
-from rungwise.records.rows import Call, Practice
+from rungwise.records import Readings, UnitOfWork, unit_text
+from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.answer_parsing import ParsedAnswer, taken
@@ -258,7 +256,7 @@ def _end(here: Visitor, number: int, *, found: bool, named: str) -> None:
         book.calls.close(number)
 
 
-def _run(book: UnitOfWork, call: Call, practice: Practice) -> Run:
+def _run(book: UnitOfWork, call: records.Call, practice: records.Practice) -> Run:
     unit, level = run_titles(book, call.id)
     return Run(
         number=call.id,

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.report import Layout, Paper, practice_paper
-from rungwise.report.content import Head
-from rungwise.report.content_practice import Made, Point, PracticeScore
+from rungwise.report import Head, Layout, Made, Paper, Point, PracticeScore, practice_paper
 from rungwise.web.deps import Visitor
 from rungwise.web.pages.practice import view
 from rungwise.web.pages.practice.context import PracticeContext, practised

@@ -8,12 +8,9 @@ from typing import Any
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, UnknownName
+from rungwise.records import FOUND, REPAIRED, ProofLine, as_list, is_field, proof_told
 from rungwise.records import rows as records
-from rungwise.records.files import proof_told
-from rungwise.records.proof_text import FOUND, REPAIRED, ProofLine, as_list, is_field
-from rungwise.services import DiagnosisService
-from rungwise.services.as_json import strict
-from rungwise.services.prove import proof_json
+from rungwise.services import DiagnosisService, proof_json, strict
 from rungwise.unit.unit import Unit
 from rungwise.verification.finding import Finding
 from rungwise.verification.startup import StartStep

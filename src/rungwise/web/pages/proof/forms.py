@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from rungwise.diagnosis.proof_row import METERINGS
 from rungwise.errors import BadInput, UnknownName
-from rungwise.records.proof_text import REPAIRED, ProofLine
+from rungwise.records import REPAIRED, ProofLine
 from rungwise.unit.unit import Unit
 from rungwise.verification.refrigerant import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of

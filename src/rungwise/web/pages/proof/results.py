@@ -13,12 +13,15 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadInput
 from rungwise.faults import SuspectSet
-from rungwise.records.proof_text import REPAIRED, ProofLine, as_list, proof_values
-from rungwise.services import DiagnosisService, call_from_values
-from rungwise.services.input_files import UnitSource
-from rungwise.services.prove import RepairProof
-from rungwise.services.runtime.result_cache import ResultCache
-from rungwise.services.runtime.worker_pool import elsewhere
+from rungwise.records import REPAIRED, ProofLine, as_list, proof_values
+from rungwise.services import (
+    RESULTS,
+    DiagnosisService,
+    RepairProof,
+    UnitSource,
+    call_from_values,
+    elsewhere,
+)
 from rungwise.unit.unit import Unit
 from rungwise.verification.air import MoistAir
 from rungwise.verification.belief_after import belief_after
@@ -34,17 +37,15 @@ from rungwise.verification.startup import SECONDS, StartStep, seconds_card, star
 from rungwise.verification.told import Told
 from rungwise.web.job import Job, reason_of
 from rungwise.web.pages.call.assembly import own_of
-from rungwise.web.per_unit import per_unit
 
 __all__ = ["Ground", "ProofResult", "cards_of", "cooling_text", "cooling_trouble", "ground",
            "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
 
-GROUNDS, KEPT = 24, 300
 COOLING = ("refrigerant.", "air.")
 NAME = "refrigerant.name"
 
-_grounds = ResultCache(GROUNDS)
-_judged = ResultCache(KEPT)
+_grounds = RESULTS.shelf("first starts")
+_judged = RESULTS.shelf("proofs")
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ class ProofResult:
         return model_band_text(self.start, card) if card else ""
 
 
-@per_unit
+@RESULTS.shelf("checks of a proof").per_unit
 def cards_of(unit: Unit) -> dict[str, CheckCard]:
     """Every check that a proof of this unit may name, by id, before its faults are solved too."""
     checks = (*own_checks(unit), *checks_of(unit))

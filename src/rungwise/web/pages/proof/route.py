@@ -9,10 +9,8 @@ from fastapi.concurrency import run_in_threadpool
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
-from rungwise.records import EntryResult, UnitOfWork
-from rungwise.records.files import proof_told
-from rungwise.records.proof_text import FOUND, REPAIRED, as_list, value_in
-from rungwise.records.rows import Reading
+from rungwise.records import FOUND, REPAIRED, EntryResult, UnitOfWork, as_list, proof_told, value_in
+from rungwise.records import rows as records
 from rungwise.verification.masked_faults import repairs_named
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
@@ -247,7 +245,7 @@ def _refused_repair(job: Job, names: list[str]) -> str:
 
 def _leave(
     book: UnitOfWork, job: Job, key: str, typed: str, seen: int | None
-) -> EntryResult[Reading]:
+) -> EntryResult[records.Reading]:
     """Keep a field, whether or not it can be used."""
     refusal = refusal_of(job.unit, key, typed)
     return book.proofs.take(job.number, key, typed, refusal=refusal, seen=seen)

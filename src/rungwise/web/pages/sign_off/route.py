@@ -11,8 +11,8 @@ from pydantic import BaseModel, Field, TypeAdapter
 from rungwise.faults import fault_steps
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
-from rungwise.report.content import CustomerPage
-from rungwise.report.units import Words as Units
+from rungwise.report import CustomerPage
+from rungwise.report import Words as Units
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto

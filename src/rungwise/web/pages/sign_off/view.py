@@ -11,9 +11,8 @@ from pydantic import BaseModel, Field
 from rungwise.diagnosis import CheckCard
 from rungwise.diagnosis.wording import reading_text
 from rungwise.isolation import SCOPES, Scope
-from rungwise.records import UnitOfWork
+from rungwise.records import FOUND, REPAIRED, UnitOfWork
 from rungwise.records import rows as records
-from rungwise.records.proof_text import FOUND, REPAIRED
 from rungwise.report import telling
 from rungwise.services import DiagnosisService
 from rungwise.unit.unit import Unit

@@ -11,9 +11,8 @@ from pydantic import BaseModel, Field
 from rungwise.diagnosis.call_file import LOOK
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
-from rungwise.records import UnitOfWork
+from rungwise.records import UnitOfWork, unit_text
 from rungwise.records import rows as records
-from rungwise.records.files import unit_text
 from rungwise.services import unit_from_text
 from rungwise.unit.nameplate import FIELDS, VOLT, volts_told
 from rungwise.unit.unit import Unit
