@@ -25,7 +25,7 @@ from rungwise.maintenance.trial.counted import (
     calibration,
     paired,
 )
-from rungwise.maintenance.trial.estimates import Judged, judge, lived
+from rungwise.maintenance.trial.estimates import JudgedForecast, judge, lived
 from rungwise.maintenance.trial.stocking import MONEY, Stocked, try_stock
 from rungwise.maintenance.trial.van_cost import VanCost, more_than_best, try_uneven, try_van
 from rungwise.maintenance.trial.visiting import Visited, try_visits
@@ -45,7 +45,7 @@ SPREADS = (0.1, 0.2, 0.35, 0.5)
 
 COUNTED_WEEKS, FILL_WEEKS = (26.0, 52.0, 104.0), (1.0, 2.0, 4.0)
 
-One = tuple[Judged, tuple[Stocked, ...], Visited]
+One = tuple[JudgedForecast, tuple[Stocked, ...], Visited]
 
 
 def one(seed: int) -> One:

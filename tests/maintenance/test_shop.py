@@ -7,27 +7,27 @@ from math import exp
 import pytest
 
 from rungwise.maintenance.trial.counted import Counted, brier, calibration
-from rungwise.maintenance.trial.estimates import Judged, judge, lived
+from rungwise.maintenance.trial.estimates import JudgedForecast, judge, lived
 from rungwise.maintenance.trial.stocking import try_stock
 
 SEED = 7100  # not among those of docs/upkeep.md
 
 
 @pytest.fixture(scope="module")
-def judged() -> Judged:
+def judged() -> JudgedForecast:
     return judge(SEED, 100)
 
 
 @pytest.mark.parametrize("what", ["weight over all ages", "weight by age band"])
 def test_intervals_of_the_weights_hold_the_truth_as_often_as_they_say(
-    judged: Judged, what: str
+    judged: JudgedForecast, what: str
 ) -> None:
     """The promised 90 % is not refuted from below: the exact 99 % interval reaches it."""
     hits = judged.held[what]
     assert Counted(0.9, sum(hits), len(hits)).interval(0.99)[1] >= 0.9
 
 
-def test_forecasts_add_up_to_the_failures_and_beat_one_rate_for_all(judged: Judged) -> None:
+def test_forecasts_add_up_to_the_failures_and_beat_one_rate_for_all(judged: JudgedForecast) -> None:
     """Told and true failures agree within three Poisson standard deviations."""
     told = sum(chance for chance, _ in judged.forecasts)
     true = sum(came for _, came in judged.forecasts)

@@ -13,9 +13,9 @@ from rungwise.maintenance.choice import choose
 from rungwise.maintenance.contact_wear import pace
 from rungwise.maintenance.history import ClosedCall, PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.maintenance.measure import measure_named
-from rungwise.maintenance.outlook import Plan, shop_outlook
+from rungwise.maintenance.outlook import VisitPlan, shop_outlook
 from rungwise.maintenance.shop_weights import learn_weights, start_weights
-from rungwise.maintenance.trend import Point, Start, trend_of
+from rungwise.maintenance.trend import Start, TrendPoint, trend_of
 from rungwise.maintenance.weibull import Life, fit_weibull
 
 TODAY = dt.date(2026, 4, 1)
@@ -38,14 +38,14 @@ def shop_of(**last_uf: float) -> ShopHistory:
 
 def test_trend_without_prior_matches_least_squares() -> None:
     t, y = np.array([0.0, 1.0, 2.0, 4.0]), np.array([45.0, 44.1, 43.2, 41.3])
-    found = trend_of([Point(*pair, 0.3) for pair in zip(t, y, strict=True)], Start(0.0, inf))
+    found = trend_of([TrendPoint(*pair, 0.3) for pair in zip(t, y, strict=True)], Start(0.0, inf))
     slope, start = np.polyfit(t, y, 1)
     assert found.slope().middle == pytest.approx(slope)
     assert found.at(0.0).middle == pytest.approx(start)
 
 
 def test_time_to_a_limit_is_where_the_line_meets_it() -> None:
-    points = [Point(float(t), 45.0 - t, 0.2) for t in range(5)]
+    points = [TrendPoint(float(t), 45.0 - t, 0.2) for t in range(5)]
     found = trend_of(points, Start(45.0, 1.0)).time_to(38.0, 4.0, falling=True)
     assert found.middle == pytest.approx(3.0, abs=0.05)
     assert found.low < found.middle < found.high
@@ -53,7 +53,7 @@ def test_time_to_a_limit_is_where_the_line_meets_it() -> None:
 
 def test_one_visit_shows_no_trend() -> None:
     with pytest.raises(BadQuantity, match="no trend"):
-        trend_of([Point(1.0, 44.0, 0.3)], Start(45.0, 1.0))
+        trend_of([TrendPoint(1.0, 44.0, 0.3)], Start(45.0, 1.0))
 
 
 def test_a_reading_of_nothing_cannot_be_followed() -> None:
@@ -108,7 +108,7 @@ def test_calls_of_one_age_move_that_age_most() -> None:
 
 
 def test_the_weaker_capacitor_is_visited_first_and_likelier_to_fail() -> None:
-    found = shop_outlook(shop_of(strong=44.6, weak=39.0), plan=Plan(ahead_y=1.0))
+    found = shop_outlook(shop_of(strong=44.6, weak=39.0), plan=VisitPlan(ahead_y=1.0))
     weak, strong = found.units
     assert (weak.unit.name, strong.unit.name) == ("weak", "strong")
     assert weak.chance > strong.chance

@@ -11,7 +11,7 @@ import pytest
 from rungwise.replacement.nec.ampacity import (
     COPPER_A,
     SMALL_CONDUCTOR_A,
-    Conductor,
+    LaidConductor,
     ambient_factor,
     ampacity,
     bundling_factor,
@@ -27,8 +27,14 @@ from rungwise.replacement.nec.circuit_size import (
     maximum_overcurrent,
     minimum_ampacity_a,
 )
-from rungwise.replacement.nec.code_letter import KVA_PER_HP, letter, locked_amp
-from rungwise.replacement.nec.standard_sizes import is_standard, size_down, size_up
+from rungwise.replacement.nec.tables import (
+    KVA_PER_HP,
+    is_standard,
+    letter,
+    locked_amp,
+    size_down,
+    size_up,
+)
 from rungwise.replacement.nec.unbalance import derating, unbalance
 from rungwise.replacement.nec.voltage_drop import drop_v, effective_ohm_per_kft, ohm_per_kft
 
@@ -36,7 +42,7 @@ from rungwise.replacement.nec.voltage_drop import drop_v, effective_ohm_per_kft,
 def test_an_18_a_compressor_of_the_2020_code() -> None:
     """Trade magazine, 2020 NEC: 22.5 A on 10 AWG (60 °C column), 30 A device, limit 40 A."""
     assert compressor_conductor_a(18.0) == 22.5
-    assert smallest_awg(22.5, Conductor(14, terminal_c=60)) == 10
+    assert smallest_awg(22.5, LaidConductor(14, terminal_c=60)) == 10
     device, limit = compressor_device(18.0), compressor_device(18.0, will_not_start=True)
     assert (device.raw_a, device.size_a) == (31.5, 30)
     assert (limit.raw_a, limit.size_a) == (40.5, 40)
@@ -45,7 +51,7 @@ def test_an_18_a_compressor_of_the_2020_code() -> None:
 def test_a_24_a_compressor_of_the_2011_code() -> None:
     """Trade magazine, 2011 NEC: 30 A on 10 AWG, 42 -> 40 A device, limit 54 -> 50 A."""
     assert compressor_conductor_a(24.0) == 30.0
-    assert smallest_awg(30.0, Conductor(14, terminal_c=60)) == 10
+    assert smallest_awg(30.0, LaidConductor(14, terminal_c=60)) == 10
     assert compressor_device(24.0).size_a == 40
     assert compressor_device(24.0, will_not_start=True).size_a == 50
 
@@ -141,7 +147,7 @@ def test_ambient_correction_is_the_printed_table(column: int) -> None:
 
 def test_the_table_pages_own_example() -> None:
     """12 AWG, 75 °C, 40 °C ambient: 25 × 0.88 = 22 A."""
-    assert ampacity(Conductor(12, 75, 75, 40.0)).amp == pytest.approx(22.0)
+    assert ampacity(LaidConductor(12, 75, 75, 40.0)).amp == pytest.approx(22.0)
 
 
 @pytest.mark.parametrize(
@@ -155,11 +161,11 @@ def test_bundling(count: int, factor: float) -> None:
 
 def test_terminals_hold_a_conductor_down_whatever_its_insulation() -> None:
     """110.14(C)(1), 2023: 60 °C terminals, so the 90 °C column only helps with derating."""
-    held = ampacity(Conductor(10, 90, 60))
+    held = ampacity(LaidConductor(10, 90, 60))
     assert (held.amp, held.held_by) == (30.0, "its terminals")
-    hot = ampacity(Conductor(10, 90, 60, ambient_c=50.0))
+    hot = ampacity(LaidConductor(10, 90, 60, ambient_c=50.0))
     assert hot.amp == 30.0, "40 A x 0.82 is still more than the terminals allow"
-    assert ampacity(Conductor(10, 60, 60, ambient_c=50.0)).held_by == "its surroundings"
+    assert ampacity(LaidConductor(10, 60, 60, ambient_c=50.0)).held_by == "its surroundings"
 
 
 @pytest.mark.parametrize(

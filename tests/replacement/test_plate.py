@@ -9,12 +9,12 @@ import pytest
 
 from rungwise.replacement.plate import Plate, Surroundings, plate_of
 from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_figures import Finding, Level
+from rungwise.replacement.plate_figures import PlateFinding, Standing
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 UNIT = arrangement("one_pole_heater")
-FINE, DOUBT, WRONG = Level.FINE, Level.DOUBT, Level.WRONG
+FINE, DOUBT, WRONG = Standing.FINE, Standing.DOUBT, Standing.WRONG
 
 
 def changed(parts: Mapping[str, Mapping[str, float]], **marked: float) -> Unit:
@@ -23,15 +23,17 @@ def changed(parts: Mapping[str, Mapping[str, float]], **marked: float) -> Unit:
     return replace(UNIT, parts=made, nameplate={**UNIT.nameplate, **marked})
 
 
-def by_rule(plate: Plate) -> dict[str, Finding]:
+def by_rule(plate: Plate) -> dict[str, PlateFinding]:
     return {finding.rule: finding for finding in reversed(plate.findings)}
 
 
-def found(rule: str, parts: Mapping[str, Mapping[str, float]], **marked: float) -> Finding | None:
+def found(
+    rule: str, parts: Mapping[str, Mapping[str, float]], **marked: float
+) -> PlateFinding | None:
     return by_rule(plate_of(changed(parts, **marked))).get(rule)
 
 
-def level(rule: str, parts: Mapping[str, Mapping[str, float]], **marked: float) -> Level | None:
+def level(rule: str, parts: Mapping[str, Mapping[str, float]], **marked: float) -> Standing | None:
     told = found(rule, parts, **marked)
     return told.level if told else None
 
@@ -84,7 +86,7 @@ def test_each_rule(
     rule: str,
     parts: Mapping[str, Mapping[str, float]],
     marked: Mapping[str, float],
-    wanted: Level | None,
+    wanted: Standing | None,
 ) -> None:
     assert level(rule, parts, **marked) is wanted
 
@@ -182,7 +184,7 @@ def on_supply(leg_volt: float, **marked: float) -> Unit:
     ],
 )
 def test_a_plate_of_two_voltages_has_the_wider_supply(
-    leg_volt: float, marked: Mapping[str, float], wanted: Level | None
+    leg_volt: float, marked: Mapping[str, float], wanted: Standing | None
 ) -> None:
     told = next(
         (each for each in contradictions_of(on_supply(leg_volt, **marked))

@@ -75,7 +75,7 @@ def plate(
 
 
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
-    from rungwise.replacement.plate_figures import Level
+    from rungwise.replacement.plate_figures import Standing
 
     page.title(unit.title, ["Sizes by the NEC, 2023 edition; local codes come first."])
     page.heading("the circuit it asks for")
@@ -92,7 +92,7 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
         ]
     )
     page.heading("what is there")
-    marks = {Level.WRONG: "no:", Level.DOUBT: "look:", Level.FINE: "ok:"}
+    marks = {Standing.WRONG: "no:", Standing.DOUBT: "look:", Standing.FINE: "ok:"}
     for finding in found.findings:
         page.point(f"{finding.text} [{finding.source}]", mark=marks[finding.level])
 

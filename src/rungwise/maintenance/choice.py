@@ -21,11 +21,11 @@ from scipy import optimize
 from rungwise.errors import BadQuantity
 from rungwise.parts.element import FloatArray
 
-__all__ = ["Choice", "chances_of", "choose", "worth_of_new"]
+__all__ = ["TimeChoice", "chances_of", "choose", "worth_of_new"]
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class TimeChoice:
     """Expected cost of each way, `chance` of failing before the next visit.
 
     break_even: the chance above which it is cheaper to replace; over 1 when it never is.
@@ -49,7 +49,7 @@ class Choice:
 
 def choose(
     own: FloatArray, fresh: FloatArray, *, planned: float, failure: float, discount: float
-) -> Choice:
+) -> TimeChoice:
     """The choice for a part whose chances of failing in the coming periods are `own`.
 
     own, fresh: chance in each period of those that came so far, for this part and for a new one;
@@ -64,7 +64,7 @@ def choose(
     chance = float(own[0])
     leave = _left(chance, failure + keep * new, keep * later)
     gap = failure + keep * new - keep * later
-    return Choice(replace, leave, chance, (replace - keep * later) / gap if gap > 0.0 else 2.0)
+    return TimeChoice(replace, leave, chance, (replace - keep * later) / gap if gap > 0.0 else 2.0)
 
 
 def worth_of_new(fresh: FloatArray, *, planned: float, failure: float, discount: float) -> float:

@@ -3,7 +3,7 @@
 Electrical life goes with (rated amps / amps)^2: at half the current four times the operations
 (common practice, no source). Wear is told as a pace against an ordinary contactor, so that all
 contactors of a shop, counted in their own time, share one life. How far this one is on its way is
-then read off its drop (`measure`, `wear_evidence`).
+then read off its drop (`measure`, `trend`).
 """
 
 from __future__ import annotations

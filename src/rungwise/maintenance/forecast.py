@@ -9,15 +9,14 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.maintenance.choice import Choice, chances_of, choose
+from rungwise.maintenance.choice import TimeChoice, chances_of, choose
 from rungwise.maintenance.history import PartLife
 from rungwise.maintenance.interval import Interval
-from rungwise.maintenance.life_belief import MIDDLES_Y, Evidence, LifeBelief, believe
+from rungwise.maintenance.life_belief import MIDDLES_Y, LifeBelief, LifeEvidence, believe
 from rungwise.maintenance.measure import Measure, measure_named
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.trend import Start, Trend, trend_of
+from rungwise.maintenance.trend import Start, Trend, log_told, points_of, trend_of
 from rungwise.maintenance.ways import WAYS, Way, way_of, ways_of
-from rungwise.maintenance.wear_evidence import log_told, points_of
 from rungwise.parts.element import FloatArray
 
 __all__ = ["Basis", "Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of",
@@ -61,7 +60,7 @@ class PartForecast:
     age_y: float
     ways: tuple[WayForecast, ...]
     chance: float
-    choice: Choice
+    choice: TimeChoice
 
     @property
     def read_on(self) -> tuple[dt.date, ...]:
@@ -90,7 +89,7 @@ def beliefs_of(parts: Iterable[PartLife], today: dt.date) -> dict[str, LifeBelie
 
     A part that was not watched for a day says nothing.
     """
-    by_key: dict[str, list[Evidence]] = {way.key: [] for way in WAYS}
+    by_key: dict[str, list[LifeEvidence]] = {way.key: [] for way in WAYS}
     for part in parts:
         if part.watched < (part.ended or today):
             for way in ways_of(part.kind):
@@ -98,14 +97,14 @@ def beliefs_of(parts: Iterable[PartLife], today: dt.date) -> dict[str, LifeBelie
     return {way.key: believe(by_key[way.key], shape=way.shape, scale_y=way.scale_y) for way in WAYS}
 
 
-def evidence_of(part: PartLife, way: Way, today: dt.date) -> Evidence:
+def evidence_of(part: PartLife, way: Way, today: dt.date) -> LifeEvidence:
     """What one part says about one way, in its own time."""
     exit_y = part.age_y(part.ended or today) * part.pace
     failed = bool(part.mode) and way_of(part.kind, part.mode) == way
     told = None
     if way.measure and not failed:
         told = log_told(points_of(part, way.measure), measure_named(way.measure), MIDDLES_Y)
-    return Evidence(part.age_y(part.watched) * part.pace, max(exit_y, 1e-3), failed, told)
+    return LifeEvidence(part.age_y(part.watched) * part.pace, max(exit_y, 1e-3), failed, told)
 
 
 def trend_of_part(part: PartLife, way: Way, lives: Interval) -> Trend | None:

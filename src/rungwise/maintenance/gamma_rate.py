@@ -16,8 +16,9 @@ from scipy import optimize, stats
 
 from rungwise.errors import BadQuantity
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
+from rungwise.parts.element import FloatArray
 
-__all__ = ["STRENGTHS", "GammaRate", "by_consensus", "strength_of"]
+__all__ = ["STRENGTHS", "GammaMix", "GammaRate", "by_consensus", "strength_of"]
 
 STRENGTHS = np.geomspace(0.1, 64.0, 29)
 """Gamma shapes that are tried when the data say how far to trust a prior."""
@@ -106,3 +107,35 @@ def strength_of(counts: Any, expected: Any) -> float:
 def _spread(shape: float, sure: float) -> float:
     """Log ratio of the upper to the middle quantile of a gamma belief; falls with its shape."""
     return log(float(stats.gamma.ppf(sure, shape)) / float(stats.gamma.ppf(0.5, shape)))
+
+
+@dataclass(frozen=True, eq=False)
+class GammaMix:
+    """Σ `weight` · Gamma(`shape`, `exposure`); arrays of one length, weights summing to 1."""
+
+    weight: FloatArray
+    shape: FloatArray
+    exposure: FloatArray
+
+    @property
+    def mean(self) -> float:
+        """The expected rate."""
+        return float(self.weight @ (self.shape / self.exposure))
+
+    def below(self, rate: float) -> float:
+        """Belief that the true rate is at most `rate`."""
+        return float(self.weight @ stats.gamma.cdf(rate, self.shape, scale=1.0 / self.exposure))
+
+    def quantile(self, share: float) -> float:
+        """The rate below which `share` of the belief lies."""
+        ends = np.asarray(stats.gamma.ppf(share, self.shape, scale=1.0 / self.exposure))
+        told = ends[self.weight > 1e-9]
+        low, high = float(told.min()), float(told.max())
+        if high - low <= 1e-12 * high:
+            return high
+        found = optimize.brentq(lambda rate: self.below(rate) - share, low, high, xtol=1e-12)
+        return float(found)
+
+    def interval(self, level: float = LEVEL) -> Interval:
+        """The rate with its equal-tailed interval."""
+        return ends_of(self.quantile, level)

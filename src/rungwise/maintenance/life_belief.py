@@ -16,7 +16,7 @@ import numpy as np
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.parts.element import FloatArray
 
-__all__ = ["EDGES_Y", "MIDDLES_Y", "Ahead", "Evidence", "LifeBelief", "believe"]
+__all__ = ["EDGES_Y", "MIDDLES_Y", "Ahead", "LifeBelief", "LifeEvidence", "believe"]
 
 EDGES_Y = np.concatenate([[0.0], np.geomspace(0.05, 160.0, 420)])
 """Edges of the bins of possible lives, in years; beyond the last counts as the last."""
@@ -31,7 +31,7 @@ SHAPE_SD, SCALE_SD = 0.35, 0.6
 
 
 @dataclass(frozen=True, eq=False)
-class Evidence:
+class LifeEvidence:
     """What one part says: watched from `entry_y` to `exit_y`, where it `failed` this way.
 
     told: log-likelihood of its readings for each of `MIDDLES_Y`, or None without readings.
@@ -100,7 +100,7 @@ class LifeBelief:
         """The Weibull scale in years."""
         return _interval(self._grid.sum(axis=0), _SCALES, level)
 
-    def ahead(self, part: Evidence) -> Ahead:
+    def ahead(self, part: LifeEvidence) -> Ahead:
         """What is to come for a part that runs, all its own evidence used once."""
         weight, masses = self._likely
         own = masses @ part.open_lives
@@ -130,7 +130,7 @@ class LifeBelief:
         return self.weight.reshape(len(_SHAPES), len(_SCALES))
 
 
-def believe(parts: Sequence[Evidence], *, shape: float, scale_y: float) -> LifeBelief:
+def believe(parts: Sequence[LifeEvidence], *, shape: float, scale_y: float) -> LifeBelief:
     """The belief after all parts, starting round `shape` and `scale_y`."""
     k, scale = (each.ravel() for each in np.meshgrid(_SHAPES, _SCALES, indexing="ij"))
     told = -0.5 * (np.log(k / shape) / SHAPE_SD) ** 2

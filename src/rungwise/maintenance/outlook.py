@@ -12,11 +12,11 @@ from rungwise.maintenance.shop_weights import ShopWeights, learn_weights, start_
 from rungwise.maintenance.van_stock import Carry, van_stock, within_money
 from rungwise.maintenance.visit_list import UnitForecast, unit_forecast, visit_list
 
-__all__ = ["Plan", "ShopOutlook", "shop_outlook"]
+__all__ = ["ShopOutlook", "VisitPlan", "shop_outlook"]
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class VisitPlan:
     """What the shop asks for.
 
     ahead_y: years to the next visit, the horizon of every chance. visits: how many units can be
@@ -38,7 +38,7 @@ class ShopOutlook:
     beliefs: Beliefs
     weights: ShopWeights
     stock: tuple[Carry, ...]
-    plan: Plan
+    plan: VisitPlan
 
     @property
     def visits(self) -> tuple[UnitForecast, ...]:
@@ -47,10 +47,10 @@ class ShopOutlook:
 
 
 def shop_outlook(
-    shop: ShopHistory, prices: ShopPrices | None = None, plan: Plan | None = None
+    shop: ShopHistory, prices: ShopPrices | None = None, plan: VisitPlan | None = None
 ) -> ShopOutlook:
     """The outlook of a shop; default prices and plan where none are given."""
-    prices, plan = prices or ShopPrices(), plan or Plan()
+    prices, plan = prices or ShopPrices(), plan or VisitPlan()
     beliefs = beliefs_of(shop.parts, shop.today)
     units = [
         unit_forecast(
@@ -79,7 +79,7 @@ def _kinds(shop: ShopHistory) -> Iterator[str]:
     yield from (call.kind for call in shop.calls)
 
 
-def _stock(shop: ShopHistory, prices: ShopPrices, plan: Plan) -> tuple[Carry, ...]:
+def _stock(shop: ShopHistory, prices: ShopPrices, plan: VisitPlan) -> tuple[Carry, ...]:
     if plan.money is None:
         return van_stock(shop.stock, weeks=plan.fill_weeks, prices=prices)
     return within_money(shop.stock, weeks=plan.fill_weeks, prices=prices, money=plan.money)

@@ -55,7 +55,7 @@ from rungwise.maintenance.history import (
     years,
 )
 from rungwise.maintenance.measure import MEASURES
-from rungwise.maintenance.outlook import Plan
+from rungwise.maintenance.outlook import VisitPlan
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.ways import rated_in, ways_of
 from rungwise.parts import KINDS
@@ -70,7 +70,7 @@ USUAL_WEEKS = 52.0
 
 _KINDS = tuple(KINDS)
 _USUAL = ShopPrices()
-_PLAN = Plan()
+_PLAN = VisitPlan()
 _MODES = {name: tuple(mode.name for mode in kind.modes) for name, kind in KINDS.items()}
 
 
@@ -81,7 +81,7 @@ class ShopFile:
     title: str
     history: ShopHistory
     prices: ShopPrices
-    plan: Plan
+    plan: VisitPlan
 
 
 def _day(what: str, *, needed: bool = False) -> Date:
@@ -92,7 +92,7 @@ def _price(what: str, usual: float, low: float = 0.0, high: float = 10_000.0) ->
     return Number(what, low=low, high=high, usual=usual)
 
 
-class ReadingRow(Row):
+class ShopReadingRow(Row):
     """What was read of a part."""
 
     date: dt.date = key(_day("read on", needed=True))
@@ -112,10 +112,10 @@ class PartRow(Row, rules={"dependentRequired": {"mode": ["ended"]}}):
     fla_a: float | None = key(
         Number("full-load amps of a contactor", unit="A", low=1.0, high=400.0)
     )
-    readings: tuple[ReadingRow, ...] = key(Many("what was read of it", row=ReadingRow))
+    readings: tuple[ShopReadingRow, ...] = key(Many("what was read of it", row=ShopReadingRow))
 
 
-class UnitRow(Row):
+class ShopUnitRow(Row):
     """A unit in the shop's care."""
 
     name: str = key(Text("what the shop calls it", needed=True))
@@ -213,7 +213,7 @@ class ShopRow(
 
     title: str = key(Text("whose units they are"))
     today: dt.date = key(_day("the day that the shop is looked at", needed=True))
-    units: tuple[UnitRow, ...] = key(Many("units in the shop's care", row=UnitRow))
+    units: tuple[ShopUnitRow, ...] = key(Many("units in the shop's care", row=ShopUnitRow))
     calls: tuple[CallRow, ...] = key(Many("closed calls whose fault is known", row=CallRow))
     stock: tuple[StockRow, ...] = key(Many("what the van may carry", row=StockRow))
     plan: PlanRow = key(One(row=PlanRow, absent=False))
@@ -269,7 +269,7 @@ def read_shop(path: str | os.PathLike[str]) -> ShopFile:
     return ShopFile(row.title, history, _prices(row.prices), plan)
 
 
-def _unit(row: UnitRow, today: dt.date) -> UnitHistory:
+def _unit(row: ShopUnitRow, today: dt.date) -> UnitHistory:
     installed = _ordered(row, "installed", row.installed, last=today)
     watched = _ordered(row, "watched", row.watched or installed, first=installed, last=today)
     for day in row.visits:
@@ -278,7 +278,7 @@ def _unit(row: UnitRow, today: dt.date) -> UnitHistory:
     return UnitHistory(row.name, installed, parts, row.visits)
 
 
-def _part(row: PartRow, unit: UnitRow, watched: dt.date, today: dt.date) -> PartLife:
+def _part(row: PartRow, unit: ShopUnitRow, watched: dt.date, today: dt.date) -> PartLife:
     fitted = _ordered(row, "fitted", row.fitted or unit.installed, last=today)
     if row.ended:
         _ordered(row, "ended", row.ended, first=fitted, last=today)
@@ -299,7 +299,7 @@ def _part(row: PartRow, unit: UnitRow, watched: dt.date, today: dt.date) -> Part
     return replace(life, readings=tuple(_readings(row, life, last)))
 
 
-def _pace(row: PartRow, unit: UnitRow) -> float:
+def _pace(row: PartRow, unit: ShopUnitRow) -> float:
     """How fast a contactor wears, by its unit's starts and amps and its own rating."""
     told = unit.starts_a_year, unit.amps, row.fla_a
     followed = {way.measure for way in ways_of(row.kind)}

@@ -17,8 +17,7 @@ import numpy as np
 from scipy import stats
 
 from rungwise.faults.suspect_set import SuspectSet
-from rungwise.maintenance.gamma_mix import GammaMix
-from rungwise.maintenance.gamma_rate import STRENGTHS, GammaRate, strength_of
+from rungwise.maintenance.gamma_rate import STRENGTHS, GammaMix, GammaRate, strength_of
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.interval import LEVEL, Interval
 from rungwise.maintenance.ways import way_of, wear_of

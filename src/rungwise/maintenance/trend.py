@@ -4,6 +4,14 @@ y(t) = a + b·t; each reading scatters with its own known part (meter, and what 
 an unknown common factor. With a normal prior on (a, b) and an inverse-gamma prior on the factor's
 square, line and forecasts are Student-t: the normal inverse-gamma regression of Gelman et al.,
 "Bayesian data analysis", 3rd edition, section 14 (memory).
+
+What the readings of a part say about its life: on its scale a quantity goes in a line from y0 at
+age 0 to the limit at the end of life T,
+
+    y(t) = y0 + (limit - y0) · t / T,    y0 ~ N(new, new_sd²),
+
+and each reading adds its own error. Integrated over y0, the readings are jointly normal with a
+diagonal plus a rank-one covariance (Sherman and Morrison; memory).
 """
 
 from __future__ import annotations
@@ -16,10 +24,12 @@ import numpy as np
 from scipy import stats
 
 from rungwise.errors import BadQuantity
+from rungwise.maintenance.history import PartLife
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
+from rungwise.maintenance.measure import Measure, measure_named
 from rungwise.parts.element import FloatArray
 
-__all__ = ["Point", "Start", "Trend", "trend_of"]
+__all__ = ["Start", "Trend", "TrendPoint", "log_told", "points_of", "trend_of"]
 
 SURE_OF_SCATTER = 6.0
 """Degrees of freedom with which the known scatter is trusted, against the readings' own."""
@@ -29,7 +39,7 @@ _LAST = 200.0
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
+class TrendPoint:
     """A reading `y` at `t` whose error has the standard deviation `sd` (above 0)."""
 
     t: float
@@ -97,7 +107,7 @@ class Trend:
         return float(row @ self.mean), float(np.sqrt(row @ self.scale @ row))
 
 
-def trend_of(points: Sequence[Point], start: Start) -> Trend:
+def trend_of(points: Sequence[TrendPoint], start: Start) -> Trend:
     """The line through the readings and the start belief.
 
     Raises BadQuantity when a reading has no error, or when neither readings nor start belief say
@@ -119,7 +129,7 @@ def trend_of(points: Sequence[Point], start: Start) -> Trend:
     return Trend(np.asarray(mean, float), spread, freedom, len(points))
 
 
-def _refuse_hopeless(points: Sequence[Point], start: Start) -> None:
+def _refuse_hopeless(points: Sequence[TrendPoint], start: Start) -> None:
     if any(not each.sd > 0.0 for each in points):
         raise BadQuantity(what="A reading needs an error above 0; every meter has one.", value=0.0)
     if start.slope_sd == inf and len({each.t for each in points}) < 2:
@@ -128,3 +138,31 @@ def _refuse_hopeless(points: Sequence[Point], start: Start) -> None:
             value=f"{len(points)} readings at one time",
             next_step="measure again at the next visit",
         )
+
+
+def points_of(life: PartLife, quantity: str) -> tuple[TrendPoint, ...]:
+    """The part's readings of a quantity, by age in its own time, on the quantity's scale."""
+    measure = measure_named(quantity)
+    return tuple(
+        TrendPoint(
+            life.age_y(each.when) * life.pace,
+            measure.on_scale(each.value, life.rated),
+            measure.sd(each.value, life.rated),
+        )
+        for each in life.readings
+        if each.quantity == quantity
+    )
+
+
+def log_told(points: tuple[TrendPoint, ...], measure: Measure, lives_y: FloatArray) -> FloatArray:
+    """Log-likelihood of the readings for each possible life, up to a constant; shape of lives."""
+    if not points:
+        return np.zeros_like(lives_y)
+    t, y, sd = (np.array(row) for row in zip(*((p.t, p.y, p.sd) for p in points), strict=True))
+    spent = t / lives_y[:, None]
+    off = y - measure.new - measure.span * spent
+    leaning = 1.0 - spent  # how much of its start value a part still shows
+    worth = sd**-2.0
+    across = 1.0 + measure.new_sd**2 * (leaning**2 @ worth)
+    misfit = off**2 @ worth - (measure.new_sd * ((off * leaning) @ worth)) ** 2 / across
+    return np.asarray(-0.5 * (misfit + np.log(across)))

@@ -45,7 +45,7 @@ MOTOR_SHARE = 1.25
 
 
 @dataclass(frozen=True, slots=True)
-class _Asked:
+class _Beside:
     """A part beside the motor: what is read off it, how it compares, whether the unit file says."""
 
     read: str
@@ -80,7 +80,7 @@ def _amps(specimen: Specimen, motor: str) -> str:
     return next(each.amps for part, each in specimen.unit.having(Motor) if part.name == motor)
 
 
-def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
+def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Beside]:
     """Each comparison, and whether the unit file says the figure that it rests on."""
     yield from _contactors(reference, fitted, motor)
     if fitted.unit.part(motor).place == "outdoor":
@@ -89,7 +89,7 @@ def _asked(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Aske
         yield from _indoor(reference, fitted, motor)
 
 
-def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
+def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Beside]:
     for part in contactors(fitted.unit):
         motors = motors_on(reference.meant, part.name)
         if motor not in {each.name for each in motors}:
@@ -101,17 +101,17 @@ def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[
                 reason = each.reason()
                 text, rule = f"{start}{reason.text}", f"beside.{part.name}.{key}"
                 told = key is not None and reference.stated(part.name, key)
-                yield _Asked(f"{start}{each.read}", replace(reason, rule=rule, text=text), told)
+                yield _Beside(f"{start}{each.read}", replace(reason, rule=rule, text=text), told)
 
 
 _AMPS = {Against.RUNNING_MOTORS: full_load, Against.LOCKED_MOTORS: locked_rotor}
 
 
-def _compared(each: AtLeast, *, told: bool) -> _Asked:
-    return _Asked(each.read, each.reason(), told)
+def _compared(each: AtLeast, *, told: bool) -> _Beside:
+    return _Beside(each.read, each.reason(), told)
 
 
-def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[_Asked]:
+def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[_Beside]:
     loads, unit = circuit_loads(fitted.unit), fitted.unit
     least, most = minimum_ampacity_a(loads), maximum_overcurrent(loads).size_a
     breakers, opening = outdoor_breakers(unit), disconnects(unit)
@@ -156,7 +156,7 @@ def _disconnect(what: str, has: float, needs: float) -> AtLeast:
     )
 
 
-def _conductors(fitted: Specimen, least: float) -> Iterator[_Asked]:
+def _conductors(fitted: Specimen, least: float) -> Iterator[_Beside]:
     run = outdoor_run(fitted.unit)
     usual = as_in_the_arrangement(fitted.unit, run)
     for awg, told in sorted({(wire.awg, wire.name not in usual) for wire in run}):
@@ -178,7 +178,7 @@ def _conductors(fitted: Specimen, least: float) -> Iterator[_Asked]:
             )
 
 
-def _too_large(reference: Reference, fitted: Specimen, most: float) -> Iterator[_Asked]:
+def _too_large(reference: Reference, fitted: Specimen, most: float) -> Iterator[_Beside]:
     """A breaker larger than the new motor's circuit may have: the old plate's mark is no excuse."""
     marked = float(reference.found.unit.nameplate.get("mocp_a", 0.0))
     for part in outdoor_breakers(fitted.unit):
@@ -195,10 +195,10 @@ def _too_large(reference: Reference, fitted: Specimen, most: float) -> Iterator[
                 unit="A",
                 source=MARKING.text,
             )
-            yield _Asked(part.title, reason, told=True)
+            yield _Beside(part.title, reason, told=True)
 
 
-def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Asked]:
+def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Beside]:
     amp, unit = fitted.number(motor, _amps(fitted, motor)), fitted.unit
     carried = [(part, opens_at(unit, part.name), MOTOR_SHARE, "NEC 430.22")
                for part in branch_breakers(unit)]  # fmt: skip

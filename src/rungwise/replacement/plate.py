@@ -13,7 +13,7 @@ from rungwise.replacement.nec.ampacity import (
     COPPER_A,
     SMALL_CONDUCTOR_A,
     TERMINALS,
-    Conductor,
+    LaidConductor,
     ampacity,
     smallest_awg,
 )
@@ -37,9 +37,9 @@ from rungwise.replacement.nec.voltage_drop import (
 )
 from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_figures import (
-    Finding,
-    Level,
-    Limits,
+    OvercurrentLimits,
+    PlateFinding,
+    Standing,
     circuit_loads,
     marked_or_computed,
     supply_v,
@@ -89,14 +89,14 @@ class Plate:
     loads: CircuitLoads
     mca_a: float
     device: Device
-    limits: Limits
+    limits: OvercurrentLimits
     disconnect_a: float
-    findings: tuple[Finding, ...] = field(default_factory=tuple)
+    findings: tuple[PlateFinding, ...] = field(default_factory=tuple)
 
     @property
     def stands(self) -> bool:
         """Whether nothing is wrong."""
-        return all(finding.level is not Level.WRONG for finding in self.findings)
+        return all(finding.level is not Standing.WRONG for finding in self.findings)
 
 
 def plate_of(unit: Unit, around: Surroundings | None = None) -> Plate:
@@ -115,8 +115,8 @@ def plate_of(unit: Unit, around: Surroundings | None = None) -> Plate:
 
 
 def _findings(
-    unit: Unit, loads: CircuitLoads, limits: Limits, around: Surroundings
-) -> Iterator[Finding]:
+    unit: Unit, loads: CircuitLoads, limits: OvercurrentLimits, around: Surroundings
+) -> Iterator[PlateFinding]:
     yield from contradictions_of(unit)
     for part in outdoor_breakers(unit):
         yield _device(part.title, part, opens_at(unit, part.name), limits)
@@ -136,41 +136,43 @@ def _findings(
         yield _unbalance(around.line_volts)
 
 
-def _device(what: str, part: Part, key: str, limits: Limits) -> Finding:
+def _device(what: str, part: Part, key: str, limits: OvercurrentLimits) -> PlateFinding:
     room = f"{limits.least_a:.1f} A to {limits.most_a:g} A"
     if key not in part.values:
         text = f"The unit file does not say the amps of the {what}: read them, {room} are right."
-        return Finding(Level.DOUBT, "circuit.device", text, limits.source, limit=limits.most_a)
-    amp, level = part.values[key], Level.WRONG
+        return PlateFinding(
+            Standing.DOUBT, "circuit.device", text, limits.source, limit=limits.most_a
+        )
+    amp, level = part.values[key], Standing.WRONG
     if amp > limits.most_a:
         text = f"too large to guard the unit, {limits.words}"
     elif amp < limits.least_a:
         text = f"below the minimum circuit ampacity of {limits.least_a:.1f} A, so that it will trip"
     else:
-        level, text = Level.FINE, f"within {room}"
+        level, text = Standing.FINE, f"within {room}"
     told = f"{amp:g} A for the {what}: {text}."
-    return Finding(level, "circuit.device", told, limits.source, amp, limits.most_a, "A")
+    return PlateFinding(level, "circuit.device", told, limits.source, amp, limits.most_a, "A")
 
 
-def _disconnect(part: Part, key: str | None, loads: CircuitLoads) -> Finding:
+def _disconnect(part: Part, key: str | None, loads: CircuitLoads) -> PlateFinding:
     needs, has = disconnect_a(loads), part.values.get(key or "")
     told = f"115 % of the loads are {needs:.1f} A"
     if has is None:
-        level, text = Level.DOUBT, f"The unit file does not say the amps of the {part.title}"
+        level, text = Standing.DOUBT, f"The unit file does not say the amps of the {part.title}"
     else:
-        level = Level.FINE if has >= needs else Level.WRONG
+        level = Standing.FINE if has >= needs else Standing.WRONG
         text = f"The {part.title} is rated {has:g} A"
     source = DISCONNECT.text
-    return Finding(level, "circuit.disconnect", f"{text}; {told}.", source, has, needs, "A")
+    return PlateFinding(level, "circuit.disconnect", f"{text}; {told}.", source, has, needs, "A")
 
 
 def _conductor(
-    awg: float, limits: Limits, around: Surroundings, *, told: bool
-) -> Iterator[Finding]:
+    awg: float, limits: OvercurrentLimits, around: Surroundings, *, told: bool
+) -> Iterator[PlateFinding]:
     size = int(awg)
     if size not in COPPER_A:
-        yield Finding(
-            Level.DOUBT,
+        yield PlateFinding(
+            Standing.DOUBT,
             "circuit.conductor",
             f"{awg:g} AWG is not in the table kept here ({', '.join(map(str, COPPER_A))} AWG).",
             AMPACITY_SOURCE.text,
@@ -182,8 +184,8 @@ def _conductor(
     better = smallest_awg(limits.least_a, conductor)
     other = f"{better} AWG carries it" if better else "no size of the table carries it"
     unsure = "" if told else f" {size} AWG is the arrangement's; read it off the conductors."
-    yield Finding(
-        Level.FINE if enough else Level.WRONG if told else Level.DOUBT,
+    yield PlateFinding(
+        Standing.FINE if enough else Standing.WRONG if told else Standing.DOUBT,
         "circuit.conductor",
         f"{size} AWG copper with {conductor.insulation_c} °C insulation on "
         f"{conductor.terminal_c} °C terminals carries {may.amp:.1f} A at "
@@ -196,8 +198,8 @@ def _conductor(
     )
     cap = SMALL_CONDUCTOR_A.get(size)
     if cap is not None and cap < limits.most_a and enough:
-        yield Finding(
-            Level.FINE,
+        yield PlateFinding(
+            Standing.FINE,
             "circuit.small_conductor",
             f"{size} AWG behind a device of more than {cap} A is allowed on this circuit: its "
             "limit for small conductors gives way to the rules for air conditioning.",
@@ -205,8 +207,8 @@ def _conductor(
         )
 
 
-def _laid(awg: int, around: Surroundings) -> Conductor:
-    return Conductor(
+def _laid(awg: int, around: Surroundings) -> LaidConductor:
+    return LaidConductor(
         awg,
         around.insulation_c,  # type: ignore[arg-type]  # the command lets through 60, 75, 90
         around.terminal_c,  # type: ignore[arg-type]
@@ -215,18 +217,18 @@ def _laid(awg: int, around: Surroundings) -> Conductor:
     )
 
 
-def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Finding]:
+def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[PlateFinding]:
     """Volts lost in the run: by the code's table, and by the solved circuit, joints and all."""
     (specimen,), supply = specimens([unit], usual_trials(unit)), supply_v(unit)
     if supply is None or not (outdoor_breakers(unit) and contactors(unit)):
         told = "Volts lost in the run: not judged without breaker, contactor and supply."
-        yield Finding(Level.DOUBT, "circuit.drop", told, ADVISORY.text)
+        yield PlateFinding(Standing.DOUBT, "circuit.drop", told, ADVISORY.text)
         return
     table, with_reactance = _by_table(run, loads.running_a)
     solved = _lost_v(specimen, unit, starting=False)
     over = max(table, solved) > BRANCH_SHARE * supply
-    yield Finding(
-        Level.DOUBT if over else Level.FINE,
+    yield PlateFinding(
+        Standing.DOUBT if over else Standing.FINE,
         "circuit.drop",
         f"The run loses {table:.1f} V ({100 * table / supply:.1f} %) at {loads.running_a:.1f} A "
         f"by resistance, {with_reactance:.1f} V in PVC conduit with its reactance, {solved:.1f} V "
@@ -238,8 +240,8 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Find
         "V",
     )
     start = _lost_v(specimen, unit, starting=True)
-    yield Finding(
-        Level.FINE,
+    yield PlateFinding(
+        Standing.FINE,
         "circuit.drop_start",
         f"At the first instant of a start it loses {start:.1f} V ({100 * start / supply:.1f} %).",
         "from the solution",
@@ -268,7 +270,7 @@ def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:
     return specimen.volt(trial, *at_breaker) - specimen.volt(trial, *at_contactor)
 
 
-def _unbalance(line_volts: tuple[float, ...]) -> Finding:
+def _unbalance(line_volts: tuple[float, ...]) -> PlateFinding:
     share = unbalance(line_volts)
     factor = derating(share)
     told = f"The supply is unbalanced by {100 * share:.2f} %"
@@ -277,5 +279,5 @@ def _unbalance(line_volts: tuple[float, ...]) -> Finding:
         if factor is not None
         else f"{told}: no motor should run on more than 5 %."
     )
-    level = Level.WRONG if factor is None else Level.DOUBT if share > 0.01 else Level.FINE
-    return Finding(level, "supply.unbalance", text, DEFINITION.text, share, 0.05)
+    level = Standing.WRONG if factor is None else Standing.DOUBT if share > 0.01 else Standing.FINE
+    return PlateFinding(level, "supply.unbalance", text, DEFINITION.text, share, 0.05)

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 
 from rungwise.circuit.machine_fit import FitCheck, fit_machine
 from rungwise.parts.facets import Capacitor, Motor
-from rungwise.replacement.nec import code_letter
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
     MARKING,
@@ -15,10 +14,10 @@ from rungwise.replacement.nec.circuit_size import (
     maximum_overcurrent,
     minimum_ampacity_a,
 )
-from rungwise.replacement.nec.standard_sizes import SOURCE, is_standard
+from rungwise.replacement.nec.tables import LETTER_SOURCE, SIZES_SOURCE, is_standard, letter
 from rungwise.replacement.plate_figures import (
-    Finding,
-    Level,
+    PlateFinding,
+    Standing,
     circuit_loads,
     misread_mca,
     numbers_of,
@@ -49,7 +48,7 @@ VOLT_SHARE = 0.10
 WATT_PER_HP = 745.7
 
 
-def contradictions_of(unit: Unit) -> Iterator[Finding]:
+def contradictions_of(unit: Unit) -> Iterator[PlateFinding]:
     """Everything on the plate and in the file that cannot be true together."""
     loads = circuit_loads(unit)
     yield from _marked_mca(unit, loads)
@@ -60,14 +59,14 @@ def contradictions_of(unit: Unit) -> Iterator[Finding]:
     yield from _microfarads(unit)
 
 
-def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
+def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
     marked = unit.nameplate.get("mca_a")
     if marked is None:
         return
     mca = minimum_ampacity_a(loads)
     low = misread_mca(unit, loads)
-    yield Finding(
-        Level.WRONG if low else Level.FINE,
+    yield PlateFinding(
+        Standing.WRONG if low else Standing.FINE,
         "plate.mca",
         f"The marked MCA of {float(marked):g} A is {'below' if low else 'at least'} 1.25 × "
         f"{loads.largest_a:g} A and {loads.motors_a + loads.counted_a:g} A of the rest, "
@@ -79,15 +78,15 @@ def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
     )
 
 
-def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
+def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
     marked = unit.nameplate.get("mocp_a")
     if marked is None:
         return
     most = float(marked)
     mca = float(unit.nameplate.get("mca_a", minimum_ampacity_a(loads)))
     if most < mca:
-        yield Finding(
-            Level.WRONG,
+        yield PlateFinding(
+            Standing.WRONG,
             "plate.mocp_below_mca",
             f"The marked maximum overcurrent device of {most:g} A is below the minimum circuit "
             f"ampacity of {mca:.1f} A: no device satisfies both.",
@@ -97,18 +96,18 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
             "A",
         )
     if not is_standard(most, fuse=True):
-        yield Finding(
-            Level.DOUBT,
+        yield PlateFinding(
+            Standing.DOUBT,
             "plate.mocp_size",
             f"{most:g} A is no standard size of fuse or breaker.",
-            SOURCE.text,
+            SIZES_SOURCE.text,
             most,
             unit="A",
         )
     computed = maximum_overcurrent(loads)
     if most > computed.size_a and most >= mca:
-        yield Finding(
-            Level.DOUBT,
+        yield PlateFinding(
+            Standing.DOUBT,
             "plate.mocp_above",
             f"The marked {most:g} A are more than 2.25 times the largest motor and the rest allow "
             f"({computed.raw_a:.1f} A, so {computed.size_a} A): RLA, FLA or the mark is misread.",
@@ -119,7 +118,7 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[Finding]:
         )
 
 
-def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[Finding]:
+def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[PlateFinding]:
     numbers = numbers_of(part)
     if motor.drives == "compressor":
         yield _locked_ratio(part, numbers)
@@ -127,24 +126,24 @@ def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[Finding]:
     yield from _machine(part, numbers, fit_machine(numbers, unit.hz).check, unit.hz)
 
 
-def _locked_ratio(part: Part, numbers: Mapping[str, float]) -> Finding:
+def _locked_ratio(part: Part, numbers: Mapping[str, float]) -> PlateFinding:
     low, high = LOCKED_OVER_RATED
     ratio = numbers["locked_a"] / numbers["rated_a"]
     usual = low <= ratio <= high
     kva = 1e-3 * numbers["rated_volt"] * numbers["locked_a"]
-    code = code_letter.letter(kva / (_output_w(numbers) / WATT_PER_HP))
-    return Finding(
-        Level.FINE if usual else Level.DOUBT,
+    code = letter(kva / (_output_w(numbers) / WATT_PER_HP))
+    return PlateFinding(
+        Standing.FINE if usual else Standing.DOUBT,
         "plate.lra",
         f"LRA {numbers['locked_a']:g} A is {ratio:.1f} times the RLA of {numbers['rated_a']:g} A "
         f"of the {part.title}, code letter {code}; {low:g} to {high:g} times is usual.",
-        f"{PRACTICE}; {code_letter.SOURCE.text}",
+        f"{PRACTICE}; {LETTER_SOURCE.text}",
         ratio,
         high if ratio > high else low,
     )
 
 
-def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Finding]:
+def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[PlateFinding]:
     supply = supply_v(unit)
     if supply is None:
         return
@@ -152,8 +151,8 @@ def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Fin
     low, high = _range_of(unit, rated)
     if not low <= supply <= high:
         told = volts_told(unit.nameplate) if _is_of_the_plate(unit, rated) else f"{rated:g} V"
-        yield Finding(
-            Level.WRONG,
+        yield PlateFinding(
+            Standing.WRONG,
             "plate.volts",
             f"The {part.title} is rated {told} and the supply has {supply:g} V: it may have "
             f"{low:.0f} to {high:.0f} V.",
@@ -182,7 +181,7 @@ def _is_of_the_plate(unit: Unit, rated_volt: float) -> bool:
 
 def _machine(
     part: Part, numbers: Mapping[str, float], check: FitCheck, hz: float
-) -> Iterator[Finding]:
+) -> Iterator[PlateFinding]:
     """Whether a motor with all these figures can exist, and its microfarads fit it."""
     missed = {
         "rated amps": check.rated_a / numbers["rated_a"],
@@ -199,8 +198,8 @@ def _machine(
             if off > FIT_SHARE
             else f"it would stall at {check.breakdown_ratio:.2f} times its rated torque"
         )
-        yield Finding(
-            Level.WRONG,
+        yield PlateFinding(
+            Standing.WRONG,
             "plate.no_such_motor",
             f"No {part.title} has {numbers['rated_a']:g} A running, {numbers['locked_a']:g} A "
             f"locked, {numbers['run_uf']:g} µF and these winding ohms together: {why}.",
@@ -212,8 +211,8 @@ def _machine(
     share = reactive / (numbers["rated_volt"] * numbers["rated_a"])
     low, high = CAPACITOR_SHARE
     fits = low <= share <= high
-    yield Finding(
-        Level.FINE if fits else Level.DOUBT,
+    yield PlateFinding(
+        Standing.FINE if fits else Standing.DOUBT,
         "plate.microfarads",
         f"{numbers['run_uf']:g} µF are {share:.2f} times the {part.title}'s own volt-amperes"
         f"{'' if fits else f'; {low:g} to {high:g} times is usual: check both labels'}.",
@@ -229,7 +228,7 @@ def _output_w(numbers: Mapping[str, float]) -> float:
     return rated_w * numbers["efficiency"]
 
 
-def _microfarads(unit: Unit) -> Iterator[Finding]:
+def _microfarads(unit: Unit) -> Iterator[PlateFinding]:
     """A capacitor in the unit that is not what the plate asks for."""
     marked_for = (
         (drives, part, section.microfarads)
@@ -241,8 +240,8 @@ def _microfarads(unit: Unit) -> Iterator[Finding]:
     for drives, part, key in marked_for:
         marked, has = unit.nameplate.get(key), numbers_of(part)[key]
         if marked is not None and abs(has / float(marked) - 1) > VOLT_SHARE:
-            yield Finding(
-                Level.WRONG,
+            yield PlateFinding(
+                Standing.WRONG,
                 "plate.capacitor",
                 f"The plate asks {float(marked):g} µF for the {drives} and the capacitor in "
                 f"the unit has {has:g} µF.",

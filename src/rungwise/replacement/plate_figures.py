@@ -18,12 +18,18 @@ from rungwise.unit.unit import Part, Unit
 from rungwise.unit.usual_numbers import numbers_of_kind
 
 __all__ = [
-    "Finding", "Level", "Limits", "circuit_loads", "marked_or_computed", "misread_mca",
-    "numbers_of", "supply_v",
+    "OvercurrentLimits",
+    "PlateFinding",
+    "Standing",
+    "circuit_loads",
+    "marked_or_computed",
+    "misread_mca",
+    "numbers_of",
+    "supply_v",
 ]  # fmt: skip
 
 
-class Level(Enum):
+class Standing(Enum):
     """How it stands."""
 
     WRONG = "wrong"
@@ -34,10 +40,10 @@ class Level(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class PlateFinding:
     """What was compared, how it stands, and the rule. has, limit: the figures, in `unit`."""
 
-    level: Level
+    level: Standing
     rule: str
     text: str
     source: str
@@ -47,7 +53,7 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class OvercurrentLimits:
     """Least and most amps of the overcurrent device, their source, and the most in words."""
 
     least_a: float
@@ -109,7 +115,7 @@ def _believable(unit: Unit, loads: CircuitLoads) -> tuple[float | None, float | 
     )
 
 
-def marked_or_computed(unit: Unit, loads: CircuitLoads) -> Limits:
+def marked_or_computed(unit: Unit, loads: CircuitLoads) -> OvercurrentLimits:
     """What the nameplate marks, and where it marks nothing that can be, what its formulas give."""
     least, device = minimum_ampacity_a(loads), maximum_overcurrent(loads)
     marked_least, marked_most = _believable(unit, loads)
@@ -119,7 +125,7 @@ def marked_or_computed(unit: Unit, loads: CircuitLoads) -> Limits:
         if marked_most is not None
         else f"and 2.25 × {loads.largest_a:g} A and the rest allow {most:g} A"
     )
-    return Limits(
+    return OvercurrentLimits(
         marked_least if marked_least is not None else least,
         most,
         "NEC 440.4(B), 2023: as marked" if marked_most is not None else MARKING.text,

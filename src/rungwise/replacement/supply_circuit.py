@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from rungwise.parts.facets import Capacitor, Coil, Heater, Overcurrent, Poles, Supply
 from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
-from rungwise.replacement.nec.standard_sizes import size_up
+from rungwise.replacement.nec.tables import size_up
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import arrangement
 

@@ -13,7 +13,7 @@ from rungwise.maintenance.trial.true_weights import true_weights
 from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.maintenance.ways import way_of
 
-__all__ = ["Judged", "judge", "lived"]
+__all__ = ["JudgedForecast", "judge", "lived"]
 
 CARE_Y = 6
 SPRING = 0.05
@@ -21,7 +21,7 @@ SPRING = 0.05
 
 
 @dataclass(frozen=True)
-class Judged:
+class JudgedForecast:
     """What came of one shop: whether each 90 % interval held the truth, by what it was about.
 
     forecasts: chance that each running part fails within a year, and whether it did.
@@ -44,7 +44,7 @@ def lived(seed: int, units: int, *, every: int = 1) -> SimShop:
     return shop
 
 
-def judge(seed: int, units: int) -> Judged:
+def judge(seed: int, units: int) -> JudgedForecast:
     """Let a shop live, learn from it, and compare with its truth.
 
     Weights are judged in its twin that visits nobody: where worn parts are taken out in time, the
@@ -71,7 +71,7 @@ def judge(seed: int, units: int) -> Judged:
             forecasts.append((told.chance, part.end_y <= shop.time_y + 1.0))
             for number, way in enumerate(told.ways):
                 _way_held(held, shop, part, number, way)
-    return Judged({k: tuple(v) for k, v in held.items()}, tuple(forecasts), len(shop.calls))
+    return JudgedForecast({k: tuple(v) for k, v in held.items()}, tuple(forecasts), len(shop.calls))
 
 
 def _weights_held(shop: SimShop, *, banded: bool) -> list[bool]:

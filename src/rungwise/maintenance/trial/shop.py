@@ -11,7 +11,7 @@ import numpy as np
 from rungwise.maintenance.history import ClosedCall, PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, shop_truth, true_part
 
-__all__ = ["Call", "SimShop", "SimUnit", "day"]
+__all__ = ["SimShop", "SimUnit", "TrialCall", "day"]
 
 BEGIN = dt.date(2019, 3, 1)
 """The first day in care, year 0 of a simulated shop."""
@@ -49,7 +49,7 @@ class SimUnit:
 
 
 @dataclass(frozen=True)
-class Call:
+class TrialCall:
     """One call that was closed."""
 
     time_y: float
@@ -67,8 +67,8 @@ class SimShop:
         rng = np.random.default_rng([seed, 1])
         self.truth: ShopTruth = shop_truth(rng)
         self.time_y = 0.0
-        self.calls: list[Call] = []
-        self.planned: list[Call] = []
+        self.calls: list[TrialCall] = []
+        self.planned: list[TrialCall] = []
         self.units = [SimUnit(n, -float(rng.uniform(0.0, 18.0))) for n in range(units)]
         for unit in self.units:
             for slot in SLOTS:
@@ -142,11 +142,11 @@ class SimShop:
     def _fail(self, unit: SimUnit, slot: str) -> None:
         part = unit.now[slot]
         part.mode = part.modes[part.first]
-        self.calls.append(Call(part.end_y, unit, SLOTS[slot][0], part.mode, slot))
+        self.calls.append(TrialCall(part.end_y, unit, SLOTS[slot][0], part.mode, slot))
         self._exchange(unit, part, part.end_y)
 
     def _take_out(self, unit: SimUnit, part: TruePart) -> None:
-        self.planned.append(Call(self.time_y, unit, SLOTS[part.slot][0], "", part.slot))
+        self.planned.append(TrialCall(self.time_y, unit, SLOTS[part.slot][0], "", part.slot))
         self._exchange(unit, part, self.time_y)
 
     def _exchange(self, unit: SimUnit, part: TruePart, time_y: float) -> None:
@@ -172,4 +172,4 @@ class SimShop:
         for (kind, mode), rate in self.truth.flat.items():
             for _ in range(rng.poisson(rate * (until_y - self.time_y))):
                 when = float(rng.uniform(self.time_y, until_y))
-                self.calls.append(Call(when, unit, kind, mode, ""))
+                self.calls.append(TrialCall(when, unit, kind, mode, ""))

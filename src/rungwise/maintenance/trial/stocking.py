@@ -14,7 +14,7 @@ import numpy as np
 
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.trial.shop import Call, SimShop
+from rungwise.maintenance.trial.shop import SimShop, TrialCall
 from rungwise.maintenance.trial.truth import COMPRESSOR, DUAL, FAN, ONE_POLE, TRANSFORMER
 from rungwise.maintenance.van_stock import within_money
 
@@ -79,7 +79,7 @@ def _short(weeks: Sequence[Counter[str]], held: Mapping[str, int]) -> int:
     return sum(max(asked - held.get(part, 0), 0) for week in weeks for part, asked in week.items())
 
 
-def _part(call: Call, seed: int) -> str:
+def _part(call: TrialCall, seed: int) -> str:
     """The part that a call uses, in the size that its unit needs."""
     sizes = SIZES.get(call.kind, 1)
     likely = 1.0 / np.arange(1, sizes + 1)

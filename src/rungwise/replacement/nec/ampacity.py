@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.replacement.nec.code_table import CodeSource
+from rungwise.replacement.nec.tables import CodeSource
 
 __all__ = [
     "AIR_CONDITIONING",
@@ -18,7 +18,7 @@ __all__ = [
     "SMALL_CONDUCTOR_A",
     "TERMINALS",
     "Ampacity",
-    "Conductor",
+    "LaidConductor",
     "ambient_factor",
     "ampacity",
     "bundling_factor",
@@ -65,7 +65,7 @@ _LARGEST_BUNDLE = 0.35
 
 
 @dataclass(frozen=True, slots=True)
-class Conductor:
+class LaidConductor:
     """A copper conductor where it lies: size, insulation, terminals, ambient, company.
 
     terminal_c: 60 unless every terminal is marked 75 (110.14(C)). count: current-carrying
@@ -114,7 +114,7 @@ def bundling_factor(count: int) -> float:
     return next((factor for most, factor in _BUNDLES if count <= most), _LARGEST_BUNDLE)
 
 
-def ampacity(conductor: Conductor) -> Ampacity:
+def ampacity(conductor: LaidConductor) -> Ampacity:
     """The ampacity of a conductor.
 
     The insulation's column, corrected for ambient and company, and not more than the column of
@@ -127,7 +127,7 @@ def ampacity(conductor: Conductor) -> Ampacity:
     return Ampacity(row[conductor.insulation_c] * factor, float(row[conductor.terminal_c]))
 
 
-def smallest_awg(amp: float, like: Conductor) -> int | None:
+def smallest_awg(amp: float, like: LaidConductor) -> int | None:
     """The smallest size of the table that carries `amp` where `like` lies, None if none."""
     for awg in COPPER_A:
         if ampacity(_sized(like, awg)).amp >= amp:
@@ -135,5 +135,5 @@ def smallest_awg(amp: float, like: Conductor) -> int | None:
     return None
 
 
-def _sized(like: Conductor, awg: int) -> Conductor:
-    return Conductor(awg, like.insulation_c, like.terminal_c, like.ambient_c, like.count)
+def _sized(like: LaidConductor, awg: int) -> LaidConductor:
+    return LaidConductor(awg, like.insulation_c, like.terminal_c, like.ambient_c, like.count)

@@ -10,8 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rungwise.replacement.nec.code_table import CodeSource
-from rungwise.replacement.nec.standard_sizes import SIZES_A, size_down, size_up
+from rungwise.replacement.nec.tables import SIZES_A, CodeSource, size_down, size_up
 
 __all__ = [
     "CONDUCTOR",

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from rungwise.replacement.nec.code_table import CodeSource
+from rungwise.replacement.nec.tables import CodeSource
 
 __all__ = ["DEFINITION", "DERATING", "derating", "unbalance"]
 

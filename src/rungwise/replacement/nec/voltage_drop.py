@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from rungwise.replacement.nec.code_table import CodeSource
+from rungwise.replacement.nec.tables import CodeSource
 
 __all__ = [
     "ADVISORY",

@@ -14,7 +14,7 @@ from typing import Any
 
 from rungwise.errors import BadInput
 from rungwise.maintenance.history import ShopHistory, UnitHistory
-from rungwise.maintenance.outlook import Plan
+from rungwise.maintenance.outlook import VisitPlan
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.shop_file import ShopFile
 from rungwise.records import PastCall, UnitOfWork
@@ -84,7 +84,7 @@ def shop_records(
         stock_lines(lists, held, today, prices),
     )
     return ShopRecords(
-        file=ShopFile(shop.name if shop else "", history, prices, Plan()),
+        file=ShopFile(shop.name if shop else "", history, prices, VisitPlan()),
         numbers={each.history.name: each.number for each in found.units},
         titles={
             (each.history.name, part.name): part.title

@@ -14,7 +14,7 @@ from rungwise.files.table import key_text
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_figures import Finding
+from rungwise.replacement.plate_figures import PlateFinding
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
 from rungwise.unit.unit import Unit
@@ -232,7 +232,7 @@ def _words(error: BadInput) -> str:
     return " ".join(told).replace("?.", "?")
 
 
-def _about(finding: Finding, unit: Unit) -> tuple[str, ...]:
+def _about(finding: PlateFinding, unit: Unit) -> tuple[str, ...]:
     """The fields that a finding is about."""
     if finding.rule in _RULES:
         return _RULES[finding.rule]
