@@ -16,6 +16,7 @@ from rungwise.maintenance.measure import measure_named
 from rungwise.maintenance.outlook import VisitPlan, shop_outlook
 from rungwise.maintenance.shop_weights import learn_weights, start_weights
 from rungwise.maintenance.trend import Start, TrendPoint, trend_of
+from rungwise.maintenance.ways import ways_of
 from rungwise.maintenance.weibull import Life, fit_weibull
 
 TODAY = dt.date(2026, 4, 1)
@@ -114,3 +115,19 @@ def test_the_weaker_capacitor_is_visited_first_and_likelier_to_fail() -> None:
     assert weak.chance > strong.chance
     (left,) = [way.remaining_y for way in weak.parts[0].ways if way.way.measure]
     assert 0.0 <= left.low < left.middle < left.high
+
+
+def test_a_visit_saves_the_foretold_share_of_what_a_breakdown_costs_more() -> None:
+    # A weak capacitor in the season: 260 for the breakdown, and in 3 of 100 a compressor of
+    # 1600 and six hours at 95 an hour; the capacitor itself is paid for either way.
+    more = 260.0 + 0.03 * (1600.0 + 6.0 * 95.0)
+    (unit,) = shop_outlook(shop_of(a=44.5)).units
+    (part,) = unit.parts
+    (weak,) = (each for each in part.ways if each.way.key == "capacitor.weak")
+    assert part.choice.saves < 0.0
+    assert unit.saves == pytest.approx(0.7 * weak.chance * more - 90.0)
+
+
+def test_what_is_no_kind_of_part_has_no_life() -> None:
+    with pytest.raises(KeyError):
+        ways_of("capacitor")

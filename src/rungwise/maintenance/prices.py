@@ -60,13 +60,14 @@ class ShopPrices:
 
     def planned(self, kind: str) -> float:
         """Part and labour for a part of this kind, while somebody is there anyway."""
-        return self._put_in(family_of(kind))
+        return self.put_in(family_of(kind))
 
     def failure(self, way: Way) -> float:
         """What it costs when a part ends this way in the season."""
-        harm = self.harm.get(way.key, 0.0) * self._put_in(compressors().name)
-        return self._put_in(way.family) + self.breakdown + harm
+        harm = self.harm.get(way.key, 0.0) * self.put_in(compressors().name)
+        return self.put_in(way.family) + self.breakdown + harm
 
-    def _put_in(self, family: str) -> float:
+    def put_in(self, family: str) -> float:
+        """Part and labour for a part of this family; raises KeyError for none of them."""
         part = self.parts[family]
         return part.price + part.minutes / 60.0 * self.labour_an_hour

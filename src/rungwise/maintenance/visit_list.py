@@ -57,6 +57,6 @@ def visit_list(
 def _saved_by_visit(each: PartForecast, prices: ShopPrices) -> float:
     """What is already worth replacing, or what fresh readings would show in time."""
     ripe = max(each.choice.saves, 0.0)
-    gap = {way.way: prices.failure(way.way) - prices.planned(way.way.family) for way in each.ways}
+    gap = {way.way: prices.failure(way.way) - prices.put_in(way.way.family) for way in each.ways}
     shown = sum(FORETOLD * w.chance * gap[w.way] for w in each.ways if w.way.measure)
     return max(ripe, shown)

@@ -19,9 +19,8 @@ NO_PART = Wear(WIRING)
 
 
 def wear_of(kind: str) -> Wear:
-    """How parts of a kind wear; as wiring for whatever is no part."""
-    told = KINDS.get(kind)
-    return (told.facet(Wear) if told else None) or NO_PART
+    """How parts of a kind wear; "", which is no part, as wiring. Raises KeyError for no kind."""
+    return (kind and KINDS[kind].facet(Wear)) or NO_PART
 
 
 def family_of(kind: str) -> str:
@@ -41,8 +40,7 @@ def way_of(kind: str, mode: str) -> Way:
 
 def rated_in(kind: str) -> str:
     """The unit of the figure that readings of such a part are held against."""
-    told = KINDS.get(kind)
-    return "µF" if told and told.facet(Capacitor) else "A"
+    return "µF" if KINDS[kind].facet(Capacitor) else "A"
 
 
 def compressors() -> WearFamily:
