@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections import defaultdict
-from pathlib import Path
-from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
 from tests.cli.running import EXAMPLES
-from tests.maintenance.test_shop_file import SHOP, WRONG, shop_at
+from tests.maintenance.test_shop_file import SHOP, WRONG
 
-from rungwise.files.table import Table
-from rungwise.maintenance.shop_file import read_shop, shop_schema
+from rungwise.maintenance.shop_file import shop_schema
 
 IN_FORM = (
     "a mode that the kind does not have", "a failure without its day",
@@ -40,28 +36,3 @@ def test_what_is_read_keeps_to_it(text: str) -> None:
 @pytest.mark.parametrize("what", IN_FORM)
 def test_what_the_reader_refuses_in_form_is_refused(what: str) -> None:
     assert errors(WRONG[what][0]) != []
-
-
-def test_every_table_has_the_very_keys_that_the_reader_asks_for(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    asked: dict[tuple[str, ...], set[str]] = defaultdict(set)
-    done = Table.done
-
-    def noted(table: Table) -> None:
-        place = tuple(each for each in table.path if isinstance(each, str))
-        asked[place] |= set(table._asked)
-        done(table)
-
-    monkeypatch.setattr(Table, "done", noted)
-    read_shop(shop_at(tmp_path, SHOP))
-    assert asked == dict(_properties(shop_schema(), ()))
-
-
-def _properties(schema: Any, place: tuple[str, ...]) -> Any:
-    """The keys of each table of the schema, by its place in the file."""
-    inner = schema.get("items", schema)
-    if "properties" in inner:
-        yield place, set(inner["properties"])
-        for key, each in inner["properties"].items():
-            yield from _properties(each, (*place, key))

@@ -27,13 +27,12 @@ def test_tables_come_in_the_order_of_the_file_or_by_name() -> None:
     root = document().root
     assert [wire.text("to") for wire in root.tables("wires")] == ["compressor.C", "compressor.R"]
     assert [wire.name for wire in root.tables("wires")] == ["wires[1]", "wires[2]"]
-    assert list(root.named_tables("parts")) == ["contactor", "capacitor"]
+    assert list(root.table("parts")) == ["contactor", "capacitor"]
 
 
 def test_missing_tables_may_be_allowed() -> None:
     root = table("a = 1\n")
     assert root.tables("wires") == ()
-    assert root.named_tables("parts") == {}
     assert list(root.table("nameplate", required=False)) == []
     assert "no nameplate" in refusal(lambda: root.table("nameplate")).what
 

@@ -61,10 +61,6 @@ class Table:
         """The table in the words of the file, such as `parts.contactor` or `wires[3]`."""
         return key_text(self.path) or "the file"
 
-    @overload
-    def value(self, key: str) -> Any: ...
-    @overload
-    def value(self, key: str, *, default: Any) -> Any: ...
     def value(self, key: str, *, default: Any = _MISSING) -> Any:
         """The value as it stands, of whatever kind; the caller judges it."""
         raw = self._find(key)
@@ -119,16 +115,6 @@ class Table:
             self._chosen((key, index), each.strip(), options) for index, each in enumerate(raw)
         )
 
-    @overload
-    def number(
-        self, key: str, *, unit: str, low: float | None = None, high: float | None = None,
-        what: str = "",
-    ) -> float: ...  # fmt: skip
-    @overload
-    def number(
-        self, key: str, *, unit: str, low: float | None = None, high: float | None = None,
-        what: str = "", default: Default,
-    ) -> float | Default: ...  # fmt: skip
     def number(
         self, key: str, *, unit: str, low: float | None = None, high: float | None = None,
         what: str = "", default: Any = _MISSING,
@@ -188,10 +174,6 @@ class Table:
         except BadQuantity as error:
             raise self._placed(error, key, allowed) from error
 
-    @overload
-    def flag(self, key: str) -> bool: ...
-    @overload
-    def flag(self, key: str, *, default: Default) -> bool | Default: ...
     def flag(self, key: str, *, default: Any = _MISSING) -> Any:
         """True or false. Raises the document's error for anything but true or false."""
         raw = self._find(key)
@@ -227,11 +209,6 @@ class Table:
             raise self._wrong_kind(key, raw, "a list of tables", advice)
         path = (*self.path, key)
         return tuple(Table(self.document, (*path, index), each) for index, each in enumerate(raw))
-
-    def named_tables(self, key: str) -> dict[str, Table]:
-        """The tables `[key.one]`, `[key.two]` by name; none when the key is missing."""
-        outer = self.table(key, required=False)
-        return {name: outer.table(name) for name in outer}
 
     def bad(
         self,

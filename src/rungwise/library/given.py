@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -10,22 +11,14 @@ import tomlkit
 
 from rungwise.errors import BadInput
 from rungwise.files.document import Document
-from rungwise.files.key_lines import KeyPath
 
-__all__ = ["GivenDocument", "GivenReadings", "GivenTable", "document_of", "reading_rows"]
+__all__ = ["GivenReadings", "GivenTable", "document_of", "reading_rows"]
 
 GivenTable = Mapping[str, Any] | str | os.PathLike[str]
 """The keys of a file as a dict, or the file itself."""
 
 GivenReadings = Mapping[str, float | str] | Iterable[tuple[str, float | str]]
 """Readings by check id: a number in the check's unit, or a text such as "27 V" or "OL"."""
-
-
-class GivenDocument(Document):
-    """A table that was given as a dict: its keys have names and no lines."""
-
-    def line_of(self, path: KeyPath) -> None:  # what it must take
-        """None: nobody typed a file."""
 
 
 def document_of(given: GivenTable, error: type[BadInput]) -> Document:
@@ -36,14 +29,14 @@ def document_of(given: GivenTable, error: type[BadInput]) -> Document:
     if not isinstance(given, Mapping):
         return Document.read(given, error=error)
     try:
-        text = tomlkit.dumps(given)
+        values = tomllib.loads(tomlkit.dumps(given))
     except (TypeError, ValueError) as wrong:
         raise error(
             what=f"This table holds a value that no file could hold: {wrong}.",
             allowed="texts, numbers, true or false, dates, lists and dicts of them",
             next_step="turn arrays and objects into plain numbers and texts",
         ) from wrong
-    return GivenDocument(text, file="the table given", error=error)
+    return Document.of_values(values, file="the table given", error=error)
 
 
 def reading_rows(given: GivenReadings) -> list[dict[str, float | str]]:

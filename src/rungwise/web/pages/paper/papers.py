@@ -40,10 +40,11 @@ from rungwise.web.job import Job, job_of, mark_of, reason_of
 from rungwise.web.pages.call.assembly import call_of
 from rungwise.web.pages.make_dead.evidence import proof_of
 from rungwise.web.pages.make_dead.steps import StepLine, rows_of, runs_on, step_lines
+from rungwise.web.pages.part.view import candidate_in
 from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.proof.assembly import START_UP, label_of
 from rungwise.web.pages.proof.results import cards_of, judged
-from rungwise.web.results import fitted, isolation, rewired, stock_in, wires_in
+from rungwise.web.results import fitted, isolation, rewired, wires_in
 
 __all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold", "paper_of",
            "prepared", "prices_wrong"]  # fmt: skip
@@ -220,14 +221,12 @@ def _proved(
 def _fits(job: Job, rows: Sequence[records.FittedPart]) -> tuple[tuple[Fit, ...], str]:
     if not rows:
         return (), ""
-    import tomlkit  # noqa: PLC0415  # slow to import
-
-    text = tomlkit.dumps({"candidates": [row.candidate for row in rows]})
+    told = [row.candidate for row in rows if row.candidate is not None]
     try:
-        candidates = tuple(each for each, _ in stock_in(text, job.unit))
+        candidates = tuple(candidate_in(each, job.unit) for each in told)
     except BadInput as error:
         return (), f"The part fitted cannot be judged. {reason_of(error)}"
-    found = fitted(job, candidates, mark_of(text))
+    found = fitted(job, candidates, mark_of(str(told)))
     return tuple(each for fits in found.by_part.values() for each in fits), ""
 
 

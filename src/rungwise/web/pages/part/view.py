@@ -170,7 +170,5 @@ def stock_text(book: UnitOfWork, person_id: int | None) -> str:
 
 def candidate_in(table: dict[str, Any], unit: Unit) -> Candidate:
     """The candidate that a table of a candidates file describes. Raises BadCandidateFile."""
-    import tomlkit  # noqa: PLC0415  # slow to import
-
-    text = tomlkit.dumps(table)
-    return read_candidate(Document(text, file="the label", error=BadCandidateFile).root, unit)
+    document = Document.of_values(table, file="the label", error=BadCandidateFile)
+    return read_candidate(document.root, unit)
