@@ -9,7 +9,6 @@ import pytest
 from tests.unit.test_roles import renamed
 
 from rungwise.parts import KINDS
-from rungwise.parts.contactor import _contactor
 from rungwise.parts.kind import PartKind
 from rungwise.parts.trade import Against, Label, Ratings, Wear
 from rungwise.replacement import Candidate, Fit, Verdict, Weight, fit
@@ -18,7 +17,7 @@ from rungwise.unit.unit_file import arrangement
 
 STRONG = {"coil_volt": 24.0, "fla_a": 40.0, "lra_a": 240.0, "resistive_a": 50.0}
 WEAK = STRONG | {"fla_a": 1.0, "lra_a": 6.0, "resistive_a": 1.0}
-THREE_POLE = _contactor(3, "three-pole contactor")
+THREE_POLE = KINDS["contactor_3p"]
 
 
 @pytest.fixture
@@ -30,7 +29,7 @@ def known() -> Iterator[pytest.MonkeyPatch]:
 def made_known(patched: pytest.MonkeyPatch, kind: PartKind) -> PartKind:
     """A kind that stands in no file, as if it did."""
     patched.setitem(KINDS, kind.name, kind)
-    patched.setitem(CANDIDATE_KINDS, kind.name, bought(kind))  # type: ignore[arg-type]
+    patched.setitem(CANDIDATE_KINDS, kind.name, bought(kind))
     return kind
 
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from rungwise.parts import refrigeration as heat
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import ElectronicMotor
 from rungwise.parts.load import RUNNING_SLIP
 from rungwise.parts.rule import Rule, Side
 
@@ -133,5 +134,8 @@ def _speed(part: Batch, fans: tuple[str, ...]) -> FloatArray:
 
 def _share_of_air(part: Batch, fan: str) -> FloatArray:
     p = part.view(fan)
+    electronic = part.plan.blocks[fan].kind.facet(ElectronicMotor)
+    if electronic is not None:
+        return np.asarray(electronic.turns(p) * p["air_share"])
     synchronous_rpm = 60.0 * part.plan.omega_rad_per_s / np.pi / p["poles"]
     return np.asarray((1.0 - p["slip"]) * synchronous_rpm / p["rated_rpm"] * p["air_share"])

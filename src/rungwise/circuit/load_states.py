@@ -23,11 +23,12 @@ from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_whole
 from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Capacitor, Coil, Facet, Heater, Motor
+from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Facet, Heater, Motor
 from rungwise.parts.load import (
     CAPACITOR_OVER_VOLT,
     COIL_OVER_VOLT,
     HEATER_OVER_WATT,
+    HEATS_SHARE,
     Codes,
     Does,
     coil_does,
@@ -120,7 +121,7 @@ def usual_states(plan: Plan) -> tuple[LoadState, ...]:
 
 def loads_of(solution: Solution) -> Iterator[LoadState]:
     """Every motor and heater of the first variant of a solution."""
-    for part, facet in _loads(solution.plan.unit, (Motor, Heater)):
+    for part, facet in _loads(solution.plan.unit, (Motor, ElectronicMotor, Heater)):
         code, watt = (
             np.ravel(each)[0] for each in _JUDGES[type(facet)](solution, part.name, facet)
         )
@@ -148,7 +149,7 @@ def load_states(
 
 def states_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> LoadStates:
     """What each load does in situations that are solved: one solution each, all of one plan."""
-    loads = list(_loads(solved[0].plan.unit, (Motor, Heater, Coil)))
+    loads = list(_loads(solved[0].plan.unit, (Motor, ElectronicMotor, Heater, Coil)))
     told = [
         [_JUDGES[type(facet)](each, part.name, facet) for part, facet in loads] for each in solved
     ]
@@ -184,6 +185,16 @@ def _motor(solution: Solution, part: str, motor: Motor) -> tuple[Codes, FloatArr
     return np.broadcast_to(does, size), np.broadcast_to(watt, size)
 
 
+def _electronic(solution: Solution, part: str, motor: ElectronicMotor) -> tuple[Codes, FloatArray]:
+    """It turns or it does not: what its electronics hold back makes no hum."""
+    watt = solution.element_watt((part, motor.element))
+    turns = motor.turns(solution.batch.view(part)) * (
+        watt > HEATS_SHARE * solution.batch.number((part, motor.watt))
+    )
+    does = np.where(turns > 0, Does.RUNS, Does.OFF).astype(np.int8)
+    return np.broadcast_to(does, (solution.batch.size,)), watt
+
+
 def _heater(solution: Solution, part: str, heater: Heater) -> tuple[Codes, FloatArray]:
     watt = solution.element_watt((part, heater.element))
     does = heater_does(watt, solution.batch.number((part, heater.watt)))
@@ -197,7 +208,7 @@ def _coil(solution: Solution, part: str, coil: Coil) -> tuple[Codes, FloatArray]
 
 
 _JUDGES: dict[type[Facet], Callable[[Solution, str, Any], tuple[Codes, FloatArray]]] = {
-    Motor: _motor, Heater: _heater, Coil: _coil,
+    Motor: _motor, ElectronicMotor: _electronic, Heater: _heater, Coil: _coil,
 }  # fmt: skip
 
 

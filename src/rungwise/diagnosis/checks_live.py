@@ -25,6 +25,7 @@ from rungwise.parts.element import EARTH
 from rungwise.parts.facets import (
     Capacitor,
     Coil,
+    ElectronicMotor,
     Heater,
     Junction,
     Motor,
@@ -85,6 +86,7 @@ def live_checks(unit: Unit) -> Iterator[Check]:
         if is_field_wire(wire) and wire.length_m <= FAR_WIRE_M:
             yield _drop(wire)
     yield from _amps(unit)
+    yield from _electronic_motors(unit)
     yield from _load_microfarads(unit)
 
 
@@ -289,6 +291,30 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
             title = f"volts on the leads of the {part.title}"
             name = f"volts-{part.name}-{motor.run}-{motor.common}"
             yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
+
+
+def _electronic_motors(unit: Unit) -> Iterator[Check]:
+    """What goes into a motor with electronics: line volts, its signal, and the amps it takes.
+
+    Its windings are behind the electronics, so that ohms between its leads condemn nothing.
+    """
+    for part, motor in unit.having(ElectronicMotor):
+        (a, b), (tap, common) = motor.line, motor.signal
+        for setting in ("calling", "standby"):
+            yield _volts(
+                f"volts-{part.name}-{a}-{b}",
+                f"volts on the line leads of the {part.title}{_WHEN[setting]}",
+                f"{part.name}.{a}", f"{part.name}.{b}",
+                place=part.place, setting=setting, touches=(part.name,),
+            )  # fmt: skip
+        yield _volts(
+            f"volts-{part.name}-{tap}-{common}",
+            f"volts of the signal that tells the {part.title} to turn",
+            f"{part.name}.{tap}", f"{part.name}.{common}",
+            place=part.place, control=True, touches=(part.name,),
+        )  # fmt: skip
+        for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
+            yield _clamp(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
 
 
 def _drop(wire: Wire) -> Check:

@@ -45,7 +45,7 @@ def look_checks(unit: Unit) -> Iterator[Check]:
 
 
 def _running(unit: Unit) -> Iterator[Check]:
-    fans = [part for part, motor in unit.having(Motor) if motor.drives == "fan"]
+    fans = [unit.part(name) for name in _fans(unit)]
     for part in fans:
         choices = ("turning", "not turning")
         title = f"does the {part.title} turn on a call?"
@@ -58,7 +58,8 @@ def _running(unit: Unit) -> Iterator[Check]:
     for part, _ in contactors_of(unit):
         yield _plunger(unit, part)
     yield from _by_touch(unit, fans)
-    motors = [part.name for part, _ in unit.having(Motor) if part.place == "outdoor"]
+    turning = {*unit.roles.compressors, *_fans(unit)}
+    motors = [p.name for p in unit.parts if p.name in turning and p.place == "outdoor"]
     if motors:
         title = "does the outdoor unit stop when the thermostat is turned off?"
         keeps = KeepsRunning(tuple(motors))
@@ -72,6 +73,12 @@ def _running(unit: Unit) -> Iterator[Check]:
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
             name, choices = f"{part.name}-idle", ("stops", "keeps running")
             yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
+
+
+def _fans(unit: Unit) -> list[str]:
+    """Every fan and blower, in file order."""
+    fans = {*unit.roles.outdoor_fans, *unit.roles.indoor_blowers}
+    return [part.name for part in unit.parts if part.name in fans]
 
 
 def _plunger(unit: Unit, part: Part) -> Check:

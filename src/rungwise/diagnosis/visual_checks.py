@@ -18,6 +18,7 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.faults.suspect import Suspect
 from rungwise.parts import KINDS
 from rungwise.parts.element import FloatArray
+from rungwise.parts.facets import ElectronicMotor
 from rungwise.parts.load import HEARD_LOCKED_SHARE, SEEN_TURNING_SLIP
 
 SLIP_OF_EYE = 0.01
@@ -53,6 +54,12 @@ def _chances(which: FloatArray, choices: int) -> FloatArray:
 
 def turns(solution: Solution, part: str) -> FloatArray:
     """1 where the motor `part` is seen to turn."""
+    kind = solution.plan.blocks[part].kind
+    electronic = kind.facet(ElectronicMotor)
+    if electronic is not None:
+        watt = solution.element_watt((part, electronic.element))
+        drives = electronic.turns(solution.batch.view(part)) * (watt > 1.0)
+        return np.where(np.broadcast_to(drives, (solution.batch.size,)) > 0, 1.0, 0.0)
     return np.where(solution.state((part, "slip")) < SEEN_TURNING_SLIP, 1.0, 0.0)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from rungwise.isolation.shape import Caution, StaysLive
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
-from rungwise.parts.facets import Supply
+from rungwise.parts.facets import ElectronicMotor, Supply
 from rungwise.unit.unit import Unit
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
@@ -37,6 +37,7 @@ def cautions(
         *_running(keeps_running=keeps_running),
         *_live(unit, stays_live),
         *_stored(charges),
+        *_held_inside(unit),
     ]
     told += [*_control(stays_live), *_labels(unit, mislabeled), _drawing(), _codes()]
     return worst_first(told)
@@ -84,6 +85,20 @@ def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
             "WARNING",
             f"Capacitors may hold up to {most_v:.0f} V DC and {most_j:.1f} J with the power off."
             f"{why}",
+        )
+
+
+def _held_inside(unit: Unit) -> Iterator[Caution]:
+    """Charge behind electronics, which no lead reaches: only time lets it go."""
+    for part, motor in unit.having(ElectronicMotor):
+        rated = part.values.get(
+            motor.rated_volt, unit.kind_of(part.name).parameter(motor.rated_volt).default
+        )
+        yield Caution(
+            "WARNING",
+            f"The electronics of the {part.title} hold up to {motor.held_volt * rated:.0f} V DC, "
+            f"and no lead reaches it: with the power off wait {motor.empties_s / 60.0:.0f} minutes "
+            "before its plugs are pulled, and leave its housing closed.",
         )
 
 

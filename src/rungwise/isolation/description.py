@@ -15,7 +15,7 @@ from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
 from rungwise.isolation.wording import list_words, point_words, points_words
-from rungwise.parts.facets import Capacitor, Coil, Heater, Motor, Transformer
+from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Heater, Motor, Transformer
 from rungwise.parts.load import Does
 from rungwise.unit.unit import Part
 
@@ -127,7 +127,7 @@ class Description:
             loose = [end for end in ends if not self.topology.wired(end)]
             coil, stores = kind.facet(Coil), kind.facet(Capacitor)
             fed = [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
-            load = kind.facet(Motor) or kind.facet(Heater)
+            load = kind.facet(Motor) or kind.facet(ElectronicMotor) or kind.facet(Heater)
             if (loose and load) or (
                 stores and _no_way_through(f"{part.name}.{stores.common}", ends, loose)
             ):

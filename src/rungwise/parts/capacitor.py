@@ -19,6 +19,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Facet,
     Heater,
     Junction,
@@ -201,7 +202,19 @@ _RUN = "replace the run capacitor with the same µF, volts equal or higher"
 _START = "replace the start capacitor, same µF and volts, and test its relay"
 
 _LACKS: frozenset[type[Facet]] = frozenset(
-    {Poles, Coil, Motor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    {
+        Poles,
+        Coil,
+        Motor,
+        ElectronicMotor,
+        Heater,
+        Transformer,
+        Supply,
+        Junction,
+        Overcurrent,
+        OpensOn,
+        Control,
+    }
     | {Timer, Conductor, MixedUp}
 )
 

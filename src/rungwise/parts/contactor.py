@@ -21,6 +21,8 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
+    Facet,
     Heater,
     Junction,
     MixedUp,
@@ -233,7 +235,7 @@ def _power_terminals(poles: int) -> tuple[str, ...]:
 
 
 def _symbol(poles: int) -> Symbol:
-    """Two lines are drawn whatever switches them: a solid bar lies in the place of pole 2."""
+    """Two lines are drawn at least: with one pole a solid bar lies in the place of the second."""
     lines = (
         Piece(
             f"pole{n}",
@@ -242,7 +244,7 @@ def _symbol(poles: int) -> Symbol:
             (f"pole{n}",),
             through=True,
         )
-        for n in (1, 2)
+        for n in _lines(poles)
     )
     return Symbol((*lines, Piece("coil", ("coil1", "coil2"), ("coil",), ("coil",), aside="coil")))
 
@@ -288,7 +290,63 @@ def _terminals(poles: int) -> Terminals:
     )
 
 
-def _contactor(poles: int, title: str) -> PartKind:
+_LACKS: frozenset[type[Facet]] = frozenset(
+    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    | {ElectronicMotor, Timer, Conductor}
+)
+
+
+def _facets(poles: int) -> tuple[Facet, ...]:
+    numbers = range(1, poles + 1)
+    return (
+        families("contactor"),
+        Stand(
+            tuple(f"L{n}" for n in _lines(poles)),
+            tuple(f"T{n}" for n in _lines(poles)),
+            right=("coil1", "coil2"),
+            rank=SWITCHING_RANK,
+        ),
+        _symbol(poles),
+        _words(poles),
+        Probes(),
+        Looks(
+            (
+                Look("burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt")),
+                Look("debris", "debris", "insects or debris in it?", ("no", "debris")),
+            )
+        ),
+        Poles(
+            tuple(
+                Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")
+                for n in numbers
+            ),
+            moved_by="coil",
+            at_rest="open",
+            bar=("L2", "T2") if poles == 1 else None,
+        ),
+        Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
+        _terminals(poles),
+        MixedUp(
+            landed=(("coil1", "coil2", frozenset({"field"})),),
+            fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
+        ),
+        _LABEL,
+        _RATED,
+        Wear(
+            CONTACTORS,
+            {
+                "contacts": (
+                    "welded",
+                    *(f"pole{n}_{how}" for n in numbers for how in ("pitted", "open")),
+                )
+            },
+            one_of="contactor",
+        ),
+    )
+
+
+def contactor(poles: int, title: str) -> PartKind:
+    """A definite-purpose contactor of so many poles; one pole has a solid bar beside it."""
     numbers = range(1, poles + 1)
     power: tuple[Element, ...] = tuple(element for n in numbers for element in _pole(n))
     if poles == 1:
@@ -305,50 +363,8 @@ def _contactor(poles: int, title: str) -> PartKind:
             *_handles(poles),
         ),
         elements=(*power, *_COIL),
-        facets=(
-            families("contactor"),
-            Stand(("L1", "L2"), ("T1", "T2"), right=("coil1", "coil2"), rank=SWITCHING_RANK),
-            _symbol(poles),
-            _words(poles),
-            Probes(),
-            Looks(
-                (
-                    Look("burnt", "burnt", "are contacts or coil burnt?", ("no", "burnt")),
-                    Look("debris", "debris", "insects or debris in it?", ("no", "debris")),
-                )
-            ),
-            Poles(
-                tuple(
-                    Pole(f"L{n}", f"T{n}", f"pole{n}", f"open{n}", f"pole{n}_pitted", "welded")
-                    for n in numbers
-                ),
-                moved_by="coil",
-                at_rest="open",
-                bar=("L2", "T2") if poles == 1 else None,
-            ),
-            Coil("coil", ("coil1", "coil2"), "attracted", "coil_volt", "definite purpose"),
-            _terminals(poles),
-            MixedUp(
-                landed=(("coil1", "coil2", frozenset({"field"})),),
-                fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
-            ),
-            _LABEL,
-            _RATED,
-            Wear(
-                CONTACTORS,
-                {
-                    "contacts": (
-                        "welded",
-                        *(f"pole{n}_{how}" for n in numbers for how in ("pitted", "open")),
-                    )
-                },
-                one_of="contactor",
-            ),
-        ),
-        lacks=frozenset(
-            {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
-            | {Control, Timer, Conductor}
-        ),
+        facets=_facets(poles),
+        lacks=_LACKS,
         states=(
             State("attracted", 0.0, "rule", "coil pulls the plunger", "pulls in", "drops out"),
         ),
@@ -358,6 +374,6 @@ def _contactor(poles: int, title: str) -> PartKind:
 
 
 KINDS = (
-    _contactor(1, "one-pole contactor"),
-    _contactor(2, "two-pole contactor"),
+    contactor(1, "one-pole contactor"),
+    contactor(2, "two-pole contactor"),
 )

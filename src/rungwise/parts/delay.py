@@ -8,6 +8,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Heater,
     Junction,
     MixedUp,
@@ -100,7 +101,18 @@ KINDS = (
             Wear(CONTROLS),
         ),
         lacks=frozenset(
-            {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            {
+                Coil,
+                Motor,
+                ElectronicMotor,
+                Capacitor,
+                Heater,
+                Transformer,
+                Supply,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Control, Conductor, MixedUp}
         ),
         states=(

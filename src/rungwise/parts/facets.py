@@ -11,13 +11,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
+from rungwise.parts.element import Expr
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
 
 __all__ = [
-    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Demand", "Facet",
+    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Demand",
+    "ElectronicMotor", "Facet",
     "Families", "Family", "Heater", "Junction", "Leg", "MixedUp", "Motor", "OpensOn",
     "Overcurrent", "Pole", "Poles", "Section", "Supply", "Terminals", "Timer", "Transformer",
     "families",
@@ -108,6 +110,39 @@ class Motor(Facet):
     def compresses(self) -> bool:
         """Whether it drives a compressor."""
         return self.drives == "compressor"
+
+
+@dataclass(frozen=True, slots=True)
+class ElectronicMotor(Facet):
+    """A motor fed through electronics of its own, known by its terminals alone.
+
+    Nobody measures inside it: what goes in, what must come of it, and when.
+
+    Attributes:
+        line: where line volts go in; they stand there whether it turns or not.
+        signal: where it is told to turn.
+        turns: 1 where it turns, from its parameters and states.
+        element: what it draws from the line while it turns.
+        watt: the parameter of what it then takes.
+        rated_volt: the parameter of its line's rated volts.
+        held_volt: the charge that its rectified line keeps inside, over the line's RMS volts;
+            no lead reaches it, so that only time lets it go.
+        empties_s: seconds after which the maker lets a hand come near.
+    """
+
+    line: Ends
+    signal: Ends
+    turns: Expr
+    element: str
+    watt: str
+    rated_volt: str
+    held_volt: float
+    empties_s: float
+
+    @property
+    def compresses(self) -> bool:
+        """Whether it drives a compressor."""
+        return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,14 +364,13 @@ class Conductor(Facet):
 
 
 FACETS: Final[tuple[type[Facet], ...]] = (
-    Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn,
-    Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Ratings, Wear,
-    Stand, Symbol, Words,
-    Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Looks, Probes, Ratings, Wear,
+    Poles, Coil, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Junction,
+    Overcurrent, OpensOn, Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Looks,
+    Probes, Ratings, Wear, Stand, Symbol, Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
 CARRIES_ONLY: Final[frozenset[type[Facet]]] = frozenset(
-    {Coil, Motor, Capacitor, Heater, Transformer, Supply, Control, Timer}
+    {Coil, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Control, Timer}
 )
 """What a kind lacks that neither drives, stores, feeds nor asks for anything."""

@@ -20,6 +20,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Heater,
     Junction,
     MixedUp,
@@ -106,7 +107,18 @@ KINDS = (
             ),
         ),
         lacks=frozenset(
-            {Poles, Coil, Motor, Capacitor, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            {
+                Poles,
+                Coil,
+                Motor,
+                ElectronicMotor,
+                Capacitor,
+                Transformer,
+                Supply,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Control, Timer, Conductor, MixedUp}
         ),
         modes=(

@@ -32,6 +32,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Heater,
     Junction,
     MixedUp,
@@ -396,7 +397,18 @@ def _motor(
             _COMPRESSOR_WEAR if compresses else Wear(FAN_MOTORS, {"bearings": ("seized",)}),
         ),
         lacks=frozenset(
-            {Poles, Coil, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            {
+                Poles,
+                Coil,
+                ElectronicMotor,
+                Capacitor,
+                Heater,
+                Transformer,
+                Supply,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Control, Timer, Conductor}
             | (set() if compresses else {MixedUp})
         ),

@@ -8,6 +8,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Facet,
     Heater,
     Junction,
@@ -36,7 +37,18 @@ _READ = frozenset({"ohms", "drop", "inrush"})
 _MINUTES = 90.0
 
 _LACKS: frozenset[type[Facet]] = frozenset(
-    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    {
+        Motor,
+        ElectronicMotor,
+        Capacitor,
+        Heater,
+        Transformer,
+        Supply,
+        Junction,
+        Overcurrent,
+        OpensOn,
+        Control,
+    }
     | {Timer, Conductor, MixedUp}
 )
 

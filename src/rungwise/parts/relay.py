@@ -8,6 +8,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Facet,
     Heater,
     Junction,
@@ -43,7 +44,18 @@ def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozense
 
 
 _LACKS: frozenset[type[Facet]] = frozenset(
-    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
+    {
+        Motor,
+        ElectronicMotor,
+        Capacitor,
+        Heater,
+        Transformer,
+        Supply,
+        Junction,
+        Overcurrent,
+        OpensOn,
+        Control,
+    }
     | {Timer, Conductor, MixedUp, Terminals}
 )
 

@@ -15,6 +15,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Heater,
     Junction,
     Leg,
@@ -227,7 +228,18 @@ KINDS = (
             Wear(WIRING),
         ),
         lacks=frozenset(
-            {Poles, Coil, Motor, Capacitor, Heater, Transformer, Junction, Overcurrent, OpensOn}
+            {
+                Poles,
+                Coil,
+                Motor,
+                ElectronicMotor,
+                Capacitor,
+                Heater,
+                Transformer,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings, Probes, Looks}
         ),
         modes=(

@@ -9,6 +9,7 @@ from rungwise.parts.facets import (
     Conductor,
     Control,
     Demand,
+    ElectronicMotor,
     Heater,
     Junction,
     MixedUp,
@@ -135,7 +136,18 @@ KINDS = (
             Wear(CONTROLS),
         ),
         lacks=frozenset(
-            {Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn}
+            {
+                Coil,
+                Motor,
+                ElectronicMotor,
+                Capacitor,
+                Heater,
+                Transformer,
+                Supply,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Timer, Conductor, MixedUp, Terminals}
         ),
         states=(

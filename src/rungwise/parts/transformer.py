@@ -16,6 +16,7 @@ from rungwise.parts.facets import (
     Coil,
     Conductor,
     Control,
+    ElectronicMotor,
     Heater,
     Junction,
     MixedUp,
@@ -213,7 +214,18 @@ KINDS = (
             Wear(CONTROLS),
         ),
         lacks=frozenset(
-            {Poles, Coil, Motor, Capacitor, Heater, Supply, Junction, Overcurrent, OpensOn}
+            {
+                Poles,
+                Coil,
+                Motor,
+                ElectronicMotor,
+                Capacitor,
+                Heater,
+                Supply,
+                Junction,
+                Overcurrent,
+                OpensOn,
+            }
             | {Control, Timer, Conductor, MixedUp, Terminals}
         ),
         change_minutes=(45.0, 45.0),

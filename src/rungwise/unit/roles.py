@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from rungwise.parts.facets import Capacitor, Heater, Motor, OpensOn, Poles, Section
+from rungwise.parts.facets import Capacitor, ElectronicMotor, Heater, Motor, OpensOn, Poles, Section
 
 if TYPE_CHECKING:
-    from rungwise.unit.unit import Unit
+    from rungwise.unit.unit import Part, Unit
 
 __all__ = ["Roles", "Served"]
 
@@ -38,9 +38,17 @@ class Roles:
     def _motors(self, *, compress: bool, place: str = "") -> tuple[str, ...]:
         return tuple(
             part.name
-            for part, motor in self.unit.having(Motor)
+            for part, motor in self._turning()
             if motor.compresses == compress and place in ("", part.place)
         )
+
+    def _turning(self) -> Iterator[tuple[Part, Motor | ElectronicMotor]]:
+        """Motors of either sort, in file order."""
+        for part in self.unit.parts:
+            kind = self.unit.kind_of(part.name)
+            motor = kind.facet(Motor) or kind.facet(ElectronicMotor)
+            if motor is not None:
+                yield part, motor
 
     @cached_property
     def compressors(self) -> tuple[str, ...]:
