@@ -11,7 +11,10 @@ import pytest
 from rungwise.circuit.condition import CALLING, STANDBY
 from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.operating_point import solve
+from rungwise.circuit.spice import netlists
+from rungwise.circuit.spice_names import names_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.faults import SuspectSet
@@ -90,6 +93,22 @@ def test_each_of_its_faults_stops_the_air_and_the_terminals_tell_them_apart(faul
     read = {check.card.id: check.card for check in checks_of(blower)}
     assert {"volts-blower-L-N", "idle-volts-blower-L-N", "volts-blower-signal-common"} <= set(read)
     assert not [name for name in read if name.startswith(("ohms-blower", "insulation-blower"))]
+
+
+@pytest.mark.parametrize("name", ["three_pole_contactor", "electronic_blower"])
+def test_ngspice_finds_the_same_volts_with_each_fault_of_the_new_kind(name: str) -> None:
+    """Within 0.1 % or 1 mV, as for every arrangement (tests/circuit/test_against_ngspice)."""
+    suspects = SuspectSet(unit(name))
+    part = {"three_pole_contactor": "contactor", "electronic_blower": "blower"}[name]
+    chosen = [each for each in suspects if each.block == part and ">" not in each.id]
+    assert len(chosen) > 4
+    values = {key: drawn.copy() for key, drawn in suspects.particles(chosen, 1).items()}
+    solved = solve(suspects.plan, CALLING, values, len(chosen))
+    names = names_of(suspects.plan).node
+    found = run_many(netlists(solved))
+    for node, ours in zip(names, solved.volts[:-1], strict=True):
+        theirs = np.array([each.volts[node] for each in found])
+        assert np.allclose(ours, theirs, rtol=1e-3, atol=1e-3), node
 
 
 def test_its_charge_is_told_though_no_lead_reaches_it() -> None:
