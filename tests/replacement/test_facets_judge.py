@@ -72,7 +72,9 @@ def test_a_kind_without_ratings_is_not_judged(known: pytest.MonkeyPatch) -> None
     assert "strength.unjudged" in told(found, Weight.UNJUDGED)
 
 
-@pytest.mark.parametrize("against", [Against.RUNNING_MOTORS, Against.LOCKED_MOTORS])
+@pytest.mark.parametrize(
+    "against", [Against.RUNNING_MOTORS, Against.LOCKED_MOTORS, Against.COIL_VOLTS]
+)
 def test_a_rating_that_a_kind_does_not_tell_is_not_judged(
     against: Against, known: pytest.MonkeyPatch
 ) -> None:

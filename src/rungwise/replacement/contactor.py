@@ -53,13 +53,13 @@ def contactor_reasons(
 
 
 def _untold(fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
-    """Amps that this kind's label does not tell, and that nobody can therefore judge."""
+    """Ratings that this kind's label does not tell, and that nobody can therefore judge."""
     ratings = ratings_of(fitted.unit, candidate.parts[0])
-    for each in ratings.lacking(Against.RUNNING_MOTORS, Against.LOCKED_MOTORS):
-        yield unjudged(candidate, f"What is rated against the {each.value}")
+    asked = [Against.RUNNING_MOTORS, Against.LOCKED_MOTORS, Against.COIL_VOLTS]
     if heaters(fitted.unit):
-        for each in ratings.lacking(Against.HEATERS):
-            yield unjudged(candidate, f"What is rated against the {each.value}")
+        asked.append(Against.HEATERS)
+    for each in ratings.lacking(*asked):
+        yield unjudged(candidate, f"What is rated against the {each.value}")
 
 
 def motors_on(meant: Specimen, name: str) -> tuple[Part, ...]:

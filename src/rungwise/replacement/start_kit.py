@@ -255,8 +255,12 @@ def _size(fitted: Specimen, candidate: Candidate) -> Reason:
             "Only what the compressor maker lists, or a kit rated for its horsepower: neither is "
             "given of this one. It cures no weak capacitor and no low volts.",
         )
-    (compressor,) = fitted.unit.roles.compressors
-    low, high = (share * _horsepower(fitted, compressor) for share in HORSEPOWER_SHARES)
+    compressors = fitted.unit.roles.compressors
+    if len(compressors) != 1:
+        return unjudged(
+            candidate, "The compressor, which is not the only one here, and so the size"
+        )
+    low, high = (share * _horsepower(fitted, compressors[0]) for share in HORSEPOWER_SHARES)
     least, most = candidate.figures["least_hp"], candidate.figures["most_hp"]
     fits = least <= high and most >= low
     return Reason(
