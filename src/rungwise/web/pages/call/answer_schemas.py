@@ -27,7 +27,7 @@ class Strict(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class Unit(Strict):
+class UnitShape(Strict):
     """Which unit, and of which arrangement."""
 
     name: str
@@ -66,7 +66,7 @@ class Head(Strict):
     technician: str
     date: str | None
     suspected: str | None
-    unit: Unit
+    unit: UnitShape
     own_weights: OwnWeights | None
     complaint: tuple[ComplaintLine, ...]
 
@@ -103,7 +103,7 @@ class Suspect(Strict):
     is_effect: bool
 
 
-class ReadingLine(Strict):
+class ReadingWeight(Strict):
     """A reading as taken. bits: what it said about the matter."""
 
     check: str
@@ -117,7 +117,7 @@ class WrongPart(Strict):
     part: str
     believed: float
     now: float
-    cleared_by: tuple[ReadingLine, ...]
+    cleared_by: tuple[ReadingWeight, ...]
 
 
 class Limits(Strict):
@@ -135,7 +135,7 @@ class Confirmation(Strict):
     stop: tuple[Limits, ...]
 
 
-class Words(Strict):
+class VerdictWords(Strict):
     """The verdict in sentences, for every way of telling it."""
 
     headline: str
@@ -145,7 +145,7 @@ class Words(Strict):
     doubts: tuple[str, ...]
 
 
-class Verdict(Strict):
+class VerdictShape(Strict):
     """What is wrong, as far as the readings tell."""
 
     kind: Literal["found", "suspected", "undecided", "none_of_these", "nothing_wrong_now"]
@@ -153,17 +153,17 @@ class Verdict(Strict):
     answer: Suspect | None
     runners_up: tuple[Suspect, ...]
     try_order: tuple[str, ...]
-    doubtful: tuple[ReadingLine, ...]
+    doubtful: tuple[ReadingWeight, ...]
     wrong_part: WrongPart | None
     shown: bool
     confirm: Confirmation | None
     first: tuple[str, ...]
-    again: ReadingLine | None
+    again: ReadingWeight | None
     causes: tuple[Suspect, ...]
     watch: tuple[Suspect, ...]
     not_read: tuple[str, ...]
-    clashes: tuple[tuple[ReadingLine, ReadingLine], ...]
-    words: Words
+    clashes: tuple[tuple[ReadingWeight, ReadingWeight], ...]
+    words: VerdictWords
 
 
 class Span(Strict):
@@ -214,7 +214,7 @@ class Opinion(Strict):
     bits: float
 
 
-class Reading(Strict):
+class ReadingShape(Strict):
     """One reading, and for and against whom it spoke."""
 
     check: str
@@ -243,7 +243,7 @@ class Shortfall(Strict):
     text: str
 
 
-class Witness(Strict):
+class WitnessShape(Strict):
     """A reading that fits the circuit as found and not the intended one."""
 
     check: str
@@ -256,12 +256,12 @@ class Diagnosis(Strict):
     """Verdict, next check, and what each reading said."""
 
     call: Head
-    verdict: Verdict
+    verdict: VerdictShape
     next: Next
-    readings: tuple[Reading, ...]
+    readings: tuple[ReadingShape, ...]
     remarks: tuple[str, ...]
     not_taken: tuple[str, ...]
     shortfalls: tuple[Shortfall, ...]
-    witnesses: tuple[Witness, ...] = Field(
+    witnesses: tuple[WitnessShape, ...] = Field(
         description="readings that show how the circuit differs from what its arrangement means"
     )

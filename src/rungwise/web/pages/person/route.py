@@ -27,7 +27,7 @@ class Worker(BaseModel):
     role: str
 
 
-class Person(View):
+class PersonPage(View):
     """Who is working on this phone. working: the number of the person, None if nobody has said."""
 
     working: int | None
@@ -37,7 +37,7 @@ class Person(View):
 
 
 @page(router, "/person", "person.html")
-def person_page(here: Here, back: str = "/day") -> Person:
+def person_page(here: Here, back: str = "/day") -> PersonPage:
     """Who is working: everything typed is kept under this name."""
     with here.reading() as book:
         shop = book.shop.only()
@@ -46,7 +46,7 @@ def person_page(here: Here, back: str = "/day") -> Person:
         ]
     zone = shop.zone if shop else "UTC"
     title = "Who is working?"
-    return Person(title=title, working=here.person_id, workers=workers, zone=zone, back=back)
+    return PersonPage(title=title, working=here.person_id, workers=workers, zone=zone, back=back)
 
 
 @router.post("/person", include_in_schema=False)

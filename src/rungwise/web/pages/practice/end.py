@@ -17,7 +17,7 @@ from rungwise.web.pages.practice.view import (
     OwnWay,
     PointLine,
     PracticeScore,
-    StepLine,
+    PracticeStep,
     ToolStep,
     ToolWay,
 )
@@ -74,9 +74,9 @@ def score_view(desk: DiagnosisService, call: PracticeContext) -> PracticeScore:
     ).about(call.unit)
 
 
-def _step(each: Reviewed) -> StepLine:
+def _step(each: Reviewed) -> PracticeStep:
     best = each.best
-    return StepLine(
+    return PracticeStep(
         title=each.card.title,
         text=shown(each.card, each.found),
         won_bits=each.won_bits,

@@ -64,7 +64,7 @@ def _ways(checks: int, minutes: float, live: int) -> tuple[tuple[str, str], ...]
     )
 
 
-def _made(each: view.StepLine) -> Made:
+def _made(each: view.PracticeStep) -> Made:
     return Made(
         title=each.title, text=each.text, won=each.won_bits, best=each.best,
         hoped_best=each.best_bits, was_best=each.was_best, needless_live=each.needless_live,

@@ -18,9 +18,9 @@ __all__ = [
     "PracticeCall",
     "PracticeHome",
     "PracticeScore",
+    "PracticeStep",
     "ReadLine",
     "Run",
-    "StepLine",
     "Tally",
     "ToolStep",
     "ToolWay",
@@ -126,7 +126,7 @@ class PointLine(BaseModel):
     points: float
 
 
-class StepLine(BaseModel):
+class PracticeStep(BaseModel):
     """One of the apprentice's checks, with the best check at that moment beside it.
 
     best: "" when measuring should have stopped.
@@ -182,6 +182,6 @@ class PracticeScore(View):
     followed: list[str]
     open_bits: float
     own: OwnWay
-    steps: list[StepLine]
+    steps: list[PracticeStep]
     tool: ToolWay
     named: list[NameLine]

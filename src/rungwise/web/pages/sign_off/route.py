@@ -49,7 +49,7 @@ class PartFaults(BaseModel):
     faults: list[tuple[str, str]]
 
 
-class SignOff(JobView):
+class SignOffPage(JobView):
     """What the customer reads and signs, and behind it the record of the call."""
 
     told: CustomerPage | None = Field(
@@ -78,7 +78,7 @@ def sign_off(
     number: int,
     here: Here,
     wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
-) -> SignOff:
+) -> SignOffPage:
     """What the customer reads, all that was found, done and measured, and how it was signed."""
     with here.reading() as book:
         held = gathered(book, number)
@@ -216,9 +216,11 @@ def _shop(book: UnitOfWork) -> list[str]:
     return [each for each in told if each]
 
 
-def _view(job: Job, paper: SignOffRecord, read: CustomerTold | None, shop: list[str]) -> SignOff:
+def _view(
+    job: Job, paper: SignOffRecord, read: CustomerTold | None, shop: list[str]
+) -> SignOffPage:
     held = job.held
-    return SignOff.model_validate(
+    return SignOffPage.model_validate(
         {
             **job.head("Sign off"),
             "shop": shop,

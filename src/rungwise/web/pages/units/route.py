@@ -33,7 +33,7 @@ LISTED = 60
 router = APIRouter()
 
 
-class Units(View):
+class UnitsPage(View):
     """Units that fit a few words."""
 
     find: str
@@ -85,12 +85,12 @@ class UnitPage(View):
 
 
 @page(router, "/units", "units.html")
-def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> Units:
+def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsPage:
     """The units, or those that fit."""
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
-    return Units(
-        title="Units",
+    return UnitsPage(
+        title="UnitsPage",
         find=find.strip(),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),

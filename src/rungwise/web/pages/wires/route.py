@@ -49,7 +49,7 @@ COLOURS = (
 Short = Annotated[str, Form(max_length=60)]
 
 
-class Wires(JobView):
+class WiresPage(JobView):
     """The wires of one part, and what comes of how they were found and left."""
 
     part: str
@@ -81,7 +81,7 @@ class Wires(JobView):
 
 
 @page(router, "/calls/{number}/wires", "wires.html")
-def wires(number: int, here: Here, of: Annotated[str, Query(max_length=60)] = "") -> Wires:
+def wires(number: int, here: Here, of: Annotated[str, Query(max_length=60)] = "") -> WiresPage:
     """Wires as found, the moves to the new part, and what comes of the wires as left.
 
     of: the part that comes out.
@@ -206,7 +206,7 @@ def add_photo(
     return goto(f"/calls/{number}/wires?of={of}#photos")
 
 
-class _Rows(NamedTuple):
+class _WireRows(NamedTuple):
     """What the records hold. fitted: the candidate's table by part. ticked: moves by part."""
 
     draft: WiresDraft
@@ -215,7 +215,7 @@ class _Rows(NamedTuple):
     photos: list[PhotoLine]
 
 
-def _read(book: UnitOfWork, number: int) -> _Rows:
+def _read(book: UnitOfWork, number: int) -> _WireRows:
     fitted = {row.part: row.candidate for row in book.fitted.standing(number) if row.candidate}
     ticked: dict[str, dict[int, tuple[str, str, str]]] = {}
     for row in book.steps.standing(number):
@@ -224,7 +224,7 @@ def _read(book: UnitOfWork, number: int) -> _Rows:
             at = f"{row.local:%H:%M}"
             ticked.setdefault(row.zone_of_work, {})[row.number] = (row.text, who, at)
     photos = photo_lines(book.photos.of_call(number, AS_FOUND))
-    return _Rows(draft_of(book, number), fitted, ticked, photos)
+    return _WireRows(draft_of(book, number), fitted, ticked, photos)
 
 
 @contextmanager
@@ -281,7 +281,7 @@ def _moving(part: str) -> str:
     return f"{MOVING}{part}"
 
 
-def _part(job: Job, of: str, read: _Rows) -> str:
+def _part(job: Job, of: str, read: _WireRows) -> str:
     """The part to show: asked for, else fitted, else begun, else what the call is about."""
     ours = [of, *read.fitted, read.draft.part, job.part]
     known = [name for name in ours if name in job.unit.part_by_name]
@@ -306,16 +306,16 @@ def _solved(job: Job, draft: WiresDraft, *, found: bool, left: bool) -> _Moves:
         return _Moves(None, reason_of(error))
 
 
-def _view(job: Job, part: str, draft: WiresDraft, read: _Rows) -> Wires:
+def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows) -> WiresPage:
     unit, lines = job.unit, wire_lines(job.unit, part, draft)
     found = all(each.found for each in lines)
     left = all(each.left for each in lines)
     solved = _solved(job, draft, found=found, left=left and found)
     told = solved.told or {"moves": None, "as_found": None, "as_left": None, "cautions": []}
     listed = told["moves"] or {"crowded": [], "most_loose": 0}
-    return Wires.model_validate(
+    return WiresPage.model_validate(
         {
-            **job.head("Wires"),
+            **job.head("WiresPage"),
             **_new_part(unit, part, draft),
             "part": part,
             "part_title": unit.part(part).title,
