@@ -12,11 +12,12 @@ import pytest
 from tests.report.conftest import UNIT
 
 from rungwise.diagnosis.by_hand import ByHand
+from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.report import Extras, Worked
 from rungwise.report.content import CustomerPage
 from rungwise.report.customer import customer_page
-from rungwise.report.plain_checks import SUBJECTS, subject_of
+from rungwise.report.plain_checks import FIGURES, SUBJECTS, subject_of
 from rungwise.report.plain_faults import fault_told, leave_off, next_told
 from rungwise.report.units import Words
 from rungwise.services import unit_from_text
@@ -208,6 +209,7 @@ def test_a_unit_that_keeps_running_is_left_off_at_its_breaker(worked: Worked) ->
         ("look-idle", "stop"), ("amps-comp_c", "compressor"), ("amps-fan_c", "fan"),
         ("idle-amps-heater_line", "heater"), ("volts-contactor-L1-L2", "supply"),
         ("idle-volts-contactor-L1-L2", "supply"), ("volts-coil", "control"),
+        ("volts-outdoor_breaker-load1-load2", "supply"), ("volts-disconnect-line1-line2", "supply"),
         ("volts-transformer-R-C", "control"), ("uf-capacitor-HERM-C", "capacitor"),
         ("loaduf-capacitor-FAN", "capacitor"), ("drop-contactor-L1-T1", "contactor"),
         ("drop-comp_r", "wiring"), ("drop-fan_c", "wiring"),
@@ -218,7 +220,9 @@ def test_a_unit_that_keeps_running_is_left_off_at_its_breaker(worked: Worked) ->
 )  # fmt: skip
 def test_a_reading_belongs_to_the_part_that_it_is_of(check: str, subject: str) -> None:
     """A wire's name may begin like a part's: `fan_c` is no fan."""
-    assert subject_of(unit_from_text(UNIT), check) == subject
+    unit = unit_from_text(UNIT)
+    cards = {each.card.id: each.card for each in checks_of(unit)}
+    assert (subject_of(unit, cards[check]) if check in cards else FIGURES[check]) == subject
 
 
 def test_each_subject_says_how_it_stands_what_is_unread_and_what_comes_next() -> None:

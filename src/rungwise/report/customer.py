@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from rungwise.quantity import parse
 from rungwise.replacement.reason import Weight
 from rungwise.report import telling
 from rungwise.report.content import CustomerPage, Photo
@@ -34,7 +35,7 @@ from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit.unit import Unit
-from rungwise.verification.sights import START_LOOKS
+from rungwise.verification.sights import OUTDOOR_LOOKS, RUNS_ON
 
 __all__ = ["customer_page"]
 
@@ -140,11 +141,11 @@ def _left_off(worked: Worked) -> str:
     """What to leave off meanwhile: more than the cooling where that would not stop it."""
     answer, proved = worked.answer, worked.proved
     if proved is not None:
-        stops = not any(each.id == "look-idle" and not each.good for each in proved.proof.checks)
+        stops = not any(each.id == RUNS_ON and not each.good for each in proved.proof.checks)
         likeliest = [each.hidden.suspect.id for each in proved.proof.remaining[:1]]
     else:
         seen = {each.card.id: each.value for each in answer.outcomes}
-        stops = seen.get("look-idle", "stops") == "stops"
+        stops = seen.get(RUNS_ON, "stops") == "stops"
         best = answer.verdict.answer
         likeliest = [best.suspect.id] if best and not answer.witnesses else []
     return leave_off(answer.opened.unit, *likeliest, stops=stops)
@@ -154,9 +155,9 @@ def _runs(worked: Worked) -> bool:
     """Whether it was seen to start and to run: by the proof, else on the call."""
     if worked.proved is not None:
         good = {each.id for each in worked.proved.proof.checks if each.good}
-        return set(START_LOOKS[:2]) <= good
+        return set(OUTDOOR_LOOKS) <= good
     seen = {each.card.id: each.value for each in worked.answer.outcomes}
-    return (seen.get("look-compressor"), seen.get("look-fan")) == ("running", "turning")
+    return tuple(map(seen.get, OUTDOOR_LOOKS)) == ("running", "turning")
 
 
 def _found(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
@@ -198,7 +199,7 @@ def _cleared(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
         return
     cleared = bool(wrong and wrong.part == suspected and wrong.cleared_by and wrong.now < CLEARED)
     if told.kind == "nothing_wrong_now":
-        about = subject_of_part(unit.part(suspected))
+        about = subject_of_part(unit, suspected)
         cleared = any(it.name == about and it.measured and it.worst == "good" for it in stands)
     if cleared:
         noun = part_noun(unit, suspected)
@@ -243,55 +244,55 @@ def _ran(worked: Worked) -> str:
 
 
 def _minutes(told: str) -> str:
-    many, _, unit = told.partition(" ")
-    return f"{many} minutes" if unit == "min" else told
+    return f"{parse(told, 'min'):g} minutes"
 
 
 def _next_step(worked: Worked, extras: Extras, stands: Iterable[Stand]) -> Iterator[str]:
-    """What comes next where it is not fixed, or not proved."""
+    """What comes next where it is not fixed, or not proved; what the shop wrote goes before."""
     told, proved = extras.by_hand.next_step, worked.proved
+    then = ""
     if worked.answer.verdict.kind == "nothing_wrong_now" or (proved is not None and proved.good):
-        steps: list[str] = []
+        pass
     elif proved is not None and proved.proof.standing == "refused":
-        steps = list(_against(worked, stands))
+        why, then = _against(worked, stands)
+        yield from why
     elif proved is not None or _worked_on(worked, extras):
-        steps = ["We still have to measure what is listed below as not measured."]
+        yield "We still have to measure what is listed below as not measured."
     else:
-        steps = list(_not_repaired(worked))
-    if told:
-        steps = [each for each in steps if not each.startswith("Next")] + [f"Next step: {told}"]
-    yield from steps
+        then = _not_repaired(worked)
+    if told or then:
+        yield f"Next step: {told}" if told else then
 
 
-def _against(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
+def _against(worked: Worked, stands: Iterable[Stand]) -> tuple[list[str], str]:
     """Why the repair does not hold, and what comes next."""
     unit, proof = worked.answer.opened.unit, worked.proved.proof if worked.proved else None
     bad, then = [each for each in stands if each.worst == "not"], ""
     charged = any(each.name == "refrigerant" for each in bad)
     state = charge_state(worked.proved) if charged else None
+    why: list[str] = []
     if state:
-        yield f"{state[0]}. Until that is put right, the unit may stop again."
+        why.append(f"{state[0]}. Until that is put right, the unit may stop again.")
         then = state[1]
     for each in bad:
         if not (state and each.name in ("refrigerant", "air")):
-            yield f"{each.subject.title}: {each.text}."
+            why.append(f"{each.subject.title}: {each.text}.")
             then = then or each.subject.then
     if proof and not then and proof.remaining:
         likeliest = proof.remaining[0].hidden.suspect.id
-        yield f"By our readings this may still be so: {_small(fault_told(unit, likeliest))}"
+        why.append(f"By our readings this may still be so: {_small(fault_told(unit, likeliest))}")
         then = next_told(unit, likeliest)
-    yield f"Next step: we {then}." if then else LOOK_FURTHER
+    return why, f"Next step: we {then}." if then else LOOK_FURTHER
 
 
-def _not_repaired(worked: Worked) -> Iterator[str]:
+def _not_repaired(worked: Worked) -> str:
     """What comes next where nothing was repaired yet."""
     answer, best = worked.answer, worked.answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
-        yield "Next step: we put it together so that it does its work again."
-    elif best is None or not answer.decided:
-        yield LOOK_FURTHER
-    else:
-        yield f"Next step: we {next_told(answer.opened.unit, best.suspect.id)}."
+        return "Next step: we put it together so that it does its work again."
+    if best is None or not answer.decided:
+        return LOOK_FURTHER
+    return f"Next step: we {next_told(answer.opened.unit, best.suspect.id)}."
 
 
 def _watch(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
@@ -315,7 +316,7 @@ def _not_measured(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
         yield "Nothing was measured after the work that proves that the unit runs right."
         return
     unit, table = worked.answer.opened.unit, worked.answer.belief.table
-    there = {subject_of(unit, card.id) for card in table.checks} | {"refrigerant", "air"}
+    there = {subject_of(unit, card) for card in table.checks} | {"refrigerant", "air"}
     missing = [SUBJECTS[name].unread for name in SUBJECTS if name in there - seen]
     if missing:
         yield f"We did not measure {', '.join(missing)}."

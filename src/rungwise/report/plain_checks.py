@@ -6,21 +6,21 @@ give them. The readings themselves stand in the technician's record.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from fnmatch import fnmatchcase
 from typing import Literal
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.parts.element import EARTH
+from rungwise.parts.facets import Capacitor, Coil, Heater, Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
 from rungwise.services import RepairProof
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import Unit
 
-__all__ = ["SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of", "stands_of",
-           "subject_of", "subject_of_part"]  # fmt: skip
+__all__ = ["FIGURES", "SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of",
+           "stands_of", "subject_of", "subject_of_part"]  # fmt: skip
 
 Grade = Literal["good", "watch", "again", "not"]
 GRADES: tuple[Grade, ...] = ("good", "watch", "again", "not")
@@ -95,9 +95,22 @@ SUBJECTS: Mapping[str, Subject] = {
         "how far the air is cooled", "find what holds the cooling back"),
 }  # fmt: skip
 
-CHARGE_FIGURES = ("superheat", "subcooling", "charge", "gauges", "evaporating temperature",
-                  "condensing over the outdoor air")  # fmt: skip
-AIR_FIGURES = ("air split", "supply air", "total capacity")
+FIGURES: Mapping[str, str] = {
+    **dict.fromkeys(("supply", "sag", "unbalance"), "supply"),
+    **dict.fromkeys(("coil sealed", "coil at the start"), "control"),
+    "compressor amps": "compressor", "fan amps": "fan",
+    **dict.fromkeys(("superheat", "subcooling", "charge", "gauges", "evaporating temperature",
+                     "condensing over the outdoor air"), "refrigerant"),
+    **dict.fromkeys(("air split", "supply air", "total capacity"), "air"),
+}  # fmt: skip
+"""By the id of a figure that is no reading of its own."""
+
+AMPS = frozenset({"amps", "winding_amps", "held_amps", "inrush"})
+VOLTS = frozenset({"volts", "ghost", "sag"})
+RUNNING = frozenset({"look:turns", "look:sound"})
+CONTROL_WIRES = frozenset({"R", "C", "Y", "G"})
+"""What wires of the control circuit carry."""
+
 CHARGE_STATES: Mapping[tuple[int, int], tuple[str, str]] = {
     (1, -1): ("There is too little refrigerant in the system",
               "find the leak, mend it, and put in the right amount of refrigerant"),
@@ -137,15 +150,12 @@ def stands_of(worked: Worked) -> tuple[Stand, ...]:
 
     After the repair where there is a proof; else, where nothing was found wrong, of the call.
     """
-    unit = worked.answer.opened.unit
-    graded = _of_proof(worked.proved) if worked.proved else _of_call(worked)
     worst: dict[str, Grade] = {}
     measured = set()
-    for check, grade in graded:
-        name = subject_of(unit, check)
+    for name, by_meter, grade in _of_proof(worked) if worked.proved else _of_call(worked):
         if name:
             worst[name] = max(worst.get(name, "good"), grade, key=GRADES.index)
-            measured |= set() if check.startswith("look-") else {name}
+            measured |= {name} if by_meter else set()
     return tuple(Stand(name, worst[name], name in measured) for name in SUBJECTS if name in worst)
 
 
@@ -166,68 +176,85 @@ def charge_state(proved: RepairProof | None) -> tuple[str, str] | None:
     return CHARGE_STATES.get((heat.side, cool.side)) if heat and cool else None
 
 
-def subject_of(unit: Unit, check: str) -> str:
-    """The subject of a reading or a figure by its id, "" for none that an owner is told of."""
-    looks = {"look-compressor": "compressor", "look-fan": "fan", "look-blower": "blower",
-             "look-idle": "stop", "compressor amps": "compressor", "fan amps": "fan",
-             "supply": "supply", "sag": "supply", "unbalance": "supply"}  # fmt: skip
-    if check in looks:
-        return looks[check]
-    if check in CHARGE_FIGURES:
-        return "refrigerant"
-    if check in AIR_FIGURES:
-        return "air"
-    if check.startswith(("coil ", "volts-coil", "start-volts-coil")):
-        return "control"
-    return _by_quantity(unit, check.removeprefix("idle-").removeprefix("start-"))
+def subject_of(unit: Unit, card: CheckCard) -> str:
+    """The subject of a check, "" for none that an owner is told of."""
+    if card.quantity in AMPS:
+        return _driven(unit, card.jaw)
+    if card.quantity in VOLTS:
+        return _of_volts(unit, card)
+    touched = [name for name in card.touches if name in unit.part_by_name]
+    of_part = subject_of_part(unit, touched[0]) if touched else ""
+    if card.quantity == "drop":
+        return of_part if of_part == "contactor" else _of_drop(unit, touched)
+    if card.quantity == "look:idle":
+        outdoors = {*unit.roles.compressors, *unit.roles.outdoor_fans}
+        return "stop" if outdoors & set(touched) else ""
+    if card.quantity in RUNNING or (card.quantity == "ohms" and of_part == "heater"):
+        return of_part
+    return {"microfarads": "capacitor", "megohms": "insulation"}.get(card.quantity, "")
 
 
-def subject_of_part(part: Part) -> str:
+def subject_of_part(unit: Unit, name: str) -> str:
     """The subject that a part is read by, "" where it has none of its own."""
-    motor = KINDS[part.kind].facet(Motor)
+    kind, roles = unit.kind_of(name), unit.roles
+    motor, coil = kind.facet(Motor), kind.facet(Coil)
     if motor is not None:
-        fan = "fan" if part.place == "outdoor" else "blower"
-        return motor.drives if motor.compresses else fan
-    kinds = {"contactor": "contactor_*", "capacitor": "*_capacitor", "heater": "crankcase_heater"}
-    return next((name for name, kind in kinds.items() if fnmatchcase(part.kind, kind)), "")
-
-
-def _by_quantity(unit: Unit, check: str) -> str:
-    quantity, _, rest = check.partition("-")
-    part = next((it for it in unit.parts if f"{rest}-".startswith(f"{it.name}-")), None)
-    kind = part.kind if part else ""
-    contactor = kind.startswith("contactor_")
-    told = {
-        "uf": "capacitor",
-        "loaduf": "capacitor",
-        "insulation": "insulation",
-        "drop": "contactor" if contactor else "wiring",
-        "volts": "supply" if contactor else "control" if kind else "",
-        "ohms": "heater" if kind == "crankcase_heater" else "",
-    }
-    return _driven(unit, rest) if quantity == "amps" else told.get(quantity, "")
+        outdoors = "fan" if name in roles.outdoor_fans else "blower"
+        return "compressor" if name in roles.compressors else outdoors
+    if coil is not None and coil.duty == "definite purpose":
+        return "contactor"
+    if kind.facet(Capacitor) is not None:
+        return "capacitor"
+    return "heater" if kind.facet(Heater) is not None else ""
 
 
 def _driven(unit: Unit, wire: str) -> str:
     """The subject of the amps in a wire: the motor or the heater at one of its ends."""
     found = unit.wire_by_name.get(wire)
     ends = (found.start, found.end) if found else ()
-    parts = [unit.part(end.partition(".")[0]) for end in ends]
-    driven = (subject_of_part(part) for part in parts)
+    driven = (subject_of_part(unit, end.partition(".")[0]) for end in ends)
     return next((it for it in driven if it in ("compressor", "fan", "blower", "heater")), "")
 
 
-def _of_proof(proved: RepairProof) -> Iterator[tuple[str, Grade]]:
-    yield from ((each.id, OF_LEVEL[each.level]) for each in proved.proof.checks)
-    for finding in proved.proof.findings:
+def _of_volts(unit: Unit, card: CheckCard) -> str:
+    """Volts of the control circuit where a lead is on one of its wires, else of the supply."""
+    leads = [end for end in (card.red, card.black) if end and end != EARTH]
+    carried = {wire.carries for end in leads for wire, _ in unit.wires_at(end)}
+    if not leads:
+        return ""
+    return "control" if carried & CONTROL_WIRES else "supply"
+
+
+def _of_drop(unit: Unit, touched: Sequence[str]) -> str:
+    """Volts across a switch of the control circuit tell of that, any other of wires."""
+    ends = [f"{name}.{end}" for name in touched for end in unit.kind_of(name).terminals]
+    carried = {wire.carries for end in ends for wire, _ in unit.wires_at(end)}
+    return "control" if carried & CONTROL_WIRES else "wiring"
+
+
+Graded = tuple[str, bool, Grade]
+"""A subject, whether a meter told it, and how it stands."""
+
+
+def _of_proof(worked: Worked) -> Iterator[Graded]:
+    proved, unit = worked.proved, worked.answer.opened.unit
+    cards = {card.id: card for card in worked.answer.belief.table.checks}
+    for each in proved.proof.checks if proved else ():
+        card = cards.get(each.id)
+        if card is not None:
+            yield subject_of(unit, card), card.form == "number", OF_LEVEL[each.level]
+    for finding in proved.proof.findings if proved else ():
+        card = cards.get(finding.id)
+        name = subject_of(unit, card) if card is not None else FIGURES.get(finding.id, "")
         if finding.level in OF_LEVEL:
-            yield finding.id, OF_LEVEL[finding.level]
+            yield name, True, OF_LEVEL[finding.level]
 
 
-def _of_call(worked: Worked) -> Iterator[tuple[str, Grade]]:
+def _of_call(worked: Worked) -> Iterator[Graded]:
     if worked.answer.verdict.kind != "nothing_wrong_now":
         return
-    bands = GoodBands(worked.answer)
+    bands, unit = GoodBands(worked.answer), worked.answer.opened.unit
     for outcome in worked.answer.outcomes:
         if outcome.value is not None:
-            yield outcome.card.id, OF_LEVEL[bands.level(outcome)]
+            card = outcome.card
+            yield subject_of(unit, card), card.form == "number", OF_LEVEL[bands.level(outcome)]

@@ -6,13 +6,15 @@ The page that a call is signed on says it in the same words.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from rungwise.diagnosis.call_file import Outcome
+from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.verdict_words import acquittal_lines, headline, named
 from rungwise.diagnosis.wording import percent, sentence
 from rungwise.report.content import Head, Signed
 from rungwise.report.extras import Extras
-from rungwise.report.plain_words import GROUPS
+from rungwise.report.plain_checks import SUBJECTS, subject_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
@@ -23,6 +25,35 @@ from rungwise.verification.verdict import Proof
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
            "standing", "title_of", "unread"]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """What a proof may measure: readings by quantity, setting and subject, and figures by id."""
+
+    name: str
+    quantities: frozenset[str] = frozenset()
+    figures: frozenset[str] = frozenset()
+    settings: frozenset[str] = frozenset({"calling", "apart"})
+    subjects: frozenset[str] = frozenset(SUBJECTS)
+
+    def has(self, unit: Unit, card: CheckCard) -> bool:
+        """Whether a reading is one of it."""
+        told = card.quantity in self.quantities and card.setting in self.settings
+        return told and subject_of(unit, card) in self.subjects
+
+
+GROUPS = (
+    Group("supply volts", frozenset({"volts"}), settings=frozenset({"calling", "standby"}),
+          subjects=frozenset({"supply"})),
+    Group("motor currents", frozenset({"amps", "winding_amps"})),
+    Group("capacitors at work", frozenset({"microfarads"})),
+    Group("contacts and joints under load", frozenset({"drop"}),
+          subjects=frozenset({"contactor", "wiring"})),
+    Group("insulation", frozenset({"megohms"})),
+    Group("refrigerant", figures=frozenset({"superheat", "subcooling", "charge"})),
+    Group("air through the indoor coil", figures=frozenset({"air split", "total capacity"})),
+)  # fmt: skip
 
 PLATE = (
     ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
@@ -166,7 +197,7 @@ def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
     if worked.proved is None:
         yield NOT_PROVED
     else:
-        yield from _not_proved(worked.proved.proof)
+        yield from _not_proved(worked, worked.proved.proof)
     for zone in extras.zones:
         yield from making_dead(zone.title, zone.open)
     if not extras.zones:
@@ -175,17 +206,21 @@ def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
         yield WIRES_NOT_LEFT
 
 
-def _not_proved(proof: Proof) -> Iterator[str]:
-    told = [each.id for each in proof.checks] + [each.id for each in proof.findings]
+def _not_proved(worked: Worked, proof: Proof) -> Iterator[str]:
+    unit = worked.answer.opened.unit
+    cards = {card.id: card for card in worked.answer.belief.table.checks}
+    told = [cards[each.id] for each in proof.checks if each.id in cards]
+    figures = {each.id for each in proof.findings}
     missing = [
-        group for group, begins in GROUPS.items() if not any(it.startswith(begins) for it in told)
+        group.name
+        for group in GROUPS
+        if not group.figures & figures and not any(group.has(unit, card) for card in told)
     ]
     if missing:
         yield f"Not measured after the work: {', '.join(missing)}."
     if proof.remaining and proof.standing != "proved":
         yield f"Not ruled out: {'; '.join(each.text for each in proof.remaining)}."
-    worth = [each.check.title for each in proof.worth]
-    yield from _some("Still worth measuring: ", worth)
+    yield from _some("Still worth measuring: ", [each.check.title for each in proof.worth])
 
 
 def _some(front: str, texts: Sequence[str]) -> Iterator[str]:
