@@ -23,6 +23,8 @@ from rungwise.evaluation.other_world import save_table, table_file
 from rungwise.evaluation.proof_shop import ProofShop
 from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
+from rungwise.parts.facets import Coil, Overcurrent, Transformer
+from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
 from rungwise.verification.belief_after import belief_after
 from rungwise.verification.cooling import ChargeReadings, Conditions, charge_findings
@@ -37,10 +39,33 @@ from rungwise.verification.sights import own_sights, sights_of
 from rungwise.verification.verdict import Proof, proof_of, standing
 from rungwise.verification.worth import needed_checks, next_proof_check
 
-__all__ = ["REPAIRS", "Met", "met_by", "run_other_proofs"]
+__all__ = ["Met", "met_by", "repairs_of", "run_other_proofs"]
 
-REPAIRS = ("capacitor", "contactor", "fan", "transformer", "lv_fuse", "y_coil")
-"""What was repaired, one as often as another."""
+
+def repairs_of(unit: Unit) -> tuple[str, ...]:
+    """What may have been repaired, one as often as another, by what each is in the unit.
+
+    The run capacitor of the motors outdoors, the contactor, the outdoor fan, the control
+    transformer, the fuse behind it, and the wire of Y at the contactor's coil.
+    """
+    outdoors = {*unit.roles.compressors, *unit.roles.outdoor_fans}
+    capacitors = [s.capacitor for s in unit.roles.served if s.motor in outdoors]
+    fuses = [p.name for p, it in unit.having(Overcurrent) if it.how == "melts"]
+    coils = [
+        wire.name
+        for part, coil in unit.having(Coil)
+        for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}")
+        if part.name in unit.roles.contactors and wire.carries == "Y"
+    ]
+    return (
+        capacitors[0],
+        unit.roles.contactors[0],
+        unit.roles.outdoor_fans[0],
+        next(part.name for part, _ in unit.having(Transformer)),
+        next(fuse for fuse in fuses if not unit.kind_of(fuse).isolates),
+        coils[0],
+    )
+
 
 MOST_CHECKS = 40
 TOLD_PLATES = tuple(name for name in PLATES if name)
@@ -86,7 +111,8 @@ def met_by(number: int, seed: int) -> Met:
     rng = np.random.default_rng([seed, number, 11])
     name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
     plate = TOLD_PLATES[int(rng.integers(len(TOLD_PLATES)))]
-    repaired = REPAIRS[int(rng.integers(len(REPAIRS)))]
+    repairs = repairs_of(unit_of(name, plate))
+    repaired = repairs[int(rng.integers(len(repairs)))]
     return Met((name, plate), repaired, number % 3 != 0, rng)
 
 
