@@ -167,6 +167,22 @@ def test_importing_rungwise_loads_nothing_heavy() -> None:
     assert loaded & {"numpy", "scipy", "pydantic", "tomlkit", "typer", "rich"} == set()
 
 
+def test_help_loads_neither_the_engine_nor_the_app() -> None:
+    """Each command imports what it needs when it runs, so that --help and a slip answer at once."""
+    told = (
+        "import contextlib, io, sys; from rungwise.cli.program import run\n"
+        "with contextlib.redirect_stdout(io.StringIO()) as page: run(['--help'])\n"
+        "print('upkeep' in page.getvalue(), *sorted(sys.modules))"
+    )
+    run = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    helped, *modules = run.stdout.split()
+    assert helped == "True"
+    loaded = {name.partition(".")[0] for name in modules}
+    assert loaded & {"numpy", "scipy", "pydantic", "tomlkit", "fastapi", "sqlalchemy"} == set()
+    ours = {name for name in modules if name.startswith("rungwise.")}
+    assert {name.split(".")[1] for name in ours} <= {"cli", "errors", "quantity"}
+
+
 def test_only_the_outer_ring_talks_to_a_terminal() -> None:
     imports = re.compile(r"^\s*(?:import|from) (?:typer|rich)\b")
     inner = [path for path in our_files("src/*.py") if "cli" not in path.parts]

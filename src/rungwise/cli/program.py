@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Sequence
 from typing import Annotated, TextIO
@@ -115,6 +114,8 @@ def _refuse(error: RungwiseError, *, as_json: bool) -> None:
     """Tell it on the error stream, and as JSON too where JSON was asked for."""
     typer.echo(f"rungwise: {error}", err=True)
     if as_json:
+        import json
+
         kind = type(error).__name__
         fields = error.fields() if isinstance(error, BadInput) else {"what": str(error)}
         typer.echo(json.dumps({"error": {"kind": kind, **fields}}, ensure_ascii=False, indent=2))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gc
 import signal
-import socket
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -73,6 +72,8 @@ def serve(  # the options of the command
 
 def _refuse_taken(host: str, port: int) -> None:
     """Raise BadInput before anything is told of an address that cannot be listened on."""
+    import socket
+
     from rungwise.errors import BadInput
 
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
@@ -90,6 +91,8 @@ def _refuse_taken(host: str, port: int) -> None:
 
 def _names(host: str, given: list[str]) -> frozenset[str]:
     """The names under which it answers: its own, what it listens on, and those that were given."""
+    import socket
+
     own = socket.gethostname().lower()
     names = {"localhost", own, f"{own.partition('.')[0]}.local", host, *given}
     return frozenset(each.lower() for each in names)
@@ -109,6 +112,8 @@ def _tell_address(host: str, port: int) -> None:
 
 def _own_address() -> str:
     """This machine's address as others in the network see it."""
+    import socket
+
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))  # reserved for examples; nothing is sent to it

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 from typing import Annotated
 
@@ -64,6 +63,8 @@ def _write(out: Path, told: bytes, *, replace: bool) -> None:
         with out.open("wb" if out.exists() else "xb") as file:
             file.write(told)
         return
+    import tempfile
+
     handle, name = tempfile.mkstemp(prefix=".rungwise-", dir=out.absolute().parent)
     try:
         with os.fdopen(handle, "wb") as file:
