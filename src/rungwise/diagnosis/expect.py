@@ -101,16 +101,6 @@ def _band(
     return Expected(name, title, unit, condition, where, low, typical, high)
 
 
-_ISOLATED_POINTS = (
-    ("L1", "L2"),
-    ("L1", ""),
-    ("L2", ""),
-    ("T1", ""),
-    ("T2", ""),
-    ("coil1", "coil2"),
-)
-
-
 def _facts(bench: Bench) -> Iterator[Expected]:
     unit = bench.plan.unit
     dead = solve(bench.plan, dead_condition(unit), bench.values, bench.size, earlier=bench.calling)
