@@ -17,7 +17,7 @@ TRIPPED = suspect(
 )  # fmt: skip
 GROUNDED = suspect(
     "pump.grounded>breaker.tripped", 3.0, part="pump", kind="compressor",
-    shown_by=("megohms",), repair="pump:replace",
+    shown_by=("megohms",), repair="pump:replace", cause_of="breaker.tripped",
 )  # fmt: skip
 CONTACTS = suspect("contactor.pitted", 4.0, part="contactor", kind="contactor_1p")
 HANDLE = yes_no("handle", quantity="look:device", touches=("breaker",))
