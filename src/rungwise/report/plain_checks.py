@@ -12,7 +12,7 @@ from typing import Literal
 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Capacitor, Coil, Heater, Motor
+from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Heater, Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
@@ -197,8 +197,8 @@ def subject_of(unit: Unit, card: CheckCard) -> str:
 def subject_of_part(unit: Unit, name: str) -> str:
     """The subject that a part is read by, "" where it has none of its own."""
     kind, roles = unit.kind_of(name), unit.roles
-    motor, coil = kind.facet(Motor), kind.facet(Coil)
-    if motor is not None:
+    coil = kind.facet(Coil)
+    if kind.facet(Motor) is not None or kind.facet(ElectronicMotor) is not None:
         outdoors = "fan" if name in roles.outdoor_fans else "blower"
         return "compressor" if name in roles.compressors else outdoors
     if coil is not None and coil.duty == "definite purpose":
