@@ -24,13 +24,6 @@ SECOND_MEANINGS = {
 }
 """Words of the trade that name a kind and something else besides; see the second test."""
 
-NOT_YET: frozenset[str] = frozenset(
-    {
-        "evaluation/other_proof.py",
-    }
-)
-"""Files that still name kinds; this may only shrink."""
-
 
 @cache
 def modules() -> dict[str, ast.Module]:
@@ -98,9 +91,9 @@ def asking() -> dict[str, list[int]]:
 def test_no_room_but_parts_names_a_kind_of_part() -> None:
     found = {name: sorted(set(_named(tree))) for name, tree in modules().items()}
     named = {name: kinds for name, kinds in found.items() if kinds}
-    assert {name: kinds for name, kinds in named.items() if name not in NOT_YET} == {}
+    assert named == {}
 
 
 def test_no_room_but_parts_compares_a_kind_with_a_word() -> None:
     """Holds the words with a second meaning, too."""
-    assert {name: lines for name, lines in asking().items() if name not in NOT_YET} == {}
+    assert asking() == {}
