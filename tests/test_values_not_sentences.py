@@ -33,8 +33,6 @@ STILL = {
     "other_world/visit.py": 1,  # a handle of that world
     "records/readings.py": 1,
     "replacement/differences.py": 1,
-    "report/customer.py": 1,
-    "report/plain_checks.py": 4,
     "report/units.py": 1,
     "rewiring/wires_file.py": 1,  # a terminal as it is typed
     "services/history/shop_calls.py": 1,
