@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from rungwise.circuit.load_states import usual_states
+from rungwise.circuit.netlist import Plan
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.isolation import isolate
@@ -61,8 +63,19 @@ def plans(unit: Unit) -> Iterable[Any]:
         yield from (scope, plan.refusals, plan.charges, *plan.steps)
 
 
+def loads(unit: Unit) -> Iterable[Any]:
+    for each in usual_states(Plan(unit)):
+        yield each.condition, each.part, each.title, each.does, round(each.watt, 3)
+
+
+def roles(unit: Unit) -> Iterable[Any]:
+    told = unit.roles
+    yield from (told.compressors, told.outdoor_fans, told.indoor_blowers, told.contactors)
+    yield from told.served
+
+
 @pytest.mark.parametrize("name", ARRANGEMENTS)
-@pytest.mark.parametrize("answer", [suspects, cards, plans])
+@pytest.mark.parametrize("answer", [suspects, cards, plans, loads, roles])
 def test_other_names_change_the_names_alone(
     name: str, answer: Callable[[Unit], Iterable[Any]]
 ) -> None:
