@@ -10,7 +10,7 @@ import pytest
 from rungwise.replacement.plate import Plate, Surroundings, plate_of
 from rungwise.replacement.plate_contradictions import contradictions_of
 from rungwise.replacement.plate_figures import PlateFinding, Standing
-from rungwise.unit.unit import Unit
+from rungwise.unit.unit import Part, Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 UNIT = arrangement("one_pole_heater")
@@ -191,3 +191,11 @@ def test_a_plate_of_two_voltages_has_the_wider_supply(
          if each.rule == "plate.volts"), None,
     )  # fmt: skip
     assert (told.level if told else None) is wanted
+
+
+def test_a_motor_whose_amps_no_kind_tells_is_not_judged_but_told() -> None:
+    unit = arrangement("two_pole_plain")
+    more = Part("drive", "electronic_fan_motor", "outdoor")
+    rules = by_rule(plate_of(replace(unit, parts=(*unit.parts, more))))
+    assert rules["circuit.uncounted"].level is Standing.DOUBT
+    assert "circuit.uncounted" not in by_rule(plate_of(unit))

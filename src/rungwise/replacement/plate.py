@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from rungwise.parts.facets import ElectronicMotor
 from rungwise.parts.trade import Against
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import (
@@ -19,6 +20,7 @@ from rungwise.replacement.nec.ampacity import (
 )
 from rungwise.replacement.nec.circuit_size import (
     DISCONNECT,
+    MARKING,
     CircuitLoads,
     Device,
     disconnect_a,
@@ -118,6 +120,7 @@ def _findings(
     unit: Unit, loads: CircuitLoads, limits: OvercurrentLimits, around: Surroundings
 ) -> Iterator[PlateFinding]:
     yield from contradictions_of(unit)
+    yield from _uncounted(unit)
     for part in outdoor_breakers(unit):
         yield _device(part.title, part, opens_at(unit, part.name), limits)
     opening = disconnects(unit)
@@ -134,6 +137,14 @@ def _findings(
         yield from _drop(unit, run, loads)
     if around.line_volts:
         yield _unbalance(around.line_volts)
+
+
+def _uncounted(unit: Unit) -> Iterator[PlateFinding]:
+    """Loads outdoors whose amps no kind tells, so that the sizes here are without them."""
+    for part, _ in unit.having(ElectronicMotor):
+        if part.place == "outdoor":
+            told = f"The amps of the {part.title} are not judged: read its label and add them."
+            yield PlateFinding(Standing.DOUBT, "circuit.uncounted", told, MARKING.text)
 
 
 def _device(what: str, part: Part, key: str, limits: OvercurrentLimits) -> PlateFinding:
