@@ -36,7 +36,7 @@ from rungwise.circuit.elimination import Factors
 from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import netlist
+from rungwise.circuit.spice import spice_netlist
 from rungwise.faults import SuspectSet
 from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
@@ -133,7 +133,7 @@ def compare(name: str, circuits: int, loops: int, repeats: int) -> None:
     values = suspects.particles(suspects.suspects, count)
     size = count * len(suspects)
     healthy = solve(plan, CALLING, {}, 1)
-    deck = without_meters(netlist(healthy))
+    deck = without_meters(spice_netlist(healthy))
     check_that_it_solves(deck, healthy)
     works: dict[str, Callable[[], object]] = {
         "solved (budget 100 x, aim 300 x)": partial(

@@ -22,7 +22,7 @@ from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS, Instrument, Leads, loaded
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import Probe, netlist, netlists
+from rungwise.circuit.spice import Probe, netlists, spice_netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.faults import SuspectSet
 from rungwise.parts.element import EARTH
@@ -154,7 +154,10 @@ def test_every_suspect_shows_an_ohmmeter_the_same_as_in_ngspice(name: str) -> No
     for at, volt in enumerate(factors.solve(driven)):
         volts[at] = volt
     found = run_each(
-        [netlist(dead, k, probe=Probe(*ends[k], amp=OHMMETER_AMP), mode="dc") for k in range(size)]
+        [
+            spice_netlist(dead, k, probe=Probe(*ends[k], amp=OHMMETER_AMP), mode="dc")
+            for k in range(size)
+        ]
     )
     assert volt_faults(suspects, volts, found) == []
     assert amp_faults(suspects, direct_amps_by_name(dead, volts), found) == []
@@ -169,7 +172,7 @@ def test_a_voltmeter_loads_a_floating_wire_as_in_ngspice(instrument: Instrument)
     seen = Leads(solution.batch, "ac").impedance_ohm(*ends)
     ours = loaded_volts(solution.volt(*ends), seen, instrument.burden_ohm)[chosen]
     probe = Probe(*ends, ohm=instrument.burden_ohm)
-    found = run_each([netlist(solution, k, probe=probe) for k in chosen])
+    found = run_each([spice_netlist(solution, k, probe=probe) for k in chosen])
     theirs = np.array([abs(each.volts["contactor.t1"]) for each in found])
     assert ours == pytest.approx(theirs, rel=SHARE, abs=FLOOR_VOLT)
     assert ours.max() > 0.1

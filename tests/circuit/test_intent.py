@@ -8,8 +8,8 @@ import pytest
 
 from rungwise.circuit.condition import COLD_STANDBY
 from rungwise.circuit.design_check import intended, shortfalls
-from rungwise.circuit.load_states import usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.states_of_loads import usual_states
 from rungwise.files.document import Document
 from rungwise.parts.load import Does
 from rungwise.unit.unit import Unit

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import COLD_STANDBY, STANDBY
-from rungwise.circuit.load_states import load_states, loads_of, usual_states
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import Situation
+from rungwise.circuit.states_of_loads import load_states, loads_of, usual_states
 from rungwise.parts.load import HEATS_SHARE, HUM_SHARE, RUNNING_SLIP, Does, heater_does, motor_does
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 

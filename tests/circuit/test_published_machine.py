@@ -20,7 +20,7 @@ from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.ngspice import run_one
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import netlist
+from rungwise.circuit.spice import spice_netlist
 from rungwise.parts.element import FloatArray
 from rungwise.unit.unit import Part, Unit, Wire
 
@@ -260,7 +260,7 @@ def test_example_9_5_runs_up_in_a_whole_network(bench: Solution) -> None:
 
 def test_example_9_5_in_ngspice_from_our_netlist(bench: Solution) -> None:
     row = EX_9_5_ROWS[0]
-    found = run_one(netlist(bench))
+    found = run_one(spice_netlist(bench))
     assert abs(found.amps["motor.windings.main"]) == pytest.approx(row.main[0], rel=WITHIN)
     assert abs(found.amps["motor.windings.aux"]) == pytest.approx(row.aux[0], rel=WITHIN)
     assert abs(found.amps["service.leg1"]) == pytest.approx(row.line[0], rel=WITHIN)

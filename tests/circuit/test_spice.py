@@ -15,7 +15,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import run_many, run_one
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import Probe, netlist, netlists
+from rungwise.circuit.spice import Probe, netlists, spice_netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.errors import CircuitError, MissingProgram
 from rungwise.unit.unit import Unit
@@ -48,16 +48,16 @@ def line(deck: str, start: str) -> str:
 
 
 def test_open_contacts_are_left_out_and_said(standby: Solution, calling: Solution) -> None:
-    assert "* open: contactor.pole1\n" in netlist(standby)
-    assert "Rcontactor.pole1 " not in netlist(standby)
-    assert "* open: contactor.pole1\n" not in netlist(calling)
+    assert "* open: contactor.pole1\n" in spice_netlist(standby)
+    assert "Rcontactor.pole1 " not in spice_netlist(standby)
+    assert "* open: contactor.pole1\n" not in spice_netlist(calling)
     closed_ohm = usual(calling, "contactor", "contact1_ohm")
-    assert line(netlist(calling), "Rcontactor.pole1").endswith(f" contactor.t1 {closed_ohm}")
+    assert line(spice_netlist(calling), "Rcontactor.pole1").endswith(f" contactor.t1 {closed_ohm}")
 
 
 def test_parts_are_printed_as_elements(calling: Solution) -> None:
     """A series of a coil, the coupling of a transformer, a leg in opposition, a meter for amps."""
-    deck = netlist(calling)
+    deck = spice_netlist(calling)
     assert line(deck, "Vcontactor.coil") == "Vcontactor.coil contactor.coil1 contactor.coil.1 0"
     assert line(deck, "Rcontactor.coil").endswith(
         f" contactor.coil.1 contactor.coil.2 {usual(calling, 'contactor', 'coil_ohm')}"
@@ -71,7 +71,7 @@ def test_parts_are_printed_as_elements(calling: Solution) -> None:
 
 
 def test_every_block_with_elements_has_its_comment(calling: Solution) -> None:
-    deck = netlist(calling)
+    deck = spice_netlist(calling)
     blocks = [name for name, block in calling.plan.blocks.items() if block.kind.elements]
     assert blocks
     for name in blocks:
@@ -79,7 +79,7 @@ def test_every_block_with_elements_has_its_comment(calling: Solution) -> None:
 
 
 def test_the_head_names_title_unit_and_condition(calling: Solution) -> None:
-    deck = netlist(calling, title="no cool\nat Elm Row").splitlines()
+    deck = spice_netlist(calling, title="no cool\nat Elm Row").splitlines()
     assert deck[0] == "* no cool at Elm Row"
     assert calling.plan.unit.digest in deck[1]
     assert "condition calling" in deck[1]
@@ -87,13 +87,13 @@ def test_the_head_names_title_unit_and_condition(calling: Solution) -> None:
 
 
 def test_many_netlists_are_those_printed_one_by_one(calling: Solution) -> None:
-    assert netlists(calling) == [netlist(calling, 0), netlist(calling, 1)]
-    assert netlist(calling, 0) != netlist(calling, 1)
+    assert netlists(calling) == [spice_netlist(calling, 0), spice_netlist(calling, 1)]
+    assert spice_netlist(calling, 0) != spice_netlist(calling, 1)
 
 
 def test_a_unit_on_50_hz_is_analysed_at_50_hz() -> None:
     unit = replace(arrangement("two_pole_plain"), hz=50.0)
-    deck = netlist(solve(Plan(unit), STANDBY))
+    deck = spice_netlist(solve(Plan(unit), STANDBY))
     assert ".ac lin 1 50 50" in deck
     assert run_one(deck).volts["service.l1"] == pytest.approx(120.0, rel=5e-3)
 
@@ -125,7 +125,7 @@ def test_names_that_spice_cannot_tell_apart_are_told_apart() -> None:
     plan = Plan(unit)
     solved, names = solve(plan, CALLING), names_of(plan)
     assert names.at(plan.index["blower.C"]) != names.at(plan.index["Blower.C"])
-    found = run_one(netlist(solved))
+    found = run_one(spice_netlist(solved))
     for name in ("blower.x", "Blower.x", "Schütz (old) #1.T1"):
         volts = found.volts[names.at(plan.index[name])]
         assert volts == pytest.approx(complex(solved.volt(name, "@earth")[0]), rel=1e-6)
@@ -135,7 +135,9 @@ def test_an_ohmmeter_in_ngspice_reads_what_the_solver_reads(calling: Solution) -
     """The coil on the dead unit: its own 14 Ω beside whatever else is left connected."""
     plan = calling.plan
     dead = solve(plan, made_dead(plan.unit))
-    deck = netlist(dead, probe=Probe("contactor.coil1", "contactor.coil2", amp=1e-3), mode="dc")
+    deck = spice_netlist(
+        dead, probe=Probe("contactor.coil1", "contactor.coil2", amp=1e-3), mode="dc"
+    )
     found = run_one(deck).volts
     shown = (found["contactor.coil1"] - found["contactor.coil2"]) / 1e-3
     ours = Leads(dead.batch, "dc").impedance_ohm("contactor.coil1", "contactor.coil2")[0]
@@ -146,7 +148,7 @@ def test_an_ohmmeter_in_ngspice_reads_what_the_solver_reads(calling: Solution) -
 def test_a_meter_with_its_own_source_silences_the_supply(standby: Solution) -> None:
     """An alternating current through the dead network, as a capacitance meter drives it."""
     ends = ("capacitor.HERM", "capacitor.C")
-    deck = netlist(standby, probe=Probe(*ends, amp=1.0))
+    deck = spice_netlist(standby, probe=Probe(*ends, amp=1.0))
     assert " AC 120" not in deck
     found = run_one(deck).volts
     seen = found["capacitor.herm"] - found["capacitor.c"]

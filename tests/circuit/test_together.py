@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-from rungwise.circuit.load_states import load_states, states_of
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import situations_of
 from rungwise.circuit.solve_many import Asked, solve_together
+from rungwise.circuit.states_of_loads import load_states, states_of
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 VALUES = {

@@ -11,7 +11,7 @@ from rungwise.diagnosis.checks import Check, checks_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import arrangement
-from rungwise.verification.own_checks import own_checks
+from rungwise.verification.proof_checks import own_checks
 
 ALL = ("hard_start_delay", "heater_line_side", "one_pole_heater", "two_pole_plain")
 CHECKS = {name: checks_of(arrangement(name)) for name in ALL}

@@ -10,7 +10,7 @@ import pytest
 from tests.cli.running import ran
 
 from rungwise.evaluation.lost_cabinets import drawn_cabinet, plain_contacts, run_cabinets
-from rungwise.evaluation.lost_tally import Group, groups, markdown
+from rungwise.evaluation.lost_tally import Group, cabinets_markdown, groups
 from rungwise.other_world.loose_cabinet import LooseCabinet, draw_cabinet
 from rungwise.unit.unit_file import arrangement
 
@@ -126,7 +126,7 @@ def test_a_break_that_nobody_named_counts_as_wrong_though_the_wiring_is_right() 
 def test_the_table_has_a_row_for_each_sort_and_one_for_all() -> None:
     lines = [line("broken", 10), line("open", 30, wrong=True)]
     (group,) = groups(lines)
-    rows = markdown(lines).splitlines()
+    rows = cabinets_markdown(lines).splitlines()
     assert len(rows) == 4
     assert all(one.count("|") == other.count("|") for one, other in pairwise(rows))
     assert group.cells()[:3] == ("odd", "1", "2")

@@ -6,7 +6,14 @@ from typing import Any
 
 import pytest
 
-from rungwise.evaluation.other_tally import brier, claim_right, markdown, reliability, right, rows
+from rungwise.evaluation.other_tally import (
+    brier,
+    calls_markdown,
+    claim_right,
+    reliability,
+    right,
+    rows,
+)
 
 
 def line(**changed: Any) -> dict[str, Any]:
@@ -117,7 +124,7 @@ def test_bins_hold_every_call_once() -> None:
 
 def test_the_tables_are_markdown_with_a_row_a_figure_and_a_column_a_campaign() -> None:
     before = [line(), line(**{"class": "healthy"}, nothing_first=True)]
-    told = markdown({"before": before, "after": [line(probability=0.5, verdict="suspected")]})
+    told = calls_markdown({"before": before, "after": [line(probability=0.5, verdict="suspected")]})
     assert told.startswith("| what | before | after |\n|---|---|---|\n")
     hit = "100.0 % (20.7–100.0), 1 of 1"
     assert f"| listed single faults: culprit first | {hit} | {hit} |" in told

@@ -10,9 +10,9 @@ import pytest
 from rungwise.other_world.isolation_case import Family, IsolationCase
 from rungwise.other_world.isolation_judge import KNOWN_SOURCE, Judged, judge
 from rungwise.other_world.live_truth import GROUND
-from rungwise.other_world.told_plan import Act, Pair, Refusal, ToldPlan
 from rungwise.other_world.wired import Wired, wired
 from rungwise.other_world.wiring_damage import held_calling, inverter_in_parallel
+from rungwise.other_world.written_plan import Act, Pair, Refusal, ToldPlan
 
 CONTACTOR = ("L1", "L2", "T1", "T2", "coil1", "coil2")
 RATED_PEAK_VOLT = 623.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rungwise.other_world.live_truth import GROUND
-from rungwise.other_world.told_plan import Act, Refusal, ToldPlan, told_plan
+from rungwise.other_world.written_plan import Act, Refusal, ToldPlan, told_plan
 
 
 def reading(red: str, black: str, expects: str, current: str = "AC") -> dict[str, Any]:

@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING, STANDBY
-from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.spice import netlists
 from rungwise.circuit.spice_names import names_of
+from rungwise.circuit.states_of_loads import loads_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.faults import SuspectSet

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from rungwise.circuit.load_states import usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.states_of_loads import usual_states
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.isolation import isolate

@@ -43,9 +43,9 @@ from rungwise.records.proof_text import proof_lines_in, proof_values
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
-from rungwise.verification.own_checks import own_checks
+from rungwise.verification.proof_checks import own_checks
 from rungwise.verification.proof_file import told_of
-from rungwise.verification.startup import SECONDS, seconds_card
+from rungwise.verification.start_story import SECONDS, seconds_card
 from rungwise.verification.told import Told
 
 

@@ -21,7 +21,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import netlist
+from rungwise.circuit.spice import spice_netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.replacement import Fit, Reason, Verdict, Weight, fit
 from rungwise.replacement.seating import seat
@@ -59,7 +59,7 @@ def solved() -> dict[tuple[str, str, int, str], Solution]:
 @cache
 def spice() -> dict[tuple[str, str, int, str], SpiceResult]:
     """All the netlists in one run of ngspice."""
-    found = run_many([netlist(solution) for solution in solved().values()])
+    found = run_many([spice_netlist(solution) for solution in solved().values()])
     return dict(zip(solved(), found, strict=True))
 
 
@@ -122,7 +122,7 @@ def test_a_wire_from_l2_to_t2_is_the_old_bar_and_is_labeled() -> None:
     unit = seat(wired("one_pole_heater", "across the pole"), contactor(2)).unit
     bar = Wire("bar", "contactor.L2", "contactor.T2", "red", 10, 0.1, ("plate", "plate"), "power")
     plan = Plan(replace(unit, wires=(*unit.wires, bar)))
-    (result,) = run_many([netlist(solve(plan, COLD_STANDBY))])
+    (result,) = run_many([spice_netlist(solve(plan, COLD_STANDBY))])
     names = names_of(plan)
     one, two = (result.volts[names.node[plan.index[f"heater.{n}"]]] for n in (1, 2))
     watt = ((one - two) * np.conj(result.amps[names.link["heater", "element"]])).real

@@ -10,7 +10,7 @@ from tests.rewiring.cabinet import WIRINGS, unit, yardstick
 from rungwise.circuit.condition import STARTING
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import netlist
+from rungwise.circuit.spice import spice_netlist
 from rungwise.rewiring.second_opinion import _differences, _openings, _rotors, _solved, opinions
 from rungwise.rewiring.wirings import Wiring
 
@@ -20,7 +20,7 @@ def case(name: str) -> tuple[Solution, Solution, SpiceResult, SpiceResult]:
     """A wiring in the first seconds of a call: settled, held, and ngspice on both."""
     wiring: Wiring = WIRINGS.get(name, {})
     settled, held = _solved(unit(), wiring, yardstick().situations[0])
-    theirs, theirs_held = run_many([netlist(settled), netlist(held)])
+    theirs, theirs_held = run_many([spice_netlist(settled), spice_netlist(held)])
     return settled, held, theirs, theirs_held
 
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from tests.rewiring.cabinet import WIRINGS, compared, unit, yardstick
 
-from rungwise.circuit.load_states import load_states
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.states_of_loads import load_states
 from rungwise.rewiring.wirings import Wirings, oriented, rewired, same_ends
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from rungwise.diagnosis.complaint import Moved, Told
+from rungwise.diagnosis.complaint import ChipEffect, Moved
 from rungwise.diagnosis.fault_table import SuspectCard
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
@@ -79,7 +79,7 @@ def test_a_shop_file_tells_what_was_said_of_its_calls(tmp_path: Path) -> None:
 
 
 def test_the_sentence_says_whom_and_by_how_much() -> None:
-    told = Told("x", "After a storm", (
+    told = ChipEffect("x", "After a storm", (
         Moved("a", "the delay", 4.0), Moved("b", "the supply", 4.0), Moved("c", "the pan", 0.4),
     ))  # fmt: skip
     (line,) = complaint_lines([told])

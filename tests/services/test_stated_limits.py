@@ -15,7 +15,7 @@ from rungwise.maintenance.measure import measure_named
 from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
 from rungwise.services import unit_from_text
 from rungwise.services.stated_limits import by_stated_limit, limits_told
-from rungwise.verification.trade_bands import trade_bands
+from rungwise.verification.trade_limits import trade_bands
 
 HERM, DROP = "uf-capacitor-HERM-C", "drop-contactor-L1-T1"
 SENTENCES = {

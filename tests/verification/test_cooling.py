@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from rungwise.verification.air import pressure_at
-from rungwise.verification.cooling import (
+from rungwise.verification.cooling_proof import (
     RIVALS,
     AirReadings,
     ChargeReadings,

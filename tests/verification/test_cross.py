@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from rungwise.evaluation.proof_trial import ProofTrial
-from rungwise.verification.belief_after import belief_after
-from rungwise.verification.cooling import ChargeReadings, Conditions
+from rungwise.verification.belief_after_repair import belief_after
+from rungwise.verification.cooling_proof import ChargeReadings, Conditions
 from rungwise.verification.cross import FACTORS, charge_factors, charge_odds, explained_by_charge
-from rungwise.verification.prove import prove
+from rungwise.verification.repair_proof import prove
 from rungwise.verification.told import Told
 
 LOOKS = (

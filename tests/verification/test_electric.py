@@ -16,9 +16,9 @@ from rungwise.unit.unit_file import arrangement, unit_from
 from rungwise.verification.electric import Beside, bands_of, electric_findings
 from rungwise.verification.finding import Finding
 from rungwise.verification.limits import WARM_COPPER
-from rungwise.verification.own_checks import GoodUnit, own_checks
-from rungwise.verification.startup import seconds_band, seconds_to_start, startup
-from rungwise.verification.trade_bands import copper_drop_v, wire_band
+from rungwise.verification.proof_checks import GoodUnit, own_checks
+from rungwise.verification.start_story import seconds_band, seconds_to_start, startup
+from rungwise.verification.trade_limits import copper_drop_v, wire_band
 
 PLATE = 'arrangement = "one_pole_heater"\n[nameplate]\nrla_a = 16\nfan_fla_a = 1.4\nvolt = '
 

@@ -10,8 +10,8 @@ import math
 import pytest
 
 from rungwise.evaluation.proof_trial import ProofTrial
-from rungwise.verification.cooling import AirReadings, ChargeReadings, Conditions
-from rungwise.verification.prove import prove
+from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions
+from rungwise.verification.repair_proof import prove
 from rungwise.verification.told import Told
 from rungwise.verification.verdict import Proof
 

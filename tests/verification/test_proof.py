@@ -15,7 +15,7 @@ from rungwise.evaluation.proof_trial import Ended, ProofTrial, counted, rate
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.verification.checking import Checked
 from rungwise.verification.finding import Finding
-from rungwise.verification.prove import prove
+from rungwise.verification.repair_proof import prove
 from rungwise.verification.told import Told
 from rungwise.verification.verdict import proof_of, standing
 

@@ -10,7 +10,7 @@ from rungwise.diagnosis.call_file import read_call
 from rungwise.errors import BadInput
 from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.verification.proof_file import told_of
-from rungwise.verification.prove import proof_cards
+from rungwise.verification.repair_proof import proof_cards
 from rungwise.verification.told import Told
 
 ORIFICE = '[proof.refrigerant]\nname = "R-22"\nmetering = "fixed orifice"\n'

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.circuit.load_states import LoadState, usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.states_of_loads import LoadState, usual_states
 from rungwise.parts.load import Does
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.unit.unit_file import arrangement

@@ -47,7 +47,7 @@ class Probe:
     amp: float = 0.0
 
 
-def netlist(
+def spice_netlist(
     solution: Solution,
     variant: int = 0,
     *,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.circuit.load_states import LoadState
+from rungwise.circuit.states_of_loads import LoadState
 from rungwise.cli.page import Page
 from rungwise.diagnosis.expect import Expected
 from rungwise.faults.suspect_set import HEALTHY

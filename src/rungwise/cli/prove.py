@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from rungwise.cli.page import Page
     from rungwise.services import RepairProof
     from rungwise.verification.finding import Finding
-    from rungwise.verification.startup import StartStep
+    from rungwise.verification.start_story import StartStep
     from rungwise.verification.worth import Worth
 
 __all__ = ["prove"]

@@ -59,7 +59,7 @@ def spice(
 def _netlist(name: str, suspect: str, setting: Setting) -> str:
     from rungwise.circuit.condition import CALLING, STANDBY, STARTING
     from rungwise.circuit.operating_point import solve
-    from rungwise.circuit.spice import netlist
+    from rungwise.circuit.spice import spice_netlist
     from rungwise.faults import SuspectSet
     from rungwise.services import open_unit
 
@@ -69,4 +69,4 @@ def _netlist(name: str, suspect: str, setting: Setting) -> str:
     values = suspects.typical(fault) if fault else {}
     condition = {each.name: each for each in (CALLING, STARTING, STANDBY)}[setting.value]
     title = f"{opened.unit.title}: {fault.title if fault else 'nothing wrong'}"
-    return netlist(solve(suspects.plan, condition, values), title=title)
+    return spice_netlist(solve(suspects.plan, condition, values), title=title)

@@ -295,17 +295,17 @@ def _tell_isolation(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_js
 def _write_tables(results: list[Path], world: World) -> None:
     """The tables of files of results, a column each, as Markdown on the output."""
     from rungwise.evaluation.isolation_tally import isolation_markdown
-    from rungwise.evaluation.lost_tally import markdown as of_wires
-    from rungwise.evaluation.other_tally import markdown
+    from rungwise.evaluation.lost_tally import cabinets_markdown
+    from rungwise.evaluation.other_tally import calls_markdown
     from rungwise.evaluation.proof_tally import proof_markdown
     from rungwise.evaluation.result_file import read_results
 
     found = {file.stem: read_results(file) for file in results}
     if world is World.WIRES:
-        typer.echo("".join(of_wires(lines) for lines in found.values()), nl=False)
+        typer.echo("".join(cabinets_markdown(lines) for lines in found.values()), nl=False)
     else:
         told = {World.ISOLATION: isolation_markdown, World.REPAIRS: proof_markdown}.get(
-            world, markdown
+            world, calls_markdown
         )
         typer.echo(told(found), nl=False)
 

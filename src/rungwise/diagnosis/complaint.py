@@ -21,9 +21,9 @@ from rungwise.parts.facets import Families, Family
 __all__ = [
     "CALLS_WORTH",
     "MOST",
+    "ChipEffect",
     "Moved",
     "Ratios",
-    "Told",
     "chip_named",
     "chips_named",
     "complaint_told",
@@ -55,7 +55,7 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ChipEffect:
     """A chip that was told, with the groups of this unit's suspects that it moved most first."""
 
     id: str
@@ -98,10 +98,10 @@ def complaint_weights(
 
 def complaint_told(
     cards: Sequence[SuspectCard], chips: Iterable[str], ratios: Ratios | None = None
-) -> tuple[Told, ...]:
+) -> tuple[ChipEffect, ...]:
     """What each chip does to the suspects of a unit, as values. Raises UnknownName."""
     return tuple(
-        Told(chip.id, chip.title, tuple(_moved(chip, cards, ratios or {})))
+        ChipEffect(chip.id, chip.title, tuple(_moved(chip, cards, ratios or {})))
         for chip in chips_named(chips)
     )
 

@@ -14,11 +14,11 @@ import numpy as np
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX
-from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
 from rungwise.circuit.netlist import Key, Link, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
+from rungwise.circuit.states_of_loads import loads_of
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
 from rungwise.parts.element import EARTH, FloatArray
 from rungwise.parts.facets import Coil

@@ -13,7 +13,7 @@ from rungwise.files.document import Document
 from rungwise.isolation import isolate
 from rungwise.other_world.isolation_case import IsolationCase, draw_isolation_case
 from rungwise.other_world.isolation_judge import judge
-from rungwise.other_world.told_plan import Refusal, ToldPlan, told_plan
+from rungwise.other_world.written_plan import Refusal, ToldPlan, told_plan
 from rungwise.unit.unit_file import ARRANGEMENTS, unit_from
 
 __all__ = ["ask", "run_isolation"]

@@ -12,7 +12,7 @@ from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
 from rungwise.other_world.loose_cabinet import COLORS
 
-__all__ = ["Group", "groups", "markdown"]
+__all__ = ["Group", "cabinets_markdown", "groups"]
 
 PERCENTILE = 90.0
 
@@ -88,7 +88,7 @@ def groups(lines: Sequence[Line]) -> Iterator[Group]:
                 yield Group(colors, broken, tuple(held))
 
 
-def markdown(lines: Sequence[Line]) -> str:
+def cabinets_markdown(lines: Sequence[Line]) -> str:
     """The table for a page of docs."""
     every = Group("all", 0, tuple(lines))
     rows = [each.cells() for each in groups(lines)]

@@ -20,7 +20,7 @@ from rungwise.circuit.meter import INSULATION, OHMS
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.ngspice import SpiceResult, run_one
 from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import Probe, netlist
+from rungwise.circuit.spice import Probe, spice_netlist
 from rungwise.circuit.spice_names import names_of
 from rungwise.diagnosis.bench import Bench, Live, Setting, dead_condition
 from rungwise.diagnosis.check import Check
@@ -85,14 +85,14 @@ class NgspiceSource:
 
     def _volts(self, reader: VoltReader) -> float:
         probe = Probe(reader.a, reader.b, ohm=reader.instrument.burden_ohm)
-        found = run_one(netlist(self.bench.live(reader.setting), probe=probe))
+        found = run_one(spice_netlist(self.bench.live(reader.setting), probe=probe))
         return abs(
             _volt(found, self.bench.plan, reader.a) - _volt(found, self.bench.plan, reader.b)
         )
 
     def _amps(self, reader: AmpReader) -> float:
         if reader.setting not in self._unloaded:
-            found = run_one(netlist(self.bench.live(reader.setting)))
+            found = run_one(spice_netlist(self.bench.live(reader.setting)))
             self._unloaded[reader.setting] = found
         name = names_of(self.bench.plan).link[(reader.wire, "path")]
         return abs(self._unloaded[reader.setting].amps.get(name, 0.0))
@@ -125,7 +125,7 @@ class NgspiceSource:
         apart = Batch(plan, batch.size, batch.values, batch.states)
         volts = np.zeros((len(plan.nodes) + 1, batch.size), complex)
         asked = Solution(plan, dead_condition(self._unit), apart, volts, {})
-        found = run_one(netlist(asked, probe=Probe(a, b, amp=TEST_AMP), mode=mode))
+        found = run_one(spice_netlist(asked, probe=Probe(a, b, amp=TEST_AMP), mode=mode))
         return (_volt(found, plan, a) - _volt(found, plan, b)) / TEST_AMP
 
 

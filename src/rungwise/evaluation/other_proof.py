@@ -26,15 +26,15 @@ from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repa
 from rungwise.parts.facets import Coil, Overcurrent, Transformer
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS
-from rungwise.verification.belief_after import belief_after
-from rungwise.verification.cooling import ChargeReadings, Conditions, charge_findings
+from rungwise.verification.belief_after_repair import belief_after
+from rungwise.verification.cooling_proof import ChargeReadings, Conditions, charge_findings
 from rungwise.verification.course import Course
 from rungwise.verification.electric import bands_of, electric_findings
 from rungwise.verification.finding import Finding
 from rungwise.verification.good_band import GoodBand
 from rungwise.verification.masked_faults import Hidden
-from rungwise.verification.own_checks import GoodUnit
-from rungwise.verification.prove import cooling_unseen, standing_levels
+from rungwise.verification.proof_checks import GoodUnit
+from rungwise.verification.repair_proof import cooling_unseen, standing_levels
 from rungwise.verification.sights import own_sights, sights_of
 from rungwise.verification.verdict import Proof, proof_of, standing
 from rungwise.verification.worth import needed_checks, next_proof_check

@@ -10,7 +10,7 @@ from typing import Any
 
 from rungwise.evaluation.tally import Share
 
-__all__ = ["Row", "brier", "markdown", "markdown_table", "reliability", "rows"]
+__all__ = ["Row", "brier", "calls_markdown", "markdown_table", "reliability", "rows"]
 
 Line = dict[str, Any]
 
@@ -179,7 +179,7 @@ def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
     return found
 
 
-def markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
+def calls_markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
     """Both tables as Markdown, for a page of docs: a column for each campaign by its name."""
     counted = {
         name: {row.what: row.text for row in rows(lines)} for name, lines in campaigns.items()

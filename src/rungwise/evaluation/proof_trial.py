@@ -24,11 +24,11 @@ from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth
 from rungwise.faults import Suspect
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.verification.belief_after import belief_after
+from rungwise.verification.belief_after_repair import belief_after
 from rungwise.verification.course import Course
 from rungwise.verification.electric import bands_of
 from rungwise.verification.good_band import GoodBand
-from rungwise.verification.own_checks import GoodUnit
+from rungwise.verification.proof_checks import GoodUnit
 from rungwise.verification.sights import own_sights, sights_of
 from rungwise.verification.verdict import Standing, standing
 from rungwise.verification.worth import next_proof_check

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.operating_point import solve
+from rungwise.circuit.states_of_loads import loads_of
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.load_states import LoadState, loads_of
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import solve as settled
 from rungwise.circuit.solution import Solution
+from rungwise.circuit.states_of_loads import LoadState, loads_of
 from rungwise.drawing import Marks, ladder, marks_of
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet

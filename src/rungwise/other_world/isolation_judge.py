@@ -10,8 +10,8 @@ from itertools import combinations
 from rungwise.other_world.isolation_case import IsolationCase
 from rungwise.other_world.live_truth import GROUND, LiveTruth, Stance
 from rungwise.other_world.soundness import doubts, motors_fed, unsound
-from rungwise.other_world.told_plan import Act, Refusal, ToldPlan
 from rungwise.other_world.wired import DEVICES, Wired
+from rungwise.other_world.written_plan import Act, Refusal, ToldPlan
 
 __all__ = ["DANGERS", "KNOWN_SOURCE", "Finding", "Judged", "judge", "scope_points"]
 

@@ -9,11 +9,11 @@ from typing import Final
 from rungwise.parts.capacitor import UNSEEN
 from rungwise.parts.trade import Label, LabelFigure
 
-__all__ = ["PACKAGES", "Package", "Piece"]
+__all__ = ["PACKAGES", "Package", "PackagePart"]
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class PackagePart:
     """One part of what is bought: its kind, and the file's key for each of its parameters.
 
     suffix: added to the name of the part that it replaces; "" for the part itself.
@@ -33,7 +33,7 @@ class Package:
 
     name: str
     title: str
-    pieces: tuple[Piece, ...]
+    pieces: tuple[PackagePart, ...]
     label: Label
     also_for: tuple[str, ...] = ()
     beside_motor: bool = False
@@ -46,8 +46,8 @@ PACKAGES: Final = (
         "two_run_capacitors",
         "pair of single run capacitors",
         (
-            Piece("run_capacitor", {"herm_uf": "run_uf", "herm_volt": "volt"}, "_herm"),
-            Piece("run_capacitor", {"fan_uf": "run_uf", "fan_volt": "volt"}, "_fan"),
+            PackagePart("run_capacitor", {"herm_uf": "run_uf", "herm_volt": "volt"}, "_herm"),
+            PackagePart("run_capacitor", {"fan_uf": "run_uf", "fan_volt": "volt"}, "_fan"),
         ),
         Label(
             ("herm_uf", "herm_volt", "fan_uf", "fan_volt"),
@@ -59,8 +59,8 @@ PACKAGES: Final = (
         "hard_start_kit",
         "hard-start kit",
         (
-            Piece("potential_relay", {key: key for key in _RELAY_KEYS}, "_relay"),
-            Piece(
+            PackagePart("potential_relay", {key: key for key in _RELAY_KEYS}, "_relay"),
+            PackagePart(
                 "start_capacitor", {k: k for k in ("start_uf", "volt", "bleed_ohm")}, "_capacitor"
             ),
         ),

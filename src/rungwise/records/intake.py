@@ -21,9 +21,9 @@ from rungwise.replacement.candidate_file import read_candidate, read_candidates
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit import unit as engine
 from rungwise.unit.unit_file import read_unit
-from rungwise.verification.own_checks import own_checks
+from rungwise.verification.proof_checks import own_checks
 from rungwise.verification.proof_file import told_of
-from rungwise.verification.startup import seconds_card
+from rungwise.verification.start_story import seconds_card
 
 __all__ = ["FolderIntake", "bring_call", "bring_folder", "bring_unit"]
 

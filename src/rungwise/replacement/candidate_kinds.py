@@ -13,7 +13,7 @@ from typing import TypeVar
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Facet
 from rungwise.parts.kind import Parameter, PartKind
-from rungwise.parts.packages import PACKAGES, Package, Piece
+from rungwise.parts.packages import PACKAGES, Package, PackagePart
 from rungwise.parts.trade import Label, LabelFigure
 
 __all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "standing_in_for"]
@@ -33,7 +33,7 @@ class CandidateKind:
 
     name: str
     title: str
-    pieces: tuple[Piece, ...]
+    pieces: tuple[PackagePart, ...]
     replaces: frozenset[str]
     told: Label
     beside_motor: bool = False
@@ -80,7 +80,7 @@ def bought(kind: PartKind) -> CandidateKind | None:
         return None
     keys = {p.name: p.name for p in kind.parameters if not p.hidden}
     family = _family(label.stands_in) | {kind.name}
-    return CandidateKind(kind.name, kind.title, (Piece(kind.name, keys),), family, label)
+    return CandidateKind(kind.name, kind.title, (PackagePart(kind.name, keys),), family, label)
 
 
 def _package(package: Package) -> CandidateKind:

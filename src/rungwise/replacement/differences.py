@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.load_states import Harm, Hurt
+from rungwise.circuit.states_of_loads import Harm, Hurt
 from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH
 from rungwise.parts.facets import Capacitor, Heater, Motor

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Coil, Motor, Transformer
-from rungwise.parts.packages import Piece
+from rungwise.parts.packages import PackagePart
 from rungwise.parts.trade import Ratings
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
@@ -25,7 +25,7 @@ OHM_SHARE = 0.7
 """Resistance over impedance of a coil with its plunger out (common practice, no source)."""
 
 
-def values_of(candidate: Candidate, piece: Piece, hz: float) -> dict[str, float]:
+def values_of(candidate: Candidate, piece: PackagePart, hz: float) -> dict[str, float]:
     """Parameters of the part that `piece` becomes in the unit, on a supply of `hz`."""
     stated = {
         name: candidate.figures[key] for key, name in piece.keys.items() if key in candidate.figures

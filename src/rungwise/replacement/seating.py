@@ -8,7 +8,7 @@ from itertools import chain, count
 
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Capacitor, Coil, Motor, Poles, Section
-from rungwise.parts.packages import Piece
+from rungwise.parts.packages import PackagePart
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import values_of
 from rungwise.replacement.reference import is_run_capacitor
@@ -86,7 +86,7 @@ def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
     )
 
 
-def _piece_name(unit: Unit, candidate: Candidate, piece: Piece) -> str:
+def _piece_name(unit: Unit, candidate: Candidate, piece: PackagePart) -> str:
     """The old part's own name, where the piece is of its kind; or what it is called beside it."""
     if not candidate.kind.beside_motor:
         return f"{candidate.parts[0]}{piece.suffix}"

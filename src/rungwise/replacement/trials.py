@@ -12,11 +12,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
-from rungwise.circuit.load_states import LoadStates, load_states
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_together
+from rungwise.circuit.states_of_loads import LoadStates, load_states
 from rungwise.parts.element import FloatArray
 from rungwise.parts.facets import Motor, Supply
 from rungwise.replacement.supply_circuit import contactors

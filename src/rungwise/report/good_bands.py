@@ -12,7 +12,7 @@ from rungwise.faults.suspect_set import HEALTHY
 from rungwise.services import CallDiagnosis
 from rungwise.verification.checking import good_limits
 from rungwise.verification.good_band import ReadingLevel
-from rungwise.verification.trade_bands import trade_bands
+from rungwise.verification.trade_limits import trade_bands
 
 __all__ = ["GoodBands"]
 

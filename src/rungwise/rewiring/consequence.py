@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.load_states import Hurt
 from rungwise.circuit.situations import Situation
+from rungwise.circuit.states_of_loads import Hurt
 from rungwise.parts.facets import Overcurrent
 from rungwise.parts.load import Does
 from rungwise.rewiring.comparison import Comparison

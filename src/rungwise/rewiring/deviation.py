@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.circuit.load_states import Harm
+from rungwise.circuit.states_of_loads import Harm
 from rungwise.parts.load import Does
 
 __all__ = ["Deviation", "Sort"]

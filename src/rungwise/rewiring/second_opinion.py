@@ -15,7 +15,6 @@ import numpy as np
 
 from rungwise.circuit.assemble import machine_constants, machine_of
 from rungwise.circuit.batch import Batch
-from rungwise.circuit.load_states import states_of
 from rungwise.circuit.machine import torque_nm
 from rungwise.circuit.netlist import PairLink, Plan
 from rungwise.circuit.ngspice import SpiceResult, run_many
@@ -23,8 +22,9 @@ from rungwise.circuit.operating_point import START_SECONDS
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_together
-from rungwise.circuit.spice import netlist
+from rungwise.circuit.spice import spice_netlist
 from rungwise.circuit.spice_names import names_of
+from rungwise.circuit.states_of_loads import states_of
 from rungwise.parts.element import FloatArray
 from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
@@ -63,7 +63,7 @@ def opinions(unit: Unit, cases: Sequence[tuple[Wiring, Situation]]) -> tuple[Opi
     Raises MissingProgram when ngspice is not installed.
     """
     solved = [_solved(unit, wiring, situation) for wiring, situation in cases]
-    decks = [netlist(each) for pair in solved for each in pair]
+    decks = [spice_netlist(each) for pair in solved for each in pair]
     found = run_many(decks)
     return tuple(
         _opinion(situation, settled, held, found[2 * at], found[2 * at + 1])

@@ -17,7 +17,7 @@ from rungwise.diagnosis import (
     verdict,
 )
 from rungwise.diagnosis.call_file import Call, Outcome
-from rungwise.diagnosis.complaint import Told
+from rungwise.diagnosis.complaint import ChipEffect
 from rungwise.diagnosis.cross_checks import not_judged, remarks
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.services.input_files import UnitSource, open_call
@@ -53,7 +53,7 @@ class CallDiagnosis:
     remarks: tuple[str, ...]
     shortfalls: tuple[Shortfall, ...]
     witnesses: tuple[Witness, ...]
-    said: tuple[Told, ...]
+    said: tuple[ChipEffect, ...]
 
     @property
     def decided(self) -> bool:

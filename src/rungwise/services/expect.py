@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.circuit.design_check import Shortfall, shortfalls
-from rungwise.circuit.load_states import LoadState, usual_states
 from rungwise.circuit.netlist import Plan
+from rungwise.circuit.states_of_loads import LoadState, usual_states
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.cross_checks import not_judged
 from rungwise.diagnosis.expect import Expected, expected_readings

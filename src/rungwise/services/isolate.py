@@ -7,8 +7,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.load_states import loads_of
 from rungwise.circuit.operating_point import solve
+from rungwise.circuit.states_of_loads import loads_of
 from rungwise.faults import SuspectSet
 from rungwise.isolation import WorkPlan, isolate
 from rungwise.parts.facets import Motor

@@ -17,8 +17,8 @@ from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
 from rungwise.verification.finding import Finding
 from rungwise.verification.proof_file import told_of
-from rungwise.verification.prove import proof_cards, prove
-from rungwise.verification.startup import StartStep, startup
+from rungwise.verification.repair_proof import proof_cards, prove
+from rungwise.verification.start_story import StartStep, startup
 from rungwise.verification.verdict import Proof
 from rungwise.verification.worth import Worth
 

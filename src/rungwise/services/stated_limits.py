@@ -17,7 +17,7 @@ from rungwise.diagnosis.shown import Confirmation
 from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
 from rungwise.unit.unit import Unit
 from rungwise.verification.good_band import GoodBand
-from rungwise.verification.trade_bands import trade_bands
+from rungwise.verification.trade_limits import trade_bands
 
 __all__ = ["by_stated_limit", "limits_told"]
 

@@ -14,7 +14,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.wording import reading_text
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.verification.belief_after import GOOD_REPAIR
+from rungwise.verification.belief_after_repair import GOOD_REPAIR
 from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.verification.belief_after import good_probability
+from rungwise.verification.belief_after_repair import good_probability
 from rungwise.verification.checking import Checked, checked_by_model, checked_by_trade
 from rungwise.verification.good_band import GoodBand
 from rungwise.verification.masked_faults import Hidden

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
 from rungwise.unit.unit import Unit
-from rungwise.verification.cooling import RIVALS, ChargeState
+from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 

@@ -26,9 +26,9 @@ from rungwise.verification.figures import (
 )
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.good_band import GoodBand, ReadingLevel
-from rungwise.verification.own_checks import GoodUnit
+from rungwise.verification.proof_checks import GoodUnit
 from rungwise.verification.sights import contactors_of
-from rungwise.verification.trade_bands import (
+from rungwise.verification.trade_limits import (
     TradeBands,
     coil_volt_of,
     copper_drop_v,

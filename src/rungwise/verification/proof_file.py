@@ -19,7 +19,7 @@ from rungwise.files.table import Table, key_text
 from rungwise.quantity import in_range, parse
 from rungwise.unit.unit import Unit
 from rungwise.verification.air import pressure_at
-from rungwise.verification.cooling import AirReadings, ChargeReadings, Conditions, Metering
+from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions, Metering
 from rungwise.verification.electric import Beside
 from rungwise.verification.figures import microfarads_under_load
 from rungwise.verification.refrigerant import REFRIGERANTS, refrigerant

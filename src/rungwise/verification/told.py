@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from rungwise.verification.cooling import AirReadings, ChargeReadings, Conditions
+from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions
 from rungwise.verification.electric import Beside
 
 __all__ = ["Told"]

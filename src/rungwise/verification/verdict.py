@@ -10,7 +10,7 @@ import numpy as np
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.wording import percent, sentence
-from rungwise.verification.belief_after import good_probability
+from rungwise.verification.belief_after_repair import good_probability
 from rungwise.verification.checking import Checked
 from rungwise.verification.course import Course
 from rungwise.verification.finding import Finding

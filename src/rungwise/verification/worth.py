@@ -14,7 +14,7 @@ from rungwise.diagnosis.checks_look import DEAD, LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.value_of_information import Outlook
-from rungwise.verification.belief_after import good_or_not
+from rungwise.verification.belief_after_repair import good_or_not
 from rungwise.verification.checking import good_rows, middle_of_good
 from rungwise.verification.course import Course
 from rungwise.verification.sights import START_LOOKS

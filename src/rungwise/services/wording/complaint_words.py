@@ -9,8 +9,8 @@ from typing import Any
 
 from rungwise.diagnosis.call_file import Call
 from rungwise.diagnosis.complaint import (
+    ChipEffect,
     Moved,
-    Told,
     chips_named,
     complaint_told,
     complaint_weights,
@@ -38,12 +38,12 @@ def weights_before(call: Call, cards: Sequence[SuspectCard]) -> dict[str, float]
     return complaint_weights(cards, own, call.complaint, ratios)
 
 
-def said_of(call: Call, cards: Sequence[SuspectCard]) -> tuple[Told, ...]:
+def said_of(call: Call, cards: Sequence[SuspectCard]) -> tuple[ChipEffect, ...]:
     """What was said, and by how much each of it moved which suspects."""
     return complaint_told(cards, call.complaint, dict(call.own.ratios) if call.own else None)
 
 
-def complaint_json(said: Sequence[Told]) -> list[dict[str, Any]]:
+def complaint_json(said: Sequence[ChipEffect]) -> list[dict[str, Any]]:
     """The same as plain values."""
     return [
         {
@@ -55,12 +55,12 @@ def complaint_json(said: Sequence[Told]) -> list[dict[str, Any]]:
     ]
 
 
-def complaint_lines(said: Sequence[Told]) -> list[str]:
+def complaint_lines(said: Sequence[ChipEffect]) -> list[str]:
     """One sentence for each thing that was said."""
     return [f'The complaint "{each.title}" made {_effect(each)}.' for each in said]
 
 
-def _effect(told: Told) -> str:
+def _effect(told: ChipEffect) -> str:
     clauses = []
     for (likelier, by), group in groupby(told.moved[:SPOKEN_OF], _strength):
         names = [each.what for each in group]

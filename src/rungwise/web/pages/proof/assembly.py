@@ -13,7 +13,7 @@ from rungwise.records import rows as records
 from rungwise.services import DiagnosisService, proof_json, strict
 from rungwise.unit.unit import Unit
 from rungwise.verification.finding import Finding
-from rungwise.verification.startup import StartStep
+from rungwise.verification.start_story import StartStep
 from rungwise.verification.verdict import Proof
 from rungwise.web.context import written
 from rungwise.web.filters import signal_of

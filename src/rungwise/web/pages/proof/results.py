@@ -24,16 +24,16 @@ from rungwise.services import (
 )
 from rungwise.unit.unit import Unit
 from rungwise.verification.air import MoistAir
-from rungwise.verification.belief_after import belief_after
+from rungwise.verification.belief_after_repair import belief_after
 from rungwise.verification.checking import model_band_text
 from rungwise.verification.electric import bands_of
 from rungwise.verification.good_band import GoodBand
 from rungwise.verification.masked_faults import hidden_behind, repairs_named
-from rungwise.verification.own_checks import GoodUnit, own_checks
+from rungwise.verification.proof_checks import GoodUnit, own_checks
 from rungwise.verification.proof_file import told_of
-from rungwise.verification.prove import cooling, prove
 from rungwise.verification.refrigerant import REFRIGERANTS, saturation_c
-from rungwise.verification.startup import SECONDS, StartStep, seconds_card, startup
+from rungwise.verification.repair_proof import cooling, prove
+from rungwise.verification.start_story import SECONDS, StartStep, seconds_card, startup
 from rungwise.verification.told import Told
 from rungwise.web.job import Job, reason_of
 from rungwise.web.pages.call.assembly import own_of

@@ -8,8 +8,8 @@ from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.faults import SuspectSet
 from rungwise.unit.unit import Unit
-from rungwise.verification.belief_after import belief_after
-from rungwise.verification.cooling import (
+from rungwise.verification.belief_after_repair import belief_after
+from rungwise.verification.cooling_proof import (
     COLDEST_OUTDOORS_C,
     ChargeState,
     Conditions,
@@ -25,9 +25,9 @@ from rungwise.verification.electric import bands_of, electric_findings
 from rungwise.verification.finding import Finding
 from rungwise.verification.good_band import ReadingLevel
 from rungwise.verification.masked_faults import hidden_behind, repairs_named
-from rungwise.verification.own_checks import GoodUnit, own_checks
+from rungwise.verification.proof_checks import GoodUnit, own_checks
 from rungwise.verification.sights import CHARGE, COOLING, Unseen, own_sights, sights_of
-from rungwise.verification.startup import SECONDS, seconds_card
+from rungwise.verification.start_story import SECONDS, seconds_card
 from rungwise.verification.told import Told
 from rungwise.verification.verdict import Proof, proof_of
 

@@ -30,7 +30,7 @@ from rungwise.unit.nameplate import supply_range_v
 from rungwise.unit.unit import Part, Unit, Wire
 from rungwise.verification import limits
 from rungwise.verification.good_band import GoodBand, rounded_out
-from rungwise.verification.startup import SECONDS, seconds_band
+from rungwise.verification.start_story import SECONDS, seconds_band
 
 __all__ = [
     "TradeBands",
