@@ -5,9 +5,9 @@ from __future__ import annotations
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
 from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis.advice import OWED_FIRST, SURE
 from rungwise.diagnosis.behind import WHENS, owed_checks
-from rungwise.diagnosis.next_check import OWED_FIRST, SURE
-from rungwise.diagnosis.verdict import verdict
+from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 5.0, repair="nothing to do", part="unit")

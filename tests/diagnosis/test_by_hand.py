@@ -16,7 +16,7 @@ from tests.cli.running import EXAMPLES
 from rungwise.diagnosis import Belief, ReadingModel, next_check
 from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.healthy_proof import healthy_repair
-from rungwise.diagnosis.verdict import Verdict, verdict
+from rungwise.diagnosis.verdict_rules import Verdict, verdict
 from rungwise.services.input_files import unit_from_text
 
 THREE_TONS = """

@@ -5,9 +5,9 @@ from __future__ import annotations
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
 from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis.advice import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
 from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
-from rungwise.diagnosis.next_check import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
-from rungwise.diagnosis.verdict import verdict
+from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")

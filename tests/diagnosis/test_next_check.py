@@ -8,8 +8,8 @@ from tests.diagnosis import control_circuit as circuit
 from tests.diagnosis.small_tables import certain, fewest_checks, suspect, yes_no
 
 from rungwise.diagnosis import Belief, FaultTable, PriceList, next_check
+from rungwise.diagnosis.advice import NOTHING_LEFT, SURE, last_set_up
 from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
-from rungwise.diagnosis.next_check import NOTHING_LEFT, SURE, last_set_up
 from rungwise.errors import UnknownName
 
 ONLY_CHECKS_COUNT = PriceList(

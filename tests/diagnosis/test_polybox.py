@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, PriceList, SuspectCard
-from rungwise.diagnosis.next_check import next_check
+from rungwise.diagnosis.advice import next_check
 from rungwise.diagnosis.ordering import entropy_bits
 from rungwise.diagnosis.value_of_information import Outlook
 

@@ -12,10 +12,10 @@ from tests.diagnosis.small_tables import CERTAIN, certain, suspect, yes_no
 
 from rungwise.circuit.meter import FINE_VOLTS
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, SuspectCard, next_check
+from rungwise.diagnosis.advice import SHOW_FIRST, SURE
 from rungwise.diagnosis.checks_look import ON_CALL
-from rungwise.diagnosis.next_check import SHOW_FIRST, SURE
 from rungwise.diagnosis.shown import bears_weight, showing
-from rungwise.diagnosis.verdict import verdict
+from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 
 GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")

@@ -12,7 +12,7 @@ import pytest
 
 from rungwise.replacement import fit
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.fit import Fit
+from rungwise.replacement.fit_rules import Fit
 from rungwise.replacement.reason import Reason, Verdict, Weight
 from rungwise.replacement.trials import CALL, high_call, specimens
 from rungwise.unit.unit import Unit

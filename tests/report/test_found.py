@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rungwise.diagnosis.verdict import Kind, Taken
+from rungwise.diagnosis.verdict_rules import Kind, Taken
 from rungwise.report import Worked, telling
 from rungwise.report.extras import Extras
 from rungwise.services import CallDiagnosis

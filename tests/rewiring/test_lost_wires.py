@@ -16,7 +16,7 @@ from rungwise.rewiring.colour_habits import COLOURS, colour_shares, weights
 from rungwise.rewiring.dead_ohms import Known
 from rungwise.rewiring.exchange import relative
 from rungwise.rewiring.lost_wires import MOST_SOLVED, LostWires, Standing
-from rungwise.rewiring.recover import recover
+from rungwise.rewiring.recovery import recover
 from rungwise.rewiring.taken_reading import OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 

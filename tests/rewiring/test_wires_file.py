@@ -14,8 +14,8 @@ from tests.rewiring.cabinet import unit
 from rungwise.errors import BadInput, BadWiresFile
 from rungwise.files.document import Document
 from rungwise.parts.element import EARTH
-from rungwise.rewiring.recover import recover
-from rungwise.rewiring.rewire import rewire
+from rungwise.rewiring.recovery import recover
+from rungwise.rewiring.rewiring_plan import rewire
 from rungwise.rewiring.taken_reading import OUT_OF_REACH
 from rungwise.rewiring.wires_file import read_wires, wires_from
 from rungwise.rewiring.wires_record import WiresRecord

@@ -1,1 +1,131 @@
 """The circuit engine: networks, phasor solution, switching, motors, meters, SPICE export."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.circuit.assemble import Mode, branch_admittance, machine_constants, machine_of
+    from rungwise.circuit.batch import Batch, IndexArray, Rows
+    from rungwise.circuit.condition import (
+        CALLING,
+        COLD_STANDBY,
+        STANDBY,
+        STARTING,
+        Call,
+        Condition,
+        LeadEnd,
+    )
+    from rungwise.circuit.design_check import Shortfall, intended, shortfalls
+    from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
+    from rungwise.circuit.event_sequence import Change, sequence
+    from rungwise.circuit.machine import torque_nm
+    from rungwise.circuit.machine_fit import FitCheck, fit_machine
+    from rungwise.circuit.meter import (
+        CLAMP,
+        FINE_CLAMP,
+        FINE_VOLTS,
+        INSULATION,
+        LOW_Z_VOLTS,
+        MICROFARADS,
+        OHMS,
+        VOLTS,
+        Instrument,
+        Leads,
+        combined_sd,
+        loaded_volts,
+    )
+    from rungwise.circuit.netlist import Key, Link, PairLink, Plan
+    from rungwise.circuit.network import Network
+    from rungwise.circuit.ngspice import SpiceResult, run_many, run_one
+    from rungwise.circuit.operating_point import START_SECONDS, Settling, solve
+    from rungwise.circuit.residual import proved
+    from rungwise.circuit.situations import Situation, situations_of
+    from rungwise.circuit.solution import Solution, spliced
+    from rungwise.circuit.solve_many import Asked, solve_together
+    from rungwise.circuit.spice import Probe, spice_netlist
+    from rungwise.circuit.spice_names import names_of
+    from rungwise.circuit.states_of_loads import (
+        Harm,
+        Hurt,
+        LoadState,
+        LoadStates,
+        load_states,
+        loads_of,
+        states_of,
+        usual_states,
+    )
+    from rungwise.circuit.timeline import Moment
+
+__all__ = [
+    "CALLING",
+    "CLAMP",
+    "COLD_STANDBY",
+    "EARTH_INDEX",
+    "FINE_CLAMP",
+    "FINE_VOLTS",
+    "INSULATION",
+    "LOW_Z_VOLTS",
+    "MICROFARADS",
+    "OHMS",
+    "STANDBY",
+    "STARTING",
+    "START_SECONDS",
+    "VOLTS",
+    "Asked",
+    "Batch",
+    "Call",
+    "Change",
+    "ComplexArray",
+    "Condition",
+    "FitCheck",
+    "Harm",
+    "Hurt",
+    "IndexArray",
+    "Instrument",
+    "Key",
+    "LeadEnd",
+    "Leads",
+    "Link",
+    "LoadState",
+    "LoadStates",
+    "Mode",
+    "Moment",
+    "Network",
+    "PairLink",
+    "Plan",
+    "Probe",
+    "Rows",
+    "Settling",
+    "Shortfall",
+    "Situation",
+    "Solution",
+    "SpiceResult",
+    "branch_admittance",
+    "combined_sd",
+    "fit_machine",
+    "intended",
+    "load_states",
+    "loaded_volts",
+    "loads_of",
+    "machine_constants",
+    "machine_of",
+    "names_of",
+    "proved",
+    "run_many",
+    "run_one",
+    "sequence",
+    "shortfalls",
+    "situations_of",
+    "solve",
+    "solve_together",
+    "spice_netlist",
+    "spliced",
+    "states_of",
+    "torque_nm",
+    "usual_states",
+]
+
+__getattr__ = door(__name__)

@@ -12,7 +12,7 @@ from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.machine import MachineConstants, winding_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD
 from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink, Plan
-from rungwise.parts.element import Branch, Coupled, FloatArray, Machine
+from rungwise.parts import Branch, Coupled, FloatArray, Machine
 
 Mode = Literal["ac", "dc"]
 PairAdmittance = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]

@@ -10,8 +10,7 @@ import numpy.typing as npt
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.errors import UnknownName
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Control
+from rungwise.parts import Control, FloatArray
 
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]

@@ -13,11 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from rungwise.parts import RUNNING_SLIP, ElectronicMotor, FloatArray, Rule, Side
 from rungwise.parts import refrigeration as heat
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import ElectronicMotor
-from rungwise.parts.load import RUNNING_SLIP
-from rungwise.parts.rule import Rule, Side
 
 if TYPE_CHECKING:
     from rungwise.circuit.batch import Batch, BoolArray

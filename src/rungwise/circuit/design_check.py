@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.states_of_loads import LoadState, usual_states
-from rungwise.parts.load import Does
-from rungwise.unit.unit import Part, Unit, Wire
-from rungwise.unit.unit_file import arrangement
+from rungwise.parts import Does
+from rungwise.unit import Part, Unit, Wire, arrangement
 
 
 @dataclass(frozen=True, slots=True)

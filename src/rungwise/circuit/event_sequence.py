@@ -38,10 +38,7 @@ from rungwise.circuit.response import Response, amp_through
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Control
-from rungwise.parts.load import Does
-from rungwise.parts.rule import Rule, Side, Wish
+from rungwise.parts import Control, Does, FloatArray, Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 
 @dataclass(frozen=True, slots=True)

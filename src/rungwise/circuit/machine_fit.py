@@ -20,7 +20,7 @@ from scipy.optimize import least_squares
 
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 HOT_OVER_COLD = 1.15
 """Winding resistance warm over cold, about 40 K of copper (IEC 60028 coefficient)."""

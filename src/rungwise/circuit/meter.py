@@ -12,13 +12,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
 from rungwise.circuit.assemble import Assembly, Mode
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import ComplexArray, Factors
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +48,16 @@ class Instrument:
 
 # Error classes of ordinary CAT III trade meters: common practice, no source; the form of the
 # error is seen in published-checks section 9.  Burdens: 10 MΩ seen, 3 kΩ from memory.
-VOLTS = Instrument("volts AC, 10 MΩ", "V", 0.010, 0.3, 750.0, 1e7)
-LOW_Z_VOLTS = Instrument("volts AC, low impedance", "V", 0.015, 0.5, 750.0, 3e3)
-FINE_VOLTS = Instrument("volts AC, millivolt range", "V", 0.012, 0.006, 750.0, 1e7)
-CLAMP = Instrument("clamp amps AC", "A", 0.02, 0.05, 400.0)
-FINE_CLAMP = Instrument("clamp amps AC, low range", "A", 0.02, 0.01, 40.0)
-OHMS = Instrument("ohms", "Ω", 0.009, 0.2, 4e7)
-MICROFARADS = Instrument("microfarads", "µF", 0.02, 0.1, 2000.0)
-INSULATION = Instrument("insulation, 500 V DC", "MΩ", 0.05, 0.02, 1000.0)
+VOLTS: Final[Instrument] = Instrument("volts AC, 10 MΩ", "V", 0.010, 0.3, 750.0, 1e7)
+LOW_Z_VOLTS: Final[Instrument] = Instrument("volts AC, low impedance", "V", 0.015, 0.5, 750.0, 3e3)
+FINE_VOLTS: Final[Instrument] = Instrument(
+    "volts AC, millivolt range", "V", 0.012, 0.006, 750.0, 1e7
+)
+CLAMP: Final[Instrument] = Instrument("clamp amps AC", "A", 0.02, 0.05, 400.0)
+FINE_CLAMP: Final[Instrument] = Instrument("clamp amps AC, low range", "A", 0.02, 0.01, 40.0)
+OHMS: Final[Instrument] = Instrument("ohms", "Ω", 0.009, 0.2, 4e7)
+MICROFARADS: Final[Instrument] = Instrument("microfarads", "µF", 0.02, 0.1, 2000.0)
+INSULATION: Final[Instrument] = Instrument("insulation, 500 V DC", "MΩ", 0.05, 0.02, 1000.0)
 
 
 class Leads:

@@ -17,7 +17,7 @@ import numpy.typing as npt
 from rungwise.circuit.batch import IndexArray
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import MachineConstants, air_gap_watt, fields_ohm
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995])
 """Speeds over the synchronous speed between which a balance is bracketed."""

@@ -16,13 +16,19 @@ from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.machine_fit import fit_machine
 from rungwise.errors import CircuitError
-from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
-from rungwise.parts.facets import Motor
-from rungwise.parts.kind import State
-from rungwise.parts.motor import NEEDS_KIT_START_RATIO
-from rungwise.parts.rule import Rule, refuse_unknown
-from rungwise.unit.unit import Block, Unit
-from rungwise.unit.usual_numbers import numbers_of_kind
+from rungwise.parts import (
+    EARTH,
+    NEEDS_KIT_START_RATIO,
+    Branch,
+    Coupled,
+    FloatArray,
+    Machine,
+    Motor,
+    Rule,
+    State,
+    refuse_unknown,
+)
+from rungwise.unit import Block, Unit, numbers_of_kind
 
 Key = tuple[str, str]
 """A block (part, wire or conductor pair) and the name of one of its parameters or states."""

@@ -22,7 +22,7 @@ from rungwise.circuit.residual import proved
 from rungwise.circuit.response import Response
 from rungwise.circuit.solution import Solution
 from rungwise.errors import NoSettling
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 ROUNDS = 60
 """Solutions after which a variant that still moves has no rest: every fault mode of the shipped

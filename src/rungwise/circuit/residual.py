@@ -15,7 +15,7 @@ from rungwise.circuit.batch import Batch, BoolArray, blocks
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors
 from rungwise.circuit.network import Network
 from rungwise.errors import CircuitError
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 ROUNDING_AMP = 5e-11
 """Imbalance that doubles leave at best: 120 V is known to 1.4e-14 V, and a bar has 0.3 mΩ."""

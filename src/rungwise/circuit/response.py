@@ -22,9 +22,7 @@ from rungwise.circuit.cooling import Temperatures
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
-from rungwise.parts.element import FloatArray
-from rungwise.parts.load import Codes, motor_does
-from rungwise.parts.rule import Side
+from rungwise.parts import Codes, FloatArray, Side, motor_does
 
 DEAD_VOLT = 3.0
 """Volts across a motor's windings below which it is not driven.

@@ -12,9 +12,8 @@ import numpy as np
 
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
 from rungwise.circuit.netlist import Key
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Supply
-from rungwise.unit.unit import Unit
+from rungwise.parts import FloatArray, Supply
+from rungwise.unit import Unit
 
 FAN_ONLY = Condition("fan only", "fan")
 

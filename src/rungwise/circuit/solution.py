@@ -12,7 +12,7 @@ from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
 from rungwise.circuit.netlist import STRAY_OHM, Key, Link, PairLink, Plan
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 
 @dataclass

@@ -17,7 +17,7 @@ from rungwise.circuit.condition import Condition
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import Settling, horizon_s
 from rungwise.circuit.solution import Solution
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["Asked", "solve_together", "solve_whole"]
 

@@ -23,7 +23,7 @@ from rungwise.circuit.machine import winding_ohm
 from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.parts.element import Coupled, Expr, Machine, Phasor, value
+from rungwise.parts import Coupled, Expr, Machine, Phasor, value
 
 _SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
 

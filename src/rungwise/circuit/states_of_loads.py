@@ -22,20 +22,25 @@ from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_whole
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Facet, Heater, Motor
-from rungwise.parts.load import (
+from rungwise.parts import (
     CAPACITOR_OVER_VOLT,
     COIL_OVER_VOLT,
     HEATER_OVER_WATT,
     HEATS_SHARE,
+    Capacitor,
     Codes,
+    Coil,
     Does,
+    ElectronicMotor,
+    Facet,
+    FloatArray,
+    Heater,
+    Motor,
     coil_does,
     heater_does,
     motor_does,
 )
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import Part, Unit
 
 __all__ = ["CONDITIONS", "Harm", "Hurt", "LoadState", "LoadStates", "load_states", "loads_of",
            "states_of", "usual_states"]  # fmt: skip

@@ -10,7 +10,7 @@ import numpy as np
 
 from rungwise.circuit.netlist import Key
 from rungwise.circuit.solution import Solution
-from rungwise.parts.load import Does
+from rungwise.parts import Does
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ from rungwise.circuit.elimination import Factors
 from rungwise.circuit.netlist import Key, Link, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError, UnknownName
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 LEAST_FARAD = 1e-8
 """Capacitances below this are gaps and cables, whose charge is too small to matter."""

@@ -13,9 +13,9 @@ from rungwise.cli.options import AsJson, UnitName
 from rungwise.cli.writing import Replace, write_out
 
 if TYPE_CHECKING:
-    from rungwise.circuit.condition import Condition
+    from rungwise.circuit import Condition
     from rungwise.drawing import Marks, Picture
-    from rungwise.unit.unit import Unit
+    from rungwise.unit import Unit
 
 __all__ = ["draw"]
 
@@ -110,7 +110,7 @@ def _marks(unit: Unit, moment: Moment, opened: list[str], suspect: str) -> Marks
 
 
 def _condition(unit: Unit, moment: Moment, opened: list[str]) -> Condition | None:
-    from rungwise.circuit.condition import CALLING, STANDBY, STARTING
+    from rungwise.circuit import CALLING, STANDBY, STARTING
     from rungwise.errors import BadInput, UnknownName
 
     devices = [part.name for part in unit.parts if unit.kind_of(part.name).has_position]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from rungwise.circuit.states_of_loads import LoadState
+from rungwise.circuit import LoadState
 from rungwise.cli.page import Page
-from rungwise.diagnosis.expect import Expected
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.load import Does
+from rungwise.diagnosis import Expected
+from rungwise.faults import HEALTHY
+from rungwise.parts import Does
 from rungwise.services import Expectation, band_text
 
 __all__ = ["tell_expectation"]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from rungwise.cli.page import Page
-from rungwise.isolation import Step
-from rungwise.isolation.wording import place_words
+from rungwise.isolation import Step, place_words
 from rungwise.services import Isolation
 
 __all__ = ["tell_isolation"]

@@ -10,8 +10,8 @@ from rungwise.cli.options import AsJson, UnitName
 
 if TYPE_CHECKING:
     from rungwise.cli.page import Page
-    from rungwise.replacement.plate import Plate, Surroundings
-    from rungwise.unit.unit import Unit
+    from rungwise.replacement import Plate, Surroundings
+    from rungwise.unit import Unit
 
 __all__ = ["plate"]
 
@@ -49,7 +49,7 @@ def plate(
     Example: rungwise plate one_pole_heater --terminals 75 --ambient 40
     """
     from rungwise.cli.waiting import waiting
-    from rungwise.replacement.plate import Surroundings, plate_of
+    from rungwise.replacement import Surroundings, plate_of
     from rungwise.services import open_unit
 
     around = Surroundings(
@@ -75,7 +75,7 @@ def plate(
 
 
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
-    from rungwise.replacement.plate_figures import Standing
+    from rungwise.replacement import Standing
 
     page.title(unit.title, ["Sizes by the NEC, 2023 edition; local codes come first."])
     page.heading("the circuit it asks for")

@@ -12,9 +12,7 @@ from rungwise.cli.options import AsJson, CallFile
 if TYPE_CHECKING:
     from rungwise.cli.page import Page
     from rungwise.services import RepairProof
-    from rungwise.verification.finding import Finding
-    from rungwise.verification.start_story import StartStep
-    from rungwise.verification.worth import Worth
+    from rungwise.verification import Finding, StartStep, Worth
 
 __all__ = ["prove"]
 

@@ -6,11 +6,9 @@ import math
 
 from rungwise.cli.page import Page
 from rungwise.cli.rewiring_told import tell_consequences
-from rungwise.parts.element import EARTH
+from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
-from rungwise.rewiring.caution import TERMINAL_COVER
-from rungwise.rewiring.continuity_check import Check, Outcome
-from rungwise.rewiring.taken_reading import OPEN_OHM
+from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER, Check, Outcome
 from rungwise.services import EARTH_KEY, RecoverAnswer
 
 __all__ = ["tell_recovery"]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rungwise.circuit.situations import Situation
+from rungwise.circuit import Situation
 from rungwise.cli.page import Page
 from rungwise.rewiring import (
+    FINISH,
     Consequence,
     Judged,
     LeftCheck,
@@ -14,7 +15,6 @@ from rungwise.rewiring import (
     Step,
     when,
 )
-from rungwise.rewiring.joint_care import FINISH
 from rungwise.services import RewireAnswer, crowded_text
 
 __all__ = ["tell_consequences", "tell_rewiring"]

@@ -32,23 +32,23 @@ def schema(
     Example: rungwise schema call > call.schema.json
     """
     if which is Written.UNIT:
-        from rungwise.unit.unit_file import unit_schema
+        from rungwise.unit import unit_schema
 
         made = unit_schema()
     elif which is Written.CANDIDATES:
-        from rungwise.replacement.candidate_file import candidate_schema
+        from rungwise.replacement import candidate_schema
 
         made = candidate_schema()
     elif which is Written.WIRES:
-        from rungwise.rewiring.wires_rows import wires_schema
+        from rungwise.rewiring import wires_schema
 
         made = wires_schema()
     elif which is Written.SHOP:
-        from rungwise.maintenance.shop_file import shop_schema
+        from rungwise.maintenance import shop_schema
 
         made = shop_schema()
     else:
-        from rungwise.diagnosis.call_file import call_schema
+        from rungwise.diagnosis import call_schema
 
         made = call_schema()
     typer.echo(json.dumps(made, ensure_ascii=False, indent=2))

@@ -57,9 +57,7 @@ def spice(
 
 
 def _netlist(name: str, suspect: str, setting: Setting) -> str:
-    from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-    from rungwise.circuit.operating_point import solve
-    from rungwise.circuit.spice import spice_netlist
+    from rungwise.circuit import CALLING, STANDBY, STARTING, solve, spice_netlist
     from rungwise.faults import SuspectSet
     from rungwise.services import open_unit
 

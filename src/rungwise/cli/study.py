@@ -147,7 +147,7 @@ def _other(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None, *, plates: bool
 ) -> list[dict[str, Any]]:
     from rungwise.cli.waiting import waiting
-    from rungwise.evaluation.other_world import run_other_world
+    from rungwise.evaluation import run_other_world
 
     with waiting(f"working {len(numbers)} calls in the other world") as progress:
         return run_other_world(
@@ -159,7 +159,7 @@ def _proofs(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
 ) -> list[dict[str, Any]]:
     from rungwise.cli.waiting import waiting
-    from rungwise.evaluation.other_proof import run_other_proofs
+    from rungwise.evaluation import run_other_proofs
 
     with waiting(f"proving {len(numbers)} repairs in the other world") as progress:
         return run_other_proofs(
@@ -174,7 +174,7 @@ def _tell_proofs(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json:
         print_json({"seed": seed, "proofs": lines})
         return
     from rungwise.cli.page import Page
-    from rungwise.evaluation.proof_tally import proof_rows
+    from rungwise.evaluation import proof_rows
 
     page = Page()
     if not tell:
@@ -227,7 +227,7 @@ def _tell_call(page: Page, line: dict[str, Any]) -> None:
 
 
 def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
-    from rungwise.evaluation.other_tally import reliability, rows
+    from rungwise.evaluation import reliability, rows
 
     facts = (f"seed {seed}; a world apart", "in brackets 95 %")
     page.title(f"{len(lines)} calls in the other world", facts)
@@ -243,7 +243,7 @@ def _wires(
 ) -> None:
     """Cabinets with lost wires, counted."""
     from rungwise.cli.waiting import waiting
-    from rungwise.evaluation.lost_cabinets import run_cabinets
+    from rungwise.evaluation import run_cabinets
 
     with waiting(f"working {len(numbers)} cabinets with lost wires") as progress:
         lines = run_cabinets(numbers, seed, processes=processes, results=results, progress=progress)
@@ -253,7 +253,7 @@ def _wires(
         print_json({"seed": seed, "cabinets": lines})
         return
     from rungwise.cli.page import Page
-    from rungwise.evaluation.lost_tally import HEAD, groups
+    from rungwise.evaluation import HEAD, groups
 
     page = Page()
     page.title(f"{len(lines)} cabinets with lost wires", (f"seed {seed}", "in brackets 95 %"))
@@ -266,7 +266,7 @@ def _isolation(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
 ) -> list[dict[str, Any]]:
     from rungwise.cli.waiting import waiting
-    from rungwise.evaluation.isolation_trial import run_isolation
+    from rungwise.evaluation import run_isolation
 
     with waiting(f"judging {len(numbers)} isolation plans of every arrangement") as progress:
         return run_isolation(numbers, seed, processes=processes, results=results, progress=progress)
@@ -279,7 +279,7 @@ def _tell_isolation(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_js
         print_json({"seed": seed, "cases": lines})
         return
     from rungwise.cli.page import Page
-    from rungwise.evaluation.isolation_tally import isolation_rows
+    from rungwise.evaluation import isolation_rows
 
     page = Page()
     facts = (f"seed {seed}; judged by another solver", "in brackets 95 %")
@@ -294,11 +294,13 @@ def _tell_isolation(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_js
 
 def _write_tables(results: list[Path], world: World) -> None:
     """The tables of files of results, a column each, as Markdown on the output."""
-    from rungwise.evaluation.isolation_tally import isolation_markdown
-    from rungwise.evaluation.lost_tally import cabinets_markdown
-    from rungwise.evaluation.other_tally import calls_markdown
-    from rungwise.evaluation.proof_tally import proof_markdown
-    from rungwise.evaluation.result_file import read_results
+    from rungwise.evaluation import (
+        cabinets_markdown,
+        calls_markdown,
+        isolation_markdown,
+        proof_markdown,
+        read_results,
+    )
 
     found = {file.stem: read_results(file) for file in results}
     if world is World.WIRES:

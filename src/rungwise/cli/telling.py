@@ -4,19 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.circuit.design_check import Shortfall
+from rungwise.circuit import Shortfall
 from rungwise.cli.page import Page
-from rungwise.diagnosis import CheckCard, SuspectCard, Verdict
-from rungwise.diagnosis.explain import Told
-from rungwise.diagnosis.verdict import Taken, WrongPart
-from rungwise.diagnosis.verdict_words import (
+from rungwise.diagnosis import (
+    CheckCard,
+    SuspectCard,
+    Taken,
+    Told,
+    Verdict,
+    WrongPart,
     acquittal_lines,
     doubt_lines,
     headline,
     owed_lines,
+    percent,
+    sentence,
+    strength,
     to_do_lines,
 )
-from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.services import (
     CLEAR_BITS,
     SPOKEN,
@@ -29,7 +34,7 @@ from rungwise.services import (
     question,
     why_this,
 )
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["tell_answer", "tell_shortfalls"]
 

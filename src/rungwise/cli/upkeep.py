@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from rungwise.cli.page import Page
-    from rungwise.maintenance.outlook import ShopOutlook
+    from rungwise.maintenance import ShopOutlook
     from rungwise.services import Notice, ShopForecast
 
 __all__ = ["upkeep"]

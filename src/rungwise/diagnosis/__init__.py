@@ -2,32 +2,172 @@
 
 from __future__ import annotations
 
-from rungwise.diagnosis.band import Band, expected_band
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.explain import Explanation, explain
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
-from rungwise.diagnosis.next_check import Advice, next_check
-from rungwise.diagnosis.policies import half_splitting, most_likely_first
-from rungwise.diagnosis.prices import PriceList
-from rungwise.diagnosis.reading_model import Doubts, ReadingModel
-from rungwise.diagnosis.verdict import Verdict, verdict
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.diagnosis.address import addressed
+    from rungwise.diagnosis.advice import Advice, next_check
+    from rungwise.diagnosis.arrays import FloatArray, IntArray
+    from rungwise.diagnosis.band import Band, expected_band
+    from rungwise.diagnosis.belief import Belief
+    from rungwise.diagnosis.bench import Bench, Live, Setting, dead_condition
+    from rungwise.diagnosis.build import PARTICLES, bench_of, build_table, table_digest, table_of
+    from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS, ByHand
+    from rungwise.diagnosis.call_file import (
+        LOOK,
+        Call,
+        Outcome,
+        call_from,
+        call_schema,
+        read_call,
+        value_of,
+    )
+    from rungwise.diagnosis.candidate import Candidate
+    from rungwise.diagnosis.check import Check
+    from rungwise.diagnosis.checks import checks_of
+    from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
+    from rungwise.diagnosis.chips import CHIPS
+    from rungwise.diagnosis.complaint import (
+        ChipEffect,
+        Moved,
+        chips_named,
+        complaint_told,
+        complaint_weights,
+        learned_ratios,
+    )
+    from rungwise.diagnosis.cross_checks import not_judged, remarks
+    from rungwise.diagnosis.expect import Expected, expected_readings
+    from rungwise.diagnosis.explanation import Explanation, Opinion, Told, explain
+    from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
+    from rungwise.diagnosis.own_weights import OwnWeights
+    from rungwise.diagnosis.policies import half_splitting, most_likely_first
+    from rungwise.diagnosis.prices import PriceList
+    from rungwise.diagnosis.proof_row import (
+        METERINGS,
+        AirRow,
+        ConditionsRow,
+        ProofReadingRow,
+        ProofRow,
+        RefrigerantRow,
+    )
+    from rungwise.diagnosis.readers import (
+        AmpReader,
+        InsulationReader,
+        LinkReader,
+        LoadMicrofaradReader,
+        MicrofaradReader,
+        OhmReader,
+        Reader,
+        VoltReader,
+    )
+    from rungwise.diagnosis.reading_model import Doubts, ReadingModel
+    from rungwise.diagnosis.shown import Confirmation
+    from rungwise.diagnosis.value_of_information import Outlook
+    from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart, verdict
+    from rungwise.diagnosis.verdict_words import (
+        acquittal_lines,
+        doubt_lines,
+        headline,
+        named,
+        owed_lines,
+        to_do_lines,
+        verdict_lines,
+    )
+    from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
 
 __all__ = [
+    "CHIPS",
+    "DEAD",
+    "LOOK",
+    "LOOKING",
+    "METERINGS",
+    "ON_CALL",
+    "PAPER_LISTS",
+    "PAPER_TEXTS",
+    "PARTICLES",
     "Advice",
+    "AirRow",
+    "AmpReader",
+    "Answer",
     "Band",
     "Belief",
+    "Bench",
+    "ByHand",
+    "Call",
+    "Candidate",
+    "Check",
     "CheckCard",
+    "ChipEffect",
+    "ConditionsRow",
+    "Confirmation",
     "Doubts",
+    "Expected",
     "Explanation",
     "FaultTable",
+    "FloatArray",
+    "Grouping",
+    "InsulationReader",
+    "IntArray",
+    "LinkReader",
+    "Live",
+    "LoadMicrofaradReader",
+    "MicrofaradReader",
+    "Moved",
+    "OhmReader",
+    "Opinion",
+    "Outcome",
+    "Outlook",
+    "OwnWeights",
     "PriceList",
+    "ProofReadingRow",
+    "ProofRow",
+    "Reader",
     "ReadingModel",
+    "RefrigerantRow",
+    "Setting",
     "SuspectCard",
+    "Taken",
+    "Told",
     "Verdict",
+    "VoltReader",
+    "WrongPart",
+    "acquittal_lines",
+    "addressed",
+    "bench_of",
+    "build_table",
+    "call_from",
+    "call_schema",
+    "checks_of",
+    "chips_named",
+    "complaint_told",
+    "complaint_weights",
+    "dead_condition",
+    "doubt_lines",
     "expected_band",
+    "expected_readings",
     "explain",
     "half_splitting",
+    "headline",
+    "learned_ratios",
     "most_likely_first",
+    "named",
     "next_check",
+    "not_judged",
+    "owed_lines",
+    "percent",
+    "read_call",
+    "reading_text",
+    "remarks",
+    "sentence",
+    "strength",
+    "table_digest",
+    "table_of",
+    "to_do_lines",
+    "value_of",
     "verdict",
+    "verdict_lines",
 ]
+
+__getattr__ = door(__name__)

@@ -19,8 +19,8 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     VoltReader,
 )
-from rungwise.parts.element import EARTH
-from rungwise.unit.unit import Unit
+from rungwise.parts import EARTH
+from rungwise.unit import Unit
 
 __all__ = ["addressed"]
 

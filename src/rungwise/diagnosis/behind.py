@@ -18,19 +18,19 @@ from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.shown import deciding_check
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts import KINDS
-from rungwise.parts.facets import (
+from rungwise.faults import HEALTHY
+from rungwise.parts import (
+    KINDS,
     Capacitor,
     Junction,
     Motor,
     OpensOn,
     Overcurrent,
+    PartKind,
     Poles,
     Supply,
     Transformer,
 )
-from rungwise.parts.kind import PartKind
 
 __all__ = ["causes_behind", "owed_checks"]
 

@@ -15,7 +15,7 @@ from rungwise.diagnosis.fault_table import FaultTable, Grouping
 from rungwise.diagnosis.foresight import Foresight, counting
 from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
 from rungwise.errors import BadReading
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.faults import HEALTHY
 
 __all__ = ["Belief"]
 

@@ -17,16 +17,22 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.meter import Leads
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.network import Network
-from rungwise.circuit.residual import proved
-from rungwise.circuit.solution import Solution
+from rungwise.circuit import (
+    CALLING,
+    STANDBY,
+    STARTING,
+    Batch,
+    Condition,
+    Key,
+    Leads,
+    Network,
+    Plan,
+    Solution,
+    proved,
+)
 from rungwise.diagnosis.course import Course
-from rungwise.parts.element import FloatArray
-from rungwise.unit.unit import Unit
+from rungwise.parts import FloatArray
+from rungwise.unit import Unit
 
 Live = Literal["inrush", "starting", "restart", "calling", "standby"]
 Setting = Literal[

@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.meter import INSULATION, OHMS
+from rungwise.circuit import INSULATION, OHMS
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.check import Check
@@ -25,10 +25,8 @@ from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
-from rungwise.faults import Suspect, SuspectSet
-from rungwise.faults.spreads import Layout
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.unit.unit import Unit
+from rungwise.faults import HEALTHY, Layout, Suspect, SuspectSet
+from rungwise.unit import Unit
 
 PARTICLES = 12
 

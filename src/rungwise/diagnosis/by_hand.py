@@ -10,8 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, Final
 
-from rungwise.files.keys import Keys, Text, Texts, read_keys
-from rungwise.files.table import Table
+from rungwise.files import Keys, Table, Text, Texts, read_keys
 
 __all__ = ["PAPER_KEYS", "PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
 

@@ -21,14 +21,25 @@ from rungwise.errors import (
     UnknownName,
     close_matches,
 )
-from rungwise.files.declared import Row, document_schema, key
-from rungwise.files.document import Document
-from rungwise.files.key_lines import KeyPath
-from rungwise.files.keys import Date, Many, Named, Open, Schema, Shown, Text, Texts
-from rungwise.files.table import Table, key_text
+from rungwise.files import (
+    Date,
+    Document,
+    KeyPath,
+    Many,
+    Named,
+    Open,
+    Row,
+    Schema,
+    Shown,
+    Table,
+    Text,
+    Texts,
+    document_schema,
+    key,
+    key_text,
+)
 from rungwise.quantity import in_range, parse_reading, range_text
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit
 
 __all__ = [
     "LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "call_schema", "read_call",

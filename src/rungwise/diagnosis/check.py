@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import Reader
 from rungwise.diagnosis.visual_checks import Look
-from rungwise.parts.facets import Coil, Poles
-from rungwise.unit.unit import Part, Unit
+from rungwise.parts import Coil, Poles
+from rungwise.unit import Part, Unit
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
 from rungwise.diagnosis.checks_look import look_checks
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Check", "checks_of"]
 

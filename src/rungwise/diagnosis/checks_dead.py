@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations
 
-from rungwise.circuit.meter import INSULATION, MICROFARADS, OHMS
+from rungwise.circuit import INSULATION, MICROFARADS, OHMS
 from rungwise.diagnosis.check import Check, coil_name, contactors_of
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
@@ -17,13 +17,21 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     Reader,
 )
-from rungwise.faults.weights import is_field_wire, wire_weight
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Capacitor, Coil, Heater, Junction, Motor, OpensOn, Transformer
-from rungwise.parts.kind import PartKind
-from rungwise.parts.seen import Probes
-from rungwise.parts.wire import RUBBED
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.faults import is_field_wire, wire_weight
+from rungwise.parts import (
+    EARTH,
+    RUBBED,
+    Capacitor,
+    Coil,
+    Heater,
+    Junction,
+    Motor,
+    OpensOn,
+    PartKind,
+    Probes,
+    Transformer,
+)
+from rungwise.unit import Part, Unit, Wire
 
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}
 MINUTES_A_LEAD = 0.5

@@ -18,9 +18,8 @@ from rungwise.diagnosis.visual_checks import (
     Mark,
     Powered,
 )
-from rungwise.parts.facets import Control, Junction, Poles, Transformer
-from rungwise.parts.seen import Looks
-from rungwise.unit.unit import Part, Unit
+from rungwise.parts import Control, Junction, Looks, Poles, Transformer
+from rungwise.unit import Part, Unit
 
 __all__ = ["eyes_first"]
 

@@ -7,22 +7,15 @@ from dataclasses import replace
 from itertools import combinations
 from typing import Literal
 
-from rungwise.circuit.meter import (
-    CLAMP,
-    FINE_CLAMP,
-    FINE_VOLTS,
-    LOW_Z_VOLTS,
-    VOLTS,
-    Instrument,
-)
+from rungwise.circuit import CLAMP, FINE_CLAMP, FINE_VOLTS, LOW_Z_VOLTS, VOLTS, Instrument
 from rungwise.diagnosis.check import Check, contactors_of, is_main_contactor
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
-from rungwise.faults.weights import is_field_wire
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import (
+from rungwise.faults import is_field_wire
+from rungwise.parts import (
+    EARTH,
     Capacitor,
     Coil,
     ElectronicMotor,
@@ -30,11 +23,11 @@ from rungwise.parts.facets import (
     Junction,
     Motor,
     Poles,
+    Probes,
     Supply,
     Transformer,
 )
-from rungwise.parts.seen import Probes
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 LINE_RISK = 2.0
 CONTROL_RISK = 0.3

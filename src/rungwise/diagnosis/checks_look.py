@@ -21,12 +21,9 @@ from rungwise.diagnosis.visual_checks import (
     TurnedByHand,
     WhichWire,
 )
-from rungwise.faults.misplaced import swaps
-from rungwise.faults.weights import is_field_wire, wire_weight
-from rungwise.parts.facets import Coil, Motor
-from rungwise.parts.seen import Looks
-from rungwise.parts.wire import RUBBED
-from rungwise.unit.unit import Part, Unit
+from rungwise.faults import is_field_wire, swaps, wire_weight
+from rungwise.parts import RUBBED, Coil, Looks, Motor
+from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import get_args
 
-from rungwise.parts.facets import Family
+from rungwise.parts import Family
 
 __all__ = ["CHIPS", "Chip", "Group"]
 

@@ -15,8 +15,7 @@ from fnmatch import fnmatchcase
 from rungwise.diagnosis.chips import ANY, CHIPS, NO_PART, Chip, Group
 from rungwise.diagnosis.fault_table import SuspectCard
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Families, Family
+from rungwise.parts import KINDS, Families, Family
 
 __all__ = [
     "CALLS_WORTH",

@@ -11,12 +11,22 @@ from functools import cached_property
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch, IndexArray, Rows
-from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.operating_point import Settling, solve
-from rungwise.circuit.solution import Solution, spliced
-from rungwise.parts.element import FloatArray
+from rungwise.circuit import (
+    CALLING,
+    STANDBY,
+    STARTING,
+    Batch,
+    Condition,
+    IndexArray,
+    Key,
+    Plan,
+    Rows,
+    Settling,
+    Solution,
+    solve,
+    spliced,
+)
+from rungwise.parts import FloatArray
 
 __all__ = ["Course"]
 

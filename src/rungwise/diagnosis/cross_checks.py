@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS
+from rungwise.circuit import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.wording import reading_text
-from rungwise.parts.element import EARTH
-from rungwise.parts.limits import LIVE_VOLT
-from rungwise.unit.unit import Unit
+from rungwise.parts import EARTH, LIVE_VOLT
+from rungwise.unit import Unit
 
 __all__ = ["not_judged", "remarks"]
 

@@ -12,19 +12,14 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit.condition import Condition
-from rungwise.circuit.meter import FINE_VOLTS
-from rungwise.circuit.operating_point import solve
-from rungwise.circuit.solution import Solution
+from rungwise.circuit import FINE_VOLTS, Condition, Solution, solve
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check, coil_name, contactors_of
 from rungwise.diagnosis.checks import checks_of
-from rungwise.faults import Suspect, SuspectSet
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.facets import Coil, Heater
-from rungwise.unit.unit import Unit
+from rungwise.faults import HEALTHY, Suspect, SuspectSet
+from rungwise.parts import EARTH, Coil, FloatArray, Heater
+from rungwise.unit import Unit
 
 PARTICLES = 96
 COLD_AMBIENT_C = 5.0

@@ -12,8 +12,8 @@ from collections.abc import Collection, Iterator
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.facets import Motor, Poles
+from rungwise.faults import HEALTHY
+from rungwise.parts import Motor, Poles
 
 __all__ = [
     "NOT_READ_HERE",

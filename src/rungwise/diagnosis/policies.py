@@ -9,10 +9,10 @@ from collections.abc import Collection
 
 import numpy as np
 
+from rungwise.diagnosis.advice import open_checks
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import Grouping
-from rungwise.diagnosis.next_check import open_checks
 from rungwise.diagnosis.value_of_information import Outlook
 
 __all__ = ["half_splitting", "most_likely_first"]

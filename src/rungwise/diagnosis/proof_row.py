@@ -10,9 +10,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.files.declared import Row, key
-from rungwise.files.keys import Flag, Key, Many, Number, One, Schema, Shown, Text, Texts
-from rungwise.files.table import Table
+from rungwise.files import Flag, Key, Many, Number, One, Row, Schema, Shown, Table, Text, Texts, key
 
 __all__ = [
     "METERINGS", "AirRow", "ConditionsRow", "ProofReadingRow", "ProofRow", "RefrigerantRow",

@@ -10,19 +10,19 @@ from typing import Protocol
 
 import numpy as np
 
-from rungwise.circuit.assemble import branch_admittance
-from rungwise.circuit.meter import (
+from rungwise.circuit import (
     CLAMP,
     INSULATION,
     MICROFARADS,
     OHMS,
     VOLTS,
     Instrument,
+    branch_admittance,
     combined_sd,
     loaded_volts,
 )
 from rungwise.diagnosis.bench import Bench, Live, Setting
-from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts import EARTH, FloatArray
 
 Read = tuple[FloatArray, FloatArray]
 

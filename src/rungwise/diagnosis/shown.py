@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
-from rungwise.circuit.meter import FINE_VOLTS
+from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.band import Band, expected_band
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import ON_CALL
@@ -20,7 +20,7 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.healthy_proof import healthy_repair, needs_running, stands
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.faults import HEALTHY
 
 __all__ = [
     "Confirmation",

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.scale import OVER_RANGE_STEP, floors_of
-from rungwise.faults.spreads import Layout
+from rungwise.faults import Layout
 
 __all__ = ["MOVE", "Group", "Raw", "compact", "grouped", "slopes_of", "tangents_of"]
 

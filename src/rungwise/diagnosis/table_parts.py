@@ -6,9 +6,7 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Coil, Facet, Poles
-from rungwise.parts.kind import PartKind
+from rungwise.parts import KINDS, Coil, Facet, PartKind, Poles
 
 __all__ = ["after_start", "contactors_in", "parts_with"]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rungwise.diagnosis.wording import percent, sentence, strength
 
 if TYPE_CHECKING:
-    from rungwise.diagnosis.verdict import Answer, Taken, Verdict, WrongPart
+    from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart
 
 __all__ = [
     "acquittal_lines",

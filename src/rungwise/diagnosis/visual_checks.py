@@ -12,14 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.solution import Solution
+from rungwise.circuit import Batch, Solution
 from rungwise.diagnosis.bench import Bench
-from rungwise.faults.suspect import Suspect
-from rungwise.parts import KINDS
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import ElectronicMotor
-from rungwise.parts.load import HEARD_LOCKED_SHARE, SEEN_TURNING_SLIP
+from rungwise.faults import Suspect
+from rungwise.parts import HEARD_LOCKED_SHARE, KINDS, SEEN_TURNING_SLIP, ElectronicMotor, FloatArray
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""

@@ -18,8 +18,8 @@ from rungwise.drawing.picture import Picture
 from rungwise.drawing.routing import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, rect
 from rungwise.drawing.symbols import pieces_of
-from rungwise.parts.facets import Supply
-from rungwise.unit.unit import Unit
+from rungwise.parts import Supply
+from rungwise.unit import Unit
 
 __all__ = ["ladder"]
 

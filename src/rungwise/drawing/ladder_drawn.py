@@ -26,7 +26,7 @@ from rungwise.drawing.svg import (
 )
 from rungwise.drawing.symbols_drawn import Sign, Symbol, drawn_symbol, overload, turning
 from rungwise.drawing.told import part_told, percent, terminal_told, wire_told
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Pen"]
 

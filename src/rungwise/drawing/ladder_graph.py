@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 
 from rungwise.drawing.symbols import Piece, pieces_of
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Circuit", "circuits_of"]
 

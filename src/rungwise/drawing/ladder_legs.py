@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.symbols import Piece
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["Stop", "leg"]
 

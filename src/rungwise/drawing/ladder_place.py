@@ -18,7 +18,7 @@ from rungwise.drawing.ladder_lines import Leg, Straight, tops_of
 from rungwise.drawing.ladder_loads import moved, shape
 from rungwise.drawing.ladder_order import ordered
 from rungwise.drawing.symbols import Piece
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Sheet", "sheet_of"]
 

@@ -22,7 +22,7 @@ from rungwise.drawing.ladder_frame import (
 from rungwise.drawing.ladder_place import Sheet
 from rungwise.drawing.routing import Grid, NoWay, Port, Route, Task, crossing_points, routed
 from rungwise.drawing.svg import Point
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["Led", "led_wires"]
 

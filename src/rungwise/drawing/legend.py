@@ -9,7 +9,7 @@ from rungwise.drawing.ladder_drawn import Pen
 from rungwise.drawing.lettering import wrapped
 from rungwise.drawing.svg import Tag, line
 from rungwise.drawing.symbols import boxed
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["legend"]
 

@@ -7,11 +7,10 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
-from rungwise.circuit.condition import CALLING, Condition
-from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit import CALLING, Condition, Key, Plan
 from rungwise.drawing.ink import Volts
 from rungwise.drawing.solved import standing
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Lead", "Marks", "Volts", "marks_of"]
 

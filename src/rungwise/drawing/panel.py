@@ -33,11 +33,8 @@ from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect,
 from rungwise.drawing.svg import title as told
 from rungwise.drawing.told import percent
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS
-from rungwise.parts.element import Branch
-from rungwise.parts.facets import Poles
-from rungwise.parts.pictures import Symbol
-from rungwise.unit.unit import Unit
+from rungwise.parts import KINDS, Branch, Poles, Symbol
+from rungwise.unit import Unit
 
 __all__ = ["PLACES", "panel"]
 

@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from rungwise.drawing.lettering import text_width
-from rungwise.parts import KINDS
-from rungwise.parts.pictures import Stand
-from rungwise.unit.unit import Part
+from rungwise.parts import KINDS, Stand
+from rungwise.unit import Part
 
 __all__ = ["FLAG_H", "FLAG_W", "LANE", "LINE_H", "OVER", "PAD_H", "Body", "Box", "Pad", "body_of",
            "edge_box", "lines_of", "turned"]  # fmt: skip

@@ -19,7 +19,7 @@ from rungwise.drawing.placing import (
     wires_of,
 )
 from rungwise.drawing.routing import ROUNDS, Grid, NoWay, Port, Route, Task, cost_of, routed
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Layout", "Placed", "layout_of"]
 

@@ -22,9 +22,8 @@ from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
-from rungwise.parts.facets import Junction
-from rungwise.parts.pictures import Stand, Symbol
-from rungwise.unit.unit import Unit
+from rungwise.parts import Junction, Stand, Symbol
+from rungwise.unit import Unit
 
 __all__ = ["legend_of"]
 

@@ -23,7 +23,7 @@ from rungwise.drawing.routing import Route
 from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.svg import Point, Tag, group, rect, tag
 from rungwise.drawing.told import percent
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["DISC", "PILL_W", "WIDTH", "WireSigns", "pill"]
 

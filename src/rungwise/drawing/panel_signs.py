@@ -11,7 +11,7 @@ from math import cos, pi, sin
 
 from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Point, Tag, circle, group, line, path, rect, tag
-from rungwise.parts.pictures import Mark
+from rungwise.parts import Mark
 
 __all__ = ["contact", "sign"]
 

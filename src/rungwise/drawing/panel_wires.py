@@ -16,7 +16,7 @@ from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.routing_grid import Point as GridPoint
 from rungwise.drawing.svg import Ids, Point, Tag, group, line, path, rect, tag, thing
 from rungwise.drawing.told import percent
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["Frame", "code_pieces", "draw_wires", "rim_to_rim"]
 

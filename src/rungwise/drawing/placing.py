@@ -13,7 +13,7 @@ from itertools import permutations, product
 
 from rungwise.drawing.panel_bodies import Body, Pad, body_of, edge_box, turned
 from rungwise.parts import KINDS
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = [
     "COLS",

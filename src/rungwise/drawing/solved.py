@@ -11,19 +11,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.condition import Condition
-from rungwise.circuit.elimination import EARTH_INDEX
-from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
-from rungwise.circuit.netlist import Key, Link, Plan
-from rungwise.circuit.operating_point import solve
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.states_of_loads import loads_of
+from rungwise.circuit import (
+    EARTH_INDEX,
+    LOW_Z_VOLTS,
+    Batch,
+    Condition,
+    Key,
+    Leads,
+    Link,
+    Plan,
+    Solution,
+    loaded_volts,
+    loads_of,
+    solve,
+)
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
-from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.facets import Coil
-from rungwise.parts.limits import LIVE_VOLT
-from rungwise.parts.load import Does
+from rungwise.parts import EARTH, LIVE_VOLT, Coil, Does, FloatArray
 
 __all__ = ["LIVE_VOLT", "LOW_VOLT", "Standing", "standing"]
 

@@ -9,10 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.parts.kind import PartKind
-from rungwise.parts.pictures import Piece as Shape
-from rungwise.parts.pictures import Sign, Symbol
-from rungwise.unit.unit import Part, Unit
+from rungwise.parts import PartKind, Sign, Symbol
+from rungwise.parts import Piece as Shape
+from rungwise.unit import Part, Unit
 
 __all__ = ["Piece", "boxed", "pieces_of"]
 

@@ -11,7 +11,7 @@ from math import cos, pi, sin
 
 from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Tag, Value, circle, line, path, rect, tag
-from rungwise.parts.pictures import Sign as Symbol
+from rungwise.parts import Sign as Symbol
 
 __all__ = ["Sign", "Symbol", "drawn_symbol", "overload", "turning"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rungwise.drawing.marks import Marks
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["part_told", "percent", "terminal_told", "wire_told"]
 

@@ -12,14 +12,12 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis import Bench, Check
 from rungwise.evaluation.sources import EngineSource
 from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import Truth, draw_truth
-from rungwise.faults import Suspect, SuspectSet
-from rungwise.faults.not_electrical import WHOLE
-from rungwise.unit.unit import Unit
+from rungwise.faults import WHOLE, Suspect, SuspectSet
+from rungwise.unit import Unit
 
 __all__ = ["LEVELS", "HiddenUnit", "Judged", "Level", "LevelName", "draw_fault"]
 

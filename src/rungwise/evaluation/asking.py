@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from rungwise.circuit.meter import FINE_CLAMP, FINE_VOLTS
-from rungwise.diagnosis.bench import Live as Setting
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.readers import (
+from rungwise.circuit import FINE_CLAMP, FINE_VOLTS
+from rungwise.diagnosis import (
     AmpReader,
+    Check,
     InsulationReader,
     LinkReader,
     LoadMicrofaradReader,
@@ -14,10 +13,10 @@ from rungwise.diagnosis.readers import (
     OhmReader,
     VoltReader,
 )
+from rungwise.diagnosis import Live as Setting
 from rungwise.other_world import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Motor
-from rungwise.unit.unit import Unit
+from rungwise.parts import EARTH, Motor
+from rungwise.unit import Unit
 
 __all__ = ["ask_of", "blocks_touched"]
 

@@ -10,11 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.build import PARTICLES, table_of
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis import PARTICLES, Belief, Bench, Check, checks_of, table_of
 from rungwise.errors import BadInput, UnknownName
 from rungwise.evaluation.ngspice_source import NgspiceSource
 from rungwise.evaluation.noticing import is_noticed
@@ -24,7 +20,7 @@ from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth
 from rungwise.evaluation.worked_call import POLICIES, Outcome, work_call
 from rungwise.faults import SuspectSet
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit import ARRANGEMENTS, arrangement
 
 __all__ = ["Study", "run_study"]
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from rungwise.circuit.condition import LeadEnd
-from rungwise.parts.passive import SPLICE
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.circuit import LeadEnd
+from rungwise.parts import SPLICE
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["ends_at", "free_end", "with_ends_off"]
 

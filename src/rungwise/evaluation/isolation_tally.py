@@ -9,9 +9,7 @@ from statistics import fmean
 from rungwise.evaluation.other_tally import Row, markdown_table
 from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
-from rungwise.other_world.isolation_case import FAMILIES, SCOPES
-from rungwise.other_world.isolation_judge import DANGERS
-from rungwise.other_world.wired import ARRANGEMENTS
+from rungwise.other_world import ARRANGEMENTS, DANGERS, FAMILIES, SCOPES
 
 __all__ = ["isolation_markdown", "isolation_rows"]
 

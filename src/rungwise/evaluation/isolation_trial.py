@@ -9,12 +9,17 @@ from pathlib import Path
 
 from rungwise.errors import RungwiseError
 from rungwise.evaluation.result_file import Line, Resumed
-from rungwise.files.document import Document
+from rungwise.files import Document
 from rungwise.isolation import isolate
-from rungwise.other_world.isolation_case import IsolationCase, draw_isolation_case
-from rungwise.other_world.isolation_judge import judge
-from rungwise.other_world.written_plan import Refusal, ToldPlan, told_plan
-from rungwise.unit.unit_file import ARRANGEMENTS, unit_from
+from rungwise.other_world import (
+    IsolationCase,
+    Refusal,
+    ToldPlan,
+    draw_isolation_case,
+    judge,
+    told_plan,
+)
+from rungwise.unit import ARRANGEMENTS, unit_from
 
 __all__ = ["ask", "run_isolation"]
 

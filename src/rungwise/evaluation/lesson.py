@@ -7,10 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.next_check import next_check
-from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis import Belief, CheckCard, PriceList, next_check
 from rungwise.evaluation.truth import Truth
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS, Outcome, Take, minutes_at, work_call
 

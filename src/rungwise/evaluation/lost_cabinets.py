@@ -10,13 +10,19 @@ from pathlib import Path
 import numpy as np
 
 from rungwise.evaluation.result_file import Line, Resumed
-from rungwise.other_world.loose_cabinet import COLORS, LooseCabinet, Tag, draw_cabinet
-from rungwise.parts.element import EARTH
-from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check
-from rungwise.rewiring.lost_wires import LostWires, Standing
-from rungwise.rewiring.taken_reading import band_of
-from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.other_world import COLORS, LooseCabinet, Tag, draw_cabinet
+from rungwise.parts import EARTH
+from rungwise.rewiring import (
+    TOUCH_MINUTES,
+    Check,
+    LooseWire,
+    LostWires,
+    Reading,
+    Standing,
+    WiresRecord,
+    band_of,
+)
+from rungwise.unit import ARRANGEMENTS, arrangement
 
 __all__ = ["Worked", "drawn_cabinet", "plain_contacts", "run_cabinets", "work_cabinet"]
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
-from rungwise.other_world.loose_cabinet import COLORS
+from rungwise.other_world import COLORS
 
 __all__ = ["Group", "cabinets_markdown", "groups"]
 

@@ -13,29 +13,37 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from rungwise.circuit.assemble import Mode
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.condition import LeadEnd
-from rungwise.circuit.meter import INSULATION, OHMS
-from rungwise.circuit.netlist import Plan
-from rungwise.circuit.ngspice import SpiceResult, run_one
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.spice import Probe, spice_netlist
-from rungwise.circuit.spice_names import names_of
-from rungwise.diagnosis.bench import Bench, Live, Setting, dead_condition
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.readers import (
+from rungwise.circuit import (
+    INSULATION,
+    OHMS,
+    Batch,
+    LeadEnd,
+    Mode,
+    Plan,
+    Probe,
+    Solution,
+    SpiceResult,
+    names_of,
+    run_one,
+    spice_netlist,
+)
+from rungwise.diagnosis import (
     AmpReader,
+    Bench,
+    Check,
     InsulationReader,
     LinkReader,
+    Live,
     MicrofaradReader,
     OhmReader,
     Reader,
+    Setting,
     VoltReader,
+    dead_condition,
 )
 from rungwise.evaluation.ends_off import ends_at, free_end, with_ends_off
-from rungwise.parts.element import EARTH
-from rungwise.unit.unit import Unit
+from rungwise.parts import EARTH
+from rungwise.unit import Unit
 
 __all__ = ["NgspiceSource"]
 

@@ -12,13 +12,11 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key
-from rungwise.circuit.solution import Solution
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.check import Check
+from rungwise.circuit import Key, Solution
+from rungwise.diagnosis import Bench, Check
 from rungwise.evaluation.truth import Truth
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["is_noticed"]
 

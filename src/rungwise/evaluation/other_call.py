@@ -6,16 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.fault_table import SuspectCard
-from rungwise.diagnosis.next_check import next_check
-from rungwise.diagnosis.prices import PriceList
-from rungwise.diagnosis.verdict import verdict
+from rungwise.diagnosis import Belief, Check, PriceList, SuspectCard, next_check, verdict
 from rungwise.evaluation.asking import ask_of, blocks_touched
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.other_world import Case, OtherTechnician
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["MOST_CHECKS", "OtherStep", "Tell", "work_other_call"]
 

@@ -15,29 +15,37 @@ from typing import Any
 
 import numpy as np
 
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.reading_model import ReadingModel
+from rungwise.diagnosis import CheckCard, FaultTable, ReadingModel
 from rungwise.evaluation.asking import ask_of, blocks_touched
 from rungwise.evaluation.other_units import PLATES, unit_of
 from rungwise.evaluation.other_world import save_table, table_file
 from rungwise.evaluation.proof_shop import ProofShop
 from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
-from rungwise.parts.facets import Coil, Overcurrent, Transformer
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS
-from rungwise.verification.belief_after_repair import belief_after
-from rungwise.verification.cooling_proof import ChargeReadings, Conditions, charge_findings
-from rungwise.verification.course import Course
-from rungwise.verification.electric import bands_of, electric_findings
-from rungwise.verification.finding import Finding
-from rungwise.verification.good_band import GoodBand
-from rungwise.verification.masked_faults import Hidden
-from rungwise.verification.proof_checks import GoodUnit
-from rungwise.verification.repair_proof import cooling_unseen, standing_levels
-from rungwise.verification.sights import own_sights, sights_of
-from rungwise.verification.verdict import Proof, proof_of, standing
-from rungwise.verification.worth import needed_checks, next_proof_check
+from rungwise.parts import Coil, Overcurrent, Transformer
+from rungwise.unit import ARRANGEMENTS, Unit
+from rungwise.verification import (
+    ChargeReadings,
+    Conditions,
+    Course,
+    Finding,
+    GoodBand,
+    GoodUnit,
+    Hidden,
+    Proof,
+    bands_of,
+    belief_after,
+    charge_findings,
+    cooling_unseen,
+    electric_findings,
+    needed_checks,
+    next_proof_check,
+    own_sights,
+    proof_of,
+    sights_of,
+    standing,
+    standing_levels,
+)
 
 __all__ = ["Met", "met_by", "repairs_of", "run_other_proofs"]
 

@@ -9,10 +9,9 @@ from functools import cache
 
 import numpy as np
 
-from rungwise.files.document import Document
+from rungwise.files import Document
 from rungwise.other_world import CaseClass, draw_class
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_from
+from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
 
 __all__ = ["PLATES", "Drawn", "drawn", "unit_of"]
 

@@ -9,20 +9,21 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.build import build_table
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.chips import CHIPS
-from rungwise.diagnosis.complaint import complaint_weights
-from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis import (
+    CHIPS,
+    Belief,
+    Check,
+    FaultTable,
+    build_table,
+    checks_of,
+    complaint_weights,
+)
 from rungwise.errors import MissingProgram
 from rungwise.evaluation.other_call import work_other_call
 from rungwise.evaluation.other_units import PLATES, drawn, unit_of
 from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Case, apart_volt, draw_case
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS
+from rungwise.unit import ARRANGEMENTS, Unit
 
 __all__ = ["run_other_world", "save_table", "table_file"]
 

@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis import Check, checks_of
 from rungwise.faults import SuspectSet
-from rungwise.unit.unit import Unit
-from rungwise.verification.masked_faults import Hidden, hidden_behind, repairs_named
+from rungwise.unit import Unit
+from rungwise.verification import Hidden, hidden_behind, repairs_named
 
 __all__ = ["ProofShop"]
 

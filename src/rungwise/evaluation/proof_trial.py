@@ -14,24 +14,25 @@ from functools import cached_property
 import numpy as np
 from scipy.stats import beta
 
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.build import PARTICLES, table_of
-from rungwise.diagnosis.reading_model import ReadingModel
+from rungwise.diagnosis import PARTICLES, Bench, ReadingModel, table_of
 from rungwise.evaluation.ngspice_source import NgspiceSource
 from rungwise.evaluation.proof_shop import ProofShop
 from rungwise.evaluation.sources import EngineSource, Source, SourceName
 from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth
-from rungwise.faults import Suspect
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.verification.belief_after_repair import belief_after
-from rungwise.verification.course import Course
-from rungwise.verification.electric import bands_of
-from rungwise.verification.good_band import GoodBand
-from rungwise.verification.proof_checks import GoodUnit
-from rungwise.verification.sights import own_sights, sights_of
-from rungwise.verification.verdict import Standing, standing
-from rungwise.verification.worth import next_proof_check
+from rungwise.faults import HEALTHY, Suspect
+from rungwise.verification import (
+    Course,
+    GoodBand,
+    GoodUnit,
+    Standing,
+    bands_of,
+    belief_after,
+    next_proof_check,
+    own_sights,
+    sights_of,
+    standing,
+)
 
 __all__ = ["Ended", "ProofTrial", "Rate", "rate"]
 

@@ -8,9 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.readers import Reader
+from rungwise.diagnosis import Bench, Check, Reader
 
 __all__ = ["EngineSource", "Source", "SourceName"]
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from rungwise.circuit.meter import (
+from rungwise.circuit import (
     CLAMP,
     FINE_CLAMP,
     FINE_VOLTS,
@@ -22,10 +22,10 @@ from rungwise.circuit.meter import (
     VOLTS,
     Instrument,
 )
-from rungwise.diagnosis.bench import Bench
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.readers import (
+from rungwise.diagnosis import (
     AmpReader,
+    Bench,
+    Check,
     InsulationReader,
     LoadMicrofaradReader,
     MicrofaradReader,

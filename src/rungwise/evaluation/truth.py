@@ -12,12 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.faults import Edit, Suspect, SuspectSet
-from rungwise.faults.spreads import SPREAD_LIMIT
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Supply
+from rungwise.circuit import Key, Plan
+from rungwise.faults import HEALTHY, SPREAD_LIMIT, Edit, Suspect, SuspectSet
+from rungwise.parts import FloatArray, Supply
 
 __all__ = ["LINE_VOLTS", "Truth", "draw_truth"]
 

@@ -6,13 +6,17 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Protocol
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.checks_look import LOOKING
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.next_check import Advice, next_check
-from rungwise.diagnosis.policies import half_splitting, most_likely_first
-from rungwise.diagnosis.prices import PriceList
-from rungwise.diagnosis.verdict import verdict
+from rungwise.diagnosis import (
+    LOOKING,
+    Advice,
+    Belief,
+    CheckCard,
+    PriceList,
+    half_splitting,
+    most_likely_first,
+    next_check,
+    verdict,
+)
 from rungwise.evaluation.truth import Truth
 
 __all__ = [

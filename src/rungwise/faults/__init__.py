@@ -1,7 +1,33 @@
 """What may be wrong with a unit: its fault modes as edits of the circuit, with their weights."""
 
-from rungwise.faults.misplaced import mix_up
-from rungwise.faults.suspect import Edit, FaultStep, Suspect, fault_steps
-from rungwise.faults.suspect_set import SuspectSet
+from __future__ import annotations
 
-__all__ = ["Edit", "FaultStep", "Suspect", "SuspectSet", "fault_steps", "mix_up"]
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.faults.misplaced import mix_up, swaps
+    from rungwise.faults.not_electrical import WHOLE
+    from rungwise.faults.spreads import SPREAD_LIMIT, Layout
+    from rungwise.faults.suspect import Edit, FaultStep, Suspect, fault_steps
+    from rungwise.faults.suspect_set import HEALTHY, SuspectSet
+    from rungwise.faults.weights import is_field_wire, wire_weight
+
+__all__ = [
+    "HEALTHY",
+    "SPREAD_LIMIT",
+    "WHOLE",
+    "Edit",
+    "FaultStep",
+    "Layout",
+    "Suspect",
+    "SuspectSet",
+    "fault_steps",
+    "is_field_wire",
+    "mix_up",
+    "swaps",
+    "wire_weight",
+]
+
+__getattr__ = door(__name__)

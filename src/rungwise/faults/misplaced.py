@@ -12,9 +12,8 @@ from typing import Literal
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
-from rungwise.parts.facets import Control, Junction, MixedUp
-from rungwise.parts.kind import Draw
-from rungwise.unit.unit import Unit, Wire
+from rungwise.parts import Control, Draw, Junction, MixedUp
+from rungwise.unit import Unit, Wire
 
 NEAR_M = 3.0
 """Within a cabinet wires are shorter; what comes from indoors is longer."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.faults.suspect import Suspect
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 FROZEN = 12.0
 

@@ -19,10 +19,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.faults.suspect import Suspect
-from rungwise.parts.facets import Overcurrent, Poles
-from rungwise.parts.kind import Mode
-from rungwise.parts.wire import HIGH_RESISTANCE, RUBBED
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.parts import HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
+from rungwise.unit import Part, Unit, Wire
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from rungwise.faults.suspect import Edit, Suspect
-from rungwise.parts.kind import Draw
-from rungwise.unit.unit import Unit
+from rungwise.parts import Draw
+from rungwise.unit import Unit
 
 RUN_S = (90.0, 3000.0)
 """How long it has run when it is looked at: the unit goes on and off by its switch, and one comes

@@ -15,10 +15,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy.special import ndtri
 
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.parts.element import FloatArray
-from rungwise.parts.kind import Parameter
-from rungwise.unit.unit import Block
+from rungwise.circuit import Key, Plan
+from rungwise.parts import FloatArray, Parameter
+from rungwise.unit import Block
 
 SPREAD_LIMIT = 2.5
 """Spreads are drawn normal, cut at this many standard deviations."""

@@ -7,9 +7,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key
-from rungwise.parts.element import FloatArray
-from rungwise.parts.kind import Draw
+from rungwise.circuit import Key
+from rungwise.parts import Draw, FloatArray
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr
 
-from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit import Key, Plan
 from rungwise.errors import UnknownName
 from rungwise.faults.misplaced import misplaced_suspects, with_alternates
 from rungwise.faults.not_electrical import WHOLE, not_electrical
@@ -26,10 +26,8 @@ from rungwise.faults.weights import (
     part_factor,
     wire_weight,
 )
-from rungwise.parts.element import FloatArray
-from rungwise.parts.kind import Draw, Mode, PartKind
-from rungwise.parts.wire import HIGH_RESISTANCE, PAIR, WIRE
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.parts import HIGH_RESISTANCE, PAIR, WIRE, Draw, FloatArray, Mode, PartKind
+from rungwise.unit import Part, Unit, Wire
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""

@@ -6,8 +6,8 @@ source.  A shop's own closed calls are meant to relearn them.
 
 from __future__ import annotations
 
-from rungwise.parts.wire import HIGH_RESISTANCE
-from rungwise.unit.unit import Unit, Wire
+from rungwise.parts import HIGH_RESISTANCE
+from rungwise.unit import Unit, Wire
 
 JOINTS_OPEN = 25.0
 JOINTS_HIGH = 60.0

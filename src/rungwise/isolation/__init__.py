@@ -2,26 +2,43 @@
 
 from __future__ import annotations
 
-from rungwise.isolation.devices import IsolatingDevice, isolating_devices
-from rungwise.isolation.live_points import LiveMap, LivePoint
-from rungwise.isolation.plan_of_work import isolate
-from rungwise.isolation.scopes import SCOPES
-from rungwise.isolation.shape import (
-    KNOWN_SOURCE,
-    Caution,
-    Failed,
-    Opened,
-    Reading,
-    Refusal,
-    Scope,
-    StaysLive,
-    Step,
-    WorkPlan,
-)
-from rungwise.isolation.stored_energy import StoredCharge, stored_charges
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.isolation.devices import IsolatingDevice, isolating_devices
+    from rungwise.isolation.discharge import EMPTY_VOLT, decay_s
+    from rungwise.isolation.live_points import LiveMap, LivePoint
+    from rungwise.isolation.plan_of_work import isolate
+    from rungwise.isolation.scopes import SCOPES
+    from rungwise.isolation.shape import (
+        KNOWN_SOURCE,
+        Caution,
+        Failed,
+        Opened,
+        Reading,
+        Refusal,
+        Scope,
+        StaysLive,
+        Step,
+        WorkPlan,
+    )
+    from rungwise.isolation.stored_energy import StoredCharge, stored_charges
+    from rungwise.isolation.variants import NO_EDITS
+    from rungwise.isolation.wording import (
+        list_words,
+        pair_words,
+        place_words,
+        point_words,
+        points_words,
+        volts_words,
+    )
 
 __all__ = [
+    "EMPTY_VOLT",
     "KNOWN_SOURCE",
+    "NO_EDITS",
     "SCOPES",
     "Caution",
     "Failed",
@@ -36,7 +53,16 @@ __all__ = [
     "Step",
     "StoredCharge",
     "WorkPlan",
+    "decay_s",
     "isolate",
     "isolating_devices",
+    "list_words",
+    "pair_words",
+    "place_words",
+    "point_words",
+    "points_words",
     "stored_charges",
+    "volts_words",
 ]
+
+__getattr__ = door(__name__)

@@ -7,14 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.meter import Leads
-from rungwise.circuit.netlist import Link, Plan
-from rungwise.circuit.operating_point import solve
+from rungwise.circuit import STANDBY, Leads, Link, Plan, solve
 from rungwise.isolation.devices import isolating_devices, openings
 from rungwise.isolation.variants import NO_EDITS, batch_values
-from rungwise.parts.limits import METAL_OHM
-from rungwise.unit.unit import Part
+from rungwise.parts import METAL_OHM
+from rungwise.unit import Part
 
 
 @dataclass(frozen=True, slots=True)

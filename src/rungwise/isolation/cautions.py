@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from rungwise.isolation.shape import Caution, StaysLive
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
-from rungwise.parts.facets import ElectronicMotor, Supply
-from rungwise.unit.unit import Unit
+from rungwise.parts import ElectronicMotor, Supply
+from rungwise.unit import Unit
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 

@@ -12,14 +12,13 @@ from functools import cached_property
 
 import numpy as np
 
-from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.operating_point import solve
+from rungwise.circuit import STANDBY, solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, openings
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.variants import NO_EDITS, batch_values
-from rungwise.parts.facets import Poles
-from rungwise.unit.unit import Unit
+from rungwise.parts import Poles
+from rungwise.unit import Unit
 
 PULLED_A = 2.0
 """More than this is no more pulled: crankcase heaters and one small fan stay below (common

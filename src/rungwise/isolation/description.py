@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.condition import CALLING
-from rungwise.circuit.operating_point import solve
-from rungwise.circuit.states_of_loads import loads_of
+from rungwise.circuit import CALLING, loads_of, solve
 from rungwise.errors import CircuitError
 from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
@@ -15,9 +13,8 @@ from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
 from rungwise.isolation.wording import list_words, point_words, points_words
-from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Heater, Motor, Transformer
-from rungwise.parts.load import Does
-from rungwise.unit.unit import Part
+from rungwise.parts import Capacitor, Coil, Does, ElectronicMotor, Heater, Motor, Transformer
+from rungwise.unit import Part
 
 
 @dataclass(frozen=True)

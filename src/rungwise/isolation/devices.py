@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from rungwise.circuit.netlist import Key
+from rungwise.circuit import Key
 from rungwise.isolation.variants import Edits
-from rungwise.parts.element import Branch
-from rungwise.parts.kind import PartKind
-from rungwise.unit.unit import Part, Unit
+from rungwise.parts import Branch, PartKind
+from rungwise.unit import Part, Unit
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,15 +8,10 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit.condition import STANDBY, Call
-from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.netlist import Plan
-from rungwise.circuit.operating_point import solve
-from rungwise.circuit.solution import Solution
+from rungwise.circuit import STANDBY, Call, ComplexArray, Plan, Solution, solve
 from rungwise.isolation.devices import IsolatingDevice, openings
 from rungwise.isolation.variants import Edits, batch_values
-from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.limits import LIVE_VOLT
+from rungwise.parts import EARTH, LIVE_VOLT, FloatArray
 
 Opened = frozenset[str]
 """Names of the isolating devices that are open."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from rungwise.circuit.netlist import Plan
+from rungwise.circuit import Plan
 from rungwise.errors import UnknownName
 from rungwise.isolation.cautions import cautions
 from rungwise.isolation.demand import Demand
@@ -20,7 +20,7 @@ from rungwise.isolation.steps import STANDS_FOR_MINUTES, Work
 from rungwise.isolation.stored_energy import StoredCharge, stored_charges
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import list_words, points_words
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 
 def isolate(

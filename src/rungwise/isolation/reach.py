@@ -12,7 +12,7 @@ from functools import cache, cached_property
 
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.topology import Edge, Topology, Winding
-from rungwise.parts.limits import LIVE_VOLT
+from rungwise.parts import LIVE_VOLT
 
 Names = frozenset[str]
 

@@ -13,11 +13,8 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Capacitor, Coil, Junction, Transformer
-from rungwise.parts.kind import PartKind
-from rungwise.parts.limits import LIVE_VOLT
-from rungwise.unit.unit import Part
+from rungwise.parts import EARTH, LIVE_VOLT, Capacitor, Coil, Junction, PartKind, Transformer
+from rungwise.unit import Part
 
 
 @dataclass(frozen=True, slots=True)

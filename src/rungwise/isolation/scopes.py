@@ -10,7 +10,7 @@ from rungwise.errors import UnknownName
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.shape import Scope
 from rungwise.isolation.topology import Topology
-from rungwise.parts.facets import (
+from rungwise.parts import (
     Capacitor,
     Coil,
     Control,
@@ -18,10 +18,10 @@ from rungwise.parts.facets import (
     Junction,
     Motor,
     OpensOn,
+    PartKind,
     Supply,
     Timer,
 )
-from rungwise.parts.kind import PartKind
 
 SCOPES: dict[Scope, str] = {
     "cabinet": "outdoor cabinet, load side of the disconnect",

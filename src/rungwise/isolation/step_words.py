@@ -17,10 +17,9 @@ from rungwise.isolation.wording import (
     points_words,
     volts_words,
 )
-from rungwise.parts.element import EARTH
-from rungwise.parts.limits import LIVE_VOLT
+from rungwise.parts import EARTH, LIVE_VOLT
 from rungwise.quantity import format_quantity
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 
 def group_words(unit: Unit, group: Group) -> tuple[str, ...]:

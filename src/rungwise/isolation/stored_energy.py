@@ -8,9 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.condition import CALLING, STARTING
-from rungwise.circuit.netlist import Plan
-from rungwise.circuit.operating_point import solve
+from rungwise.circuit import CALLING, STARTING, Plan, solve
 from rungwise.isolation.at_rest import AtRest, Section, capacitor_sections
 from rungwise.isolation.discharge import (
     RESISTORS,
@@ -21,8 +19,7 @@ from rungwise.isolation.discharge import (
     stored_joule,
 )
 from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Coil, Poles, Supply
+from rungwise.parts import Coil, FloatArray, Poles, Supply
 
 HIGH_LEG_VOLT = 127.0
 """Highest volts of a leg in service: 127/254 V, ANSI C84.1 range B (from memory)."""

@@ -13,12 +13,10 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit.netlist import Plan
+from rungwise.circuit import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
-from rungwise.parts.element import EARTH, Branch, Coupled, FloatArray, Machine
-from rungwise.parts.facets import Coil, Control
-from rungwise.parts.limits import METAL_OHM
-from rungwise.unit.unit import Block
+from rungwise.parts import EARTH, METAL_OHM, Branch, Coil, Control, Coupled, FloatArray, Machine
+from rungwise.unit import Block
 
 Edge = tuple[str, str]
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.parts.element import FloatArray
+from rungwise.circuit import Key, Plan
+from rungwise.parts import FloatArray
 
 Edits = Mapping[Key, float]
 """Parameters set to numbers, by (block, parameter)."""

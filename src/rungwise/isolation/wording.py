@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from rungwise.parts import KINDS
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Control
+from rungwise.parts import EARTH, KINDS, Control
 from rungwise.quantity import format_quantity
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 PLACES = {
     "panel": "panel",

@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from rungwise.diagnosis.call_file import Call, call_from
-from rungwise.diagnosis.verdict_words import headline, verdict_lines
-from rungwise.diagnosis.wording import percent
+from rungwise.diagnosis import Call, call_from, headline, percent, verdict_lines
 from rungwise.drawing import BeliefRow, belief_bars
 from rungwise.errors import BadCallFile
 from rungwise.library.given import GivenReadings, document_of, reading_rows

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from rungwise.diagnosis.expect import Expected
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.diagnosis import Expected
+from rungwise.faults import HEALTHY
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
 from rungwise.services import Expectation, band_text, expectation_of
 

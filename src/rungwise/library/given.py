@@ -10,7 +10,7 @@ from typing import Any
 import tomlkit
 
 from rungwise.errors import BadInput
-from rungwise.files.document import Document
+from rungwise.files import Document
 
 __all__ = ["GivenReadings", "GivenTable", "document_of", "reading_rows"]
 

@@ -7,19 +7,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rungwise.circuit.condition import Condition
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.operating_point import solve as settled
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.states_of_loads import LoadState, loads_of
+from rungwise.circuit import Condition, Key, LoadState, Plan, Solution, loads_of
+from rungwise.circuit import solve as settled
 from rungwise.drawing import Marks, ladder, marks_of
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
-from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.facets import Control
+from rungwise.parts import EARTH, Control, FloatArray
 from rungwise.quantity import format_quantity, parse
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["GROUND", "OperatingPoint", "solve"]
 

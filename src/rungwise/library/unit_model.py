@@ -10,11 +10,10 @@ from pathlib import Path
 from rungwise.drawing import ladder
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
-from rungwise.parts.kind import Parameter
+from rungwise.parts import Parameter
 from rungwise.quantity import in_range, parse
 from rungwise.services import UnitSource, open_unit
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import unit_of_parameter
+from rungwise.unit import Unit, unit_of_parameter
 
 __all__ = ["GivenUnit", "UnitModel", "known_name", "load", "model_of"]
 

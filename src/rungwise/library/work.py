@@ -10,12 +10,11 @@ from rungwise.errors import BadCandidateFile, BadWiresFile
 from rungwise.library.calls import Diagnosis
 from rungwise.library.given import GivenTable, document_of
 from rungwise.library.unit_model import GivenUnit, UnitModel, model_of
-from rungwise.parts.element import EARTH
-from rungwise.replacement import Fit, Weight
-from rungwise.replacement.candidate_file import candidates_from
+from rungwise.parts import EARTH
+from rungwise.replacement import Fit, Weight, candidates_from
 from rungwise.rewiring import recover as recovered
 from rungwise.rewiring import rewire as rewired
-from rungwise.rewiring.wires_file import wires_from
+from rungwise.rewiring import wires_from
 from rungwise.services import (
     EARTH_KEY,
     Fitting,

@@ -19,7 +19,7 @@ import numpy as np
 from scipy import optimize
 
 from rungwise.errors import BadQuantity
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["TimeChoice", "chances_of", "choose", "worth_of_new"]
 

@@ -17,7 +17,7 @@ from rungwise.maintenance.measure import Measure, measure_named
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.trend import Start, Trend, log_told, points_of, trend_of
 from rungwise.maintenance.ways import WAYS, Way, way_of, ways_of
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["Basis", "Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of",
            "forecast_part", "trend_of_part"]  # fmt: skip

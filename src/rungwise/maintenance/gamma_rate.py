@@ -16,7 +16,7 @@ from scipy import optimize, stats
 
 from rungwise.errors import BadQuantity
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["STRENGTHS", "GammaMix", "GammaRate", "by_consensus", "strength_of"]
 

@@ -14,7 +14,7 @@ from functools import cache, cached_property
 import numpy as np
 
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["EDGES_Y", "MIDDLES_Y", "Ahead", "LifeBelief", "LifeEvidence", "believe"]
 

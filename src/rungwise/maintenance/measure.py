@@ -11,10 +11,10 @@ from math import exp, log
 
 import numpy as np
 
-from rungwise.circuit.meter import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
-from rungwise.circuit.meter import INSULATION as MEGOHMS
+from rungwise.circuit import CLAMP, FINE_VOLTS, MICROFARADS, Instrument
+from rungwise.circuit import INSULATION as MEGOHMS
 from rungwise.errors import BadReading, UnknownName
-from rungwise.parts.limits import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
+from rungwise.parts import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 from rungwise.quantity import format_quantity
 
 __all__ = ["MEASURES", "Measure", "measure_named"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from rungwise.errors import BadQuantity
 from rungwise.maintenance.ways import compressors, family_of
-from rungwise.parts.trade import FAMILIES, Way
+from rungwise.parts import FAMILIES, Way
 
 __all__ = ["PartPrice", "ShopPrices"]
 

@@ -27,23 +27,26 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.diagnosis.chips import CHIPS
+from rungwise.diagnosis import CHIPS
 from rungwise.errors import BadInput, BadShopFile
-from rungwise.files.declared import Row, document_schema, key
-from rungwise.files.document import Document, Table
-from rungwise.files.keys import (
+from rungwise.files import (
     Date,
     Dates,
+    Document,
     Many,
     Measured,
     Named,
     Number,
     One,
+    Row,
     Schema,
+    Table,
     Text,
     TextBy,
     Texts,
-)  # fmt: skip
+    document_schema,
+    key,
+)
 from rungwise.maintenance.contact_wear import pace
 from rungwise.maintenance.history import (
     ClosedCall,

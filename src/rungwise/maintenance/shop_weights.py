@@ -16,14 +16,13 @@ from math import inf
 import numpy as np
 from scipy import stats
 
-from rungwise.faults.suspect_set import SuspectSet
+from rungwise.faults import SuspectSet
 from rungwise.maintenance.gamma_rate import STRENGTHS, GammaMix, GammaRate, strength_of
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.interval import LEVEL, Interval
 from rungwise.maintenance.ways import way_of, wear_of
-from rungwise.parts import KINDS
-from rungwise.parts.element import FloatArray
-from rungwise.unit.unit import Unit
+from rungwise.parts import KINDS, FloatArray
+from rungwise.unit import Unit
 
 __all__ = ["BANDS_Y", "Cause", "ShopWeights", "learn_weights", "start_weights"]
 

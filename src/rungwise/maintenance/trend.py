@@ -27,7 +27,7 @@ from rungwise.errors import BadQuantity
 from rungwise.maintenance.history import PartLife
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.maintenance.measure import Measure, measure_named
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["Start", "Trend", "TrendPoint", "log_told", "points_of", "trend_of"]
 

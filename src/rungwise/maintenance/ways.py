@@ -6,9 +6,17 @@ part, a joint say, ends as wiring does.
 
 from __future__ import annotations
 
-from rungwise.parts import KINDS, kind_having
-from rungwise.parts.facets import Capacitor, Motor
-from rungwise.parts.trade import FAMILIES, WIRING, Way, Wear, WearFamily
+from rungwise.parts import (
+    FAMILIES,
+    KINDS,
+    WIRING,
+    Capacitor,
+    Motor,
+    Way,
+    Wear,
+    WearFamily,
+    kind_having,
+)
 
 __all__ = ["WAYS", "Way", "compressors", "family_of", "rated_in", "way_of", "ways_of", "wear_of"]
 

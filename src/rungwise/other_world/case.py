@@ -14,7 +14,7 @@ from rungwise.other_world.makes import good_house
 from rungwise.other_world.strangers import strangers
 from rungwise.other_world.visit import Visit
 from rungwise.other_world.ways import Fault, known_faults
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["CLASSES", "Case", "CaseClass", "Truth", "draw_case", "draw_class", "running_house"]
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rungwise.other_world.machines import Machine
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Bridge", "House", "Supply", "Weather", "WireMake"]
 

@@ -18,7 +18,7 @@ from rungwise.other_world.house import House
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.netlist import GROUND, Solved
 from rungwise.other_world.parts import Stand, solve_stand
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["COLORS", "Colors", "LooseCabinet", "Tag", "draw_cabinet"]
 

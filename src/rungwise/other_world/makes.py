@@ -15,7 +15,7 @@ import numpy as np
 
 from rungwise.other_world.house import House, Supply, Weather, WireMake
 from rungwise.other_world.machines import Machine, rising, terminal_amps
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["good_house"]
 

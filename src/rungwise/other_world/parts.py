@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from rungwise.other_world.house import House
 from rungwise.other_world.netlist import GROUND, Netlist, Solved
-from rungwise.unit.unit import Part
+from rungwise.unit import Part
 
 __all__ = ["Stand", "motor_ports", "plunger_in", "solve_stand", "write_house"]
 

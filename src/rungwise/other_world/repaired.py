@@ -16,7 +16,7 @@ from rungwise.other_world.heat import Heat
 from rungwise.other_world.house import House, WireMake
 from rungwise.other_world.visit import Visit
 from rungwise.other_world.ways import CONTROL, Fault, known_faults
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Gauges", "Repair", "draw_repair", "gauges_of", "kind_of"]
 

@@ -5,12 +5,205 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from collections.abc import Callable
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
+from rungwise.door import door
 from rungwise.parts.kind import PartKind
 from rungwise.parts.trade import Facet
 
+if TYPE_CHECKING:
+    from rungwise.parts.element import (
+        EARTH,
+        Branch,
+        Coupled,
+        Expr,
+        FloatArray,
+        Machine,
+        Phasor,
+        value,
+    )
+    from rungwise.parts.facets import (
+        Capacitor,
+        Coil,
+        Conductor,
+        Control,
+        ElectronicMotor,
+        Families,
+        Family,
+        Heater,
+        Junction,
+        MixedUp,
+        Motor,
+        OpensOn,
+        Overcurrent,
+        Poles,
+        Section,
+        Supply,
+        Terminals,
+        Timer,
+        Transformer,
+    )
+    from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, work_for
+    from rungwise.parts.kind import Draw, Mode, Parameter, State
+    from rungwise.parts.limits import (
+        CAPACITOR,
+        COIL_OHM,
+        CONTACT_DROP,
+        INSULATION,
+        LIVE_VOLT,
+        LOCKED_AMPS_SHARE,
+        METAL_OHM,
+        NEUTRAL_TO_GROUND,
+        PLATE_SHARE_LOW,
+        R_TO_C_LEAST_V,
+        R_TO_C_V,
+        SUPPLY_SHARE,
+        WIRE_DROP,
+        Grade,
+        Limit,
+        typical_share_of_plate,
+    )
+    from rungwise.parts.load import (
+        CAPACITOR_OVER_VOLT,
+        COIL_OVER_VOLT,
+        HEARD_LOCKED_SHARE,
+        HEATER_OVER_WATT,
+        HEATS_SHARE,
+        RUNNING_SLIP,
+        SEEN_TURNING_SLIP,
+        Codes,
+        Does,
+        coil_does,
+        heater_does,
+        motor_does,
+    )
+    from rungwise.parts.motor import NEEDS_KIT_START_RATIO
+    from rungwise.parts.packages import PACKAGES, Package, PackagePart
+    from rungwise.parts.passive import SPLICE
+    from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
+    from rungwise.parts.rule import Rule, Side, Wish, refuse_unknown
+    from rungwise.parts.seen import Looks, Probes
+    from rungwise.parts.trade import (
+        FAMILIES,
+        WIRING,
+        Against,
+        Label,
+        LabelFigure,
+        Ratings,
+        Way,
+        Wear,
+        WearFamily,
+    )
+    from rungwise.parts.wire import ALTERNATE, HIGH_RESISTANCE, PAIR, RUBBED, WIRE, copper_ohm
+    from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words
+
 F = TypeVar("F", bound=Facet)
+
+__all__ = [
+    "ALTERNATE",
+    "CAPACITOR",
+    "CAPACITOR_OVER_VOLT",
+    "COIL_OHM",
+    "COIL_OVER_VOLT",
+    "CONTACT_DROP",
+    "EARTH",
+    "FAMILIES",
+    "HEARD_LOCKED_SHARE",
+    "HEATER_OVER_WATT",
+    "HEATS_SHARE",
+    "HIGH_RESISTANCE",
+    "INSULATION",
+    "JOINTS",
+    "KINDS",
+    "LIVE_VOLT",
+    "LOCKED_AMPS_SHARE",
+    "METAL_OHM",
+    "NEEDS_KIT_START_RATIO",
+    "NEUTRAL_TO_GROUND",
+    "PACKAGES",
+    "PAIR",
+    "PLACES_ON_A_TERMINAL",
+    "PLATE_SHARE_LOW",
+    "RUBBED",
+    "RUNNING_SLIP",
+    "R_TO_C_LEAST_V",
+    "R_TO_C_V",
+    "SEEN_TURNING_SLIP",
+    "SOMETHING",
+    "SPLICE",
+    "SUPPLY_SHARE",
+    "WIRE",
+    "WIRE_DROP",
+    "WIRING",
+    "Against",
+    "Branch",
+    "Capacitor",
+    "Codes",
+    "Coil",
+    "Conductor",
+    "Control",
+    "Coupled",
+    "Does",
+    "Draw",
+    "ElectronicMotor",
+    "Expr",
+    "Facet",
+    "Families",
+    "Family",
+    "FloatArray",
+    "Grade",
+    "Heater",
+    "Junction",
+    "Label",
+    "LabelFigure",
+    "LeaveOff",
+    "Limit",
+    "Looks",
+    "Machine",
+    "Mark",
+    "MixedUp",
+    "Mode",
+    "Motor",
+    "OpensOn",
+    "Overcurrent",
+    "Package",
+    "PackagePart",
+    "Parameter",
+    "PartKind",
+    "Phasor",
+    "Piece",
+    "Plain",
+    "Poles",
+    "Probes",
+    "Ratings",
+    "Rule",
+    "Section",
+    "Side",
+    "Sign",
+    "Stand",
+    "State",
+    "Supply",
+    "Symbol",
+    "Terminals",
+    "Timer",
+    "Transformer",
+    "Way",
+    "Wear",
+    "WearFamily",
+    "Wish",
+    "Words",
+    "coil_does",
+    "copper_ohm",
+    "heater_does",
+    "kind_having",
+    "motor_does",
+    "refuse_unknown",
+    "typical_share_of_plate",
+    "value",
+    "work_for",
+]
+
+__getattr__ = door(__name__)
 
 
 def _collect() -> dict[str, PartKind]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from rungwise.diagnosis.by_hand import ByHand
+from rungwise.diagnosis import ByHand
 from rungwise.records.rows import Entry
 from rungwise.records.toml_text import lines
 from rungwise.records.unit_of_work import UnitOfWork

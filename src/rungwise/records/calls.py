@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import ColumnElement, select
 
-from rungwise.diagnosis.complaint import chips_named
+from rungwise.diagnosis import chips_named
 from rungwise.errors import BadRecord
 from rungwise.records.repository import Reader, Repository, day, one_of, text
 from rungwise.records.rows import CALL_KINDS, Call, Customer, Person, Site, Unit, Visit

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rungwise.diagnosis.call_file import LOOK
+from rungwise.diagnosis import LOOK
 from rungwise.errors import BadRecord
 from rungwise.records.by_hand import by_hand_of, paper_rows
 from rungwise.records.proof_text import ProofLine, proof_rows, proof_values

@@ -9,21 +9,18 @@ from itertools import takewhile
 from pathlib import Path
 from typing import Any
 
-from rungwise.diagnosis.call_file import Call as CallFile
-from rungwise.diagnosis.call_file import Outcome, read_call
-from rungwise.diagnosis.checks import checks_of
-from rungwise.files.document import Document
+from rungwise.diagnosis import Call as CallFile
+from rungwise.diagnosis import Outcome, checks_of, read_call
+from rungwise.files import Document
 from rungwise.records.by_hand import keep_by_hand
 from rungwise.records.proof_text import proof_lines_in, value_in
 from rungwise.records.rows import Call, Customer, Unit
 from rungwise.records.unit_of_work import UnitOfWork
-from rungwise.replacement.candidate_file import read_candidate, read_candidates
-from rungwise.rewiring.wires_file import read_wires
+from rungwise.replacement import read_candidate, read_candidates
+from rungwise.rewiring import read_wires
+from rungwise.unit import read_unit
 from rungwise.unit import unit as engine
-from rungwise.unit.unit_file import read_unit
-from rungwise.verification.proof_checks import own_checks
-from rungwise.verification.proof_file import told_of
-from rungwise.verification.start_story import seconds_card
+from rungwise.verification import own_checks, seconds_card, told_of
 
 __all__ = ["FolderIntake", "bring_call", "bring_folder", "bring_unit"]
 

@@ -10,12 +10,11 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from rungwise.diagnosis.call_file import value_of
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis import CheckCard, value_of
 from rungwise.errors import BadReading
 from rungwise.quantity import in_range, parse
 from rungwise.records.toml_text import comment, lines, quoted
-from rungwise.verification.figures import microfarads_under_load
+from rungwise.verification import microfarads_under_load
 
 __all__ = [
     "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in", "proof_rows",

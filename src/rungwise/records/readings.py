@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from sqlalchemy import ColumnElement
 
-from rungwise.diagnosis.call_file import LOOK
+from rungwise.diagnosis import LOOK
 from rungwise.records.call_entries import CallEntries
 from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, Reading

@@ -2,19 +2,51 @@
 
 from __future__ import annotations
 
-from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.candidate_file import read_candidate, read_candidates
-from rungwise.replacement.fit import Fit, fit, ranked
-from rungwise.replacement.reason import Reason, Verdict, Weight
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.replacement.candidate import Candidate
+    from rungwise.replacement.candidate_file import (
+        candidate_schema,
+        candidates_from,
+        read_candidate,
+        read_candidates,
+    )
+    from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
+    from rungwise.replacement.fit_rules import Fit, fit, ranked
+    from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
+    from rungwise.replacement.plate import Plate, Surroundings, plate_of
+    from rungwise.replacement.plate_contradictions import contradictions_of
+    from rungwise.replacement.plate_figures import PlateFinding, Standing
+    from rungwise.replacement.reason import Reason, Verdict, Weight
 
 __all__ = [
+    "CANDIDATE_KINDS",
+    "DEFINITION",
+    "NOT_ABOVE",
     "Candidate",
+    "CandidateKind",
     "Fit",
+    "Plate",
+    "PlateFinding",
     "Reason",
+    "Standing",
+    "Surroundings",
     "Verdict",
     "Weight",
+    "candidate_schema",
+    "candidates_from",
+    "contradictions_of",
+    "derating",
     "fit",
+    "plate_of",
     "ranked",
     "read_candidate",
     "read_candidates",
+    "standing_in_for",
+    "unbalance",
 ]
+
+__getattr__ = door(__name__)

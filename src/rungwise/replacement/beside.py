@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.parts.facets import Motor
-from rungwise.parts.trade import Against
+from rungwise.parts import Against, Motor
 from rungwise.replacement.contactor import full_load, locked_rotor, motors_on
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import AMPACITY_SOURCE

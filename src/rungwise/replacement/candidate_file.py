@@ -23,27 +23,27 @@ from functools import cache
 from typing import Any
 
 from rungwise.errors import BadCandidateFile, close_matches
-from rungwise.files.declared import Row, document_schema, key
-from rungwise.files.document import Document, Table
-from rungwise.files.keys import (
+from rungwise.files import (
+    Document,
     Keys,
     Many,
     Named,
     Number,
     Only,
+    Row,
     Schema,
+    Table,
     Text,
     Texts,
+    document_schema,
+    key,
     read_keys,
-)  # fmt: skip
-from rungwise.parts import KINDS
-from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.parts.kind import Parameter
+)
+from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL, Parameter
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, key_of
+from rungwise.unit import ARRANGEMENTS, Unit, arrangement, key_of
 
 __all__ = [
     "CandidatesRow", "candidate_schema", "candidates_from", "read_candidate", "read_candidates",

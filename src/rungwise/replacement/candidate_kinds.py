@@ -10,11 +10,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Facet
-from rungwise.parts.kind import Parameter, PartKind
-from rungwise.parts.packages import PACKAGES, Package, PackagePart
-from rungwise.parts.trade import Label, LabelFigure
+from rungwise.parts import (
+    KINDS,
+    PACKAGES,
+    Facet,
+    Label,
+    LabelFigure,
+    Package,
+    PackagePart,
+    Parameter,
+    PartKind,
+)
 
 __all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "standing_in_for"]
 

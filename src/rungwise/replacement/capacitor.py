@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.circuit.netlist import Key
-from rungwise.parts.facets import Capacitor
-from rungwise.parts.limits import CAPACITOR
-from rungwise.parts.load import CAPACITOR_OVER_VOLT
+from rungwise.circuit import Key
+from rungwise.parts import CAPACITOR, CAPACITOR_OVER_VOLT, Capacitor
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import PRACTICE, Reason, Weight, shown
 from rungwise.replacement.reference import Reference, is_run_capacitor, run_sections
@@ -20,7 +18,7 @@ from rungwise.replacement.trials import (
     high_call,
     running_amp,
 )
-from rungwise.unit.roles import Served
+from rungwise.unit import Served
 
 __all__ = ["TOLERANCE", "capacitor_reasons"]
 

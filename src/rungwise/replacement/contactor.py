@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import KINDS
-from rungwise.parts.element import Branch
-from rungwise.parts.facets import Heater, Motor
-from rungwise.parts.load import Does
-from rungwise.parts.trade import Against
+from rungwise.parts import KINDS, Against, Branch, Does, Heater, Motor
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.control_circuit import coil_reasons, coil_va, load_reasons
 from rungwise.replacement.label import ratings_of, unjudged
@@ -16,7 +12,7 @@ from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import heaters, poles_of
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall
-from rungwise.unit.unit import Part
+from rungwise.unit import Part
 
 __all__ = ["contactor_reasons", "full_load", "heater_amp", "locked_rotor", "motors_on"]
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts.facets import Coil, Transformer
+from rungwise.parts import Coil, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, capital, shown
 from rungwise.replacement.reference import Reference
@@ -22,7 +22,7 @@ from rungwise.replacement.trials import (
     inrush,
     stall,
 )
-from rungwise.unit.unit import Part
+from rungwise.unit import Part
 
 __all__ = ["coil_reasons", "coil_va", "load_reasons", "transformer_reasons"]
 

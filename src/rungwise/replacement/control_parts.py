@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts.facets import Heater, Motor, Transformer
-from rungwise.parts.trade import Against
+from rungwise.parts import Against, Heater, Motor, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.contactor import heater_amp
 from rungwise.replacement.label import ratings_of, unjudged

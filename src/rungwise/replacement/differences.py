@@ -9,12 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.states_of_loads import Harm, Hurt
-from rungwise.parts import KINDS
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Capacitor, Heater, Motor
-from rungwise.parts.limits import LIVE_VOLT
-from rungwise.parts.load import Does
+from rungwise.circuit import Harm, Hurt
+from rungwise.parts import EARTH, KINDS, LIVE_VOLT, Capacitor, Does, Heater, Motor
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference, is_run_capacitor
 from rungwise.replacement.trials import OFF as STANDING

@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from rungwise.parts.joint_work import work_for
+from rungwise.parts import work_for
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import Seated, WireEnd
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["TORQUE", "joint_reasons", "torque_reasons"]
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from rungwise.parts.facets import (
+from rungwise.parts import (
     Capacitor,
     Coil,
     Control,
@@ -18,10 +18,10 @@ from rungwise.parts.facets import (
     OpensOn,
     Overcurrent,
     Poles,
+    Ratings,
     Timer,
     Transformer,
 )
-from rungwise.parts.trade import Ratings
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.capacitor import capacitor_reasons
 from rungwise.replacement.contactor import contactor_reasons

@@ -10,13 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Coil, Motor, Transformer
-from rungwise.parts.packages import PackagePart
-from rungwise.parts.trade import Ratings
+from rungwise.parts import KINDS, Coil, Motor, PackagePart, Ratings, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["assumed", "coil_henry", "most_coil_va", "ratings_of", "unjudged", "values_of"]
 

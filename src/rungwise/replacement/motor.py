@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from rungwise.circuit.machine_fit import fit_machine
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
+from rungwise.circuit import fit_machine
+from rungwise.parts import KINDS, Motor
 from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.capacitor import TOLERANCE
@@ -15,7 +14,7 @@ from rungwise.replacement.plate_figures import numbers_of
 from rungwise.replacement.reason import Reason, Weight, shown
 from rungwise.replacement.reference import Reference, run_sections, with_part
 from rungwise.replacement.trials import CALL, START, Specimen, running_amp
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["motor_reasons", "own_capacitor_reasons", "same_load", "with_own_capacitor"]
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from rungwise.parts.facets import ElectronicMotor
-from rungwise.parts.trade import Against
+from rungwise.parts import Against, ElectronicMotor
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import (
     AIR_CONDITIONING,
@@ -58,7 +57,7 @@ from rungwise.replacement.supply_circuit import (
     outdoor_run,
 )
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, specimens, stall, usual_trials
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["Plate", "Surroundings", "plate_of"]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from rungwise.circuit.machine_fit import FitCheck, fit_machine
-from rungwise.parts.facets import Capacitor, Motor
+from rungwise.circuit import FitCheck, fit_machine
+from rungwise.parts import Capacitor, Motor
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
     MARKING,
@@ -23,8 +23,7 @@ from rungwise.replacement.plate_figures import (
     numbers_of,
     supply_v,
 )
-from rungwise.unit.nameplate import VOLT, supply_range_v, volts_told
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import VOLT, Part, Unit, supply_range_v, volts_told
 
 __all__ = ["contradictions_of"]
 

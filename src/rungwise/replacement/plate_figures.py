@@ -6,16 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Heater, Motor, Supply
+from rungwise.parts import KINDS, Heater, Motor, Supply
 from rungwise.replacement.nec.circuit_size import (
     MARKING,
     CircuitLoads,
     maximum_overcurrent,
     minimum_ampacity_a,
 )
-from rungwise.unit.unit import Part, Unit
-from rungwise.unit.usual_numbers import numbers_of_kind
+from rungwise.unit import Part, Unit, numbers_of_kind
 
 __all__ = [
     "OvercurrentLimits",

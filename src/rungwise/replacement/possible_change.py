@@ -11,20 +11,25 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rungwise.circuit.condition import COLD_STANDBY
-from rungwise.circuit.situations import Situation
-from rungwise.parts import KINDS, kind_having
-from rungwise.parts.facets import Heater, Motor, OpensOn
-from rungwise.parts.kind import PartKind
-from rungwise.parts.load import Does
-from rungwise.parts.trade import Against, Ratings
+from rungwise.circuit import COLD_STANDBY, Situation
+from rungwise.parts import (
+    KINDS,
+    Against,
+    Does,
+    Heater,
+    Motor,
+    OpensOn,
+    PartKind,
+    Ratings,
+    kind_having,
+)
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.reason import fahrenheit
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.seating import free_name
 from rungwise.replacement.supply_circuit import heaters, line_side, poles_of
 from rungwise.replacement.trials import Specimen, specimens
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]
 

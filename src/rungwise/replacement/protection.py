@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from rungwise.circuit.condition import CALLING
-from rungwise.circuit.netlist import Key
-from rungwise.parts.trade import Against
+from rungwise.circuit import CALLING, Key
+from rungwise.parts import Against
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
@@ -28,7 +27,7 @@ from rungwise.replacement.supply_circuit import (
     poles_of,
 )
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, Specimen, Trial, inrush
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
 

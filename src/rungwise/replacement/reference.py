@@ -11,16 +11,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.circuit.design_check import intended
-from rungwise.circuit.situations import Situation, situations_of
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Capacitor, Poles
-from rungwise.parts.load import Does
+from rungwise.circuit import Situation, intended, situations_of
+from rungwise.parts import KINDS, Capacitor, Does, Poles
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens
-from rungwise.unit.roles import Served
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import Part, Served, Unit
 
 __all__ = ["Meant", "Reference", "is_run_capacitor", "meant_unit", "run_sections", "with_part"]
 

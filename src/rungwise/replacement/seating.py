@@ -6,14 +6,12 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, count
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Capacitor, Coil, Motor, Poles, Section
-from rungwise.parts.packages import PackagePart
+from rungwise.parts import KINDS, Capacitor, Coil, Motor, PackagePart, Poles, Section
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import values_of
 from rungwise.replacement.reference import is_run_capacitor
 from rungwise.replacement.supply_circuit import contactors, start_capacitors, start_relays
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["Seated", "free_name", "in_place_of", "seat"]
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.condition import STARTING
-from rungwise.parts.facets import Capacitor, Coil, Motor, Section
-from rungwise.parts.trade import Against
+from rungwise.circuit import STARTING
+from rungwise.parts import Against, Capacitor, Coil, Motor, Section
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, shown
@@ -23,7 +22,7 @@ from rungwise.replacement.trials import (
     stall,
     supply,
 )
-from rungwise.unit.unit import Part
+from rungwise.unit import Part
 
 __all__ = ["kit_reasons"]
 

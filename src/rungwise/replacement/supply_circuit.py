@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rungwise.parts.facets import Capacitor, Coil, Heater, Overcurrent, Poles, Supply
+from rungwise.parts import Capacitor, Coil, Heater, Overcurrent, Poles, Supply
 from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
 from rungwise.replacement.nec.tables import size_up
-from rungwise.unit.unit import Part, Unit, Wire
-from rungwise.unit.unit_file import arrangement
+from rungwise.unit import Part, Unit, Wire, arrangement
 
 __all__ = [
     "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",

@@ -11,16 +11,24 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.situations import Situation
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.solve_many import Asked, solve_together
-from rungwise.circuit.states_of_loads import LoadStates, load_states
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Motor, Supply
+from rungwise.circuit import (
+    CALLING,
+    COLD_STANDBY,
+    STANDBY,
+    STARTING,
+    Asked,
+    Condition,
+    Key,
+    LoadStates,
+    Plan,
+    Situation,
+    Solution,
+    load_states,
+    solve_together,
+)
+from rungwise.parts import FloatArray, Motor, Supply
 from rungwise.replacement.supply_circuit import contactors
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = [
     "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from rungwise.quantity import parse
-from rungwise.replacement.reason import Weight
+from rungwise.replacement import Weight
 from rungwise.report import telling
 from rungwise.report.content import CustomerPage, Photo
 from rungwise.report.extras import Extras
@@ -34,8 +34,8 @@ from rungwise.report.plain_faults import (
 from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
-from rungwise.unit.unit import Unit
-from rungwise.verification.sights import OUTDOOR_LOOKS, RUNS_ON
+from rungwise.unit import Unit
+from rungwise.verification import OUTDOOR_LOOKS, RUNS_ON
 
 __all__ = ["customer_page"]
 

@@ -11,7 +11,7 @@ from rungwise.report.layout import Size
 from rungwise.report.slices import Piece, slices
 from rungwise.report.wires_told import moved_wires, unit_as_left
 from rungwise.report.worked import Worked
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["diagrams"]
 

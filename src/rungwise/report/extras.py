@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from rungwise.diagnosis.by_hand import ByHand
+from rungwise.diagnosis import ByHand
 from rungwise.report.content import Zone
 
 __all__ = ["Extras", "Shot"]

@@ -6,13 +6,10 @@ figures before the repair and after it.
 
 from __future__ import annotations
 
-from rungwise.diagnosis.band import expected_band
-from rungwise.diagnosis.call_file import Outcome
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.diagnosis import Outcome, expected_band
+from rungwise.faults import HEALTHY
 from rungwise.services import CallDiagnosis
-from rungwise.verification.checking import good_limits
-from rungwise.verification.good_band import ReadingLevel
-from rungwise.verification.trade_limits import trade_bands
+from rungwise.verification import ReadingLevel, good_limits, trade_bands
 
 __all__ = ["GoodBands"]
 

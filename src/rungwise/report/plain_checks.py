@@ -10,14 +10,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Capacitor, Coil, ElectronicMotor, Heater, Motor
+from rungwise.diagnosis import CheckCard
+from rungwise.parts import EARTH, Capacitor, Coil, ElectronicMotor, Heater, Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
 from rungwise.services import RepairProof
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["FIGURES", "SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of",
            "stands_of", "subject_of", "subject_of_part"]  # fmt: skip

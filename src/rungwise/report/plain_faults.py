@@ -9,10 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rungwise.faults import FaultStep, fault_steps, mix_up
-from rungwise.parts.kind import PartKind
-from rungwise.parts.wire import PAIR, WIRE
-from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words
-from rungwise.unit.unit import Unit
+from rungwise.parts import PAIR, SOMETHING, WIRE, LeaveOff, PartKind, Plain, Words
+from rungwise.unit import Unit
 
 __all__ = ["LEFT_OFF", "fault_told", "leave_off", "next_told", "opens_by_itself", "part_noun",
            "part_told"]  # fmt: skip

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from rungwise.drawing import LabelBox, Picture, plain
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["Piece", "slices"]
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from rungwise.diagnosis.explain import Told
-from rungwise.diagnosis.wording import sentence, strength
-from rungwise.files.table import Table
-from rungwise.replacement import Fit
-from rungwise.replacement.reason import Weight
+from rungwise.diagnosis import Told, sentence, strength
+from rungwise.files import Table
+from rungwise.replacement import Fit, Weight
 from rungwise.report import telling
 from rungwise.report.content import (
     Figure,
@@ -26,7 +24,7 @@ from rungwise.report.units import Words
 from rungwise.report.wires_told import wires_told
 from rungwise.report.worked import Worked
 from rungwise.services import complaint_lines, own_line
-from rungwise.verification.checking import Checked
+from rungwise.verification import Checked
 
 __all__ = ["technician_record"]
 

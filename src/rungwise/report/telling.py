@@ -8,19 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from rungwise.diagnosis.call_file import Outcome
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.verdict_words import acquittal_lines, headline, named
-from rungwise.diagnosis.wording import percent, sentence
+from rungwise.diagnosis import (
+    CheckCard,
+    Outcome,
+    acquittal_lines,
+    headline,
+    named,
+    percent,
+    sentence,
+)
 from rungwise.report.content import Head, Signed
 from rungwise.report.extras import Extras
 from rungwise.report.plain_checks import SUBJECTS, subject_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
-from rungwise.unit.nameplate import VOLT, volts_told
-from rungwise.unit.unit import Unit
-from rungwise.verification.verdict import Proof
+from rungwise.unit import VOLT, Unit, volts_told
+from rungwise.verification import Proof
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",

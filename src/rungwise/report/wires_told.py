@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from rungwise.rewiring import Consequence, Judged, LeftCheck, when
-from rungwise.rewiring.wires_file import with_new_part
-from rungwise.rewiring.wirings import rewired
+from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, when, with_new_part
 from rungwise.services import RewireAnswer, crowded_text
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["moved_wires", "unit_as_left", "wires_told"]
 

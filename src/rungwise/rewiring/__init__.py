@@ -2,29 +2,60 @@
 
 from __future__ import annotations
 
-from rungwise.rewiring.consequence import Consequence, when
-from rungwise.rewiring.left_check import Judged, LeftCheck
-from rungwise.rewiring.moves import MoveList, Step
-from rungwise.rewiring.possible import Crowd
-from rungwise.rewiring.recover import Recovery, recover
-from rungwise.rewiring.rewire import Rewiring, rewire
-from rungwise.rewiring.wires_file import read_wires
-from rungwise.rewiring.wires_record import WiresRecord
-from rungwise.rewiring.yardstick import Yardstick
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.rewiring.caution import TERMINAL_COVER
+    from rungwise.rewiring.consequence import Consequence, when
+    from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check, Outcome
+    from rungwise.rewiring.joint_care import FINISH, SCREWED
+    from rungwise.rewiring.left_check import Judged, LeftCheck
+    from rungwise.rewiring.lost_wires import LostWires, Mistake, Standing
+    from rungwise.rewiring.moves import MoveList, Step
+    from rungwise.rewiring.possible import Crowd
+    from rungwise.rewiring.recovery import Recovery, recover
+    from rungwise.rewiring.rewiring_plan import Rewiring, rewire
+    from rungwise.rewiring.taken_reading import OPEN_OHM, band_of
+    from rungwise.rewiring.wires_file import read_wires, wires_from, with_new_part
+    from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
+    from rungwise.rewiring.wires_rows import wires_schema
+    from rungwise.rewiring.wirings import rewired
+    from rungwise.rewiring.yardstick import Yardstick
 
 __all__ = [
+    "FINISH",
+    "OPEN_OHM",
+    "SCREWED",
+    "TERMINAL_COVER",
+    "TOUCH_MINUTES",
+    "Check",
     "Consequence",
     "Crowd",
     "Judged",
     "LeftCheck",
+    "LooseWire",
+    "LostWires",
+    "Mistake",
     "MoveList",
+    "Outcome",
+    "Reading",
     "Recovery",
     "Rewiring",
+    "Standing",
     "Step",
     "WiresRecord",
     "Yardstick",
+    "band_of",
     "read_wires",
     "recover",
     "rewire",
+    "rewired",
     "when",
+    "wires_from",
+    "wires_schema",
+    "with_new_part",
 ]
+
+__getattr__ = door(__name__)

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.parts.facets import Capacitor
+from rungwise.parts import Capacitor
 from rungwise.rewiring.wires_record import WiresRecord
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["TERMINAL_COVER", "Caution", "Signal", "cautions"]
 

@@ -10,8 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Terminals
+from rungwise.parts import FloatArray, Terminals
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
 

@@ -9,9 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Capacitor, Coil, Heater, Motor
-from rungwise.parts.load import Does
+from rungwise.parts import Capacitor, Coil, Does, FloatArray, Heater, Motor
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp

@@ -7,14 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.situations import Situation
-from rungwise.circuit.states_of_loads import Hurt
-from rungwise.parts.facets import Overcurrent
-from rungwise.parts.load import Does
+from rungwise.circuit import Hurt, Situation
+from rungwise.parts import Does, Overcurrent
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Consequence", "consequences", "when"]
 

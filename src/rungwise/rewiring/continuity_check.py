@@ -13,8 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts.element import EARTH, FloatArray
-from rungwise.parts.facets import Terminals
+from rungwise.parts import EARTH, FloatArray, Terminals
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 

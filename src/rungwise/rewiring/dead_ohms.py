@@ -18,15 +18,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.condition import Condition
-from rungwise.circuit.meter import Leads
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.parts.element import FloatArray
-from rungwise.parts.facets import Heater, Motor
+from rungwise.circuit import Batch, Condition, Key, Leads, Plan
+from rungwise.parts import FloatArray, Heater, Motor
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["COPPER_OHM", "DeadOhms", "Known", "unrecorded_windings"]
 

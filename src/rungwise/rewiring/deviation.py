@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.circuit.states_of_loads import Harm
-from rungwise.parts.load import Does
+from rungwise.circuit import Harm
+from rungwise.parts import Does
 
 __all__ = ["Deviation", "Sort"]
 

@@ -15,7 +15,7 @@ from itertools import combinations
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts import EARTH, FloatArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 from rungwise.rewiring.taken_reading import apart_ohm, least_ohm
 from rungwise.rewiring.wires_record import LooseWire, Reading

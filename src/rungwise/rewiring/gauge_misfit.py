@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["Misfit", "cannot_be"]
 

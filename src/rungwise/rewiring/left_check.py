@@ -18,7 +18,7 @@ from rungwise.rewiring.wire_group import WireGroup, joined, wire_groups
 from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import Ends, Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Judged", "LeftCheck", "check_left"]
 

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts.element import EARTH, FloatArray
+from rungwise.parts import EARTH, FloatArray
 from rungwise.rewiring.assignments import Assignments, IntArray
 from rungwise.rewiring.colour_habits import weights
 from rungwise.rewiring.consequence import Consequence
@@ -35,7 +35,7 @@ from rungwise.rewiring.placing import Placing
 from rungwise.rewiring.winding_sums import sums_hold
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 from rungwise.rewiring.yardstick import Yardstick
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["LostWires", "Mistake", "Standing"]
 

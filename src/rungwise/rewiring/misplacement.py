@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from rungwise.circuit.condition import CALLING, STANDBY
+from rungwise.circuit import CALLING, STANDBY
 from rungwise.rewiring.consequence import Consequence, consequences
 from rungwise.rewiring.shape import Shape, why_alike
 from rungwise.rewiring.wirings import Ends, rewired
 from rungwise.rewiring.yardstick import Yardstick
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Finding", "Misplacement", "Move", "judged", "misplacements"]
 

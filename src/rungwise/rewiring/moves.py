@@ -14,12 +14,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.parts.facets import Terminals
-from rungwise.parts.joint_work import work_for
+from rungwise.parts import Terminals, work_for
 from rungwise.rewiring.joint_care import CARE, tightens
 from rungwise.rewiring.terminal_room import places_of, seating
 from rungwise.rewiring.wires_record import NewPart
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["MoveList", "Step", "move_list"]
 

@@ -7,13 +7,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.situations import Situation
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.solve_many import Asked, solve_together
-from rungwise.circuit.states_of_loads import LoadStates, states_of
-from rungwise.parts.element import FloatArray
+from rungwise.circuit import (
+    STANDBY,
+    Asked,
+    Key,
+    LoadStates,
+    Plan,
+    Situation,
+    Solution,
+    solve_together,
+    states_of,
+)
+from rungwise.parts import FloatArray
 from rungwise.rewiring.wirings import Wirings
 
 __all__ = ["Observed", "Surge", "observed", "prospective_values", "surge_of"]

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from rungwise.errors import BadWiresFile
 from rungwise.rewiring.wires_record import LooseWire, WiresRecord
 from rungwise.rewiring.wirings import Ends
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["MOST_ENDS", "OffEnd", "OffEnds"]
 

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from rungwise.files.document import Table
+from rungwise.files import Table
 from rungwise.rewiring.terminal_room import Places, places_of
 from rungwise.rewiring.wires_record import WireEntry, WiresRecord
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Crowd", "crowds", "refuse_twice"]
 

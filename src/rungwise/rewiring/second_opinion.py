@@ -13,22 +13,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.assemble import machine_constants, machine_of
-from rungwise.circuit.batch import Batch
-from rungwise.circuit.machine import torque_nm
-from rungwise.circuit.netlist import PairLink, Plan
-from rungwise.circuit.ngspice import SpiceResult, run_many
-from rungwise.circuit.operating_point import START_SECONDS
-from rungwise.circuit.situations import Situation
-from rungwise.circuit.solution import Solution
-from rungwise.circuit.solve_many import Asked, solve_together
-from rungwise.circuit.spice import spice_netlist
-from rungwise.circuit.spice_names import names_of
-from rungwise.circuit.states_of_loads import states_of
-from rungwise.parts.element import FloatArray
+from rungwise.circuit import (
+    START_SECONDS,
+    Asked,
+    Batch,
+    PairLink,
+    Plan,
+    Situation,
+    Solution,
+    SpiceResult,
+    machine_constants,
+    machine_of,
+    names_of,
+    run_many,
+    solve_together,
+    spice_netlist,
+    states_of,
+    torque_nm,
+)
+from rungwise.parts import FloatArray
 from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["FLOOR_AMP", "FLOOR_VOLT", "SHARE", "Opinion", "opinions"]
 

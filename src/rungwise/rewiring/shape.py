@@ -11,10 +11,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from rungwise.parts.facets import Coil, Junction, Poles
-from rungwise.parts.kind import PartKind
+from rungwise.parts import Coil, Junction, PartKind, Poles
 from rungwise.rewiring.wirings import rewired
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["END_FOR_END", "Shape", "why_alike"]
 

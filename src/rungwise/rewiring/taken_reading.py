@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from rungwise.circuit.meter import OHMS
+from rungwise.circuit import OHMS
 
 __all__ = ["BEEP_OHM", "OPEN", "OPEN_OHM", "OUT_OF_REACH", "apart_ohm", "band_of", "least_ohm"]
 

@@ -11,9 +11,8 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from rungwise.parts.facets import Terminals
-from rungwise.parts.joint_work import work_for
-from rungwise.unit.unit import Unit
+from rungwise.parts import Terminals, work_for
+from rungwise.unit import Unit
 
 __all__ = ["Places", "places_of", "seating"]
 

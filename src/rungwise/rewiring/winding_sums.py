@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import COPPER_OHM, DeadOhms, unrecorded_windings
 from rungwise.rewiring.wires_record import Reading

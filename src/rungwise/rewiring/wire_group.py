@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from rungwise.rewiring.wirings import Ends, Wiring, oriented, same_ends
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["WireGroup", "joined", "wire_groups"]
 

@@ -37,16 +37,13 @@ from dataclasses import replace
 from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
-from rungwise.files.declared import Row
-from rungwise.files.document import Document, Table
-from rungwise.parts import KINDS
-from rungwise.parts.element import EARTH
+from rungwise.files import Document, Row, Table
+from rungwise.parts import EARTH, KINDS
 from rungwise.rewiring.possible import refuse_twice
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
 from rungwise.rewiring.wires_rows import EntryRow, LooseRow, NewRow, ReadingRow, WiresRow
-from rungwise.unit.unit import Part, Unit, Wire
-from rungwise.unit.unit_file import JOINTS
+from rungwise.unit import JOINTS, Part, Unit, Wire
 
 __all__ = ["EARTH_WORD", "read_wires", "wires_from", "with_new_part"]
 

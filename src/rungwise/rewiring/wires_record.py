@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from rungwise.rewiring.terminal_room import Places
 from rungwise.rewiring.wirings import Ends
-from rungwise.unit.unit import Wire
+from rungwise.unit import Wire
 
 __all__ = ["LooseWire", "NewPart", "Reading", "WireEntry", "WiresRecord"]
 

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from rungwise.files.declared import Row, document_schema, key
-from rungwise.files.keys import (
+from rungwise.files import (
     Flag,
     Many,
     Measured,
     Named,
     Number,
     One,
+    Row,
     Schema,
     Text,
     Texts,
-)  # fmt: skip
-from rungwise.parts import KINDS
-from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
-from rungwise.unit.unit_file import JOINTS
+    document_schema,
+    key,
+)
+from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL
+from rungwise.unit import JOINTS
 
 __all__ = ["EntryRow", "LooseRow", "NewRow", "ReadingRow", "WiresRow", "wires_schema"]
 

@@ -11,9 +11,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.parts.element import FloatArray
-from rungwise.unit.unit import Unit, Wire
+from rungwise.circuit import Key, Plan
+from rungwise.parts import FloatArray
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Ends", "Wiring", "Wirings", "oriented", "rewired", "same_ends"]
 

@@ -7,13 +7,12 @@ from functools import cached_property
 
 import numpy as np
 
-from rungwise.circuit.condition import STARTING
-from rungwise.circuit.situations import Situation, situations_of
-from rungwise.parts.facets import Motor
+from rungwise.circuit import STARTING, Situation, situations_of
+from rungwise.parts import Motor
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.observed import Observed, observed
 from rungwise.rewiring.wirings import Wiring, Wirings
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["AT_START", "Yardstick"]
 

@@ -5,13 +5,18 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from rungwise.circuit.design_check import Shortfall
-from rungwise.diagnosis import Band, CheckCard, SuspectCard, Verdict
-from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.own_weights import OwnWeights
-from rungwise.diagnosis.shown import Confirmation
-from rungwise.diagnosis.verdict import Answer, Taken, WrongPart
-from rungwise.diagnosis.verdict_words import (
+from rungwise.circuit import Shortfall
+from rungwise.diagnosis import (
+    Answer,
+    Band,
+    Candidate,
+    CheckCard,
+    Confirmation,
+    OwnWeights,
+    SuspectCard,
+    Taken,
+    Verdict,
+    WrongPart,
     acquittal_lines,
     doubt_lines,
     headline,
@@ -20,7 +25,7 @@ from rungwise.diagnosis.verdict_words import (
 )
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.wording.complaint_words import complaint_json
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["call_json", "check_json", "diagnosis_json", "shortfall_json", "strict", "unit_json"]
 

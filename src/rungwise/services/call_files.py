@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rungwise.files.table import Table
+from rungwise.files import Table
 from rungwise.replacement import Candidate, read_candidate, read_candidates
 from rungwise.rewiring import read_wires, recover, rewire
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.fit import Fitting, fitting
 from rungwise.services.recover import RecoverAnswer
 from rungwise.services.rewire import RewireAnswer
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["CallPart", "WiresAnswer", "beside", "candidate_of", "fitted_part", "wired"]
 

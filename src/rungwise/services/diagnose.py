@@ -5,21 +5,23 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from rungwise.circuit.design_check import Shortfall, shortfalls
+from rungwise.circuit import Shortfall, shortfalls
 from rungwise.diagnosis import (
     Advice,
     Belief,
+    Call,
+    ChipEffect,
     Explanation,
+    FaultTable,
+    Outcome,
     ReadingModel,
     Verdict,
     explain,
     next_check,
+    not_judged,
+    remarks,
     verdict,
 )
-from rungwise.diagnosis.call_file import Call, Outcome
-from rungwise.diagnosis.complaint import ChipEffect
-from rungwise.diagnosis.cross_checks import not_judged, remarks
-from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.services.input_files import UnitSource, open_call
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table

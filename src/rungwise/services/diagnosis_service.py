@@ -9,17 +9,14 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 
-from rungwise.diagnosis import ReadingModel
-from rungwise.diagnosis.build import build_table
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis import Call, FaultTable, ReadingModel, build_table
 from rungwise.errors import BadInput
-from rungwise.parts.kind import PartKind
+from rungwise.parts import PartKind
 from rungwise.services.diagnose import CallDiagnosis, answer_of
 from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.result_cache import RESULTS, ResultCache
 from rungwise.services.runtime.table_store import SUFFIX, digest_of, kept_table, used
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["DiagnosisService"]
 

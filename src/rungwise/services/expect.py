@@ -6,21 +6,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.circuit.design_check import Shortfall, shortfalls
-from rungwise.circuit.netlist import Plan
-from rungwise.circuit.states_of_loads import LoadState, usual_states
-from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.cross_checks import not_judged
-from rungwise.diagnosis.expect import Expected, expected_readings
+from rungwise.circuit import LoadState, Plan, Shortfall, shortfalls, usual_states
+from rungwise.diagnosis import Expected, checks_of, expected_readings, not_judged
 from rungwise.errors import UnknownName
-from rungwise.faults import SuspectSet
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.faults import HEALTHY, SuspectSet
 from rungwise.services.as_json import shortfall_json, unit_json
 from rungwise.services.input_files import open_unit
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.stated_limits import limits_told
 from rungwise.services.wording.band_words import band_text
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Expectation", "expectation", "expectation_of"]
 

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.errors import UnknownName
-from rungwise.replacement import Candidate, Fit, Reason, fit, ranked
-from rungwise.replacement.candidate_file import read_candidates
-from rungwise.unit.unit import Unit
+from rungwise.replacement import Candidate, Fit, Reason, fit, ranked, read_candidates
+from rungwise.unit import Unit
 
 __all__ = ["Fitting", "fitting", "fitting_among", "fitting_of"]
 

@@ -8,12 +8,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from rungwise.diagnosis.call_file import Call, call_from, read_call
+from rungwise.diagnosis import Call, call_from, read_call
 from rungwise.errors import BadCallFile, BadUnitFile, close_matches
-from rungwise.files.document import Document
+from rungwise.files import Document
 from rungwise.services.runtime.result_cache import RESULTS
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
+from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit, unit_from
 
 __all__ = [
     "UnitSource",

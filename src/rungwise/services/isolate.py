@@ -6,16 +6,13 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rungwise.circuit.condition import STANDBY
-from rungwise.circuit.operating_point import solve
-from rungwise.circuit.states_of_loads import loads_of
+from rungwise.circuit import STANDBY, loads_of, solve
 from rungwise.faults import SuspectSet
 from rungwise.isolation import WorkPlan, isolate
-from rungwise.parts.facets import Motor
-from rungwise.parts.load import Does
+from rungwise.parts import Does, Motor
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.runtime.worker_pool import elsewhere
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Isolation", "isolation_of", "keeps_running"]
 

@@ -5,22 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.reading_model import ReadingModel
+from rungwise.diagnosis import Call, FaultTable, ReadingModel
 from rungwise.errors import BadCallFile
 from rungwise.faults import SuspectSet
-from rungwise.files.table import Table
+from rungwise.files import Table
 from rungwise.services.as_json import unit_json
 from rungwise.services.input_files import UnitSource, open_call
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
-from rungwise.verification.finding import Finding
-from rungwise.verification.proof_file import told_of
-from rungwise.verification.repair_proof import proof_cards, prove
-from rungwise.verification.start_story import StartStep, startup
-from rungwise.verification.verdict import Proof
-from rungwise.verification.worth import Worth
+from rungwise.verification import (
+    Finding,
+    Proof,
+    StartStep,
+    Worth,
+    proof_cards,
+    prove,
+    startup,
+    told_of,
+)
 
 __all__ = ["RepairProof", "proof_json", "proved", "proved_of"]
 

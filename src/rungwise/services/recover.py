@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rungwise.circuit.situations import Situation
-from rungwise.parts.element import EARTH
-from rungwise.rewiring import Recovery, Yardstick
-from rungwise.rewiring.continuity_check import Check
-from rungwise.rewiring.lost_wires import Mistake
+from rungwise.circuit import Situation
+from rungwise.parts import EARTH
+from rungwise.rewiring import Check, Mistake, Recovery, Yardstick
 from rungwise.services.as_json import unit_json
 from rungwise.services.rewire import consequence_json
 

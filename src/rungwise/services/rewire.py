@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from rungwise.circuit.situations import Situation
+from rungwise.circuit import Situation
 from rungwise.rewiring import (
+    FINISH,
     Consequence,
     Crowd,
     Judged,
@@ -17,7 +18,6 @@ from rungwise.rewiring import (
     Step,
     Yardstick,
 )
-from rungwise.rewiring.joint_care import FINISH
 from rungwise.services.as_json import unit_json
 
 __all__ = ["RewireAnswer", "consequence_json", "crowded_text"]

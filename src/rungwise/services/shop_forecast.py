@@ -8,12 +8,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.maintenance.forecast import PartForecast, WayForecast
-from rungwise.maintenance.interval import Interval
-from rungwise.maintenance.outlook import ShopOutlook, shop_outlook
-from rungwise.maintenance.shop_file import ShopFile, read_shop
-from rungwise.maintenance.van_stock import Carry
-from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.maintenance import (
+    Carry,
+    Interval,
+    PartForecast,
+    ShopFile,
+    ShopOutlook,
+    UnitForecast,
+    WayForecast,
+    read_shop,
+    shop_outlook,
+)
 from rungwise.records import Store
 from rungwise.services.as_json import strict
 from rungwise.services.history.shop_records import Notice, ShopRecords, shop_records

@@ -10,14 +10,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from rungwise.diagnosis import Verdict
-from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.shown import Confirmation
-from rungwise.parts.limits import CAPACITOR, CONTACT_DROP
-from rungwise.unit.unit import Unit
-from rungwise.verification.good_band import GoodBand
-from rungwise.verification.trade_limits import trade_bands
+from rungwise.diagnosis import CheckCard, Confirmation, Verdict, checks_of
+from rungwise.parts import CAPACITOR, CONTACT_DROP
+from rungwise.unit import Unit
+from rungwise.verification import GoodBand, trade_bands
 
 __all__ = ["by_stated_limit", "limits_told"]
 

@@ -5,13 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.design_check import intended
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.call_file import Outcome
-from rungwise.diagnosis.expect import Expected, expected_readings
-from rungwise.diagnosis.wording import reading_text
+from rungwise.circuit import intended
+from rungwise.diagnosis import CheckCard, Expected, Outcome, expected_readings, reading_text
 from rungwise.services.wording.band_words import band_text
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Witness", "witnesses"]
 

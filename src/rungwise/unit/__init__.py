@@ -1,1 +1,47 @@
 """The unit: its parts, terminals, wires, joints and ratings, and the file they are read from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, supply_range_v, volts_told
+    from rungwise.unit.roles import Served
+    from rungwise.unit.unit import Block, Part, Unit, Wire
+    from rungwise.unit.unit_file import (
+        ARRANGEMENTS,
+        JOINTS,
+        arrangement,
+        key_of,
+        read_unit,
+        unit_from,
+        unit_of_parameter,
+        unit_schema,
+    )
+    from rungwise.unit.usual_numbers import numbers_of_kind
+
+__all__ = [
+    "ARRANGEMENTS",
+    "FIELDS",
+    "JOINTS",
+    "TEXTS",
+    "VOLT",
+    "Block",
+    "Part",
+    "Served",
+    "Unit",
+    "Wire",
+    "arrangement",
+    "key_of",
+    "numbers_of_kind",
+    "read_unit",
+    "supply_range_v",
+    "unit_from",
+    "unit_of_parameter",
+    "unit_schema",
+    "volts_told",
+]
+
+__getattr__ = door(__name__)

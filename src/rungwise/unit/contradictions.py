@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
+from rungwise.parts import KINDS, Motor
 from rungwise.unit.unit import Part
 from rungwise.unit.usual_numbers import numbers_of_kind
 

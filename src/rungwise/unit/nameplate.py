@@ -7,11 +7,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from rungwise.files.keys import Keys, Number, Text, TwoNumbers, read_keys
-from rungwise.files.table import Table
-from rungwise.parts.facets import Heater, Motor
-from rungwise.parts.kind import PartKind
-from rungwise.parts.limits import SUPPLY_SHARE
+from rungwise.files import Keys, Number, Table, Text, TwoNumbers, read_keys
+from rungwise.parts import SUPPLY_SHARE, Heater, Motor, PartKind
 
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from rungwise.parts.facets import Capacitor, ElectronicMotor, Heater, Motor, OpensOn, Poles, Section
+from rungwise.parts import Capacitor, ElectronicMotor, Heater, Motor, OpensOn, Poles, Section
 
 if TYPE_CHECKING:
     from rungwise.unit.unit import Part, Unit

@@ -10,10 +10,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Facet
-from rungwise.parts.kind import PartKind
-from rungwise.parts.wire import ALTERNATE, PAIR, WIRE
+from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Facet, PartKind
 from rungwise.unit.roles import Roles
 
 F = TypeVar("F", bound=Facet)

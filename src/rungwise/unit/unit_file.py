@@ -10,25 +10,25 @@ from pathlib import Path
 from typing import Any
 
 from rungwise.errors import close_matches
-from rungwise.files.declared import Row, document_schema, key
-from rungwise.files.document import Document, Table
-from rungwise.files.keys import (
+from rungwise.files import (
+    Document,
     Keys,
     Many,
     Number,
     Only,
     Open,
+    Row,
     Schema,
+    Table,
     Text,
     Texts,
     TwoNumbers,
+    document_schema,
+    key,
     object_schema,
     read_keys,
-)  # fmt: skip
-from rungwise.parts import KINDS
-from rungwise.parts.joint_work import JOINTS
-from rungwise.parts.kind import Parameter
-from rungwise.parts.wire import WIRE
+)
+from rungwise.parts import JOINTS, KINDS, WIRE, Parameter
 from rungwise.unit.contradictions import contradictions
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
 from rungwise.unit.unit import Part, Unit

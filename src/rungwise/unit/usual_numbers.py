@@ -11,8 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from rungwise.parts.facets import Motor
-from rungwise.parts.kind import PartKind
+from rungwise.parts import Motor, PartKind
 
 
 def numbers_of_kind(kind: PartKind, told: Mapping[str, float]) -> dict[str, float]:

@@ -6,13 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from rungwise.errors import BadInput, close_matches
-from rungwise.files.declared import Row, key
-from rungwise.files.keys import Number, Text, Texts
-from rungwise.files.table import Table
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Conductor, Supply
-from rungwise.parts.joint_work import JOINTS
-from rungwise.parts.wire import WIRE
+from rungwise.files import Number, Row, Table, Text, Texts, key
+from rungwise.parts import JOINTS, KINDS, WIRE, Conductor, Supply
 from rungwise.unit.unit import Cable, Part, Wire
 
 _LEGS = dict.fromkeys(

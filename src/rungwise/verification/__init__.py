@@ -1,1 +1,85 @@
 """Proof: after the repair, does the unit do its work, and does nothing hide behind the repair?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rungwise.door import door
+
+if TYPE_CHECKING:
+    from rungwise.verification.air import MoistAir
+    from rungwise.verification.belief_after_repair import belief_after
+    from rungwise.verification.checking import Checked, good_limits, model_band_text
+    from rungwise.verification.cooling_proof import ChargeReadings, Conditions, charge_findings
+    from rungwise.verification.course import Course
+    from rungwise.verification.electric import bands_of, electric_findings
+    from rungwise.verification.figures import microfarads_under_load
+    from rungwise.verification.finding import Finding
+    from rungwise.verification.good_band import GoodBand, ReadingLevel
+    from rungwise.verification.masked_faults import Hidden, hidden_behind, repairs_named
+    from rungwise.verification.proof_checks import GoodUnit, own_checks
+    from rungwise.verification.proof_file import told_of
+    from rungwise.verification.refrigerant import REFRIGERANTS, saturation_c
+    from rungwise.verification.repair_proof import (
+        cooling,
+        cooling_unseen,
+        proof_cards,
+        prove,
+        standing_levels,
+    )
+    from rungwise.verification.sights import OUTDOOR_LOOKS, RUNS_ON, own_sights, sights_of
+    from rungwise.verification.start_story import SECONDS, StartStep, seconds_card, startup
+    from rungwise.verification.told import Told
+    from rungwise.verification.trade_limits import trade_bands
+    from rungwise.verification.verdict import Proof, Standing, proof_of, standing
+    from rungwise.verification.worth import Worth, needed_checks, next_proof_check
+
+__all__ = [
+    "OUTDOOR_LOOKS",
+    "REFRIGERANTS",
+    "RUNS_ON",
+    "SECONDS",
+    "ChargeReadings",
+    "Checked",
+    "Conditions",
+    "Course",
+    "Finding",
+    "GoodBand",
+    "GoodUnit",
+    "Hidden",
+    "MoistAir",
+    "Proof",
+    "ReadingLevel",
+    "Standing",
+    "StartStep",
+    "Told",
+    "Worth",
+    "bands_of",
+    "belief_after",
+    "charge_findings",
+    "cooling",
+    "cooling_unseen",
+    "electric_findings",
+    "good_limits",
+    "hidden_behind",
+    "microfarads_under_load",
+    "model_band_text",
+    "needed_checks",
+    "next_proof_check",
+    "own_checks",
+    "own_sights",
+    "proof_cards",
+    "proof_of",
+    "prove",
+    "repairs_named",
+    "saturation_c",
+    "seconds_card",
+    "sights_of",
+    "standing",
+    "standing_levels",
+    "startup",
+    "told_of",
+    "trade_bands",
+]
+
+__getattr__ = door(__name__)

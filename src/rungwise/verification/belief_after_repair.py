@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.fault_table import FaultTable, Grouping
-from rungwise.diagnosis.reading_model import ReadingModel
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.diagnosis import Belief, FaultTable, Grouping, ReadingModel
+from rungwise.faults import HEALTHY
 from rungwise.verification.masked_faults import Hidden
 
 __all__ = ["GOOD_REPAIR", "belief_after", "good_or_not", "good_probability"]

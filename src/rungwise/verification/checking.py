@@ -8,12 +8,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rungwise.diagnosis.arrays import IntArray
-from rungwise.diagnosis.band import expected_band
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.wording import reading_text
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.diagnosis import Belief, CheckCard, FaultTable, IntArray, expected_band, reading_text
+from rungwise.faults import HEALTHY
 from rungwise.verification.belief_after_repair import GOOD_REPAIR
 from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis import Belief, CheckCard
 from rungwise.verification.belief_after_repair import good_probability
 from rungwise.verification.checking import Checked, checked_by_model, checked_by_trade
 from rungwise.verification.good_band import GoodBand

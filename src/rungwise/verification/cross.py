@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden

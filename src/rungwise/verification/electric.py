@@ -9,13 +9,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from rungwise.circuit.meter import FINE_VOLTS
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.parts.facets import Motor
+from rungwise.circuit import FINE_VOLTS
+from rungwise.diagnosis import CheckCard
+from rungwise.parts import Motor
 from rungwise.quantity import format_quantity
-from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
-from rungwise.unit.nameplate import volts_told
-from rungwise.unit.unit import Unit
+from rungwise.replacement import DEFINITION, NOT_ABOVE, derating, unbalance
+from rungwise.unit import Unit, volts_told
 from rungwise.verification import limits
 from rungwise.verification.figures import (
     contact_spot_c,

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis import CheckCard
 from rungwise.quantity import format_quantity
 
 __all__ = ["GoodBand", "ReadingLevel", "band_text", "rounded_out"]

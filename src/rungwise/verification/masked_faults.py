@@ -13,12 +13,11 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.circuit.netlist import Key, Plan
-from rungwise.diagnosis.build import bench_of
+from rungwise.circuit import Key, Plan
+from rungwise.diagnosis import bench_of
 from rungwise.errors import UnknownName
-from rungwise.faults import Suspect, SuspectSet
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.unit.unit import Unit
+from rungwise.faults import HEALTHY, Suspect, SuspectSet
+from rungwise.unit import Unit
 
 __all__ = ["Hidden", "hidden_behind", "openers", "repairs_named"]
 

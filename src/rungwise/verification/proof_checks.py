@@ -6,20 +6,23 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from rungwise.circuit.meter import VOLTS
-from rungwise.diagnosis.address import addressed
-from rungwise.diagnosis.arrays import FloatArray
-from rungwise.diagnosis.bench import Bench, Live
-from rungwise.diagnosis.build import bench_of
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.checks_look import ON_CALL
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.readers import AmpReader, VoltReader
-from rungwise.faults import SuspectSet
-from rungwise.faults.suspect_set import HEALTHY
-from rungwise.parts.facets import Coil
-from rungwise.unit.unit import Unit
+from rungwise.circuit import VOLTS
+from rungwise.diagnosis import (
+    ON_CALL,
+    AmpReader,
+    Bench,
+    Check,
+    CheckCard,
+    FloatArray,
+    Live,
+    VoltReader,
+    addressed,
+    bench_of,
+    checks_of,
+)
+from rungwise.faults import HEALTHY, SuspectSet
+from rungwise.parts import Coil
+from rungwise.unit import Unit
 
 __all__ = ["GoodUnit", "own_checks"]
 

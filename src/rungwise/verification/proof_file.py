@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, cast
 
-from rungwise.diagnosis.call_file import value_of
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.proof_row import (
+from rungwise.diagnosis import (
     AirRow,
+    CheckCard,
     ConditionsRow,
     ProofReadingRow,
     ProofRow,
     RefrigerantRow,
+    value_of,
 )
 from rungwise.errors import BadInput, BadReading, UnknownName
-from rungwise.files.table import Table, key_text
+from rungwise.files import Table, key_text
 from rungwise.quantity import in_range, parse
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.verification.air import pressure_at
 from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions, Metering
 from rungwise.verification.electric import Beside

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.diagnosis.reading_model import ReadingModel
+from rungwise.diagnosis import CheckCard, FaultTable, ReadingModel
 from rungwise.faults import SuspectSet
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.verification.belief_after_repair import belief_after
 from rungwise.verification.cooling_proof import (
     COLDEST_OUTDOORS_C,

@@ -13,9 +13,9 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.parts.facets import Capacitor, Coil, Heater, Motor, Poles
-from rungwise.unit.unit import Part, Unit
+from rungwise.diagnosis import CheckCard
+from rungwise.parts import Capacitor, Coil, Heater, Motor, Poles
+from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 
 __all__ = ["CHARGE", "COOLING", "OUTDOOR_LOOKS", "RUNS_ON", "START_LOOKS", "Sight", "Unseen",

@@ -8,15 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit.condition import CALLING
-from rungwise.circuit.event_sequence import Change, sequence
-from rungwise.circuit.netlist import Plan
-from rungwise.circuit.timeline import Moment
-from rungwise.diagnosis.checks_look import ON_CALL
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.parts.load import Does
+from rungwise.circuit import CALLING, Change, Moment, Plan, sequence
+from rungwise.diagnosis import ON_CALL, CheckCard
+from rungwise.parts import Does
 from rungwise.quantity import format_quantity
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = [
     "SECONDS", "StartStep", "seconds_band", "seconds_card", "seconds_to_start", "startup",

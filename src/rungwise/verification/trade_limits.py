@@ -8,26 +8,30 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Capacitor, Heater, Junction, Motor, Poles, Transformer
-from rungwise.parts.limits import (
+from rungwise.parts import (
     CAPACITOR,
     COIL_OHM,
     CONTACT_DROP,
     INSULATION,
+    KINDS,
     LOCKED_AMPS_SHARE,
     NEUTRAL_TO_GROUND,
     PLATE_SHARE_LOW,
     R_TO_C_LEAST_V,
     R_TO_C_V,
     WIRE_DROP,
+    Capacitor,
+    Heater,
+    Junction,
     Limit,
+    Motor,
+    Poles,
+    Transformer,
+    copper_ohm,
     typical_share_of_plate,
 )
-from rungwise.parts.wire import copper_ohm
 from rungwise.quantity import format_quantity
-from rungwise.unit.nameplate import supply_range_v
-from rungwise.unit.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire, supply_range_v
 from rungwise.verification import limits
 from rungwise.verification.good_band import GoodBand, rounded_out
 from rungwise.verification.start_story import SECONDS, seconds_band

@@ -8,8 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.wording import percent, sentence
+from rungwise.diagnosis import Belief, percent, sentence
 from rungwise.verification.belief_after_repair import good_probability
 from rungwise.verification.checking import Checked
 from rungwise.verification.course import Course

@@ -8,12 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.checks_look import DEAD, LOOKING
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.prices import PriceList
-from rungwise.diagnosis.value_of_information import Outlook
+from rungwise.diagnosis import DEAD, LOOKING, Belief, Candidate, CheckCard, Outlook, PriceList
 from rungwise.verification.belief_after_repair import good_or_not
 from rungwise.verification.checking import good_rows, middle_of_good
 from rungwise.verification.course import Course

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.call_file import LOOK
+from rungwise.diagnosis import LOOK, CheckCard
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import call_from_values
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["ParsedAnswer", "full_id", "take", "taken", "typed_of"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.errors import BadRecord
-from rungwise.maintenance.history import ClosedCall
+from rungwise.maintenance import ClosedCall
 from rungwise.records import UnitOfWork, call_values, unit_text
 from rungwise.records import rows as records
 from rungwise.services import closed_calls

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from rungwise.errors import BadInput, BadRecord
 from rungwise.services import CallDiagnosis
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.context import CallContext
 from rungwise.web.deps import Visitor
 from rungwise.web.forms import fresh_token

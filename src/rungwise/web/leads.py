@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.diagnosis.checks import Check, checks_of
-from rungwise.parts.element import EARTH
+from rungwise.diagnosis import Check, checks_of
+from rungwise.parts import EARTH
 from rungwise.services import RESULTS
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
 

@@ -6,9 +6,8 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.checks_look import DEAD, LOOKING
-from rungwise.unit.unit import Unit
+from rungwise.diagnosis import DEAD, LOOKING, CheckCard
+from rungwise.unit import Unit
 from rungwise.web.leads import leads_of
 from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 

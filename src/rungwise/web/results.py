@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from rungwise.circuit.condition import Call
-from rungwise.circuit.netlist import Plan
+from rungwise.circuit import Call, Plan
 from rungwise.errors import BadCandidateFile, BadWiresFile
-from rungwise.files.document import Document
-from rungwise.isolation import LiveMap, isolating_devices
-from rungwise.isolation.variants import NO_EDITS
-from rungwise.replacement import Candidate
-from rungwise.replacement.candidate_file import candidates_from
-from rungwise.rewiring import WiresRecord, recover, rewire
-from rungwise.rewiring.wires_file import wires_from
+from rungwise.files import Document
+from rungwise.isolation import NO_EDITS, LiveMap, isolating_devices
+from rungwise.replacement import Candidate, candidates_from
+from rungwise.rewiring import WiresRecord, recover, rewire, wires_from
 from rungwise.services import (
     RESULTS,
     Fitting,
@@ -28,7 +24,7 @@ from rungwise.services import (
     strict,
     unit_json,
 )
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.context import CallContext
 from rungwise.web.job import Job, mark_of
 from rungwise.web.pages.call.assembly import CallAnswer

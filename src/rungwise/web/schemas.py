@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 from pydantic import BaseModel, ConfigDict, PrivateAttr
 
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.errors import Refused
 from rungwise.web.spots import terminal_names
 from rungwise.web.templating import render

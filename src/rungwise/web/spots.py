@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.services import RESULTS, is_joint
 from rungwise.services import terminal_names as terminal_names_of
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
 

@@ -16,7 +16,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from jinja2.filters import do_urlencode
 
 from rungwise import __version__
-from rungwise.diagnosis.wording import percent, sentence
+from rungwise.diagnosis import percent, sentence
 from rungwise.quantity import format_quantity
 from rungwise.services import minutes
 from rungwise.web.filters import (

@@ -8,7 +8,7 @@ from rungwise.errors import BadInput, UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.records import UnitHas
 from rungwise.services import RESULTS, unit_from_text
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.leads import checks_held
 
 __all__ = ["at_fault", "at_fault_in", "refused_suspicion", "unit_has"]

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.circuit.condition import CALLING, STANDBY, Condition
+from rungwise.circuit import CALLING, STANDBY, Condition
 from rungwise.drawing import Marks, ladder, marks_of, panel
-from rungwise.parts.facets import Poles
+from rungwise.parts import Poles
 from rungwise.services import RESULTS
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import Part, Unit
 from rungwise.web.leads import Leads
 
 __all__ = [

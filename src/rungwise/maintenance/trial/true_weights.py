@@ -15,7 +15,7 @@ import numpy as np
 
 from rungwise.maintenance.trial.shop import SimShop, SimUnit
 from rungwise.maintenance.trial.truth import SLOTS, TruePart
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["true_weights"]
 

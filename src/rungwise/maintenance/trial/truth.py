@@ -14,8 +14,7 @@ from math import exp, log
 
 import numpy as np
 
-from rungwise.parts import kind_having
-from rungwise.parts.facets import (
+from rungwise.parts import (
     Capacitor,
     Conductor,
     Control,
@@ -24,6 +23,7 @@ from rungwise.parts.facets import (
     Overcurrent,
     Poles,
     Transformer,
+    kind_having,
 )
 
 __all__ = [

@@ -19,7 +19,7 @@ from scipy import stats
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.van_stock import WEEKS_A_YEAR, van_stock
-from rungwise.parts.element import FloatArray
+from rungwise.parts import FloatArray
 
 __all__ = ["VanCost", "more_than_best", "stock_cost", "try_uneven", "try_van"]
 

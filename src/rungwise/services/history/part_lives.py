@@ -14,15 +14,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from rungwise.faults import fault_steps
-from rungwise.maintenance.contact_wear import ORDINARY_STARTS, pace
-from rungwise.maintenance.history import PartLife, Reading
-from rungwise.maintenance.ways import family_of, way_of
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
+from rungwise.maintenance import ORDINARY_STARTS, PartLife, Reading, family_of, pace, way_of
+from rungwise.parts import KINDS, Motor
 from rungwise.quantity import parse
 from rungwise.records import PastCall
 from rungwise.records import rows as records
-from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
+from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.services.history.part_readings import (
     PartReading,
     amps_checks,
@@ -31,7 +28,7 @@ from rungwise.services.history.part_readings import (
     worn,
 )
 from rungwise.services.history.unit_age import StandingSince
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import Part, Unit
 
 __all__ = ["followed", "lives_of", "part_sought"]
 

@@ -8,14 +8,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.errors import BadInput
-from rungwise.maintenance.history import Reading
-from rungwise.maintenance.measure import MEASURES
-from rungwise.parts.facets import Capacitor, Motor, Poles
-from rungwise.parts.trade import Wear
+from rungwise.maintenance import MEASURES, Reading
+from rungwise.parts import Capacitor, Motor, Poles, Wear
 from rungwise.quantity import parse
 from rungwise.records import PastCall
 from rungwise.records import rows as records
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit import Part, Unit
 
 __all__ = ["PartReading", "amps_checks", "rated_of", "taken_of", "worn"]
 

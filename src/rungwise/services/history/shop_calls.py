@@ -18,12 +18,12 @@ from sqlalchemy import Engine
 
 from rungwise.errors import BadInput
 from rungwise.faults import fault_steps
-from rungwise.maintenance.history import ClosedCall, years
-from rungwise.parts.kind import PartKind
+from rungwise.maintenance import ClosedCall, years
+from rungwise.parts import PartKind
 from rungwise.records import KnownCause, UnitOfWork
 from rungwise.services.input_files import unit_from_text
 from rungwise.services.runtime.result_cache import RESULTS
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day"]
 

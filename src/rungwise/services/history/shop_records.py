@@ -13,10 +13,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from rungwise.errors import BadInput
-from rungwise.maintenance.history import ShopHistory, UnitHistory
-from rungwise.maintenance.outlook import VisitPlan
-from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.shop_file import ShopFile
+from rungwise.maintenance import ShopFile, ShopHistory, ShopPrices, UnitHistory, VisitPlan
 from rungwise.records import PastCall, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services.history.part_lives import lives_of
@@ -24,7 +21,7 @@ from rungwise.services.history.shop_calls import closed_calls
 from rungwise.services.history.unit_age import StandingSince, since
 from rungwise.services.history.van_lines import carried, stock_lines
 from rungwise.services.input_files import unit_from_text
-from rungwise.unit.unit import Unit as WholeUnit
+from rungwise.unit import Unit as WholeUnit
 
 __all__ = ["Notice", "ShopRecords", "shop_records"]
 

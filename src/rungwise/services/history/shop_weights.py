@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.complaint import learned_ratios
-from rungwise.diagnosis.own_weights import OwnWeights
+from rungwise.diagnosis import Call, OwnWeights, learned_ratios
 from rungwise.errors import BadCallFile
-from rungwise.maintenance.history import ClosedCall
-from rungwise.maintenance.shop_file import read_shop
-from rungwise.maintenance.shop_weights import ShopWeights, learn_weights, start_weights
+from rungwise.maintenance import ClosedCall, ShopWeights, learn_weights, read_shop, start_weights
 from rungwise.services.history.shop_calls import age_y
 from rungwise.services.runtime.result_cache import RESULTS
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["of_shop_file", "own_weights"]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rungwise.records import rows as records
 from rungwise.services.history.shop_calls import made_day
-from rungwise.unit.unit import Unit as WholeUnit
+from rungwise.unit import Unit as WholeUnit
 
 __all__ = ["StandingSince", "since"]
 

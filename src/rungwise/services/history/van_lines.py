@@ -8,11 +8,9 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from rungwise.maintenance.history import StockLine
-from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.ways import family_of
+from rungwise.maintenance import ShopPrices, StockLine, family_of
 from rungwise.records import PastCall, UnitOfWork
-from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
+from rungwise.replacement import CANDIDATE_KINDS
 
 __all__ = ["carried", "stock_lines"]
 

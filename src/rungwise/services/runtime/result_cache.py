@@ -21,8 +21,8 @@ from functools import wraps
 from types import BuiltinFunctionType, FunctionType, ModuleType
 from typing import Any, ParamSpec, TypeVar
 
-from rungwise.parts.kind import PartKind
-from rungwise.unit.unit import Unit
+from rungwise.parts import PartKind
+from rungwise.unit import Unit
 
 __all__ = ["LIMIT_BYTE", "RESULTS", "CacheUsage", "ResultCache", "Shelf", "size_of"]
 

@@ -12,12 +12,11 @@ from functools import cache
 from importlib import resources
 from pathlib import Path
 
-from rungwise.diagnosis.build import build_table, table_digest
-from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis import FaultTable, build_table, table_digest
 from rungwise.errors import BadInput
 from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.progress import Watching, unwatched
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["MOST_TABLES", "SUFFIX", "digest_of", "fault_table", "kept_table", "used"]
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from rungwise.diagnosis.expect import Expected
-from rungwise.diagnosis.wording import percent
+from rungwise.diagnosis import Expected, percent
 from rungwise.quantity import format_quantity
 
 __all__ = ["band_text"]

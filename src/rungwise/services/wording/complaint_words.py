@@ -7,15 +7,15 @@ from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.complaint import (
+from rungwise.diagnosis import (
+    Call,
     ChipEffect,
     Moved,
+    SuspectCard,
     chips_named,
     complaint_told,
     complaint_weights,
 )
-from rungwise.diagnosis.fault_table import SuspectCard
 
 __all__ = ["also_said", "complaint_json", "complaint_lines", "said_of", "weights_before"]
 

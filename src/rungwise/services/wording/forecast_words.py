@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.maintenance.forecast import PartForecast, WayForecast
-from rungwise.maintenance.interval import Interval
+from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.quantity import format_quantity
 
 __all__ = ["NO_PROMISE", "followed_way", "left_told", "measured_now", "why_told", "worn_told"]

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from rungwise.maintenance.forecast import PartForecast, WayForecast
-from rungwise.maintenance.interval import Interval
-from rungwise.parts.limits import Grade
+from rungwise.maintenance import Interval, PartForecast, WayForecast
+from rungwise.parts import Grade
 from rungwise.services.shop_forecast import ShopAhead
 from rungwise.services.wording.forecast_words import LONG_Y, followed_way
 

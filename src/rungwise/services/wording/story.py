@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.diagnosis import CheckCard, Explanation
-from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.wording import percent, sentence
+from rungwise.diagnosis import Candidate, CheckCard, Explanation, percent, sentence
 from rungwise.services.diagnose import CallDiagnosis
 
 __all__ = [

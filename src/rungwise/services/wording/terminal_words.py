@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from rungwise.isolation.wording import point_words
-from rungwise.parts.facets import Junction
-from rungwise.unit.unit import Unit
+from rungwise.isolation import point_words
+from rungwise.parts import Junction
+from rungwise.unit import Unit
 
 __all__ = ["is_joint", "terminal_names", "told_by_name"]
 

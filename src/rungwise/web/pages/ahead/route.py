@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
-from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.maintenance import UnitForecast
 from rungwise.services import NO_PROMISE, ShopAhead, followed_way
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto

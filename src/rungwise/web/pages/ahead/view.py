@@ -9,10 +9,7 @@ from typing import Any
 from pydantic import BaseModel, Field
 
 from rungwise.drawing import Limit, Visit, trend
-from rungwise.maintenance.forecast import PartForecast, WayForecast
-from rungwise.maintenance.measure import Measure
-from rungwise.maintenance.trend import Trend
-from rungwise.maintenance.visit_list import UnitForecast
+from rungwise.maintenance import Measure, PartForecast, Trend, UnitForecast, WayForecast
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity
 from rungwise.services import (

@@ -5,13 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.chips import CHIPS
-from rungwise.diagnosis.own_weights import OwnWeights
-from rungwise.diagnosis.wording import reading_text
+from rungwise.diagnosis import CHIPS, Call, CheckCard, OwnWeights, reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
-from rungwise.maintenance.history import ClosedCall
+from rungwise.maintenance import ClosedCall
 from rungwise.services import (
     RESULTS,
     CallDiagnosis,
@@ -22,7 +18,7 @@ from rungwise.services import (
     unit_from_text,
     why_this,
 )
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.answer_parsing import EARLY, FREE, full_id
 from rungwise.web.context import CallContext, written
 from rungwise.web.leads import checks_held

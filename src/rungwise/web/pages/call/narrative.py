@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rungwise.diagnosis import CheckCard, explain
-from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.explain import Opinion
-from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.diagnosis import Candidate, CheckCard, Opinion, explain, percent, sentence, strength
 from rungwise.services import (
     CLEAR_BITS,
     SPOKEN,
@@ -18,7 +15,7 @@ from rungwise.services import (
     question,
     share,
 )
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF

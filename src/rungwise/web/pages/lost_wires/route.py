@@ -10,7 +10,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor

@@ -8,11 +8,10 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis.wording import percent
+from rungwise.diagnosis import percent
 from rungwise.quantity import format_quantity
-from rungwise.rewiring.caution import TERMINAL_COVER
-from rungwise.rewiring.taken_reading import OPEN_OHM
-from rungwise.unit.unit import Unit
+from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER
+from rungwise.unit import Unit
 from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
 
 __all__ = [

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from rungwise.circuit.condition import CALLING, STANDBY, Call
+from rungwise.circuit import CALLING, STANDBY, Call
 from rungwise.drawing import Lead, Marks, ladder, marks_of, panel
-from rungwise.isolation.live_points import LivePoint
-from rungwise.isolation.wording import pair_words, points_words, volts_words
-from rungwise.parts.element import EARTH
-from rungwise.parts.limits import LIVE_VOLT
+from rungwise.isolation import LivePoint, pair_words, points_words, volts_words
+from rungwise.parts import EARTH, LIVE_VOLT
 from rungwise.services import RESULTS
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.job import Job
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.results import live_map

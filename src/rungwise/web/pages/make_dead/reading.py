@@ -6,10 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.isolation import Step, WorkPlan
-from rungwise.isolation.discharge import EMPTY_VOLT, decay_s
-from rungwise.isolation.wording import volts_words
-from rungwise.parts.limits import LIVE_VOLT
+from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, decay_s, volts_words
+from rungwise.parts import LIVE_VOLT
 
 __all__ = ["MEASURED", "ReadingVerdict", "asks_volts", "said"]
 

@@ -7,10 +7,9 @@ from typing import Annotated, Any, Literal, NamedTuple
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
-from rungwise.circuit.condition import Call
+from rungwise.circuit import Call
 from rungwise.errors import BadInput, BadRecord
-from rungwise.isolation import SCOPES, Step, WorkPlan
-from rungwise.isolation.wording import list_words
+from rungwise.isolation import SCOPES, Step, WorkPlan, list_words
 from rungwise.quantity import parse_reading
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records

@@ -9,9 +9,8 @@ from typing import Literal
 
 from pydantic import BaseModel
 
-from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan
-from rungwise.isolation.wording import place_words
-from rungwise.parts.element import EARTH
+from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan, place_words
+from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
 from rungwise.records import rows as records
 from rungwise.web.job import mark_of

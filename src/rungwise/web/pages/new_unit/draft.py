@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.files.document import Document
+from rungwise.files import Document
 from rungwise.records import Customers, Sites, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text

@@ -12,12 +12,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rungwise.errors import BadInput
-from rungwise.files.document import Document
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
-from rungwise.parts.kind import PartKind
+from rungwise.files import Document
+from rungwise.parts import KINDS, Motor, PartKind
 from rungwise.quantity import parse_rating
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit import ARRANGEMENTS, arrangement
 
 __all__ = ["FILE", "MARK", "plain", "with_estimates"]
 

@@ -8,17 +8,12 @@ from functools import cache
 from typing import Literal
 
 from rungwise.errors import BadInput
-from rungwise.files.document import Document
-from rungwise.files.key_lines import KeyPath
-from rungwise.files.table import key_text
+from rungwise.files import Document, KeyPath, key_text
 from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
-from rungwise.replacement.plate_contradictions import contradictions_of
-from rungwise.replacement.plate_figures import PlateFinding
+from rungwise.replacement import PlateFinding, contradictions_of
 from rungwise.services import RESULTS, unit_from_text
-from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, volts_told
-from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import arrangement
+from rungwise.unit import FIELDS, TEXTS, VOLT, Unit, arrangement, volts_told
 from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
 
 __all__ = [

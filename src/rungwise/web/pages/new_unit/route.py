@@ -10,10 +10,10 @@ from fastapi.concurrency import run_in_threadpool
 from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput
-from rungwise.parts.facets import Capacitor, Heater, Poles
+from rungwise.parts import Capacitor, Heater, Poles
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit import ARRANGEMENTS, arrangement
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.field_replies import FieldClash, FieldReply, clashes_of, told_of
 from rungwise.web.forms import fresh_token, goto

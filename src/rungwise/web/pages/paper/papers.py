@@ -7,8 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.by_hand import ByHand
+from rungwise.diagnosis import ByHand, CheckCard
 from rungwise.errors import BadInput
 from rungwise.isolation import SCOPES, WorkPlan
 from rungwise.records import Store, UnitOfWork, by_hand_of, proof_told, wires_of

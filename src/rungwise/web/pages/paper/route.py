@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS
+from rungwise.diagnosis import PAPER_LISTS, PAPER_TEXTS
 from rungwise.records import PAPER_FIELD, by_hand_of
 from rungwise.report import (
     CustomerPage,

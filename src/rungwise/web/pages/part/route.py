@@ -10,8 +10,7 @@ from pydantic import Field
 
 from rungwise.errors import BadCandidateFile, BadInput, BadRecord
 from rungwise.records import UnitOfWork
-from rungwise.replacement import Candidate
-from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, standing_in_for
+from rungwise.replacement import CANDIDATE_KINDS, Candidate, standing_in_for
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto

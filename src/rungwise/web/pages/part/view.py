@@ -8,12 +8,20 @@ from typing import Any
 from pydantic import BaseModel
 
 from rungwise.errors import BadCandidateFile
-from rungwise.files.document import Document
+from rungwise.files import Document
 from rungwise.quantity import format_quantity
 from rungwise.records import UnitOfWork
-from rungwise.replacement import Candidate, Fit, Reason, Verdict, Weight, read_candidate
-from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind
-from rungwise.unit.unit import Unit
+from rungwise.replacement import (
+    CANDIDATE_KINDS,
+    Candidate,
+    CandidateKind,
+    Fit,
+    Reason,
+    Verdict,
+    Weight,
+    read_candidate,
+)
+from rungwise.unit import Unit
 
 __all__ = [
     "FitLine",

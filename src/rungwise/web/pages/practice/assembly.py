@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from rungwise.diagnosis import CheckCard
-from rungwise.evaluation.apprentice import HiddenUnit, Judged
-from rungwise.evaluation.lesson import minutes_of, on_live_parts
+from rungwise.evaluation import HiddenUnit, Judged, minutes_of, on_live_parts
 from rungwise.quantity import format_quantity
 from rungwise.services import WHY_STOP, DiagnosisService
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.answer_parsing import full_id
 from rungwise.web.cropping import cropped
 from rungwise.web.leads import Leads, leads_of

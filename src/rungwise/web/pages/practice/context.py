@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.errors import BadRecord
-from rungwise.evaluation.apprentice import LEVELS, HiddenUnit, Level, LevelName
+from rungwise.evaluation import LEVELS, HiddenUnit, Level, LevelName
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import RESULTS, unit_from_text
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.leads import checks_held
 from rungwise.web.pages.call.assembly import CallAnswer

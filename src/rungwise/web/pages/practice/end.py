@@ -6,11 +6,10 @@ import hashlib
 
 from rungwise.diagnosis import Belief, CheckCard
 from rungwise.errors import BadRecord
-from rungwise.evaluation.lesson import Done, Lesson, Reviewed, lesson_of, on_live_parts
-from rungwise.evaluation.truth import Truth
+from rungwise.evaluation import Done, Lesson, Reviewed, Truth, lesson_of, on_live_parts
 from rungwise.quantity import format_quantity
 from rungwise.services import RESULTS, DiagnosisService
-from rungwise.unit.unit_file import unit_of_parameter
+from rungwise.unit import unit_of_parameter
 from rungwise.web.pages.practice.assembly import line_of, named_of, shown, tally_of, titles_of
 from rungwise.web.pages.practice.context import PracticeContext
 from rungwise.web.pages.practice.view import (

@@ -9,13 +9,12 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Response
 
 from rungwise.errors import BadRecord, UnknownName
-from rungwise.evaluation.apprentice import LEVELS, draw_fault
-from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.evaluation import FREE_SYMPTOMS, LEVELS, draw_fault
 from rungwise.faults import SuspectSet
 from rungwise.records import Readings, UnitOfWork, unit_text
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit import ARRANGEMENTS, arrangement
 from rungwise.web.answer_parsing import ParsedAnswer, taken
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import fresh_token, goto

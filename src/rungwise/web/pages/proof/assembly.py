@@ -11,10 +11,8 @@ from rungwise.errors import BadInput, UnknownName
 from rungwise.records import FOUND, REPAIRED, ProofLine, as_list, is_field, proof_told
 from rungwise.records import rows as records
 from rungwise.services import DiagnosisService, proof_json, strict
-from rungwise.unit.unit import Unit
-from rungwise.verification.finding import Finding
-from rungwise.verification.start_story import StartStep
-from rungwise.verification.verdict import Proof
+from rungwise.unit import Unit
+from rungwise.verification import Finding, Proof, StartStep
 from rungwise.web.context import written
 from rungwise.web.filters import signal_of
 from rungwise.web.job import Job, reason_of

@@ -7,11 +7,11 @@ from typing import Literal, NamedTuple
 
 from pydantic import BaseModel
 
-from rungwise.diagnosis.proof_row import METERINGS
+from rungwise.diagnosis import METERINGS
 from rungwise.errors import BadInput, UnknownName
 from rungwise.records import REPAIRED, ProofLine
-from rungwise.unit.unit import Unit
-from rungwise.verification.refrigerant import REFRIGERANTS
+from rungwise.unit import Unit
+from rungwise.verification import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.job import reason_of
 from rungwise.web.pages.proof.results import told_by

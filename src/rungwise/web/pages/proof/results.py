@@ -7,10 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.call_file import Call
-from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis import Belief, Call, CheckCard, checks_of
 from rungwise.errors import BadInput
 from rungwise.faults import SuspectSet
 from rungwise.records import REPAIRED, ProofLine, as_list, proof_values
@@ -22,19 +19,28 @@ from rungwise.services import (
     call_from_values,
     elsewhere,
 )
-from rungwise.unit.unit import Unit
-from rungwise.verification.air import MoistAir
-from rungwise.verification.belief_after_repair import belief_after
-from rungwise.verification.checking import model_band_text
-from rungwise.verification.electric import bands_of
-from rungwise.verification.good_band import GoodBand
-from rungwise.verification.masked_faults import hidden_behind, repairs_named
-from rungwise.verification.proof_checks import GoodUnit, own_checks
-from rungwise.verification.proof_file import told_of
-from rungwise.verification.refrigerant import REFRIGERANTS, saturation_c
-from rungwise.verification.repair_proof import cooling, prove
-from rungwise.verification.start_story import SECONDS, StartStep, seconds_card, startup
-from rungwise.verification.told import Told
+from rungwise.unit import Unit
+from rungwise.verification import (
+    REFRIGERANTS,
+    SECONDS,
+    GoodBand,
+    GoodUnit,
+    MoistAir,
+    StartStep,
+    Told,
+    bands_of,
+    belief_after,
+    cooling,
+    hidden_behind,
+    model_band_text,
+    own_checks,
+    prove,
+    repairs_named,
+    saturation_c,
+    seconds_card,
+    startup,
+    told_of,
+)
 from rungwise.web.job import Job, reason_of
 from rungwise.web.pages.call.assembly import own_of
 

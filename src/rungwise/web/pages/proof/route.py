@@ -11,7 +11,7 @@ from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
 from rungwise.records import FOUND, REPAIRED, EntryResult, UnitOfWork, as_list, proof_told, value_in
 from rungwise.records import rows as records
-from rungwise.verification.masked_faults import repairs_named
+from rungwise.verification import repairs_named
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor

@@ -8,14 +8,13 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis import CheckCard
-from rungwise.diagnosis.wording import reading_text
+from rungwise.diagnosis import CheckCard, reading_text
 from rungwise.isolation import SCOPES, Scope
 from rungwise.records import FOUND, REPAIRED, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import telling
 from rungwise.services import DiagnosisService
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 from rungwise.web.answer_parsing import full_id
 from rungwise.web.filters import amount
 from rungwise.web.job import Job

@@ -8,14 +8,13 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis.call_file import LOOK
+from rungwise.diagnosis import LOOK
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
 from rungwise.records import UnitOfWork, unit_text
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text
-from rungwise.unit.nameplate import FIELDS, VOLT, volts_told
-from rungwise.unit.unit import Unit
+from rungwise.unit import FIELDS, VOLT, Unit, volts_told
 from rungwise.web.context import photo_lines
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token

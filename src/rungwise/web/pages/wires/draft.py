@@ -9,7 +9,7 @@ from typing import Any
 
 from rungwise.errors import BadInput
 from rungwise.records import UnitOfWork
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 from rungwise.web.job import reason_of
 from rungwise.web.results import wires_in
 

@@ -10,11 +10,9 @@ from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from pydantic import Field
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.parts import KINDS
-from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL
+from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL
 from rungwise.records import UnitOfWork, developed
-from rungwise.unit.unit import Unit, Wire
-from rungwise.unit.unit_file import JOINTS
+from rungwise.unit import JOINTS, Unit, Wire
 from rungwise.web.context import gathered, photo_lines
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto

@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from rungwise.rewiring.joint_care import SCREWED
-from rungwise.unit.unit import Unit, Wire
+from rungwise.rewiring import SCREWED
+from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
 from rungwise.web.spots import terminal_names
 

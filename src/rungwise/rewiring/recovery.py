@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.circuit.netlist import Key
+from rungwise.circuit import Key
 from rungwise.errors import BadWiresFile
-from rungwise.parts.element import EARTH
-from rungwise.parts.facets import Motor
+from rungwise.parts import EARTH, Motor
 from rungwise.rewiring.caution import Caution, cautions
 from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.wires_record import WiresRecord
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Broken", "Recovery", "recover"]
 

@@ -33,7 +33,7 @@ from rungwise.diagnosis.shown import (
 )
 from rungwise.diagnosis.verdict_words import verdict_lines, wrong_part_lines
 from rungwise.diagnosis.wording import reading_text
-from rungwise.faults.suspect_set import HEALTHY
+from rungwise.faults import HEALTHY
 
 __all__ = ["Answer", "Kind", "Taken", "Verdict", "WrongPart", "most_likely_suspect", "verdict"]
 

@@ -11,9 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 
-from rungwise.circuit.situations import situations_of
-from rungwise.parts import KINDS
-from rungwise.parts.facets import Motor
+from rungwise.circuit import situations_of
+from rungwise.parts import KINDS, Motor
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.differences import behaviour_reasons, live_reasons
 from rungwise.replacement.joints import TORQUE, joint_reasons, torque_reasons
@@ -26,7 +25,7 @@ from rungwise.replacement.reference import Reference, meant_unit
 from rungwise.replacement.seating import Seated, in_place_of, seat
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens, usual_trials
-from rungwise.unit.unit import Unit
+from rungwise.unit import Unit
 
 __all__ = ["Fit", "fit", "ranked"]
 

@@ -14,7 +14,7 @@ from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wires_record import WireEntry, WiresRecord
 from rungwise.rewiring.wirings import Ends, oriented, rewired
 from rungwise.rewiring.yardstick import Yardstick
-from rungwise.unit.unit import Unit, Wire
+from rungwise.unit import Unit, Wire
 
 __all__ = ["Rewiring", "rewire"]
 
