@@ -81,8 +81,8 @@ class ShopWeights:
 def start_weights(seen: Iterable[str] = ()) -> dict[Cause, float]:
     """The start weights of the fault modes of the part kinds, from the kinds themselves.
 
-    seen: the kinds that the shop has met. Of those of which a unit has one (`Wear.one_of`) only
-    these are taken, or the most common one where none was met.
+    seen: the kinds that the shop has met. Of those that stand in each other's place
+    (`Wear.one_of`) only these are taken, or the usual one where none was met.
     """
     met = frozenset(seen)
     rivals: dict[str, list[str]] = {}
@@ -93,7 +93,7 @@ def start_weights(seen: Iterable[str] = ()) -> dict[Cause, float]:
         for one_of, kinds in rivals.items()
         if one_of
         for kind in kinds
-        if kind not in (met.intersection(kinds) or kinds[:1])
+        if kind not in (met.intersection(kinds) or [k for k in kinds if wear_of(k).usual][:1])
     }
     return {
         (name, mode.name): mode.weight

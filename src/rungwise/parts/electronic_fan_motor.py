@@ -110,7 +110,7 @@ KINDS = (
                 dict.fromkeys(("L", "N", "signal", "common"), ("tab",)), reach_minutes=3.0
             ),
             Label(),
-            Wear(FAN_MOTORS),
+            Wear(FAN_MOTORS, one_of="fan motor", usual=False),
         ),
         lacks=frozenset(
             {Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent}

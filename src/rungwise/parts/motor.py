@@ -361,6 +361,7 @@ _RATED = Ratings(
         Rating("run_uf", Against.MICROFARADS),
     )
 )
+_FAN_WEAR = Wear(FAN_MOTORS, {"bearings": ("seized",)}, one_of="fan motor")
 _COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
 
 
@@ -394,7 +395,7 @@ def _motor(
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),
             _COMPRESSOR_LABEL if compresses else _FAN_LABEL,
             _RATED,
-            _COMPRESSOR_WEAR if compresses else Wear(FAN_MOTORS, {"bearings": ("seized",)}),
+            _COMPRESSOR_WEAR if compresses else _FAN_WEAR,
         ),
         lacks=frozenset(
             {

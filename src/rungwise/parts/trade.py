@@ -167,12 +167,15 @@ class Wear(Facet):
 
     Attributes:
         modes: by the name of a way of its family the fault modes of this kind that belong to it.
-        one_of: kinds of which a unit has one only, such as its contactor; "" for none.
+        one_of: kinds that stand in each other's place, such as contactors; "" for none. A shop
+            counts those that it has met, or the usual one.
+        usual: whether it is the one of them that is met where nothing is known.
     """
 
     family: WearFamily
     modes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     one_of: str = ""
+    usual: bool = True
 
     def way(self, mode: str) -> Way:
         """The way that a fault mode of the kind belongs to."""
