@@ -6,11 +6,10 @@ from dataclasses import replace
 
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
-    Conductor,
-    Junction,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     MixedUp,
-    OpensOn,
     Overcurrent,
     Pole,
     Poles,
@@ -248,7 +247,7 @@ def _breaker(
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),
             Wear(SWITCHES),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
+        lacks=LOADS | SWITCHING - {Overcurrent, Poles} | JOINTS | {MixedUp, Terminals},
         states=(
             State(
                 "position",

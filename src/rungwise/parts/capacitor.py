@@ -15,24 +15,14 @@ from rungwise.parts.element import (
     value,
 )
 from rungwise.parts.facets import (
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
     Facet,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
-    Poles,
     Section,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
@@ -201,22 +191,7 @@ _DUAL = "replace the dual run capacitor with the same µF in each section, volts
 _RUN = "replace the run capacitor with the same µF, volts equal or higher"
 _START = "replace the start capacitor, same µF and volts, and test its relay"
 
-_LACKS: frozenset[type[Facet]] = frozenset(
-    {
-        Poles,
-        Coil,
-        Motor,
-        ElectronicMotor,
-        Heater,
-        Transformer,
-        Supply,
-        Junction,
-        Overcurrent,
-        OpensOn,
-        Control,
-    }
-    | {Timer, Conductor, MixedUp}
-)
+_LACKS: frozenset[type[Facet]] = LOADS - {Capacitor} | SWITCHING | JOINTS | {MixedUp}
 
 UNSEEN = ("can size and strap", "temperature class")
 """What no answer about a capacitor has looked at."""

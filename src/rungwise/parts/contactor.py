@@ -17,24 +17,15 @@ from rungwise.parts.element import (
     value,
 )
 from rungwise.parts.facets import (
-    Capacitor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
     Facet,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Parameter, PartKind, State, handle
@@ -290,10 +281,7 @@ def _terminals(poles: int) -> Terminals:
     )
 
 
-_LACKS: frozenset[type[Facet]] = frozenset(
-    {Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent, OpensOn, Control}
-    | {ElectronicMotor, Timer, Conductor}
-)
+_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS
 
 
 def _facets(poles: int) -> tuple[Facet, ...]:

@@ -4,23 +4,14 @@ from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
-    Heater,
-    Junction,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
     Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -100,21 +91,7 @@ KINDS = (
             Ratings((Rating("delay_s", Against.TIME),)),
             Wear(CONTROLS),
         ),
-        lacks=frozenset(
-            {
-                Coil,
-                Motor,
-                ElectronicMotor,
-                Capacitor,
-                Heater,
-                Transformer,
-                Supply,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Control, Conductor, MixedUp}
-        ),
+        lacks=LOADS | SWITCHING - {Poles, Timer} | JOINTS | {MixedUp},
         states=(
             State("timed_in", 0.0, "rule", "the delay has run out", "passes Y on", "starts over"),
         ),

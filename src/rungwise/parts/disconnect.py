@@ -6,12 +6,11 @@ from typing import Literal
 
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
-    Conductor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Families,
-    Junction,
     MixedUp,
-    OpensOn,
     Overcurrent,
     Pole,
     Poles,
@@ -301,8 +300,10 @@ def _disconnect(
             _ratings(poles, fused=fused),
             Wear(SWITCHES, one_of="disconnect" if poles > 1 else ""),
         ),
-        lacks=CARRIES_ONLY
-        | {Junction, OpensOn, Conductor, MixedUp}
+        lacks=LOADS
+        | SWITCHING - {Overcurrent, Poles}
+        | JOINTS
+        | {MixedUp}
         | (set() if fused else {Overcurrent})
         | (set() if poles == 2 else {Terminals}),
         states=(

@@ -9,22 +9,12 @@ from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, insulation, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     ElectronicMotor,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
-    Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -112,10 +102,7 @@ KINDS = (
             Label(),
             Wear(FAN_MOTORS, one_of="fan motor", usual=False),
         ),
-        lacks=frozenset(
-            {Poles, Coil, Motor, Capacitor, Heater, Transformer, Supply, Junction, Overcurrent}
-            | {OpensOn, Control, Timer, Conductor, MixedUp, Ratings}
-        ),
+        lacks=LOADS - {ElectronicMotor} | SWITCHING | JOINTS | {MixedUp, Ratings},
         states=(
             State("awake", 0.0, "rule", "its electronics have line volts", "wakes", "goes dark"),
             State("told", 0.0, "rule", "its signal tells it to turn", "ramps up", "runs down"),

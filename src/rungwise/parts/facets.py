@@ -18,10 +18,34 @@ from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
 
 __all__ = [
-    "CARRIES_ONLY", "FACETS", "Capacitor", "Coil", "Conductor", "Control", "Demand",
-    "ElectronicMotor", "Facet",
-    "Families", "Family", "Heater", "Junction", "Leg", "MixedUp", "Motor", "OpensOn",
-    "Overcurrent", "Pole", "Poles", "Section", "Supply", "Terminals", "Timer", "Transformer",
+    "FACETS",
+    "JOINTS",
+    "LOADS",
+    "SWITCHING",
+    "Capacitor",
+    "Coil",
+    "Conductor",
+    "Control",
+    "Demand",
+    "ElectronicMotor",
+    "Facet",
+    "Families",
+    "Family",
+    "Heater",
+    "Junction",
+    "Leg",
+    "MixedUp",
+    "Motor",
+    "OpensOn",
+    "Overcurrent",
+    "Pole",
+    "Poles",
+    "Section",
+    "Sorts",
+    "Supply",
+    "Terminals",
+    "Timer",
+    "Transformer",
     "families",
 ]  # fmt: skip
 
@@ -370,7 +394,13 @@ FACETS: Final[tuple[type[Facet], ...]] = (
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
-CARRIES_ONLY: Final[frozenset[type[Facet]]] = frozenset(
-    {Coil, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Control, Timer}
-)
-"""What a kind lacks that neither drives, stores, feeds nor asks for anything."""
+Sorts = frozenset[type[Facet]]
+
+LOADS: Final[Sorts] = frozenset({Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply})
+"""What a kind lacks that neither drives, stores, heats, transforms nor feeds."""
+
+SWITCHING: Final[Sorts] = frozenset({Poles, Coil, Overcurrent, OpensOn, Control, Timer})
+"""What a kind lacks that switches nothing and asks for nothing."""
+
+JOINTS: Final[Sorts] = frozenset({Junction, Conductor})
+"""What a kind lacks that is there for more than to join."""

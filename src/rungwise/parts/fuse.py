@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from rungwise.parts.element import both, contact, negate, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
-    Conductor,
-    Junction,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     MixedUp,
-    OpensOn,
     Overcurrent,
     Pole,
     Poles,
@@ -90,7 +89,7 @@ KINDS = (
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),
             Wear(CONTROLS),
         ),
-        lacks=CARRIES_ONLY | {Junction, OpensOn, Conductor, MixedUp, Terminals},
+        lacks=LOADS | SWITCHING - {Overcurrent, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("blown", 0.0, "rule", "melted on overcurrent", "blows"),),
         rules=(
             FuseRule(

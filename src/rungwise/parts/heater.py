@@ -15,24 +15,15 @@ from rungwise.parts.element import (
     value,
 )
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Heater,
-    Junction,
     MixedUp,
-    Motor,
     OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -106,21 +97,7 @@ KINDS = (
                 colors=dict.fromkeys(("1", "2"), ("orange", "black", "white")), reach_minutes=2.0
             ),
         ),
-        lacks=frozenset(
-            {
-                Poles,
-                Coil,
-                Motor,
-                ElectronicMotor,
-                Capacitor,
-                Transformer,
-                Supply,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Control, Timer, Conductor, MixedUp}
-        ),
+        lacks=LOADS - {Heater} | SWITCHING | JOINTS | {MixedUp},
         modes=(
             Mode(
                 "open",
@@ -185,7 +162,7 @@ KINDS = (
             ),
             Wear(HEATERS),
         ),
-        lacks=CARRIES_ONLY | {Junction, Overcurrent, Conductor, MixedUp, Terminals},
+        lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
             Mode(

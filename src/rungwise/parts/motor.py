@@ -27,25 +27,7 @@ from rungwise.parts.element import (
     negate,
     value,
 )
-from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
-    Heater,
-    Junction,
-    MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
-    Poles,
-    Supply,
-    Terminals,
-    Timer,
-    Transformer,
-    families,
-)
+from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, MixedUp, Motor, Terminals, families
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor_modes import COMPRESSOR_WORDS, FAN_WORDS, compressor_modes, fan_modes
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
@@ -397,22 +379,7 @@ def _motor(
             _RATED,
             _COMPRESSOR_WEAR if compresses else _FAN_WEAR,
         ),
-        lacks=frozenset(
-            {
-                Poles,
-                Coil,
-                ElectronicMotor,
-                Capacitor,
-                Heater,
-                Transformer,
-                Supply,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Control, Timer, Conductor}
-            | (set() if compresses else {MixedUp})
-        ),
+        lacks=LOADS - {Motor} | SWITCHING | JOINTS | (set() if compresses else {MixedUp}),
         states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
         rules=_rules(usual, _hot_trip_amp if compresses else _trip_amp),
         modes=modes,

@@ -6,14 +6,12 @@ from typing import Literal
 
 from rungwise.parts.element import EARTH, Branch, fixed, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
+    LOADS,
+    SWITCHING,
     Conductor,
     Facet,
     Junction,
     MixedUp,
-    OpensOn,
-    Overcurrent,
-    Poles,
     Terminals,
     families,
 )
@@ -26,15 +24,7 @@ from rungwise.parts.words import FAILED, SOMETHING, Words
 
 _MINUTES = 90.0
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
-    Poles,
-    Overcurrent,
-    OpensOn,
-    Conductor,
-    MixedUp,
-    Terminals,
-    Ratings,
-}
+_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING | {Conductor, MixedUp, Ratings, Terminals}
 
 _EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"})
 

@@ -4,24 +4,15 @@ from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, either, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
     Facet,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -36,21 +27,7 @@ _REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together
 _READ = frozenset({"ohms", "drop", "inrush"})
 _MINUTES = 90.0
 
-_LACKS: frozenset[type[Facet]] = frozenset(
-    {
-        Motor,
-        ElectronicMotor,
-        Capacitor,
-        Heater,
-        Transformer,
-        Supply,
-        Junction,
-        Overcurrent,
-        OpensOn,
-        Control,
-    }
-    | {Timer, Conductor, MixedUp}
-)
+_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp}
 
 KINDS = (
     PartKind(

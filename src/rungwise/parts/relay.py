@@ -4,24 +4,15 @@ from __future__ import annotations
 
 from rungwise.parts.element import Branch, both, contact, either, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
     Facet,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -43,21 +34,7 @@ def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozense
     return Mode(name, title, weight, (draw,), *_REPLACE, shown_by=shown_by, wrong_minutes=_MINUTES)
 
 
-_LACKS: frozenset[type[Facet]] = frozenset(
-    {
-        Motor,
-        ElectronicMotor,
-        Capacitor,
-        Heater,
-        Transformer,
-        Supply,
-        Junction,
-        Overcurrent,
-        OpensOn,
-        Control,
-    }
-    | {Timer, Conductor, MixedUp, Terminals}
-)
+_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals}
 
 KINDS = (
     PartKind(

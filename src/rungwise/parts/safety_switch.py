@@ -12,13 +12,12 @@ from typing import Literal
 
 from rungwise.parts.element import both, contact, negate, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
-    Conductor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Family,
-    Junction,
     MixedUp,
     OpensOn,
-    Overcurrent,
     Pole,
     Poles,
     Terminals,
@@ -137,8 +136,10 @@ def _switch(sort: _Sort) -> PartKind:
             Wear(SWITCHES),
             *(() if sort.pressure is None else (_TABS,)),
         ),
-        lacks=CARRIES_ONLY
-        | {Junction, Overcurrent, Conductor, MixedUp, Ratings}
+        lacks=LOADS
+        | SWITCHING - {OpensOn, Poles}
+        | JOINTS
+        | {MixedUp, Ratings}
         | ({Terminals} if sort.pressure is None else set()),
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),

@@ -11,23 +11,13 @@ import numpy as np
 
 from rungwise.parts.element import EARTH, Branch, Lookup, PhasorArray, fixed, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
-    Heater,
-    Junction,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Leg,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
-    Poles,
     Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
@@ -227,21 +217,10 @@ KINDS = (
             _WORDS,
             Wear(WIRING),
         ),
-        lacks=frozenset(
-            {
-                Poles,
-                Coil,
-                Motor,
-                ElectronicMotor,
-                Capacitor,
-                Heater,
-                Transformer,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Control, Timer, Conductor, MixedUp, Terminals, Label, Ratings, Probes, Looks}
-        ),
+        lacks=LOADS - {Supply}
+        | SWITCHING
+        | JOINTS
+        | {Label, Looks, MixedUp, Probes, Ratings, Terminals},
         modes=(
             _leg_lost(1),
             _leg_lost(2),

@@ -4,24 +4,15 @@ from __future__ import annotations
 
 from rungwise.parts.element import both, contact, either, negate, value
 from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     Control,
     Demand,
-    ElectronicMotor,
-    Heater,
-    Junction,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
     Pole,
     Poles,
-    Supply,
     Terminals,
-    Timer,
-    Transformer,
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
@@ -135,21 +126,7 @@ KINDS = (
             Ratings((Rating("volt", Against.VOLTS), Rating("rating_a", Against.CURRENT))),
             Wear(CONTROLS),
         ),
-        lacks=frozenset(
-            {
-                Coil,
-                Motor,
-                ElectronicMotor,
-                Capacitor,
-                Heater,
-                Transformer,
-                Supply,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Timer, Conductor, MixedUp, Terminals}
-        ),
+        lacks=LOADS | SWITCHING - {Control, Poles} | JOINTS | {MixedUp, Terminals},
         states=(
             State("calls_cool", 0.0, "demand", "set to call for cooling"),
             State("calls_fan", 0.0, "demand", "set to run the fan"),

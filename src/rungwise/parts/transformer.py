@@ -12,21 +12,11 @@ from rungwise.parts.element import (
     value,
 )
 from rungwise.parts.facets import (
-    Capacitor,
-    Coil,
-    Conductor,
-    Control,
-    ElectronicMotor,
-    Heater,
-    Junction,
+    JOINTS,
+    LOADS,
+    SWITCHING,
     MixedUp,
-    Motor,
-    OpensOn,
-    Overcurrent,
-    Poles,
-    Supply,
     Terminals,
-    Timer,
     Transformer,
     families,
 )
@@ -213,21 +203,7 @@ KINDS = (
             ),
             Wear(CONTROLS),
         ),
-        lacks=frozenset(
-            {
-                Poles,
-                Coil,
-                Motor,
-                ElectronicMotor,
-                Capacitor,
-                Heater,
-                Supply,
-                Junction,
-                Overcurrent,
-                OpensOn,
-            }
-            | {Control, Timer, Conductor, MixedUp, Terminals}
-        ),
+        lacks=LOADS - {Transformer} | SWITCHING | JOINTS | {MixedUp, Terminals},
         change_minutes=(45.0, 45.0),
         modes=(
             Mode(

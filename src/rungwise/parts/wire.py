@@ -6,14 +6,12 @@ from dataclasses import replace
 
 from rungwise.parts.element import EARTH, Branch, FloatArray, Lookup, both, fixed, negate, value
 from rungwise.parts.facets import (
-    CARRIES_ONLY,
+    LOADS,
+    SWITCHING,
     Conductor,
     Facet,
     Junction,
     MixedUp,
-    OpensOn,
-    Overcurrent,
-    Poles,
     Terminals,
     families,
 )
@@ -75,20 +73,9 @@ HIGH_RESISTANCE = "high_resistance"
 RUBBED = "rubbed"
 """The mode of a wire rubbed through to the cabinet."""
 
-_LACKS: frozenset[type[Facet]] = CARRIES_ONLY | {
-    Poles,
-    Junction,
-    Overcurrent,
-    OpensOn,
-    MixedUp,
-    Terminals,
-    Label,
-    Ratings,
-    Stand,
-    Symbol,
-    Probes,
-    Looks,
-}
+_LACKS: frozenset[type[Facet]] = frozenset(
+    LOADS | SWITCHING | {Junction, Label, Looks, MixedUp, Probes, Ratings, Stand, Symbol, Terminals}
+)
 
 _TOUCHED = Plain("Two wires in a cable touched each other.", "replace the cable")
 
