@@ -24,25 +24,7 @@ from rungwise.library.work import (
 )
 
 __all__ = [
-    "DeadPlan",
-    "Diagnosis",
-    "ExpectedBand",
-    "ExpectedReadings",
-    "FitRanking",
-    "FitVerdict",
-    "OperatingPoint",
-    "RepairVerdict",
-    "Suspicion",
-    "UnitModel",
-    "WireMoves",
-    "WiresFound",
-    "diagnose",
-    "expect",
-    "fit",
-    "isolate",
-    "load",
-    "prove",
-    "recover",
-    "rewire",
-    "solve",
-]
+    "DeadPlan", "Diagnosis", "ExpectedBand", "ExpectedReadings", "FitRanking", "FitVerdict",
+    "OperatingPoint", "RepairVerdict", "Suspicion", "UnitModel", "WireMoves", "WiresFound",
+    "diagnose", "expect", "fit", "isolate", "load", "prove", "recover", "rewire", "solve",
+]  # fmt: skip
