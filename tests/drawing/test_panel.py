@@ -24,6 +24,8 @@ from rungwise.drawing.panel_layout import layout_of
 from rungwise.drawing.picture import LabelBox, Picture, overlaps
 from rungwise.drawing.placing import wires_of
 from rungwise.errors import UnknownName
+from rungwise.parts import KINDS
+from rungwise.parts.pictures import Stand
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
 
@@ -264,7 +266,8 @@ def test_the_same_unit_gives_the_same_picture_in_another_process() -> None:
 
 
 def test_a_kind_without_a_stand_gets_its_terminals_along_the_top() -> None:
-    part = Part("thing", "unheard_of", "outdoor", label="some part")
+    assert Stand in KINDS["wire"].lacks
+    part = Part("thing", "wire", "outdoor", label="some part")
     body = body_of(part, ("a", "b", "c"), {"a": 1, "b": 4})
     assert [(pad.terminal, pad.rim, len(pad.landings)) for pad in body.pads] == [
         ("a", 0, 1),

@@ -114,7 +114,7 @@ BAD: dict[str, Change] = {
     "three joints": lambda d: d["wires"][0].update(joints=["screw"] * 3),
     "unknown joint": lambda d: d["wires"][0].update(joints=["glue", "screw"]),
     "a terminal without its part": lambda d: d["wires"][0].update(to="T1"),
-    "a terminal that no kind has": lambda d: d["wires"][0].update(to="contactor.T3"),
+    "a terminal that no kind has": lambda d: d["wires"][0].update(to="contactor.T9"),
     "a wire without a name": lambda d: d["wires"][0].pop("name"),
     "unknown place": lambda d: d["parts"]["contactor"].update(place="attic"),
     "50 gauge": lambda d: d["wires"][0].update(awg=50),
