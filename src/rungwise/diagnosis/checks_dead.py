@@ -149,7 +149,7 @@ def _splices(unit: Unit) -> Iterator[tuple[Part, Part]]:
     """The outdoor Y splice with the C splice beside it, where the unit has both."""
     carried: dict[str, Part] = {}
     for part, junction in unit.having(Junction):
-        wires = unit.wires_at(_only_end(unit, part)) if junction.carries == "any" else ()
+        wires = unit.wires_at(_only_end(unit, part)) if junction.is_splice else ()
         for wire, _ in wires:
             carried.setdefault(wire.carries, part)
     if "Y" in carried and "C" in carried:

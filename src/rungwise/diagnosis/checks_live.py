@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import Literal
 
 from rungwise.circuit import CLAMP, FINE_CLAMP, FINE_VOLTS, LOW_Z_VOLTS, VOLTS, Instrument
-from rungwise.diagnosis.check import Check, contactors_of, is_main_contactor
+from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
@@ -130,7 +130,7 @@ def _point(node: str) -> str:
 def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
     """Leg to leg and each leg to ground, where the line goes in and out of the part."""
     poles = unit.kind_of(part.name).facet(Poles)
-    contactor = _is_contactor(unit, part)
+    contactor = unit.kind_of(part.name).is_contactor
     if poles is None or len(poles.ends) < 2 or not (contactor or poles.moved_by == "hand"):
         return
     supplies = tuple(each.name for each, _ in unit.having(Supply))
@@ -160,18 +160,13 @@ _ALL_THREE: tuple[When, ...] = ("calling", "standby", "starting")
 _ALL_FOUR: tuple[When, ...] = (*_ALL_THREE, "restart")
 
 
-def _is_contactor(unit: Unit, part: Part) -> bool:
-    coil = unit.kind_of(part.name).facet(Coil)
-    return coil is not None and coil.duty == "definite purpose"
-
-
 def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     """The drop over each pole while it carries the load, and held while the motor starts or hums.
 
     After an overload has opened, a pole that is nearly burnt through reads as a good one.
     """
     kind = unit.kind_of(part.name)
-    poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), _is_contactor(unit, part)
+    poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), kind.is_contactor
     asked = contactor or bool(kind.isolates) or (probes is not None and probes.drops)
     settings: tuple[When, ...] = ("calling", "starting", *(("restart",) if contactor else ()))
     for a, b in poles.ends if poles is not None and asked else ():
@@ -194,7 +189,8 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
     coil, probes, transformer = kind.facet(Coil), kind.facet(Probes), kind.facet(Transformer)
     if coil is not None and coil.duty != "starting":
         a, b = coil.ends
-        name = "volts-coil" if is_main_contactor(unit, part) else f"volts-{part.name}-{a}-{b}"
+        main = part.name == unit.roles.main_contactor
+        name = "volts-coil" if main else f"volts-{part.name}-{a}-{b}"
         yield name, f"volts on the coil of the {part.title}", a, b
     pairs = [] if transformer is None else [transformer.secondary]
     for a, b in (*pairs, *(probes.volts if probes is not None else ())):
@@ -210,7 +206,7 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             name, title, *ends,
             place=part.place, control=True, across=across, touches=(part.name,),
         )  # fmt: skip
-        if _is_contactor(unit, part) or a == "Y":
+        if unit.kind_of(part.name).is_contactor or a == "Y":
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True, touches=(part.name,),
@@ -231,7 +227,7 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
 
 def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
     """Points of the outdoor Y line against the C splice beside them."""
-    splices = [p for p, junction in unit.having(Junction) if junction.carries == "any"]
+    splices = [p for p, junction in unit.having(Junction) if junction.is_splice]
     reference = [
         point
         for point in (f"{p.name}.{unit.kind_of(p.name).terminals[0]}" for p in splices)
@@ -401,7 +397,7 @@ def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
     coil = unit.kind_of(part.name).facet(Coil)
     for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}") if coil is not None else ():
         what = "the contactor's coil"
-        if not is_main_contactor(unit, part):
+        if part.name != unit.roles.main_contactor:
             what = f"the coil of the {part.title}"
         yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.diagnosis.check import Check, contactors_of, is_main_contactor
+from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
 from rungwise.diagnosis.visual_checks import (
@@ -79,7 +79,7 @@ def _fans(unit: Unit) -> list[str]:
 
 
 def _plunger(unit: Unit, part: Part) -> Check:
-    main = is_main_contactor(unit, part)
+    main = part.name == unit.roles.main_contactor
     title = f"where is the {'contactor' if main else part.title}'s plunger on a call?"
     look = PlungerPosition(part.name)
     choices = ("in", "out", "chatters")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.parts import KINDS, Coil, Facet, PartKind, Poles
+from rungwise.parts import KINDS, Facet, PartKind, Poles
 
 __all__ = ["after_start", "contactors_in", "parts_with"]
 
@@ -25,8 +25,7 @@ def parts_with(table: FaultTable, sort: type[F]) -> Iterator[tuple[str, PartKind
 def contactors_in(table: FaultTable) -> Iterator[tuple[str, Poles]]:
     """The contactors made for a compressor's line, each with its poles."""
     for part, kind, poles in parts_with(table, Poles):
-        coil = kind.facet(Coil)
-        if coil is not None and coil.duty == "definite purpose":
+        if kind.is_contactor:
             yield part, poles
 
 

@@ -71,7 +71,7 @@ def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
         for part, junction in unit.having(Junction)
         for terminal in unit.kind_of(part.name).terminals
         for wire, _ in unit.wires_at(f"{part.name}.{terminal}")
-        if junction.one_point and junction.carries == "any"
+        if junction.one_point and junction.is_splice
     }
     if "Y" in splices and "C" in splices:
         a, b = splices["Y"], splices["C"]

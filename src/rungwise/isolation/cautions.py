@@ -91,9 +91,7 @@ def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
 def _held_inside(unit: Unit) -> Iterator[Caution]:
     """Charge behind electronics, which no lead reaches: only time lets it go."""
     for part, motor in unit.having(ElectronicMotor):
-        rated = part.values.get(
-            motor.rated_volt, unit.kind_of(part.name).parameter(motor.rated_volt).default
-        )
+        rated = part.number(motor.rated_volt)
         yield Caution(
             "WARNING",
             f"The electronics of the {part.title} hold up to {motor.held_volt * rated:.0f} V DC, "

@@ -150,7 +150,7 @@ class Readings:
         groups = self.touch(station, points)
         power = next((g.always for g in groups if self._is_power(g)), groups[0].always)
         here = [part for part in self._unit.parts if self._stands_at(part, station)]
-        coils = [e for p in here if _is_contactor(self._kind(p)) for e in self._coil(p)]
+        coils = [e for p in here if self._kind(p).is_contactor for e in self._coil(p)]
         others = [e for p in here if _takes_a_lead(self._kind(p)) for e in self._ends(p)]
         pairs = [(end, EARTH) for end in (*coils, *others)] + list(combinations(coils, 2))
         loaded = (replace(reading, below_v=LOADED_DEAD_VOLT) for reading in power)
@@ -164,7 +164,7 @@ class Readings:
         return [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
 
     def _is_power(self, group: Group) -> bool:
-        contactors = [p for p in self._unit.parts if _is_contactor(self._kind(p))]
+        contactors = [p for p in self._unit.parts if self._kind(p).is_contactor]
         power = {end for p in contactors for end in self._ends(p) if end not in self._coil(p)}
         return any(reading.red in power for reading in group.always)
 
@@ -205,7 +205,7 @@ class Readings:
         A transformer's two sides and a relay's coil float, so each is read across as well.
         """
         kind = self._kind(part)
-        if _is_contactor(kind):
+        if kind.is_contactor:
             coil = [end for end in ends if end in self._coil(part)]
             power = [end for end in ends if end not in coil]
             groups["power"] += [self.dead(end) for end in power]
@@ -235,11 +235,6 @@ class Readings:
         return tuple(found)
 
 
-def _is_contactor(kind: PartKind) -> bool:
-    coil = kind.facet(Coil)
-    return coil is not None and coil.duty == "definite purpose"
-
-
 def _takes_a_lead(kind: PartKind) -> bool:
     """Whether a lead reaches the control circuit there, beside a contactor's coil."""
     junction = kind.facet(Junction)
@@ -248,7 +243,7 @@ def _takes_a_lead(kind: PartKind) -> bool:
 
 def _is_splice(kind: PartKind) -> bool:
     junction = kind.facet(Junction)
-    return junction is not None and junction.carries == "any"
+    return junction is not None and junction.is_splice
 
 
 def _dc(red: str, black: str, *, empty: bool) -> Reading:

@@ -204,7 +204,7 @@ class Topology:
         """
         edges = [*self.metal, *self.contacts, *self.poles()]
         for part, coil in self.unit.having(Coil):
-            if coil.duty == "definite purpose":
+            if self.unit.kind_of(part.name).is_contactor:
                 one, other = (self.joined([f"{part.name}.{end}"], edges) for end in coil.ends)
                 if self._apart(one, other) or self._apart(other, one):
                     return True

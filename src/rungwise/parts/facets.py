@@ -260,6 +260,11 @@ class Junction(Facet):
     carries: Literal["any", "control", "neutral", "ground"]
     marked: bool = True
 
+    @property
+    def is_splice(self) -> bool:
+        """Whether it is where leads are joined, whatever they carry."""
+        return self.carries == "any"
+
 
 @dataclass(frozen=True, slots=True)
 class Overcurrent(Facet):

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
 from rungwise.parts.element import Element
-from rungwise.parts.facets import FACETS, Facet, Poles
+from rungwise.parts.facets import FACETS, Coil, Facet, Poles
 from rungwise.parts.rule import Rule
 
 Driver = Literal["rule", "position", "demand", "ambient"]
@@ -171,6 +171,12 @@ class PartKind:
         if poles is None or poles.moved_by != "hand":
             return ()
         return tuple((pole.stuck_handle, pole.load) for pole in poles.poles)
+
+    @property
+    def is_contactor(self) -> bool:
+        """Whether its coil moves poles that are made for a compressor's line."""
+        coil = self.facet(Coil)
+        return coil is not None and coil.duty == "definite purpose"
 
     @property
     def has_position(self) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from rungwise.parts import KINDS, Coil, Motor, PackagePart, Ratings, Transformer
+from rungwise.parts import KINDS, Motor, PackagePart, Ratings, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.unit import Unit
@@ -29,8 +29,7 @@ def values_of(candidate: Candidate, piece: PackagePart, hz: float) -> dict[str, 
     }
     usual = {p.name: p.default for p in KINDS[piece.kind].parameters if not p.hidden}
     kind = KINDS[piece.kind]
-    coil = kind.facet(Coil)
-    if coil is not None and coil.duty == "definite purpose":
+    if kind.is_contactor:
         return {**_coil(candidate, {**usual, **stated}, hz), **stated}
     if kind.facet(Transformer) is not None:
         return {**_transformer(usual, stated), **stated}

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from rungwise.circuit import fit_machine
-from rungwise.parts import KINDS, Motor
+from rungwise.parts import Motor
 from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.capacitor import TOLERANCE
@@ -72,7 +72,7 @@ def with_own_capacitor(unit: Unit, motor: str) -> Unit:
         part, key = unit.part(each.capacitor), each.section.microfarads
         if each.motor != motor:
             continue
-        has = part.values.get(key, KINDS[part.kind].parameter(key).default)
+        has = part.number(key)
         if abs(has / wanted - 1) > TOLERANCE:
             return with_part(unit, replace(part, values={**part.values, key: wanted}))
     return unit

@@ -163,7 +163,7 @@ def _section(candidate: Candidate, dual: Capacitor, part: Part, motor: Motor) ->
     """The section for a motor: by its sort, or where only one is needed, the nearest in µF."""
     if len(candidate.parts) > 1:
         return next((s for s in dual.sections if s.marked_for == motor.drives), dual.sections[-1])
-    wanted = part.values.get("run_uf", KINDS[part.kind].parameter("run_uf").default)
+    wanted = part.number("run_uf")
     return min(dual.sections, key=lambda s: abs(candidate.figures[s.microfarads] - wanted))
 
 

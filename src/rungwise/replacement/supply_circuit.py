@@ -23,7 +23,7 @@ __all__ = [
 
 def contactors(unit: Unit) -> tuple[Part, ...]:
     """The parts that a coil moves and that are made to switch a compressor's line."""
-    return tuple(part for part, coil in unit.having(Coil) if coil.duty == "definite purpose")
+    return tuple(part for part in unit.parts if unit.kind_of(part.name).is_contactor)
 
 
 def start_relays(unit: Unit) -> tuple[Part, ...]:

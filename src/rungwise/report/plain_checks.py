@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.diagnosis import CheckCard
-from rungwise.parts import EARTH, Capacitor, Coil, ElectronicMotor, Heater, Motor
+from rungwise.parts import EARTH, Capacitor, ElectronicMotor, Heater, Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
@@ -196,11 +196,10 @@ def subject_of(unit: Unit, card: CheckCard) -> str:
 def subject_of_part(unit: Unit, name: str) -> str:
     """The subject that a part is read by, "" where it has none of its own."""
     kind, roles = unit.kind_of(name), unit.roles
-    coil = kind.facet(Coil)
     if kind.facet(Motor) is not None or kind.facet(ElectronicMotor) is not None:
         outdoors = "fan" if name in roles.outdoor_fans else "blower"
         return "compressor" if name in roles.compressors else outdoors
-    if coil is not None and coil.duty == "definite purpose":
+    if kind.is_contactor:
         return "contactor"
     if kind.facet(Capacitor) is not None:
         return "capacitor"

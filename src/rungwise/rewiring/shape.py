@@ -103,8 +103,8 @@ def _symmetries(unit: Unit) -> Iterator[tuple[dict[str, str], str]]:
     """Terminals that may be exchanged for others, and what that is in words."""
     for part in unit.parts:
         name, kind = part.name, unit.kind_of(part.name)
-        coil, poles = kind.facet(Coil), kind.facet(Poles)
-        if coil is not None and poles is not None and coil.duty == "definite purpose":
+        poles = kind.facet(Poles)
+        if poles is not None and kind.is_contactor:
             ends = poles.ends
             for turned in (ends, *((each,) for each in ends)) if len(ends) > 1 else (ends,):
                 yield _end_for_end(name, turned), END_FOR_END

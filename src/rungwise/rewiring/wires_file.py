@@ -122,7 +122,7 @@ def _marked(unit: Unit, part: str) -> bool:
     kind = unit.kind_of(part)
     if not any(each.name == "marked" for each in kind.parameters):
         return True
-    return bool(unit.part(part).values.get("marked", kind.parameter("marked").default))
+    return bool(unit.part(part).number("marked"))
 
 
 def _refuse_strange_kind(table: Table, unit: Unit, part: str, kind: str) -> None:

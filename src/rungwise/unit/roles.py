@@ -109,6 +109,17 @@ class Roles:
             if poles.moved_by == "coil" and lines & self._beside(part.name, poles)
         )
 
+    @cached_property
+    def main_contactor(self) -> str:
+        """What people call *the* contactor: the first in the line of a motor outdoors.
+
+        Where none is wired there, the first that is made for it; "" where there is none.
+        """
+        kind_of = self.unit.kind_of
+        made_for_it = [p.name for p in self.unit.parts if kind_of(p.name).is_contactor]
+        in_line = [name for name in made_for_it if name in self.contactors]
+        return next(iter(in_line or made_for_it), "")
+
     def _beside(self, part: str, poles: Poles) -> set[str]:
         """The terminals that wires alone join to any pole."""
         ends = {f"{part}.{end}" for pole in poles.poles for end in (pole.line, pole.load)}

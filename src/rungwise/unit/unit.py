@@ -31,6 +31,14 @@ class Part:
         """What a person calls it."""
         return self.label or KINDS[self.kind].title
 
+    def number(self, parameter: str) -> float:
+        """A parameter's value, the kind's default where the unit does not say.
+
+        Raises KeyError for one that the kind has not.
+        """
+        default = KINDS[self.kind].parameter(parameter).default
+        return self.values.get(parameter, default)
+
 
 @dataclass(frozen=True)
 class Wire:

@@ -119,7 +119,7 @@ def trade_bands(
 
 def coil_volt_of(part: Part) -> float:
     """Rated volts of a coil, the kind's own where the unit file does not say."""
-    return part.values.get("coil_volt", KINDS[part.kind].parameter("coil_volt").default)
+    return part.number("coil_volt")
 
 
 def judged_wires(unit: Unit) -> tuple[Wire, ...]:
@@ -220,7 +220,7 @@ def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
 
 def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodBand]]:
     watt = part.values.get(heater.watt)
-    volt = part.values.get(heater.volt, unit.kind_of(part.name).parameter(heater.volt).default)
+    volt = part.number(heater.volt)
     one, other = heater.ends
     if watt is None:
         return
