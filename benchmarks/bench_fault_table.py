@@ -20,7 +20,7 @@ from typing import TypedDict
 from rungwise.diagnosis.build import PARTICLES, table_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 SHARES = (0.25, 0.5, 1.0)
 
@@ -103,9 +103,9 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--particles", type=int, default=PARTICLES)
     parser.add_argument("--repeats", type=int, default=3)
-    parser.add_argument("--name", choices=ARRANGEMENTS, action="append")
+    parser.add_argument("--name", choices=FIRST_ARRANGEMENTS, action="append")
     options = parser.parse_args()
-    for name in options.name or ARRANGEMENTS:
+    for name in options.name or FIRST_ARRANGEMENTS:
         compare(name, options.particles, options.repeats)
 
 

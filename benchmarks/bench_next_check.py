@@ -18,7 +18,7 @@ import numpy as np
 
 from rungwise.diagnosis import Belief, FaultTable, ReadingModel, next_check
 from rungwise.diagnosis.build import build_table
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 STEPS = 8
 LARGEST = "hard_start_delay"
@@ -79,7 +79,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--calls", type=int, default=20)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--name", choices=ARRANGEMENTS, default=LARGEST)
+    parser.add_argument("--name", choices=FIRST_ARRANGEMENTS, default=LARGEST)
     options = parser.parse_args()
     rng = np.random.default_rng(options.seed)
     table = build_table(arrangement(options.name))

@@ -39,7 +39,7 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import spice_netlist
 from rungwise.faults import SuspectSet
 from rungwise.parts.element import EARTH
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 ALTERED = "Rcontactor.pole1"
 ROOMY = os.environ | {"MALLOC_TOP_PAD_": str(2**26), "MALLOC_TRIM_THRESHOLD_": str(2**30)}
@@ -180,9 +180,9 @@ def main() -> None:
     parser.add_argument("--circuits", type=int, default=2000)
     parser.add_argument("--loops", type=int, default=400)
     parser.add_argument("--repeats", type=int, default=5)
-    parser.add_argument("--name", choices=ARRANGEMENTS, action="append")
+    parser.add_argument("--name", choices=FIRST_ARRANGEMENTS, action="append")
     options = parser.parse_args()
-    for name in options.name or ARRANGEMENTS[:1]:
+    for name in options.name or FIRST_ARRANGEMENTS[:1]:
         compare(name, options.circuits, options.loops, options.repeats)
 
 

@@ -16,13 +16,13 @@ from rungwise.rewiring.misplacement import Finding, judged, misplacements
 from rungwise.rewiring.second_opinion import opinions
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
 
 
 def main() -> None:
     """Solve, count and print."""
     asked = _asked()
-    unit = arrangement(asked.unit) if asked.unit in ARRANGEMENTS else read_unit(asked.unit)
+    unit = arrangement(asked.unit) if asked.unit in FIRST_ARRANGEMENTS else read_unit(asked.unit)
     yardstick = Yardstick(unit)
     findings = judged(yardstick, tuple(misplacements(unit)))
     if asked.list:

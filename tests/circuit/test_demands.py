@@ -15,7 +15,7 @@ from rungwise.circuit.situations import situations_of
 from rungwise.errors import UnknownName
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Control, Demand, Supply
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 
 def plan() -> Plan:
@@ -54,7 +54,7 @@ def test_a_demand_is_data_of_its_control(monkeypatch: pytest.MonkeyPatch) -> Non
     assert solution.state(("blower", "slip"))[0] == 1.0
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_leg_of_the_supply_is_lost_in_turn(name: str) -> None:
     unit = arrangement(name)
     lost = [key for each in situations_of(unit) for key in each.values]

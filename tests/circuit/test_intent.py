@@ -13,14 +13,14 @@ from rungwise.circuit.states_of_loads import usual_states
 from rungwise.files.document import Document
 from rungwise.parts.load import Does
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, unit_from
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, unit_from
 
 
 def unit(text: str) -> Unit:
     return unit_from(Document(text, file="unit.toml"), name="unit")
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_load_runs_on_a_call_and_only_heaters_heat_without_one(name: str) -> None:
     does = {
         (each.condition, each.part): each.does for each in usual_states(Plan(arrangement(name)))
@@ -45,7 +45,7 @@ def test_the_heater_takes_its_rated_watts_through_the_open_pole() -> None:
     assert heater.watt == pytest.approx(70.0, rel=0.02)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_an_arrangement_falls_short_of_nothing(name: str) -> None:
     assert shortfalls(arrangement(name)) == ()
 

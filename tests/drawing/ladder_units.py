@@ -9,18 +9,18 @@ from pathlib import Path
 from rungwise.replacement.candidate_file import read_candidates
 from rungwise.replacement.seating import seat
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
 
 HOLLOW = Path(__file__).parents[2] / "examples" / "maple-hollow"
 EXAMPLES = tuple(sorted(path.stem for path in HOLLOW.glob("unit-*.toml")))
 REPAIRED = ("two-pole contactor", "two run capacitors", "crossed", "loose")
-NAMES = (*ARRANGEMENTS, *EXAMPLES, *REPAIRED)
+NAMES = (*FIRST_ARRANGEMENTS, *EXAMPLES, *REPAIRED)
 
 
 @cache
 def unit_called(name: str) -> Unit:
     """A unit by its name in `NAMES`."""
-    if name in ARRANGEMENTS:
+    if name in FIRST_ARRANGEMENTS:
         return arrangement(name)
     if name in EXAMPLES:
         return read_unit(HOLLOW / f"{name}.toml")

@@ -19,7 +19,7 @@ from rungwise.drawing.ink import colour_code, plain
 from rungwise.drawing.lettering import SMALLEST
 from rungwise.drawing.picture import overlaps
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
 
 SVG = "{http://www.w3.org/2000/svg}"
 DOCS = HOLLOW.parents[1] / "docs" / "drawing.md"
@@ -52,7 +52,7 @@ def test_no_label_lies_on_anything_in_any_state(name: str) -> None:
     at_rest = marks_of(unit, STANDBY)
     leads = replace(at_rest, leads={"red": "contactor.T1", "black": "contactor.coil2"})
     states = {"rest": leads, "all": everything(unit)}
-    if name in ARRANGEMENTS:
+    if name in FIRST_ARRANGEMENTS:
         states |= {"bare": Marks(), "calling": marks_of(unit, CALLING)}
     assert {state: clashes(ladder(unit, marks)) for state, marks in states.items()} == {
         state: [] for state in states
@@ -66,7 +66,7 @@ def test_a_lead_covers_no_label() -> None:
         assert clashes(ladder(unit, Marks(leads={"red": red, "black": black}))) == []
 
 
-@pytest.mark.parametrize("name", [*ARRANGEMENTS, *REPAIRED])
+@pytest.mark.parametrize("name", [*FIRST_ARRANGEMENTS, *REPAIRED])
 def test_every_part_terminal_and_wire_has_an_id_and_a_title(name: str) -> None:
     unit, picture = unit_called(name), ladder(unit_called(name), prefix="one")
     wanted = {
@@ -147,7 +147,7 @@ def test_the_legend_names_the_letters_of_every_wire() -> None:
             assert any(each.startswith(f"{colour_code(colour)} ") for each in words)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_crossings_are_those_that_the_docs_tell(name: str) -> None:
     table = DOCS.read_text(encoding="utf-8").partition("<!-- crossings of the ladder")[2]
     told = re.search(rf"\| `{name}` \| (\d+) \| (\d+) \|", table)

@@ -27,7 +27,7 @@ from rungwise.errors import UnknownName
 from rungwise.parts import KINDS
 from rungwise.parts.pictures import Stand
 from rungwise.unit.unit import Part, Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted((ROOT / "examples" / "maple-hollow").glob("unit-*.toml"))
@@ -41,7 +41,7 @@ def two_pole(unit: Unit) -> Unit:
 
 @cache
 def units() -> dict[str, Unit]:
-    found = {name: arrangement(name) for name in ARRANGEMENTS}
+    found = {name: arrangement(name) for name in FIRST_ARRANGEMENTS}
     swapped = {"one_pole_heater, two poles": two_pole(found["one_pole_heater"])}
     return found | swapped | {path.stem: read_unit(path) for path in EXAMPLES}
 
@@ -206,7 +206,7 @@ def test_crossings_are_counted_exactly(place: str, capsys: pytest.CaptureFixture
 
 def test_docs_tell_the_crossings_of_each_arrangement(place: str) -> None:
     text = (ROOT / "docs" / "drawing.md").read_text(encoding="utf-8")
-    counts = [str(panel(arrangement(name), place=place).crossings) for name in ARRANGEMENTS]
+    counts = [str(panel(arrangement(name), place=place).crossings) for name in FIRST_ARRANGEMENTS]
     assert f"| {place} | {' | '.join(counts)} |" in text
 
 

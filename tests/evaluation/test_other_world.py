@@ -18,7 +18,7 @@ from rungwise.evaluation.other_units import PLATES, drawn, unit_of
 from rungwise.evaluation.other_world import run_other_world
 from rungwise.evaluation.result_file import read_results
 from rungwise.other_world import draw_case
-from rungwise.unit.unit_file import ARRANGEMENTS
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS
 
 SEED = 3
 SMALL = tuple(call for call in range(60) if drawn(call, SEED).arrangement == "two_pole_plain")[:4]
@@ -73,7 +73,7 @@ def test_another_file_is_refused(tmp_path: Path) -> None:
 
 
 def test_calls_come_from_every_arrangement_and_every_plate_when_asked() -> None:
-    assert {drawn(call, 1).arrangement for call in range(40)} == set(ARRANGEMENTS)
+    assert {drawn(call, 1).arrangement for call in range(40)} == set(FIRST_ARRANGEMENTS)
     assert {drawn(call, 1, plates=True).plate for call in range(40)} == set(PLATES)
     assert {drawn(call, 1).plate for call in range(40)} == {""}
 
@@ -81,7 +81,7 @@ def test_calls_come_from_every_arrangement_and_every_plate_when_asked() -> None:
 @pytest.mark.parametrize("plate", [plate for plate in PLATES if plate])
 def test_houses_of_every_plate_draw_what_their_plate_says(plate: str) -> None:
     """Running amps under RLA, fan amps about FLA, inrush within a fifth of LRA."""
-    for at, name in enumerate(ARRANGEMENTS):
+    for at, name in enumerate(FIRST_ARRANGEMENTS):
         unit = unit_of(name, plate)
         case = draw_case(unit, "healthy", np.random.default_rng([7, at]))
         told, call = unit.nameplate, case.visit.calling

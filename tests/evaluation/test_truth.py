@@ -9,7 +9,7 @@ from tests.evaluation.benches import all_suspects, site
 from rungwise.evaluation.truth import LINE_VOLTS, Truth, draw_truth
 from rungwise.faults import SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 UNIT = "two_pole_plain"
 
@@ -79,7 +79,7 @@ def test_cause_and_effect_have_severities_of_their_own() -> None:
     assert abs(np.corrcoef(joint, contact)[0, 1]) < 0.5
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_spread_parameter_is_drawn_and_no_other(name: str) -> None:
     truth = draw_truth(all_suspects(name), np.random.default_rng(1))
     spread = {key for key, _ in all_suspects(name).spread_keys}

@@ -7,10 +7,10 @@ import pytest
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_what_shows_a_fault_is_read_by_some_check_on_its_own_block(name: str) -> None:
     unit = arrangement(name)
     cards = [check.card for check in checks_of(unit)]

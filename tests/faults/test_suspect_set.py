@@ -12,10 +12,10 @@ from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.faults.weights import is_field_wire
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 
-@pytest.fixture(scope="module", params=ARRANGEMENTS)
+@pytest.fixture(scope="module", params=FIRST_ARRANGEMENTS)
 def suspects(request: pytest.FixtureRequest) -> SuspectSet:
     return SuspectSet(arrangement(request.param))
 

@@ -9,9 +9,9 @@ from functools import cache
 from rungwise.circuit.netlist import Plan
 from rungwise.isolation import SCOPES, WorkPlan, isolate
 from rungwise.unit.unit import Part, Unit, Wire
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
-NAMES = tuple(ARRANGEMENTS)
+NAMES = tuple(FIRST_ARRANGEMENTS)
 ALL = [(name, scope) for name in NAMES for scope in SCOPES]
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.visit import Visit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 HOUSES = 32
 
@@ -17,7 +17,7 @@ HOUSES = 32
 @cache
 def visits() -> tuple[Visit, ...]:
     return tuple(
-        Visit(good_house(arrangement(ARRANGEMENTS[at % 4]), np.random.default_rng([8, at])))
+        Visit(good_house(arrangement(FIRST_ARRANGEMENTS[at % 4]), np.random.default_rng([8, at])))
         for at in range(HOUSES)
     )
 

@@ -26,7 +26,7 @@ from rungwise.circuit.spice_names import names_of
 from rungwise.replacement import Fit, Reason, Verdict, Weight, fit
 from rungwise.replacement.seating import seat
 from rungwise.unit.unit import Wire
-from rungwise.unit.unit_file import ARRANGEMENTS
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS
 
 SHARE = 1e-3
 FLOOR_W = 1e-3
@@ -35,7 +35,7 @@ CONDITIONS = {
     "thermostat off, freezing outdoors": COLD_STANDBY,
     "on a call": CALLING,
 }
-ROWS = [*product(ARRANGEMENTS, WIRINGS, (1, 2))]
+ROWS = [*product(FIRST_ARRANGEMENTS, WIRINGS, (1, 2))]
 HEATED = [row for row in ROWS if row[1] != "none"]
 RATED_W = 70.0
 
@@ -95,7 +95,7 @@ def test_the_heater_gets_the_watts_that_ngspice_finds(
     assert heater_watt((name, wiring, poles), told) == pytest.approx(watt, rel=SHARE, abs=FLOOR_W)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_heater_across_the_pole_works_through_the_windings_and_the_bar(name: str) -> None:
     """Nearly its rated watts through the windings, nothing on a call or with two poles."""
     across = "across the pole"
@@ -107,7 +107,7 @@ def test_the_heater_across_the_pole_works_through_the_windings_and_the_bar(name:
     assert re.search("gets 0 W instead of (69|70) W", reason.text)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_a_heater_moved_to_the_line_is_told_as_a_change_of_design(name: str) -> None:
     *_, change = fits(name, "across the pole")[2].changes
     assert change.heater_w == pytest.approx(RATED_W, rel=0.01)
@@ -172,11 +172,11 @@ def test_the_table_in_the_documentation_is_the_program_s() -> None:
     printed = {
         (row[0].strip(), row[1].strip()): [cell.strip() for cell in row[2:]]
         for row in rows
-        if row[0].strip() in ARRANGEMENTS
+        if row[0].strip() in FIRST_ARRANGEMENTS
     }
     freezing = ("thermostat off, freezing outdoors", "heater")
     told = {}
-    for name, wiring in product(ARRANGEMENTS, WIRINGS):
+    for name, wiring in product(FIRST_ARRANGEMENTS, WIRINGS):
         cells = []
         for found in fits(name, wiring).values():
             watt = found.loads.get(freezing)

@@ -20,9 +20,9 @@ from rungwise.circuit.solution import Solution
 from rungwise.parts.element import EARTH, FloatArray
 from rungwise.parts.kind import Draw
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
-A, B, C, D = ARRANGEMENTS
+A, B, C, D = FIRST_ARRANGEMENTS
 COLD = Condition("cold", "off", ambient_c=0.0)
 COLD_CALLING = Condition("cold and calling", "cool", ambient_c=0.0)
 HOT = Condition("hot", "off", ambient_c=35.0)
@@ -55,7 +55,7 @@ def dead(unit: Unit) -> Condition:
 # --- live ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 @pytest.mark.parametrize("condition", ["calling", "standby"])
 def test_240_volts_between_the_legs_and_120_to_earth_when_live(name: str, condition: str) -> None:
     solution = solved(name, condition)
@@ -64,14 +64,14 @@ def test_240_volts_between_the_legs_and_120_to_earth_when_live(name: str, condit
         assert volt(solution, line) == pytest.approx(120.0, rel=0.02)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_24_to_28_volts_on_the_coil_during_a_call_and_none_without(name: str) -> None:
     """About 27 V at the coil when calling; nothing without a call."""
     assert 24.0 <= volt(solved(name, "calling"), "contactor.coil1", "contactor.coil2") <= 28.0
     assert volt(solved(name, "standby"), "contactor.coil1", "contactor.coil2") < 0.1
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_a_good_coil_reads_9_to_20_ohms_with_its_lead_off(name: str) -> None:
     unit = plan(name).unit
     lead = frozenset({("y_coil", "end")})
@@ -166,7 +166,7 @@ def test_the_heater_across_the_line_obeys_its_thermostat_and_not_the_contactor(
 # --- running -------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_motors_draw_less_than_their_nameplates_amps(name: str) -> None:
     """RLA and FLA are ceilings: 55 to 85 and 70 to 105 % are usual (common practice, no source)."""
     solution = solved(name, "calling")
@@ -175,7 +175,7 @@ def test_the_motors_draw_less_than_their_nameplates_amps(name: str) -> None:
         assert 0.55 * amp <= found <= 1.0 * amp, motor
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_microfarads_under_load_come_out_of_amps_and_volts(name: str) -> None:
     """C = 10⁶·I/(2πf·V) from the start lead's amps and the capacitor's volts: 45 µF."""
     solution = solved(name, "calling")
@@ -184,7 +184,7 @@ def test_microfarads_under_load_come_out_of_amps_and_volts(name: str) -> None:
     assert 1e6 * amp / (2 * np.pi * 60 * across) == pytest.approx(45.0, rel=0.01)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_a_closed_contact_drops_less_than_a_fifth_of_a_volt(name: str) -> None:
     assert volt(solved(name, "calling"), "contactor.L1", "contactor.T1") < 0.2
 
@@ -206,7 +206,7 @@ def test_the_windings_add_up_between_the_compressors_leads() -> None:
 # --- dead ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_nothing_is_left_after_isolation(name: str) -> None:
     """Every terminal behind a device: 0 V to earth on a low-impedance meter, a ghost at most."""
     unit = plan(name).unit
@@ -220,7 +220,7 @@ def test_nothing_is_left_after_isolation(name: str) -> None:
         assert loaded_volts(found, seen, VOLTS.burden_ohm)[0] < 5.0, node
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_outdoor_disconnect_alone_leaves_24_volts_on_the_coil_leads(name: str) -> None:
     """Two sources reach the outdoor cabinet."""
     solution = solve(plan(name), CALLING.opened("disconnect"))
@@ -228,7 +228,7 @@ def test_the_outdoor_disconnect_alone_leaves_24_volts_on_the_coil_leads(name: st
     assert volt(solution, "contactor.L1", "contactor.L2") < 1.0
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_indoor_breaker_alone_leaves_240_volts_on_the_line_side(name: str) -> None:
     solution = solve(plan(name), CALLING.opened("indoor_breaker"))
     assert volt(solution, "contactor.coil1", "contactor.coil2") < 0.1
@@ -305,12 +305,12 @@ def differs_from_first(solution: Solution) -> np.ndarray[tuple[int], np.dtype[np
     return np.asarray(volts)
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_fault_mode_changes_something_to_measure(name: str) -> None:
     unseen = {mode for mode, seen in shows(name).items() if not seen}
     assert unseen <= UNSEEN
 
 
 def test_what_is_listed_as_unseen_is_unseen_somewhere() -> None:
-    unseen = {mode for name in ARRANGEMENTS for mode, seen in shows(name).items() if not seen}
+    unseen = {mode for name in FIRST_ARRANGEMENTS for mode, seen in shows(name).items() if not seen}
     assert unseen == UNSEEN

@@ -9,7 +9,7 @@ import pytest
 from rungwise.errors import BadInput, BadUnitFile
 from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement, read_unit, unit_from
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit, unit_from
 
 BASE = 'arrangement = "one_pole_heater"\n'
 
@@ -36,7 +36,7 @@ def refusal(text: str) -> BadInput:
 # --- what is taken -----------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_shipped_arrangement_is_read(name: str) -> None:
     found = arrangement(name)
     assert found.arrangement == found.name == name
@@ -355,3 +355,24 @@ def test_a_missing_file_is_refused_with_what_was_meant(tmp_path: Path) -> None:
     with pytest.raises(BadUnitFile, match="no such file") as caught:
         read_unit(tmp_path / "mapel.toml")
     assert "maple.toml" in str(caught.value.next_step)
+
+
+def test_a_unit_is_put_together_from_blocks_each_on_those_before_it(tmp_path: Path) -> None:
+    """A block gives its parts and wires; the file's own take out, change and add."""
+    file = tmp_path / "panel.toml"
+    file.write_text(
+        'blocks = ["house_panel"]\ntitle = "a panel"\n'
+        'without = ["panel_indoor", "indoor_breaker"]\n'
+        '[parts.outdoor_breaker]\nlabel = "breaker of the rooftop unit"\n'
+    )
+    unit = read_unit(file)
+    assert [part.name for part in unit.parts] == ["service", "outdoor_breaker"]
+    assert unit.part_by_name["outdoor_breaker"].title == "breaker of the rooftop unit"
+    assert [wire.name for wire in unit.wires] == ["panel_l1", "panel_l2"]
+
+
+def test_a_block_that_does_not_ship_is_refused_with_those_that_do(tmp_path: Path) -> None:
+    file = tmp_path / "panel.toml"
+    file.write_text('blocks = ["house_pannel"]\n')
+    with pytest.raises(BadUnitFile, match="house_panel"):
+        read_unit(file)

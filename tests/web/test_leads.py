@@ -8,14 +8,14 @@ import pytest
 
 from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 from rungwise.web.cropping import BELOW, cropped
 from rungwise.web.leads import EARTH_METAL, leads_of
 
 TOUCH = 0.01
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_measurement_shows_where_its_leads_or_its_jaw_go(name: str) -> None:
     unit = arrangement(name)
     terminals, wires = {*unit.terminals(), EARTH_METAL}, set(unit.wire_by_name)
@@ -41,7 +41,7 @@ def test_a_crop_keeps_the_scale_and_shows_both_leads() -> None:
 
 
 @pytest.mark.parametrize("kind", ["ladder", "panel"])
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_no_label_is_cut_through_at_the_edge_of_a_crop(name: str, kind: str) -> None:
     """Wherever a lead goes; a label is cut when some of its box is in the crop and some is not."""
     unit = arrangement(name)

@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from rungwise.diagnosis.checks import checks_of
-from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.prompt import ask_of
 from rungwise.web.spots import JOINT, is_joint, mark_at, part_at, place_words, wires_at
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_a_joint_is_told_by_every_wire_in_it(name: str) -> None:
     unit = arrangement(name)
     joints = [f"{part.name}.1" for part in unit.parts_of_kind("splice")]
@@ -33,7 +33,7 @@ def test_a_terminal_is_told_by_its_mark_and_its_part() -> None:
     assert (mark_at(unit, EARTH_METAL), part_at(unit, EARTH_METAL)) == (EARTH_METAL, "")
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
+@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_no_card_tells_a_person_to_find_the_number_of_a_splice(name: str) -> None:
     """Neither in its title nor at its leads; and its jaw by no name out of the unit's file."""
     unit = arrangement(name)

@@ -20,7 +20,7 @@ from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth
 from rungwise.evaluation.worked_call import POLICIES, Outcome, work_call
 from rungwise.faults import SuspectSet
-from rungwise.unit import ARRANGEMENTS, arrangement
+from rungwise.unit import FIRST_ARRANGEMENTS, arrangement
 
 __all__ = ["Study", "run_study"]
 
@@ -70,7 +70,7 @@ def run_study(
     *,
     source: SourceName = "ngspice",
     policies: Sequence[str] = tuple(POLICIES),
-    arrangements: Sequence[str] = ARRANGEMENTS,
+    arrangements: Sequence[str] = FIRST_ARRANGEMENTS,
     processes: int = 1,
     progress: Progress | None = None,
 ) -> Study:
@@ -113,9 +113,9 @@ def _refuse(calls: int, policies: Sequence[str], processes: int) -> None:
 
 def _refuse_unknown(arrangements: Sequence[str]) -> None:
     for name in arrangements:
-        if name not in ARRANGEMENTS:
+        if name not in FIRST_ARRANGEMENTS:
             what = "There is no such arrangement."
-            raise UnknownName(what=what, name=name, known=ARRANGEMENTS)
+            raise UnknownName(what=what, name=name, known=FIRST_ARRANGEMENTS)
 
 
 Job = Callable[[int], list[Outcome]]
@@ -138,7 +138,7 @@ class _Shop:
     start: Belief
 
 
-@lru_cache(maxsize=len(ARRANGEMENTS))
+@lru_cache(maxsize=len(FIRST_ARRANGEMENTS))
 def _shop(name: str) -> _Shop:
     unit = arrangement(name)
     suspects, checks = SuspectSet(unit), checks_of(unit)

@@ -19,7 +19,7 @@ from rungwise.other_world import (
     judge,
     told_plan,
 )
-from rungwise.unit import ARRANGEMENTS, unit_from
+from rungwise.unit import FIRST_ARRANGEMENTS, unit_from
 
 __all__ = ["ask", "run_isolation"]
 
@@ -40,7 +40,7 @@ def run_isolation(
     results: a file of lines that is added to; cases of this seed that stand there are not worked
     again.
     """
-    wanted = [(name, number) for name in ARRANGEMENTS for number in numbers]
+    wanted = [(name, number) for name in FIRST_ARRANGEMENTS for number in numbers]
     run = Resumed(wanted, seed, _numbered, results)
     return run.work(partial(_work, seed=seed), processes, progress)
 

@@ -22,7 +22,7 @@ from rungwise.rewiring import (
     WiresRecord,
     band_of,
 )
-from rungwise.unit import ARRANGEMENTS, arrangement
+from rungwise.unit import FIRST_ARRANGEMENTS, arrangement
 
 __all__ = ["Worked", "drawn_cabinet", "plain_contacts", "run_cabinets", "work_cabinet"]
 
@@ -70,17 +70,17 @@ def drawn_cabinet(number: int, seed: int) -> tuple[LooseCabinet, Line]:
     of broken wires, and bare parts; with the gauges told or not, by chance.
     """
     rng = np.random.default_rng([seed, number])
-    turn, name = divmod(number, len(ARRANGEMENTS))
+    turn, name = divmod(number, len(FIRST_ARRANGEMENTS))
     turn, colors = divmod(turn, len(COLORS))
     turn, broken = divmod(turn, len(BROKEN))
     parts = BARE[turn % len(BARE)]
     cabinet = draw_cabinet(
-        arrangement(list(ARRANGEMENTS)[name]), parts, COLORS[colors], BROKEN[broken], rng
+        arrangement(list(FIRST_ARRANGEMENTS)[name]), parts, COLORS[colors], BROKEN[broken], rng
     )
     told: Line = {
         "seed": seed,
         "cabinet": number,
-        "arrangement": list(ARRANGEMENTS)[name],
+        "arrangement": list(FIRST_ARRANGEMENTS)[name],
         "off": list(parts),
         "colors": COLORS[colors],
         "broken": sorted(cabinet.broken),
@@ -170,7 +170,7 @@ def _swept(cabinet: LooseCabinet, check: Check) -> Iterator[Reading]:
             return
 
 
-@lru_cache(maxsize=len(ARRANGEMENTS) * len(BARE))
+@lru_cache(maxsize=len(FIRST_ARRANGEMENTS) * len(BARE))
 def _lost(arrangement_name: str, off: tuple[str, ...]) -> LostWires:
     return LostWires(arrangement(arrangement_name), off)
 

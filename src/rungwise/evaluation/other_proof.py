@@ -23,7 +23,7 @@ from rungwise.evaluation.proof_shop import ProofShop
 from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
 from rungwise.parts import Coil, Overcurrent, Transformer
-from rungwise.unit import ARRANGEMENTS, Unit
+from rungwise.unit import FIRST_ARRANGEMENTS, Unit
 from rungwise.verification import (
     ChargeReadings,
     Conditions,
@@ -117,7 +117,7 @@ class Met:
 def met_by(number: int, seed: int) -> Met:
     """A proof by its number."""
     rng = np.random.default_rng([seed, number, 11])
-    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
+    name = FIRST_ARRANGEMENTS[int(rng.integers(len(FIRST_ARRANGEMENTS)))]
     plate = TOLD_PLATES[int(rng.integers(len(TOLD_PLATES)))]
     repairs = repairs_of(unit_of(name, plate))
     repaired = repairs[int(rng.integers(len(repairs)))]
@@ -142,7 +142,7 @@ class _Shop(ProofShop):
         return bands_of(self.good, {}, outdoor_c, timed=False)
 
 
-@lru_cache(maxsize=len(ARRANGEMENTS) * len(TOLD_PLATES))
+@lru_cache(maxsize=len(FIRST_ARRANGEMENTS) * len(TOLD_PLATES))
 def _shop(name: str, plate: str, file: Path) -> _Shop:
     return _Shop(unit_of(name, plate), FaultTable.load(file))
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from rungwise.files import Document
 from rungwise.other_world import CaseClass, draw_class
-from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
+from rungwise.unit import FIRST_ARRANGEMENTS, Unit, arrangement, unit_from
 
 __all__ = ["PLATES", "Drawn", "drawn", "unit_of"]
 
@@ -53,7 +53,7 @@ class Drawn:
 def drawn(call: int, seed: int, *, plates: bool = False) -> Drawn:
     """A call by its number. plates: whether units of every plate are met, or the shipped ones."""
     rng = np.random.default_rng([seed, call, 2])
-    name = ARRANGEMENTS[int(rng.integers(len(ARRANGEMENTS)))]
+    name = FIRST_ARRANGEMENTS[int(rng.integers(len(FIRST_ARRANGEMENTS)))]
     kind = draw_class(rng)
     # Its own luck, so that a call is the same call whether or not plates are drawn.
     sort = int(np.random.default_rng([seed, call, 3]).integers(len(PLATES)))

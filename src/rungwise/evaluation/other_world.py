@@ -23,7 +23,7 @@ from rungwise.evaluation.other_call import work_other_call
 from rungwise.evaluation.other_units import PLATES, drawn, unit_of
 from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Case, apart_volt, draw_case
-from rungwise.unit import ARRANGEMENTS, Unit
+from rungwise.unit import FIRST_ARRANGEMENTS, Unit
 
 __all__ = ["run_other_world", "save_table", "table_file"]
 
@@ -77,7 +77,7 @@ class _Shop:
     start: Belief
 
 
-@lru_cache(maxsize=len(ARRANGEMENTS) * len(PLATES))
+@lru_cache(maxsize=len(FIRST_ARRANGEMENTS) * len(PLATES))
 def _shop(name: str, plate: str, file: Path) -> _Shop:
     unit = unit_of(name, plate)
     table = FaultTable.load(file)

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from rungwise.unit.unit import Block, Part, Unit, Wire
     from rungwise.unit.unit_file import (
         ARRANGEMENTS,
+        BLOCKS,
+        FIRST_ARRANGEMENTS,
         JOINTS,
         arrangement,
         key_of,
@@ -24,7 +26,9 @@ if TYPE_CHECKING:
 
 __all__ = [
     "ARRANGEMENTS",
+    "BLOCKS",
     "FIELDS",
+    "FIRST_ARRANGEMENTS",
     "JOINTS",
     "TEXTS",
     "VOLT",

@@ -44,6 +44,8 @@ from rungwise.unit.wiring import (
 
 __all__ = [
     "ARRANGEMENTS",
+    "BLOCKS",
+    "FIRST_ARRANGEMENTS",
     "JOINTS",
     "LONGEST_LABEL",
     "PART_KINDS",
@@ -55,8 +57,22 @@ __all__ = [
     "unit_of_parameter",
 ]
 
-ARRANGEMENTS = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")
-"""The arrangements shipped, (a) to (d)."""
+FIRST_ARRANGEMENTS = (
+    "one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side",
+)  # fmt: skip
+"""The arrangements (a) to (d), on which the studies work."""
+
+
+def _shipped(folder: str) -> tuple[str, ...]:
+    files = resources.files("rungwise.unit").joinpath(folder).iterdir()
+    return tuple(sorted(Path(file.name).stem for file in files if file.name.endswith(".toml")))
+
+
+ARRANGEMENTS = tuple(dict.fromkeys((*FIRST_ARRANGEMENTS, *_shipped("arrangements"))))
+"""Every arrangement shipped: the first four, then the others by name."""
+
+BLOCKS = _shipped("blocks")
+"""Halves of units, such as an air handler: an arrangement is put together from them."""
 
 PLACES = ("panel", "disconnect", "outdoor", "indoor", "room")
 PLAIN_UNITS = ("", "rpm", "AWG", "N·m", "F/m")
@@ -113,12 +129,19 @@ def part_keys(kind_name: str) -> Keys:
 class UnitRow(
     Row,
     what="One cooling unit: an arrangement, its nameplate, and what differs.",
-    rules={"anyOf": [{"required": ["arrangement"]}, _WHOLE]},
+    rules={"anyOf": [{"required": ["arrangement"]}, {"required": ["blocks"]}, _WHOLE]},
 ):
     """A unit file, as it stands."""
 
     arrangement: str = key(Text("the shipped arrangement that it starts from",
                                 choices=ARRANGEMENTS))  # fmt: skip
+    blocks: tuple[str, ...] = key(
+        Texts(
+            "the shipped blocks that it is put together from, each on those before it",
+            choices=BLOCKS,
+            unique=True,
+        )
+    )
     title: str = key(Text("what it is, in a few words"))
     hz: float | None = key(Number("frequency of the supply", unit="Hz", low=45, high=65, usual=60))
     without: tuple[str, ...] = key(Texts("parts and wires to take out, by name"))
@@ -155,31 +178,39 @@ def read_unit(path: str | os.PathLike[str]) -> Unit:
 @cache
 def arrangement(name: str) -> Unit:
     """A shipped arrangement as it stands, with its default nameplate; read once."""
-    return unit_from(_arrangement_document(name), name=name, arrangement_name=name)
+    return unit_from(_shipped_document("arrangement", name), name=name, arrangement_name=name)
 
 
 def unit_from(document: Document, *, name: str, arrangement_name: str = "") -> Unit:
     """The unit that a document describes; raises the document's error."""
-    return _Reading(UnitRow.read(document.root), name, arrangement_name).unit()
+    row = UnitRow.read(document.root)
+    return _Reading(row, name, _base(row, name), arrangement_name).unit()
 
 
-def _arrangement_document(name: str) -> Document:
-    file = resources.files("rungwise.unit").joinpath("arrangements", f"{name}.toml")
-    return Document(file.read_text(encoding="utf-8"), file=f"the shipped arrangement {name}")
+def _base(row: UnitRow, name: str) -> Unit:
+    """What a file starts from: its arrangement, then its blocks, each read on those before it.
+
+    So a block may end its wires on the parts of earlier ones, take out and change what they have.
+    """
+    unit = arrangement(row.arrangement) if row.arrangement else Unit(name, "", "", 60.0, (), (), ())
+    for block in row.blocks:
+        unit = _Reading(UnitRow.read(_shipped_document("block", block).root), block, unit).unit()
+    return unit
+
+
+def _shipped_document(sort: str, name: str) -> Document:
+    file = resources.files("rungwise.unit").joinpath(f"{sort}s", f"{name}.toml")
+    return Document(file.read_text(encoding="utf-8"), file=f"the shipped {sort} {name}")
 
 
 class _Reading:
     """One file on its way to a unit: what it starts from, takes out, changes and adds."""
 
-    def __init__(self, row: UnitRow, name: str, arrangement_name: str) -> None:
+    def __init__(self, row: UnitRow, name: str, base: Unit, arrangement_name: str = "") -> None:
         self.row = row
         self.root = row.at
         self.name = name
-        self.base = (
-            arrangement(row.arrangement)
-            if row.arrangement
-            else Unit(name, "", "", 60.0, (), (), ())
-        )
+        self.base = base
         self.arrangement_name = arrangement_name or self.base.arrangement
         self.parts = {part.name: part for part in self.base.parts}
         self.wires = {wire.name: wire for wire in self.base.wires}
