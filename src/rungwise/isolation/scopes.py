@@ -122,6 +122,11 @@ class Grounds:
         named = {d.name for d in self.topology.devices if station_of(d.place) == "unit"}
         return frozenset(beside | named)
 
+    @cached_property
+    def _built_in(self) -> Names:
+        """Devices in the cabinet itself: hands go there, so what feeds them has to be open too."""
+        return frozenset(d.name for d in self.topology.devices if d.place == "outdoor")
+
     def points(self, scope: Scope) -> tuple[str, ...]:
         """The terminals within a scope, in file order."""
         inside = frozenset(self._parts(scope))
@@ -135,11 +140,11 @@ class Grounds:
 
     def _parts(self, scope: Scope) -> Names:
         if scope == "cabinet":
-            return self.outdoor
+            return self.outdoor | self._built_in
         if scope == "indoor":
             return self.indoor
         if scope == "disconnect":
-            return self.outdoor | self.disconnects
+            return self.outdoor | self.disconnects | self._built_in
         devices = {d.name for d in self.topology.devices if d.place != "panel"}
         rooms = self._labeled(None) - {d.name for d in self.topology.devices}
         return self.outdoor | self.indoor | self.disconnects | devices | rooms
