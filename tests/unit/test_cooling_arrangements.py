@@ -1,0 +1,168 @@
+"""Single-phase cooling units do what the trade says of them, each figure from the solution.
+
+Healthy readings, behavior and time are the trade's own figures, common practice, no source, unless
+said otherwise; what follows from a rating (ohms, amps) is worked out beside the check.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+import numpy as np
+import pytest
+from tests.drawing.test_ladder import clashes
+
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, Condition
+from rungwise.circuit.netlist import Plan
+from rungwise.circuit.operating_point import solve
+from rungwise.circuit.solution import Solution
+from rungwise.circuit.states_of_loads import loads_of
+from rungwise.drawing import ladder, panel
+from rungwise.drawing.picture import overlaps
+from rungwise.faults import SuspectSet
+from rungwise.files import Document
+from rungwise.isolation import isolate
+from rungwise.unit.unit import Unit
+from rungwise.unit.unit_file import arrangement, unit_from
+
+HEATER = "two_pole_heater_line_side"
+TWO = "two_disconnects"
+NAMES = (HEATER, TWO)
+
+GHOST_V = 50.0
+"""What open contacts may leave on a dead conductor, no meter's load on it."""
+
+
+@cache
+def plan(name: str) -> Plan:
+    return Plan(arrangement(name))
+
+
+@cache
+def solved(name: str, condition: str = "calling") -> Solution:
+    named = {each.name: each for each in (CALLING, STANDBY, COLD_STANDBY)}
+    return solve(plan(name), named[condition])
+
+
+def with_fault(name: str, suspect: str, condition: Condition, severity: float = 0.5) -> Solution:
+    suspects = SuspectSet(arrangement(name))
+    values = suspects.typical(suspects.suspect(suspect), severity)
+    return solve(plan(name), condition, {k: np.atleast_1d(v) for k, v in values.items()})
+
+
+def changed(text: str) -> Unit:
+    return unit_from(Document(text, file="changed"), name="changed")
+
+
+def volt(solution: Solution, a: str, b: str = "@earth") -> float:
+    return float(np.abs(solution.volt(a, b))[0])
+
+
+def amp(solution: Solution, block: str, element: str) -> float:
+    return float(np.abs(solution.element_amp((block, element)))[0])
+
+
+def watt(solution: Solution) -> float:
+    return float(solution.element_watt(("heater", "element"))[0])
+
+
+def does(solution: Solution) -> Mapping[str, str]:
+    return {each.part: each.does.words for each in loads_of(solution)}
+
+
+# --- every one of them ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_on_a_call_for_cooling_every_motor_runs_and_without_one_none(name: str) -> None:
+    motors = ("blower", "compressor", "fan")
+    assert [does(solved(name))[each] for each in motors] == ["runs"] * 3
+    assert [does(solved(name, "standby"))[each] for each in motors] == ["is off"] * 3
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("scope", ["cabinet", "disconnect", "indoor", "everything"])
+def test_every_place_of_it_can_be_made_dead(name: str, scope: str) -> None:
+    made = isolate(arrangement(name), scope=scope)
+    assert made.refusals == ()
+    assert made.steps
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_label_lies_on_another_in_its_pictures(name: str) -> None:
+    unit = arrangement(name)
+    assert clashes(ladder(unit)) == []
+    cabinets = [panel(unit, place=each) for each in ("outdoor", "indoor", "disconnect")]
+    assert [overlaps(each.labels) for each in cabinets] == [()] * 3
+
+
+# --- two poles, the heater across the line -------------------------------------------------------
+
+
+def test_a_heater_across_the_line_takes_its_watts_cold_and_standing_with_both_load_sides_dead() -> (
+    None
+):
+    """70 W at 240 V: 240²/70 = 823 Ω and 0.29 A, within what the supply differs from 240 V."""
+    cold = solved(HEATER, COLD_STANDBY.name)
+    assert does(cold)["heater"] == "heats"
+    assert watt(cold) == pytest.approx(70.0, rel=0.04)
+    assert amp(cold, "heater", "element") == pytest.approx(240.0 / 823.0, rel=0.02)
+    assert volt(cold, "contactor.L1", "contactor.L2") == pytest.approx(240.0, rel=0.02)
+    assert max(volt(cold, "contactor.T1"), volt(cold, "contactor.T2")) < GHOST_V
+
+
+def test_its_thermostat_open_takes_the_whole_line_and_closed_none() -> None:
+    warm, cold = solved(HEATER, "standby"), solved(HEATER, COLD_STANDBY.name)
+    assert watt(warm) < 0.01
+    assert volt(warm, "heater_stat.1", "heater_stat.2") == pytest.approx(240.0, rel=0.02)
+    assert volt(cold, "heater_stat.1", "heater_stat.2") < 0.1
+
+
+def test_a_heater_hard_to_earth_opens_the_breaker_with_nothing_running() -> None:
+    cold = with_fault(HEATER, "heater.earthed", COLD_STANDBY, severity=0.0)
+    assert volt(cold, "contactor.L1", "contactor.L2") < 1.0
+    assert set(does(cold).values()) == {"is off"}
+
+
+def test_one_heater_lead_behind_a_two_pole_contactor_leaves_it_cold_for_good() -> None:
+    """With one pole the windings bring the other leg there; with two nothing does."""
+    moved = changed(f'arrangement = "{HEATER}"\n[[wires]]\nname = "heater_return"\n'
+                    'to = "contactor.T2"\nfrom = "heater.2"\n')  # fmt: skip
+    assert does(solve(Plan(moved), COLD_STANDBY))["heater"] == "is off"
+    one_pole = changed('arrangement = "heater_line_side"\n[[wires]]\nname = "heater_return"\n'
+                       'to = "contactor.T2"\nfrom = "heater.2"\n')  # fmt: skip
+    assert does(solve(Plan(one_pole), COLD_STANDBY))["heater"] == "heats"
+
+
+# --- two disconnects in series -------------------------------------------------------------------
+
+
+def test_each_closed_pole_of_two_disconnects_reads_millivolts_under_load() -> None:
+    """Under 50 mV at load each."""
+    for device in ("disconnect", "unit_switch"):
+        for pole in (1, 2):
+            drop = volt(solved(TWO), f"{device}.line{pole}", f"{device}.load{pole}")
+            assert 0.0 < drop < 0.050
+
+
+@pytest.mark.parametrize("device", ["disconnect", "unit_switch"])
+def test_one_open_pole_of_either_shows_the_whole_line_across_itself_on_a_call(device: str) -> None:
+    """And 120 V to ground on both of its ends: only leg to leg, then across, tells which."""
+    found = with_fault(TWO, f"{device}.pole1_open", CALLING)
+    assert does(found)["compressor"] == "is off"
+    assert volt(found, f"{device}.line1", f"{device}.load1") == pytest.approx(240.0, rel=0.03)
+    assert volt(found, f"{device}.load1") == pytest.approx(120.0, rel=0.03)
+    other = "unit_switch" if device == "disconnect" else "disconnect"
+    assert volt(found, f"{other}.line1", f"{other}.load1") < 0.001
+
+
+def test_the_switch_in_the_unit_leaves_its_line_side_live_until_the_wall_is_open() -> None:
+    own = solve(plan(TWO), STANDBY.opened("unit_switch"))
+    assert volt(own, "unit_switch.load1", "unit_switch.load2") < GHOST_V
+    assert volt(own, "unit_switch.line1", "unit_switch.line2") == pytest.approx(240.0, rel=0.02)
+    made = isolate(arrangement(TWO))
+    assert {"unit_switch", "disconnect"} <= {each.device for each in made.devices}
+    assert {"unit_switch.line1", "unit_switch.line2"} <= set(made.points)
+    read = {(r.red, r.black) for step in made.steps for r in step.readings if r.expects == "dead"}
+    assert ("unit_switch.line1", "unit_switch.line2") in read
