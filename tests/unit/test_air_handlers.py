@@ -20,6 +20,7 @@ from rungwise.circuit.states_of_loads import loads_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.isolation import isolate
+from rungwise.replacement import plate_of
 from rungwise.unit.unit_file import arrangement
 
 RELAY = "air_handler_relay"
@@ -111,3 +112,9 @@ def test_the_air_handlers_breaker_takes_the_24_volts_out_of_the_outdoor_unit() -
     assert volt(off, "contactor.L1", "contactor.L2") == pytest.approx(240, rel=0.02)
     still = solve(plan(RELAY), CALLING.opened("disconnect"))
     assert volt(still, "contactor.coil1", "contactor.coil2") > 20.0
+
+
+def test_the_plate_of_the_outdoor_unit_judges_no_breaker_of_the_air_handler() -> None:
+    told = " ".join(each.text for each in plate_of(arrangement(RELAY)).findings)
+    assert "outdoor breaker" in told
+    assert "air" not in told.replace("air conditioning", "")

@@ -20,6 +20,7 @@ from rungwise.replacement.supply_circuit import (
     behind,
     carries_at_most_a,
     device_at_most_a,
+    feeds_outdoors,
     guards,
     opens_at,
     outdoor_breakers,
@@ -119,7 +120,7 @@ def breaker_reasons(
     """A breaker: same amps, or within what the nameplate allows."""
     name = candidate.parts[0]
     has = fitted.number(name, opens_at(fitted.unit, name))
-    if len(poles_of(reference.found.unit, name).poles) > 1:
+    if feeds_outdoors(reference.found.unit, name):
         yield from _within(fitted.unit, "breaker", has)
         yield from _outdoor_conductors(fitted.unit, has)
         return

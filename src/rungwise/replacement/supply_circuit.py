@@ -8,16 +8,25 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rungwise.parts import Capacitor, Coil, Heater, Overcurrent, Poles, Supply
+from rungwise.parts import (
+    Capacitor,
+    Coil,
+    ElectronicMotor,
+    Heater,
+    Motor,
+    Overcurrent,
+    Poles,
+    Supply,
+)
 from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
 from rungwise.replacement.nec.tables import size_up
 from rungwise.unit import Part, Unit, Wire, arrangement
 
 __all__ = [
     "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
-    "contactors", "device_at_most_a", "disconnects", "guards", "heaters", "line_side",
-    "load_side", "opens_at", "outdoor_breakers", "outdoor_run", "poles_of", "start_capacitors",
-    "start_relays",
+    "contactors", "device_at_most_a", "disconnects", "feeds_outdoors", "guards", "heaters",
+    "line_side", "load_side", "opens_at", "outdoor_breakers", "outdoor_run", "poles_of",
+    "start_capacitors", "start_relays",
 ]  # fmt: skip
 
 
@@ -43,33 +52,62 @@ def heaters(unit: Unit) -> tuple[Part, ...]:
 
 
 def outdoor_breakers(unit: Unit) -> tuple[Part, ...]:
-    """The breakers that open two legs or more, as an outdoor unit asks for."""
-    return _by_hand(unit, of_branch=False, trips=True)
+    """The breakers on the way to the outdoor unit."""
+    return _by_hand(unit, outdoors=True, trips=True)
 
 
 def branch_breakers(unit: Unit) -> tuple[Part, ...]:
-    """The breakers of one leg."""
-    return _by_hand(unit, of_branch=True, trips=True)
+    """The breakers that feed nothing outdoors, such as an air handler's."""
+    return _by_hand(unit, outdoors=False, trips=True)
 
 
 def disconnects(unit: Unit) -> tuple[Part, ...]:
-    """What opens two legs or more by hand and does not trip."""
-    return _by_hand(unit, of_branch=False, trips=False)
+    """What opens the way to the outdoor unit by hand and does not trip."""
+    return _by_hand(unit, outdoors=True, trips=False)
 
 
 def branch_switches(unit: Unit) -> tuple[Part, ...]:
-    """What opens one leg by hand and does not trip."""
-    return _by_hand(unit, of_branch=True, trips=False)
+    """What opens by hand, does not trip, and feeds nothing outdoors."""
+    return _by_hand(unit, outdoors=False, trips=False)
 
 
-def _by_hand(unit: Unit, *, of_branch: bool, trips: bool) -> tuple[Part, ...]:
+def _by_hand(unit: Unit, *, outdoors: bool, trips: bool) -> tuple[Part, ...]:
     return tuple(
         part
         for part, poles in unit.having(Poles)
         if poles.moved_by == "hand"
-        and (len(poles.poles) == 1) is of_branch
+        and feeds_outdoors(unit, part.name) is outdoors
         and guards(unit, part, "trips") is trips
     )
+
+
+def feeds_outdoors(unit: Unit, device: str) -> bool:
+    """Whether the way from a hand's device leads to a contactor, or to a motor outdoors.
+
+    Further devices that a hand opens are passed, from their line to their load side.
+    """
+    passed: set[str] = set()
+    ahead = [device]
+    while ahead:
+        here = ahead.pop()
+        passed.add(here)
+        reached = {end for load in load_side(unit, here) for end in unit.wired_together(load)}
+        names = {end.partition(".")[0] for end in reached}
+        if any(_is_outdoor_load(unit, name) for name in names):
+            return True
+        ahead += [
+            name
+            for name in names
+            if name not in passed and unit.kind_of(name).isolates
+            and reached & {*line_side(unit, name)}
+        ]  # fmt: skip
+    return False
+
+
+def _is_outdoor_load(unit: Unit, name: str) -> bool:
+    kind = unit.kind_of(name)
+    turns = kind.facet(Motor) or kind.facet(ElectronicMotor)
+    return kind.is_contactor or (turns is not None and unit.part(name).place == "outdoor")
 
 
 def guards(unit: Unit, part: Part, how: str) -> bool:
