@@ -275,8 +275,8 @@ BAD: dict[str, tuple[str, int | None, str | None, str, str]] = {
         4, "wires[1].joints[1]", "'pushon'", "did you mean push-on",
     ),
     "an unknown signal": (
-        BASE + '[[wires]]\nname = "comp_r"\ncarries = "W"\n',
-        4, "wires[1].carries", "'W'", "write one of those",
+        BASE + '[[wires]]\nname = "comp_r"\ncarries = "Z"\n',
+        4, "wires[1].carries", "'Z'", "write one of those",
     ),
     "an absurd length": (
         BASE + '[[wires]]\nname = "comp_r"\nlength_m = "2 km"\n',

@@ -47,3 +47,16 @@ STARTING = Condition("starting", "cool", horizon="start")
 STANDBY = Condition("standby", "off")
 COLD_STANDBY = Condition("standby on a cold day", "off", ambient_c=0.0)
 """Below where a heater's own thermostat closes."""
+
+COLD_C = 2.0
+"""Outdoor air of a call for heat: 36 °F, at which a coil frosts (common practice, no source)."""
+
+HEATING = Condition("on a call for heat", "heat", ambient_c=COLD_C)
+CALLS_BEYOND_COOLING = (
+    Condition("on a call for the second stage", "cool2"),
+    HEATING,
+    Condition("on a call for the second stage of heat", "heat2", ambient_c=COLD_C),
+    Condition("on a call for auxiliary heat", "heat+aux", ambient_c=COLD_C),
+    Condition("on emergency heat", "emergency heat", ambient_c=COLD_C),
+)
+"""What only some units can be asked for (`Unit.demands`)."""

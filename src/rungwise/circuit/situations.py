@@ -10,7 +10,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
+from rungwise.circuit.condition import (
+    CALLING,
+    CALLS_BEYOND_COOLING,
+    COLD_STANDBY,
+    STANDBY,
+    STARTING,
+    Condition,
+)
 from rungwise.circuit.netlist import Key
 from rungwise.parts import FloatArray, Supply
 from rungwise.unit import Unit
@@ -32,19 +39,21 @@ class Situation:
 
 def situations_of(unit: Unit) -> tuple[Situation, ...]:
     """All situations of a unit; the plain ones first."""
-    return (*_plain(), *_opened(unit), *_lost_supplies(unit))
+    return (*_plain(unit), *_opened(unit), *_lost_supplies(unit))
 
 
-def _plain() -> Iterator[Situation]:
+def _plain(unit: Unit) -> Iterator[Situation]:
     names = {
         "first seconds of a call": STARTING,
         "on a call": CALLING,
         "thermostat off": STANDBY,
         "thermostat off, freezing outdoors": COLD_STANDBY,
-        "fan only": FAN_ONLY,
     }
     for name, condition in names.items():
         yield Situation(name, condition)
+    for condition in (FAN_ONLY, *CALLS_BEYOND_COOLING):
+        if condition.demand in unit.demands:
+            yield Situation(condition.name, condition)
 
 
 def _opened(unit: Unit) -> Iterator[Situation]:

@@ -132,7 +132,8 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
             yield _to_earth(part, a)
     for part, probes in unit.having(Probes):
         for a, b in probes.in_circuit:
-            yield _between(part, a, b)
+            if unit.is_wired(part.name, a, b):
+                yield _between(part, a, b)
     for part, other in _splices(unit):
         card = _card(
             f"ohms-{part.name}-C",

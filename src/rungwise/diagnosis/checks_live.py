@@ -15,6 +15,7 @@ from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
 from rungwise.faults import is_field_wire
 from rungwise.parts import (
+    CONTROL_SIGNALS,
     EARTH,
     Capacitor,
     Coil,
@@ -193,7 +194,8 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
         name = "volts-coil" if main else f"volts-{part.name}-{a}-{b}"
         yield name, f"volts on the coil of the {part.title}", a, b
     pairs = [] if transformer is None else [transformer.secondary]
-    for a, b in (*pairs, *(probes.volts if probes is not None else ())):
+    probed = () if probes is None else probes.volts
+    for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):
         yield f"volts-{part.name}-{a}-{b}", f"volts {a} to {b} at the {part.title}", a, b
 
 
@@ -315,7 +317,7 @@ def _drop(wire: Wire) -> Check:
         wire.end,
         place=place,
         instrument=FINE_VOLTS,
-        control=wire.carries in ("R", "C", "Y", "G"),
+        control=wire.carries in CONTROL_SIGNALS,
         across=(wire.name,),
     )
 

@@ -294,6 +294,9 @@ def _pairs(top: Sequence[str], bottom: Sequence[str]) -> list[tuple[str, ...]]:
 def body_of(part: Part, terminals: Sequence[str], wires: Mapping[str, int]) -> Body:
     """A part as it stands, with room for its wires."""
     stand = KINDS[part.kind].facet(Stand) or Stand(top=tuple(terminals), turns=True)
+    if stand.both and any(wires.get(each) for each in stand.top):
+        # A strip has screws for every call there is; those without a wire would take the room.
+        stand = replace(stand, top=tuple(each for each in stand.top if wires.get(each)))
     return _Builder(part, stand, wires).body()
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations, product
 
 from rungwise.drawing.panel_bodies import Body, Pad, body_of, edge_box, turned
-from rungwise.parts import KINDS
+from rungwise.parts import CONTROL_SIGNALS, KINDS
 from rungwise.unit import Part, Unit, Wire
 
 __all__ = [
@@ -34,7 +34,7 @@ FIRST, LAST = 1, COLS - 2
 BOTH, HIGH, LOW = 0, 1, 2
 """Zones: line volts, 24 V; a part may have both."""
 
-LOW_SIGNALS = frozenset({"R", "C", "Y", "G", "bond"})
+LOW_SIGNALS = frozenset({*CONTROL_SIGNALS, "bond"})
 PLACE_RANKS = {"panel": 0, "disconnect": 1, "room": 1, "indoor": 2, "outdoor": 3}
 LEAST_GAP, RIGHT_GAP = 3, 2
 """Lanes kept free between two parts and at the left, and at the right of the 24 V column."""

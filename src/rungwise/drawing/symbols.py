@@ -7,7 +7,7 @@ circuit.  A kind that tells none is drawn as a box with all its terminals, which
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rungwise.parts import PartKind, Sign, Symbol
 from rungwise.parts import Piece as Shape
@@ -65,6 +65,9 @@ def _pieces(unit: Unit, part: Part) -> Iterator[Piece]:
     kind = unit.kind_of(part.name)
     symbol = kind.facet(Symbol)
     for shape in symbol.pieces if symbol is not None else (_box(kind),):
+        shape = _wired(unit, part, shape)  # noqa: PLW2901
+        if not shape.terminals:
+            continue
         yield Piece(
             part.name,
             shape.name,
@@ -78,6 +81,18 @@ def _pieces(unit: Unit, part: Part) -> Iterator[Piece]:
             tuple(_figure(unit, part, figure) for figure in shape.figures),
             shape.aside,
         )
+
+
+def _wired(unit: Unit, part: Part, shape: Shape) -> Shape:
+    """A box or a strip without the terminals that no wire is on.
+
+    All of it where none has one: a part without a wire is drawn as it is.
+    """
+    plain = {*shape.symbols} <= {"box"} and not shape.elements
+    ends = tuple(each for each in shape.terminals if unit.is_wired(part.name, each))
+    if not plain or not any(unit.is_wired(part.name, e) for e in unit.kind_of(part.name).terminals):
+        return shape
+    return replace(shape, terminals=ends, symbols=shape.symbols[: max(len(ends) - 1, 0)])
 
 
 def _box(kind: PartKind) -> Shape:

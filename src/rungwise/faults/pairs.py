@@ -19,7 +19,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.faults.suspect import Suspect
-from rungwise.parts import HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
+from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
 from rungwise.unit import Part, Unit, Wire
 
 
@@ -43,7 +43,6 @@ RUBBED_SHARE = 0.9
 comes (common practice, from experience, no source)."""
 
 _POWER = ("L1", "L2", "power", "heater", "indoor")
-_CONTROL = ("R", "C", "Y", "G")
 
 
 def pair_suspects(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
@@ -94,7 +93,7 @@ def _opened_by(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
         if cause.block in unit.part_by_name:
             share, terminal = _mode_of(unit, cause).opens_ahead
             start = f"{cause.block}.{terminal}"
-            for carried in (_POWER, _CONTROL) if share else ():
+            for carried in (_POWER, CONTROL_SIGNALS) if share else ():
                 yield from _opened(unit, cause.id, start, share, carried)
 
 

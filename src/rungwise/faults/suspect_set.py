@@ -26,7 +26,16 @@ from rungwise.faults.weights import (
     part_factor,
     wire_weight,
 )
-from rungwise.parts import HIGH_RESISTANCE, PAIR, WIRE, Draw, FloatArray, Mode, PartKind
+from rungwise.parts import (
+    CONTROL_SIGNALS,
+    HIGH_RESISTANCE,
+    PAIR,
+    WIRE,
+    Draw,
+    FloatArray,
+    Mode,
+    PartKind,
+)
 from rungwise.unit import Part, Unit, Wire
 
 HEALTHY = "nothing.found"
@@ -147,7 +156,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
 
 def _for_wire(wire: Wire, mode: Mode) -> Mode:
     """The mode with the severity that matters in this wire's circuit."""
-    if mode.name != HIGH_RESISTANCE or wire.carries not in ("R", "C", "Y", "G"):
+    if mode.name != HIGH_RESISTANCE or wire.carries not in CONTROL_SIGNALS:
         return mode
     return replace(mode, edits=(Draw("fault_ohm", *CONTROL_JOINT_OHM),))
 

@@ -6,7 +6,7 @@ source.  A shop's own closed calls are meant to relearn them.
 
 from __future__ import annotations
 
-from rungwise.parts import HIGH_RESISTANCE
+from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE
 from rungwise.unit import Unit, Wire
 
 JOINTS_OPEN = 25.0
@@ -21,7 +21,6 @@ MISPLACED_CONTROL = 6.0
 POWER_TO_CABINET = 8.0
 LEAST_RUB_M = 1.0
 WIRE_UNKNOWN = 0.2
-CONTROL_SIGNALS = ("R", "C", "Y", "G")
 NOTHING = 40.0
 
 INDOOR_BLOWER_SHARE = 0.2

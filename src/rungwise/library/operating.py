@@ -13,7 +13,7 @@ from rungwise.drawing import Marks, ladder, marks_of
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
-from rungwise.parts import EARTH, Control, FloatArray
+from rungwise.parts import EARTH, FloatArray
 from rungwise.quantity import format_quantity, parse
 from rungwise.unit import Unit
 
@@ -112,7 +112,7 @@ def solve(
     """
     model = model_of(unit)
     whole = model.whole
-    condition = Condition(demand, _demand(whole, demand), ambient_c=parse(outdoor_c, "°C"))
+    condition = Condition(demand, whole.demand(demand), ambient_c=parse(outdoor_c, "°C"))
     condition = condition.opened(*_devices(whole, opened))
     suspects = SuspectSet(whole)
     edits = suspects.typical(suspects.suspect(fault)) if fault else {}
@@ -163,11 +163,6 @@ def _amps(solution: Solution) -> dict[str, float]:
         for at, amp in enumerate(solution.pair_amp(pair), start=1):
             told[f"{pair.block}.{pair.element.name}.{at}"] = abs(complex(amp[0]))
     return told
-
-
-def _demand(unit: Unit, demand: str) -> str:
-    known = tuple(dict.fromkeys(name for _, told in unit.having(Control) for name in told.demands))
-    return known_name(demand, known, "The thermostat of this unit makes no such demand.")
 
 
 def _devices(unit: Unit, opened: Collection[str]) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         value,
     )
     from rungwise.parts.facets import (
+        CONTROL_SIGNALS,
         Capacitor,
         Coil,
         Conductor,
@@ -106,6 +107,7 @@ __all__ = [
     "COIL_OHM",
     "COIL_OVER_VOLT",
     "CONTACT_DROP",
+    "CONTROL_SIGNALS",
     "EARTH",
     "FAMILIES",
     "HEARD_LOCKED_SHARE",

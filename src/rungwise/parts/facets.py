@@ -18,6 +18,7 @@ from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
 
 __all__ = [
+    "CONTROL_SIGNALS",
     "FACETS",
     "JOINTS",
     "LOADS",
@@ -48,6 +49,9 @@ __all__ = [
     "Transformer",
     "families",
 ]  # fmt: skip
+
+CONTROL_SIGNALS: Final = ("R", "C", "Y", "Y2", "G", "O", "B", "W", "W2", "E")
+"""What a wire of the 24 V circuit may carry."""
 
 Ends = tuple[str, str]
 """Two terminals of the part."""
@@ -294,10 +298,16 @@ class OpensOn(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """What a control can be set to: the terminals that it then energizes, and how that is told."""
+    """What a control can be set to: the terminals that it then energizes, and how that is told.
+
+    Attributes:
+        needs: terminals of which one at least has a wire in a unit that can be asked for this;
+            none where it asks for no more than others do.
+    """
 
     energizes: tuple[str, ...]
     told: str
+    needs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,11 +31,15 @@ _EITHER: frozenset[Literal["control", "field"]] = frozenset({"control", "field"}
 SPLICE = "splice"
 """The kind of a point where leads are joined, whatever they carry."""
 
-KINDS = (
-    PartKind(
-        "terminal_board",
-        "control terminal board",
-        ("R", "C", "Y", "G"),
+
+def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
+    """A strip of the 24 V circuit. more: its terminals beside those of a unit that only cools."""
+    ends = ("R", "C", "Y", "G", *more)
+    live = tuple((each, "C") for each in ends if each != "C")
+    return PartKind(
+        name,
+        title,
+        ends,
         (
             Parameter("leak_ohm", "Ω", 20.0, 0.1, 1e6, "leak from Y to C", hidden=True),
             handle("leaks", "Y leaks to C on the board"),
@@ -43,14 +47,10 @@ KINDS = (
         (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
         (
             families("electronics", "board"),
-            Stand(top=("R", "C", "Y", "G"), both=True),
-            joints("R", "C", "Y", "G"),
+            Stand(top=ends, both=True),
+            joints(*ends),
             Words("control board", modes={"leak": FAILED, "another_leak": SOMETHING}),
-            Probes(
-                in_circuit=(("R", "C"), ("Y", "C"), ("G", "C")),
-                apart=(("Y", "C"),),
-                volts=(("R", "C"), ("Y", "C"), ("G", "C")),
-            ),
+            Probes(in_circuit=live, apart=(("Y", "C"),), volts=live),
             Looks(light="board"),
             Junction(one_point=False, carries="control"),
             Label(),
@@ -70,7 +70,7 @@ KINDS = (
         modes=(
             Mode(
                 "leak",
-                "control terminal board leaks from Y to C",
+                f"{title} leaks from Y to C",
                 0.6,
                 (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
                 "replace",
@@ -81,7 +81,7 @@ KINDS = (
             ),
             another(
                 "leak",
-                "control terminal board",
+                title,
                 0.1,
                 (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
                 ("replace", "clean and dry the board, or replace it"),
@@ -89,6 +89,15 @@ KINDS = (
                 _MINUTES,
             ),
         ),
+    )
+
+
+KINDS = (
+    _board("terminal_board", "control terminal board"),
+    _board(
+        "terminal_board_stages",
+        "control terminal board",
+        ("Y2", "O", "B", "W", "W2", "E"),
     ),
     PartKind(
         SPLICE,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.diagnosis import CheckCard
-from rungwise.parts import EARTH, Capacitor, ElectronicMotor, Heater, Motor
+from rungwise.parts import CONTROL_SIGNALS, EARTH, Capacitor, ElectronicMotor, Heater, Motor
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
@@ -107,8 +107,6 @@ FIGURES: Mapping[str, str] = {
 AMPS = frozenset({"amps", "winding_amps", "held_amps", "inrush"})
 VOLTS = frozenset({"volts", "ghost", "sag"})
 RUNNING = frozenset({"look:turns", "look:sound"})
-CONTROL_WIRES = frozenset({"R", "C", "Y", "G"})
-"""What wires of the control circuit carry."""
 
 CHARGE_STATES: Mapping[tuple[int, int], tuple[str, str]] = {
     (1, -1): ("There is too little refrigerant in the system",
@@ -220,14 +218,14 @@ def _of_volts(unit: Unit, card: CheckCard) -> str:
     carried = {wire.carries for end in leads for wire, _ in unit.wires_at(end)}
     if not leads:
         return ""
-    return "control" if carried & CONTROL_WIRES else "supply"
+    return "control" if carried & {*CONTROL_SIGNALS} else "supply"
 
 
 def _of_drop(unit: Unit, touched: Sequence[str]) -> str:
     """Volts across a switch of the control circuit tell of that, any other of wires."""
     ends = [f"{name}.{end}" for name in touched for end in unit.kind_of(name).terminals]
     carried = {wire.carries for end in ends for wire, _ in unit.wires_at(end)}
-    return "control" if carried & CONTROL_WIRES else "wiring"
+    return "control" if carried & {*CONTROL_SIGNALS} else "wiring"
 
 
 Graded = tuple[str, bool, Grade]

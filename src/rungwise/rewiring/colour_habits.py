@@ -29,6 +29,11 @@ _BY_SIGNAL: Mapping[str, tuple[str, ...]] = {
     "C": ("blue", "black", "white", "brown"),
     "R": ("red",),
     "G": ("green",),
+    "O": ("orange",),
+    "B": ("blue", "black"),
+    "W": ("white",),
+    "W2": ("white", "brown"),
+    "E": ("brown",),
     "power": ("purple", "red", "yellow", "black"),
     "heater": ("orange", "black", "white"),
 }

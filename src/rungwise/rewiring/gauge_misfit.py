@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from rungwise.parts import CONTROL_SIGNALS
 from rungwise.unit import Wire
 
 __all__ = ["Misfit", "cannot_be"]
-
-CONTROL = frozenset({"R", "Y", "G", "C", "W", "O", "B"})
-"""What the wires of the 24 V side carry."""
 
 THICKER, THINNER = 4.0, 6.0
 """Numbers of gauge by which a wire on the 24 V side may not be thicker, and one at line volts not
@@ -32,6 +30,6 @@ class Misfit:
 
 def cannot_be(awg: float, wire: Wire) -> bool:
     """Whether a wire of this gauge is far too thick for the 24 V side, or too thin for the line."""
-    if wire.carries in CONTROL:
+    if wire.carries in CONTROL_SIGNALS:
         return wire.awg - awg >= THICKER
     return awg - wire.awg >= THINNER

@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from rungwise.errors import UnknownName
-from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Facet, PartKind
+from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Control, Facet, PartKind
 from rungwise.unit.roles import Roles
 
 F = TypeVar("F", bound=Facet)
@@ -127,6 +127,44 @@ class Unit:
     def kind_of(self, part: str) -> PartKind:
         """The kind of the part called `part`."""
         return KINDS[self.part(part).kind]
+
+    @cached_property
+    def demands(self) -> tuple[str, ...]:
+        """What this unit can be asked for, in the order in which its controls list it.
+
+        A demand whose wires would be those of another is none of this unit's: without a wire on
+        Y2 there is no second stage.
+        """
+        found: dict[str, None] = {}
+        for part, control in self.having(Control):
+            held: list[frozenset[str]] = []
+            for name, demand in control.demands.items():
+                wires = frozenset(e for e in demand.energizes if self.is_wired(part.name, e))
+                if wires not in held and (not demand.needs or wires & {*demand.needs}):
+                    held.append(wires)
+                    found[name] = None
+        return tuple(found)
+
+    def demand(self, name: str) -> str:
+        """The demand of that name; raises UnknownName, in circuit words, where it has none."""
+        if name in self.demands:
+            return name
+        bare = [
+            f"{part.name}.{end}"
+            for part, control in self.having(Control)
+            for end in (control.demands[name].energizes if name in control.demands else ())
+            if not self.is_wired(part.name, end)
+        ]
+        why = f": no wire is on {' and '.join(bare)}" if bare else ""
+        what = f"This unit cannot be asked for that{why}."
+        raise UnknownName(what=what, name=name, known=self.demands)
+
+    def is_wired(self, part: str, *terminals: str) -> bool:
+        """Whether a wire of the unit is on each of these terminals of a part."""
+        return all(
+            any(wire.carries != "alternate" for wire, _ in self.wires_at(f"{part}.{terminal}"))
+            for terminal in terminals
+        )
 
     def terminals(self) -> tuple[str, ...]:
         """Every terminal as `part.terminal`."""

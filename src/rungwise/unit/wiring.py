@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from rungwise.errors import BadInput, close_matches
 from rungwise.files import Number, Row, Table, Text, Texts, key
-from rungwise.parts import JOINTS, KINDS, WIRE, Conductor, Supply
+from rungwise.parts import CONTROL_SIGNALS, JOINTS, KINDS, WIRE, Conductor, Supply
 from rungwise.unit.unit import Cable, Part, Wire
 
 _LEGS = dict.fromkeys(
     leg.terminal for kind in KINDS.values() if (supply := kind.facet(Supply)) for leg in supply.legs
 )
 SIGNALS = (
-    "bus", *_LEGS, "power", "heater", "indoor", "neutral", "bond", "R", "C", "Y", "G",
+    "bus", *_LEGS, "power", "heater", "indoor", "neutral", "bond", *CONTROL_SIGNALS,
 )  # fmt: skip
 """What a wire carries."""
 
