@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         WorkPlan,
     )
     from rungwise.isolation.stored_energy import StoredCharge, stored_charges
+    from rungwise.isolation.supplies import SupplyWay, devices_that_cut, gaps_of, supply_ways
     from rungwise.isolation.variants import NO_EDITS
     from rungwise.isolation.wording import (
         list_words,
@@ -52,8 +53,11 @@ __all__ = [
     "StaysLive",
     "Step",
     "StoredCharge",
+    "SupplyWay",
     "WorkPlan",
     "decay_s",
+    "devices_that_cut",
+    "gaps_of",
     "isolate",
     "isolating_devices",
     "list_words",
@@ -62,6 +66,7 @@ __all__ = [
     "point_words",
     "points_words",
     "stored_charges",
+    "supply_ways",
     "volts_words",
 ]
 

@@ -1,0 +1,188 @@
+"""What a unit does on each demand, what it no longer does, and what is odd: all from its solution.
+
+The unit is solved healthy, once for every demand that its controls list, and once more off in the
+cold. Nothing here knows what a unit ought to do but the arrangement that it is held against.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from rungwise.circuit import COLD_STANDBY, Condition, LoadStates, Plan, Situation, load_states
+from rungwise.errors import CircuitError
+from rungwise.isolation import list_words
+from rungwise.parts import Coil, Control, Does, Heater
+from rungwise.unit import Unit
+
+__all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
+
+COLD = "freezing outdoors"
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """What the loads do in one condition.
+
+    Attributes:
+        when: how its control stands, as it begins a line: "thermostat off".
+        loads: by part what it does, coils included.
+        told: in a sentence, coils left out.
+    """
+
+    when: str
+    loads: Mapping[str, Does]
+    told: str
+
+
+@dataclass(frozen=True)
+class Behavior:
+    """What a unit does. unsolved: why it could not be solved, "" where it could."""
+
+    doings: tuple[Doing, ...]
+    odd: tuple[str, ...]
+    unsolved: str = ""
+
+    @property
+    def by_condition(self) -> dict[str, Mapping[str, Does]]:
+        """What each load does, by condition."""
+        return {each.when: each.loads for each in self.doings}
+
+
+def behavior_of(unit: Unit) -> Behavior:
+    """What every load of the healthy unit does, and what of it is odd."""
+    try:
+        states = load_states(Plan(unit), _situations(unit))
+    except CircuitError as error:
+        return Behavior((), (), f"It cannot be solved as it is drawn: {error}")
+    doings = tuple(_doing(unit, states, at) for at in range(len(states.situations)))
+    return Behavior(doings, tuple(dict.fromkeys(_odd(unit, states, doings))))
+
+
+def _situations(unit: Unit) -> tuple[Situation, ...]:
+    """Every demand that some control lists, off first, and off in the cold."""
+    listed = dict.fromkeys(name for _, control in unit.having(Control) for name in control.demands)
+    names = ["off", *(name for name in listed if name != "off")]
+    plain = [Situation(_when(unit, name), Condition(name, name)) for name in names]
+    return (*plain, Situation(f"{_when(unit, 'off')}, {COLD}", COLD_STANDBY))
+
+
+def _when(unit: Unit, name: str) -> str:
+    """How the control that lists a demand is set."""
+    for part, control in unit.having(Control):
+        if name in control.demands:
+            told = control.demands[name].told
+            return f"{part.title} off" if name == "off" else f"{part.title} {told}"
+    return "power on" if name == "off" else name
+
+
+def _doing(unit: Unit, states: LoadStates, at: int) -> Doing:
+    codes = {part: Does(int(states.code[at, load, 0])) for load, part in enumerate(states.loads)}
+    shown = {part: does for part, does in codes.items() if unit.kind_of(part).facet(Coil) is None}
+    return Doing(states.situations[at].name, codes, _sentence(unit, shown))
+
+
+def _sentence(unit: Unit, codes: Mapping[str, Does]) -> str:
+    """Those that do something first; the others are off."""
+    by_what: dict[Does, list[str]] = {}
+    for part, does in codes.items():
+        by_what.setdefault(does, []).append(unit.part(part).title)
+    parts = [
+        f"{list_words(titles, 'and')} {_verb(does, len(titles))}"
+        for does, titles in sorted(by_what.items(), key=lambda each: each[0] == Does.OFF)
+    ]
+    return "; ".join(parts) or "nothing here turns or heats"
+
+
+def _verb(does: Does, count: int) -> str:
+    """`runs` of one, `run` of several."""
+    if count == 1:
+        return does.words
+    return _OF_MANY[does]
+
+
+_OF_MANY = {
+    Does.OFF: "are off", Does.RUNS: "run", Does.HUMS: "hum", Does.BACKWARDS: "run backwards",
+    Does.HEATS: "heat", Does.PULLED: "pull in", Does.CHATTERS: "chatter",
+}  # fmt: skip
+
+
+def _odd(unit: Unit, states: LoadStates, doings: Sequence[Doing]) -> Iterator[str]:
+    """What a good unit does not do, whatever its arrangement."""
+    for doing in doings:
+        for part, does in doing.loads.items():
+            if does in (Does.HUMS, Does.BACKWARDS, Does.CHATTERS):
+                yield f"{_line(doing.when)} the {unit.part(part).title} {does.words}."
+    yield from _harmed(unit, states)
+    yield from _at_the_wrong_time(unit, doings)
+    yield from _never(unit, doings)
+
+
+def _line(when: str) -> str:
+    """The beginning of a line on one condition."""
+    return f"{when[:1].upper()}{when[1:]}:"
+
+
+def _harmed(unit: Unit, states: LoadStates) -> Iterator[str]:
+    for number, harm in enumerate(states.harms):
+        hit = states.harmed[:, number, 0]
+        if hit.any():
+            at = int(hit.argmax())
+            when = _line(states.situations[at].name)
+            yield f"{when} {_title(unit, harm.part)}, {harm.hurt.value}."
+
+
+def _title(unit: Unit, block: str) -> str:
+    return unit.part(block).title if block in unit.part_by_name else block
+
+
+def _at_the_wrong_time(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
+    """A compressor without a call or without its fan, and a heater beside a hot compressor."""
+    compressors, fans = unit.roles.compressors, unit.roles.outdoor_fans
+    for doing in doings:
+        running = [name for name in compressors if doing.loads.get(name) == Does.RUNS]
+        turning = [name for name in fans if doing.loads.get(name) == Does.RUNS]
+        if running and doing in (doings[0], doings[-1]):
+            yield f"{_line(doing.when)} the {unit.part(running[0]).title} runs with no call."
+        elif running and fans and not turning:
+            yield f"{_line(doing.when)} the compressor runs and no outdoor fan does."
+        for part in _crankcase_heaters(unit):
+            if running and doing.loads.get(part) == Does.HEATS:
+                title = unit.part(part).title
+                yield f"The {title} heats while the compressor runs: watts for nothing."
+
+
+def _never(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
+    """Loads that do nothing in any condition."""
+    for part in doings[0].loads:
+        if all(doing.loads[part] == Does.OFF for doing in doings):
+            title = unit.part(part).title
+            if unit.kind_of(part).facet(Coil) is not None:
+                yield f"The {title} stays in on no demand."
+            elif part in _crankcase_heaters(unit):
+                yield f"The {title} never heats, not even off in the cold."
+            else:
+                yield f"The {title} does nothing on any demand."
+
+
+def _crankcase_heaters(unit: Unit) -> list[str]:
+    places = {unit.part(name).place for name in unit.roles.compressors}
+    return [part.name for part, _ in unit.having(Heater) if part.place in places]
+
+
+def lost_against(unit: Unit, found: Behavior, meant: Behavior, told_by: Unit) -> tuple[str, ...]:
+    """What the unit does otherwise than the arrangement that it is held against.
+
+    told_by: that arrangement, for the names of parts that only it has.
+    """
+    lines: dict[str, str] = {}
+    wanted = meant.by_condition
+    for doing in found.doings:
+        for part, does in wanted.get(doing.when, {}).items():
+            own = doing.loads.get(part)
+            if own is None and part not in lines:
+                lines[part] = f"There is no {told_by.part(part).title} in it."
+            elif own is not None and own != does:
+                told = f"{_line(doing.when)} the {unit.part(part).title} {own.words}"
+                lines.setdefault(f"{part} {own} {does}", f"{told}; the arrangement's {does.words}.")
+    return tuple(lines.values())

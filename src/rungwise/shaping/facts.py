@@ -1,0 +1,221 @@
+"""What a unit answers to each plain question, read off its circuit and never off its name.
+
+So an arrangement that is added as a file is found by itself: it answers by its contactor's poles,
+by where its heater's wires end, and by what its parts say that they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+import numpy as np
+
+from rungwise.circuit import Plan
+from rungwise.isolation import devices_that_cut
+from rungwise.parts import (
+    Capacitor,
+    Control,
+    Families,
+    Heater,
+    OpensOn,
+    PartKind,
+    Pole,
+    Poles,
+    Timer,
+    Transformer,
+)
+from rungwise.unit import Unit
+
+__all__ = [
+    "Facts",
+    "boards_of",
+    "delays_of",
+    "facts_of",
+    "heater_branch",
+    "heaters_of",
+    "main_poles",
+    "start_kit_of",
+]
+
+Facts = dict[str, frozenset[str]]
+"""By question the answers that are true of a unit: one, but for what sort it is."""
+
+
+def facts_of(unit: Unit) -> Facts:
+    """The answers that are true of a unit, by question."""
+    read = {
+        "sort": _sorts(unit),
+        "poles": {_poles(unit)},
+        "heater": {_heater_place(unit)},
+        "kit": {_kit(unit)},
+        "pressure": {_pressure(unit)},
+        "board": {_board(unit)},
+    }
+    return {question: frozenset(answers) for question, answers in read.items()}
+
+
+def _sorts(unit: Unit) -> Iterable[str]:
+    """What it may be called; a split system is met outdoors and at its air handler."""
+    demands = [control.demands for _, control in unit.having(Control)]
+    if not unit.roles.compressors:
+        return {"air_handler"}
+    if not any("cool" in each for each in demands):
+        return {"refrigeration"}
+    pumps = any(_runs_the_compressor(each) for each in demands)
+    if _one_cabinet(unit):
+        return {"packaged", "packaged_heat_pump"} if pumps else {"packaged"}
+    return {"heat_pump", "air_handler"} if pumps else {"cooling", "air_handler"}
+
+
+def _runs_the_compressor(demands: Mapping[str, Any]) -> bool:
+    """Whether a call for heat asks for what a call for cooling asks, besides the blower."""
+    named = {key: set(each.energizes) for key, each in demands.items()}
+    heat = set[str]().union(*(ends for key, ends in named.items() if key.startswith("heat")))
+    return bool(heat & named.get("cool", set()) - named.get("fan", set()))
+
+
+def _one_cabinet(unit: Unit) -> bool:
+    """Whether one device beside the panel cuts the compressor and every transformer off."""
+    fed = {*unit.roles.compressors, *(part.name for part, _ in unit.having(Transformer))}
+    both = len(fed) > len(unit.roles.compressors)
+    return both and any(
+        unit.part(name).place != "panel" for name in devices_that_cut(Plan(unit), fed)
+    )
+
+
+def _poles(unit: Unit) -> str:
+    main = unit.roles.main_contactor
+    poles = main_poles(unit.kind_of(main)) if main else ()
+    return str(len(poles)) if poles else "none"
+
+
+def main_poles(kind: PartKind) -> tuple[Pole, ...]:
+    """The poles that carry power: an auxiliary contact's ends are numbered, or it rests closed."""
+    poles = kind.facet(Poles)
+    every = poles.poles if poles else ()
+    return tuple(each for each in every if not each.line.isdigit() and not _rests(kind, each))
+
+
+def _rests(kind: PartKind, pole: Pole) -> bool:
+    """Whether a contact is closed while nothing moves it."""
+    numbers = {each.name: np.asarray(each.default) for each in kind.parameters}
+    numbers |= {each.name: np.asarray(each.start) for each in kind.states}
+    contact = next(each for each in kind.elements if each.name == pole.element)
+    closed = getattr(contact, "closed", None)
+    return closed is not None and bool(closed(numbers) > 0)
+
+
+def heaters_of(unit: Unit) -> tuple[str, ...]:
+    """The heaters of the crankcase: those that stand where a compressor stands."""
+    places = {unit.part(name).place for name in unit.roles.compressors}
+    return tuple(part.name for part, _ in unit.having(Heater) if part.place in places)
+
+
+def heater_branch(unit: Unit, heater: str) -> tuple[str, ...]:
+    """The heater and what is in series with it alone: its thermostat."""
+    facet = unit.kind_of(heater).facet(Heater)
+    ends = facet.ends if facet else ()
+    beside = frozenset().union(*(unit.wired_together(f"{heater}.{end}") for end in ends))
+    stats = (
+        part.name
+        for part, switch in unit.having(OpensOn)
+        if switch.what == "warmth" and any(f"{part.name}.{end}" in beside for end in switch.ends)
+    )
+    return (heater, *stats)
+
+
+def _heater_place(unit: Unit) -> str:
+    heaters = heaters_of(unit)
+    if not heaters:
+        return "none"
+    branch = heater_branch(unit, heaters[0])
+    landings = set(_landings(unit, branch))
+    sides = {side for _, side in landings}
+    if "rest" in sides:  # a wire may go on from that contact to the line
+        return "aux"
+    if sides <= {"line", "bar"}:
+        return ("line_stat" if len(branch) > 1 else "line") if sides else "elsewhere"
+    if sides <= {"load", "bar"}:
+        return "load"
+    same_leg = len({leg for leg, _ in landings}) == 1
+    return "pole" if same_leg and len(branch) == 1 else "elsewhere"
+
+
+def _landings(unit: Unit, branch: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """On which leg of a contactor, and on which side of it, the branch ends.
+
+    A bar has no side, and behind a contact that rests closed the branch is fed at rest.
+    """
+    net = frozenset[str]().union(
+        *(unit.wired_together(end) for end in unit.terminals() if end.rpartition(".")[0] in branch)
+    )
+    for part, poles in unit.having(Poles):
+        if part.name not in unit.roles.contactors:
+            continue
+        ends = {poles.bar: ("bar", "bar")} if poles.bar else {}
+        for pole in poles.poles:
+            rests = _rests(unit.kind_of(part.name), pole)
+            ends[(pole.line, pole.load)] = ("rest", "rest") if rests else ("line", "load")
+        for (line, load), sides in ends.items():
+            for end, side in zip((line, load), sides, strict=True):
+                if f"{part.name}.{end}" in net:
+                    yield f"{part.name}.{line}", side
+
+
+def start_kit_of(unit: Unit) -> tuple[str, ...]:
+    """The parts that help a compressor to start."""
+    kit = [
+        part.name
+        for part in unit.parts
+        if "start kit" in _families(unit, part.name) or _starts(unit, part.name)
+    ]
+    return tuple(kit)
+
+
+def _starts(unit: Unit, part: str) -> bool:
+    capacitor = unit.kind_of(part).facet(Capacitor)
+    return capacitor is not None and any(each.purpose == "start" for each in capacitor.sections)
+
+
+def _families(unit: Unit, part: str) -> frozenset[str]:
+    facet = unit.kind_of(part).facet(Families)
+    return frozenset(facet.names) if facet else frozenset()
+
+
+def _kit(unit: Unit) -> str:
+    kit = start_kit_of(unit)
+    if not kit:
+        return "none"
+    return "relay" if any(_starts(unit, part) for part in kit) else "assist"
+
+
+def _pressure(unit: Unit) -> str:
+    high, low = (unit.roles.opening_on(f"{side} pressure") for side in ("high", "low"))
+    if high and low:
+        return "both"
+    return "high" if high else "low" if low else "none"
+
+
+def delays_of(unit: Unit) -> tuple[str, ...]:
+    """The parts that pass a signal on after a while, and do no more."""
+    return tuple(part.name for part, _ in unit.having(Timer))
+
+
+def boards_of(unit: Unit) -> tuple[str, ...]:
+    """Other boards of electronics beside the compressor."""
+    places = {unit.part(name).place for name in unit.roles.compressors}
+    return tuple(
+        part.name
+        for part in unit.parts
+        if part.place in places
+        and {"electronics", "board"} & _families(unit, part.name)
+        and "motor" not in _families(unit, part.name)
+        and part.name not in {*delays_of(unit), *start_kit_of(unit)}
+    )
+
+
+def _board(unit: Unit) -> str:
+    if boards_of(unit):
+        return "other"
+    return "delay" if delays_of(unit) else "none"

@@ -1,0 +1,88 @@
+"""A unit told at once: what it does, what it no longer does, what is odd, what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rungwise.errors import CircuitError
+from rungwise.isolation import gaps_of, point_words
+from rungwise.parts import Junction, Poles, Transformer
+from rungwise.shaping.behavior import Behavior, Doing, behavior_of, lost_against
+from rungwise.unit import Unit
+
+__all__ = ["Portrait", "portrait_of"]
+
+
+@dataclass(frozen=True)
+class Portrait:
+    """What can be said of a unit as soon as it is drawn.
+
+    Attributes:
+        doings: what its loads do, condition by condition; empty where it cannot be solved.
+        lost: what it does otherwise than the arrangement that it is held against.
+        odd: what a good unit does not do.
+        missing: what the drawing lacks, each with what to add.
+        unsolved: why it could not be solved; "" where it could.
+    """
+
+    doings: tuple[Doing, ...]
+    lost: tuple[str, ...]
+    odd: tuple[str, ...]
+    missing: tuple[str, ...]
+    unsolved: str
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is solved and nothing is missing."""
+        return not self.missing and not self.unsolved
+
+
+def portrait_of(unit: Unit, against: Unit | None = None) -> Portrait:
+    """What the unit does, held against an arrangement where one is given."""
+    found = behavior_of(unit)
+    lost = _lost(unit, found, against) if against is not None and not found.unsolved else ()
+    missing = tuple(dict.fromkeys(_missing(unit)))
+    return Portrait(found.doings, lost, found.odd, missing, found.unsolved)
+
+
+def _lost(unit: Unit, found: Behavior, against: Unit) -> tuple[str, ...]:
+    return lost_against(unit, found, behavior_of(against), against)
+
+
+def _missing(unit: Unit) -> Iterator[str]:
+    bare = [part.name for part in unit.parts if not _wired(unit, part.name)]
+    for name in bare:
+        yield f"No wire is on the {unit.part(name).title}: add its wires, or take it out."
+    try:
+        gaps = gaps_of(unit)
+    except CircuitError as error:
+        yield f"The drawing cannot be followed: {error}"
+        return
+    for gap in gaps:
+        if {end.rpartition(".")[0] for end in gap.terminals} - set(bare) or not gap.terminals:
+            yield f"{gap.what} Next: {gap.add}."
+    yield from _dead_ends(unit, bare)
+
+
+def _wired(unit: Unit, part: str) -> bool:
+    return any(unit.wires_at(f"{part}.{end}") for end in unit.kind_of(part).terminals)
+
+
+def _dead_ends(unit: Unit, bare: Sequence[str]) -> Iterator[str]:
+    """Splices with one wire, contacts with one side bare, windings with a bare end."""
+    for part, junction in unit.having(Junction):
+        count = sum(len(unit.wires_at(f"{part.name}.{end}"))
+                    for end in unit.kind_of(part.name).terminals)  # fmt: skip
+        if junction.is_splice and count == 1:
+            yield f"Only one wire is on the {part.title}: a splice joins two or more."
+    for part, poles in unit.having(Poles):
+        for line, load in poles.ends if poles.moved_by == "coil" and part.name not in bare else ():
+            ends = [f"{part.name}.{line}", f"{part.name}.{load}"]
+            loose = [end for end in ends if not unit.wires_at(end)]
+            if len(loose) == 1:
+                yield f"No wire is on {point_words(unit, loose[0])}."
+    for part, wound in unit.having(Transformer):
+        for end in (*wound.primary, *wound.secondary) if part.name not in bare else ():
+            if not unit.wires_at(f"{part.name}.{end}"):
+                yield f"No wire is on {point_words(unit, f'{part.name}.{end}')}."
