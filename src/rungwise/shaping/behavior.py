@@ -60,9 +60,8 @@ def behavior_of(unit: Unit) -> Behavior:
 
 
 def _situations(unit: Unit) -> tuple[Situation, ...]:
-    """Every demand that some control lists, off first, and off in the cold."""
-    listed = dict.fromkeys(name for _, control in unit.having(Control) for name in control.demands)
-    names = ["off", *(name for name in listed if name != "off")]
+    """Everything that it can be asked for, off first, and off in the cold."""
+    names = ["off", *(name for name in unit.demands if name != "off")]
     plain = [Situation(_when(unit, name), Condition(name, name)) for name in names]
     return (*plain, Situation(f"{_when(unit, 'off')}, {COLD}", COLD_STANDBY))
 

@@ -6,8 +6,7 @@ by where its heater's wires end, and by what its parts say that they are.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -57,22 +56,25 @@ def facts_of(unit: Unit) -> Facts:
 
 def _sorts(unit: Unit) -> Iterable[str]:
     """What it may be called; a split system is met outdoors and at its air handler."""
-    demands = [control.demands for _, control in unit.having(Control)]
     if not unit.roles.compressors:
         return {"air_handler"}
-    if not any("cool" in each for each in demands):
+    if "cool" not in unit.demands:
         return {"refrigeration"}
-    pumps = any(_runs_the_compressor(each) for each in demands)
+    pumps = _heats_by_compressor(unit)
     if _one_cabinet(unit):
         return {"packaged", "packaged_heat_pump"} if pumps else {"packaged"}
     return {"heat_pump", "air_handler"} if pumps else {"cooling", "air_handler"}
 
 
-def _runs_the_compressor(demands: Mapping[str, Any]) -> bool:
+def _heats_by_compressor(unit: Unit) -> bool:
     """Whether a call for heat asks for what a call for cooling asks, besides the blower."""
-    named = {key: set(each.energizes) for key, each in demands.items()}
-    heat = set[str]().union(*(ends for key, ends in named.items() if key.startswith("heat")))
-    return bool(heat & named.get("cool", set()) - named.get("fan", set()))
+    asked: dict[str, set[str]] = {"fan": set(), "cool": set(), "heat": set()}
+    for part, control in unit.having(Control):
+        for name in unit.demands:
+            ends = control.demands[name].energizes if name in control.demands else ()
+            wired = {each for each in ends if unit.is_wired(part.name, each)}
+            asked.setdefault("heat" if name.startswith("heat") else name, set()).update(wired)
+    return bool(asked["heat"] & asked["cool"] - asked["fan"])
 
 
 def _one_cabinet(unit: Unit) -> bool:
