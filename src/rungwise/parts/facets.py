@@ -41,6 +41,7 @@ __all__ = [
     "Overcurrent",
     "Pole",
     "Poles",
+    "Reverses",
     "Section",
     "Sorts",
     "Supply",
@@ -107,14 +108,14 @@ class Coil(Facet):
         volt: the parameter of its rated volts; "" where it has none (a start relay's coil works
             on a winding's own volts).
         duty: what it is made to switch: a compressor's line (the trade's definite-purpose
-            contactor), small loads, or a start capacitor.
+            contactor), small loads, or a start capacitor; a valve's moves no contact.
     """
 
     element: str
     ends: Ends
     state: str
     volt: str
-    duty: Literal["definite purpose", "general purpose", "starting"]
+    duty: Literal["definite purpose", "general purpose", "starting", "valve"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,6 +327,19 @@ class Control(Facet):
 
 
 @dataclass(frozen=True, slots=True)
+class Reverses(Facet):
+    """It sends the refrigerant the other way round, so that the unit heats the rooms.
+
+    Attributes:
+        heats: 1 where it does, from its parameters and states.
+        energized_in: in which of the two its coil has volts.
+    """
+
+    heats: Expr
+    energized_in: Literal["cooling", "heating"]
+
+
+@dataclass(frozen=True, slots=True)
 class Timer(Facet):
     """It passes a signal on after a while: its terminals, and the parameter of its seconds."""
 
@@ -375,7 +389,7 @@ Family = Literal[
     "contactor", "relay", "motor", "compressor", "fan motor", "capacitor", "run capacitor",
     "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
     "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
-    "door switch", "supply", "junction", "wire", "cable",
+    "door switch", "reversing valve", "supply", "junction", "wire", "cable",
 ]  # fmt: skip
 """A word by which people speak of parts of several kinds."""
 
@@ -404,8 +418,8 @@ class Conductor(Facet):
 
 FACETS: Final[tuple[type[Facet], ...]] = (
     Poles, Coil, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Junction,
-    Overcurrent, OpensOn, Control, Timer, Conductor, Families, MixedUp, Terminals, Label, Looks,
-    Probes, Ratings, Wear, Stand, Symbol, Words,
+    Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families, MixedUp, Terminals,
+    Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
@@ -414,7 +428,7 @@ Sorts = frozenset[type[Facet]]
 LOADS: Final[Sorts] = frozenset({Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply})
 """What a kind lacks that neither drives, stores, heats, transforms nor feeds."""
 
-SWITCHING: Final[Sorts] = frozenset({Poles, Coil, Overcurrent, OpensOn, Control, Timer})
+SWITCHING: Final[Sorts] = frozenset({Poles, Coil, Overcurrent, OpensOn, Control, Reverses, Timer})
 """What a kind lacks that switches nothing and asks for nothing."""
 
 JOINTS: Final[Sorts] = frozenset({Junction, Conductor})

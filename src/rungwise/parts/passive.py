@@ -54,7 +54,7 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
             Looks(light="board"),
             Junction(one_point=False, carries="control"),
             Label(),
-            Wear(WIRING),
+            Wear(WIRING, one_of="control board", usual=not more),
             # Others make no difference to a call for cooling, or no other than an open Y.
             MixedUp(
                 landed=(

@@ -124,7 +124,7 @@ KINDS = (
                 {"needs_common": ("yes", "no")},
             ),
             Ratings((Rating("volt", Against.VOLTS), Rating("rating_a", Against.CURRENT))),
-            Wear(CONTROLS),
+            Wear(CONTROLS, one_of="thermostat"),
         ),
         lacks=LOADS | SWITCHING - {Control, Poles} | JOINTS | {MixedUp, Terminals},
         states=(

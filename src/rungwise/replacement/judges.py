@@ -58,13 +58,13 @@ def judge_of(candidate: Candidate) -> Judge | None:
     return None
 
 
-def _of_a_coil(coil: Any) -> Judge:
+def _of_a_coil(coil: Any) -> Judge | None:
     judges: dict[str, Judge] = {
         "definite purpose": contactor_reasons,
         "general purpose": relay_reasons,
         "starting": kit_reasons,
     }
-    return judges[coil.duty]
+    return judges.get(coil.duty)
 
 
 def _of_a_capacitor(capacitor: Any) -> Judge:
