@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from rungwise.shaping.candidates import Candidate, own_candidate, shipped_candidates
     from rungwise.shaping.choose import Choice, Extra, chosen
     from rungwise.shaping.facts import facts_of
+    from rungwise.shaping.label import LabelUnit, label_of, read_label
     from rungwise.shaping.portrait import Portrait, portrait_of
     from rungwise.shaping.questions import QUESTIONS, UNKNOWN, Answer, Question
     from rungwise.shaping.unit_text import text_of_unit
@@ -21,12 +22,15 @@ __all__ = [
     "Candidate",
     "Choice",
     "Extra",
+    "LabelUnit",
     "Portrait",
     "Question",
     "chosen",
     "facts_of",
+    "label_of",
     "own_candidate",
     "portrait_of",
+    "read_label",
     "shipped_candidates",
     "text_of_unit",
 ]
