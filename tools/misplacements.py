@@ -11,7 +11,7 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 
-from rungwise.rewiring.consequence import RANKS, when
+from rungwise.rewiring.consequence import RANKS
 from rungwise.rewiring.misplacement import Finding, judged, misplacements
 from rungwise.rewiring.second_opinion import opinions
 from rungwise.rewiring.yardstick import Yardstick
@@ -47,7 +47,7 @@ def _line(yardstick: Yardstick, finding: Finding) -> str:
     if finding.worst is None:
         return f"same   {text}: {finding.why or 'by solution only'}"
     first = yardstick.situations[finding.worst.situations[0]]
-    return f"found  {text}: {when(first)}, {finding.worst.text}"
+    return f"found  {text}: {first.clause}, {finding.worst.text}"
 
 
 def _print_counts(unit: Unit, findings: tuple[Finding, ...]) -> None:

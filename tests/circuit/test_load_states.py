@@ -8,7 +8,7 @@ import pytest
 from rungwise.circuit.condition import COLD_STANDBY, STANDBY
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
-from rungwise.circuit.situations import Situation
+from rungwise.circuit.situations import AT_REST, FREEZING, Situation
 from rungwise.circuit.states_of_loads import load_states, loads_of, usual_states
 from rungwise.parts.load import HEATS_SHARE, HUM_SHARE, RUNNING_SLIP, Does, heater_does, motor_does
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
@@ -21,7 +21,7 @@ def test_a_heater_is_judged_alike_by_every_command(watt: float) -> None:
     usual = solve(plan, STANDBY).element_watt(("heater", "element"))
     starved = {("heater", "made_ratio"): usual / max(watt, 1e-3)}
     (heater,) = (x for x in loads_of(solve(plan, STANDBY, starved)) if x.part == "heater")
-    told = load_states(plan, [Situation("off", STANDBY)], starved)
+    told = load_states(plan, [Situation(AT_REST, STANDBY)], starved)
     assert heater.watt == pytest.approx(watt, rel=0.01, abs=0.01)
     assert heater.does is (Does.HEATS if heater.watt > HEATS_SHARE * 70.0 else Does.OFF)
     assert told.code[0, told.loads.index("heater"), 0] == heater.does
@@ -32,7 +32,7 @@ def test_one_variant_reads_as_the_batch_does(name: str) -> None:
     plan = Plan(arrangement(name))
     for each in usual_states(plan):
         if each.condition == COLD_STANDBY.name:
-            told = load_states(plan, [Situation("cold", COLD_STANDBY)])
+            told = load_states(plan, [Situation(FREEZING, COLD_STANDBY)])
             at = told.loads.index(each.part)
             assert told.code[0, at, 0] == each.does
             assert told.amount[0, at, 0] == each.watt

@@ -12,7 +12,7 @@ import pytest
 from tests.cli.running import ran
 
 from rungwise.errors import BadInput
-from rungwise.evaluation.other_call import MOST_CHECKS, _halves
+from rungwise.evaluation.other_call import MOST_CHECKS
 from rungwise.evaluation.other_tally import rows
 from rungwise.evaluation.other_units import PLATES, drawn, unit_of
 from rungwise.evaluation.other_world import run_other_world
@@ -89,11 +89,6 @@ def test_houses_of_every_plate_draw_what_their_plate_says(plate: str) -> None:
         assert 0.6 < call.wire_amp("fan_c") / float(told["fan_fla_a"]) < 1.15
         volts = abs(call.solved.volt("contactor.L1", "contactor.L2"))
         assert call.inrush["comp_c"] * 230.0 / volts == pytest.approx(float(told["lra_a"]), rel=0.2)
-
-
-def test_a_repair_of_two_works_is_two_and_a_pair_of_conductors_is_one() -> None:
-    assert _halves("whip_l1:remake+contactor:replace") == ["whip_l1:remake", "contactor:replace"]
-    assert _halves("y_field+c_field:separate") == ["y_field+c_field:separate"]
 
 
 def test_the_command_writes_the_tables_of_a_file(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,7 +11,8 @@ from rungwise.circuit.condition import CALLING, STANDBY, Condition
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.errors import UnknownName
-from rungwise.faults import SuspectSet
+from rungwise.faults import RepairStep, SuspectSet, fault_steps, repair_steps
+from rungwise.faults.suspect import repair_key, suspect_id
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.faults.weights import is_field_wire
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
@@ -255,3 +258,31 @@ def test_a_transformer_on_its_208_volt_tap_reads_about_31_volts(plain: SuspectSe
     solved = solve(plain.plan, CALLING, plain.typical(plain.suspect("transformer.tap_low")))
     usual = abs(solve(plain.plan, CALLING).volt("board.R", "board.C")[0])
     assert abs(solved.volt("board.R", "board.C")[0]) == pytest.approx(usual * 240 / 208, rel=0.02)
+
+
+def test_a_repair_of_two_works_is_two_and_a_pair_of_conductors_is_one() -> None:
+    one, other = RepairStep("whip_l1", "remake"), RepairStep("contactor", "replace")
+    assert repair_steps("whip_l1:remake+contactor:replace") == (one, other)
+    assert repair_steps("y_field+c_field:separate") == (RepairStep("y_field+c_field", "separate"),)
+
+
+def test_the_id_and_the_repair_of_every_suspect_read_back_as_its_steps(
+    suspects: SuspectSet,
+) -> None:
+    blocks = {each.name for each in suspects.unit.blocks()} | {"unit"}
+    for each in (it for it in suspects if it.id != HEALTHY):
+        steps, works = fault_steps(each.id), repair_steps(each.repair)
+        assert suspect_id(*steps) == each.id
+        assert repair_key(*works) == each.repair
+        assert (steps[0].block, len(steps)) == (each.block, 1 + bool(each.cause_of))
+        assert {step.block for step in steps} | {work.block for work in works} <= blocks
+
+
+def test_every_fault_of_a_part_with_a_name_of_its_own_is_told_by_it(suspects: SuspectSet) -> None:
+    unit = suspects.unit
+    parts = tuple(replace(part, label=f"{part.name} of ours") for part in unit.parts)
+    named = SuspectSet(replace(unit, parts=parts))
+    for part in parts:
+        for mode in unit.kind_of(part.name).modes:
+            title = named.suspect(f"{part.name}.{mode.name}").title
+            assert part.label in title

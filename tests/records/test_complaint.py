@@ -56,7 +56,7 @@ def test_a_closed_call_tells_it_with_its_cause(shop: Shop) -> None:
         book.truths.tell(shop.call, "contactor", suspect="contactor.welded")
         book.calls.close(shop.call)
         (known,) = book.truths.known()
-    assert known.said == "noise,smell"
+    assert known.said == ("noise", "smell")
 
 
 @pytest.mark.parametrize("engine", ENGINES)

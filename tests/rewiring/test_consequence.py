@@ -14,7 +14,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.parts import KINDS
 from rungwise.parts.rule import Rule
-from rungwise.rewiring.consequence import RANKS, consequences, when
+from rungwise.rewiring.consequence import RANKS, consequences
 from rungwise.rewiring.observed import prospective_values
 from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import rewired
@@ -47,7 +47,7 @@ def test_only_the_harmless_ones_are_alike(name: str) -> None:
 def test_a_wrong_wire_is_named_by_what_it_does(name: str, part: str, said: str, where: str) -> None:
     found = does(name)[part]
     assert said in found.text
-    assert where in when(yardstick().situations[found.situations[0]])
+    assert where in yardstick().situations[found.situations[0]].clause
 
 
 def test_the_seconds_to_the_trip_are_those_of_the_timed_call() -> None:
@@ -67,10 +67,7 @@ def test_the_seconds_to_the_trip_are_those_of_the_timed_call() -> None:
 def test_what_shows_only_with_a_leg_lost_comes_last() -> None:
     at = list(WIRINGS).index("leg past the pole")
     found = consequences(compared(), yardstick().situations, at)
-    lost = [
-        all("lost" in yardstick().situations[place].name for place in each.situations)
-        for each in found
-    ]
+    lost = [all(yardstick().situations[place].lost for place in each.situations) for each in found]
     assert True in lost
     assert lost == sorted(lost)
     assert {each.rank for each in found} <= set(range(len(RANKS)))

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 import pytest
 from tests.rewiring.cabinet import WIRINGS, unit, yardstick
 
+from rungwise.circuit import MOMENT_OF_START
 from rungwise.rewiring.left_check import LeftCheck, check_left
 from rungwise.rewiring.wire_group import joined, wire_groups
 from rungwise.rewiring.wires_file import with_new_part
 from rungwise.rewiring.wires_record import NewPart
 from rungwise.rewiring.wirings import Ends
-from rungwise.rewiring.yardstick import AT_START, Yardstick
+from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit.unit import Wire
 from rungwise.unit.unit_file import arrangement
 
@@ -155,7 +156,7 @@ def test_a_hard_start_kit_that_is_off_shows_in_the_moment_of_the_start() -> None
     assert group.status == "wrong"
     situations = Yardstick(kit).situations
     (does,) = (each for each in group.does if "compressor" in each.text)
-    assert AT_START in {situations[at].name for at in does.situations}
+    assert MOMENT_OF_START in {situations[at].asking for at in does.situations}
     assert "the compressor hums and does not come to speed" in does.text
 
 

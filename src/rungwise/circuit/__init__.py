@@ -42,7 +42,13 @@ if TYPE_CHECKING:
     from rungwise.circuit.ngspice import SpiceResult, run_many, run_one
     from rungwise.circuit.operating_point import START_SECONDS, Settling, solve
     from rungwise.circuit.residual import proved
-    from rungwise.circuit.situations import Situation, situations_of
+    from rungwise.circuit.situations import (
+        FIRST_SECONDS,
+        MOMENT_OF_START,
+        Asking,
+        Situation,
+        situations_of,
+    )
     from rungwise.circuit.solution import Solution, spliced
     from rungwise.circuit.solve_many import Asked, solve_together
     from rungwise.circuit.spice import Probe, spice_netlist
@@ -66,15 +72,18 @@ __all__ = [
     "EARTH_INDEX",
     "FINE_CLAMP",
     "FINE_VOLTS",
+    "FIRST_SECONDS",
     "INSULATION",
     "LOW_Z_VOLTS",
     "MICROFARADS",
+    "MOMENT_OF_START",
     "OHMS",
     "STANDBY",
     "STARTING",
     "START_SECONDS",
     "VOLTS",
     "Asked",
+    "Asking",
     "Batch",
     "Call",
     "Change",

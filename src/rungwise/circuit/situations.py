@@ -25,16 +25,55 @@ from rungwise.unit import Unit
 FAN_ONLY = Condition("fan only", "fan")
 
 
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """What is asked of the unit: its title, and how it stands in a sentence if not by its title."""
+
+    title: str
+    in_a_sentence: str = ""
+
+    @property
+    def clause(self) -> str:
+        """As part of a sentence."""
+        return self.in_a_sentence or self.title
+
+
+FIRST_SECONDS = Asking("first seconds of a call", "in the first seconds of a call")
+MOMENT_OF_START = Asking("moment of the start", "in the moment of the start")
+ON_CALL = Asking("on a call")
+AT_REST = Asking("thermostat off", "with the thermostat off")
+FREEZING = Asking("thermostat off, freezing outdoors", "with the thermostat off, freezing outdoors")
+FAN = Asking("fan only", "with the thermostat calling for the fan only")
+
+
 @dataclass(frozen=True)
 class Situation:
     """A condition, with what is lost outside the unit's own switches.
 
-    `values` sets parameters (a supply leg lost) for every variant alike.
+    `values` sets parameters (a supply leg lost) for every variant alike. `opened`: the title of
+    the part that a hand or a safety has opened, `lost`: the supply's leg that is lost; "" for none.
     """
 
-    name: str
+    asking: Asking
     condition: Condition
     values: Mapping[Key, FloatArray] = field(default_factory=dict)
+    opened: str = ""
+    lost: str = ""
+
+    @property
+    def name(self) -> str:
+        """What it is called: "thermostat off, disconnect open"."""
+        return self.asking.title + self._besides
+
+    @property
+    def clause(self) -> str:
+        """As part of a sentence: "with the thermostat off, disconnect open"."""
+        return self.asking.clause + self._besides
+
+    @property
+    def _besides(self) -> str:
+        opened = f", {self.opened} open" if self.opened else ""
+        return opened + (f", supply leg {self.lost} lost" if self.lost else "")
 
 
 def situations_of(unit: Unit) -> tuple[Situation, ...]:
@@ -43,17 +82,13 @@ def situations_of(unit: Unit) -> tuple[Situation, ...]:
 
 
 def _plain(unit: Unit) -> Iterator[Situation]:
-    names = {
-        "first seconds of a call": STARTING,
-        "on a call": CALLING,
-        "thermostat off": STANDBY,
-        "thermostat off, freezing outdoors": COLD_STANDBY,
-    }
-    for name, condition in names.items():
-        yield Situation(name, condition)
+    yield Situation(FIRST_SECONDS, STARTING)
+    yield Situation(ON_CALL, CALLING)
+    yield Situation(AT_REST, STANDBY)
+    yield Situation(FREEZING, COLD_STANDBY)
     for condition in (FAN_ONLY, *CALLS_BEYOND_COOLING):
         if condition.demand in unit.demands:
-            yield Situation(condition.name, condition)
+            yield Situation(FAN if condition is FAN_ONLY else Asking(condition.name), condition)
 
 
 def _opened(unit: Unit) -> Iterator[Situation]:
@@ -61,14 +96,14 @@ def _opened(unit: Unit) -> Iterator[Situation]:
         kind = unit.kind_of(part.name)
         if not kind.has_position:
             continue
-        yield Situation(f"on a call, {part.title} open", CALLING.opened(part.name))
+        yield Situation(ON_CALL, CALLING.opened(part.name), opened=part.title)
         if kind.isolates:
-            yield Situation(f"thermostat off, {part.title} open", STANDBY.opened(part.name))
+            yield Situation(AT_REST, STANDBY.opened(part.name), opened=part.title)
 
 
 def _lost_supplies(unit: Unit) -> Iterator[Situation]:
     for part, supply in unit.having(Supply):
         for leg in supply.legs:
             lost = {(part.name, leg.lost): np.asarray(1.0)}
-            yield Situation(f"on a call, supply leg {leg.terminal} lost", CALLING, lost)
-            yield Situation(f"thermostat off, supply leg {leg.terminal} lost", STANDBY, lost)
+            yield Situation(ON_CALL, CALLING, lost, lost=leg.terminal)
+            yield Situation(AT_REST, STANDBY, lost, lost=leg.terminal)

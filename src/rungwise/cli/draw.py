@@ -106,7 +106,7 @@ def _marks(unit: Unit, moment: Moment, opened: list[str], suspect: str) -> Marks
     if condition:
         values = {key: float(each) for key, each in suspects.typical(fault).items()}
         marks = marks_of(unit, condition, values, plan=suspects.plan)
-    return replace(marks, changed=frozenset(fault.block.split("+")))
+    return replace(marks, changed=frozenset(fault.blocks))
 
 
 def _condition(unit: Unit, moment: Moment, opened: list[str]) -> Condition | None:

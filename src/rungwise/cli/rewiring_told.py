@@ -13,7 +13,6 @@ from rungwise.rewiring import (
     LeftCheck,
     MoveList,
     Step,
-    when,
 )
 from rungwise.services import RewireAnswer, crowded_text
 
@@ -121,7 +120,7 @@ def tell_consequences(
 
 
 def _places(each: Consequence, situations: Sequence[Situation]) -> str:
-    told = when(situations[each.situations[0]])
+    told = situations[each.situations[0]].clause
     more = len(each.situations) - 1
     also = f", and in {more} more situation{'s' if more > 1 else ''}" if more else ""
     return f"{told[0].upper()}{told[1:]}{also}"

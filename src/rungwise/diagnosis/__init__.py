@@ -10,13 +10,13 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.address import addressed
     from rungwise.diagnosis.advice import Advice, next_check
     from rungwise.diagnosis.arrays import FloatArray, IntArray
+    from rungwise.diagnosis.at_the_start import is_seen_at_start, is_stop, start_looks
     from rungwise.diagnosis.band import Band, expected_band
     from rungwise.diagnosis.belief import Belief
     from rungwise.diagnosis.bench import Bench, Live, Setting, dead_condition
     from rungwise.diagnosis.build import PARTICLES, bench_of, build_table, table_digest, table_of
     from rungwise.diagnosis.by_hand import PAPER_LISTS, PAPER_TEXTS, ByHand
     from rungwise.diagnosis.call_file import (
-        LOOK,
         Call,
         Outcome,
         call_from,
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.candidate import Candidate
     from rungwise.diagnosis.check import Check
+    from rungwise.diagnosis.check_ids import full_id, short_id
     from rungwise.diagnosis.checks import checks_of
     from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
     from rungwise.diagnosis.chips import CHIPS
@@ -75,12 +76,12 @@ if TYPE_CHECKING:
         to_do_lines,
         verdict_lines,
     )
+    from rungwise.diagnosis.visual_checks import KeepsRunning, WhichWire
     from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
 
 __all__ = [
     "CHIPS",
     "DEAD",
-    "LOOK",
     "LOOKING",
     "METERINGS",
     "ON_CALL",
@@ -110,6 +111,7 @@ __all__ = [
     "Grouping",
     "InsulationReader",
     "IntArray",
+    "KeepsRunning",
     "LinkReader",
     "Live",
     "LoadMicrofaradReader",
@@ -132,6 +134,7 @@ __all__ = [
     "Told",
     "Verdict",
     "VoltReader",
+    "WhichWire",
     "WrongPart",
     "acquittal_lines",
     "addressed",
@@ -148,8 +151,11 @@ __all__ = [
     "expected_band",
     "expected_readings",
     "explain",
+    "full_id",
     "half_splitting",
     "headline",
+    "is_seen_at_start",
+    "is_stop",
     "learned_ratios",
     "most_likely_first",
     "named",
@@ -161,6 +167,8 @@ __all__ = [
     "reading_text",
     "remarks",
     "sentence",
+    "short_id",
+    "start_looks",
     "strength",
     "table_digest",
     "table_of",

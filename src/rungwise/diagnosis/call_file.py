@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from rungwise.diagnosis.by_hand import PAPER_KEYS, ByHand
+from rungwise.diagnosis.check_ids import full_id, short_id
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.own_weights import OwnWeights
@@ -42,10 +43,9 @@ from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit
 
 __all__ = [
-    "LOOK", "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "call_schema", "read_call",
+    "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "call_schema", "read_call",
 ]  # fmt: skip
 
-LOOK = "look-"
 """A symptom may be named without this: `compressor` is the check `look-compressor`."""
 
 METER_LIMIT: Mapping[str, float] = {"V": 1000.0, "A": 600.0, "µF": 10_000.0, "W": 20_000.0}
@@ -223,7 +223,7 @@ class Call(Row, what="One service call: the unit, the symptoms, and each reading
         the check cannot have; both with the line in the call file.
         """
         cards = {card.id: card for card in checks}
-        looks = [self._outcome(each, _look(each, cards), cards) for each in self.symptoms]
+        looks = [self._outcome(each, full_id(each.check, cards), cards) for each in self.symptoms]
         return (*looks, *(self._outcome(each, each.check, cards) for each in self.readings))
 
     def _outcome(self, entry: Entry, name: str, cards: Mapping[str, CheckCard]) -> Outcome:
@@ -288,15 +288,11 @@ def call_schema() -> Schema:
     return document_schema(Call, "Rungwise call")
 
 
-def _look(entry: Entry, cards: Mapping[str, CheckCard]) -> str:
-    return entry.check if entry.check in cards else LOOK + entry.check
-
-
 def _known(entry: Entry, cards: Mapping[str, CheckCard]) -> Sequence[str]:
     """What may stand there: every check for a reading, what can be seen or heard for a symptom."""
     if entry.path[0] != "symptoms":
         return list(cards)
-    return [name.removeprefix(LOOK) for name, card in cards.items() if card.form == "choice"]
+    return [short_id(name) for name, card in cards.items() if card.form == "choice"]
 
 
 def value_of(card: CheckCard, typed: str | float) -> float | str | None:

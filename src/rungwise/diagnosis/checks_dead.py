@@ -30,6 +30,7 @@ from rungwise.parts import (
     PartKind,
     Probes,
     Transformer,
+    pair_name,
 )
 from rungwise.unit import Part, Unit, Wire
 
@@ -81,7 +82,7 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
 
 
 def _conductors(first: Wire, second: Wire, cable: str) -> Check:
-    pair = f"{first.name}+{second.name}"
+    pair = pair_name(first.name, second.name)
     card = _card(
         f"pair-{first.name}-{second.name}",
         f"ohms between {first.carries} and {second.carries} in the {cable}",

@@ -159,7 +159,7 @@ def _joints(unit: Unit) -> Iterator[Check]:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
             title = f"{place}: which wire's joint is browned, or loose when tugged?"
-            look, choices = WhichWire("browned", shares), ("none", *shares)
+            look, choices = WhichWire("browned", shares, place), ("none", *shares)
             yield look_check(
                 f"joints-{place}", "joints", title, choices, look,
                 minutes=minutes, condition=DEAD, touches=tuple(shares),

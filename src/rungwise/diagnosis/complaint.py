@@ -15,6 +15,7 @@ from fnmatch import fnmatchcase
 from rungwise.diagnosis.chips import ANY, CHIPS, NO_PART, Chip, Group
 from rungwise.diagnosis.fault_table import SuspectCard
 from rungwise.errors import UnknownName
+from rungwise.faults import first_mode
 from rungwise.parts import KINDS, Families, Family
 
 __all__ = [
@@ -113,7 +114,7 @@ def group_of(
     kind: of the part, the wire or the supply; "" for what is none. mode: of a cause with its
     effect, the cause counts.
     """
-    cause = mode.partition(">")[0]
+    cause = first_mode(mode)
     own = KINDS[kind].facet(Families) if kind in KINDS else None
     names = own.names if own is not None else NO_PART
     return next((g for g in chip.groups if _in_group(g, names, cause, place, known=known)), None)

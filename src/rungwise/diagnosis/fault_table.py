@@ -26,7 +26,10 @@ from rungwise.diagnosis import table_file
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.errors import UnknownName
 
-__all__ = ["CheckCard", "CheckKey", "FaultTable", "Grouping", "SuspectCard"]
+__all__ = ["LOOK_AT", "CheckCard", "CheckKey", "FaultTable", "Grouping", "SuspectCard"]
+
+LOOK_AT = "look:"
+"""Begins the quantity of a look; what it is at follows."""
 
 _NOT_TOLD: RealArray = np.empty(0)
 _NO_PLACES: IntArray = np.empty(0, dtype=np.intp)
@@ -98,6 +101,11 @@ class CheckCard:
         """What check it is, whatever it is called; no two checks of a unit share it."""
         on = frozenset(self.touches) if self.form == "choice" else frozenset({self.red, self.black})
         return CheckKey(self.quantity, self.instrument, self.setting, on, self.jaw, self.link)
+
+    @property
+    def thing(self) -> str:
+        """What a look is at; "" of a reading."""
+        return self.quantity.removeprefix(LOOK_AT) if self.form == "choice" else ""
 
     @property
     def under_load(self) -> bool:

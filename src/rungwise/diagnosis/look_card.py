@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.check_ids import look_id
+from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
 
 __all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
@@ -29,7 +30,7 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
 ) -> Check:
     """A look with its card. thing: what is looked at, the rest of the card's quantity."""
     card = CheckCard(
-        f"look-{name}",
+        look_id(name),
         title,
         "choice",
         choices,
@@ -37,7 +38,7 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
         condition=condition,
         instrument="eyes and ears",
         cautions=cautions,
-        quantity=f"look:{thing}",
+        quantity=f"{LOOK_AT}{thing}",
         touches=touches,
     )
     return Check(card, look=look)

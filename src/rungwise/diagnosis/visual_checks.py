@@ -266,11 +266,12 @@ class WhichWire:
     """Which wire shows a mark: none, or a wire.
 
     `sign`: by which suspects carry the mark. `shares`: each wire that is looked at, with the
-    share of it that can be seen there, as of its joints.
+    share of it that can be seen there, as of its joints. `place`: where, "" for everywhere.
     """
 
     sign: str
     shares: Mapping[str, float]
+    place: str = ""
 
     def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""

@@ -10,6 +10,7 @@ from typing import Literal
 from rungwise.circuit import CALLING, Condition, Key, Plan
 from rungwise.drawing.ink import Volts
 from rungwise.drawing.solved import standing
+from rungwise.parts import conductors_of
 from rungwise.unit import Unit
 
 __all__ = ["Lead", "Marks", "Volts", "marks_of"]
@@ -54,7 +55,7 @@ class Marks:
 
     def belief(self, name: str) -> float:
         """How far a part or wire is suspected; a wire also as one of a conductor pair."""
-        found = [b for block, b in self.suspected.items() if name in block.split("+")]
+        found = [b for block, b in self.suspected.items() if name in conductors_of(block)]
         return max(found, default=0.0)
 
     def contact(self, part: str, element: str) -> bool | None:

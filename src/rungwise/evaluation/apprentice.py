@@ -128,5 +128,5 @@ class HiddenUnit:
     def _first(self) -> frozenset[str]:
         """The blocks that name the first fault."""
         block = self.truth.suspect.block
-        own = {block, *block.split("+")}
+        own = {block, *self.truth.suspect.blocks}
         return frozenset(own if self._made_second else own | self.truth.faulty_blocks)

@@ -7,18 +7,23 @@ from rungwise.diagnosis import (
     AmpReader,
     Check,
     InsulationReader,
+    KeepsRunning,
     LinkReader,
     LoadMicrofaradReader,
     MicrofaradReader,
     OhmReader,
     VoltReader,
+    WhichWire,
 )
 from rungwise.diagnosis import Live as Setting
 from rungwise.other_world import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
-from rungwise.parts import EARTH, Motor
+from rungwise.parts import EARTH, conductors_of, part_of
 from rungwise.unit import Unit
 
 __all__ = ["ask_of", "blocks_touched"]
+
+_LOOSE = "~"
+"""Stands between a wire and its end that hangs free, in the other world's names of points."""
 
 
 def ask_of(unit: Unit, check: Check) -> Ask | None:  # noqa: PLR0911  # one return a sort of reader
@@ -62,53 +67,25 @@ def _link(unit: Unit, reader: LinkReader, off: tuple[str, ...]) -> Leads | None:
     """Between the loose ends of wires, or from a loose end to where the wire ends."""
     if reader.element == "path":
         wire = unit.wire_by_name[reader.block]
-        return Leads("ohms", f"{wire.name}~start", wire.end, wires=(wire.name,))
+        return Leads("ohms", f"{wire.name}{_LOOSE}start", wire.end, wires=(wire.name,))
     if reader.element == "rub":
-        return Leads("ohms", f"{reader.block}~end", EARTH, off)
+        return Leads("ohms", f"{reader.block}{_LOOSE}end", EARTH, off)
     if reader.element == "short":
-        first, second = reader.block.split("+")
-        return Leads("ohms", f"{first}~end", f"{second}~end", off)
+        first, second = conductors_of(reader.block)
+        return Leads("ohms", f"{first}{_LOOSE}end", f"{second}{_LOOSE}end", off)
     return None
 
 
-_BY_ID = {
-    "plunger": "plunger",
-    "idle": "idle",
-    "by-hand": "by_hand",
-    "shell": "shell",
-    "bulged": "bulged",
-    "burnt": "burnt",
-    "debris": "debris",
-    "water": "water",
-    "door_off": "door",
-    "wrong_place": "wires",
-}
-
-
 def _look(unit: Unit, check: Check) -> Look:
-    """What is looked at: from the card where it says so, from the check's name otherwise."""
-    name = check.card.id.removeprefix("look-")
-    part = next((p.name for p in unit.parts if name == p.name or name.startswith(p.name + "-")), "")
-    subject = check.card.touches[0] if len(check.card.touches) == 1 else part
-    thing = check.card.quantity.removeprefix("look:")
-    if not thing:
-        thing = _thing_by_name(unit, name, part)
-    if thing == "joints":
-        subject = name.removeprefix("joints-")
-    elif thing != "plunger" and subject not in unit.part_by_name:
-        subject = part
-    return Look(thing, subject, check.card.choices)
-
-
-def _thing_by_name(unit: Unit, name: str, part: str) -> str:
-    if name.startswith("joints-"):
-        return "joints"
-    rest = name.removeprefix(part).removeprefix("-") if part else name
-    if rest:
-        return _BY_ID.get(rest, rest)
-    if part in unit.roles.compressors:
-        return "sound"
-    return "turns" if unit.kind_of(part).facet(Motor) else "device"
+    """What is looked at: a part, a place of joints, or "" for all that there is."""
+    first = check.card.touches[0]
+    subject = first if first in unit.part_by_name else ""
+    match check.look:
+        case WhichWire(place=place):
+            subject = place
+        case KeepsRunning(parts) if len(parts) > 1:
+            subject = ""
+    return Look(check.card.thing, subject, check.card.choices)
 
 
 def blocks_touched(unit: Unit, check: Check) -> frozenset[str]:
@@ -118,12 +95,16 @@ def blocks_touched(unit: Unit, check: Check) -> frozenset[str]:
     ask = ask_of(unit, check)
     match ask:
         case Volts() | Leads() | LoadMicrofarads():
-            return frozenset(point.partition(".")[0].partition("~")[0] for point in (ask.a, ask.b))
+            return frozenset(_block_at(point) for point in (ask.a, ask.b))
         case Amps():
             wire = unit.wire_by_name[ask.wire]
-            ends = (wire.start.partition(".")[0], wire.end.partition(".")[0])
-            return frozenset({wire.name, *ends})
+            return frozenset({wire.name, part_of(wire.start), part_of(wire.end)})
         case Look():
             return frozenset({ask.subject})
         case None:
             return frozenset()
+
+
+def _block_at(point: str) -> str:
+    """The part of a terminal, or the wire of a loose end (`wire~start`)."""
+    return part_of(point).partition(_LOOSE)[0]

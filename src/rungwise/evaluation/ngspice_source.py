@@ -42,7 +42,7 @@ from rungwise.diagnosis import (
     dead_condition,
 )
 from rungwise.evaluation.ends_off import ends_at, free_end, with_ends_off
-from rungwise.parts import EARTH
+from rungwise.parts import EARTH, conductors_of
 from rungwise.unit import Unit
 
 __all__ = ["NgspiceSource"]
@@ -121,7 +121,7 @@ class NgspiceSource:
             case "rub":
                 return _both_ends(block), free_end(block, "end"), EARTH
             case _:
-                first, second = block.split("+")
+                first, second = conductors_of(block)
                 ends = _both_ends(first, second)
                 return ends, free_end(first, "end"), free_end(second, "end")
 

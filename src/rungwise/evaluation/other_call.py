@@ -9,6 +9,7 @@ from typing import Any
 from rungwise.diagnosis import Belief, Check, PriceList, SuspectCard, next_check, verdict
 from rungwise.evaluation.asking import ask_of, blocks_touched
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.faults import HEALTHY, repair_steps
 from rungwise.other_world import Case, OtherTechnician
 from rungwise.unit import Unit
 
@@ -127,41 +128,21 @@ def _is_right(case: Case, repair: str) -> bool:
     """Whether what is to be done touches only what is wrong; of a pair, each half must."""
     if not repair:
         return False
-    halves = [_block_and_act(half) for half in _halves(repair)]
-    wrong = [
-        (block, act)
-        for block, act in halves
-        if not case.truth.is_right(block, act) and block not in case.truth.faulty
-    ]
-    return not wrong and any(case.truth.is_right(block, act) for block, act in halves)
-
-
-def _halves(repair: str) -> list[str]:
-    """The works of a repair; a pair of conductors has a plus in its own name."""
-    found: list[str] = []
-    for piece in repair.split("+"):
-        if found and ":" not in found[-1]:
-            found[-1] += f"+{piece}"
-        else:
-            found.append(piece)
-    return found
-
-
-def _block_and_act(repair: str) -> tuple[str, str]:
-    block, _, act = repair.partition(":")
-    return block, act
+    works, truth = repair_steps(repair), case.truth
+    right = [truth.is_right(work.block, work.act) for work in works]
+    allowed = [it or work.block in truth.faulty for it, work in zip(right, works, strict=True)]
+    return all(allowed) and any(right)
 
 
 def _says_nothing(kind: str, suspect: SuspectCard | None) -> bool:
     """Whether the verdict is that nothing is wrong in the circuit now."""
-    return "nothing" in kind or (suspect is not None and suspect.id == "nothing.found")
+    return kind == "nothing_wrong_now" or (suspect is not None and suspect.id == HEALTHY)
 
 
 def _read_directly(working: _Working, suspect: SuspectCard) -> bool:
     """Whether a reading that shows such a fault was taken on the accused part or wire itself."""
-    block = suspect.id.partition(".")[0]
     return any(
-        block in blocks_touched(working.unit, working.checks[step.check])
+        suspect.part in blocks_touched(working.unit, working.checks[step.check])
         and (not suspect.shown_by or working.checks[step.check].card.quantity in suspect.shown_by)
         for step in working.steps
         if step.found is not None
@@ -170,10 +151,9 @@ def _read_directly(working: _Working, suspect: SuspectCard) -> bool:
 
 def _behind_asked(working: _Working, case: Case) -> bool:
     """Whether a check on what stands behind was made: on a right block, or its look."""
-    right = {block.partition(":")[0] for block in case.truth.right}
+    right = {work.block for kept in case.truth.right for work in repair_steps(kept)}
     for step in working.steps:
         check = working.checks[step.check]
-        thing = check.card.quantity.removeprefix("look:")
-        if thing in case.truth.causes or blocks_touched(working.unit, check) & right:
+        if check.card.thing in case.truth.causes or blocks_touched(working.unit, check) & right:
             return True
     return False

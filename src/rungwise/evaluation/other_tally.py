@@ -9,6 +9,7 @@ from statistics import fmean
 from typing import Any
 
 from rungwise.evaluation.tally import Share
+from rungwise.faults import repair_steps
 
 __all__ = ["Row", "brier", "calls_markdown", "markdown_table", "reliability", "rows"]
 
@@ -49,7 +50,7 @@ def right(line: Line) -> bool:
 
 def claim_right(line: Line) -> bool:
     """Whether what is claimed is right: of a stranger also that it is none of the known."""
-    return right(line) or (line["class"] == "stranger" and "none" in line["verdict"])
+    return right(line) or (line["class"] == "stranger" and line["verdict"] == "none_of_these")
 
 
 def rows(lines: Sequence[Line]) -> list[Row]:
@@ -95,11 +96,10 @@ def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
     """Blocks of these that the answer would replace and that have nothing."""
     if not line["claimed"]:
         return []
-    named = [half.partition(":") for half in line["answer"].split("+")]
     return [
-        block
-        for block, _, act in named
-        if block in blocks and act == "replace" and block not in line["faulty"]
+        work.block
+        for work in repair_steps(line["answer"])
+        if work.block in blocks and work.act == "replace" and work.block not in line["faulty"]
     ]
 
 
@@ -116,7 +116,7 @@ def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
 
 def _admits(line: Line) -> bool:
     """Whether the call ends by naming nothing, or by saying that no known way fits."""
-    return not line["claimed"] or "none" in line["verdict"] or not line["answer"]
+    return not line["claimed"] or line["verdict"] == "none_of_these" or not line["answer"]
 
 
 def _wrong(line: Line) -> bool:
@@ -129,7 +129,7 @@ def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
     yield _row("strangers: right part or wire first", strange, right)
     yield _row(
         "strangers: right, or said to be none of the known", strange,
-        lambda line: right(line) or "none" in line["verdict"] or "unknown" in line["verdict"],
+        lambda line: right(line) or line["verdict"] == "none_of_these",
     )  # fmt: skip
     yield _row("strangers: undecided, and not right", strange,
                lambda line: not line["claimed"] and not right(line))  # fmt: skip

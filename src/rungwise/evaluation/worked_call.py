@@ -18,6 +18,7 @@ from rungwise.diagnosis import (
     verdict,
 )
 from rungwise.evaluation.truth import Truth
+from rungwise.faults import RepairStep, repair_steps
 
 __all__ = [
     "FREE_SYMPTOMS",
@@ -34,7 +35,7 @@ FREE_SYMPTOMS = ("look-fan", "look-compressor", "look-blower", "look-idle")
 """What the customer tells: does the outdoor fan turn, the sound, air indoors, does it stop."""
 
 MOST_CHECKS = 40
-CONTACTOR_REPLACED = "contactor:replace"
+CONTACTOR_REPLACED = RepairStep("contactor", "replace")
 
 
 class Take(Protocol):
@@ -122,7 +123,7 @@ class Outcome:
     @property
     def contactor_condemned(self) -> bool:
         """Whether a contactor that had nothing would have been replaced."""
-        return not self.contactor_at_fault and CONTACTOR_REPLACED in self.answer.split("+")
+        return not self.contactor_at_fault and CONTACTOR_REPLACED in repair_steps(self.answer)
 
     def as_json(self) -> dict[str, Any]:
         """Everything as plain data; OL for infinite readings."""

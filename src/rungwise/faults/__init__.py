@@ -10,7 +10,15 @@ if TYPE_CHECKING:
     from rungwise.faults.misplaced import mix_up, swaps
     from rungwise.faults.not_electrical import WHOLE
     from rungwise.faults.spreads import SPREAD_LIMIT, Layout
-    from rungwise.faults.suspect import Edit, FaultStep, Suspect, fault_steps
+    from rungwise.faults.suspect import (
+        Edit,
+        FaultStep,
+        RepairStep,
+        Suspect,
+        fault_steps,
+        first_mode,
+        repair_steps,
+    )
     from rungwise.faults.suspect_set import HEALTHY, SuspectSet
     from rungwise.faults.weights import is_field_wire, wire_weight
 
@@ -21,11 +29,14 @@ __all__ = [
     "Edit",
     "FaultStep",
     "Layout",
+    "RepairStep",
     "Suspect",
     "SuspectSet",
     "fault_steps",
+    "first_mode",
     "is_field_wire",
     "mix_up",
+    "repair_steps",
     "swaps",
     "wire_weight",
 ]

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.faults.suspect import Suspect
+from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
 from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
 from rungwise.unit import Part, Unit, Wire
 
@@ -164,10 +164,10 @@ def _pair(cause: Suspect, effect: Suspect, rule: PairRule) -> Suspect:
         f"{cause.repair_text}; then: {rule.then_text or effect.repair_text}",
     )
     if rule.both_repairs:
-        repair = f"{cause.repair}+{effect.repair}"
+        repair = repair_key(*repair_steps(cause.repair), *repair_steps(effect.repair))
     return replace(
         cause,
-        id=f"{cause.id}>{effect.id}",
+        id=suspect_id(*cause.steps, *effect.steps),
         title=f"{cause.title}, {rule.effect_text}",
         mode=f"{cause.mode}>{effect.mode}",
         edits=(*cause.edits, *effect.edits),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.circuit import Key
-from rungwise.parts import Draw, FloatArray
+from rungwise.parts import Draw, FloatArray, conductors_of, split_end
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +38,56 @@ class FaultStep:
         return f"{self.block}.{self.mode}"
 
 
-def fault_steps(suspect_id: str) -> tuple[FaultStep, ...]:
+@dataclass(frozen=True, slots=True)
+class RepairStep:
+    """One work of a repair: the part, wire or pair that it is done on, and what is done."""
+
+    block: str
+    act: str
+
+    @property
+    def key(self) -> str:
+        """The key of the repair that is this work alone."""
+        return f"{self.block}{_ACT}{self.act}"
+
+
+_BRINGS, _ACT, _WITH = ">", ":", "+"
+
+
+def suspect_id(*steps: FaultStep) -> str:
+    """The id of the suspect that is these faults, the one that began it first."""
+    return _BRINGS.join(step.id for step in steps)
+
+
+def fault_steps(kept: str) -> tuple[FaultStep, ...]:
     """The faults that a suspect's id names, the one that began it first.
 
     An id is kept in records and tables; this is where it is taken apart.
     """
-    halves = (each.partition(".") for each in suspect_id.split(">") if each)
-    return tuple(FaultStep(block, mode) for block, _, mode in halves)
+    halves = (split_end(each) for each in kept.split(_BRINGS) if each)
+    return tuple(FaultStep(block, mode) for block, mode in halves)
+
+
+def first_mode(mode: str) -> str:
+    """Of a mode with the one that it brings about, the one that began it."""
+    return mode.partition(_BRINGS)[0]
+
+
+def repair_key(*steps: RepairStep) -> str:
+    """The key of a repair that is these works; suspects that share it are one answer."""
+    return _WITH.join(step.key for step in steps)
+
+
+def repair_steps(kept: str) -> tuple[RepairStep, ...]:
+    """The works of a repair's key. A pair of conductors has a plus in its own name."""
+    works: list[str] = []
+    for piece in kept.split(_WITH):
+        if works and _ACT not in works[-1]:
+            works[-1] += f"{_WITH}{piece}"
+        else:
+            works.append(piece)
+    halves = (each.partition(_ACT) for each in works if each)
+    return tuple(RepairStep(block, act) for block, _, act in halves)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +117,16 @@ class Suspect:
     shown_by: frozenset[str] = frozenset()
     is_effect: bool = False
     wrong_minutes: float = 0.0
+
+    @property
+    def steps(self) -> tuple[FaultStep, ...]:
+        """Its faults, the one that began it first."""
+        return fault_steps(self.id)
+
+    @property
+    def blocks(self) -> tuple[str, ...]:
+        """The part, the wire, or both wires of a pair that its first fault is on."""
+        return conductors_of(self.block)
 
     @property
     def ranged(self) -> bool:

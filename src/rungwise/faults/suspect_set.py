@@ -17,7 +17,7 @@ from rungwise.faults.not_electrical import WHOLE, not_electrical
 from rungwise.faults.pairs import pair_suspects
 from rungwise.faults.pressures import pressure_causes
 from rungwise.faults.spreads import Layout, Spread, spreads_of
-from rungwise.faults.suspect import Edit, Suspect
+from rungwise.faults.suspect import Edit, FaultStep, RepairStep, Suspect
 from rungwise.faults.weights import (
     CONTROL_JOINT_OHM,
     NOTHING,
@@ -35,6 +35,7 @@ from rungwise.parts import (
     FloatArray,
     Mode,
     PartKind,
+    pair_name,
 )
 from rungwise.unit import Part, Unit, Wire
 
@@ -146,7 +147,8 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
             for mode in WIRE.modes:
                 weight = wire_weight(unit, wire, mode.name)
                 shown = _for_wire(wire, mode)
-                yield _of_block(wire.name, f"{wire.title}: {mode.title}", shown, weight)
+                title = f"{wire.title}: {mode.title}"
+                yield _of_block(wire.name, title, wire.title, shown, weight)
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
             for second in cable.wires[i + 1 :]:
@@ -163,15 +165,18 @@ def _for_wire(wire: Wire, mode: Mode) -> Mode:
 
 def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
     part, kind = unit.part(name), unit.kind_of(name)
-    title, text = (_named(said, part, kind) for said in (mode.title, mode.repair_text))
+    title = _named(mode.title, part, kind)
+    if title is None:
+        title = f"{part.label}: {mode.title}" if part.label else mode.title
+    text = _named(mode.repair_text, part, kind) or mode.repair_text
     return Suspect(
-        f"{name}.{mode.name}",
+        FaultStep(name, mode.name).id,
         title,
         name,
         mode.name,
         _edits(name, mode),
         part_factor(unit, name, mode.weight),
-        f"{name}:{mode.repair}",
+        RepairStep(name, mode.repair).key,
         text,
         behind=mode.behind,
         signs=mode.signs,
@@ -189,24 +194,27 @@ def _minutes(part: Part, kind: PartKind) -> float:
     return indoors if part.place == "indoor" else outdoors
 
 
-def _named(said: str, part: Part, kind: PartKind) -> str:
-    """The kind's words with the part's own name: of two breakers, which one tripped."""
-    if not part.label or part.label in said:
-        return said
-    noun = kind.title if kind.title in said else kind.title.rpartition(" ")[2]
-    return said.replace(noun, part.label, 1)
+def _named(said: str, part: Part, kind: PartKind) -> str | None:
+    """The kind's words with the part's own name: of two breakers, which one tripped.
+
+    None where the words do not name the part.
+    """
+    called = (name for name in (kind.title, kind.noun) if name and name in said)
+    name = next(called, "")
+    return said.replace(name, part.label or name, 1) if name else None
 
 
-def _of_block(name: str, title: str, mode: Mode, weight: float) -> Suspect:
+def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> Suspect:
+    """A suspect of a wire or a pair. where: what tells its repair from others of the kind."""
     return Suspect(
-        f"{name}.{mode.name}",
+        FaultStep(name, mode.name).id,
         title,
         name,
         mode.name,
         _edits(name, mode),
         weight,
-        f"{name}:{mode.repair}",
-        f"{mode.repair_text} ({title.partition(':')[0]})",
+        RepairStep(name, mode.repair).key,
+        f"{mode.repair_text} ({where})",
         behind=mode.behind,
         signs=mode.signs,
         repair_minutes=20,
@@ -226,7 +234,7 @@ def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspec
         if not mode.known:
             title = f"{signals} leak into each other in the {cable}"
         weight = usual * mode.weight / PAIR.modes[0].weight
-        yield _of_block(f"{first}+{second}", title, mode, weight)
+        yield _of_block(pair_name(first, second), title, title, mode, weight)
 
 
 def _edits(block: str, mode: Mode) -> tuple[Edit, ...]:

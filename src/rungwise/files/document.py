@@ -251,9 +251,9 @@ def _decoded(content: bytes, path: str, error: type[BadInput]) -> str:
         ) from fault
 
 
-def _mending(said: str, row: str) -> str:
-    """The next step for a line that the reader refused."""
-    if said.startswith(_TWICE):
+def _mending(refused: str, row: str) -> str:
+    """The next step for a line that Python's reader refused: `refused` is all it tells of why."""
+    if refused.startswith(_TWICE):
         return "this key or table stands twice; take one of them out"
     for slip, advice in _SLIPS:
         found = slip.match(row)

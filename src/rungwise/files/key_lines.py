@@ -43,18 +43,18 @@ def find_key_lines(text: str) -> dict[KeyPath, int]:
 class _Scanner:
     """Walks once over the text and keeps where it is: `at` in the text, `table` in the tree."""
 
-    def __init__(self, text: str) -> None:
-        self.text = text
+    def __init__(self, toml: str) -> None:
+        self.toml = toml
         self.at = 0
         self.table: KeyPath = ()
         self.lines: dict[KeyPath, int] = {}
         self.last_of: dict[KeyPath, int] = {}  # of each array of tables, the index of its last
-        self.line_starts = [0, *(each.end() for each in re.finditer("\n", text))]
+        self.line_starts = [0, *(each.end() for each in re.finditer("\n", toml))]
 
     def run(self) -> None:
         self.skip(_GAP)
-        while self.at < len(self.text):
-            if self.text.startswith("[", self.at):
+        while self.at < len(self.toml):
+            if self.toml.startswith("[", self.at):
                 self.header()
             else:
                 self.pair(self.table)
@@ -62,7 +62,7 @@ class _Scanner:
 
     def header(self) -> None:
         """`[table]` or `[[array of tables]]`: where the pairs below belong."""
-        brackets = 2 if self.text.startswith("[[", self.at) else 1
+        brackets = 2 if self.toml.startswith("[[", self.at) else 1
         self.at += brackets
         line = self.line()
         *upper, last = self.key()
@@ -97,7 +97,7 @@ class _Scanner:
     def key(self) -> list[str]:
         """The parts of a key with dots, ending on the first sign after it."""
         parts = [self.key_part()]
-        while self.text.startswith(".", self.at):
+        while self.toml.startswith(".", self.at):
             self.at += 1
             parts.append(self.key_part())
         return parts
@@ -111,7 +111,7 @@ class _Scanner:
         return part.strip("'")
 
     def value(self, path: KeyPath) -> None:
-        start = self.text[self.at]
+        start = self.toml[self.at]
         if start == "[":
             self.array(path)
         elif start == "{":
@@ -133,16 +133,16 @@ class _Scanner:
     def goes_on(self, end: str) -> bool:
         """Step over the opening sign or comma to the next item, or out of the closing sign."""
         self.skip(_GAP)
-        if self.text[self.at] != end:
+        if self.toml[self.at] != end:
             self.at += 1
             self.skip(_GAP)
-        if self.text[self.at] != end:
+        if self.toml[self.at] != end:
             return True
         self.at += 1
         return False
 
     def skip(self, pattern: re.Pattern[str]) -> str:
-        found = pattern.match(self.text, self.at)
+        found = pattern.match(self.toml, self.at)
         if found is None:
             return ""
         self.at = found.end()

@@ -13,7 +13,7 @@ from rungwise.drawing import Marks, ladder, marks_of
 from rungwise.errors import UnknownName
 from rungwise.faults import SuspectSet
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
-from rungwise.parts import EARTH, FloatArray
+from rungwise.parts import EARTH, FloatArray, conductors_of
 from rungwise.quantity import format_quantity, parse
 from rungwise.unit import Unit
 
@@ -127,7 +127,7 @@ def _marks(unit: Unit, condition: Condition, edits: Mapping[Key, FloatArray], pl
     values = {key: float(each) for key, each in edits.items()}
     marks = marks_of(unit, condition, values, plan=plan) if edits else marks_of(unit, condition)
     return replace(
-        marks, changed=frozenset(name for block, _ in edits for name in block.split("+"))
+        marks, changed=frozenset(name for block, _ in edits for name in conductors_of(block))
     )
 
 

@@ -16,7 +16,7 @@ from math import inf
 import numpy as np
 from scipy import stats
 
-from rungwise.faults import SuspectSet
+from rungwise.faults import SuspectSet, first_mode
 from rungwise.maintenance.gamma_rate import STRENGTHS, GammaMix, GammaRate, strength_of
 from rungwise.maintenance.history import ClosedCall
 from rungwise.maintenance.interval import LEVEL, Interval
@@ -62,7 +62,7 @@ class ShopWeights:
         found = {}
         kinds = {block.name: block.kind.name for block in unit.blocks()}
         for each in SuspectSet(unit).suspects:
-            cause = (kinds.get(each.block, ""), each.mode.partition(">")[0])
+            cause = (kinds.get(each.block, ""), first_mode(each.mode))
             if cause in self.start:
                 found[each.id] = each.weight * self.weight(cause, age_y) / self.start[cause]
         return found

@@ -192,15 +192,15 @@ class Visit:
         found: dict[str, float] = {}
         solved = self.calling.solved
         for name, a, b, ohm in solved.netlist.resistors:
-            block, _, what = name.rpartition(".")
-            if what in ("tab1", "tab2", "copper") or what.startswith("pole"):
+            block, _, spot = name.rpartition(".")
+            if spot in ("tab1", "tab2", "copper") or spot.startswith("pole"):
                 watt = abs(solved.volt(a, b)) ** 2 / ohm
-                if watt > self._sheds(block, what):
+                if watt > self._sheds(block, spot):
                     found[block] = max(watt, found.get(block, 0.0))
         return found
 
-    def _sheds(self, block: str, what: str) -> float:
+    def _sheds(self, block: str, spot: str) -> float:
         """Watts at which a spot browns: of one joint, or of all the copper of a wire."""
-        if what != "copper":
+        if spot != "copper":
             return BROWNING_W
         return BROWNING_W * max(self.house.unit.wire_by_name[block].length_m / 2.0, 1.0)

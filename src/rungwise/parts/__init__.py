@@ -81,6 +81,7 @@ if TYPE_CHECKING:
         motor_does,
     )
     from rungwise.parts.motor import NEEDS_KIT_START_RATIO
+    from rungwise.parts.names import conductors_of, pair_name, part_of, split_end, terminal_of
     from rungwise.parts.packages import PACKAGES, Package, PackagePart
     from rungwise.parts.passive import SPLICE
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
@@ -199,11 +200,16 @@ __all__ = [
     "Wish",
     "Words",
     "coil_does",
+    "conductors_of",
     "copper_ohm",
     "heater_does",
     "kind_having",
     "motor_does",
+    "pair_name",
+    "part_of",
     "refuse_unknown",
+    "split_end",
+    "terminal_of",
     "typical_share_of_plate",
     "value",
     "work_for",

@@ -209,6 +209,7 @@ def _breaker(
     return PartKind(
         name=name,
         title=title,
+        noun="breaker",
         terminals=tuple(f"{side}{n}" for n in numbers for side in ("line", "load")),
         parameters=(
             Parameter("rating_a", "A", rating_a, 5, 125, "ampere rating"),

@@ -91,6 +91,7 @@ def _section_parameters(
             1.0,
             400.0,
             f"{what}, rated",
+            actual=what,
             tolerance=told,
             untold=untold,
             spread_source=_UF_SOURCE,
@@ -203,6 +204,7 @@ KINDS = (
     PartKind(
         name="dual_capacitor",
         title="dual run capacitor",
+        noun="run capacitor",
         terminals=("C", "HERM", "FAN"),
         parameters=(
             *_section_parameters("herm", 45.0, "compressor section"),

@@ -342,6 +342,7 @@ def contactor(poles: int, title: str) -> PartKind:
     return PartKind(
         name=f"contactor_{poles}p",
         title=title,
+        noun="contactor",
         terminals=(*_power_terminals(poles), "coil1", "coil2"),
         parameters=(
             *_COIL_PARAMETERS,

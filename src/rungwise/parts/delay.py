@@ -30,6 +30,7 @@ KINDS = (
     PartKind(
         name="delay",
         title="anti-short-cycle delay",
+        noun="delay",
         terminals=("y_in", "y_out", "c"),
         parameters=(
             Parameter("delay_s", "s", 180.0, 0.0, 900.0, "time from Y present to Y passed on"),

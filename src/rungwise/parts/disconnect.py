@@ -254,6 +254,11 @@ def _words(poles: int, *, fused: bool) -> Words:
     )
 
 
+_POSITION = State(
+    "position", 1.0, "position", "in or on (1), out or off (0)", "is closed", "is opened"
+)
+
+
 def _disconnect(
     name: str,
     title: str,
@@ -268,6 +273,7 @@ def _disconnect(
     return PartKind(
         name=name,
         title=title,
+        noun="disconnect" if fused else "",
         terminals=tuple(f"{side}{n}" for n in numbers for side in ("line", "load")),
         parameters=(
             Parameter("rating_a", "A", 60.0, 10, 200, "ampere rating"),
@@ -307,14 +313,7 @@ def _disconnect(
         | (set() if fused else {Overcurrent})
         | (set() if poles == 2 else {Terminals}),
         states=(
-            State(
-                "position",
-                1.0,
-                "position",
-                "in or on (1), out or off (0)",
-                "is closed",
-                "is opened",
-            ),
+            _POSITION,
             *(
                 State(f"blown{n}", 0.0, "rule", f"fuse {n} blown", f"fuse {n} blows")
                 for n in numbers

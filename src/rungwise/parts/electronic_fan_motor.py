@@ -36,6 +36,7 @@ KINDS = (
     PartKind(
         name="electronic_fan_motor",
         title="fan motor with electronics",
+        noun="fan motor",
         terminals=("L", "N", "signal", "common"),
         parameters=(
             Parameter("rated_volt", "V", 120.0, 100, 300, "rated volts"),

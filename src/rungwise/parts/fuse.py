@@ -28,6 +28,7 @@ KINDS = (
     PartKind(
         name="lv_fuse",
         title="low-voltage fuse",
+        noun="fuse",
         terminals=("1", "2"),
         parameters=(
             Parameter("rating_a", "A", 3.0, 0.5, 15, "fuse rating"),

@@ -27,6 +27,7 @@ class Parameter:
     Where it is not told it may also be `other`, with the chance `other_share`: a value of
     another sort, such as the angle between two phases of three.
     `hidden` parameters are fault handles, zero or one on a good part, never in a unit file.
+    `actual` is what it is called where it is what the part has, if `what` is what is printed on it.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Parameter:
     learned: bool = True
     other: float = 0.0
     other_share: float = 0.0
+    actual: str = ""
 
     def spread(self, *, told: bool) -> float:
         """Relative spread (two standard deviations of the logarithm), told or not."""
@@ -137,6 +139,8 @@ class PartKind:
     rules: tuple[Rule, ...] = ()
     modes: tuple[Mode, ...] = ()
     inner_nodes: tuple[str, ...] = ()
+    noun: str = ""
+    """What the texts of its modes call it, where that is not its title."""
     change_minutes: tuple[float, float] = (30.0, 30.0)
     """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
 

@@ -89,6 +89,7 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
                 _MINUTES,
             ),
         ),
+        noun="board",
     )
 
 

@@ -33,6 +33,7 @@ KINDS = (
     PartKind(
         name="potential_relay",
         title="start relay",
+        noun="relay",
         terminals=("1", "2", "5"),
         parameters=(
             Parameter(

@@ -103,6 +103,7 @@ def _switch(sort: _Sort) -> PartKind:
     return PartKind(
         name=sort.name,
         title=sort.title,
+        noun="switch",
         terminals=("1", "2"),
         parameters=(
             Parameter(

@@ -91,6 +91,7 @@ KINDS = (
     PartKind(
         name="transformer",
         title="control transformer",
+        noun="transformer",
         terminals=("pri1", "pri2", "R", "C"),
         parameters=(
             Parameter("primary_volt", "V", 120.0, 100, 480, "rated primary volts"),

@@ -11,6 +11,7 @@ from rungwise.records.images import StoredImage, developed
 from rungwise.records.past_calls import PastCall
 from rungwise.records.people import Customers, Sites
 from rungwise.records.proof_text import (
+    COOLING,
     FOUND,
     REPAIRED,
     ProofLine,
@@ -18,6 +19,7 @@ from rungwise.records.proof_text import (
     is_field,
     proof_rows,
     proof_values,
+    table_of,
     value_in,
 )
 from rungwise.records.readings import Readings
@@ -26,6 +28,7 @@ from rungwise.records.store import Store
 from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = [
+    "COOLING",
     "FIRST_DAY",
     "FOUND",
     "LAST_DAY",
@@ -55,6 +58,7 @@ __all__ = [
     "proof_rows",
     "proof_told",
     "proof_values",
+    "table_of",
     "unit_text",
     "value_in",
     "wires_of",

@@ -12,7 +12,16 @@ from sqlalchemy import ColumnElement, select
 from rungwise.diagnosis import chips_named
 from rungwise.errors import BadRecord
 from rungwise.records.repository import Reader, Repository, day, one_of, text
-from rungwise.records.rows import CALL_KINDS, Call, Customer, Person, Site, Unit, Visit
+from rungwise.records.rows import (
+    CALL_KINDS,
+    Call,
+    Customer,
+    Person,
+    Site,
+    Unit,
+    Visit,
+    complaint_ids,
+)
 
 __all__ = ["Calls", "Visits"]
 
@@ -59,7 +68,7 @@ def _a_day(typed: str) -> dt.date:
 
 def _complaint(typed: str) -> str:
     """Ids of what was said, with commas between. Raises UnknownName for one that is not known."""
-    return ",".join(chip.id for chip in chips_named(filter(None, typed.split(","))))
+    return ",".join(chip.id for chip in chips_named(complaint_ids(typed)))
 
 
 class Calls(Repository[Call]):

@@ -11,7 +11,7 @@ from sqlalchemy import Select, func, select
 from rungwise import __version__
 from rungwise.records.call_entries import CallEntries
 from rungwise.records.entries import EntryResult
-from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict
+from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict, complaint_ids
 
 __all__ = ["KnownCause", "SignOffs", "Truths", "Verdicts"]
 
@@ -21,7 +21,7 @@ Columns = TypeVarTuple("Columns")
 class KnownCause(NamedTuple):
     """What was at fault on a closed call, and on which unit. suspect: the fault, "" if unknown.
 
-    said: ids of what the customer said, with commas between.
+    said: ids of what the customer said.
     """
 
     call_id: int
@@ -32,7 +32,7 @@ class KnownCause(NamedTuple):
     unit_id: int
     installed: dt.date | None
     toml: str
-    said: str
+    said: tuple[str, ...]
 
 
 class Verdicts(CallEntries[Verdict]):
@@ -124,7 +124,9 @@ class Truths(CallEntries[Truth]):
         )
         rows = session.execute(_of_closed(wanted).order_by(Call.day, Call.id))
         return [
-            KnownCause(number, day, closed_at, part, suspect, unit, *units[unit], said)
+            KnownCause(
+                number, day, closed_at, part, suspect, unit, *units[unit], complaint_ids(said)
+            )
             for number, day, closed_at, part, suspect, unit, said in rows
         ]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from rungwise.diagnosis import LOOK
+from rungwise.diagnosis import full_id
 from rungwise.errors import BadRecord
 from rungwise.records.by_hand import by_hand_of, paper_rows
 from rungwise.records.proof_text import ProofLine, proof_rows, proof_values
@@ -54,7 +54,7 @@ class UnitHas:
 
     def reads(self, row: Reading) -> bool:
         """Whether the check of a reading or a symptom can be made on it."""
-        return row.check in self.checks or f"{LOOK}{row.check}" in self.checks
+        return full_id(row.check, self.checks) in self.checks
 
 
 def call_values(  # the lines of its head, by name

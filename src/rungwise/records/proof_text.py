@@ -17,8 +17,8 @@ from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.verification import microfarads_under_load
 
 __all__ = [
-    "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in", "proof_rows",
-    "proof_values", "value_in",
+    "COOLING", "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in",
+    "proof_rows", "proof_values", "table_of", "value_in",
 ]  # fmt: skip
 
 TOP = "proof"
@@ -26,7 +26,10 @@ REPAIRED, FOUND = "proof.repaired", "proof.found"
 LISTS = (REPAIRED, FOUND, "proof.line_volts")
 FLAGS: Mapping[str, bool] = {"yes": True, "no": False}
 WET = "conditions.outdoor_coil_wet"
-TABLES = ("conditions", "refrigerant", "air")
+COOLING = ("refrigerant", "air")
+"""Tables of what proves that the unit cools."""
+
+TABLES = ("conditions", *COOLING)
 NEEDED: Mapping[str, tuple[str, str]] = {
     "refrigerant": ("metering", "how the refrigerant is metered"),
     "air": ("return_dry", "the dry bulb of the return air"),
@@ -47,7 +50,18 @@ class ProofLine(NamedTuple):
 
 def is_field(check: str) -> bool:
     """Whether it is a field of the proof, and no check of a unit."""
-    return "." in check
+    return bool(table_of(check))
+
+
+def table_of(name: str) -> str:
+    """The table that a field of the proof is in; "" for what is no field of it."""
+    return _place(name)[0]
+
+
+def _place(name: str) -> tuple[str, str]:
+    """The table and the key of a field: this is where its name is taken apart."""
+    table, point, key = name.partition(".")
+    return (table, key) if point else ("", name)
 
 
 def as_list(typed: str) -> list[str]:
@@ -151,7 +165,7 @@ def _fields(table: str, fields: Mapping[str, str]) -> dict[str, Any]:
     """What stands in a table, by its key there; what is blank is left out."""
     found: dict[str, Any] = {}
     for name, typed in fields.items():
-        first, _, key = name.partition(".")
+        first, key = _place(name)
         if first == table and typed.strip():
             found[key] = as_list(typed) if name in LISTS else _flag(name, typed)
     return found

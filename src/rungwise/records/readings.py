@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from sqlalchemy import ColumnElement
 
-from rungwise.diagnosis import LOOK
+from rungwise.diagnosis import short_id
 from rungwise.records.call_entries import CallEntries
 from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, Reading
@@ -52,7 +52,7 @@ class Readings(CallEntries[Reading]):
         if isinstance(value, float) and math.isnan(value):
             raise ValueError("not a number is no reading")
         used = None if refusal else value
-        name = check.removeprefix(LOOK) if self.kind == "symptom" else check
+        name = short_id(check) if self.kind == "symptom" else check
         self.hand.locked(Call, call_id)  # before counting, so that two cannot count alike
         last = self.now(call_id).get(name)
         taken = last.taken if last else 1

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit import Harm, Hurt
+from rungwise.circuit import FIRST_SECONDS, Harm, Hurt, Situation
 from rungwise.parts import EARTH, KINDS, LIVE_VOLT, Capacitor, Does, Heater, Motor
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference, is_run_capacitor
@@ -17,9 +17,6 @@ from rungwise.replacement.trials import OFF as STANDING
 from rungwise.replacement.trials import Specimen
 
 __all__ = ["Difference", "behaviour_reasons", "differences", "in_words", "live_reasons"]
-
-START = "first seconds of a call"
-LOST = "supply leg"
 
 
 @dataclass(frozen=True)
@@ -36,7 +33,7 @@ class Difference:
     does: int
     meant_amount: float
     amount: float
-    situations: tuple[str, ...]
+    situations: tuple[Situation, ...]
 
 
 def differences(meant: Specimen, fitted: Specimen, reference: Reference) -> Iterator[Difference]:
@@ -61,7 +58,7 @@ def differences(meant: Specimen, fitted: Specimen, reference: Reference) -> Iter
                 now,
                 float(before.amount[first, b, 0]),
                 float(after.amount[first, a, 0]),
-                tuple(reference.situations[at].name
+                tuple(reference.situations[at]
                       for at in (first, *(p for p in places if p != first))),
             )  # fmt: skip
 
@@ -69,7 +66,7 @@ def differences(meant: Specimen, fitted: Specimen, reference: Reference) -> Iter
 def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
     """A reason for each difference, and for each thing that is harmed and was not before."""
     for each in differences(reference.meant, fitted, reference):
-        only_lost = all(LOST in situation for situation in each.situations)
+        only_lost = all(situation.lost for situation in each.situations)
         coil = each.does == Does.CHATTERS
         weight = Weight.CAUTION if coil and only_lost else Weight.BARS
         heats = each.meant == Does.OFF and each.does == Does.HEATS
@@ -78,7 +75,7 @@ def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason
             Weight.NOTE if revived else weight,
             f"behaviour.{each.part}",
             _sentence(each),
-            each.situations[0],
+            each.situations[0].name,
             each.amount,
             each.meant_amount,
             "V" if coil else "W",
@@ -87,15 +84,9 @@ def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason
     yield from _harms(reference, fitted)
 
 
-def in_words(situation: str) -> str:
-    """A situation's name as the start of a sentence: "With the thermostat off"."""
-    told = {
-        START: "in the first seconds of a call",
-        "fan only": "with the thermostat calling for the fan only",
-    }.get(situation, situation)
-    if told.startswith("thermostat off"):
-        told = f"with the {told}"
-    return told[0].upper() + told[1:]
+def in_words(situation: Situation) -> str:
+    """A situation as the start of a sentence: "With the thermostat off"."""
+    return situation.clause[0].upper() + situation.clause[1:]
 
 
 def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
@@ -107,7 +98,7 @@ def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
 
 def _plainest(reference: Reference, places: list[int]) -> int:
     """The first situation, but a settled call before the first seconds of one."""
-    settled = [at for at in places if reference.situations[at].name != START]
+    settled = [at for at in places if reference.situations[at].asking is not FIRST_SECONDS]
     return (settled or places)[0]
 
 
@@ -153,11 +144,13 @@ def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
         places = [int(place) for place in hurt.nonzero()[0]]
         if places and not _judged_by_its_label(reference, fitted, harm):
             first = _plainest(reference, places)
-            situation = reference.situations[first].name
+            situation = reference.situations[first]
             amount = float(after.harm_amount[first, at, 0])
             what = _suffering(fitted, harm, amount)
             text = f"{in_words(situation)} {what}."
-            yield Reason(Weight.BARS, f"harm.{harm.part}", text, situation, source="the solution")
+            yield Reason(
+                Weight.BARS, f"harm.{harm.part}", text, situation.name, source="the solution"
+            )
 
 
 def _judged_by_its_label(reference: Reference, fitted: Specimen, harm: Harm) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from rungwise.circuit import CALLING, Key
-from rungwise.parts import Against
+from rungwise.parts import Against, conductors_of
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
@@ -308,7 +308,7 @@ def _amp_in_a_short(fitted: Specimen, fuse: str) -> float:
 
 
 def _signals(unit: Unit, pair: str) -> set[str]:
-    return {unit.wire_by_name[name].carries for name in pair.split("+")}
+    return {unit.wire_by_name[name].carries for name in conductors_of(pair)}
 
 
 def _when(fitted: Specimen, fuse: str, rating_a: float, amp: float) -> str:

@@ -92,5 +92,5 @@ def _rounded(value: float, like: str) -> str:
     """With three digits, and no more behind the point than `like` had, but one for small values."""
     behind = len(like.partition(".")[2])
     digits = 0 if abs(value) >= 100.0 else max(min(behind, 1), int(abs(value) < 10.0))
-    told = f"{value:.{digits}f}"
-    return "0" if float(told) == 0.0 else told.removesuffix(".0")
+    figure = f"{value:.{digits}f}"
+    return "0" if float(figure) == 0.0 else figure.removesuffix(".0")

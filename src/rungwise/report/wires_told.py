@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, when, with_new_part
+from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, with_new_part
 from rungwise.services import RewireAnswer, crowded_text
 from rungwise.unit import Unit
 
@@ -68,7 +68,7 @@ def _told(answer: RewireAnswer, left: LeftCheck) -> Iterator[str]:
 
 def _consequences(answer: RewireAnswer, does: tuple[Consequence, ...]) -> Iterator[str]:
     for each in does[:SHOWN]:
-        told = when(answer.situations[each.situations[0]])
+        told = answer.situations[each.situations[0]].clause
         more = len(each.situations) - 1
         also = f", and in {more} more situations" if more else ""
         yield f"{told[:1].upper()}{told[1:]}{also}: {each.text}."

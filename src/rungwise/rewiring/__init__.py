@@ -8,7 +8,7 @@ from rungwise.door import door
 
 if TYPE_CHECKING:
     from rungwise.rewiring.caution import TERMINAL_COVER
-    from rungwise.rewiring.consequence import Consequence, when
+    from rungwise.rewiring.consequence import Consequence
     from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check, Outcome
     from rungwise.rewiring.joint_care import FINISH, SCREWED
     from rungwise.rewiring.left_check import Judged, LeftCheck
@@ -52,7 +52,6 @@ __all__ = [
     "recover",
     "rewire",
     "rewired",
-    "when",
     "wires_from",
     "wires_schema",
     "with_new_part",

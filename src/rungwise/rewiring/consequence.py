@@ -14,7 +14,7 @@ from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
 from rungwise.unit import Unit
 
-__all__ = ["Consequence", "consequences", "when"]
+__all__ = ["Consequence", "consequences"]
 
 RANKS = (
     "a breaker or a line fuse opens",
@@ -54,20 +54,10 @@ def consequences(
     What shows only while a leg of the supply is lost comes after all the rest.
     """
     teller = _Teller(compared, situations, variant)
-    lost = {at for at, each in enumerate(situations) if "leg" in each.name and each.values}
+    lost = {at for at, each in enumerate(situations) if each.lost}
     return tuple(
         sorted(teller.all(), key=lambda c: (lost.issuperset(c.situations), c.rank, c.situations))
     )
-
-
-def when(situation: Situation) -> str:
-    """A situation as part of a sentence: "with the thermostat off"."""
-    name = situation.name
-    if name.startswith("thermostat off"):
-        return f"with the {name}"
-    if name == "fan only":
-        return "with the thermostat calling for the fan only"
-    return f"in the {name}" if name.startswith(("first", "moment")) else name
 
 
 class _Teller:

@@ -38,7 +38,7 @@ from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
 from rungwise.files import Document, Row, Table
-from rungwise.parts import EARTH, KINDS
+from rungwise.parts import EARTH, KINDS, split_end
 from rungwise.rewiring.possible import refuse_twice
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
@@ -259,7 +259,7 @@ def _terminal(
 def _terminal_of(  # what it is looked up in
     table: Table, key: str, text: str, unit: Unit, new: NewPart | None = None, part: str = ""
 ) -> str:
-    name, _, terminal = text.partition(".")
+    name, terminal = split_end(text)
     if name not in unit.part_by_name:
         near = close_matches(name, unit.part_by_name)
         raise table.bad(

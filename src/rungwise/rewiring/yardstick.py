@@ -7,16 +7,14 @@ from functools import cached_property
 
 import numpy as np
 
-from rungwise.circuit import STARTING, Situation, situations_of
+from rungwise.circuit import MOMENT_OF_START, STARTING, Situation, situations_of
 from rungwise.parts import Motor
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.observed import Observed, observed
 from rungwise.rewiring.wirings import Wiring, Wirings
 from rungwise.unit import Unit
 
-__all__ = ["AT_START", "Yardstick"]
-
-AT_START = "moment of the start"
+__all__ = ["Yardstick"]
 """A call with every outdoor rotor still standing: what a hard-start kit is for shows only then."""
 
 
@@ -54,4 +52,4 @@ def _starts(unit: Unit) -> Iterator[Situation]:
         if part.place == "outdoor"
     }
     if held:
-        yield Situation(AT_START, STARTING, held)
+        yield Situation(MOMENT_OF_START, STARTING, held)

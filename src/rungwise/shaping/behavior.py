@@ -9,7 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from rungwise.circuit import COLD_STANDBY, Condition, LoadStates, Plan, Situation, load_states
+from rungwise.circuit import (
+    COLD_STANDBY,
+    Asking,
+    Condition,
+    LoadStates,
+    Plan,
+    Situation,
+    load_states,
+)
 from rungwise.errors import CircuitError
 from rungwise.isolation import list_words
 from rungwise.parts import Coil, Control, Does, Heater
@@ -62,8 +70,8 @@ def behavior_of(unit: Unit) -> Behavior:
 def _situations(unit: Unit) -> tuple[Situation, ...]:
     """Everything that it can be asked for, off first, and off in the cold."""
     names = ["off", *(name for name in unit.demands if name != "off")]
-    plain = [Situation(_when(unit, name), Condition(name, name)) for name in names]
-    return (*plain, Situation(f"{_when(unit, 'off')}, {COLD}", COLD_STANDBY))
+    plain = [Situation(Asking(_when(unit, name)), Condition(name, name)) for name in names]
+    return (*plain, Situation(Asking(f"{_when(unit, 'off')}, {COLD}"), COLD_STANDBY))
 
 
 def _when(unit: Unit, name: str) -> str:

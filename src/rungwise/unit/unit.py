@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from rungwise.errors import UnknownName
-from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Control, Facet, PartKind
+from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Control, Facet, PartKind, pair_name
 from rungwise.unit.roles import Roles
 
 F = TypeVar("F", bound=Facet)
@@ -219,7 +219,7 @@ class Unit:
                     "start2": second.start,
                     "end2": second.end,
                 }
-                name = f"{first_name}+{second_name}"
+                name = pair_name(first_name, second_name)
                 title = f"{first.carries} and {second.carries} conductors of the {cable.name}"
                 yield Block(name, PAIR, nodes, {"length_m": cable.length_m}, title)
 

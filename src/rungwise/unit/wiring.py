@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rungwise.errors import BadInput, close_matches
 from rungwise.files import Number, Row, Table, Text, Texts, key
-from rungwise.parts import CONTROL_SIGNALS, JOINTS, KINDS, WIRE, Conductor, Supply
+from rungwise.parts import CONTROL_SIGNALS, JOINTS, KINDS, WIRE, Conductor, Supply, split_end
 from rungwise.unit.unit import Cable, Part, Wire
 
 _LEGS = dict.fromkeys(
@@ -138,7 +138,7 @@ class Wiring:
     def _terminal(self, table: Table, key: str, name: str, text: str) -> str:
         if not text:
             raise self._no_end(table, key, name)
-        part_name, _, terminal = text.partition(".")
+        part_name, terminal = split_end(text)
         part = self.parts.get(part_name)
         if part is None:
             raise table.bad(

@@ -57,7 +57,7 @@ def repairs_named(suspects: SuspectSet, names: Sequence[str]) -> frozenset[str]:
     """
     by_block: dict[str, set[str]] = {}
     for suspect in suspects:
-        if suspect.id != HEALTHY and ">" not in suspect.id:
+        if suspect.id != HEALTHY and not suspect.cause_of:
             by_block.setdefault(suspect.block, set()).add(suspect.repair)
     keys = {repair for repairs in by_block.values() for repair in repairs}
     done: set[str] = set()
@@ -78,7 +78,7 @@ def hidden_behind(
     found: ids of the suspects that were put right, where it is known which; else all that the
     repairs put right. The chances of all together are below 1; the rest is that all is well.
     """
-    singles = [each for each in suspects if ">" not in each.id and each.id != HEALTHY]
+    singles = [each for each in suspects if not each.cause_of and each.id != HEALTHY]
     named = frozenset(found)
     mended = [each for each in singles if each.repair in done]
     mended = [each for each in mended if not named or each.id in named] or mended
@@ -143,10 +143,10 @@ def _partners(
     """The other half of every pair of which one half was put right, with the pair's weight."""
     ids = {each.id for each in mended}
     by_id: Mapping[str, Suspect] = {each.id: each for each in suspects}
-    for pair in suspects:
-        cause, _, effect = pair.id.partition(">")
+    for pair in (each for each in suspects if each.cause_of):
+        cause, effect = pair.steps[0].id, pair.cause_of
         for one, other in ((cause, effect), (effect, cause)):
-            if effect and one in ids and by_id[other].repair not in done:
+            if one in ids and by_id[other].repair not in done:
                 yield other, pair.weight
 
 
@@ -162,7 +162,7 @@ def openers(
     if not states:
         return {}
     left_out = {HEALTHY, *mended}
-    others = [each for each in suspects if ">" not in each.id and each.id not in left_out]
+    others = [each for each in suspects if not each.cause_of and each.id not in left_out]
     calling = bench_of(suspects, others, OPENING_PARTICLES).calling
     opened = np.any([calling.state(key) > 0.0 for key in states], axis=0)
     share = opened.reshape(len(others), OPENING_PARTICLES).mean(axis=1)

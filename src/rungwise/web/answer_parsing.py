@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis import LOOK, CheckCard
+from rungwise.diagnosis import CheckCard, short_id
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit import Unit
 
-__all__ = ["ParsedAnswer", "full_id", "take", "taken", "typed_of"]
+__all__ = ["ParsedAnswer", "take", "taken", "typed_of"]
 
 FREE = ("look-fan", "look-blower", "look-compressor", "look-plunger", "look-idle")
 """What can be seen and heard before anything is opened: the symptoms of a call."""
@@ -64,21 +64,16 @@ def take(
     """Keep it; a look that costs nothing as a symptom, everything else as a reading."""
     measured = book.readings.now(call_id)
     if card.form == "choice" and card.id in FREE and card.id not in measured:
-        page, name = book.symptoms, card.id.removeprefix(LOOK)
+        page, name = book.symptoms, short_id(card.id)
     else:
         seen_before = book.symptoms.now(call_id)
-        short = card.id.removeprefix(LOOK)
+        short = short_id(card.id)
         page, name = book.readings, card.id
         if short in seen_before or card.id in seen_before:
             page, name = book.symptoms, short if short in seen_before else card.id
     return page.take(
         call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal, seen=seen
     )
-
-
-def full_id(check: str, cards: dict[str, CheckCard]) -> str:
-    """The check's id; a symptom may be kept under its short one."""
-    return check if check in cards or LOOK + check not in cards else LOOK + check
 
 
 def _one_reading(unit: Unit, card: CheckCard, typed: str) -> dict[str, Any]:

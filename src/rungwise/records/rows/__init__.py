@@ -11,6 +11,7 @@ from rungwise.records.rows.call import (
     Practice,
     SentForm,
     Visit,
+    complaint_ids,
 )
 from rungwise.records.rows.shop import ROLES, UNIT_STATES, Customer, Person, Shop, Site, Unit
 from rungwise.records.rows.statement import (
@@ -57,4 +58,5 @@ __all__ = [
     "Versioned",
     "Visit",
     "Wires",
+    "complaint_ids",
 ]

@@ -9,10 +9,16 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.base import Row, Versioned
 
-__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Visit"]
+__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Visit",
+           "complaint_ids"]  # fmt: skip
 
 CALL_KINDS = ("service", "practice")
 CALL_STATES = ("booked", "open", "closed")
+
+
+def complaint_ids(column: str) -> tuple[str, ...]:
+    """The ids in a column that holds them with commas between, or in what a form sends so."""
+    return tuple(filter(None, column.split(",")))
 
 
 class Call(Versioned):
@@ -46,7 +52,7 @@ class Call(Versioned):
     @property
     def said(self) -> tuple[str, ...]:
         """The ids of what the customer said."""
-        return tuple(filter(None, self.complaint.split(",")))
+        return complaint_ids(self.complaint)
 
 
 class Visit(Versioned):

@@ -121,8 +121,7 @@ def _counted(book: UnitOfWork) -> Iterator[CountedCall]:
         cause = _cause(build.kinds.get(known.part), known)
         since = known.installed or build.made
         if cause is not None and since is not None and since <= known.day:
-            said = tuple(filter(None, known.said.split(",")))
-            closed = ClosedCall(*cause, years(since, known.day), said)
+            closed = ClosedCall(*cause, years(since, known.day), known.said)
             yield CountedCall(closed, known.day, since, known.closed_at)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from rungwise.diagnosis import CHIPS, Call, CheckCard, OwnWeights, reading_text
+from rungwise.diagnosis import CHIPS, Call, CheckCard, OwnWeights, full_id, reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.maintenance import ClosedCall
 from rungwise.services import (
@@ -19,7 +19,7 @@ from rungwise.services import (
     why_this,
 )
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import EARLY, FREE, full_id
+from rungwise.web.answer_parsing import EARLY, FREE
 from rungwise.web.context import CallContext, written
 from rungwise.web.leads import checks_held
 from rungwise.web.pages.call import narrative as story

@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field, TypeAdapter
 
-from rungwise.diagnosis import CheckCard, chips_named
+from rungwise.diagnosis import CheckCard, chips_named, full_id
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import UnitOfWork, unit_text
 from rungwise.services import (
@@ -21,7 +21,7 @@ from rungwise.services import (
     unit_from_text,
 )
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import full_id, take, taken, typed_of
+from rungwise.web.answer_parsing import take, taken, typed_of
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.cropping import cropped
 from rungwise.web.deps import Here

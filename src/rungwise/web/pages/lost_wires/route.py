@@ -26,6 +26,7 @@ from rungwise.web.pages.lost_wires.view import (
     misfit_lines,
     mistake_of,
     point_words,
+    points_of,
     terminals_of,
 )
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wires_of_part
@@ -164,7 +165,7 @@ def keep_reading(  # noqa: PLR0913  # the fields of the form
     at: in a sweep, the loose end that read through; those before it read OL, and all of them
     where it is "none".
     """
-    first, second, *then = [*check.split("|"), ""][: max(2, check.count("|") + 1)]
+    first, second, then = points_of(check)
     meant = typed_of(typed, unit, quick)
     swept = [first, *then]
     before = swept if at == NONE else swept[: swept.index(at)] if at in swept else []

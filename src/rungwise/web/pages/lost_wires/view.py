@@ -55,13 +55,23 @@ class MayBelong(BaseModel):
     on: str
 
 
+BETWEEN = "|"
+"""Stands between the points in the id of a check."""
+
+
+def points_of(check: str) -> tuple[str, str, list[str]]:
+    """The points of a check's id: where the leads are, and the ends that are swept after it."""
+    first, *rest = check.split(BETWEEN)
+    return first, "".join(rest[:1]), rest[1:]
+
+
 def check_of(told: dict[str, Any] | None) -> LostCheck | None:
     """The next check of `rungwise recover --json`."""
     if told is None:
         return None
     red, black = told["from"], told["to"]
     return LostCheck(
-        id="|".join((red, black, *told["then"])),
+        id=BETWEEN.join((red, black, *told["then"])),
         title=f"ohms between {point_words(red)} and {point_words(black)}",
         red=point_words(red),
         black=point_words(black),

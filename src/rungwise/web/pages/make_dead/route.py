@@ -28,6 +28,7 @@ from rungwise.web.pages.make_dead.steps import (
     opened_by,
     rows_of,
     runs_on,
+    scope_of,
     step_id,
     step_lines,
 )
@@ -112,7 +113,7 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     seen: Annotated[int | None, Form()] = None,
 ) -> Response:
     """Keep a step as done, taken back or read, whether or not the reading can be used."""
-    scope = check.partition("-")[0]
+    scope = scope_of(check)
     with here.reading() as book:
         held = gathered(book, number)
         seen_on = runs_on(book.steps.standing(number))

@@ -110,6 +110,11 @@ def step_id(scope: str, step: Step) -> str:
     return f"{scope}-{step.number}-{mark_of(step.whole)[:8]}"
 
 
+def scope_of(step: str) -> str:
+    """The scope of a step's id."""
+    return step.partition("-")[0]
+
+
 def rows_of(steps: Iterable[records.Step], scope: str) -> list[records.Step]:
     """What was kept for a scope, also under its name of before."""
     return [row for row in steps if row.zone_of_work in (scope, BEFORE.get(scope))]

@@ -26,9 +26,9 @@ MARK = "# Estimated from the nameplate, until it is measured:"
 OHMS = ("main_ohm", "aux_ohm")
 
 
-def plain(text: str) -> str:
+def plain(toml: str) -> str:
     """A unit file without what was estimated."""
-    return text.partition(MARK)[0]
+    return toml.partition(MARK)[0]
 
 
 def with_estimates(text: str) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from rungwise.diagnosis import ByHand, CheckCard
+from rungwise.diagnosis import ByHand, CheckCard, full_id
 from rungwise.errors import BadInput
 from rungwise.isolation import SCOPES, WorkPlan
 from rungwise.records import Store, UnitOfWork, by_hand_of, proof_told, wires_of
@@ -32,7 +32,6 @@ from rungwise.report import (
     unread,
 )
 from rungwise.services import CallDiagnosis, DiagnosisService, RepairProof, RewireAnswer
-from rungwise.web.answer_parsing import full_id
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.deps import AppState, Visitor
 from rungwise.web.job import Job, job_of, mark_of, reason_of
@@ -283,7 +282,7 @@ def _cards(job: Job) -> Mapping[str, CheckCard]:
 def _unread(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> Iterator[str]:
     for row in rows:
         if row.typed.strip() and row.refusal:
-            card = cards.get(full_id(row.check, dict(cards)))
+            card = cards.get(full_id(row.check, cards))
             title = card.title if card else label_of(row.check, cards)
             yield unread(title, row.typed)
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis import CheckCard, full_id
 from rungwise.evaluation import HiddenUnit, Judged, minutes_of, on_live_parts
 from rungwise.quantity import format_quantity
 from rungwise.services import WHY_STOP, DiagnosisService
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import full_id
 from rungwise.web.cropping import cropped
 from rungwise.web.leads import Leads, leads_of
 from rungwise.web.pages.call import assembly, narrative

@@ -115,5 +115,5 @@ def _severity(truth: Truth) -> list[str]:
         if parameter is not None and not parameter.hidden and unit_of_parameter(parameter):
             bad, good = float(truth.values[edit.key][0]), float(truth.plan.defaults[edit.key])
             now, meant = (format_quantity(each, parameter.unit) for each in (bad, good))
-            found.append(f"{parameter.what.removesuffix(', rated')}: {now} instead of {meant}")
+            found.append(f"{parameter.actual or parameter.what}: {now} instead of {meant}")
     return found

@@ -20,6 +20,7 @@ from rungwise.web.pages.call.narrative import part_titles
 from rungwise.web.pages.call.view import Clash
 from rungwise.web.pages.proof.forms import FIELDS
 from rungwise.web.pages.proof.results import Ground, ProofResult, cards_of, ground, judged
+from rungwise.web.pages.proof.to_take import groups_of
 from rungwise.web.pages.proof.view import (
     Figure,
     ProofCard,
@@ -53,17 +54,6 @@ WORDS = {
 COOLING = ("superheat", "subcooling", "charge", "air split", "total capacity",
            "condensing over the outdoor air", "evaporating temperature", "supply air",
            "gauges")  # fmt: skip
-
-TO_TAKE: Mapping[str, tuple[str, ...]] = {
-    "Seen and heard at the start": ("look-compressor", "look-fan", "look-blower", "look-idle"),
-    "Supply and its sag": ("idle-volts-", "volts-contactor-L1-L2", "start-volts-contactor-"),
-    "Coil": ("volts-coil", "start-volts-coil"),
-    "Delay": ("seconds-to-start",),
-    "Amps": ("amps-", "idle-amps-"),
-    "Capacitor under load": ("loaduf-",),
-    "Contacts and joints": ("drop-",),
-    "Insulation, unit dead": ("insulation-",),
-}
 
 
 @dataclass(frozen=True)
@@ -207,13 +197,9 @@ class ProofState:
         return [
             ToTake(
                 name=name,
-                checks=[
-                    (card.id, card.title, card.id in taken)
-                    for card in self.cards.values()
-                    if _is_one_of(card.id, starts)
-                ],
+                checks=[(card.id, card.title, card.id in taken) for card in cards],
             )
-            for name, starts in TO_TAKE.items()
+            for name, cards in groups_of(self.job.unit, self.cards.values()).items()
         ]
 
     def startup(self) -> list[StartLine]:
@@ -320,11 +306,6 @@ def _leads(unit: Unit, red: str, black: str) -> LeadLine:
 def _unsaid(job: Job, kept: ProofRows) -> Iterator[tuple[str, str]]:
     if REPAIRED not in kept.fields:
         yield from implied(job, kept).items()
-
-
-def _is_one_of(check: str, names: Sequence[str]) -> bool:
-    """Whether a check is named, or begins as a name that ends in a dash."""
-    return any(check == each or (each[-1] == "-" and check.startswith(each)) for each in names)
 
 
 def _figure(each: Finding) -> Figure:

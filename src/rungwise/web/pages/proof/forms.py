@@ -9,7 +9,7 @@ from pydantic import BaseModel
 
 from rungwise.diagnosis import METERINGS
 from rungwise.errors import BadInput, UnknownName
-from rungwise.records import REPAIRED, ProofLine
+from rungwise.records import REPAIRED, ProofLine, table_of
 from rungwise.unit import Unit
 from rungwise.verification import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of
@@ -107,8 +107,8 @@ def field_of(key: str) -> Field:
 
 def units_of(told: Mapping[str, str]) -> Units:
     """The units in which the fields were told so far; US where nothing says otherwise."""
-    metric = [text for text in told.values() if text.endswith(("°C", "kPa", " K", " m", "m³/h"))]
-    ours = [text for text in told.values() if text.endswith(("°F", "psi", "ft", "cfm"))]
+    metric = [typed for typed in told.values() if typed.endswith(("°C", "kPa", " K", " m", "m³/h"))]
+    ours = [typed for typed in told.values() if typed.endswith(("°F", "psi", "ft", "cfm"))]
     return "si" if len(metric) > len(ours) else "us"
 
 
@@ -122,9 +122,9 @@ def refusal_of(unit: Unit, key: str, typed: str) -> str:
     if not typed:
         return ""
     told = {REPAIRED: "anything", key: typed}
-    if key.startswith("refrigerant."):
+    if table_of(key) == "refrigerant":
         told = {"refrigerant.name": "R-410A", "refrigerant.metering": METERINGS[0], **told}
-    elif key.startswith("air."):
+    elif table_of(key) == "air":
         told = {"air.return_dry": "24 °C", **told}
     try:
         told_by(unit, [ProofLine(name, text) for name, text in told.items()])

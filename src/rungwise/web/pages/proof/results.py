@@ -10,7 +10,7 @@ from functools import cached_property
 from rungwise.diagnosis import Belief, Call, CheckCard, checks_of
 from rungwise.errors import BadInput
 from rungwise.faults import SuspectSet
-from rungwise.records import REPAIRED, ProofLine, as_list, proof_values
+from rungwise.records import COOLING, REPAIRED, ProofLine, as_list, proof_values, table_of
 from rungwise.services import (
     RESULTS,
     DiagnosisService,
@@ -47,7 +47,6 @@ from rungwise.web.pages.call.assembly import own_of
 __all__ = ["Ground", "ProofResult", "cards_of", "cooling_text", "cooling_trouble", "ground",
            "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
 
-COOLING = ("refrigerant.", "air.")
 NAME = "refrigerant.name"
 
 _grounds = RESULTS.shelf("first starts")
@@ -148,7 +147,7 @@ def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
 
 def cooling_trouble(told: Sequence[ProofLine], error: BadInput) -> str:
     """Why refrigerant and air cannot be worked out, in the words of the form."""
-    if "refrigerant" in error.what.casefold() and NAME not in {each.check for each in told}:
+    if error.key == f"proof.{NAME}" and NAME not in {each.check for each in told}:
         return "Choose the refrigerant: the nameplate in these records does not tell it."
     return reason_of(error)
 
@@ -174,7 +173,7 @@ def _made(job: Job, desk: DiagnosisService, told: Sequence[ProofLine]) -> ProofR
     try:
         return _proved(job, desk, told)
     except BadInput as error:
-        rest = [each for each in told if not each.check.startswith(COOLING)]
+        rest = [each for each in told if table_of(each.check) not in COOLING]
         if len(rest) == len(told):
             raise
         return replace(_proved(job, desk, rest), trouble=cooling_trouble(told, error))

@@ -8,14 +8,13 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis import CheckCard, reading_text
+from rungwise.diagnosis import CheckCard, full_id, reading_text
 from rungwise.isolation import SCOPES, Scope
 from rungwise.records import FOUND, REPAIRED, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import telling
 from rungwise.services import DiagnosisService
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import full_id
 from rungwise.web.filters import amount
 from rungwise.web.job import Job
 from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
@@ -139,7 +138,7 @@ def _name(row: records.FittedPart) -> str:
 
 
 def _measured(row: records.Reading, cards: Mapping[str, CheckCard]) -> MeasurementLine:
-    card = cards.get(full_id(row.check, dict(cards)))
+    card = cards.get(full_id(row.check, cards))
     text = row.typed
     if card and isinstance(row.value, float):
         text = reading_text(card, row.value)

@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis import LOOK
+from rungwise.diagnosis import full_id
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
 from rungwise.records import UnitOfWork, unit_text
@@ -191,7 +191,7 @@ def _old_call(book: UnitOfWork, call: records.Call, titles: dict[str, str]) -> O
         verdict=last.text if last else "",
         readings=[
             OldReading(
-                title=titles.get(each.check, titles.get(LOOK + each.check, each.check)),
+                title=titles.get(full_id(each.check, titles), each.check),
                 text=each.typed,
             )
             for each in rows

@@ -1,0 +1,38 @@
+"""Names that are made of names, and the one place where they are taken apart again.
+
+A terminal is written `part.terminal`, and two conductors of a cable are one block called
+`first+second`. Both are keys of the model, typed in files and kept in records; no name of a part,
+a wire or a terminal has a point or a plus of its own.
+"""
+
+from __future__ import annotations
+
+__all__ = ["PLUS", "POINT", "conductors_of", "pair_name", "part_of", "split_end", "terminal_of"]
+
+POINT, PLUS = ".", "+"
+
+
+def split_end(end: str) -> tuple[str, str]:
+    """The part and the terminal of `part.terminal`; no terminal, "", where none is written."""
+    part, _, terminal = end.partition(POINT)
+    return part, terminal
+
+
+def part_of(end: str) -> str:
+    """The part of `part.terminal`."""
+    return split_end(end)[0]
+
+
+def terminal_of(end: str) -> str:
+    """The terminal of `part.terminal`, as it is marked on its part."""
+    return split_end(end)[1]
+
+
+def pair_name(first: str, second: str) -> str:
+    """What two conductors of one cable are called as one block."""
+    return f"{first}{PLUS}{second}"
+
+
+def conductors_of(block: str) -> tuple[str, ...]:
+    """The wires of a pair of conductors; of a block that is none, its own name."""
+    return tuple(block.split(PLUS))
