@@ -8,27 +8,32 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
 
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, Condition
+from rungwise.circuit.event_sequence import Change, sequence
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.states_of_loads import loads_of
+from rungwise.circuit.timeline import Timeline
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.faults import SuspectSet
 from rungwise.files import Document
 from rungwise.isolation import isolate
+from rungwise.parts import Does
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement, unit_from
 
 HEATER = "two_pole_heater_line_side"
 TWO = "two_disconnects"
-NAMES = (HEATER, TWO)
+BOARD = "time_delay_board"
+NAMES = (HEATER, TWO, BOARD)
 
 GHOST_V = 50.0
 """What open contacts may leave on a dead conductor, no meter's load on it."""
@@ -166,3 +171,60 @@ def test_the_switch_in_the_unit_leaves_its_line_side_live_until_the_wall_is_open
     assert {"unit_switch.line1", "unit_switch.line2"} <= set(made.points)
     read = {(r.red, r.black) for step in made.steps for r in step.readings if r.expects == "dead"}
     assert ("unit_switch.line1", "unit_switch.line2") in read
+
+
+# --- time-delay board ----------------------------------------------------------------------------
+
+
+def starts(story: Timeline) -> list[float]:
+    """Seconds at which the compressor starts."""
+    return [each.time_s for each in story.of("compressor") if each.does is Does.RUNS]
+
+
+def test_a_rested_board_passes_the_call_within_5_seconds_and_waits_5_minutes_after_a_stop() -> None:
+    """Off for more than its time: contactor at 0-5 s; else at the rest of its 300 s."""
+    off, on = Change(600.0, demand="off"), Change(660.0, demand="cool")
+    story = sequence(plan(BOARD), CALLING, horizon_s=1200.0, changes=[off, on])
+    first, again = starts(story)
+    assert first < 5.0
+    assert again == pytest.approx(600.0 + 300.0, abs=2.0)
+
+
+def test_a_board_that_had_no_power_waits_before_it_lets_anything_start() -> None:
+    cut = Change(600.0, positions={"indoor_breaker": 0})
+    back = Change(630.0, positions={"indoor_breaker": 1})
+    story = sequence(plan(BOARD), CALLING, horizon_s=1200.0, changes=[cut, back])
+    assert starts(story)[1] == pytest.approx(630.0 + 300.0, abs=2.0)
+
+
+def test_a_board_tries_as_often_as_it_may_and_then_locks_until_the_call_goes() -> None:
+    """An outdoor fan that does not turn opens the high-pressure switch at each try."""
+    stalled = {("fan", "seized"): np.array([1.0])}
+    off, on = Change(3600.0, demand="off"), Change(4200.0, demand="cool")
+    story = sequence(plan(BOARD), CALLING, stalled, horizon_s=4260.0, changes=[off, on])
+    tries = starts(story)
+    assert len([each for each in tries if each < 3600.0]) == 3
+    assert all(later - each > 300.0 for each, later in pairwise(tries))
+    assert tries[3] == pytest.approx(4200.0, abs=2.0)
+
+
+def test_a_dead_board_has_y_and_r_and_nothing_at_cc_whatever_the_wait() -> None:
+    dead, good = with_fault(BOARD, "delay_board.dead", CALLING), solved(BOARD)
+    for terminal in ("R", "Y"):
+        assert 24.0 <= volt(dead, f"delay_board.{terminal}", "delay_board.C") <= 28.0
+    assert volt(dead, "delay_board.CC", "delay_board.C") < 0.1
+    drop = volt(good, "delay_board.Y", "delay_board.CC")
+    assert 0.0 < drop < 1.0  # within a volt of Y while it passes the call
+
+
+def test_a_board_without_its_c_never_times_and_the_unit_stays_silent() -> None:
+    cut = solve(plan(BOARD), CALLING.without_leads(frozenset({("c_delay", "end")})))
+    assert does(cut)["compressor"] == "is off"
+
+
+def test_r_stands_in_the_cabinet_without_a_call_and_is_told_to_stay_live() -> None:
+    assert volt(solved(BOARD, "standby"), "delay_board.R", "delay_board.C") > 24.0
+    made = isolate(arrangement(BOARD))
+    assert any("30 V with or without a call" in each.text for each in made.cautions)
+    told = [each for each in made.stays_live if each.within]
+    assert ["delay_board.R" in each.terminals for each in told if each.kind == "control"] == [True]

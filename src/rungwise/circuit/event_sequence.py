@@ -314,8 +314,11 @@ class _Run:
         if not rule.pulls:
             self.release()
         state = self.plan.states[key]
-        idle = "" if self.contacts(block) != before else ", but its contacts do not follow"
         words = state.on if event.target else state.off
+        if not words:
+            return []
+        follow = rule.counts or self.contacts(block) != before
+        idle = "" if follow else ", but its contacts do not follow"
         told = f"{self.title(block)} {words}{cause if event.target else ''}{idle}"
         pulled = Does.PULLED if event.target else Does.OFF
         return [_Told(block, told, pulled if rule.pulls else None)]

@@ -193,18 +193,22 @@ class _Panel:
                           stroke=INK, stroke_width=4)  # fmt: skip
             elif not body.outside:
                 between = (body, top.terminal, bottom.terminal)
-                yield contact(*ends, closed=self._stands(*between), link=self._melts(*between))
+                branch = self._branch(*between)
+                if branch is not None:  # a board's terminals only stand in two rows
+                    stands = self._stands(body, branch)
+                    yield contact(*ends, closed=stands, link=self._melts(*between))
 
-    def _stands(self, body: Body, top: str, bottom: str) -> bool | None:
+    def _branch(self, body: Body, top: str, bottom: str) -> Branch | None:
+        """What lies between two terminals; None where nothing does."""
+        elements = (e for e in KINDS[body.kind].elements if isinstance(e, Branch))
+        return next((e for e in elements if {e.a, e.b} == {top, bottom}), None)
+
+    def _stands(self, body: Body, branch: Branch) -> bool | None:
         """How the contact between two terminals stands; None for a solid bar."""
-        kind = KINDS[body.kind]
-        branch = next(
-            e for e in kind.elements if isinstance(e, Branch) and {e.a, e.b} == {top, bottom}
-        )
         if branch.closed is None:
             return None
         said = self.marks.contact(body.part, branch.name)
-        poles = kind.facet(Poles)
+        poles = KINDS[body.kind].facet(Poles)
         by_coil = poles is not None and poles.moved_by == "coil"
         return said if said is not None else not by_coil
 

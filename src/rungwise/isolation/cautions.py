@@ -30,8 +30,13 @@ def cautions(
     *,
     keeps_running: bool,
     leak: Sequence[Caution] = (),
+    standing: bool = False,
 ) -> tuple[Caution, ...]:
-    """What to know before the first step; leak: of a refrigerant that burns."""
+    """What to know before the first step.
+
+    leak: of a refrigerant that burns.  standing: whether the control volts are there without a
+    demand too.
+    """
     told = [
         *leak,
         *_running(keeps_running=keeps_running),
@@ -39,7 +44,12 @@ def cautions(
         *_stored(charges),
         *_held_inside(unit),
     ]
-    told += [*_control(stays_live), *_labels(unit, mislabeled), _drawing(), _codes()]
+    told += [
+        *_control(stays_live, standing=standing),
+        *_labels(unit, mislabeled),
+        _drawing(),
+        _codes(),
+    ]
     return worst_first(told)
 
 
@@ -100,14 +110,15 @@ def _held_inside(unit: Unit) -> Iterator[Caution]:
         )
 
 
-def _control(stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
+def _control(stays_live: Sequence[StaysLive], *, standing: bool) -> Iterator[Caution]:
     here = [each.volt for each in stays_live if each.kind == "control" and each.within]
     most = max(here, default=0.0)
     if most:
         yield Caution(
             "CAUTION",
-            f"Control wires from indoors stay on: up to {volts_words(most)} whenever the "
-            "thermostat calls. They are measured, not isolated; do not let them touch.",
+            f"Control wires from indoors stay on: up to {volts_words(most)} "
+            f"{'with or without a call' if standing else 'whenever the thermostat calls'}. "
+            "They are measured, not isolated; do not let them touch.",
         )
 
 

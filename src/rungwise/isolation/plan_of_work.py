@@ -148,6 +148,7 @@ class _Maker:
             stays_live=tuple(self._stays_live(opening, frozenset(points))),
             charges=charges,
             leak=protection.leak(),
+            standing=self._stands(opening, frozenset(points)),
         )
 
     def _refused(self, refusals: tuple[Refusal, ...]) -> WorkPlan:
@@ -162,6 +163,7 @@ class _Maker:
         charges: tuple[StoredCharge, ...] = (),
         refusals: tuple[Refusal, ...] = (),
         leak: tuple[Caution, ...] = (),
+        standing: bool = False,
     ) -> WorkPlan:
         wrong = self.grounds.mislabeled
         running = self.keeps_running
@@ -177,7 +179,13 @@ class _Maker:
             stays_live=stays_live,
             charges=charges,
             cautions=cautions(
-                self.unit, stays_live, charges, wrong, keeps_running=running, leak=leak
+                self.unit,
+                stays_live,
+                charges,
+                wrong,
+                keeps_running=running,
+                leak=leak,
+                standing=standing,
             ),
             refusals=refusals,
             stands_for_minutes=STANDS_FOR_MINUTES,
@@ -205,6 +213,15 @@ class _Maker:
         for place, within in sorted(set(where)):
             ends = [e for e in live if (self._place(e), e in points) == (place, within)]
             yield StaysLive("control", tuple(ends), place, low, within=within)
+
+    def _stands(self, opening: Opening, points: Names) -> bool:
+        """Whether both sides of a transformer that stays on reach the place without a demand."""
+        edges = [*self.topology.metal, *self.topology.contacts]
+        left = self.reach.with_open(opening.opened_at(len(opening.order)))
+        on = [each for each in self.topology.windings if each.part in left.low]
+        return any(
+            all(self.topology.joined([end], edges) & points for end in each.second) for each in on
+        )
 
     def _place(self, end: str) -> str:
         return self.grounds.place(end.rpartition(".")[0])

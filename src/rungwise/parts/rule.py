@@ -41,10 +41,8 @@ LOST_SHARE = 0.5
 """A delay starts over below this share of the volts that it counts at (no source)."""
 
 SLIP_TOLERANCE = 1e-5
-"""A smaller change of slip is left out, so that volts and slip belong together.
-
-The volts move by about this share too, a few millivolts at 240 V: below any meter's last digit.
-A finer one would cost rounds of solving that show on no reading."""
+"""A smaller change of slip is left out, so that volts and slip belong together; the volts move by
+about this share too, millivolts at 240 V. A finer one costs rounds that show on no reading."""
 
 
 class Step(NamedTuple):
@@ -135,6 +133,8 @@ class Rule(ABC):
     """Whether its state moves without steps, so that what it `does` is told in its place."""
     wears_out: ClassVar[bool] = False
     """Whether turns are counted, and many of them are chatter."""
+    counts: ClassVar[bool] = False
+    """Whether its state is remembered and moves no contact by itself."""
     awaited: ClassVar[bool] = False
     """Whether the first seconds of a call are those after its slow event."""
 
