@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from rungwise.circuit.design_check import Shortfall, intended, shortfalls
     from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
     from rungwise.circuit.event_sequence import Change, sequence
-    from rungwise.circuit.machine import torque_nm
-    from rungwise.circuit.machine_fit import FitCheck, fit_machine
+    from rungwise.circuit.machine import torque_nm, winding_amps
+    from rungwise.circuit.machine_fit import FitCheck
     from rungwise.circuit.meter import (
         CLAMP,
         FINE_CLAMP,
@@ -63,6 +63,7 @@ if TYPE_CHECKING:
         states_of,
         usual_states,
     )
+    from rungwise.circuit.three_phase_fit import fit_motor
     from rungwise.circuit.timeline import Moment
 
 __all__ = [
@@ -114,7 +115,7 @@ __all__ = [
     "SpiceResult",
     "branch_admittance",
     "combined_sd",
-    "fit_machine",
+    "fit_motor",
     "intended",
     "load_states",
     "loaded_volts",
@@ -135,6 +136,7 @@ __all__ = [
     "states_of",
     "torque_nm",
     "usual_states",
+    "winding_amps",
 ]
 
 __getattr__ = door(__name__)

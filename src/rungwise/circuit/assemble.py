@@ -9,7 +9,7 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
-from rungwise.circuit.machine import MachineConstants, winding_ohm
+from rungwise.circuit.machine import MachineConstants, seen_from_ports, winding_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD
 from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink, Plan
 from rungwise.parts import Branch, Coupled, FloatArray, Machine
@@ -86,7 +86,8 @@ def _machine_ac(
     batch: Batch, pair: PairLink, closed1: FloatArray, closed2: FloatArray
 ) -> PairAdmittance:
     constants, slip = machine_constants(batch, pair.block), batch.view(pair.block)["slip"]
-    return _inverted(winding_ohm(constants, slip), closed1, closed2)
+    siemens = _inverted(winding_ohm(constants, slip), closed1, closed2)
+    return seen_from_ports(siemens, machine_of(pair).frame)
 
 
 def _machine_dc(
@@ -95,7 +96,7 @@ def _machine_dc(
     """A meter's direct current meets the copper alone: no rotor turns, nothing couples."""
     view = batch.view(pair.block)
     ohms = (view["turns"] * view["main_ohm"], view["turns"] * view["aux_ohm"])
-    return _uncoupled(ohms, closed1, closed2)
+    return seen_from_ports(_uncoupled(ohms, closed1, closed2), machine_of(pair).frame)
 
 
 def _coupled_ac(

@@ -20,7 +20,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.parts import FloatArray
+from rungwise.parts import AS_WOUND, FloatArray, Frame
+
+Matrix = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
+"""Row by row, of two windings or of the two ports that they are seen from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,3 +110,53 @@ def air_gap_watt(
 
 def _square(phasor: ComplexArray) -> FloatArray:
     return np.asarray(phasor.real**2 + phasor.imag**2)
+
+
+def seen_from_ports(siemens: Matrix, frame: Frame) -> Matrix:
+    """The admittance of two windings as their two ports see it: Fᵀ·Y·F."""
+    if frame == AS_WOUND:
+        return siemens
+    return _between(siemens, frame)
+
+
+def seen_from_windings(siemens: Matrix, frame: Frame) -> Matrix:
+    """The admittance at two ports as the two windings behind them see it."""
+    if frame == AS_WOUND:
+        return siemens
+    return _between(siemens, _inverse(frame))
+
+
+def ohms_from_ports(ohms: Matrix, frame: Frame) -> Matrix:
+    """The impedance of two windings as their two ports see it: F⁻¹·Z·F⁻ᵀ."""
+    if frame == AS_WOUND:
+        return ohms
+    (a, b), (c, d) = _inverse(frame)
+    return _between(ohms, ((a, c), (b, d)))
+
+
+def winding_amps(
+    amps: tuple[ComplexArray, ComplexArray], frame: Frame
+) -> tuple[ComplexArray, ComplexArray]:
+    """Amps of the two windings from those into their two ports."""
+    if frame == AS_WOUND:
+        return amps
+    (a, b), (c, d) = _inverse(frame)
+    return np.asarray(a * amps[0] + c * amps[1]), np.asarray(b * amps[0] + d * amps[1])
+
+
+def _between(matrix: Matrix, frame: Frame) -> Matrix:
+    (a, b), (c, d) = frame
+    y11, y12, y21, y22 = matrix
+    main, aux = (y11 * a + y12 * c, y11 * b + y12 * d), (y21 * a + y22 * c, y21 * b + y22 * d)
+    return (
+        np.asarray(a * main[0] + c * aux[0]),
+        np.asarray(a * main[1] + c * aux[1]),
+        np.asarray(b * main[0] + d * aux[0]),
+        np.asarray(b * main[1] + d * aux[1]),
+    )
+
+
+def _inverse(frame: Frame) -> Frame:
+    (a, b), (c, d) = frame
+    determinant = a * d - b * c
+    return (d / determinant, -b / determinant), (-c / determinant, a / determinant)

@@ -14,7 +14,7 @@ import numpy as np
 
 from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
-from rungwise.circuit.machine_fit import fit_machine
+from rungwise.circuit.three_phase_fit import fit_motor
 from rungwise.errors import CircuitError
 from rungwise.parts import (
     EARTH,
@@ -165,7 +165,7 @@ class Plan:
         for name, block in self.blocks.items():
             numbers = numbers_of_kind(block.kind, block.values)
             if name in self.motors:
-                numbers |= fit_machine(numbers, self.unit.hz).constants
+                numbers |= fit_motor(self.motors[name], numbers, self.unit.hz).constants
             if name in self.unit.roles.compressors and self._has_start_kit:
                 numbers |= {"start_load_ratio": NEEDS_KIT_START_RATIO} | dict(block.values)
             for parameter, number in numbers.items():

@@ -20,9 +20,10 @@ from rungwise.circuit.assemble import (
 from rungwise.circuit.batch import Batch, BlockView, BoolArray
 from rungwise.circuit.cooling import Temperatures
 from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
-from rungwise.parts import Codes, FloatArray, Side, motor_does
+from rungwise.parts import AS_WOUND, Codes, FloatArray, Side, motor_does
 
 DEAD_VOLT = 3.0
 """Volts across a motor's windings below which it is not driven.
@@ -132,11 +133,18 @@ class SeenPart:
 
 
 def most_winding_amp(part: Batch, volts: ComplexArray, pair: PairLink) -> FloatArray:
-    """RMS amps in that winding of a coupled element which carries more."""
+    """RMS amps in that winding of a motor which carries most."""
     y11, y12, y21, y22 = pair_admittance(part, pair, "ac")
     first, second = (volts[p] - volts[q] for p, q in (pair.first, pair.second))
-    amps = np.abs(y11 * first + y12 * second), np.abs(y21 * first + y22 * second)
-    return np.asarray(np.maximum(*amps))
+    return most_amp(pair, (y11 * first + y12 * second, y21 * first + y22 * second))
+
+
+def most_amp(pair: PairLink, amps: tuple[ComplexArray, ComplexArray]) -> FloatArray:
+    """The same from the amps into its ports: the third leg of a star carries what both bring."""
+    most = np.maximum(np.abs(amps[0]), np.abs(amps[1]))
+    if machine_of(pair).frame == AS_WOUND:
+        return np.asarray(most)
+    return np.asarray(np.maximum(most, np.abs(amps[0] + amps[1])))
 
 
 def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
@@ -159,9 +167,12 @@ def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -
     whole = (z22 / determinant, -z12 / determinant, -z21 / determinant, z11 / determinant)
     own = pair_admittance(part, pair, "ac")
     size = (part.size,)
-    network = tuple(np.broadcast_to(t - m, size) for t, m in zip(whole, own, strict=True))
+    beside = (t - m for t, m in zip(whole, own, strict=True))
+    turned = seen_from_windings(tuple(beside), element.frame)  # type: ignore[arg-type]
+    network = tuple(np.broadcast_to(y, size) for y in turned)
     v1, v2 = (volts[p] - volts[q] for p, q in ports)
-    source = (whole[0] * v1 + whole[1] * v2, whole[2] * v1 + whole[3] * v2)
+    at_ports = (whole[0] * v1 + whole[1] * v2, whole[2] * v1 + whole[3] * v2)
+    source = winding_amps(at_ports, element.frame)
     view = part.view(pair.block)
     constants = machine_constants(part, pair.block)
     speed = view["rated_rpm"] * 2 * np.pi / 60 / constants.sync_rad_per_s

@@ -67,6 +67,11 @@ class Solution:
         """Amps of the two-terminal element (block, element name)."""
         return self.link_amp(self.plan.link_by_key[key])
 
+    def line_amp(self, motor: str) -> FloatArray:
+        """RMS amps in that lead of a motor's line which carries most."""
+        leads = [(motor, each) for each in self.plan.motors[motor].leads]
+        return np.asarray(np.max([np.abs(self.element_amp(key)) for key in leads], axis=0))
+
     def element_watt(self, key: Key) -> FloatArray:
         """Watts that the two-terminal element takes in."""
         link = self.plan.link_by_key[key]

@@ -17,13 +17,13 @@ from typing import TypeVar
 
 import numpy as np
 
-from rungwise.circuit.assemble import Mode, coupled_of, machine_constants
+from rungwise.circuit.assemble import Mode, coupled_of, machine_constants, machine_of
 from rungwise.circuit.batch import Batch
-from rungwise.circuit.machine import winding_ohm
+from rungwise.circuit.machine import ohms_from_ports, winding_ohm
 from rungwise.circuit.netlist import STRAY_OHM, Link, PairLink
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice_names import names_of
-from rungwise.parts import Coupled, Expr, Machine, Phasor, value
+from rungwise.parts import STAR, Coupled, Expr, Frame, Machine, Phasor, value
 
 _SLIP, _TURNS, _MAIN_OHM, _AUX_OHM = (value(x) for x in ("slip", "turns", "main_ohm", "aux_ohm"))
 
@@ -90,12 +90,13 @@ class _Numbers:
         """The value of a source, which may stand at any angle."""
         return _pick(np.ravel(expression(self.batch.view(block))).tolist(), variant)
 
-    def winding_ohm(self, block: str, variant: int) -> tuple[complex, ...]:
-        """Z11, Z12, Z21, Z22 of a motor at the slip it has settled to."""
+    def port_ohm(self, block: str, frame: Frame, variant: int) -> tuple[complex, ...]:
+        """Z11, Z12, Z21, Z22 of a motor's two ports at the slip it has settled to."""
         if block not in self._ohms:
             constants = machine_constants(self.batch, block)
             ohms = winding_ohm(constants, self.batch.view(block)["slip"])
-            self._ohms[block] = tuple(np.ravel(z).tolist() for z in ohms)
+            seen = ohms_from_ports(ohms, frame)
+            self._ohms[block] = tuple(np.ravel(z).tolist() for z in seen)
         return tuple(_pick(z, variant) for z in self._ohms[block])
 
 
@@ -199,13 +200,25 @@ class _Deck:
     def _still_windings(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
         ports, names = (pair.first, pair.second), self.names.ports[pair.key]
         turns = self.number(_TURNS, pair.block)
-        for at, expression in enumerate((_MAIN_OHM, _AUX_OHM)):
+        ohms = [turns * self.number(each, pair.block) for each in (_MAIN_OHM, _AUX_OHM)]
+        if machine_of(pair).frame == STAR:
+            yield from self._still_star(pair, *ohms)
+            return
+        for at, ohm in enumerate(ohms):
             if shut[at]:
-                ohm = turns * self.number(expression, pair.block)
                 yield from self._series(names[at], ports[at], [_source(0.0), *_impedance(ohm)])
 
+    def _still_star(self, pair: PairLink, main_ohm: float, aux_ohm: float) -> Iterator[str]:
+        """Three legs to a star; the first alone differs where the two windings do."""
+        names, star = self.names.ports[pair.key], f"{self.names.pair[pair.key]}.star"
+        nodes = [self.names.at(each) for each in (pair.first[0], pair.second[0], pair.second[1])]
+        legs = ((1.5 * main_ohm - 0.5 * aux_ohm), aux_ohm, aux_ohm)
+        for name, node, ohm in zip((*names, f"{star}.third"), nodes, legs, strict=True):
+            yield from _chain(name, node, star, [_source(0.0), *_impedance(ohm)])
+
     def _machine(self, pair: PairLink, shut: tuple[bool, ...]) -> Iterator[str]:
-        z11, z12, z21, z22 = self.numbers.winding_ohm(pair.block, self.variant)
+        frame = machine_of(pair).frame
+        z11, z12, z21, z22 = self.numbers.port_ohm(pair.block, frame, self.variant)
         slip = _number(self.number(_SLIP, pair.block))
         yield f"* {self.names.pair[pair.key]} at slip {slip}"
         names, ports = self.names.ports[pair.key], (pair.first, pair.second)

@@ -19,6 +19,7 @@ import numpy.typing as npt
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import solve
+from rungwise.circuit.response import most_amp
 from rungwise.circuit.situations import Situation
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_whole
@@ -184,7 +185,7 @@ def _motor(solution: Solution, part: str, motor: Motor) -> tuple[Codes, FloatArr
     pair, size = solution.plan.pair_by_key[(part, motor.element)], (solution.batch.size,)
     volts, amps = solution.pair_volt(pair), solution.pair_amp(pair)
     watt = np.real(volts[0] * np.conj(amps[0]) + volts[1] * np.conj(amps[1]))
-    most = np.maximum(np.abs(amps[0]), np.abs(amps[1]))
+    most = most_amp(pair, amps)
     rated = solution.batch.number((part, motor.amps))
     does = motor_does(solution.state((part, "slip")), most, rated)
     return np.broadcast_to(does, size), np.broadcast_to(watt, size)

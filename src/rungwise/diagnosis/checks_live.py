@@ -406,7 +406,7 @@ def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
 
 def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
     for end in (motor.common, motor.run, motor.start):
-        shared = end != motor.common
+        shared = motor.phases == 1 and end != motor.common
         for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
             what = f"the {part.title}, {end} lead"
             running = _clamp(wire, what, "calling", CLAMP, part.place, part.name)

@@ -84,7 +84,7 @@ class CompressorSound:
         """The chances of its choices."""
         early, late = turns(bench.starting, self.part), turns(bench.calling, self.part)
         locked = bench.plan.defaults[(self.part, "locked_a")]
-        amp = np.abs(bench.starting.element_amp((self.part, "common")))
+        amp = bench.starting.line_amp(self.part)
         hums = (early == 0) & (amp > HEARD_LOCKED_SHARE * locked)
         which = np.where(late > 0, 0.0, np.where(early > 0, 1.0, np.where(hums, 2.0, 3.0)))
         return _chances(which, 4)

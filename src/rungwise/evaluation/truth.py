@@ -19,6 +19,7 @@ from rungwise.parts import FloatArray, Supply
 __all__ = ["LINE_VOLTS", "Truth", "draw_truth"]
 
 LINE_VOLTS = (225.0, 250.0)
+HOUSE_LINE_VOLT = 240.0
 """Line-to-line supply of a simulated call, V, each value in it as likely as any other."""
 
 STRAY_DEVIATION = 0.35
@@ -73,7 +74,8 @@ def draw_truth(
     values = _specimen(suspects, rng)
     line_volt = float(rng.uniform(*LINE_VOLTS))
     for part, _ in suspects.unit.having(Supply):
-        values[(part.name, "leg_volt")] = np.array([0.5 * line_volt])
+        usual = suspects.unit.kind_of(part.name).parameter("leg_volt").default
+        values[(part.name, "leg_volt")] = np.array([usual * line_volt / HOUSE_LINE_VOLT])
     good = dict(values)
     _break(suspects, values, suspect.edits, rng)
     plan = _with_own_strays(suspects.plan, rng)

@@ -20,7 +20,7 @@ from dataclasses import dataclass, replace
 
 from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
 from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
-from rungwise.unit import Part, Unit, Wire
+from rungwise.unit import LEGS, Part, Unit, Wire
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ RUBBED_SHARE = 0.9
 """How often a power wire rubbed through to the cabinet has opened what feeds it when somebody
 comes (common practice, from experience, no source)."""
 
-_POWER = ("L1", "L2", "power", "heater", "indoor")
+_POWER = (*LEGS, "power", "heater", "indoor")
 
 
 def pair_suspects(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
@@ -80,7 +80,7 @@ def _joints_beside(unit: Unit, part: Part, ends: tuple[str, str]) -> Iterator[Wi
     for end in ends:
         for wire, at in unit.wires_at(f"{part.name}.{end}"):
             other = (wire.end if at == "start" else wire.start).partition(".")[0]
-            if wire.carries in ("L1", "L2") or other in unit.roles.compressors:
+            if wire.carries in LEGS or other in unit.roles.compressors:
                 yield wire
 
 

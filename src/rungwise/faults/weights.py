@@ -7,7 +7,7 @@ source.  A shop's own closed calls are meant to relearn them.
 from __future__ import annotations
 
 from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE
-from rungwise.unit import Unit, Wire
+from rungwise.unit import LEGS, Unit, Wire
 
 JOINTS_OPEN = 25.0
 JOINTS_HIGH = 60.0
@@ -76,7 +76,7 @@ def rubs_on_metal(unit: Unit, wire: Wire) -> bool:
     """Whether a power wire lies where the outdoor unit shakes it against the cabinet."""
     ends = (wire.start, wire.end)
     outdoors = any(unit.part(end.partition(".")[0]).place == "outdoor" for end in ends)
-    return outdoors and wire.carries in ("L1", "L2", "power") and wire.length_m >= LEAST_RUB_M
+    return outdoors and wire.carries in (*LEGS, "power") and wire.length_m >= LEAST_RUB_M
 
 
 def pair_weight(unit: Unit, first: str, second: str) -> float:

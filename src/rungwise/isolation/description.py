@@ -140,7 +140,7 @@ class Description:
 
     def _windings(self) -> Iterator[Refusal]:
         for part, motor in self.topology.unit.having(Motor):
-            if motor.drives != "compressor":
+            if motor.drives != "compressor" or motor.phases != 1:
                 continue
             run, start = (
                 float(self.topology.plan.defaults[(part.name, key)])
@@ -177,11 +177,7 @@ class Description:
             named = f"the {list_words(titles, 'and')}" if silent else "anything"
             what = f"As drawn nothing brings {named} to run when the thermostat calls."
             motors = {part.name: motor for part, motor in self.topology.unit.having(Motor)}
-            ends = tuple(
-                f"{part}.{end}"
-                for part in silent
-                for end in (motors[part].common, motors[part].run)
-            )
+            ends = tuple(f"{part}.{end}" for part in silent for end in motors[part].in_line)
             yield Refusal("nothing runs", ends, what, self._hint())
 
     def _motors(self) -> list[str]:

@@ -92,10 +92,17 @@ class Grounds:
         """Those of the parts whose kind is wanted."""
         return frozenset(p for p in parts if wanted(self.topology.unit.kind_of(p)))
 
+    @property
+    def packaged(self) -> bool:
+        """Whether one cabinet holds both: its blower hangs on the compressor's own power."""
+        blowers = self.topology.unit.roles.indoor_blowers
+        return bool(blowers) and self.outdoor_power.issuperset(blowers)
+
     @cached_property
     def mislabeled(self) -> tuple[str, ...]:
         """Parts whose place the wires contradict, in file order."""
-        wrong = {p for p in self.outdoor_power if self.topology.unit.part(p).place != "outdoor"}
+        cabinet = ("outdoor", "indoor") if self.packaged else ("outdoor",)
+        wrong = {p for p in self.outdoor_power if self.topology.unit.part(p).place not in cabinet}
         wrong |= {p for p in self.indoor if self.topology.unit.part(p).place != "indoor"}
         return tuple(p.name for p in self.topology.unit.parts if p.name in wrong)
 

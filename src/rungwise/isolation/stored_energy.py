@@ -21,8 +21,9 @@ from rungwise.isolation.discharge import (
 from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
 from rungwise.parts import Coil, FloatArray, Poles, Supply
 
-HIGH_LEG_VOLT = 127.0
-"""Highest volts of a leg in service: 127/254 V, ANSI C84.1 range B (from memory)."""
+HIGH_LEG_SHARE = 127.0 / 120.0
+"""Highest volts of a leg in service over its usual ones: 127 of 120 V, ANSI C84.1 range B (from
+memory)."""
 
 WORST_CONDITIONS = (STARTING, CALLING)
 
@@ -147,7 +148,11 @@ def _highest(volts: FloatArray, whens: Sequence[str]) -> _Running:
 
 def _worst_cases(plan: Plan) -> list[tuple[str, Edits]]:
     """High supply, with each start relay working or stuck in."""
-    high = {(part.name, "leg_volt"): HIGH_LEG_VOLT for part, _ in plan.unit.having(Supply)}
+    usual = {
+        part.name: plan.unit.kind_of(part.name).parameter("leg_volt").default
+        for part, _ in plan.unit.having(Supply)
+    }
+    high = {(name, "leg_volt"): HIGH_LEG_SHARE * volt for name, volt in usual.items()}
     starting = {part.name for part, coil in plan.unit.having(Coil) if coil.duty == "starting"}
     stuck = [
         (

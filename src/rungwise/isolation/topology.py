@@ -134,11 +134,7 @@ class Topology:
         return ohm + 1.0 / (self.plan.omega_rad_per_s * max(float(branch.farad(numbers)), 1e-18))
 
     def _coupled(self, block: Block, element: Coupled | Machine, numbers: _Numbers) -> None:
-        if isinstance(element, Machine):
-            ports = (element.main, element.aux)
-        else:
-            ports = (element.first, element.second)
-        ends = [(block.nodes[a], block.nodes[b]) for a, b in ports]
+        ends = [(block.nodes[a], block.nodes[b]) for a, b in element.ports]
         self.conducts += ends
         if isinstance(element, Coupled):
             turns = float(element.henry2(numbers)) / float(element.henry1(numbers))

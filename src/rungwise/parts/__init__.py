@@ -13,11 +13,14 @@ from rungwise.parts.trade import Facet
 
 if TYPE_CHECKING:
     from rungwise.parts.element import (
+        AS_WOUND,
         EARTH,
+        STAR,
         Branch,
         Coupled,
         Expr,
         FloatArray,
+        Frame,
         Machine,
         Phasor,
         value,
@@ -105,6 +108,7 @@ F = TypeVar("F", bound=Facet)
 
 __all__ = [
     "ALTERNATE",
+    "AS_WOUND",
     "CAPACITOR",
     "CAPACITOR_OVER_VOLT",
     "COIL_OHM",
@@ -136,6 +140,7 @@ __all__ = [
     "SEEN_TURNING_SLIP",
     "SOMETHING",
     "SPLICE",
+    "STAR",
     "SUPPLY_SHARE",
     "WIRE",
     "WIRE_DROP",
@@ -156,6 +161,7 @@ __all__ = [
     "Families",
     "Family",
     "FloatArray",
+    "Frame",
     "Grade",
     "Heater",
     "Junction",

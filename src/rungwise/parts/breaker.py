@@ -1,4 +1,4 @@
-"""Panel breakers: two poles for the outdoor circuit, one for the indoor circuit."""
+"""Panel breakers: two or three poles for the outdoor circuit, one for the indoor circuit."""
 
 from __future__ import annotations
 
@@ -270,5 +270,6 @@ def _breaker(
 
 KINDS = (
     _breaker("breaker_2p", "two-pole breaker", 2, 40.0, (6.0, 12.0)),
+    _breaker("breaker_3p", "three-pole breaker", 3, 40.0, (6.0, 12.0)),
     _breaker("breaker_1p", "one-pole breaker", 1, 15.0, (3.0, 5.0)),
 )

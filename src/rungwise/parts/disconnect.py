@@ -183,7 +183,9 @@ def _fuses(numbers: range) -> Overcurrent:
     )
 
 
-_LUGS = Terminals(dict.fromkeys(("line1", "line2", "load1", "load2"), ("lug",)))
+def _lugs(poles: int) -> Terminals:
+    ends = (f"{side}{n}" for side in ("line", "load") for n in range(1, poles + 1))
+    return Terminals(dict.fromkeys(ends, ("lug",)))
 
 
 def _label(poles: int, *, fused: bool) -> Label:
@@ -211,7 +213,8 @@ TERMINALS = ("DANGER: behind the cover the line side stays live: look, reach in 
 def _probes(*, fused: bool, poles: int) -> Probes:
     if poles == 1:
         return Probes(to_neutral=("line1", "load1"))
-    return Probes(apart=(("line1", "load1"), ("line2", "load2"))) if fused else Probes()
+    poles_apart = tuple((f"line{n}", f"load{n}") for n in range(1, poles + 1))
+    return Probes(apart=poles_apart) if fused else Probes()
 
 
 def _looks(seen_open: str, *, fused: bool, poles: int) -> Looks:
@@ -301,7 +304,7 @@ def _disconnect(
                 seen_open=seen_open,
             ),
             *((_fuses(numbers),) if fused else ()),
-            *((_LUGS,) if poles == 2 else ()),
+            *((_lugs(poles),) if poles > 1 else ()),
             _label(poles, fused=fused),
             _ratings(poles, fused=fused),
             Wear(SWITCHES, one_of="disconnect" if poles > 1 else ""),
@@ -311,7 +314,7 @@ def _disconnect(
         | JOINTS
         | {MixedUp}
         | (set() if fused else {Overcurrent})
-        | (set() if poles == 2 else {Terminals}),
+        | (set() if poles > 1 else {Terminals}),
         states=(
             _POSITION,
             *(
@@ -329,5 +332,7 @@ KINDS = (
     _disconnect("disconnect_pullout", "pull-out disconnect", "head pulled out"),
     _disconnect("disconnect_switch", "switch disconnect"),
     _disconnect("disconnect_fused", "fused disconnect", fused=True),
+    _disconnect("disconnect_switch_3p", "three-pole switch disconnect", poles=3),
+    _disconnect("disconnect_fused_3p", "three-pole fused disconnect", poles=3, fused=True),
     _disconnect("service_switch", "service switch", poles=1, out_weight=10.0),
 )

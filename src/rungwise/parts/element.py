@@ -11,6 +11,7 @@ reference node.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar, Protocol
@@ -101,9 +102,28 @@ class Coupled:
         return self.closed1, self.closed2
 
 
+Frame = tuple[tuple[float, float], tuple[float, float]]
+"""Volts of two windings from those of two ports: a row a winding."""
+
+AS_WOUND: Frame = ((1.0, 0.0), (0.0, 1.0))
+"""Each port is a winding."""
+
+STAR: Frame = ((math.sqrt(2 / 3), -math.sqrt(1 / 6)), (0.0, -math.sqrt(1 / 2)))
+"""Three wires to a star seen as two windings: ports 1-3 and 2-3, watts for watts.
+
+E. Clarke, *Circuit Analysis of A-C Power Systems* (from memory), in the form that keeps the power:
+v1 = √(2/3)·(vU - vV/2 - vW/2) and v2 = √(1/2)·(vW - vV), so that U, V, W in this order turn it the
+way that counts as forward.  What the three have in common drives nothing: no wire leads out of the
+star.  To the second winding the rotor is what it is to the first, so that unlike volts of the legs
+meet the forward impedance with their positive and the backward one with their negative sequence.
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class Machine:
     """A two-winding (main and auxiliary) induction motor at the slip held in state `slip`.
+
+    One of three phases is such a machine of two equal windings, seen through its `frame`.
 
     The fitted constants live in the parameters named in `rungwise.circuit.machine`.
     `main_closed` and `aux_closed` are 0 where a winding is open; `turns` scales both
@@ -119,13 +139,14 @@ class Machine:
     turns: Expr
     standstill_nm: Expr
     rated_nm: Expr
+    frame: Frame = AS_WOUND
 
     rotates: ClassVar[bool] = True
     port_names: ClassVar[Pair] = ("main", "aux")
 
     @property
     def ports(self) -> tuple[Pair, Pair]:
-        """The ends of its two windings."""
+        """The ends of its two ports."""
         return self.main, self.aux
 
     @property

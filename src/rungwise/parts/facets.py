@@ -7,6 +7,8 @@ that needs a facet which a kind lacks refuses in circuit words, or says *not jud
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final, Literal
@@ -123,6 +125,10 @@ class Motor(Facet):
     """A motor with windings: what it drives, and its terminals as marked.
 
     Attributes:
+        common, run, start: its three terminals; of three phases those of the three legs, in the
+            order in which they turn it forward, none of which is there to start it.
+        phases: three of a motor that needs no capacitor to turn.
+        leads: the elements through which the amps of its line flow.
         amps: the parameter of its plate's amps.
         locked_amps: the parameter of its locked-rotor amps.
     """
@@ -134,11 +140,23 @@ class Motor(Facet):
     start: str
     amps: str = "rated_a"
     locked_amps: str = "locked_a"
+    phases: Literal[1, 3] = 1
+    leads: tuple[str, ...] = ("common",)
 
     @property
     def compresses(self) -> bool:
         """Whether it drives a compressor."""
         return self.drives == "compressor"
+
+    @property
+    def starting(self) -> str:
+        """The terminal that a capacitor feeds; "" where three phases turn it."""
+        return self.start if self.phases == 1 else ""
+
+    @property
+    def in_line(self) -> tuple[str, ...]:
+        """The terminals that the line feeds."""
+        return (self.common, self.run) if self.phases == 1 else (self.common, self.run, self.start)
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,12 +253,18 @@ class Leg:
     Attributes:
         volt: the parameter of its volts to neutral.
         lost: the fault handle of a leg that is open before the panel.
+        share: its volts over those of that parameter; a high leg stands farther from neutral.
     """
 
     terminal: str
     angle_deg: float
     volt: str
     lost: str
+    share: float = 1.0
+
+    def phasor(self, volt: float) -> complex:
+        """Its volts to neutral where the parameter has `volt`."""
+        return self.share * volt * cmath.exp(1j * math.radians(self.angle_deg))
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,6 +273,19 @@ class Supply(Facet):
 
     legs: tuple[Leg, ...]
     neutral: str
+
+    @property
+    def phases(self) -> int:
+        """Three where its legs can turn a motor by themselves."""
+        return 3 if len(self.legs) > 2 else 1
+
+    def leg_to_leg_share(self) -> float:
+        """Volts between its first two legs, or from its one to neutral, over the leg's own.
+
+        From the angle that the kind tells; of a house fed by two phases of three they are less.
+        """
+        one, *others = (leg.phasor(1.0) for leg in self.legs)
+        return abs(one - (others[0] if others else 0.0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ from rungwise.parts.element import (
 )
 from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, MixedUp, Motor, Terminals, families
 from rungwise.parts.kind import Mode, Parameter, PartKind, State, handle
-from rungwise.parts.motor_modes import COMPRESSOR_WORDS, FAN_WORDS, compressor_modes, fan_modes
+from rungwise.parts.motor_modes import compressor_modes, compressor_words, fan_modes, fan_words
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import MotorRule, OverloadRule, Rule
 from rungwise.parts.seen import Looks, Probes
@@ -130,20 +130,22 @@ FITTED = (
 _UNLEARNED = ("magnetising_ohm",)
 
 
-def _standstill_nm(p: Lookup) -> FloatArray:
+def standstill_nm(p: Lookup) -> FloatArray:
+    """Torque in N·m that its load asks for standing."""
     return p["start_load_ratio"] * p["start_torque_nm"]
 
 
-def _rated_nm(p: Lookup) -> FloatArray:
+def rated_nm(p: Lookup) -> FloatArray:
+    """Torque in N·m that its load asks for at the rated speed."""
     return p["load_ratio"] * p["rated_torque_nm"]
 
 
-def _pumping_nm(p: Lookup) -> FloatArray:
+def pumping_nm(p: Lookup) -> FloatArray:
     """A compressor's load follows the temperatures of its two sides."""
-    return _rated_nm(p) * heat.load_share(p["condensing_c"], p["evaporating_c"])
+    return rated_nm(p) * heat.load_share(p["condensing_c"], p["evaporating_c"])
 
 
-def _inside(rated_nm: Expr) -> tuple[Element, ...]:
+def _inside(load_nm: Expr) -> tuple[Element, ...]:
     return (
         Branch(
             "common",
@@ -161,8 +163,8 @@ def _inside(rated_nm: Expr) -> tuple[Element, ...]:
             negate(value("r_open")),
             negate(value("s_open")),
             value("turns"),
-            _standstill_nm,
-            rated_nm,
+            standstill_nm,
+            load_nm,
         ),
         # At the run lead: a winding earthed there is fed past the overload, and trips the breaker.
         insulation("insulation", "R", value("insulation_ohm")),
@@ -200,22 +202,25 @@ def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
     )  # fmt: skip
 
 
-def _work(usual: _Usual) -> tuple[Parameter, ...]:
-    """What the motor drives, and how much of that a good one asks for."""
+def load_of(load: tuple[float, float], start: tuple[float, float]) -> tuple[Parameter, ...]:
+    """What the motor drives: how much of its rated load a good one asks for, and how they differ.
+
+    load, start: usual share and its spread (2 sd of the logarithm), running and standing.
+    """
     return (
-        Parameter("load_ratio", "", usual.load_ratio, 0.3, 1.6, "load over the rated load",
-                  0.12, untold=usual.load_spread,
+        Parameter("load_ratio", "", load[0], 0.3, 1.6, "load over the rated load",
+                  0.12, untold=load[1],
                   spread_source="RLA and FLA are ceilings (rule of thumb)"),
-        Parameter("start_load_ratio", "", usual.start_ratio, 0.0, 5.0,
+        Parameter("start_load_ratio", "", start[0], 0.0, 5.0,
                   "torque needed at standstill over the healthy starting torque",
-                  0.12, untold=usual.start_spread, learned=False,
+                  0.12, untold=start[1], learned=False,
                   spread_source="a good motor starts at 197 V (rule of thumb)"),
         Parameter("air_share", "", 1.0, 0.0, 1.0, "share of its air that the wheel moves",
                   hidden=True),
     )  # fmt: skip
 
 
-def _heat_side() -> tuple[Parameter, ...]:
+def heat_side() -> tuple[Parameter, ...]:
     """What is not told of the air and the refrigerant around a compressor."""
     return (
         Parameter("outdoor_c", "°C", heat.OUTDOOR_C, -20.0, 55.0, "air at the outdoor coil",
@@ -245,7 +250,9 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
                   2.7, learned=False,
                   spread_source="20 MΩ to beyond any meter is good (rule of thumb)"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
-        *_work(usual),
+        *load_of(
+            (usual.load_ratio, usual.load_spread), (usual.start_ratio, usual.start_spread)
+        ),
         *(Parameter(each.name, each.unit, float("nan"), -1e9, 1e9, each.what,
                     each.spread or usual.locked_spread * each.locked,
                     hidden=True, moves_with=each.moves_with, spread_source=LOCKED,
@@ -260,13 +267,14 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
     )  # fmt: skip
 
 
-def _trip_amp(p: Lookup) -> FloatArray:
+def trip_amp(p: Lookup) -> FloatArray:
+    """Amps from which its overload opens with time."""
     return p["trip_ratio"] * p["rated_a"]
 
 
-def _hot_trip_amp(p: Lookup) -> FloatArray:
+def hot_trip_amp(p: Lookup) -> FloatArray:
     """A compressor's overload sits in its shell, and opens at fewer amps the hotter that is."""
-    return _trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"])
+    return trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"])
 
 
 def _rules(usual: _Usual, trip_amp: Expr) -> tuple[Rule, ...]:
@@ -284,7 +292,7 @@ def _rules(usual: _Usual, trip_amp: Expr) -> tuple[Rule, ...]:
     )
 
 
-_STATES = (
+MOTOR_STATES = (
     State("slip", 1.0, "rule", "slip of the rotor: 1 at standstill, small when running"),
     State(
         "tripped",
@@ -297,7 +305,7 @@ _STATES = (
 )
 
 
-_TEMPERATURES = (
+TEMPERATURES = (
     State("condensing_c", heat.CONDENSING_C, "rule", "temperature at which the outdoor coil works"),
     State(
         "evaporating_c", heat.EVAPORATING_C, "rule", "temperature at which the indoor coil works"
@@ -343,8 +351,8 @@ _RATED = Ratings(
         Rating("run_uf", Against.MICROFARADS),
     )
 )
-_FAN_WEAR = Wear(FAN_MOTORS, {"bearings": ("seized",)}, one_of="fan motor")
-_COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
+FAN_WEAR = Wear(FAN_MOTORS, {"bearings": ("seized",)}, one_of="fan motor")
+COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
 
 
 _SYMBOL = Symbol(
@@ -363,13 +371,13 @@ def _motor(
         name=name if compresses else "fan_motor",
         title=title,
         terminals=("C", "R", "S"),
-        parameters=_parameters(usual, _heat_side() if compresses else ()),
-        elements=_inside(_pumping_nm if compresses else _rated_nm),
+        parameters=_parameters(usual, heat_side() if compresses else ()),
+        elements=_inside(pumping_nm if compresses else rated_nm),
         facets=(
             families("motor", "compressor" if compresses else "fan motor"),
             Stand(("C", "R", "S"), turns=True, rank=LOAD_RANK, mark=name),
             _SYMBOL,
-            COMPRESSOR_WORDS if compresses else FAN_WORDS,
+            compressor_words() if compresses else fan_words(),
             Probes(),
             Looks(),
             Motor(name, "windings", "C", "R", "S"),
@@ -377,11 +385,11 @@ def _motor(
             *((MixedUp(swapped=(("R", "S"), ("C", "R"), ("C", "S"))),) if compresses else ()),
             _COMPRESSOR_LABEL if compresses else _FAN_LABEL,
             _RATED,
-            _COMPRESSOR_WEAR if compresses else _FAN_WEAR,
+            COMPRESSOR_WEAR if compresses else FAN_WEAR,
         ),
         lacks=LOADS - {Motor} | SWITCHING | JOINTS | (set() if compresses else {MixedUp}),
-        states=(*_STATES, *_TEMPERATURES) if compresses else _STATES,
-        rules=_rules(usual, _hot_trip_amp if compresses else _trip_amp),
+        states=(*MOTOR_STATES, *TEMPERATURES) if compresses else MOTOR_STATES,
+        rules=_rules(usual, hot_trip_amp if compresses else trip_amp),
         modes=modes,
         inner_nodes=("x",),
         change_minutes=(300.0, 300.0) if compresses else (90.0, 120.0),

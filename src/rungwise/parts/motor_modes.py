@@ -7,9 +7,13 @@ connection inside the shell or the oil can do besides the listed ways.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
 
 from rungwise.parts.kind import Draw, Mode
 from rungwise.parts.words import LeaveOff, Plain, Words, told
+
+Phases = Literal[1, 3]
 
 EARTHED_OHM = (0.5, 2e5)
 """A winding shorted to the shell, from a dead short to what a breaker holds (common practice)."""
@@ -38,20 +42,49 @@ _SHELL = frozenset({"ohms", "look:shell", "amps"})
 _HELD = frozenset({"held_amps"})
 _BY_HAND = frozenset({"look:by_hand"})
 
-_WAYS = (
-    ("other_run", "run winding out of its ohms, not open or earthed", "main_ohm"),
-    ("other_start", "start winding out of its ohms, not open or earthed", "aux_ohm"),
-)
+
+@dataclass(frozen=True, slots=True)
+class _Inside:
+    """What a motor is wound of: leads that open, the one fed past the overload, ways besides.
+
+    odd: name of the mode, its title, and what it makes of the parameter of those ohms.
+    """
+
+    leads: tuple[tuple[str, str], ...]
+    fed: str
+    shorted: tuple[Draw, ...]
+    odd: tuple[tuple[str, str, Draw], ...]
 
 
-def compressor_modes() -> tuple[Mode, ...]:
+_NOT_OPEN = "out of its ohms, not open or earthed"
+_CAPACITOR_RUN = _Inside(
+    (("c", "common lead"), ("r", "run winding"), ("s", "start winding")),
+    "R",
+    (Draw("turns", 0.35, 0.8),),
+    (("other_run", f"run winding {_NOT_OPEN}", Draw("main_ohm", *INNER_OHM, "scale")),
+     ("other_start", f"start winding {_NOT_OPEN}", Draw("aux_ohm", *INNER_OHM, "scale"))),
+)  # fmt: skip
+_THREE_LEGS = _Inside(
+    tuple((f"t{n}", f"leg T{n}") for n in (1, 2, 3)),
+    "T1",
+    # Of one leg, as it happens; the three are alike, so that T1 stands for each of them.
+    (Draw("main_ohm", 0.45, 0.88, "scale"), Draw("shorted", 1, 1), Draw("short_share", 0.3, 0.85)),
+    tuple((f"other_t{n}", f"leg T{n} {_NOT_OPEN}", Draw(f"t{n}_ohm", 0.15, 20.0))
+          for n in (1, 2, 3)),
+)  # fmt: skip
+_INSIDE = {1: _CAPACITOR_RUN, 3: _THREE_LEGS}
+"""By the number of phases."""
+
+
+def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
     """Every way of the compressor; weights are common practice, no source."""
     weights = {"seized": 25.0, "open": 12.0, "earthed": 15.0, "shorted": 5.0, "other": 2.4}
     repair = ("replace", "replace the compressor")
     return (
         Mode("seized", "compressor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
-             shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES, opens_ahead=(0.1, "R")),
-        *_windings("compressor", weights, COMPRESSOR_MINUTES, shorted_trips=0.2),
+             shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES,
+             opens_ahead=(0.1, _INSIDE[phases].fed)),
+        *_windings("compressor", weights, COMPRESSOR_MINUTES, _INSIDE[phases], shorted_trips=0.2),
         _overload("compressor", 2.0, COMPRESSOR_BEHIND),
         Mode("overload_weak", "compressor overload opens at too few amps", 3.0,
              (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
@@ -70,14 +103,14 @@ def compressor_modes() -> tuple[Mode, ...]:
     )  # fmt: skip
 
 
-def fan_modes() -> tuple[Mode, ...]:
+def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
     """Every way of a fan motor and its wheel; weights are common practice, no source."""
     weights = {"seized": 40.0, "open": 18.0, "earthed": 2.0, "shorted": 5.0, "other": 1.5}
     repair = ("replace", "replace the fan motor")
     return (
         Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS),
-        *_windings("fan motor", weights, FAN_MINUTES, stops_air="s"),
+        *_windings("fan motor", weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
         _overload("fan motor", 1.0, FAN_BEHIND),
         Mode("dragging", "fan motor drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"), Draw("start_load_ratio", 1.2, 2.2, "scale")),
@@ -108,6 +141,7 @@ def _windings(
     noun: str,
     weights: Mapping[str, float],
     wrong: float,
+    inside: _Inside,
     *,
     shorted_trips: float = 0.0,
     stops_air: str = "",
@@ -118,21 +152,21 @@ def _windings(
         Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3,
              (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong,
              overheats=OVERHEATS if lead == stops_air else 0.0)
-        for lead, what in (("c", "common lead"), ("r", "run winding"), ("s", "start winding"))
+        for lead, what in inside.leads
     )  # fmt: skip
     odd = tuple(
-        Mode(name, f"{noun} {what}", weights["other"] / 3, (Draw(parameter, *INNER_OHM, "scale"),),
+        Mode(name, f"{noun} {what}", weights["other"] / 3, (draw,),
              *repair, known=False, shown_by=_OHMS, wrong_minutes=wrong)
-        for name, what, parameter in _WAYS
+        for name, what, draw in inside.odd
     )  # fmt: skip
     return (
         *opened,
         Mode("earthed", f"{noun} winding shorted to ground", weights["earthed"],
              (Draw("insulation_ohm", *EARTHED_OHM),), *repair,
-             shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, "R")),
+             shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, inside.fed)),
         Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
-             (Draw("turns", 0.35, 0.8),), *repair,
-             shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, "R")),
+             inside.shorted, *repair,
+             shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, inside.fed)),
         *odd,
         Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
              (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,
@@ -156,38 +190,48 @@ def _overload(noun: str, weight: float, behind: str) -> Mode:
     )
 
 
-_OPEN = ("c_open", "r_open", "s_open", "other_run", "other_start")
+_OPEN = {
+    phases: (*(f"{lead}_open" for lead, _ in inside.leads), *(name for name, _, _ in inside.odd))
+    for phases, inside in _INSIDE.items()
+}
 _TO_GROUND = ("earthed", "turns_shorted", "other_leak")
 _TALK = "talk with you about the compressor"
 _DEAD = Plain("The compressor had failed electrically.", _TALK)
 _BURNT_FAN = Plain("The {noun} had failed electrically.")
 
-COMPRESSOR_WORDS = Words(
-    purpose="The compressor pumps the refrigerant that carries the heat out of the house.",
-    modes={
-        **told(_DEAD, (*_OPEN, "overload_weak")),
-        **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND),
-        "seized": Plain("The compressor was stuck and could not turn.", _TALK),
-        "overload_open": Plain(
-            "The compressor had switched itself off, too hot.", "find what made the compressor hot"
-        ),
-        "tight": Plain("The compressor ran too hard.", "find what makes it run hard"),
-        "not_pumping": Plain("The compressor ran without pumping.", _TALK),
-    },
-)
 
-FAN_WORDS = Words(
-    purpose="The fan moves the air that takes up heat or carries it away.",
-    modes={
-        **told(_BURNT_FAN, _OPEN),
-        **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND),
-        "seized": Plain("The {noun} was stuck and could not turn."),
-        "overload_open": Plain(
-            "The {noun} had switched itself off, too hot.", "find what made the motor hot"
-        ),
-        "dragging": Plain("The bearings of the {noun} were worn."),
-        "wheel_loose": Plain(
-            "The blade of the {noun} was loose on its shaft.", "fasten or replace the blade"
-        ),
-    },
-)
+def compressor_words(phases: Phases = 1) -> Words:
+    """What a customer is told of a compressor and of each of its modes."""
+    return Words(
+        purpose="The compressor pumps the refrigerant that carries the heat out of the house.",
+        modes={
+            **told(_DEAD, (*_OPEN[phases], "overload_weak")),
+            **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+            "seized": Plain("The compressor was stuck and could not turn.", _TALK),
+            "overload_open": Plain(
+                "The compressor had switched itself off, too hot.",
+                "find what made the compressor hot",
+            ),
+            "tight": Plain("The compressor ran too hard.", "find what makes it run hard"),
+            "not_pumping": Plain("The compressor ran without pumping.", _TALK),
+        },
+    )
+
+
+def fan_words(phases: Phases = 1) -> Words:
+    """What a customer is told of a fan motor and of each of its modes."""
+    return Words(
+        purpose="The fan moves the air that takes up heat or carries it away.",
+        modes={
+            **told(_BURNT_FAN, _OPEN[phases]),
+            **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+            "seized": Plain("The {noun} was stuck and could not turn."),
+            "overload_open": Plain(
+                "The {noun} had switched itself off, too hot.", "find what made the motor hot"
+            ),
+            "dragging": Plain("The bearings of the {noun} were worn."),
+            "wheel_loose": Plain(
+                "The blade of the {noun} was loose on its shaft.", "fasten or replace the blade"
+            ),
+        },
+    )

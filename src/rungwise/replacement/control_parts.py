@@ -87,7 +87,7 @@ def _feeds(reference: Reference, relay: str, motor: str) -> bool:
     meant = reference.meant
     through, drawn = (
         meant.amp(CALL, (relay, poles_of(meant.unit, relay).poles[0].element)),
-        meant.amp(CALL, (motor, "common")),
+        meant.line_amp(CALL, motor),
     )
     return drawn > 0 and abs(through / drawn - 1) < SAME_AMPS
 

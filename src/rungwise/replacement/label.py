@@ -113,5 +113,5 @@ def _transformer(usual: Mapping[str, float], stated: Mapping[str, float]) -> dic
 def _motor(usual: Mapping[str, float], stated: Mapping[str, float]) -> dict[str, float]:
     """Winding ohms as volts over amps, locked amps as running amps."""
     scale = (stated["rated_volt"] / usual["rated_volt"]) / (stated["rated_a"] / usual["rated_a"])
-    made = {key: usual[key] * scale for key in ("main_ohm", "aux_ohm")}
+    made = {key: usual[key] * scale for key in ("main_ohm", "aux_ohm") if key in usual}
     return made | {"locked_a": usual["locked_a"] * stated["rated_a"] / usual["rated_a"]}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from rungwise.circuit import fit_machine
+from rungwise.circuit import fit_motor
 from rungwise.parts import Motor
 from rungwise.replacement.beside import parts_beside
 from rungwise.replacement.candidate import LOWER_VOLT, Candidate
@@ -43,7 +43,8 @@ def same_load(unit: Unit, meant: Unit, name: str) -> Unit:
 def _constants(unit: Unit, name: str) -> Mapping[str, float]:
     """Everything about one motor, its fitted machine too."""
     numbers = numbers_of(unit.part(name))
-    return {**numbers, **fit_machine(numbers, unit.hz).constants}
+    (motor,) = (each for part, each in unit.having(Motor) if part.name == name)
+    return {**numbers, **fit_motor(motor, numbers, unit.hz).constants}
 
 
 def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
@@ -67,7 +68,9 @@ def with_own_capacitor(unit: Unit, motor: str) -> Unit:
 
     `unit` itself where the section is within tolerance, or where the motor has none.
     """
-    wanted = unit.part(motor).values["run_uf"]
+    wanted = unit.part(motor).values.get("run_uf")
+    if wanted is None:
+        return unit
     for each in run_sections(unit):
         part, key = unit.part(each.capacitor), each.section.microfarads
         if each.motor != motor:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -263,13 +264,16 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Plat
 def _by_table(run: Sequence[Wire], amp: float) -> tuple[float, float]:
     """Volts lost by Table 8, and by Table 9 at a motor's usual power factor.
 
-    Each conductor of the run is one of the two ways, so half of a there-and-back drop.
+    Each conductor of the run is one of the two ways, so half of a there-and-back drop; of three
+    whose amps stand a third of a turn apart each two lose √3 times what one does.
     """
     known = [wire for wire in run if int(wire.awg) in COPPER_A]
-    plain = sum(0.5 * drop_v(int(wire.awg), wire.length_m, amp) for wire in known)
+    each = 0.5 if len({wire.carries for wire in run}) < 3 else 0.5 / math.sqrt(3)
+    plain = sum(each * drop_v(int(wire.awg), wire.length_m, amp) for wire in known)
     effective = (effective_ohm_per_kft(int(wire.awg), POWER_FACTOR) for wire in known)
     lengths = (wire.length_m / METRE_PER_KFT for wire in known)
-    return plain, sum(ohm * kft * amp for ohm, kft in zip(effective, lengths, strict=True))
+    drops = (2 * each * ohm * kft * amp for ohm, kft in zip(effective, lengths, strict=True))
+    return plain, sum(drops)
 
 
 def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from rungwise.circuit import FitCheck, fit_machine
+from rungwise.circuit import FitCheck, fit_motor
 from rungwise.parts import Capacitor, Motor
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
@@ -29,8 +29,9 @@ __all__ = ["contradictions_of"]
 
 PRACTICE = "rule of thumb"
 
-LOCKED_OVER_RATED = (3.0, 8.0)
-"""Locked-rotor over rated amps of a single-phase compressor (common practice, no source)."""
+LOCKED_OVER_RATED = {1: (3.0, 8.0), 3: (4.5, 9.0)}
+"""Locked-rotor over rated amps of a compressor, by its phases (common practice, no source; of
+three phases labels have 5.1 to 8.4)."""
 
 FIT_SHARE = 0.05
 """A machine that misses one of its own nameplate figures by more than this does not exist."""
@@ -120,17 +121,20 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
 def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[PlateFinding]:
     numbers = numbers_of(part)
     if motor.drives == "compressor":
-        yield _locked_ratio(part, numbers)
+        yield _locked_ratio(part, motor, numbers)
     yield from _volts(unit, part, numbers)
-    yield from _machine(part, numbers, fit_machine(numbers, unit.hz).check, unit.hz)
+    check = fit_motor(motor, numbers, unit.hz).check
+    yield from _machine(part, motor, numbers, check)
+    if motor.phases == 1:
+        yield _run_capacitor(part, numbers, check, unit.hz)
 
 
-def _locked_ratio(part: Part, numbers: Mapping[str, float]) -> PlateFinding:
-    low, high = LOCKED_OVER_RATED
+def _locked_ratio(part: Part, motor: Motor, numbers: Mapping[str, float]) -> PlateFinding:
+    low, high = LOCKED_OVER_RATED[motor.phases]
     ratio = numbers["locked_a"] / numbers["rated_a"]
     usual = low <= ratio <= high
-    kva = 1e-3 * numbers["rated_volt"] * numbers["locked_a"]
-    code = letter(kva / (_output_w(numbers) / WATT_PER_HP))
+    kva = 1e-3 * _apparent(motor) * numbers["rated_volt"] * numbers["locked_a"]
+    code = letter(kva / (_output_w(motor, numbers) / WATT_PER_HP))
     return PlateFinding(
         Standing.FINE if usual else Standing.DOUBT,
         "plate.lra",
@@ -179,13 +183,13 @@ def _is_of_the_plate(unit: Unit, rated_volt: float) -> bool:
 
 
 def _machine(
-    part: Part, numbers: Mapping[str, float], check: FitCheck, hz: float
+    part: Part, motor: Motor, numbers: Mapping[str, float], check: FitCheck
 ) -> Iterator[PlateFinding]:
-    """Whether a motor with all these figures can exist, and its microfarads fit it."""
+    """Whether a motor with all these figures can exist."""
     missed = {
         "rated amps": check.rated_a / numbers["rated_a"],
         "locked-rotor amps": check.locked_a / numbers["locked_a"],
-        "shaft watts": check.output_w / _output_w(numbers),
+        "shaft watts": check.output_w / _output_w(motor, numbers),
     }
     worst = max(missed, key=lambda name: abs(missed[name] - 1))
     off = abs(missed[worst] - 1)
@@ -201,16 +205,26 @@ def _machine(
             Standing.WRONG,
             "plate.no_such_motor",
             f"No {part.title} has {numbers['rated_a']:g} A running, {numbers['locked_a']:g} A "
-            f"locked, {numbers['run_uf']:g} µF and these winding ohms together: {why}.",
-            "two-winding machine fitted to the plate",
+            f"locked{_and_microfarads(numbers)} and these winding ohms together: {why}.",
+            f"{'two-winding' if motor.phases == 1 else 'three-phase'} machine fitted to the plate",
             missed[worst],
             1.0,
         )
+
+
+def _and_microfarads(numbers: Mapping[str, float]) -> str:
+    return f", {numbers['run_uf']:g} µF" if "run_uf" in numbers else ""
+
+
+def _run_capacitor(
+    part: Part, numbers: Mapping[str, float], check: FitCheck, hz: float
+) -> PlateFinding:
+    """Whether the microfarads on its plate fit a motor of that size."""
     reactive = 2e-6 * math.pi * hz * numbers["run_uf"] * check.capacitor_volt**2
     share = reactive / (numbers["rated_volt"] * numbers["rated_a"])
     low, high = CAPACITOR_SHARE
     fits = low <= share <= high
-    yield PlateFinding(
+    return PlateFinding(
         Standing.FINE if fits else Standing.DOUBT,
         "plate.microfarads",
         f"{numbers['run_uf']:g} µF are {share:.2f} times the {part.title}'s own volt-amperes"
@@ -221,10 +235,15 @@ def _machine(
     )
 
 
-def _output_w(numbers: Mapping[str, float]) -> float:
+def _apparent(motor: Motor) -> float:
+    """Volt-amperes over volts times amps of a lead."""
+    return math.sqrt(motor.phases)
+
+
+def _output_w(motor: Motor, numbers: Mapping[str, float]) -> float:
     """Shaft watts at the plate's figures."""
-    rated_w = numbers["rated_volt"] * numbers["rated_a"] * numbers["power_factor"]
-    return rated_w * numbers["efficiency"]
+    rated_va = _apparent(motor) * numbers["rated_volt"] * numbers["rated_a"]
+    return rated_va * numbers["power_factor"] * numbers["efficiency"]
 
 
 def _microfarads(unit: Unit) -> Iterator[PlateFinding]:

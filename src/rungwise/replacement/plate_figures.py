@@ -66,9 +66,12 @@ def numbers_of(part: Part) -> Mapping[str, float]:
 
 
 def supply_v(unit: Unit) -> float | None:
-    """Volts between two legs of its supply, which stand opposite each other; None without one."""
-    told = [numbers_of(part)["leg_volt"] for part, _ in unit.having(Supply)]
-    return 2 * told[0] if told else None
+    """Volts between two legs of its supply, or from its only one to neutral; None without one."""
+    told = [
+        numbers_of(part)["leg_volt"] * supply.leg_to_leg_share()
+        for part, supply in unit.having(Supply)
+    ]
+    return told[0] if told else None
 
 
 def circuit_loads(unit: Unit) -> CircuitLoads:

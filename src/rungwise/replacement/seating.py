@@ -147,7 +147,7 @@ def _apart(section: Section, capacitor: Capacitor) -> str:
 
 def _singles_to_dual(unit: Unit, candidate: Candidate, new: str, dual: Capacitor) -> dict[str, str]:
     """Each single's start-winding side on its section, its other side on what they share."""
-    starts = {f"{part.name}.{motor.start}": (part, motor) for part, motor in unit.having(Motor)}
+    starts = {f"{part.name}.{motor.starting}": (part, motor) for part, motor in unit.having(Motor)}
     moves: dict[str, str] = {}
     for name in candidate.parts:
         for side in KINDS[unit.part(name).kind].terminals:

@@ -19,6 +19,7 @@ from rungwise.replacement.trials import (
     MIDDLE_LEG_V,
     Specimen,
     Trial,
+    leg_told,
     stall,
     supply,
 )
@@ -113,7 +114,7 @@ class _Pair:
         """Up to speed, on low supply too, the volts must open it, or the capacitor burns."""
         poles = poles_of(self.fitted.unit, self.relay.name).poles
         trial = Trial(
-            f"running with the start capacitor still in, {LOW_LEG_V:g} V a leg",
+            f"running with the start capacitor still in, {leg_told(self.fitted.unit, LOW_LEG_V)}",
             STARTING,
             {
                 **{(self.relay.name, pole.stuck_handle): 1.0 for pole in poles},

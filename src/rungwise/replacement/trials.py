@@ -28,12 +28,12 @@ from rungwise.circuit import (
 )
 from rungwise.parts import FloatArray, Motor, Supply
 from rungwise.replacement.supply_circuit import contactors
-from rungwise.unit import Unit
+from rungwise.unit import Part, Unit
 
 __all__ = [
     "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",
-    "Specimen", "Trial", "held_out", "high_call", "inrush", "running_amp", "specimens", "stall",
-    "supply", "usual_trials",
+    "Specimen", "Trial", "held_out", "high_call", "inrush", "leg_told", "running_amp", "specimens",
+    "stall", "supply", "usual_trials",
 ]  # fmt: skip
 
 
@@ -112,6 +112,10 @@ class Specimen:
     def amp(self, trial: Trial, key: Key) -> float:
         """Amps through an element (block, element)."""
         return self._own(np.abs(self.group.solved(trial).element_amp(key)))
+
+    def line_amp(self, trial: Trial, motor: str) -> float:
+        """Amps of that lead of a motor's line which carries most."""
+        return self._own(self.group.solved(trial).line_amp(motor))
 
     def watt(self, trial: Trial, key: Key) -> float:
         """Watts that an element takes in."""
@@ -215,7 +219,7 @@ def usual_trials(unit: Unit) -> tuple[Trial, ...]:
 
 def running_amp(specimen: Specimen, motor: str) -> float:
     """Line amps of a motor on a call, or in its first seconds where it has tripped since."""
-    return max(specimen.amp(trial, (motor, "common")) for trial in (CALL, START))
+    return max(specimen.line_amp(trial, motor) for trial in (CALL, START))
 
 
 def high_call(unit: Unit) -> Trial:
@@ -226,7 +230,7 @@ def high_call(unit: Unit) -> Trial:
 def inrush(unit: Unit, leg_v: float) -> Trial:
     """The moment in which the coils are fed and no plunger has moved yet."""
     held = {(part.name, "blocked"): 1.0 for part in contactors(unit)}
-    name = f"at the moment of pull-in, {leg_v:g} V a leg"
+    name = f"at the moment of pull-in, {leg_told(unit, leg_v)}"
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
 
@@ -239,10 +243,24 @@ def stall(unit: Unit, leg_v: float) -> Trial:
     """The first instant of a start: contactor in, every motor on its circuit still standing."""
     motors = (part for part, _ in unit.having(Motor) if part.place == "outdoor")
     held = {(part.name, "seized"): 1.0 for part in motors}
-    name = f"while the compressor starts, {leg_v:g} V a leg"
+    name = f"while the compressor starts, {leg_told(unit, leg_v)}"
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
 
 def supply(unit: Unit, leg_v: float) -> dict[Key, float]:
-    """Volts of each leg set for every service."""
-    return {(part.name, "leg_volt"): leg_v for part, _ in unit.having(Supply)}
+    """Volts of each leg set for every service, in proportion where it is no house's 120 V."""
+    return {
+        (part.name, "leg_volt"): leg_v * nominal_leg_v(unit, part) / MIDDLE_LEG_V
+        for part, _ in unit.having(Supply)
+    }
+
+
+def leg_told(unit: Unit, leg_v: float) -> str:
+    """Such as "108 V a leg": the volts that `supply` sets, of the first service."""
+    shares = [nominal_leg_v(unit, part) / MIDDLE_LEG_V for part, _ in unit.having(Supply)]
+    return f"{leg_v * (shares[0] if shares else 1.0):.4g} V a leg"
+
+
+def nominal_leg_v(unit: Unit, part: Part) -> float:
+    """Usual volts of a leg of such a service."""
+    return unit.kind_of(part.name).parameter("leg_volt").default

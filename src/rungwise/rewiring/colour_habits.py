@@ -25,6 +25,8 @@ COLOURS = (
 _BY_SIGNAL: Mapping[str, tuple[str, ...]] = {
     "L1": ("black",),
     "L2": ("red", "black", "white"),
+    "L3": ("blue", "black"),
+    "L": ("brown", "black"),
     "Y": ("yellow", "white"),
     "C": ("blue", "black", "white", "brown"),
     "R": ("red",),

@@ -30,6 +30,7 @@ from rungwise.circuit import (
     spice_netlist,
     states_of,
     torque_nm,
+    winding_amps,
 )
 from rungwise.parts import FloatArray
 from rungwise.rewiring.observed import NEVER, prospective_values
@@ -148,7 +149,8 @@ def _rotors(settled: Solution, theirs: SpiceResult) -> Iterator[str]:
     for pair in settled.plan.pairs:
         if pair.block not in settled.plan.motors:
             continue
-        main, aux = (np.array([theirs.amps.get(n, 0.0)]) for n in names.ports[pair.key])
+        ports = tuple(np.array([theirs.amps.get(n, 0.0)]) for n in names.ports[pair.key])
+        main, aux = winding_amps((ports[0], ports[1]), machine_of(pair).frame)
         batch, block = settled.batch, pair.block
         if _number(batch.number((block, "seized"))):
             continue

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         unit_schema,
     )
     from rungwise.unit.usual_numbers import numbers_of_kind
+    from rungwise.unit.wiring import LEGS
 
 __all__ = [
     "ARRANGEMENTS",
@@ -30,6 +31,7 @@ __all__ = [
     "FIELDS",
     "FIRST_ARRANGEMENTS",
     "JOINTS",
+    "LEGS",
     "TEXTS",
     "VOLT",
     "Block",

@@ -85,7 +85,7 @@ class Roles:
 
     def _served(self) -> Iterator[Served]:
         starts = {
-            f"{part.name}.{motor.start}": part.name for part, motor in self.unit.having(Motor)
+            f"{part.name}.{motor.starting}": part.name for part, motor in self.unit.having(Motor)
         }
         for part, capacitor in self.unit.having(Capacitor):
             for section in capacitor.sections:
@@ -101,7 +101,7 @@ class Roles:
             f"{part.name}.{end}"
             for part, motor in self.unit.having(Motor)
             if part.name in moved
-            for end in (motor.common, motor.run)
+            for end in motor.in_line
         }
         return tuple(
             part.name

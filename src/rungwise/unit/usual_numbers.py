@@ -27,5 +27,5 @@ def _by_size(usual: Mapping[str, float], told: Mapping[str, float]) -> dict[str,
     rated_a = told.get("rated_a", usual["rated_a"] * usual["rated_volt"] / volt)
     locked_a = told.get("locked_a", usual["locked_a"] * rated_a / usual["rated_a"])
     scale = (volt / usual["rated_volt"]) * (usual["locked_a"] / locked_a)
-    ohms = {name: scale * usual[name] for name in ("main_ohm", "aux_ohm")}
+    ohms = {name: scale * usual[name] for name in ("main_ohm", "aux_ohm") if name in usual}
     return {"rated_a": rated_a, "locked_a": locked_a, **ohms}

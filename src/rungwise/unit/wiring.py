@@ -10,11 +10,13 @@ from rungwise.files import Number, Row, Table, Text, Texts, key
 from rungwise.parts import CONTROL_SIGNALS, JOINTS, KINDS, WIRE, Conductor, Supply, split_end
 from rungwise.unit.unit import Cable, Part, Wire
 
-_LEGS = dict.fromkeys(
+LEGS = tuple(dict.fromkeys(
     leg.terminal for kind in KINDS.values() if (supply := kind.facet(Supply)) for leg in supply.legs
-)
+))  # fmt: skip
+"""What the legs of any supply are called."""
+
 SIGNALS = (
-    "bus", *_LEGS, "power", "heater", "indoor", "neutral", "bond", *CONTROL_SIGNALS,
+    "bus", *LEGS, "power", "heater", "indoor", "neutral", "bond", *CONTROL_SIGNALS,
 )  # fmt: skip
 """What a wire carries."""
 
