@@ -10,7 +10,7 @@ import numpy.typing as npt
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.errors import UnknownName
-from rungwise.parts import Control, FloatArray
+from rungwise.parts import Control, Defrosts, FloatArray
 
 BoolArray = npt.NDArray[np.bool_]
 IndexArray = npt.NDArray[np.intp]
@@ -150,11 +150,10 @@ def _energized(plan: Plan, condition: Condition) -> frozenset[Key]:
         for terminal in control.demands[condition.demand].energizes
     }
     if condition.defrosts:
-        found |= {(part.name, control.defrosts) for part, control in controls if control.defrosts}
-        if not any(control.defrosts for _, control in controls):
-            raise UnknownName(
-                what="No control of this unit runs that.", name="defrost", known=known
-            )
+        boards = plan.unit.having(Defrosts)
+        found |= {(part.name, board.due) for part, board in boards}
+        if not boards:
+            raise UnknownName(what="No part of this unit does that.", name="defrost", known=known)
     return frozenset(found)
 
 

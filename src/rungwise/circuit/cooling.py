@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.parts import RUNNING_SLIP, ElectronicMotor, FloatArray, Rule, Side
+from rungwise.parts import RUNNING_SLIP, Defrosts, ElectronicMotor, FloatArray, Reverses, Rule, Side
 from rungwise.parts import refrigeration as heat
 
 if TYPE_CHECKING:
@@ -42,6 +42,8 @@ class Cooling:
     outdoor_fans: tuple[str, ...]
     indoor_fans: tuple[str, ...]
     switches: tuple[tuple[str, Rule], ...]
+    valves: tuple[tuple[str, Reverses], ...] = ()
+    boards: tuple[tuple[str, Defrosts], ...] = ()
 
     @classmethod
     def of(cls, plan: Plan) -> Cooling | None:
@@ -54,22 +56,43 @@ class Cooling:
             roles.outdoor_fans,
             roles.indoor_blowers,
             tuple((block, rule) for block, rule in plan.rules if rule.watches == "pressure"),
+            tuple((part.name, valve) for part, valve in plan.unit.having(Reverses)),
+            tuple((part.name, board) for part, board in plan.unit.having(Defrosts)),
         )
 
     def steady(self, part: Batch) -> Temperatures:
         """Where the temperatures are on their way to, whatever a pressure switch does."""
         p = part.view(self.compressor)
         outdoor = heat.air_flow(_speed(part, self.outdoor_fans), p["fouling"])
+        outdoor = np.where(self._melts(part), 1.0, outdoor)
         indoor = heat.air_flow(_speed(part, self.indoor_fans), p["indoor_blocked"])
-        evaporating = heat.evaporating_c(indoor, p["charge"])
-        air = self.outdoor_c(part)
-        condensing = heat.condensing_c(air, p["approach_k"], outdoor, evaporating, p["charge"])
+        heats = self._heats(part)
+        gives, takes = np.where(heats, indoor, outdoor), np.where(heats, outdoor, indoor)
+        warm, cold = self.resting(part)
+        evaporating = heat.evaporating_c(takes, p["charge"], cold)
+        condensing = heat.condensing_c(warm, p["approach_k"], gives, evaporating, p["charge"])
         running = p["slip"] < RUNNING_SLIP
         return Temperatures(
             np.broadcast_to(condensing, (part.size,)),
             np.broadcast_to(evaporating, (part.size,)),
             np.broadcast_to(running, (part.size,)),
         )
+
+    def _heats(self, part: Batch) -> BoolArray:
+        """Where a valve sends the refrigerant the other way round."""
+        told = [valve.heats(part.view(block)) > 0 for block, valve in self.valves]
+        return np.logical_or.reduce(told) if told else np.asarray(a=False)
+
+    def _melts(self, part: Batch) -> BoolArray:
+        """Where ice on the outdoor coil takes the heat that no fan carries off."""
+        told = [part.view(block)[board.runs] > 0 for block, board in self.boards]
+        return np.logical_or.reduce(told) if told else np.asarray(a=False)
+
+    def resting(self, part: Batch) -> tuple[FloatArray, FloatArray]:
+        """Air at the coil that gives heat off and at the one that takes it up, °C."""
+        heats, outdoor = self._heats(part), self.outdoor_c(part)
+        rooms = np.asarray(heat.RETURN_C)
+        return np.where(heats, rooms, outdoor), np.where(heats, outdoor, rooms)
 
     def outdoor_c(self, part: Batch) -> FloatArray:
         """Air at the outdoor coil, °C."""
@@ -109,11 +132,12 @@ class Cooling:
         Nor does it where the unit is looked at before: it has run for `run_s`.
         """
         limit = heat.saturation_c(psi)
+        warm, cold = self.resting(part)
         if side == "high":
-            start, target = self.outdoor_c(part), steady.condensing_c
+            start, target = warm, steady.condensing_c
             wait = heat.seconds_to(limit, start, target, heat.HIGH_SIDE_S)
         else:
-            start, target = np.asarray(heat.RETURN_C), steady.evaporating_c
+            start, target = cold, steady.evaporating_c
             wait = heat.seconds_to(limit, start, target, heat.LOW_SIDE_S)
         run_s = part.view(self.compressor)["run_s"]
         return np.where(steady.running & (wait <= run_s), wait, np.inf)

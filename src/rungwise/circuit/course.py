@@ -30,8 +30,7 @@ class Course:
         """Whether the compressor runs, so that the temperatures load it."""
         if cooling is not None:
             self.aim(batch)
-            air_c = float(np.ravel(cooling.outdoor_c(batch))[0])
-            self._now_c = {"high": air_c, "low": heat.RETURN_C}
+            self._now_c = self._air_c(batch)
             self._put(batch, cooling.compressor)
 
     @property
@@ -50,11 +49,17 @@ class Course:
             return
         steady = self._cooling.steady(batch)
         self.loads = bool(steady.running[0])
-        air_c = float(np.ravel(self._cooling.outdoor_c(batch))[0])
-        self._rest_c = {"high": air_c, "low": heat.RETURN_C}
+        self._rest_c = self._air_c(batch)
         if self.loads:
             high, low = float(steady.condensing_c[0]), float(steady.evaporating_c[0])
             self._rest_c = {"high": high, "low": low}
+
+    def _air_c(self, batch: Batch) -> dict[str, float]:
+        """Air at the two coils, to which they go back."""
+        if self._cooling is None:
+            return {}
+        high, low = (float(np.ravel(each)[0]) for each in self._cooling.resting(batch))
+        return {"high": high, "low": low}
 
     def go_on(self, batch: Batch, seconds: float) -> None:
         """Let a time pass: first order, each side at its own pace."""

@@ -38,7 +38,7 @@ from rungwise.circuit.response import Response, amp_through
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
-from rungwise.parts import Control, Does, FloatArray, Rule, Side, Wish
+from rungwise.parts import Control, Does, FloatArray, Reverses, Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""
@@ -317,7 +317,9 @@ class _Run:
         words = state.on if event.target else state.off
         if not words:
             return []
-        follow = rule.counts or self.contacts(block) != before
+        # A reversing valve's coil moves the refrigerant and no contact.
+        lone = self.plan.blocks[block].kind.facet(Reverses) is not None
+        follow = rule.counts or lone or self.contacts(block) != before
         idle = "" if follow else ", but its contacts do not follow"
         told = f"{self.title(block)} {words}{cause if event.target else ''}{idle}"
         pulled = Does.PULLED if event.target else Does.OFF

@@ -194,7 +194,7 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     if capacitor is not None:
         yield from _sections(unit, part, capacitor)
     opens = kind.facet(OpensOn)
-    if opens is not None and opens.what == "warmth":
+    if opens is not None and opens.what in ("warmth", "cold"):
         a, b = opens.ends
         chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
         name, title = f"chilled-ohms-{part.name}-{a}-{b}", f"ohms {a}-{b}, ice on its sensor,"

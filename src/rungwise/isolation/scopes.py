@@ -203,7 +203,7 @@ def _of_control(kind: PartKind) -> bool:
     Its place is then as labeled.
     """
     opens, junction = kind.facet(OpensOn), kind.facet(Junction)
-    guards = opens is not None and opens.what in ("high pressure", "low pressure", "water")
+    guards = opens is not None and opens.what in ("high pressure", "low pressure", "water", "cold")
     joins = junction is not None and junction.one_point and junction.is_splice
     return guards or joins or kind.facet(Timer) is not None
 

@@ -29,6 +29,7 @@ __all__ = [
     "Coil",
     "Conductor",
     "Control",
+    "Defrosts",
     "Demand",
     "ElectronicMotor",
     "Facet",
@@ -330,7 +331,7 @@ class Overcurrent(Facet):
 class OpensOn(Facet):
     """A switch in series that opens, or closes, on something that is no current: on what."""
 
-    what: Literal["high pressure", "low pressure", "water", "door", "warmth"]
+    what: Literal["high pressure", "low pressure", "water", "door", "warmth", "cold"]
     ends: Ends
 
 
@@ -354,13 +355,24 @@ class Control(Facet):
 
     Attributes:
         states: per terminal that a demand may energize, the state that says so.
-        defrosts: the state that is 1 while a defrost runs; "" where it has none.
     """
 
     feed: str
     demands: Mapping[str, Demand]
     states: Mapping[str, str]
-    defrosts: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Defrosts(Facet):
+    """It melts the ice off the outdoor coil: by turning the cycle round for some minutes.
+
+    Attributes:
+        due: the state that is 1 where a defrost is asked for.
+        runs: the state that is 1 while one runs.
+    """
+
+    due: str
+    runs: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -426,7 +438,8 @@ Family = Literal[
     "contactor", "relay", "motor", "compressor", "fan motor", "capacitor", "run capacitor",
     "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
     "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
-    "door switch", "reversing valve", "supply", "junction", "wire", "cable",
+    "door switch", "reversing valve", "defrost board", "defrost thermostat",
+    "outdoor thermostat", "sensor", "supply", "junction", "wire", "cable",
 ]  # fmt: skip
 """A word by which people speak of parts of several kinds."""
 
@@ -454,7 +467,7 @@ class Conductor(Facet):
 
 
 FACETS: Final[tuple[type[Facet], ...]] = (
-    Poles, Coil, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Junction,
+    Poles, Coil, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Junction,
     Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families, MixedUp, Terminals,
     Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
 )  # fmt: skip
@@ -465,7 +478,9 @@ Sorts = frozenset[type[Facet]]
 LOADS: Final[Sorts] = frozenset({Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply})
 """What a kind lacks that neither drives, stores, heats, transforms nor feeds."""
 
-SWITCHING: Final[Sorts] = frozenset({Poles, Coil, Overcurrent, OpensOn, Control, Reverses, Timer})
+SWITCHING: Final[Sorts] = frozenset(
+    {Poles, Coil, Defrosts, Overcurrent, OpensOn, Control, Reverses, Timer}
+)
 """What a kind lacks that switches nothing and asks for nothing."""
 
 JOINTS: Final[Sorts] = frozenset({Junction, Conductor})

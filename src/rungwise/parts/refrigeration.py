@@ -109,20 +109,23 @@ def conductance(flow: FloatArray) -> FloatArray:
     return np.asarray(flow * (1.0 - np.exp(-UNITS / np.sqrt(flow))) / full)
 
 
-def evaporating_c(indoor_flow: FloatArray, charge: FloatArray) -> FloatArray:
-    """Temperature at which the indoor coil's heat and the compressor's suction agree, °C.
+def evaporating_c(
+    flow: FloatArray, charge: FloatArray, air: FloatArray | float = RETURN_C
+) -> FloatArray:
+    """Temperature at which the cold coil's heat and the compressor's suction agree, °C.
 
-    s·(RETURN - T) = (RETURN - T0)·exp(k·(T - T0)): what the coil passes, s over the usual, against
-    what the compressor draws in, as its suction pressure.  With x = RETURN - T that is
+    flow, air: over that coil, which is the indoor one unless the unit heats.
+    s·(AIR - T) = (RETURN - T0)·exp(k·(T - T0)): what the coil passes, s over the usual, against
+    what the compressor draws in, as its suction pressure.  With x = AIR - T that is
     ln x + k·x = c, on which Newton's steps from the usual x come to rest from one side.
     """
-    share = conductance(indoor_flow) * np.minimum(charge / FULL_CHARGE, 1.0) ** 2
+    share = conductance(flow) * np.minimum(charge / FULL_CHARGE, 1.0) ** 2
     usual_k = RETURN_C - EVAPORATING_C
-    known = np.log(usual_k / np.maximum(share, 1e-3)) + _SLOPE * usual_k
+    known = np.log(usual_k / np.maximum(share, 1e-3)) + _SLOPE * (air - EVAPORATING_C)
     below_k = np.full_like(known, usual_k)
     for _ in range(NEWTON_STEPS):
         below_k = below_k * (1.0 + known - np.log(below_k)) / (1.0 + _SLOPE * below_k)
-    return np.asarray(np.maximum(RETURN_C - below_k, FLOOR_C))
+    return np.asarray(np.maximum(air - below_k, FLOOR_C))
 
 
 def drawn_in(evaporating: FloatArray) -> FloatArray:
