@@ -168,7 +168,7 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     """
     kind = unit.kind_of(part.name)
     poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), kind.is_contactor
-    asked = contactor or bool(kind.isolates) or (probes is not None and probes.drops)
+    asked = contactor or bool(kind.isolates) or (probes is not None and _is_dropped(unit, probes))
     settings: tuple[When, ...] = ("calling", "starting", *(("restart",) if contactor else ()))
     for a, b in poles.ends if poles is not None and asked else ():
         for setting in settings:
@@ -182,6 +182,15 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
                 instrument=FINE_VOLTS,
                 across=(part.name,),
             )
+
+
+def _is_dropped(unit: Unit, probes: Probes) -> bool:
+    """Whether volts are read across its contacts: what has no neutral beside it tells no other way."""
+    return probes.drops or (bool(probes.to_neutral) and not _neutral_bars(unit))
+
+
+def _neutral_bars(unit: Unit) -> list[Part]:
+    return [p for p, junction in unit.having(Junction) if junction.carries == "neutral"]
 
 
 def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
@@ -256,8 +265,7 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
 
 def _neutral_volts(unit: Unit) -> Iterator[Check]:
     """Points of the indoor 120 V circuit against its neutral, and the blower's own volts."""
-    bars = [p for p, junction in unit.having(Junction) if junction.carries == "neutral"]
-    for bar in bars:
+    for bar in _neutral_bars(unit):
         neutral = f"{bar.name}.{unit.kind_of(bar.name).terminals[0]}"
         points = [(p, t) for p, probes in unit.having(Probes) for t in probes.to_neutral]
         for part, terminal in points:

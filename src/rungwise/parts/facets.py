@@ -227,12 +227,17 @@ class Capacitor(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Heater(Facet):
-    """A resistance that is there to heat: its element, terminals, and rated watts and volts."""
+    """A resistance that is there to heat: its element, terminals, and rated watts and volts.
+
+    Attributes:
+        warms: the oil of a compressor that rests, or the air of the house on a call for heat.
+    """
 
     element: str
     ends: Ends
     watt: str = "watt"
     volt: str = "volt"
+    warms: Literal["oil", "air"] = "oil"
 
 
 @dataclass(frozen=True, slots=True)
@@ -331,7 +336,7 @@ class Overcurrent(Facet):
 class OpensOn(Facet):
     """A switch in series that opens, or closes, on something that is no current: on what."""
 
-    what: Literal["high pressure", "low pressure", "water", "door", "warmth", "cold"]
+    what: Literal["high pressure", "low pressure", "water", "door", "warmth", "cold", "hot air"]
     ends: Ends
 
 
@@ -438,7 +443,7 @@ Family = Literal[
     "contactor", "relay", "motor", "compressor", "fan motor", "capacitor", "run capacitor",
     "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
     "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
-    "door switch", "reversing valve", "defrost board", "defrost thermostat",
+    "door switch", "limit", "reversing valve", "defrost board", "defrost thermostat",
     "outdoor thermostat", "sensor", "supply", "junction", "wire", "cable",
 ]  # fmt: skip
 """A word by which people speak of parts of several kinds."""

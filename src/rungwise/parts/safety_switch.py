@@ -77,7 +77,7 @@ class _Sort:
     family: Family
     probes: Probes
     looks: Looks
-    what: Literal["high pressure", "low pressure", "water", "door"]
+    what: Literal["high pressure", "low pressure", "water", "door", "hot air"]
     title: str
     right: float
     bad: float
@@ -173,6 +173,7 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
 _CONTROL = Probes(apart=(("1", "2"),), volts=(("1", "2"),), conducts=True)
 _OUTDOORS = replace(_CONTROL, along_y=True)
 _LINE = Probes(apart=(("1", "2"),), drops=True, to_neutral=("1", "2"))
+_HOT_LINE = Probes(apart=(("1", "2"),), drops=True, on="heat")
 _PAN = Looks(
     (Look("water", "water", "does water stand in the pan?", ("dry", "water"), first=True),)
 )
@@ -234,6 +235,28 @@ KINDS = tuple(
             Plain("The door of the indoor unit was not in place{stopped}.",
                   "put the door back so that it presses the switch"),
             frozenset({"look:door"}), {"door_off": 0.9}, rank=CONTROL_RANK,
+        ),
+        _Sort(
+            "heat_limit", "limit", _HOT_LINE, Looks(), "hot air", "heat limit", 14.0, 6.0,
+            "find the missing air (filter, blower, closed registers) before the limit",
+            "replace the limit, which is open though the air is cool, same degrees",
+            "a dirty filter, a blower that stands or closed registers: it does its job",
+            "thermal_switch",
+            "The limit stops the heat while its air is too hot.",
+            Plain("The heat had grown too hot{stopped}.", "find why too little air went through"),
+            signs={"filter": 0.5},
+            rank=MIDDLE_RANK,
+        ),
+        _Sort(
+            "thermal_link", "limit", _HOT_LINE, Looks(), "hot air", "thermal link", 4.0, 4.0,
+            "find why the limit before it did not stop the heat, then replace the link: it "
+            "opens once and never closes",
+            "replace the thermal link, same degrees and amps, and prove that the limit opens",
+            "a limit that did not open, and no air: it does its job",
+            "fuse",
+            "The link melts when all else has failed to stop the heat.",
+            Plain("The last guard of the heat had melted.", "find why, then replace it"),
+            rank=MIDDLE_RANK,
         ),
     )
 )  # fmt: skip

@@ -27,6 +27,7 @@ class Probes(Facet):
         drops: whether the drop over each pole is read at line volts.
         to_neutral: terminals of a 120 V circuit that are read against its neutral.
         along_y: whether each terminal lies on the way of Y and is read against C outdoors.
+        on: on which call its volts, drops and amps are read.
     """
 
     in_circuit: tuple[Pair, ...] = ()
@@ -36,6 +37,7 @@ class Probes(Facet):
     drops: bool = False
     to_neutral: tuple[str, ...] = ()
     along_y: bool = False
+    on: Literal["cool", "heat"] = "cool"
 
 
 @dataclass(frozen=True, slots=True)
