@@ -6,17 +6,20 @@ no source, unless said otherwise.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
 
-from rungwise.circuit.condition import CALLING, STANDBY, Condition
+from rungwise.circuit.condition import CALLING, STANDBY, Condition, call_for_heat
+from rungwise.circuit.event_sequence import Change, sequence
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.states_of_loads import loads_of
+from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.isolation import isolate
@@ -24,9 +27,14 @@ from rungwise.replacement import plate_of
 from rungwise.unit.unit_file import arrangement
 
 RELAY = "air_handler_relay"
-NAMES = (RELAY,)
+BOARD = "air_handler_fan_board"
+HEAT_10 = "air_handler_heat_10kw"
+NAMES = (RELAY, BOARD, HEAT_10)
+HEATED = (HEAT_10,)
 
 FAN = Condition("fan", "fan")
+LEG_208_V = 104.0
+"""Half of 208 V between the legs, which is what an element sees."""
 
 
 @cache
@@ -36,8 +44,25 @@ def plan(name: str) -> Plan:
 
 @cache
 def solved(name: str, condition: str) -> Solution:
-    named = {each.name: each for each in (CALLING, STANDBY, FAN)}
+    called = call_for_heat(plan(name).unit.demands)
+    heat = () if called is None else (replace(called, name="heating"),)
+    named = {each.name: each for each in (CALLING, STANDBY, FAN, *heat)}
     return solve(plan(name), named[condition])
+
+
+@cache
+def story(name: str, condition: str) -> tuple[tuple[float, str], ...]:
+    """What happens when, on a call that ends after ten minutes."""
+    asked = solved(name, condition).condition
+    told = sequence(plan(name), asked, horizon_s=1200.0, changes=[Change(600.0, demand="off")])
+    return tuple((moment.time_s, moment.what) for moment in told.moments)
+
+
+def when(name: str, condition: str, what: str) -> float:
+    """Seconds after the call, or after its end, at which something happens."""
+    times = [at for at, told in story(name, condition) if told.startswith(what)]
+    assert len(times) == 1, what
+    return times[0] - (600.0 if times[0] >= 600.0 else 0.0)
 
 
 def volt(solution: Solution, a: str, b: str = "@earth") -> float:
@@ -118,3 +143,137 @@ def test_the_plate_of_the_outdoor_unit_judges_no_breaker_of_the_air_handler() ->
     told = " ".join(each.text for each in plate_of(arrangement(RELAY)).findings)
     assert "outdoor breaker" in told
     assert "air" not in told.replace("air conditioning", "")
+
+
+# --- fan board -----------------------------------------------------------------------------------
+
+
+def test_a_fan_board_starts_the_blower_in_7_seconds_and_lets_it_run_on_45_to_90() -> None:
+    """Windows seen on makers' sheets."""
+    assert when(BOARD, "calling", "fan board starts the blower") <= 7.0
+    assert 45.0 <= when(BOARD, "calling", "fan board lets the blower go") <= 90.0
+
+
+def test_24_volts_at_g_and_no_volts_on_the_blower_are_the_board() -> None:
+    broken = {("fan_board", "no_open"): np.asarray(1.0)}
+    solution = solve(plan(BOARD), CALLING, broken)
+    assert volt(solution, "fan_board.G", "fan_board.C") > 24.0
+    assert volt(solution, "blower.R", "blower.C") < 1.0
+    assert volt(solution, "fan_board.NO", "fan_board.COM") == pytest.approx(240, rel=0.03)
+
+
+# --- electric heat -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", HEATED)
+def test_on_a_call_for_heat_elements_and_blower_work_and_the_outdoor_unit_rests(name: str) -> None:
+    told = does(name, "heating")
+    assert [told[each] for each in ("blower", "compressor", "fan")] == ["runs", "is off", "is off"]
+    elements = arrangement(name).roles.elements
+    assert elements
+    assert {told[each] for each in elements} == {"heats"}
+    for rest in ("calling", "standby"):
+        assert {does(name, rest)[each] for each in elements} == {"is off"}
+
+
+@pytest.mark.parametrize("name", HEATED)
+def test_an_element_takes_its_plates_amps_within_10_percent(name: str) -> None:
+    """5 kW at 240 V: 20.833 A (supplier tables print 20.8), less what the run takes."""
+    for part in arrangement(name).roles.elements:
+        assert amp(solved(name, "heating"), part, "element") == pytest.approx(20.833, rel=0.1)
+
+
+def test_an_element_for_240_volts_gives_three_quarters_of_its_watts_on_208() -> None:
+    """(208/240)^2 = 0.7511 of the watts, by arithmetic, and 10/7.5 kW on makers' plates.
+
+    The share holds whatever the run takes; the amps follow the element's own volts.
+    """
+    low = {("service", "leg_volt"): np.asarray(LEG_208_V)}
+    heating = solved(HEAT_10, "heating").condition
+    own = solve(plan(HEAT_10), heating, low)
+    on_208, on_240 = (
+        float(each.element_watt(("element_1", "element"))[0])
+        for each in (own, solved(HEAT_10, "heating"))
+    )
+    assert on_208 / on_240 == pytest.approx(0.7511, abs=0.001)
+    volts = volt(own, "element_1.1", "element_1.2")
+    assert amp(own, "element_1", "element") == pytest.approx(volts / 11.52, rel=1e-3)
+
+
+def test_elements_come_on_one_after_the_other_and_go_off_in_reverse() -> None:
+    """H1-20 C40-110 and H30-110 C1-45, as printed on sequencers; the blower first and last."""
+    first, second = (f"sequencer of element {n}" for n in (1, 2))
+    assert 1.0 <= when(HEAT_10, "heating", f"{first} makes") <= 20.0
+    assert 30.0 <= when(HEAT_10, "heating", f"{second} makes") <= 110.0
+    assert 1.0 <= when(HEAT_10, "heating", f"{second} parts") <= 45.0
+    assert 40.0 <= when(HEAT_10, "heating", f"{first} parts") <= 110.0
+    blower = when(HEAT_10, "heating", "indoor blower motor starts and runs")
+    assert blower < when(HEAT_10, "heating", f"{second} makes")
+    assert when(HEAT_10, "heating", "indoor blower motor stops") > when(
+        HEAT_10, "heating", f"{second} parts"
+    )
+
+
+def test_at_rest_both_ends_of_an_element_and_the_blower_read_120_volts_to_ground() -> None:
+    """They hang on the other leg: off is not dead."""
+    at_rest = solved(HEAT_10, "standby")
+    for point in ("element_1.1", "element_1.2", "fan_board.COM"):
+        assert volt(at_rest, point) == pytest.approx(120.0, rel=0.02)
+    assert volt(at_rest, "element_1.1", "element_1.2") < 1.0
+
+
+@pytest.mark.parametrize(
+    ("fault", "a", "b"),
+    [
+        (("sequencer_2", "contact_open"), "sequencer_2.M1", "sequencer_2.M2"),
+        (("limit_2", "held_open"), "limit_2.1", "limit_2.2"),
+        (("element_2", "open"), "element_2.1", "element_2.2"),
+        (("link_2", "held_open"), "link_2.1", "link_2.2"),
+    ],
+)
+def test_what_is_open_in_the_way_of_an_element_has_240_volts_across_it(
+    fault: tuple[str, str], a: str, b: str
+) -> None:
+    broken = solve(plan(HEAT_10), solved(HEAT_10, "heating").condition, {fault: np.asarray(1.0)})
+    assert volt(broken, a, b) == pytest.approx(240.0, rel=0.05)
+    assert amp(broken, "element_2", "element") < 0.01
+    assert amp(broken, "element_1", "element") > 18.0
+
+
+def test_a_welded_sequencer_heats_in_summer_and_never_lets_the_blower_stop() -> None:
+    welded = solve(plan(HEAT_10), STANDBY, {("sequencer_1", "welded"): np.asarray(1.0)})
+    told = {each.part: each.does.words for each in loads_of(welded)}
+    assert (told["element_1"], told["element_2"], told["blower"]) == ("heats", "is off", "runs")
+
+
+def test_jumping_the_blower_to_the_line_drives_the_first_element_back_through_nc() -> None:
+    """COM joined to the line: NC is closed at rest, so that the line reaches the element."""
+    unit = arrangement(HEAT_10)
+    jumper = replace(
+        unit.wire_by_name["blower_r"], name="jumper", start="unit_breaker.load1",
+        end="fan_board.COM",
+    )  # fmt: skip
+    jumped = solve(Plan(replace(unit, wires=(*unit.wires, jumper))), STANDBY)
+    assert amp(jumped, "element_1", "element") > 18.0
+
+
+def test_the_supply_of_10_kw_is_sized_for_a_quarter_more_than_heat_and_blower() -> None:
+    """1.25 x (41.7 + 2.5) = 55.2 A: the next breaker is 60 A, and 6 AWG carries it."""
+    unit = arrangement(HEAT_10)
+    least = 1.25 * (10000.0 / 240.0 + unit.part("blower").values["rated_a"])
+    assert least == pytest.approx(55.2, abs=0.1)
+    for breaker in ("indoor_breaker", "unit_breaker"):
+        assert unit.part(breaker).values["rating_a"] == 60.0
+    assert unit.wire_by_name["indoor_l1"].awg == 6
+
+
+def test_readings_of_heat_are_offered_on_a_call_for_heat_and_not_on_one_for_cooling() -> None:
+    cards = {each.card.id: each.card for each in checks_of(arrangement(HEAT_10))}
+    wanted = {
+        "heat-volts-board-W-C", "heat-volts-sequencer_1-H1-H2", "heat-drop-sequencer_2-M1-M2",
+        "heat-drop-limit_1-1-2", "heat-drop-link_1-1-2", "heat-amps-heat_element_1",
+        "idle-amps-heat_element_1", "look-blower-heat", "look-warm-air",
+    }  # fmt: skip
+    assert wanted <= set(cards)
+    assert not {"drop-sequencer_1-M1-M2", "volts-board-W-C"} & set(cards)
+    assert cards["heat-drop-limit_1-1-2"].setting == "heating"

@@ -12,11 +12,13 @@ if TYPE_CHECKING:
     from rungwise.circuit.condition import (
         CALLING,
         COLD_STANDBY,
+        HEATING,
         STANDBY,
         STARTING,
         Call,
         Condition,
         LeadEnd,
+        call_for_heat,
     )
     from rungwise.circuit.design_check import Shortfall, intended, shortfalls
     from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
@@ -74,6 +76,7 @@ __all__ = [
     "FINE_CLAMP",
     "FINE_VOLTS",
     "FIRST_SECONDS",
+    "HEATING",
     "INSULATION",
     "LOW_Z_VOLTS",
     "MICROFARADS",
@@ -114,6 +117,7 @@ __all__ = [
     "Solution",
     "SpiceResult",
     "branch_admittance",
+    "call_for_heat",
     "combined_sd",
     "fit_motor",
     "intended",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -60,3 +60,9 @@ CALLS_BEYOND_COOLING = (
     Condition("on emergency heat", "emergency heat", ambient_c=COLD_C),
 )
 """What only some units can be asked for (`Unit.demands`)."""
+
+
+def call_for_heat(demands: Collection[str]) -> Condition | None:
+    """The fullest call for heat among what a unit can be asked for; None where it has none."""
+    heats = [each for each in CALLS_BEYOND_COOLING if each.demand.startswith("heat")]
+    return next((each for each in reversed(heats) if each.demand in demands), None)

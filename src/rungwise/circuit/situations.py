@@ -17,9 +17,10 @@ from rungwise.circuit.condition import (
     STANDBY,
     STARTING,
     Condition,
+    call_for_heat,
 )
 from rungwise.circuit.netlist import Key
-from rungwise.parts import FloatArray, Supply
+from rungwise.parts import FloatArray, OpensOn, Supply
 from rungwise.unit import Unit
 
 FAN_ONLY = Condition("fan only", "fan")
@@ -92,10 +93,14 @@ def _plain(unit: Unit) -> Iterator[Situation]:
 
 
 def _opened(unit: Unit) -> Iterator[Situation]:
+    heat = call_for_heat(unit.demands)
     for part in unit.parts:
         kind = unit.kind_of(part.name)
         if not kind.has_position:
             continue
+        opens = kind.facet(OpensOn)
+        if heat is not None and opens is not None and opens.what == "hot air":
+            yield Situation(heat.name, heat.opened(part.name), opened=part.title)
         yield Situation(ON_CALL, CALLING.opened(part.name), opened=part.title)
         if kind.isolates:
             yield Situation(AT_REST, STANDBY.opened(part.name), opened=part.title)

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, call_for_heat
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.response import most_amp
@@ -122,7 +122,9 @@ class LoadStates:
 
 def usual_states(plan: Plan) -> tuple[LoadState, ...]:
     """What every motor and heater of a healthy specimen does, condition by condition."""
-    return tuple(state for condition in CONDITIONS for state in loads_of(solve(plan, condition)))
+    heat = call_for_heat(plan.unit.demands)
+    asked = (*CONDITIONS, *(() if heat is None else (heat,)))
+    return tuple(state for condition in asked for state in loads_of(solve(plan, condition)))
 
 
 def loads_of(solution: Solution) -> Iterator[LoadState]:

@@ -2,11 +2,11 @@
 
 Settings: *inrush* (the first swing of a start, every rotor still at rest), *starting* (the first
 seconds of a call), *restart* (the same once what heat and pressure opened has closed again),
-*calling* (all has tripped that will),
-*standby* (thermostat off), *dead* (every isolating device open, nothing taken off) and *apart*
-(dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an hour
-later, when every overload that will close has closed) and *chilled* (apart, with ice on whatever
-closes by cold).
+*calling* (all has tripped that will), *standby* (thermostat off), *heating* (the fullest call for
+heat, once all has come that will), *dead* (every isolating device open, nothing taken off) and
+*apart* (dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an
+hour later, when every overload that will close has closed) and *chilled* (apart, with ice on
+whatever closes by cold).
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 
 from rungwise.circuit import (
     CALLING,
+    HEATING,
     STANDBY,
     STARTING,
     Batch,
@@ -34,10 +35,8 @@ from rungwise.diagnosis.course import Course
 from rungwise.parts import FloatArray
 from rungwise.unit import Unit
 
-Live = Literal["inrush", "starting", "restart", "calling", "standby"]
-Setting = Literal[
-    "inrush", "starting", "restart", "calling", "standby", "dead", "apart", "cooled", "chilled"
-]
+Live = Literal["inrush", "starting", "restart", "calling", "standby", "heating"]
+Setting = Literal[Live, "dead", "apart", "cooled", "chilled"]
 
 CONDITIONS: dict[Live, Condition] = {
     "inrush": STARTING,
@@ -45,6 +44,7 @@ CONDITIONS: dict[Live, Condition] = {
     "restart": STARTING,
     "calling": CALLING,
     "standby": STANDBY,
+    "heating": HEATING,
 }
 
 
@@ -122,6 +122,11 @@ class Bench:
         return self.course.standby
 
     @property
+    def heating(self) -> Solution:
+        """The fullest call for heat after that, in a unit that can be asked for it."""
+        return self.course.heating
+
+    @property
     def restart(self) -> Solution:
         """The first seconds of a call once all that heat and pressure opened has closed again."""
         return self.course.restart
@@ -139,6 +144,8 @@ class Bench:
                 return self.calling
             case "standby":
                 return self.standby
+            case "heating":
+                return self.heating
 
     @cached_property
     def dead_batch(self) -> Batch:

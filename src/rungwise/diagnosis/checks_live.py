@@ -7,11 +7,19 @@ from dataclasses import replace
 from itertools import combinations
 from typing import Literal
 
-from rungwise.circuit import CLAMP, FINE_CLAMP, FINE_VOLTS, LOW_Z_VOLTS, VOLTS, Instrument
+from rungwise.circuit import (
+    CLAMP,
+    FINE_CLAMP,
+    FINE_VOLTS,
+    LOW_Z_VOLTS,
+    VOLTS,
+    Instrument,
+    call_for_heat,
+)
 from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL
+from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL, ON_HEAT
 from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
 from rungwise.faults import is_field_wire
 from rungwise.parts import (
@@ -41,25 +49,31 @@ _DANGER = (
 _CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
 _HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
-When = Literal["starting", "restart", "calling", "standby"]
+HEAT_SIGNALS = ("W", "W2", "E", "B")
+"""Terminals of the 24 V circuit that nothing but a call for heat brings to life."""
+
+When = Literal["starting", "restart", "calling", "standby", "heating"]
 
 _CONDITION: dict[When, str] = {
     "calling": ON_CALL,
     "starting": ON_CALL,
     "restart": COOLED,
     "standby": IDLE,
+    "heating": ON_HEAT,
 }
 _PREFIX: dict[When, str] = {
     "calling": "",
     "starting": "start-",
     "restart": "cooled-start-",
     "standby": "idle-",
+    "heating": "heat-",
 }
 _WHEN: dict[When, str] = {
     "calling": "",
     "starting": ", held as it starts",
     "restart": ", held as it starts again after it has cooled",
     "standby": ", thermostat off",
+    "heating": ", called for heat",
 }
 _HELD = ("set the meter to hold the lowest reading, then let it start",)
 _HELD_DROP = ("set the meter to hold the highest reading, then let it start or hum",)
@@ -78,7 +92,7 @@ def live_checks(unit: Unit) -> Iterator[Check]:
     yield from _neutral_volts(unit)
     for wire in unit.wires:
         if is_field_wire(wire) and wire.length_m <= FAR_WIRE_M:
-            yield _drop(wire)
+            yield _drop(unit, wire)
     yield from _amps(unit)
     yield from _electronic_motors(unit)
     yield from _load_microfarads(unit)
@@ -169,7 +183,10 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     kind = unit.kind_of(part.name)
     poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), kind.is_contactor
     asked = contactor or bool(kind.isolates) or (probes is not None and _is_dropped(unit, probes))
-    settings: tuple[When, ...] = ("calling", "starting", *(("restart",) if contactor else ()))
+    settings: tuple[When, ...] = (
+        ("heating",) if probes is not None and probes.on == "heat" and _heats(unit)
+        else ("calling", "starting", *(("restart",) if contactor else ()))
+    )  # fmt: skip
     for a, b in poles.ends if poles is not None and asked else ():
         for setting in settings:
             yield _volts(
@@ -184,8 +201,13 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
             )
 
 
+def _heats(unit: Unit) -> bool:
+    """Whether it can be asked for heat."""
+    return call_for_heat(unit.demands) is not None
+
+
 def _is_dropped(unit: Unit, probes: Probes) -> bool:
-    """Whether volts are read across its contacts: what has no neutral beside it tells no other way."""
+    """Whether volts are read across its contacts: without a neutral nothing else tells."""
     return probes.drops or (bool(probes.to_neutral) and not _neutral_bars(unit))
 
 
@@ -211,10 +233,14 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     probes = unit.kind_of(part.name).facet(Probes)
     across = (part.name,) if probes is not None and probes.conducts else ()
+    called: When = (
+        "heating" if probes is not None and probes.on == "heat" and _heats(unit) else "calling"
+    )
     for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
+        setting: When = "heating" if a in HEAT_SIGNALS and _heats(unit) else called
         yield _volts(
-            name, title, *ends,
+            name, f"{title}{_WHEN[setting]}", *ends, setting=setting,
             place=part.place, control=True, across=across, touches=(part.name,),
         )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
@@ -316,18 +342,30 @@ def _electronic_motors(unit: Unit) -> Iterator[Check]:
             yield _clamp(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
 
 
-def _drop(wire: Wire) -> Check:
+def _drop(unit: Unit, wire: Wire) -> Check:
+    heat = wire.carries in HEAT_SIGNALS or any(
+        probes.on == "heat" for probes in _probes_beside(unit, wire)
+    )
+    setting: When = "heating" if heat and _heats(unit) else "calling"
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
     return _volts(
         f"drop-{wire.name}",
-        f"drop from end to end of the {wire.title}",
+        f"drop from end to end of the {wire.title}{_WHEN[setting]}",
         wire.start,
         wire.end,
         place=place,
+        setting=setting,
         instrument=FINE_VOLTS,
         control=wire.carries in CONTROL_SIGNALS,
         across=(wire.name,),
     )
+
+
+def _probes_beside(unit: Unit, wire: Wire) -> Iterator[Probes]:
+    for end in (wire.start, wire.end):
+        probes = unit.kind_of(end.partition(".")[0]).facet(Probes)
+        if probes is not None:
+            yield probes
 
 
 def _clamp(
@@ -382,8 +420,7 @@ def _amps(unit: Unit) -> Iterator[Check]:
         yield from _motor_amps(unit, part, motor)
     for part, heater in unit.having(Heater):
         for wire, _ in unit.wires_at(f"{part.name}.{heater.ends[0]}"):
-            what = f"the {part.title}"
-            yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
+            yield from _heater_amps(unit, part, heater, wire)
     starting = {part.name for part, coil in unit.having(Coil) if coil.duty == "starting"}
     for part, poles in unit.having(Poles):
         if part.name in starting:
@@ -395,6 +432,16 @@ def _amps(unit: Unit) -> Iterator[Check]:
         own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
         clamped |= {each.card.id for each in own}
         yield from own
+
+
+def _heater_amps(unit: Unit, part: Part, heater: Heater, wire: Wire) -> Iterator[Check]:
+    """What warms the oil is read at rest; what warms the house on a call for heat and after it."""
+    what = f"the {part.title}"
+    if heater.warms == "oil":
+        yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
+        return
+    for setting in ("heating", "standby") if _heats(unit) else ("standby",):
+        yield _clamp(wire, what, setting, CLAMP, part.place, part.name)
 
 
 def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from rungwise.circuit import call_for_heat
 from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_eyes import eyes_first
-from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, look_check
+from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, ON_HEAT, look_check
 from rungwise.diagnosis.visual_checks import (
+    AirWarms,
     CompressorSound,
     HotShell,
     KeepsRunning,
@@ -19,10 +21,11 @@ from rungwise.diagnosis.visual_checks import (
     MotorTurns,
     PlungerPosition,
     TurnedByHand,
+    TurnsOnHeat,
     WhichWire,
 )
 from rungwise.faults import is_field_wire, swaps, wire_weight
-from rungwise.parts import RUBBED, Coil, Looks, Motor
+from rungwise.parts import RUBBED, Coil, Heater, Looks, Motor
 from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
@@ -48,6 +51,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         title = f"does the {part.title} turn on a call?"
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
+    yield from _on_heat(unit)
     for part in (unit.part(name) for name in unit.roles.compressors):
         title = "what does the compressor do on a call?"
         sound, on = CompressorSound(part.name), (part.name,)
@@ -70,6 +74,29 @@ def _running(unit: Unit) -> Iterator[Check]:
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
             name, choices = f"{part.name}-idle", ("stops", "keeps running")
             yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
+
+
+def _on_heat(unit: Unit) -> Iterator[Check]:
+    """What is seen and felt on a call for heat, where a unit can be asked for it."""
+    if call_for_heat(unit.demands) is None:
+        return
+    for part in (unit.part(name) for name in unit.roles.indoor_blowers):
+        title = f"does the {part.title} turn on a call for heat?"
+        yield look_check(
+            f"{part.name}-heat", "turns_on_heat", title, ("turning", "not turning"),
+            TurnsOnHeat(part.name), condition=ON_HEAT, touches=(part.name,),
+        )  # fmt: skip
+    elements = tuple(
+        (part.name, heater.element, heater.watt)
+        for part, heater in unit.having(Heater)
+        if heater.warms == "air"
+    )
+    if elements:
+        title = "how does the air at a register feel, three minutes after a call for heat?"
+        yield look_check(
+            "warm-air", "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
+            minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
+        )  # fmt: skip
 
 
 def _fans(unit: Unit) -> list[str]:

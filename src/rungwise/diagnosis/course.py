@@ -23,6 +23,7 @@ from rungwise.circuit import (
     Rows,
     Settling,
     Solution,
+    call_for_heat,
     solve,
     spliced,
 )
@@ -56,7 +57,7 @@ class Course:
         """Some of the particles, as they were settled here."""
         size = len(range(*rows.indices(self.size)))
         made = Course(self.plan, _some(self.values, rows), size, self.hot[rows])
-        for setting in ("restart", "starting", "calling", "standby"):
+        for setting in self._settings:
             vars(made)[setting] = getattr(self, setting).take(rows)
         return made
 
@@ -136,6 +137,22 @@ class Course:
     def standby(self) -> Solution:
         """The thermostat turned off after the call."""
         return solve(self.plan, STANDBY, self.values, self.size, earlier=self.calling)
+
+    @cached_property
+    def heating(self) -> Solution:
+        """The fullest call for heat after that; raises LookupError where there is none."""
+        if self._heat is None:
+            raise LookupError("this unit cannot be asked for heat")
+        return solve(self.plan, self._heat, self.values, self.size, earlier=self.standby)
+
+    @cached_property
+    def _heat(self) -> Condition | None:
+        return call_for_heat(self.plan.unit.demands)
+
+    @property
+    def _settings(self) -> tuple[str, ...]:
+        heat = () if self._heat is None else ("heating",)
+        return ("restart", "starting", "calling", "standby", *heat)
 
 
 def _some(values: Mapping[Key, FloatArray], rows: Rows) -> dict[Key, FloatArray]:

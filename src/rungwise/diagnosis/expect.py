@@ -12,11 +12,12 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit import FINE_VOLTS, Condition, Solution, solve
+from rungwise.circuit import FINE_VOLTS, Condition, Solution, call_for_heat, solve
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check, coil_name, contactors_of
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.look_card import ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.parts import EARTH, Coil, FloatArray, Heater
 from rungwise.unit import Unit
@@ -127,8 +128,13 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
             solve(bench.plan, cold, bench.values, bench.size, earlier=bench.calling),
         ),
     )
+    heat = call_for_heat(bench.plan.unit.demands)
     for part, heater in bench.plan.unit.having(Heater):
-        for name, condition, solution in settings:
+        asked = settings
+        if heater.warms == "air":
+            called = [] if heat is None else [("heating", ON_HEAT, bench.heating)]
+            asked = (*settings[:2], *called)
+        for name, condition, solution in asked:
             watts = solution.element_watt((part.name, heater.element))
             title = f"watts of the {part.title}, {condition}"
             yield _band(f"watts-{part.name}-{name}", title, "W", condition, part.name, watts)

@@ -7,9 +7,10 @@ from rungwise.diagnosis.check_ids import look_id
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
 
-__all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "look_check"]
+__all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
 
 ON_CALL = "thermostat calling for cooling"
+ON_HEAT = "thermostat calling for heat"
 IDLE = "thermostat off, supplies on"
 COOLED = "started again once the compressor has cooled"
 DEAD = "unit dead and proved dead"

@@ -75,6 +75,40 @@ class MotorTurns:
 
 
 @dataclass(frozen=True, slots=True)
+class TurnsOnHeat:
+    """Whether a blower turns on a call for heat: turning, not turning."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        return _chances(1.0 - turns(bench.heating, self.part), 2)
+
+
+WARM_SHARE, COLD_SHARE = 0.7, 0.05
+"""Of the rated watts of all elements: what a hand at a register calls warm, and cold (common
+practice, no source). 208 V in place of 240 V leaves three quarters, which is warm still."""
+
+
+@dataclass(frozen=True, slots=True)
+class AirWarms:
+    """How the air feels once all elements should be on: warm, lukewarm, cold.
+
+    elements: (part, element, parameter of its rated watts).
+    """
+
+    elements: tuple[tuple[str, str, str], ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.heating
+        watt = sum(solution.element_watt((part, element)) for part, element, _ in self.elements)
+        rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
+        share = np.broadcast_to(watt / rated, (bench.size,))
+        return _chances(np.where(share > WARM_SHARE, 0, np.where(share > COLD_SHARE, 1, 2)), 3)
+
+
+@dataclass(frozen=True, slots=True)
 class CompressorSound:
     """running / runs, then stops / hums, then stops / silent."""
 

@@ -119,8 +119,10 @@ class _Switch:
         """The repair of each of its faults."""
         return (
             "replace",
-            "on a call for heat read its coil's volts, then volts across each contact: 240 V with "
-            f"24 V on the coil is an open one; replace the {self.title}",
+            (
+                "on a call for heat read its coil's volts, then volts across each contact: 240 V "
+                f"with 24 V on the coil is an open one; replace the {self.title}"
+            ),
         )
 
     def element(self, number: int) -> str:
@@ -209,14 +211,13 @@ def _switch(sort: _Switch) -> PartKind:
 
 def _switch_modes(sort: _Switch) -> tuple[Mode, ...]:
     noun, (never, welded, coil) = sort.title, sort.weights
-    known = {"wrong_minutes": _MINUTES}
     return (
         Mode("contact_open", f"{noun} does not make", never, (Draw("contact_open", 1, 1),),
-             *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3}, **known),
+             *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3}, wrong_minutes=_MINUTES),
         Mode("welded", f"{noun} welded, its heat never goes off", welded, (Draw("welded", 1, 1),),
-             *sort.replace, shown_by=_CONTACT | {"amps"}, **known),
+             *sort.replace, shown_by=_CONTACT | {"amps"}, wrong_minutes=_MINUTES),
         Mode("coil_open", f"coil of the {noun} open", coil, (Draw("coil_open", 1, 1),),
-             *sort.replace, shown_by=_COIL, **known),
+             *sort.replace, shown_by=_COIL, wrong_minutes=_MINUTES),
         another("contact", noun, 0.6, (Draw("contact_ohm", 0.05, 100.0),), sort.replace, _CONTACT,
                 _MINUTES),
         another("coil", noun, 0.4, (Draw("coil_ohm", 0.1, 0.4, "scale"),), sort.replace, _COIL,

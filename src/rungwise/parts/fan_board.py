@@ -116,7 +116,10 @@ KINDS = (
             Wear(CONTROLS),
         ),
         lacks=LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals},
-        states=(State("pulled", 0.0, "rule", "its relay is in", "starts the blower", "lets the blower go"),),
+        states=(
+            State("pulled", 0.0, "rule", "its relay is in", "starts the blower",
+                  "lets the blower go"),
+        ),
         rules=(
             SlowActuatorRule(
                 "pulled", "coil", volts=lambda p: 0.65 * p["coil_volt"], delay_s=value("on_s"),

@@ -6,7 +6,8 @@ contact, is known from a label only.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from rungwise.parts import Against, Heater, Motor, Transformer
 from rungwise.replacement.candidate import Candidate
@@ -15,7 +16,7 @@ from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahrenheit, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
-from rungwise.replacement.trials import CALL, COLD, Specimen
+from rungwise.replacement.trials import CALL, COLD, Specimen, heat_call
 
 __all__ = [
     "delay_reasons", "heater_reasons", "heater_stat_reasons", "relay_reasons", "thermostat_reasons",
@@ -60,9 +61,13 @@ def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     ratings = ratings_of(fitted.unit, name)
     if ratings.parameter(Against.COIL_VOLTS) not in candidate.figures:
         yield unjudged(candidate, "The coil")
-    key = ratings.parameter(Against.RUNNING_MOTORS)
+    heats = ratings.parameter(Against.HEATERS)
+    key = heats or ratings.parameter(Against.RUNNING_MOTORS)
     if key is None or key not in candidate.figures:
         yield unjudged(candidate, "The contact")
+        return
+    if heats is not None:
+        yield _carries_heat(reference, candidate, key)
         return
     fed = {
         part.title: fitted.number(part.name, motor.amps)
@@ -78,6 +83,26 @@ def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
         why=", ".join(f"{title} {amp:g} A" for title, amp in fed.items()) or "nothing hangs on it",
         otherwise="It burns or welds.",
         situation=CALL.name,
+        source=PRACTICE,
+    ).reason()
+
+
+def _carries_heat(reference: Reference, candidate: Candidate, key: str) -> Reason:
+    """The contact against the amps of the elements behind it, as solved on a call for heat."""
+    meant, name = reference.meant, candidate.parts[0]
+    heat = heat_call(meant.unit)
+    if heat is None:
+        return unjudged(candidate, "The contact")
+    poles = poles_of(meant.unit, name).poles
+    return AtLeast(
+        rule="relay.amps",
+        figure="contact",
+        has=candidate.figures[key],
+        needs=max(meant.amp(heat, (name, pole.element)) for pole in poles),
+        unit="A",
+        why="what the elements behind it take on a call for heat",
+        otherwise="It burns or welds.",
+        situation=heat.name,
         source=PRACTICE,
     ).reason()
 
@@ -200,6 +225,26 @@ def _common(reference: Reference, name: str) -> Reason:
     )
 
 
+class _Warmed(NamedTuple):
+    """What a heater warms: when, and what too few or too many watts do."""
+
+    when: str
+    less: str
+    more: str
+
+
+_WARMED: Mapping[str, _Warmed] = {
+    "oil": _Warmed(
+        "with the thermostat off in the cold",
+        "the oil stays colder than it should", "the oil is overheated",
+    ),
+    "air": _Warmed(
+        "on a call for heat",
+        "the house stays colder than it should", "its wires, switch and breaker carry too much",
+    ),
+}  # fmt: skip
+
+
 def heater_reasons(
     reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
@@ -207,18 +252,19 @@ def heater_reasons(
     name = candidate.parts[0]
     (heater,) = (each for part, each in fitted.unit.having(Heater) if part.name == name)
     had, has = (each.number(name, heater.watt) for each in (reference.found, fitted))
-    solved = fitted.watt(COLD, (name, heater.element))
+    at_work = (heat_call(fitted.unit) if heater.warms == "air" else None) or COLD
+    solved = fitted.watt(at_work, (name, heater.element))
     same = abs(has / had - 1) <= HEATER_SHARE
-    told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; with the thermostat off in the cold "
-    told += f"it gets {solved:.0f} W"
-    short = "the oil stays colder than it should" if has < had else "the oil is overheated"
+    told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; "
+    told += f"{_WARMED[heater.warms].when} it gets {solved:.0f} W"
+    short = _WARMED[heater.warms].less if has < had else _WARMED[heater.warms].more
     stated = reference.stated(name, heater.watt)
     unread = "" if stated else " The unit file does not say the old one's watts: read them."
     yield Reason(
         Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
         "heater.watts",
         f"{told}." if same else f"{told}: {short}.{unread}",
-        COLD.name,
+        at_work.name,
         has,
         had,
         "W",

@@ -81,7 +81,11 @@ def circuit_loads(unit: Unit) -> CircuitLoads:
         (numbers_of(part)[motor.amps] for part, motor in unit.having(Motor) if part in outdoor),
         reverse=True,
     )
-    told = ((numbers_of(part), heater) for part, heater in unit.having(Heater) if part in outdoor)
+    told = (
+        (numbers_of(part), heater)
+        for part, heater in unit.having(Heater)
+        if part in outdoor and heater.warms == "oil"
+    )
     others = tuple(numbers[heater.watt] / numbers[heater.volt] for numbers, heater in told)
     return CircuitLoads(motors[0] if motors else 0.0, sum(motors[1:]), others)
 

@@ -27,7 +27,15 @@ from rungwise.replacement.supply_circuit import (
     outdoor_run,
     poles_of,
 )
-from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, START, Specimen, Trial, inrush
+from rungwise.replacement.trials import (
+    CALL,
+    MIDDLE_LEG_V,
+    START,
+    Specimen,
+    Trial,
+    heat_call,
+    inrush,
+)
 from rungwise.unit import Unit
 
 __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
@@ -157,14 +165,20 @@ def _first_pole(unit: Unit, name: str) -> Key:
     return name, poles_of(unit, name).poles[0].element
 
 
+def _most_amps(fitted: Specimen, name: str) -> float:
+    """Amps through its first pole on the call that asks most of it, for cooling or for heat."""
+    heat = heat_call(fitted.unit)
+    trials = (CALL, START, *(() if heat is None else (heat,)))
+    return max(fitted.amp(trial, _first_pole(fitted.unit, name)) for trial in trials)
+
+
 def _switch(fitted: Specimen, candidate: Candidate) -> Reason:
     """A switch indoors against what runs through it on a call."""
     name = candidate.parts[0]
     key = _carries(fitted.unit, name)
     if key is None:
         return unjudged(candidate, "The amps")
-    pole = _first_pole(fitted.unit, name)
-    amp = max(fitted.amp(trial, pole) for trial in (CALL, START))
+    amp = _most_amps(fitted, name)
     return AtLeast(
         rule="switch.amps",
         figure="switch",
@@ -209,7 +223,7 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
             needs=had,
             unit="A",
         )
-    amp = max(fitted.amp(trial, _first_pole(fitted.unit, name)) for trial in (CALL, START))
+    amp = _most_amps(fitted, name)
     yield AtLeast(
         rule="breaker.carries",
         figure="breaker",

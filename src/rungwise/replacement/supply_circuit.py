@@ -47,8 +47,8 @@ def start_capacitors(unit: Unit) -> tuple[Part, ...]:
 
 
 def heaters(unit: Unit) -> tuple[Part, ...]:
-    """The heaters outdoors, which keep a crankcase warm."""
-    return tuple(part for part, _ in unit.having(Heater) if part.place == "outdoor")
+    """The heaters that keep a crankcase warm."""
+    return tuple(p for p, heater in unit.having(Heater) if heater.warms == "oil")
 
 
 def outdoor_breakers(unit: Unit) -> tuple[Part, ...]:

@@ -23,6 +23,7 @@ from rungwise.circuit import (
     Plan,
     Situation,
     Solution,
+    call_for_heat,
     load_states,
     solve_together,
 )
@@ -32,8 +33,8 @@ from rungwise.unit import Part, Unit
 
 __all__ = [
     "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",
-    "Specimen", "Trial", "held_out", "high_call", "inrush", "leg_told", "running_amp", "specimens",
-    "stall", "supply", "usual_trials",
+    "Specimen", "Trial", "heat_call", "held_out", "high_call", "inrush", "leg_told",
+    "running_amp", "specimens", "stall", "supply", "usual_trials",
 ]  # fmt: skip
 
 
@@ -199,6 +200,12 @@ START = Trial("first seconds of a call", STARTING)
 OFF = Trial("thermostat off", STANDBY)
 
 COLD = Trial("thermostat off, freezing outdoors", COLD_STANDBY)
+
+
+def heat_call(unit: Unit) -> Trial | None:
+    """The fullest call for heat; None for a unit that cannot be asked for any."""
+    called = call_for_heat(unit.demands)
+    return None if called is None else Trial(called.name, called)
 
 
 def usual_trials(unit: Unit) -> tuple[Trial, ...]:

@@ -45,7 +45,8 @@ class Of(Enum):
         """Whether a part of this kind may have the role, wherever it stands."""
         motor = kind.facet(Motor)
         if self is Of.HEATER:
-            return kind.facet(Heater) is not None
+            heater = kind.facet(Heater)
+            return heater is not None and heater.warms == "oil"
         return motor is not None and motor.compresses == (self is Of.COMPRESSOR)
 
 

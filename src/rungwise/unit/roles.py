@@ -68,7 +68,15 @@ class Roles:
     @cached_property
     def heaters(self) -> tuple[str, ...]:
         """Every heater of a crankcase."""
-        return tuple(part.name for part, _ in self.unit.having(Heater))
+        return self._warming("oil")
+
+    @cached_property
+    def elements(self) -> tuple[str, ...]:
+        """Every element that heats the air of the house."""
+        return self._warming("air")
+
+    def _warming(self, what: str) -> tuple[str, ...]:
+        return tuple(p.name for p, heater in self.unit.having(Heater) if heater.warms == what)
 
     def opening_on(self, what: str) -> tuple[str, ...]:
         """The switches that open, or close, on `what` (see `OpensOn`)."""

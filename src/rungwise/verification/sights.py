@@ -198,8 +198,11 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[Sight]:
     What leaks on the line side of an open contactor does not show behind it.
     """
     name, (one, other) = part.name, heater.ends
-    amps = tuple(f"idle-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
-    if unit.roles.opening_on("warmth"):
+    when = "idle" if heater.warms == "oil" else "heat"
+    amps = tuple(f"{when}-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
+    if heater.warms == "air":
+        yield Sight(f"amps of the {part.title}, called for heat", amps)
+    elif unit.roles.opening_on("warmth"):
         yield Sight(f"ohms of the {part.title}", (f"ohms-{name}-{one}-{other}",))
         yield Sight(f"ground of the {part.title}", (f"insulation-{name}",), needed=False)
         yield Sight(f"the {part.title} at work on a cold day", amps, needed=False, asked=False)

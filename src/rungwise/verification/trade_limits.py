@@ -228,13 +228,14 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodB
     low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
     text = f"{low:.0f} to {high:.0f} Ω"
     yield f"ohms-{part.name}-{one}-{other}", GoodBand(low, high, least, most, text, PRACTICE)
-    if unit.roles.opening_on("warmth"):
+    if heater.warms == "oil" and unit.roles.opening_on("warmth"):
         return  # it may hold the heater off, and nobody can say
     low, high = (share * watt / volt for share in HEATER_SHARE)
     least, most = (share * watt / volt for share in HEATER_STOPS)
     text = f"{low:.2f} to {high:.2f} A"
     for wire, _ in unit.wires_at(f"{part.name}.{one}"):
-        yield f"idle-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
+        when = "idle" if heater.warms == "oil" else "heat"
+        yield f"{when}-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
 
 
 def _motor(

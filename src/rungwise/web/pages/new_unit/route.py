@@ -234,7 +234,12 @@ def _choice(name: str) -> PlateChoice:
     unit = arrangement(name)
     roles = unit.roles.contactors
     contactors = [poles for part, poles in unit.having(Poles) if part.name in roles]
-    heaters = [(part.name, end) for part, heater in unit.having(Heater) for end in heater.ends]
+    heaters = [
+        (part.name, end)
+        for part, heater in unit.having(Heater)
+        if heater.warms == "oil"
+        for end in heater.ends
+    ]
     heater: Literal["across the pole", "across the line", "none"] = "none"
     if heaters:
         joined = {far for name, end in heaters for far in unit.wired_together(f"{name}.{end}")}
