@@ -216,7 +216,9 @@ class Readings:
         main = bool(kind.facet(Capacitor) or kind.facet(Transformer)) or _takes_a_lead(kind)
         groups["control" if main else "others"] += [self.dead(end) for end in ends]
         if main and len(ends) > 1:
-            groups["control"] += [self.dead(*pair) for pair in combinations(ends, 2)]
+            # Of a strip with room for more stages, those with a wire are read to each other.
+            wired = [end for end in ends if self._unit.wires_at(end)]
+            groups["control"] += [self.dead(*pair) for pair in combinations(wired, 2)]
 
     def _between_splices(self, parts: Sequence[Part]) -> Iterator[Reading]:
         """The 24 V where it comes in: between the splices."""

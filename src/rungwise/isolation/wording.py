@@ -14,7 +14,7 @@ PLACES = {
     "disconnect": "disconnect",
     "outdoor": "outdoor unit",
     "indoor": "indoor unit",
-    "room": " or ".join(kind.title for kind in KINDS.values() if kind.facet(Control)),
+    "room": min((kind.title for kind in KINDS.values() if kind.facet(Control)), key=len),
 }
 
 

@@ -35,9 +35,17 @@ _MINUTES = 150.0
 _PULLED = both(value("pulled"), negate(value("dead")))
 
 
-def _mode(name: str, title: str, weight: float, shown_by: frozenset[str], **more: str) -> Mode:
-    return Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE, shown_by=shown_by,
-                wrong_minutes=_MINUTES, **more)  # fmt: skip
+def _mode(name: str, title: str, weight: float, shown_by: frozenset[str], behind: str = "") -> Mode:
+    return Mode(
+        name,
+        title,
+        weight,
+        (Draw(name, 1, 1),),
+        *_REPLACE,
+        behind=behind,
+        shown_by=shown_by,
+        wrong_minutes=_MINUTES,
+    )
 
 
 KINDS = (
