@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
 
-from rungwise.circuit.condition import CALLING, STANDBY, Condition, call_for_heat
+from rungwise.circuit.condition import CALLING, HEATING, STANDBY, Condition, call_for_heat
 from rungwise.circuit.event_sequence import Change, sequence
+from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
@@ -23,14 +24,19 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.isolation import isolate
+from rungwise.parts import EARTH
 from rungwise.replacement import plate_of
 from rungwise.unit.unit_file import arrangement
 
 RELAY = "air_handler_relay"
 BOARD = "air_handler_fan_board"
 HEAT_10 = "air_handler_heat_10kw"
-NAMES = (RELAY, BOARD, HEAT_10)
-HEATED = (HEAT_10,)
+HEAT_20 = "air_handler_heat_20kw"
+FLOAT_STAT, FLOAT_BOARD = "air_handler_float_in_thermostat_r", "air_handler_float_ahead_of_board"
+TAPS, AIRFLOW = "air_handler_taps", "air_handler_airflow"
+NAMES = (RELAY, BOARD, HEAT_10, HEAT_20, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW)
+HEATED = (HEAT_10, HEAT_20)
+ELECTRONIC = (TAPS, AIRFLOW)
 
 FAN = Condition("fan", "fan")
 LEG_208_V = 104.0
@@ -277,3 +283,131 @@ def test_readings_of_heat_are_offered_on_a_call_for_heat_and_not_on_one_for_cool
     assert wanted <= set(cards)
     assert not {"drop-sequencer_1-M1-M2", "volts-board-W-C"} & set(cards)
     assert cards["heat-drop-limit_1-1-2"].setting == "heating"
+
+
+# --- 20 kW on two supplies -----------------------------------------------------------------------
+
+
+def test_20_kw_takes_41_7_amps_on_each_supply() -> None:
+    """83.3 A in all at 240 V, half on each; the air handler's own supply feeds the blower too."""
+    heating = solved(HEAT_20, "heating")
+    blower = amp(heating, "blower", "common")
+    assert amp(heating, "heat_l1") == pytest.approx(41.7, rel=0.1)
+    assert amp(heating, "indoor_l1") == pytest.approx(amp(heating, "heat_l1") + blower, rel=0.05)
+
+
+def test_w_alone_brings_the_first_two_elements_and_w2_the_others() -> None:
+    first = {each.part: each.does.words for each in loads_of(solve(plan(HEAT_20), HEATING))}
+    assert [first[f"element_{n}"] for n in (1, 2, 3, 4)] == ["heats", "heats", "is off", "is off"]
+    assert first["blower"] == "runs"
+
+
+def test_one_supply_off_leaves_the_other_on_its_own_lugs_and_half_the_heat() -> None:
+    """The second off leaves everything else; the first off takes the 24 V, and B stays live."""
+    call = solved(HEAT_20, "heating").condition
+    second = solve(plan(HEAT_20), call.opened("heat_breaker"))
+    assert amp(second, "element_1", "element") > 18.0
+    assert amp(second, "element_3", "element") < 0.01
+    first = solve(plan(HEAT_20), call.opened("indoor_breaker"))
+    assert amp(first, "element_3", "element") < 0.01
+    for terminal in ("heat_relay_3.1", "heat_relay_3.3"):
+        assert volt(first, terminal) == pytest.approx(120.0, rel=0.02)
+
+
+def test_legs_of_the_two_supplies_read_nothing_or_240_volts_to_each_other() -> None:
+    rest = solved(HEAT_20, "standby")
+    assert volt(rest, "unit_breaker.load1", "unit_breaker_b.load1") < 1.0
+    assert volt(rest, "unit_breaker.load1", "unit_breaker_b.load2") == pytest.approx(240, rel=0.02)
+
+
+def test_isolation_of_the_indoor_unit_opens_and_proves_both_supplies() -> None:
+    made = isolate(arrangement(HEAT_20), scope="indoor")
+    opened = {device for step in made.steps for device in step.devices}
+    assert {"unit_breaker", "unit_breaker_b"} <= opened
+
+
+def test_both_legs_are_switched_so_that_an_element_at_rest_has_no_live_end() -> None:
+    """Behind two open poles it floats: a low-impedance meter reads nothing."""
+    rest = solved(HEAT_20, "standby")
+    seen = Leads(rest.batch, "ac").impedance_ohm("element_3.1", EARTH)
+    found = loaded_volts(rest.volt("element_3.1", EARTH), seen, LOW_Z_VOLTS.burden_ohm)
+    assert float(np.ravel(found)[0]) < 1.0
+
+
+# --- float ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "blower", "board_v", "thermostat_v"),
+    [(RELAY, "runs", 27.0, 27.0), (FLOAT_STAT, "is off", 27.0, 0.0), (FLOAT_BOARD, "is off", 0, 0)],
+)
+def test_water_stops_what_the_float_is_wired_into(
+    name: str, blower: str, board_v: float, thermostat_v: float
+) -> None:
+    """In Y the blower goes on; in R to the thermostat that is dark; ahead of the board, both."""
+    wet = solve(plan(name), CALLING.opened("float_switch"))
+    told = {each.part: each.does.words for each in loads_of(wet)}
+    assert (told["blower"], told["compressor"]) == (blower, "is off")
+    assert volt(wet, "board.R", "board.C") == pytest.approx(board_v, abs=1.0)
+    assert volt(wet, "thermostat.R", "board.C") == pytest.approx(thermostat_v, abs=1.0)
+    assert 24.0 <= volt(wet, "float_switch.1", "float_switch.2") <= 28.0
+
+
+# --- blowers with electronics --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ELECTRONIC)
+def test_line_volts_stand_on_an_electronic_blower_with_and_without_a_call(name: str) -> None:
+    """Within 10 % of its rated volts: seen on makers' sheets."""
+    for condition in ("calling", "standby", "fan"):
+        assert volt(solved(name, condition), "blower.L", "blower.N") == pytest.approx(240, rel=0.1)
+
+
+@pytest.mark.parametrize(("name", "tap"), [(TAPS, "blower.4"), (AIRFLOW, "blower.Y")])
+def test_its_signals_are_24_volts_on_the_call_that_asks_and_the_highest_wins(
+    name: str, tap: str
+) -> None:
+    assert 20.0 <= volt(solved(name, "calling"), tap, "blower.C") <= 28.0
+    assert volt(solved(name, "fan"), tap, "blower.C") < 1.0
+    cooling, fan = (
+        float(solved(name, each).element_watt(("blower", "drive"))[0])
+        for each in ("calling", "fan")
+    )
+    assert 0.4 < fan / cooling < 0.6
+
+
+@pytest.mark.parametrize("name", ELECTRONIC)
+def test_its_amps_are_those_of_a_power_factor_of_0_55(name: str) -> None:
+    """0.5 to 0.6 on makers' sheets: amps = watts / (volts x power factor)."""
+    calling = solved(name, "calling")
+    watt = float(calling.element_watt(("blower", "drive"))[0])
+    own = amp(calling, "blower", "drive")
+    assert watt / (own * volt(calling, "blower.L", "blower.N")) == pytest.approx(0.55, abs=0.005)
+
+
+@pytest.mark.parametrize("name", ELECTRONIC)
+def test_an_electronic_blower_ramps_up_after_5_to_20_seconds(name: str) -> None:
+    assert 5.0 <= when(name, "calling", "indoor blower motor ramps up") <= 20.0
+
+
+def test_three_equal_pins_tell_a_bad_module_from_a_bad_motor() -> None:
+    """Of a dead module the pins are equal, and each has over 100 kΩ to the shell."""
+    ids = {each.card.id for each in checks_of(arrangement(AIRFLOW))}
+    assert {"volts-blower-L-N", "volts-blower-Y-C", "ohms-blower-p1-p2", "ohms-blower-p1-p3"} <= ids
+    unplugged = solve(plan(AIRFLOW), STANDBY.opened("unit_breaker"), size=3, values={
+        ("blower", "module_dead"): np.array([1.0, 0.0, 0.0]),
+        ("blower", "winding_open"): np.array([0.0, 1.0, 0.0]),
+        ("blower", "winding_earthed"): np.array([0.0, 0.0, 1.0]),
+    })  # fmt: skip
+    meter = Leads(unplugged.batch, "dc")
+    ohm = [meter.impedance_ohm("blower.p1", f"blower.{pin}").real for pin in ("p2", "p3")]
+    shell = meter.impedance_ohm("blower.p2", EARTH).real
+    assert ohm[0][0] == pytest.approx(ohm[1][0], rel=1e-6)
+    assert (ohm[0][0], ohm[0][2]) == (pytest.approx(4.0), pytest.approx(4.0))
+    assert ohm[0][1] > 1e5
+    assert (shell[0] > 1e5, shell[2] < 1e5) == (True, True)
+
+
+def test_without_its_24_volts_an_airflow_module_does_nothing() -> None:
+    unfed = solve(plan(AIRFLOW), CALLING, {("blower_24v", "path_open"): np.asarray(1.0)})
+    assert {e.part: e.does.words for e in loads_of(unfed)}["blower"] == "is off"

@@ -100,7 +100,7 @@ def _opened(unit: Unit) -> Iterator[Situation]:
             continue
         opens = kind.facet(OpensOn)
         if heat is not None and opens is not None and opens.what == "hot air":
-            yield Situation(heat.name, heat.opened(part.name), opened=part.title)
+            yield Situation(Asking(heat.name), heat.opened(part.name), opened=part.title)
         yield Situation(ON_CALL, CALLING.opened(part.name), opened=part.title)
         if kind.isolates:
             yield Situation(AT_REST, STANDBY.opened(part.name), opened=part.title)

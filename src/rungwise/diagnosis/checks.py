@@ -14,6 +14,7 @@ from rungwise.diagnosis.address import addressed
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
+from rungwise.diagnosis.checks_load import load_microfarads
 from rungwise.diagnosis.checks_look import look_checks
 from rungwise.unit import Unit
 
@@ -25,7 +26,8 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
 
     Raises ValueError where two checks have one id: then one of them would stand for both.
     """
-    found = (*look_checks(unit), *dead_checks(unit), *live_checks(unit))
+    live = (*live_checks(unit), *load_microfarads(unit))
+    found = (*look_checks(unit), *dead_checks(unit), *live)
     count = Counter(check.card.id for check in found)
     twice = [name for name, times in count.items() if times > 1]
     if twice:

@@ -20,12 +20,11 @@ from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL, ON_HEAT
-from rungwise.diagnosis.readers import AmpReader, LoadMicrofaradReader, Reader, VoltReader
+from rungwise.diagnosis.readers import AmpReader, Reader, VoltReader
 from rungwise.faults import is_field_wire
 from rungwise.parts import (
     CONTROL_SIGNALS,
     EARTH,
-    Capacitor,
     Coil,
     ElectronicMotor,
     Heater,
@@ -42,12 +41,12 @@ LINE_RISK = 2.0
 CONTROL_RISK = 0.3
 CLAMP_RISK = 0.8
 
-_DANGER = (
+DANGER = (
     "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
     "licensed practice where required"
 )
 _CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
-_HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
+HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
 HEAT_SIGNALS = ("W", "W2", "E", "B")
 """Terminals of the 24 V circuit that nothing but a call for heat brings to life."""
@@ -95,7 +94,6 @@ def live_checks(unit: Unit) -> Iterator[Check]:
             yield _drop(unit, wire)
     yield from _amps(unit)
     yield from _electronic_motors(unit)
-    yield from _load_microfarads(unit)
 
 
 def _volts(  # noqa: PLR0913  # one keyword a field of the card
@@ -130,7 +128,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         instrument=instrument.name,
         where=f"{_point(a)} to {_point(b)}",
         condition=_CONDITION[setting],
-        cautions=(_CAUTION if control else _DANGER,),
+        cautions=(_CAUTION if control else DANGER,),
         needs=held if setting in ("starting", "restart") else (),
         quantity="drop" if across else "sag" if sag else quantity,
         touches=across or touches,
@@ -324,7 +322,7 @@ def _electronic_motors(unit: Unit) -> Iterator[Check]:
     Its windings are behind the electronics, so that ohms between its leads condemn nothing.
     """
     for part, motor in unit.having(ElectronicMotor):
-        (a, b), (tap, common) = motor.line, motor.signal
+        a, b = motor.line
         for setting in ("calling", "standby"):
             yield _volts(
                 f"volts-{part.name}-{a}-{b}",
@@ -332,14 +330,24 @@ def _electronic_motors(unit: Unit) -> Iterator[Check]:
                 f"{part.name}.{a}", f"{part.name}.{b}",
                 place=part.place, setting=setting, touches=(part.name,),
             )  # fmt: skip
-        yield _volts(
-            f"volts-{part.name}-{tap}-{common}",
-            f"volts of the signal that tells the {part.title} to turn",
-            f"{part.name}.{tap}", f"{part.name}.{common}",
-            place=part.place, control=True, touches=(part.name,),
-        )  # fmt: skip
+        yield from _signals(unit, part, motor)
         for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
             yield _clamp(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
+
+
+def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
+    """Volts of what tells it to turn, each on the call that brings it to life."""
+    wired = [pair for pair in motor.signals if unit.is_wired(part.name, *pair)]
+    for tap, common in wired:
+        carried = {wire.carries for wire, _ in unit.wires_at(f"{part.name}.{tap}")}
+        setting: When = "heating" if carried & {*HEAT_SIGNALS} and _heats(unit) else "calling"
+        which = "signal" if len(wired) == 1 else f"signal {tap}"
+        yield _volts(
+            f"volts-{part.name}-{tap}-{common}",
+            f"volts of the {which} that tells the {part.title} to turn{_WHEN[setting]}",
+            f"{part.name}.{tap}", f"{part.name}.{common}", setting=setting,
+            place=part.place, control=True, touches=(part.name,),
+        )  # fmt: skip
 
 
 def _drop(unit: Unit, wire: Wire) -> Check:
@@ -390,7 +398,7 @@ def _clamp(
         instrument=instrument.name,
         where=f"jaw around the {wire.title}, this one wire only",
         condition=_CONDITION[setting],
-        cautions=(_HANDS,),
+        cautions=(HANDS,),
         quantity="held_amps" if starts else "amps",
         touches=(wire.name, *parts),
     )
@@ -482,33 +490,3 @@ def _of_winding(check: Check, *, shared: bool) -> Check:
     if not shared:
         return check
     return replace(check, card=replace(check.card, quantity="winding_amps"))
-
-
-def _load_microfarads(unit: Unit) -> Iterator[Check]:
-    """Of every section outdoors on which a motor runs."""
-    sections = [
-        (part, section)
-        for part, capacitor in unit.having(Capacitor)
-        for section in capacitor.sections
-        if section.purpose == "run" and part.place == "outdoor"
-    ]
-    for part, section in sections:
-        one, other = section.ends
-        for wire, _ in unit.wires_at(f"{part.name}.{one}")[:1]:
-            card = CheckCard(
-                f"loaduf-{part.name}-{one}",
-                f"microfarads under load, {one} section, from amps and volts",
-                "number",
-                unit="µF",
-                minutes=2 * PLACE_MINUTES[part.place],
-                risk=LINE_RISK + CLAMP_RISK,
-                live=True,
-                instrument=f"{CLAMP.name} and {VOLTS.name}",
-                where=f"jaw around the {wire.title}; leads {one} to {other} of the capacitor",
-                condition=ON_CALL,
-                cautions=(_DANGER, _HANDS),
-                quantity="microfarads",
-                touches=(part.name,),
-            )
-            ends = (f"{part.name}.{one}", f"{part.name}.{other}")
-            yield Check(card, LoadMicrofaradReader(wire.name, *ends))

@@ -122,6 +122,10 @@ class Description:
             kind = self.topology.unit.kind_of(part.name)
             ends = [f"{part.name}.{end}" for end in kind.terminals]
             loose = [end for end in ends if not self.topology.wired(end)]
+            electronic = kind.facet(ElectronicMotor)
+            if electronic is not None:  # what it is not told by, or its own plug, has no wire
+                needed = {f"{part.name}.{end}" for end in electronic.line}
+                loose = [end for end in loose if end in needed]
             coil, stores = kind.facet(Coil), kind.facet(Capacitor)
             fed = [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
             load = kind.facet(Motor) or kind.facet(ElectronicMotor) or kind.facet(Heater)

@@ -5,7 +5,7 @@ The numbers are common practice, no source, where none stands beside them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rungwise.parts.element import Branch, both, contact, either, insulation, negate, value
 from rungwise.parts.facets import (
@@ -13,6 +13,7 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Coil,
+    Facet,
     Heater,
     MixedUp,
     Pole,
@@ -21,7 +22,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
-from rungwise.parts.pictures import LOAD_RANK, SWITCHING_RANK, Piece, Stand, Symbol
+from rungwise.parts.pictures import LOAD_RANK, SWITCHING_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule, Rule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
@@ -57,7 +58,7 @@ def _element() -> PartKind:
         ),
         facets=(
             families("heater"),
-            Stand(top=("1",), bottom=("2",), rank=LOAD_RANK, mark="heater"),
+            replace(TWO_TABS, mark="heater", rank=LOAD_RANK),
             Symbol((Piece("element", ("1", "2"), ("heater",), figures=("watt",)),)),
             Words(
                 "heating element",
@@ -160,48 +161,7 @@ def _switch(sort: _Switch) -> PartKind:
                 )
             ),
         ),
-        facets=(
-            families("relay"),
-            Stand(
-                tuple(one for one, _ in sort.poles), tuple(other for _, other in sort.poles),
-                right=sort.coil, rank=SWITCHING_RANK,
-            ),
-            Symbol(
-                (
-                    *(
-                        Piece(sort.element(at), ends, ("contact",), (sort.element(at),),
-                              through=True, aside="contact")
-                        for at, ends in poles
-                    ),
-                    Piece("coil", sort.coil, ("coil",), ("coil",), aside="coil"),
-                )
-            ),
-            Words(
-                purpose=sort.purpose,
-                modes={
-                    **told(FAILED, ("coil_open", "contact_open")),
-                    "welded": Plain(
-                        "The {noun} was stuck, so that the heat stayed on.", off=LeaveOff.BREAKER
-                    ),
-                    **told(SOMETHING, ("another_contact", "another_coil")),
-                },
-            ),
-            Probes(drops=True, on="heat"),
-            Looks(),
-            Poles(
-                tuple(
-                    Pole(*ends, sort.element(at), "contact_open", stuck_handle="welded")
-                    for at, ends in poles
-                ),
-                moved_by="coil", at_rest="open",
-            ),
-            Coil("coil", sort.coil, sort.rule.state, "coil_volt", "general purpose"),
-            Label(figures=(CONTACT_A,)),
-            Ratings(
-                (Rating("coil_volt", Against.COIL_VOLTS), Rating(CONTACT_A.name, Against.HEATERS))
-            ),
-            Wear(CONTROLS),
-        ),
+        facets=_switch_facets(sort),
         lacks=LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals},
         states=(sort.state,),
         rules=(sort.rule,),
@@ -209,11 +169,58 @@ def _switch(sort: _Switch) -> PartKind:
     )  # fmt: skip
 
 
+def _switch_facets(sort: _Switch) -> tuple[Facet, ...]:
+    poles = list(enumerate(sort.poles))
+    return (
+        families("relay"),
+        Stand(
+            tuple(one for one, _ in sort.poles), tuple(other for _, other in sort.poles),
+            right=sort.coil, rank=SWITCHING_RANK,
+        ),
+        Symbol(
+            (
+                *(
+                    Piece(sort.element(at), ends, ("contact",), (sort.element(at),),
+                          through=True, aside="contact")
+                    for at, ends in poles
+                ),
+                Piece("coil", sort.coil, ("coil",), ("coil",), aside="coil"),
+            )
+        ),
+        Words(
+            purpose=sort.purpose,
+            modes={
+                **told(FAILED, ("coil_open", "contact_open")),
+                "welded": Plain(
+                    "The {noun} was stuck, so that the heat stayed on.", off=LeaveOff.BREAKER
+                ),
+                **told(SOMETHING, ("another_contact", "another_coil")),
+            },
+        ),
+        Probes(drops=True, on="heat"),
+        Looks(),
+        Poles(
+            tuple(
+                Pole(*ends, sort.element(at), "contact_open", stuck_handle="welded")
+                for at, ends in poles
+            ),
+            moved_by="coil", at_rest="open",
+        ),
+        Coil("coil", sort.coil, sort.rule.state, "coil_volt", "general purpose"),
+        Label(figures=(CONTACT_A,)),
+        Ratings(
+            (Rating("coil_volt", Against.COIL_VOLTS), Rating(CONTACT_A.name, Against.HEATERS))
+        ),
+        Wear(CONTROLS),
+    )  # fmt: skip
+
+
 def _switch_modes(sort: _Switch) -> tuple[Mode, ...]:
     noun, (never, welded, coil) = sort.title, sort.weights
     return (
         Mode("contact_open", f"{noun} does not make", never, (Draw("contact_open", 1, 1),),
-             *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3}, wrong_minutes=_MINUTES),
+             *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3},
+             wrong_minutes=_MINUTES),
         Mode("welded", f"{noun} welded, its heat never goes off", welded, (Draw("welded", 1, 1),),
              *sort.replace, shown_by=_CONTACT | {"amps"}, wrong_minutes=_MINUTES),
         Mode("coil_open", f"coil of the {noun} open", coil, (Draw("coil_open", 1, 1),),

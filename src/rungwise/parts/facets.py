@@ -168,7 +168,8 @@ class ElectronicMotor(Facet):
 
     Attributes:
         line: where line volts go in; they stand there whether it turns or not.
-        signal: where it is told to turn.
+        signals: where it is told to turn, what asks for most air first; those without a wire
+            ask for nothing.
         turns: 1 where it turns, from its parameters and states.
         element: what it draws from the line while it turns.
         watt: the parameter of what it then takes.
@@ -179,7 +180,7 @@ class ElectronicMotor(Facet):
     """
 
     line: Ends
-    signal: Ends
+    signals: tuple[Ends, ...]
     turns: Expr
     element: str
     watt: str
