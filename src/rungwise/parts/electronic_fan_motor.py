@@ -59,6 +59,8 @@ _MINUTES = 300.0
 IDLE_OHM_AT_120 = 4000.0
 """What its electronics draw at rest, on 120 V (common practice, no source)."""
 
+NOUN = "fan motor"
+
 MAINS_HZ = 60.0
 """At which the power factor holds; half a percent of it is lost at 50 Hz."""
 
@@ -199,7 +201,7 @@ def _parameters(sort: _Sort) -> Iterator[Parameter]:
 
 
 def _modes(sort: _Sort) -> Iterator[Mode]:
-    noun, (module, bearing, signal, rectifier) = sort.title, sort.weights
+    noun, (module, bearing, signal, rectifier) = NOUN, sort.weights
     yield Mode("module_dead", f"module of the {noun} gives nothing", module,
                (Draw("module_dead", 1, 1),), *(_MODULE_ALONE if sort.pins else _MODULE),
                behind="a surge, water, or heat", shown_by=_TURNED,
@@ -249,7 +251,7 @@ def _words(modes: tuple[Mode, ...]) -> Words:
         **told(SOMETHING, ("another_watt", "another_air")),
     }  # fmt: skip
     return Words(
-        "fan motor",
+        NOUN,
         "This motor has electronics of its own and moves the air through the house.",
         {mode.name: plain[mode.name] for mode in modes},
     )
@@ -283,7 +285,7 @@ def _motor(sort: _Sort) -> PartKind:
     return PartKind(
         name=sort.name,
         title=sort.title,
-        noun="fan motor",
+        noun=NOUN,
         terminals=ends,
         parameters=tuple(_parameters(sort)),
         elements=tuple(_elements(sort)),
