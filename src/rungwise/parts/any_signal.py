@@ -40,8 +40,8 @@ class SignalRule(Rule):
         """See the signal, or see it go."""
         is_there = seen.values[self.state] > 0
         level = np.where(is_there, LOST_SHARE, 1.0) * self.volts(seen.values)
-        wanted = (seen.volt(self.element) >= level) * 1.0
-        return Step(np.asarray(wanted != is_there * 1.0), wanted)
+        wanted = np.asarray(seen.volt(self.element) >= level)
+        return Step(np.asarray(wanted != is_there), np.asarray(wanted, np.float64))
 
     def acts_at_volt(self, values: Lookup, /) -> FloatArray:
         """Volts at which it sees the signal."""
