@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from functools import cache
 
+import numpy as np
 import pytest
 
-from rungwise.circuit import Condition, Plan, solve
+from rungwise.circuit import Change, Condition, Plan, Solution, loads_of, sequence, solve
 from rungwise.errors import UnknownName
 from rungwise.files import Document
-from rungwise.unit import Unit, unit_from
+from rungwise.unit import Unit, arrangement, unit_from
 
 WIRE = """
 [[wires]]
@@ -85,3 +86,127 @@ def test_a_demand_without_its_wire_is_refused_in_circuit_words(
 
 def test_emergency_heat_needs_no_wire_of_its_own_where_auxiliary_heat_has_one() -> None:
     assert "emergency heat" in split("thermostat_heat_pump_o", "C O W2").demands
+
+
+# --- arrangements with a timed defrost -----------------------------------------------------------
+
+TIMED = {"O": "heat_pump_o_timed", "B": "heat_pump_b_timed"}
+FROST = Condition("defrost", "heat", ambient_c=0.0, defrosts=True)
+
+
+def asked(name: str, call: str, ambient_c: float = 2.0) -> Solution:
+    return solve(plan(name), Condition(call, call, ambient_c=ambient_c))
+
+
+@cache
+def plan(name: str) -> Plan:
+    return Plan(arrangement(name))
+
+
+@cache
+def frosted(name: str) -> Solution:
+    return solve(plan(name), FROST)
+
+
+def volt(solution: Solution, a: str, b: str) -> float:
+    return float(np.abs(solution.volt(a, b))[0])
+
+
+def running(solution: Solution) -> set[str]:
+    return {each.part for each in loads_of(solution) if each.does}
+
+
+ELEMENTS = {"element_1", "element_2"}
+RUNS = {
+    "off": set[str](),
+    "cool": {"compressor", "fan", "blower"},
+    "heat": {"compressor", "fan", "blower"},
+    "heat+aux": {"compressor", "fan", "blower", *ELEMENTS},
+    "emergency heat": {"blower", *ELEMENTS},
+}
+
+
+@pytest.mark.parametrize("name", TIMED.values())
+@pytest.mark.parametrize("call", RUNS)
+def test_each_call_runs_what_the_trade_says(name: str, call: str) -> None:
+    """Common practice, no source: emergency heat leaves the outdoor unit out."""
+    assert running(asked(name, call)) == RUNS[call]
+
+
+@pytest.mark.parametrize(("valve", "name"), TIMED.items())
+@pytest.mark.parametrize("call", ["cool", "heat", "heat+aux"])
+def test_the_valve_has_24_volts_in_the_one_season_alone(valve: str, name: str, call: str) -> None:
+    """O in cooling, B in heating, 24 V ±10 % at the coil (common practice, no source)."""
+    solution = asked(name, call)
+    there = volt(solution, "reversing_valve.1", "reversing_valve.2")
+    if (call != "cool") == (valve == "B"):
+        assert 21.6 <= there <= 28.0
+    else:
+        assert there < 1.0
+
+
+@pytest.mark.parametrize("name", TIMED.values())
+def test_heat_is_taken_from_the_cold_air_and_given_to_the_rooms(name: str) -> None:
+    """Either coil's temperature lies on its own side of its air, by 3 to 20 K (estimate)."""
+    solution = asked(name, "heat", ambient_c=2.0)
+    outdoor, rooms = 7.0, 24.0  # the compressor's own day is 5 K over the condition's
+    assert 3.0 < outdoor - solution.state(("compressor", "evaporating_c"))[0] < 20.0
+    assert 3.0 < solution.state(("compressor", "condensing_c"))[0] - rooms < 20.0
+
+
+@pytest.mark.parametrize(("valve", "name"), TIMED.items())
+def test_a_defrost_stops_the_fan_turns_the_valve_to_cooling_and_calls_the_strips(
+    valve: str, name: str
+) -> None:
+    """Supplier pages: valve to cooling (energized with O, dropped with B), fan off, W2 out."""
+    solution = frosted(name)
+    assert running(solution) == {"compressor", "blower", *ELEMENTS}
+    assert (solution.state(("reversing_valve", "shifted"))[0] > 0) == (valve == "O")
+    assert volt(solution, "defrost_board.OF1", "defrost_board.OF2") == pytest.approx(240, rel=0.05)
+    assert 21.6 <= volt(solution, "defrost_board.W2", "defrost_board.C") <= 28.0
+
+
+def test_a_defrost_needs_a_cold_coil_and_a_call() -> None:
+    summer = solve(plan(TIMED["O"]), Condition("warm", "heat", ambient_c=27.0, defrosts=True))
+    idle = solve(plan(TIMED["O"]), Condition("idle", "off", ambient_c=0.0, defrosts=True))
+    for solution in (summer, idle):
+        assert solution.state(("defrost_board", "defrosting"))[0] == 0.0
+
+
+def test_the_minutes_of_a_cold_coil_are_kept_while_the_compressor_rests() -> None:
+    """90 minutes by the jumper, counted while the coil is cold and the unit runs (supplier pages).
+
+    Half an hour, five minutes of rest and an hour more: the defrost begins at 95 minutes.
+    """
+    story = sequence(
+        plan(TIMED["O"]),
+        Condition("cold", "heat", ambient_c=0.0),
+        horizon_s=6500.0,
+        changes=[Change(1800.0, demand="off"), Change(2100.0, demand="heat")],
+    )
+    began, ended = (each.time_s for each in story.of("defrost_board"))
+    assert began == pytest.approx(5700.0, abs=2.0)
+    assert ended - began == pytest.approx(360.0, abs=2.0)
+
+
+def test_a_coil_seen_warm_begins_the_minutes_anew() -> None:
+    """Where the sensor opens first the count is lost (supplier pages)."""
+    story = sequence(
+        plan(TIMED["O"]),
+        Condition("cold", "heat", ambient_c=0.0),
+        horizon_s=6500.0,
+        changes=[Change(1800.0, ambient_c=10.0), Change(2100.0, ambient_c=0.0)],
+    )
+    assert not list(story.of("defrost_board"))
+
+
+def test_the_transformer_carries_valve_board_and_contactor() -> None:
+    """Valve 7 to 10 VA, contactor 7, board 3 and thermostat 2: 24 VA of 40 (from memory, ±40 %).
+
+    The blower's board and two sequencers come on top on a call for auxiliary heat.
+    """
+    solution = asked(TIMED["O"], "cool")
+    link = plan(TIMED["O"]).link_by_key[("reversing_valve", "coil")]
+    amp = float(np.abs(solution.link_amp(link))[0])
+    assert 7.0 <= amp * volt(solution, "reversing_valve.1", "reversing_valve.2") <= 13.0
+    assert 0.3 <= amp <= 0.45

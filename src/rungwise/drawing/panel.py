@@ -23,7 +23,7 @@ from rungwise.drawing.marks import Lead, Marks
 from rungwise.drawing.panel_bodies import FLAG_H, FLAG_W, LANE, LINE_H, OVER, PAD_H, Body, Pad
 from rungwise.drawing.panel_layout import Placed, layout_of
 from rungwise.drawing.panel_legend import legend_of
-from rungwise.drawing.panel_marks import DISC, PILL_W, WIDTH, WireSigns, pill
+from rungwise.drawing.panel_marks import DISC, PILL_W, WireSigns, pill
 from rungwise.drawing.panel_signs import contact, sign
 from rungwise.drawing.panel_wires import Frame, draw_wires
 from rungwise.drawing.picture import LabelBox, Picture, label_box
@@ -89,13 +89,13 @@ class _Panel:
         self.labels += [box for _, box in signs]
         legend, more, height = legend_of(self.unit, layout, self.marks, below)
         self.labels += more
-        paper = rect(0, 0, WIDTH, height, fill=PAPER)
+        paper = rect(0, 0, self.layout.width, height, fill=PAPER)
         head = self._head()
         crossings = len(crossing_points(layout.routes))
         name = PLACES[self.place]
         svg = document(
             self.ids,
-            (WIDTH, height),
+            (self.layout.width, height),
             f"{name}: {self.unit.title}",
             f"Parts and wires of the {name.lower()}, point to point; {len(layout.wires)} wires.",
             paper,
@@ -107,7 +107,9 @@ class _Panel:
             *leads,
             *legend,
         )
-        return Picture(svg, WIDTH, height, tuple(self.labels), crossings, tuple(self.solids))
+        return Picture(
+            svg, self.layout.width, height, tuple(self.labels), crossings, tuple(self.solids)
+        )
 
     def _words(self, words: str, x: float, y: float, anchor: str = "start", **more: str) -> Tag:
         self.labels.append(label_box(words, x, y, SMALLEST, anchor))
@@ -122,12 +124,12 @@ class _Panel:
         zones = {each.zone for each in self.layout.placed}
         if LOW in zones and zones - {LOW}:
             x = self.frame.at(0, self.layout.border + 0.5)[0]
-            wide = WIDTH - 1.5 - x
+            wide = self.layout.width - 1.5 - x
             yield rect(x, HEAD - 12, wide, self._low_end() - HEAD + 12, fill=FAINT,
                        fill_opacity=0.28)  # fmt: skip
-            yield self._words("24 V side", WIDTH - 6, 28, "end", fill=QUIET)
+            yield self._words("24 V side", self.layout.width - 6, 28, "end", fill=QUIET)
         yield self._words("line volts" if HIGH in zones else "24 V", 6, 28, fill=QUIET)
-        yield rect(1.5, 19 + 1, WIDTH - 3, 0.8, fill=INK)
+        yield rect(1.5, 19 + 1, self.layout.width - 3, 0.8, fill=INK)
 
     def _low_end(self) -> float:
         """Down to where the 24 V side is tinted: below its last part."""

@@ -188,7 +188,7 @@ class _Builder:
         """Pads along one rim, a sign and the words under them."""
         firsts, lanes = self._columns()
         need = _lanes(GLYPH + self.block_w + 3 * GAP)
-        cols = max(firsts[-1] + lanes[-1], self.left + need + self.right)
+        cols = max(firsts[-1] + lanes[-1] + self.right, self.left + need + self.right)
         shift = (cols - self.right - firsts[-1] - lanes[-1]) // 2
         firsts = [first + shift for first in firsts]
         height = PAD_H + TIP + FLAG_H + max(GLYPH, self.block_h) + 2 * GAP

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from rungwise.drawing.ink import wire_ink
-from rungwise.drawing.panel_bodies import Body, Pad
+from rungwise.drawing.panel_bodies import LANE, Body, Pad
 from rungwise.drawing.placing import (
     COLS,
     HIGH,
@@ -28,7 +28,20 @@ TAG_LANES, LONG_TAG_LANES = 3, 4
 
 SIDE_LANES, LONG_SIDE_LANES = 2, 4
 """Lanes for the letters alone, side by side, at a pad on the left or right."""
+WIDTH = 390.0
+"""Of a picture that fills a phone, in units."""
+
 TRIES = 2
+WIDER = (COLS + 16, COLS + 36)
+"""Grid points across that are tried where a cabinet is too full for a phone's width."""
+
+MOST_ON_A_PHONE = 30
+"""Wires of a cabinet beyond which a phone's width is not even tried: of those that ship none with
+more than 23 found its way there."""
+
+WIDE_ROUNDS = 1
+"""Times that the wires of a wide picture are led anew: each takes seconds, and there is room."""
+
 MARGIN = 1
 
 
@@ -62,8 +75,14 @@ class Layout:
     rows: int
     border: int
     low_rows: tuple[int, int] | None
+    cols: int
     left_out: tuple[Wire, ...] = ()
     """Wires that found no way: the picture tells them in words."""
+
+    @property
+    def width(self) -> float:
+        """Of the picture, in units."""
+        return WIDTH + LANE * (self.cols - COLS)
 
 
 def layout_of(unit: Unit, place: str) -> Layout:
@@ -98,13 +117,31 @@ class _Shape:
 
 @lru_cache(maxsize=256)
 def _layout(shape: _Shape) -> Layout:
-    plan = _best(planned(shape.unit, shape.place))
-    for extra in range(TRIES):
+    found = _on_a_phone(shape)
+    for cols in WIDER if found is None else ():
+        plan = planned(shape.unit, shape.place, cols)
         try:
-            return _compact(_pruned(_routed(plan, extra)))
+            found = _routed(plan, 0, rounds=WIDE_ROUNDS)
+            break
         except NoWay:
             continue
-    return _compact(_pruned(_routed(plan, 0, leave_out=True)))
+    else:
+        if found is None:
+            found = _routed(plan, 0, rounds=0, leave_out=True)
+    return _compact(_pruned(found))
+
+
+def _on_a_phone(shape: _Shape) -> Layout | None:
+    plan = planned(shape.unit, shape.place)
+    if len(plan.wires) > MOST_ON_A_PHONE:
+        return None
+    plan = _best(plan)
+    for extra in range(TRIES):
+        try:
+            return _routed(plan, extra)
+        except NoWay:
+            continue
+    return None
 
 
 def _best(plan: Plan) -> Plan:
@@ -123,7 +160,7 @@ def _first_cost(plan: Plan) -> float:
 def _routed(plan: Plan, extra: int, *, rounds: int = ROUNDS, leave_out: bool = False) -> Layout:
     """The parts in rows with `extra` room between, and the wires led among them."""
     placed, low_rows, rows = _rows(plan, extra)
-    grid = Grid(rows, COLS)
+    grid = Grid(rows, plan.cols)
     by_part = {each.body.part: each for each in placed}
     last = max((spot.band for spot in plan.spots.values()), default=0)
     for each in placed:
@@ -131,7 +168,7 @@ def _routed(plan: Plan, extra: int, *, rounds: int = ROUNDS, leave_out: bool = F
         grid.block(each.row, each.col, each.row + body.rows - 1, each.col + body.cols - 1)
         # No wire goes behind the boxes at the very edge.
         if body.outside and plan.spots[body.part].band in (0, last):
-            grid.block(each.row, 1, each.row + body.rows - 1, COLS - 2)
+            grid.block(each.row, 1, each.row + body.rows - 1, plan.cols - 2)
     _zones(grid, plan, low_rows)
     stubs = _stubs(plan)
     ports = {
@@ -149,7 +186,7 @@ def _routed(plan: Plan, extra: int, *, rounds: int = ROUNDS, leave_out: bool = F
     routes = routed(grid, tasks, rounds=rounds, leave_out=leave_out)
     drawn = tuple(wire for wire in plan.wires if wire.name in routes)
     left_out = tuple(wire for wire in plan.wires if wire.name not in routes)
-    return Layout(placed, drawn, routes, rows, plan.border, low_rows, left_out)
+    return Layout(placed, drawn, routes, rows, plan.border, low_rows, plan.cols, left_out)
 
 
 def _stub(pad: Pad, lanes: int) -> int:
@@ -207,7 +244,7 @@ def _zones(grid: Grid, plan: Plan, low_rows: tuple[int, int] | None) -> None:
     top, bottom = low_rows
     if plan.border > 1:
         grid.zone(top, 1, bottom, plan.border, HIGH)
-    grid.zone(top, plan.border + 1, bottom, COLS - 2, LOW)
+    grid.zone(top, plan.border + 1, bottom, plan.cols - 2, LOW)
 
 
 def _pruned(layout: Layout) -> Layout:

@@ -25,10 +25,9 @@ from rungwise.drawing.svg import Point, Tag, group, rect, tag
 from rungwise.drawing.told import percent
 from rungwise.unit import Wire
 
-__all__ = ["DISC", "PILL_W", "WIDTH", "WireSigns", "pill"]
+__all__ = ["DISC", "PILL_W", "WireSigns", "pill"]
 
 PILL_W, DISC = 36.0, 11.4
-WIDTH = 390.0
 
 
 def pill(words: str, centre: Point, width: float, fill: str) -> tuple[Tag, LabelBox]:
@@ -88,7 +87,9 @@ class WireSigns:
         yield from (self.frame.at(*route.points[i]) for i in by_middle)
 
     def _free(self, wire: str, box: LabelBox) -> bool:
-        if not 0 <= box.x <= WIDTH - box.w or any(box.overlaps(other) for other in self.taken):
+        if not 0 <= box.x <= self.layout.width - box.w or any(
+            box.overlaps(other) for other in self.taken
+        ):
             return False
         others = (p for name, pieces in self.pieces.items() if name != wire for p in pieces)
         return not any(box.overlaps(piece) for piece in others)

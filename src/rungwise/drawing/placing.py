@@ -28,9 +28,9 @@ __all__ = [
 ]
 
 COLS = 44
-"""Grid points across the picture, the two at its frame included."""
+"""Grid points across a picture that fills a phone, the two at its frame included."""
 
-FIRST, LAST = 1, COLS - 2
+FIRST = 1
 BOTH, HIGH, LOW = 0, 1, 2
 """Zones: line volts, 24 V; a part may have both."""
 
@@ -77,6 +77,7 @@ class Plan:
     spots: dict[str, Spot]
     wires: tuple[Wire, ...]
     border: int
+    cols: int = COLS
 
     def bands(self) -> list[list[Spot]]:
         """The spots of each band, from the left."""
@@ -99,16 +100,16 @@ def wires_of(unit: Unit, place: str) -> tuple[Wire, ...]:
     return tuple(w for w, both in ends if both & here and w.carries != "alternate")
 
 
-def planned(unit: Unit, place: str) -> Plan:
-    """The plan of one place of a unit."""
-    return _Planner(unit, place).plan()
+def planned(unit: Unit, place: str, cols: int = COLS) -> Plan:
+    """The plan of one place of a unit, on so many grid points across."""
+    return _Planner(unit, place, cols).plan()
 
 
 def alternatives(plan: Plan) -> Iterator[Plan]:
     """Plans with another order or turn in one band that look nearly as good, drawn straight."""
     most = NEARLY * _tangle(list(plan.spots.values()), plan.wires)
     for band in plan.bands():
-        for row in _choices(band):
+        for row in _choices(band, plan.cols - 2):
             spots = {**plan.spots, **{spot.body.part: spot for spot in row}}
             if spots != plan.spots and _tangle(list(spots.values()), plan.wires) <= most:
                 yield replace(plan, spots=spots)
@@ -117,9 +118,11 @@ def alternatives(plan: Plan) -> Iterator[Plan]:
 class _Planner:
     """One place on its way to a plan."""
 
-    def __init__(self, unit: Unit, place: str) -> None:
+    def __init__(self, unit: Unit, place: str, cols: int) -> None:
         self.unit = unit
         self.place = place
+        self.cols = cols
+        self.last = cols - 2
         self.wires = wires_of(unit, place)
         self.counts: dict[str, dict[str, int]] = {}
         self.signals: dict[str, set[int]] = {}
@@ -147,10 +150,10 @@ class _Planner:
         self._band_high([part for part in own if part.name not in low], bodies, low)
         self._band_low(low, bodies, own)
         self._edges(1 + max((spot.band for spot in self.spots.values()), default=0))
-        ordered = _ordered(list(self.spots.values()), self.wires)
+        ordered = _ordered(list(self.spots.values()), self.wires, self.last)
         column = [s.col for s in ordered if s.zone == LOW and not s.body.outside]
-        border = min(column, default=LAST + 2) - 2
-        return Plan({spot.body.part: spot for spot in ordered}, self.wires, border)
+        border = min(column, default=self.last + 2) - 2
+        return Plan({spot.body.part: spot for spot in ordered}, self.wires, border, self.cols)
 
     def _body(self, part: Part) -> Body:
         terminals = KINDS[part.kind].terminals
@@ -163,7 +166,7 @@ class _Planner:
         for part in sorted(high, key=lambda part: bodies[part.name].stand.rank):
             cols, own_rank = bodies[part.name].cols, bodies[part.name].stand.rank
             beside = band <= len(low)
-            room = LAST - (column if beside else 0) - LEAST_GAP
+            room = self.last - (column if beside else 0) - LEAST_GAP
             zone = self.zone(part.name)
             # Beside a part with tabs at its side there is no room for another of line volts.
             alone = alone or zone == BOTH
@@ -207,24 +210,24 @@ class _Planner:
             if part.place == self.place or part.name not in self.counts:
                 continue
             body = edge_box(part, self.counts[part.name], above=True)
-            above = self._above(part.name) and used + body.cols <= LAST - LEAST_GAP
+            above = self._above(part.name) and used + body.cols <= self.last - LEAST_GAP
             if above:
                 used += body.cols + LEAST_GAP
             else:
                 body = edge_box(part, self.counts[part.name], above=False)
-                if below and below + body.cols > LAST - LEAST_GAP:
+                if below and below + body.cols > self.last - LEAST_GAP:
                     band, below = band + 1, 0
                 below += body.cols + LEAST_GAP
             self.spots[part.name] = Spot(body, self.zone(part.name), 0 if above else band)
 
 
-def _spread(spots: Sequence[Spot]) -> list[Spot]:
+def _spread(spots: Sequence[Spot], last: int) -> list[Spot]:
     """The spots of one band: line volts spread from the left, 24 V together at the right."""
     low = [spot for spot in spots if spot.zone == LOW]
     rest = [spot for spot in spots if spot.zone != LOW]
     if not rest or not low or any(spot.body.outside for spot in spots):
-        return _even([*rest, *low], LAST)
-    placed, end = [], LAST - RIGHT_GAP + 1
+        return _even([*rest, *low], last)
+    placed, end = [], last - RIGHT_GAP + 1
     for spot in reversed(low):
         placed.append(replace(spot, col=end - spot.body.cols))
         end = placed[-1].col - LEAST_GAP
@@ -243,27 +246,27 @@ def _even(spots: Sequence[Spot], last: int, beyond: float = 1.0) -> list[Spot]:
     return placed
 
 
-def _ordered(spots: Sequence[Spot], wires: Sequence[Wire]) -> list[Spot]:
+def _ordered(spots: Sequence[Spot], wires: Sequence[Wire], last: int) -> list[Spot]:
     """Every band in the order, and every part turned the way, that lets wires cross least."""
     count = max((spot.band for spot in spots), default=0) + 1
-    bands = [_spread([s for s in spots if s.band == band]) for band in range(count)]
+    bands = [_spread([s for s in spots if s.band == band], last) for band in range(count)]
     for _ in range(3):
         for band in range(count):
             others = [spot for i, row in enumerate(bands) for spot in row if i != band]
             bands[band] = min(
-                _choices(bands[band]), key=lambda row: _tangle([*others, *row], wires)
+                _choices(bands[band], last), key=lambda row: _tangle([*others, *row], wires)
             )
     return [spot for row in bands for spot in row]
 
 
-def _choices(row: Sequence[Spot]) -> Iterator[list[Spot]]:
+def _choices(row: Sequence[Spot], last: int) -> Iterator[list[Spot]]:
     """Each order of a band with each part turned or not, as laid out."""
     orders = permutations(row) if len(row) <= 4 else iter([tuple(row)])
     for order in orders:
         zones = [1 if spot.zone == BOTH else 2 * (spot.zone == LOW) for spot in order]
         if zones == sorted(zones):
             for ways in product(*(_ways(spot) for spot in order)):
-                yield _spread(ways)
+                yield _spread(ways, last)
 
 
 def _ways(spot: Spot) -> list[Spot]:
