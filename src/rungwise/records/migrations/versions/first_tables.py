@@ -2,437 +2,250 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from typing import Any
+
 import sqlalchemy as sa
 from alembic import op
 
 revision = "first_tables"
 down_revision = None
 
+POINTS = {
+    "call_id": "call",
+    "customer_id": "customer",
+    "person_id": "person",
+    "site_id": "site",
+    "technician_id": "person",
+    "unit_id": "unit",
+    "visit_id": "visit",
+}
+"""The table that a column of this name points at; `superseded_by_id` points at its own."""
+
+Columns = list[sa.Column[Any]]
+
 
 def upgrade() -> None:
     """Make them, each after those that it points at."""
-    _customer()
+    _table("customer", _version(), _texts("name", "phone", "email", "note"))
     _person()
-    _shop()
-    _entry()
-    _site()
+    _table(
+        "shop",
+        _version(),
+        _texts("name", "zone", "address", "phone", "licence", "stock"),
+        _maybe(sa.Text(), "prices"),
+        _texts("note"),
+    )
+    _table(
+        "entry",
+        _texts("subject"),
+        _sure(sa.Integer(), "subject_id"),
+        _texts("field", "typed", "refusal"),
+        _told(),
+        indexed=["subject subject_id field"],
+    )
+    _table(
+        "site",
+        _version(),
+        _maybe(sa.Integer(), "customer_id"),
+        _texts("address", "town", "note"),
+        indexed=["customer_id"],
+    )
     _unit()
     _call()
-    _fitted()
+    _of_call("fitted", _texts("part"), _maybe(sa.Text(), "candidate"),
+             _texts("typed", "refusal", "note"))  # fmt: skip
     _photo()
     _practice()
-    _sign_off()
+    _of_call("sign_off", _texts("text", "received_by"), _maybe(sa.Text(), "facts"))
     _step()
-    _truth()
-    _verdict()
+    _of_call("truth", _texts("part", "suspect", "how"))
+    _of_call("verdict", _texts("kind", "suspect", "part"), _maybe(sa.Double(), "probability"),
+             _texts("text", "engine"))  # fmt: skip
     _visit()
-    _wires()
+    _of_call("wires", _texts("stage", "toml", "refusal"), within={"stage": ("as found", "as left")})
     _reading()
 
 
-def _customer() -> None:
-    op.create_table(
-        "customer",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("phone", sa.Text(), nullable=False),
-        sa.Column("email", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.PrimaryKeyConstraint("id", name="pk_customer"),
-        sqlite_autoincrement=True,
-    )
-
-
 def _person() -> None:
-    op.create_table(
+    _table(
         "person",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("role", sa.Text(), nullable=False),
-        sa.Column("active", sa.Boolean(), nullable=False),
-        sa.Column("phone", sa.Text(), nullable=False),
-        sa.Column("stock", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.CheckConstraint(
-            "role IN ('technician', 'owner', 'apprentice', 'desk')", name=op.f("ck_person_role")
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_person"),
-        sa.UniqueConstraint("name", name="uq_person_name"),
-        sqlite_autoincrement=True,
+        _version(),
+        _texts("name", "zone", "role"),
+        _sure(sa.Boolean(), "active"),
+        _texts("phone", "stock", "note"),
+        within={"role": ("technician", "owner", "apprentice", "desk")},
+        unique="name",
     )
-
-
-def _shop() -> None:
-    op.create_table(
-        "shop",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("address", sa.Text(), nullable=False),
-        sa.Column("phone", sa.Text(), nullable=False),
-        sa.Column("licence", sa.Text(), nullable=False),
-        sa.Column("stock", sa.Text(), nullable=False),
-        sa.Column("prices", sa.Text(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.PrimaryKeyConstraint("id", name="pk_shop"),
-        sqlite_autoincrement=True,
-    )
-
-
-def _entry() -> None:
-    op.create_table(
-        "entry",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("subject", sa.Text(), nullable=False),
-        sa.Column("subject_id", sa.Integer(), nullable=False),
-        sa.Column("field", sa.Text(), nullable=False),
-        sa.Column("typed", sa.Text(), nullable=False),
-        sa.Column("refusal", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_entry_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["entry.id"], name="fk_entry_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_entry"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index(
-        "ix_entry_subject_subject_id_field", "entry", ["subject", "subject_id", "field"]
-    )
-
-
-def _site() -> None:
-    op.create_table(
-        "site",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("customer_id", sa.Integer(), nullable=True),
-        sa.Column("address", sa.Text(), nullable=False),
-        sa.Column("town", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["customer_id"], ["customer.id"], name="fk_site_customer_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_site"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_site_customer_id", "site", ["customer_id"])
 
 
 def _unit() -> None:
-    op.create_table(
+    _table(
         "unit",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("site_id", sa.Integer(), nullable=True),
-        sa.Column("title", sa.Text(), nullable=False),
-        sa.Column("toml", sa.Text(), nullable=False),
-        sa.Column("state", sa.Text(), nullable=False),
-        sa.Column("installed", sa.Date(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
-        sa.CheckConstraint("state IN ('draft', 'whole')", name=op.f("ck_unit_state")),
-        sa.ForeignKeyConstraint(["site_id"], ["site.id"], name="fk_unit_site_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_unit"),
-        sqlite_autoincrement=True,
+        _version(),
+        _maybe(sa.Integer(), "site_id"),
+        _texts("title", "toml", "state"),
+        _maybe(sa.Date(), "installed"),
+        _texts("note"),
+        _sure(_moment(), "added_at"),
+        within={"state": ("draft", "whole")},
+        indexed=["site_id"],
     )
-    op.create_index("ix_unit_site_id", "unit", ["site_id"])
 
 
 def _call() -> None:
-    op.create_table(
+    _table(
         "call",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("unit_id", sa.Integer(), nullable=True),
-        sa.Column("customer_id", sa.Integer(), nullable=True),
-        sa.Column("technician_id", sa.Integer(), nullable=True),
-        sa.Column("kind", sa.Text(), nullable=False),
-        sa.Column("state", sa.Text(), nullable=False),
-        sa.Column("title", sa.Text(), nullable=False),
-        sa.Column("suspected", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("day", sa.Date(), nullable=False),
-        sa.Column("opened_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("closed_at", sa.DateTime(timezone=True), nullable=True),
-        sa.CheckConstraint("kind IN ('service', 'practice')", name=op.f("ck_call_kind")),
-        sa.CheckConstraint("state IN ('booked', 'open', 'closed')", name=op.f("ck_call_state")),
-        sa.ForeignKeyConstraint(["customer_id"], ["customer.id"], name="fk_call_customer_id"),
-        sa.ForeignKeyConstraint(["technician_id"], ["person.id"], name="fk_call_technician_id"),
-        sa.ForeignKeyConstraint(["unit_id"], ["unit.id"], name="fk_call_unit_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_call"),
-        sqlite_autoincrement=True,
+        _version(),
+        _maybe(sa.Integer(), "unit_id", "customer_id", "technician_id"),
+        _texts("kind", "state", "title", "suspected", "note"),
+        _sure(sa.Date(), "day"),
+        _sure(_moment(), "opened_at"),
+        _maybe(_moment(), "closed_at"),
+        within={"kind": ("service", "practice"), "state": ("booked", "open", "closed")},
+        indexed=["customer_id", "day", "technician_id", "unit_id"],
     )
-    op.create_index("ix_call_customer_id", "call", ["customer_id"])
-    op.create_index("ix_call_day", "call", ["day"])
-    op.create_index("ix_call_technician_id", "call", ["technician_id"])
-    op.create_index("ix_call_unit_id", "call", ["unit_id"])
-
-
-def _fitted() -> None:
-    op.create_table(
-        "fitted",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("part", sa.Text(), nullable=False),
-        sa.Column("candidate", sa.Text(), nullable=True),
-        sa.Column("typed", sa.Text(), nullable=False),
-        sa.Column("refusal", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_fitted_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_fitted_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["fitted.id"], name="fk_fitted_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_fitted"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_fitted_call_id", "fitted", ["call_id"])
 
 
 def _photo() -> None:
-    op.create_table(
+    _table(
         "photo",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=True),
-        sa.Column("unit_id", sa.Integer(), nullable=True),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("media_type", sa.Text(), nullable=False),
-        sa.Column("width", sa.Integer(), nullable=False),
-        sa.Column("height", sa.Integer(), nullable=False),
-        sa.Column("digest", sa.Text(), nullable=False),
-        sa.Column("shows", sa.Text(), nullable=False),
-        sa.Column("caption", sa.Text(), nullable=False),
-        sa.Column("removed", sa.Boolean(), nullable=False),
-        sa.Column("content", sa.LargeBinary(), nullable=False),
-        sa.Column("small", sa.LargeBinary(), nullable=False),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_photo_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_photo_person_id"),
-        sa.ForeignKeyConstraint(["unit_id"], ["unit.id"], name="fk_photo_unit_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_photo"),
-        sqlite_autoincrement=True,
+        _version(),
+        _maybe(sa.Integer(), "call_id", "unit_id", "person_id"),
+        _sure(_moment(), "at"),
+        _texts("zone", "media_type"),
+        _sure(sa.Integer(), "width", "height"),
+        _texts("digest", "shows", "caption"),
+        _sure(sa.Boolean(), "removed"),
+        _sure(sa.LargeBinary(), "content", "small"),
+        indexed=["call_id", "digest", "unit_id"],
     )
-    op.create_index("ix_photo_call_id", "photo", ["call_id"])
-    op.create_index("ix_photo_digest", "photo", ["digest"])
-    op.create_index("ix_photo_unit_id", "photo", ["unit_id"])
 
 
 def _practice() -> None:
-    op.create_table(
+    _table(
         "practice",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("fault", sa.Text(), nullable=False),
-        sa.Column("seed", sa.BigInteger(), nullable=False),
-        sa.Column("finished_at", sa.DateTime(timezone=True), nullable=True),
-        sa.Column("named", sa.Text(), nullable=False),
-        sa.Column("right", sa.Boolean(), nullable=True),
-        sa.Column("checks", sa.Integer(), nullable=True),
-        sa.Column("wrong_parts", sa.Integer(), nullable=True),
-        sa.Column("score", sa.Double(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_practice_call_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_practice"),
-        sa.UniqueConstraint("call_id", name="uq_practice_call_id"),
-        sqlite_autoincrement=True,
+        _sure(sa.Integer(), "call_id"),
+        _texts("fault"),
+        _sure(sa.BigInteger(), "seed"),
+        _maybe(_moment(), "finished_at"),
+        _texts("named"),
+        _maybe(sa.Boolean(), "right"),
+        _maybe(sa.Integer(), "checks", "wrong_parts"),
+        _maybe(sa.Double(), "score"),
+        unique="call_id",
     )
-
-
-def _sign_off() -> None:
-    op.create_table(
-        "sign_off",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("text", sa.Text(), nullable=False),
-        sa.Column("received_by", sa.Text(), nullable=False),
-        sa.Column("facts", sa.Text(), nullable=True),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_sign_off_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_sign_off_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["sign_off.id"], name="fk_sign_off_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_sign_off"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_sign_off_call_id", "sign_off", ["call_id"])
 
 
 def _step() -> None:
-    op.create_table(
+    _of_call(
         "step",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("zone_of_work", sa.Text(), nullable=False),
-        sa.Column("number", sa.Integer(), nullable=False),
-        sa.Column("text", sa.Text(), nullable=False),
-        sa.Column("done", sa.Boolean(), nullable=False),
-        sa.Column("typed", sa.Text(), nullable=False),
-        sa.Column("reading", sa.Double(), nullable=True),
-        sa.Column("unit", sa.Text(), nullable=False),
-        sa.Column("refusal", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_step_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_step_person_id"),
-        sa.ForeignKeyConstraint(["superseded_by_id"], ["step.id"], name="fk_step_superseded_by_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_step"),
-        sqlite_autoincrement=True,
+        _texts("zone_of_work"),
+        _sure(sa.Integer(), "number"),
+        _texts("text"),
+        _sure(sa.Boolean(), "done"),
+        _texts("typed"),
+        _maybe(sa.Double(), "reading"),
+        _texts("unit", "refusal"),
     )
-    op.create_index("ix_step_call_id", "step", ["call_id"])
-
-
-def _truth() -> None:
-    op.create_table(
-        "truth",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("part", sa.Text(), nullable=False),
-        sa.Column("suspect", sa.Text(), nullable=False),
-        sa.Column("how", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_truth_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_truth_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["truth.id"], name="fk_truth_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_truth"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_truth_call_id", "truth", ["call_id"])
-
-
-def _verdict() -> None:
-    op.create_table(
-        "verdict",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("kind", sa.Text(), nullable=False),
-        sa.Column("suspect", sa.Text(), nullable=False),
-        sa.Column("part", sa.Text(), nullable=False),
-        sa.Column("probability", sa.Double(), nullable=True),
-        sa.Column("text", sa.Text(), nullable=False),
-        sa.Column("engine", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_verdict_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_verdict_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["verdict.id"], name="fk_verdict_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_verdict"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_verdict_call_id", "verdict", ["call_id"])
 
 
 def _visit() -> None:
-    op.create_table(
+    _table(
         "visit",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("arrived_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("left_at", sa.DateTime(timezone=True), nullable=True),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_visit_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_visit_person_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_visit"),
-        sqlite_autoincrement=True,
+        _version(),
+        _sure(sa.Integer(), "call_id"),
+        _maybe(sa.Integer(), "person_id"),
+        _sure(_moment(), "arrived_at"),
+        _maybe(_moment(), "left_at"),
+        _texts("zone", "note"),
+        indexed=["call_id"],
     )
-    op.create_index("ix_visit_call_id", "visit", ["call_id"])
-
-
-def _wires() -> None:
-    op.create_table(
-        "wires",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("stage", sa.Text(), nullable=False),
-        sa.Column("toml", sa.Text(), nullable=False),
-        sa.Column("refusal", sa.Text(), nullable=False),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("stage IN ('as found', 'as left')", name=op.f("ck_wires_stage")),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_wires_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_wires_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["wires.id"], name="fk_wires_superseded_by_id"
-        ),
-        sa.PrimaryKeyConstraint("id", name="pk_wires"),
-        sqlite_autoincrement=True,
-    )
-    op.create_index("ix_wires_call_id", "wires", ["call_id"])
 
 
 def _reading() -> None:
-    op.create_table(
+    _of_call(
         "reading",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("call_id", sa.Integer(), nullable=False),
-        sa.Column("kind", sa.Text(), nullable=False),
-        sa.Column("check", sa.Text(), nullable=False),
-        sa.Column("taken", sa.Integer(), nullable=False),
-        sa.Column("typed", sa.Text(), nullable=False),
-        sa.Column("number", sa.Double(), nullable=True),
-        sa.Column("choice", sa.Text(), nullable=True),
-        sa.Column("unit", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("refusal", sa.Text(), nullable=False),
-        sa.Column("visit_id", sa.Integer(), nullable=True),
-        sa.Column("person_id", sa.Integer(), nullable=True),
-        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("zone", sa.Text(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("beside", sa.Boolean(), nullable=False),
-        sa.Column("superseded_by_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("kind IN ('symptom', 'reading', 'proof')", name=op.f("ck_reading_kind")),
-        sa.ForeignKeyConstraint(["call_id"], ["call.id"], name="fk_reading_call_id"),
-        sa.ForeignKeyConstraint(["person_id"], ["person.id"], name="fk_reading_person_id"),
-        sa.ForeignKeyConstraint(
-            ["superseded_by_id"], ["reading.id"], name="fk_reading_superseded_by_id"
+        _texts("kind", "check"),
+        _sure(sa.Integer(), "taken"),
+        _texts("typed"),
+        _maybe(sa.Double(), "number"),
+        _maybe(sa.Text(), "choice"),
+        _texts("unit", "note", "refusal"),
+        _maybe(sa.Integer(), "visit_id"),
+        within={"kind": ("symptom", "reading", "proof")},
+    )
+
+
+def _sure(kind: sa.types.TypeEngine[Any], *names: str) -> Columns:
+    """Columns that always hold something."""
+    return [sa.Column(name, kind, nullable=False) for name in names]
+
+
+def _maybe(kind: sa.types.TypeEngine[Any], *names: str) -> Columns:
+    return [sa.Column(name, kind, nullable=True) for name in names]
+
+
+def _texts(*names: str) -> Columns:
+    return _sure(sa.Text(), *names)
+
+
+def _version() -> Columns:
+    return _sure(sa.Integer(), "version")
+
+
+def _moment() -> sa.DateTime:
+    return sa.DateTime(timezone=True)
+
+
+def _told() -> Columns:
+    """Who told it and when, and what has taken its place."""
+    return [
+        *_maybe(sa.Integer(), "person_id"),
+        *_sure(_moment(), "at"),
+        *_texts("zone"),
+        *_version(),
+        *_sure(sa.Boolean(), "beside"),
+        *_maybe(sa.Integer(), "superseded_by_id"),
+    ]
+
+
+def _of_call(
+    name: str, *columns: Columns, within: Mapping[str, Sequence[str]] | None = None
+) -> None:
+    """A table of what somebody told of a call."""
+    told = [_sure(sa.Integer(), "call_id"), *columns, _told()]
+    _table(name, *told, within=within, indexed=["call_id"])
+
+
+def _table(
+    name: str,
+    *columns: Columns,
+    within: Mapping[str, Sequence[str]] | None = None,
+    unique: str = "",
+    indexed: Sequence[str] = (),
+) -> None:
+    """Make a table. within: the words that a column may hold. indexed: columns, apart by spaces."""
+    own = [each for some in columns for each in some]
+    names = [each.name for each in own]
+    points = {**POINTS, "superseded_by_id": name}
+    op.create_table(
+        name,
+        *_sure(sa.Integer(), "id"),
+        *own,
+        *(
+            sa.CheckConstraint(
+                f"{column} IN ({', '.join(map(repr, words))})", name=op.f(f"ck_{name}_{column}")
+            )
+            for column, words in (within or {}).items()
         ),
-        sa.ForeignKeyConstraint(["visit_id"], ["visit.id"], name="fk_reading_visit_id"),
-        sa.PrimaryKeyConstraint("id", name="pk_reading"),
+        *(
+            sa.ForeignKeyConstraint([each], [f"{points[each]}.id"], name=f"fk_{name}_{each}")
+            for each in sorted(points.keys() & set(names))
+        ),
+        sa.PrimaryKeyConstraint("id", name=f"pk_{name}"),
+        *([sa.UniqueConstraint(unique, name=f"uq_{name}_{unique}")] if unique else []),
         sqlite_autoincrement=True,
     )
-    op.create_index("ix_reading_call_id", "reading", ["call_id"])
+    for index in indexed:
+        op.create_index(f"ix_{name}_{index.replace(' ', '_')}", name, index.split())
