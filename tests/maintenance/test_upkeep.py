@@ -17,7 +17,6 @@ from rungwise.maintenance.outlook import VisitPlan, shop_outlook
 from rungwise.maintenance.shop_weights import learn_weights, start_weights
 from rungwise.maintenance.trend import Start, TrendPoint, trend_of
 from rungwise.maintenance.ways import ways_of
-from rungwise.maintenance.weibull import Life, fit_weibull
 
 TODAY = dt.date(2026, 4, 1)
 
@@ -43,13 +42,6 @@ def test_trend_without_prior_matches_least_squares() -> None:
     slope, start = np.polyfit(t, y, 1)
     assert found.slope().middle == pytest.approx(slope)
     assert found.at(0.0).middle == pytest.approx(start)
-
-
-def test_time_to_a_limit_is_where_the_line_meets_it() -> None:
-    points = [TrendPoint(float(t), 45.0 - t, 0.2) for t in range(5)]
-    found = trend_of(points, Start(45.0, 1.0)).time_to(38.0, 4.0, falling=True)
-    assert found.middle == pytest.approx(3.0, abs=0.05)
-    assert found.low < found.middle < found.high
 
 
 def test_one_visit_shows_no_trend() -> None:
@@ -86,11 +78,6 @@ def test_replacing_pays_exactly_above_the_break_even_chance() -> None:
 
 def test_half_the_amps_wear_contacts_a_quarter_as_fast() -> None:
     assert pace(1500.0, 20.0, 30.0) == pytest.approx(4.0 * pace(1500.0, 10.0, 30.0))
-
-
-def test_two_failures_are_needed_for_a_life() -> None:
-    with pytest.raises(BadQuantity, match="Too few"):
-        fit_weibull([Life(3.0, failed=True), Life(5.0, failed=False)])
 
 
 def test_no_calls_leave_the_start_weights() -> None:

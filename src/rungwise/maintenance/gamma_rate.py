@@ -2,13 +2,12 @@
 
 Counts n over an exposure T update Gamma(a, b) to Gamma(a + n, b + T); the count over a further
 exposure t is then negative binomial with a successes and success probability b / (b + t).
-NIST/SEMATECH e-Handbook of Statistical Methods, sections 8.2.5 and 8.4.6.
+NIST/SEMATECH e-Handbook of Statistical Methods, section 8.4.6.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, log
 from typing import Any
 
 import numpy as np
@@ -18,7 +17,7 @@ from rungwise.errors import BadQuantity
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.parts import FloatArray
 
-__all__ = ["STRENGTHS", "GammaMix", "GammaRate", "by_consensus", "strength_of"]
+__all__ = ["STRENGTHS", "GammaMix", "GammaRate", "strength_of"]
 
 STRENGTHS = np.geomspace(0.1, 64.0, 29)
 """Gamma shapes that are tried when the data say how far to trust a prior."""
@@ -70,26 +69,6 @@ class GammaRate:
         return stats.nbinom(self.shape, self.exposure / (self.exposure + exposure))
 
 
-def by_consensus(middle_wait: float, sure_wait: float, sure: float = 0.95) -> GammaRate:
-    """The belief of people who put the median wait at `middle_wait`.
-
-    They are `sure` that the mean wait is over `sure_wait`. Solves G⁻¹(sure; a) / G⁻¹(0.5; a) =
-    middle_wait / sure_wait (NIST 8.2.5). Raises BadQuantity unless 0 < sure_wait < middle_wait.
-    """
-    if not 0.0 < sure_wait < middle_wait:
-        raise BadQuantity(
-            what="The wait that people are sure of must be shorter than the one they expect.",
-            value=sure_wait,
-            allowed=f"above 0, below {middle_wait:g}",
-        )
-
-    def gap(log_shape: float) -> float:
-        return _spread(exp(log_shape), sure) - log(middle_wait / sure_wait)
-
-    shape = exp(float(optimize.brentq(gap, log(0.02), log(1e5))))
-    return GammaRate(shape, middle_wait * float(stats.gamma.ppf(0.5, shape)))
-
-
 def strength_of(counts: Any, expected: Any) -> float:
     """How many events a prior is worth, learned from how the counts scatter round it.
 
@@ -102,11 +81,6 @@ def strength_of(counts: Any, expected: Any) -> float:
     told = np.asarray(stats.nbinom.logpmf(n, shape, shape / (shape + mean))).sum(axis=1)
     weight = np.exp(told - told.max())
     return float(np.exp((weight * np.log(STRENGTHS)).sum() / weight.sum()))
-
-
-def _spread(shape: float, sure: float) -> float:
-    """Log ratio of the upper to the middle quantile of a gamma belief; falls with its shape."""
-    return log(float(stats.gamma.ppf(sure, shape)) / float(stats.gamma.ppf(0.5, shape)))
 
 
 @dataclass(frozen=True, eq=False)

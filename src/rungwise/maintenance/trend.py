@@ -34,9 +34,6 @@ __all__ = ["Start", "Trend", "TrendPoint", "log_told", "points_of", "trend_of"]
 SURE_OF_SCATTER = 6.0
 """Degrees of freedom with which the known scatter is trusted, against the readings' own."""
 
-_LAST = 200.0
-"""A limit that is not met within so many units of t is as good as never met."""
-
 
 @dataclass(frozen=True, slots=True)
 class TrendPoint:
@@ -77,30 +74,6 @@ class Trend:
         return ends_of(
             lambda q: float(stats.t.ppf(q, self.freedom, float(self.mean[1]), spread)), level
         )
-
-    def chance_past(self, limit: float, t: float, *, falling: bool) -> float:
-        """Chance that the line is past the limit at `t`: below it if `falling`, else above."""
-        middle, spread = self._line(t)
-        below = float(stats.t.cdf(limit, self.freedom, middle, spread))
-        return below if falling else 1.0 - below
-
-    def time_to(self, limit: float, now: float, *, falling: bool, level: float = LEVEL) -> Interval:
-        """Time from `now` until the line meets the limit; inf for ends beyond all sight.
-
-        The quantile q is where the chance of being past the limit reaches q. A line may bend back
-        in belief (its slope may have either sign), so the first such time is taken.
-        """
-        steps = np.concatenate([[0.0], np.geomspace(0.01, _LAST, 400)])
-        chances = np.maximum.accumulate(
-            [self.chance_past(limit, now + step, falling=falling) for step in steps]
-        )
-
-        def when(share: float) -> float:
-            if share > chances[-1]:
-                return inf
-            return float(np.interp(share, chances, steps))
-
-        return ends_of(when, level)
 
     def _line(self, t: float) -> tuple[float, float]:
         row = np.array([1.0, t])
