@@ -2,8 +2,31 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
+
+import pytest
 from hypothesis import settings
+from tests.tables import shared
 
 # No deadline: a busy machine must not turn a right answer into a failed test.
 settings.register_profile("house", deadline=None, print_blob=True)
 settings.load_profile("house")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def tables_of_this_run(
+    tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> Iterator[None]:
+    """Fault tables are built once for all workers of a run."""
+    base = tmp_path_factory.getbasetemp()
+    is_worker = hasattr(request.config, "workerinput")
+    with shared((base.parent if is_worker else base) / "tables"):
+        yield
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Half a gigabyte of tables does not stay behind with what pytest keeps of a run."""
+    if not hasattr(session.config, "workerinput"):
+        factory: pytest.TempPathFactory = session.config._tmp_path_factory  # type: ignore[attr-defined]
+        shutil.rmtree(factory.getbasetemp() / "tables", ignore_errors=True)

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.tables import solved
 
-from rungwise.diagnosis.build import build_table
 from rungwise.services.input_files import UnitSource, open_unit
 from rungwise.services.runtime import table_store
 from rungwise.services.runtime.table_store import SUFFIX, fault_table
@@ -23,7 +23,7 @@ def builds(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     def build(unit: Any, *, progress: Any) -> Any:
         done.append(unit.name)
-        return build_table(unit, particles=2, progress=progress)
+        return solved(unit, particles=2, progress=progress)
 
     monkeypatch.setattr(table_store, "build_table", build)
     return done

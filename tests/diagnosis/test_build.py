@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from tests.tables import solved
 
-from rungwise.diagnosis.build import build_table, table_digest, table_of
+from rungwise.diagnosis.build import PARTICLES, build_table, table_digest, table_of
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.faults import SuspectSet
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
-
-PARTICLES = 8
 
 HARDLY_SEEN = {"heater_line", "heater_load", "heater_feed", "heater_return"}
 """Wires whose bad joint changes next to nothing: they carry a third of an ampere at most."""
@@ -22,7 +21,7 @@ FIRST_LEAK = "another_coil_leak"
 
 @pytest.fixture(scope="module", params=FIRST_ARRANGEMENTS)
 def table(request: pytest.FixtureRequest) -> FaultTable:
-    return build_table(arrangement(request.param), particles=PARTICLES)
+    return solved(arrangement(request.param))
 
 
 def test_a_table_holds_every_suspect_and_every_check(table: FaultTable) -> None:

@@ -12,9 +12,9 @@ from functools import cache
 
 import pytest
 from tests.cli.running import EXAMPLES
+from tests.tables import solved
 
 from rungwise.diagnosis import Belief, ReadingModel, next_check
-from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.healthy_proof import healthy_repair
 from rungwise.diagnosis.verdict_rules import Verdict, verdict
 from rungwise.services.input_files import unit_from_text
@@ -78,7 +78,7 @@ NO_WORSE = 1.5
 @cache
 def model(text: str) -> ReadingModel:
     """The prepared table of a unit."""
-    return ReadingModel(build_table(unit_from_text(text)))
+    return ReadingModel(solved(unit_from_text(text)))
 
 
 def call(text: str, *told: Readings) -> Belief:

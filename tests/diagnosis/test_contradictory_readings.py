@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 import pytest
+from tests.tables import solved
 
 from rungwise.diagnosis import Belief, CheckCard, FaultTable, next_check, verdict
-from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.value_of_information import Outlook
 from rungwise.unit.unit_file import arrangement
 
@@ -18,7 +18,7 @@ NUMBERS = (0.0, 0.4, 13.0, 27.0, 118.0, 240.0, math.inf)
 
 @pytest.fixture(scope="module")
 def table() -> FaultTable:
-    return build_table(arrangement("two_pole_plain"), particles=4)
+    return solved(arrangement("two_pole_plain"), particles=2)
 
 
 def at_random(card: CheckCard, luck: np.random.Generator) -> float | str:

@@ -94,8 +94,8 @@ def test_relearned_weights_move_the_posterior_as_exact_inference_has_it() -> Non
 def test_expected_information_is_that_of_exact_inference() -> None:
     """I(repair; check) = H(repair) - E H(repair | outcome), each term from pgmpy."""
     from pgmpy.inference import VariableElimination  # noqa: PLC0415
+    from tests.diagnosis.yardsticks import entropy_bits  # noqa: PLC0415
 
-    from rungwise.diagnosis.ordering import entropy_bits  # noqa: PLC0415
     from rungwise.diagnosis.value_of_information import Outlook  # noqa: PLC0415
 
     table = discretised(3)

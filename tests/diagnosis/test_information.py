@@ -7,9 +7,9 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
 from tests.diagnosis import control_circuit as circuit
+from tests.diagnosis.yardsticks import entropy_bits, noisy_bits
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, SuspectCard
-from rungwise.diagnosis.ordering import entropy_bits, noisy_bits
 from rungwise.diagnosis.value_of_information import Outlook
 
 EXACT = Doubts(reading_slip=0.0, choice_slip=0.0, none_weight=0.0)

@@ -12,14 +12,14 @@ from itertools import permutations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
-from rungwise.diagnosis.ordering import (
-    best_order,
+from tests.diagnosis.yardsticks import (
     entropy_bits,
     expected_repair_cost,
     fewest_questions,
     noisy_bits,
 )
+
+from rungwise.diagnosis.verdict_rules import best_order
 
 PROBABILITY = [0.35, 0.25, 0.20, 0.15, 0.05]
 CHECK_COST = [10.0, 5.0, 2.0, 8.0, 1.0]

@@ -14,10 +14,10 @@ from itertools import chain, combinations
 
 import numpy as np
 import pytest
+from tests.diagnosis.yardsticks import entropy_bits
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, PriceList, SuspectCard
 from rungwise.diagnosis.advice import next_check
-from rungwise.diagnosis.ordering import entropy_bits
 from rungwise.diagnosis.value_of_information import Outlook
 
 # Each healthy part ties the probed values: coefficients of X, Y, Z and their sum.

@@ -6,9 +6,9 @@ from collections import Counter
 
 import pytest
 from tests.evaluation.benches import all_checks, all_suspects
+from tests.tables import solved
 
 from rungwise.diagnosis import Belief
-from rungwise.diagnosis.build import build_table
 from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.prices import PriceList
@@ -27,7 +27,7 @@ def hidden(fault: str, seed: int = 4) -> HiddenUnit:
 
 @pytest.fixture(scope="module")
 def table() -> FaultTable:
-    return build_table(UNIT, particles=2)
+    return solved(UNIT, particles=2)
 
 
 def faults(level: LevelName, many: int) -> list[str]:

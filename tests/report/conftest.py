@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 from tests.report.full import photo_bytes
+from tests.tables import solved
 
-from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
 from rungwise.records.intake import bring_call
 from rungwise.report import Worked, worked_file
@@ -73,7 +73,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
         (made / f"{name}.toml").write_text(text, encoding="utf-8")
     unit = unit_from_text(UNIT)
     digest = digest_of(unit)
-    table = replace(build_table(unit, particles=PARTICLES), digest=digest)
+    table = replace(solved(unit, particles=PARTICLES), digest=digest)
     table.save(made / f"unit{SUFFIX}")
     table.save(made / f"{digest}{SUFFIX}")
     return made

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.tables import solved
 
-from rungwise.diagnosis.build import build_table
 from rungwise.errors import BadCallFile, BadReading, BadUnitFile, UnknownName
 from rungwise.services import (
     DiagnosisService,
@@ -41,7 +41,7 @@ def built() -> Iterator[list[str]]:
 
     def build(unit: Any, *, progress: Any) -> Any:
         done.append(unit.name)
-        return build_table(unit, particles=2, progress=progress)
+        return solved(unit, particles=2, progress=progress)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(diagnosis_service, "build_table", build)
@@ -188,7 +188,7 @@ def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
     monkeypatch.setattr(
         diagnosis_service,
         "build_table",
-        lambda unit, *, progress: build_table(unit, particles=2, progress=progress),
+        lambda unit, *, progress: solved(unit, particles=2, progress=progress),
     )
     assert len(held.table(unit).suspects) > 90
     assert held.ready(unit) is None

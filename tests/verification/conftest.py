@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from tests.verification.proof_trial import ProofTrial
 
-from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.files.document import Document
 from rungwise.unit.unit_file import unit_from
 

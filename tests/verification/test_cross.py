@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from tests.verification.proof_trial import ProofTrial
 
-from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.verification.belief_after_repair import belief_after
 from rungwise.verification.cooling_proof import ChargeReadings, Conditions
 from rungwise.verification.cross import FACTORS, charge_factors, charge_odds, explained_by_charge

@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from tests.verification.proof_trial import ProofTrial
 
-from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions
 from rungwise.verification.repair_proof import prove
 from rungwise.verification.told import Told

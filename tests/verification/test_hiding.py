@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from tests.verification.proof_trial import ProofTrial
 
 from rungwise.errors import UnknownName
-from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.verification.masked_faults import (
     MOST_BEHIND,
     NOT_TAKEN,

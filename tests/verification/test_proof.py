@@ -10,8 +10,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.verification.proof_trial import Ended, ProofTrial
 
-from rungwise.evaluation.proof_trial import Ended, ProofTrial, counted, rate
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.verification.checking import Checked
 from rungwise.verification.finding import Finding
@@ -100,23 +100,3 @@ def test_a_refused_figure_refuses_the_proof_of_a_good_circuit(trial: ProofTrial)
     worn = Finding("supply", 200.0, "V", "refuse", "Supply 200 V.", "test")
     assert standing(course, [worn]) == "refused"
     assert proof_of(course, trial.hidden("capacitor"), [worn]).reasons == ("Supply 200 V.",)
-
-
-def test_rates_carry_their_exact_interval() -> None:
-    # Clopper and Pearson: 0 of 20 has the upper end 1 - 0.025^(1/20) = 16.84 %, closed form.
-    none = rate(0, 20)
-    assert none.low == 0.0
-    assert none.high == pytest.approx(1.0 - 0.025 ** (1 / 20))
-    assert rate(20, 20).high == 1.0
-    with pytest.raises(ValueError, match="no share"):
-        rate(3, 2)
-
-
-def test_counting_keeps_good_and_faulty_apart() -> None:
-    ended = [
-        Ended("a", HEALTHY, "proved", ()),
-        Ended("a", "x.y", "refused", ()),
-        Ended("a", "x.y", "proved", ()),
-    ]
-    assert counted(ended, good=True) == {"proved": 1}
-    assert counted(ended, good=False) == {"refused": 1, "proved": 1}

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.verification.proof_trial import ProofTrial
 
 from rungwise.diagnosis.call_file import read_call
 from rungwise.errors import BadInput
-from rungwise.evaluation.proof_trial import ProofTrial
 from rungwise.verification.proof_file import told_of
 from rungwise.verification.repair_proof import proof_cards
 from rungwise.verification.told import Told

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.tables import solved
 from tests.web.mill_street import UNIT_TOML, Shop, furnish
 
-from rungwise.diagnosis.build import build_table
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, unit_from_text
 from rungwise.services.runtime.table_store import SUFFIX, digest_of
@@ -27,9 +27,7 @@ def tables(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("tables")
     unit = unit_from_text(UNIT_TOML)
     digest = digest_of(unit)
-    replace(build_table(unit, particles=PARTICLES), digest=digest).save(
-        folder / f"{digest}{SUFFIX}"
-    )
+    replace(solved(unit, particles=PARTICLES), digest=digest).save(folder / f"{digest}{SUFFIX}")
     return folder
 
 

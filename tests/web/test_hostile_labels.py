@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.tables import solved
 from tests.web.conftest import PARTICLES
 from tests.web.mill_street import UNIT_TOML, give
 
-from rungwise.diagnosis.build import build_table
 from rungwise.files.document import Document
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, unit_from_text
@@ -51,7 +51,7 @@ def page(empty_database: Path, tmp_path_factory: pytest.TempPathFactory) -> Iter
     text = document.text
     unit = unit_from_text(text)
     digest = digest_of(unit)
-    made = replace(build_table(unit, particles=PARTICLES), digest=digest)
+    made = replace(solved(unit, particles=PARTICLES), digest=digest)
     made.save(folder / f"{digest}{SUFFIX}")
     (folder / "shop.sqlite").write_bytes(empty_database.read_bytes())
     store, desk = Store.open(f"sqlite:///{folder / 'shop.sqlite'}"), DiagnosisService(folder)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 
 from rungwise.diagnosis.behind import causes_behind, owed_checks
 from rungwise.diagnosis.belief import Belief
@@ -19,7 +20,6 @@ from rungwise.diagnosis.healthy_proof import (
     seems_healthy,
     unseen,
 )
-from rungwise.diagnosis.ordering import best_order
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
@@ -246,6 +246,16 @@ def _try_order(answers: tuple[Answer, ...]) -> tuple[Answer, ...]:
         [each.probability for each in answers], [each.suspect.repair_minutes for each in answers]
     )
     return tuple(answers[at] for at in order)
+
+
+def best_order(probability: npt.ArrayLike, check_cost: npt.ArrayLike) -> list[int]:
+    """The order of trying causes at the least expected cost: by probability per cost of the check.
+
+    Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38(3), 1995 (from
+    memory). probability, check_cost: float [causes], costs above 0.
+    """
+    worth = np.asarray(probability, dtype=np.float64) / np.asarray(check_cost, dtype=np.float64)
+    return [int(at) for at in np.argsort(-worth, kind="stable")]
 
 
 def _wrong_part(belief: Belief, right: str, suspected: str | None) -> WrongPart | None:

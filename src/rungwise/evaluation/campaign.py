@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import multiprocessing
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache, partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import numpy as np
 
-from rungwise.diagnosis import PARTICLES, Belief, Bench, Check, checks_of, table_of
+from rungwise.diagnosis import Belief, Bench, Check, FaultTable, checks_of
 from rungwise.errors import BadInput, UnknownName
 from rungwise.evaluation.ngspice_source import NgspiceSource
 from rungwise.evaluation.noticing import is_noticed
+from rungwise.evaluation.other_world import save_table, table_file
+from rungwise.evaluation.result_file import each
 from rungwise.evaluation.sources import EngineSource, Source, SourceName
 from rungwise.evaluation.tally import Missed, Tally, missed, tally
 from rungwise.evaluation.technician import Technician
@@ -83,14 +86,21 @@ def run_study(
     """
     _refuse(calls, policies, processes)
     _refuse_unknown(arrangements)
-    job = partial(
-        _work, seed=seed, source=source, policies=tuple(policies), units=tuple(arrangements)
-    )
+    units = tuple(arrangements)
     outcomes: list[Outcome] = []
-    for done, found in enumerate(_each(job, calls, processes), start=1):
-        outcomes += found
-        if progress is not None:
-            progress(done / calls)
+    with TemporaryDirectory(prefix="rungwise-") as folder:
+        met = sorted({_drawn(call, seed, units)[0] for call in range(calls)})
+        building = partial(save_table, folder=folder)
+        for _ in each(building, [(name, "") for name in met], min(processes, len(met))):
+            pass
+        job = partial(
+            _work, seed=seed, source=source, policies=tuple(policies), units=units, folder=folder
+        )
+        for done, found in enumerate(each(job, range(calls), processes), start=1):
+            outcomes += found
+            if progress is not None:
+                progress(done / calls)
+    outcomes.sort(key=lambda outcome: outcome.call)
     return Study(source, seed, tuple(policies), tuple(outcomes))
 
 
@@ -118,17 +128,6 @@ def _refuse_unknown(arrangements: Sequence[str]) -> None:
             raise UnknownName(what=what, name=name, known=FIRST_ARRANGEMENTS)
 
 
-Job = Callable[[int], list[Outcome]]
-
-
-def _each(job: Job, calls: int, processes: int) -> Iterator[list[Outcome]]:
-    if processes == 1:
-        yield from map(job, range(calls))
-        return
-    with multiprocessing.get_context("spawn").Pool(processes) as pool:
-        yield from pool.imap(job, range(calls), chunksize=1)
-
-
 @dataclass(frozen=True, slots=True)
 class _Shop:
     """What is the same for every call on one arrangement."""
@@ -139,20 +138,30 @@ class _Shop:
 
 
 @lru_cache(maxsize=len(FIRST_ARRANGEMENTS))
-def _shop(name: str) -> _Shop:
+def _shop(name: str, file: Path) -> _Shop:
     unit = arrangement(name)
-    suspects, checks = SuspectSet(unit), checks_of(unit)
-    table = table_of(suspects, checks, PARTICLES)
-    return _Shop(suspects, {check.card.id: check for check in checks}, Belief.start(table))
+    checks = {check.card.id: check for check in checks_of(unit)}
+    return _Shop(SuspectSet(unit), checks, Belief.start(FaultTable.load(file)))
+
+
+def _drawn(call: int, seed: int, units: tuple[str, ...]) -> tuple[str, np.random.Generator]:
+    """The arrangement that a call is on, and the source of the rest of its luck."""
+    rng = np.random.default_rng([seed, call])
+    return units[int(rng.integers(len(units)))], rng
 
 
 def _work(
-    call: int, *, seed: int, source: SourceName, policies: tuple[str, ...], units: tuple[str, ...]
+    call: int,
+    *,
+    seed: int,
+    source: SourceName,
+    policies: tuple[str, ...],
+    units: tuple[str, ...],
+    folder: str,
 ) -> list[Outcome]:
     """One call under every policy; all of them meet the same unit and the same findings."""
-    rng = np.random.default_rng([seed, call])
-    name = units[int(rng.integers(len(units)))]
-    shop = _shop(name)
+    name, rng = _drawn(call, seed, units)
+    shop = _shop(name, table_file(folder, name, ""))
     truth = draw_truth(shop.suspects, rng)
     bench = Bench(truth.plan, truth.values, 1, np.array([float(truth.still_hot)]))
     read: Source = NgspiceSource(bench) if source == "ngspice" else EngineSource(bench)
@@ -160,6 +169,6 @@ def _work(
     technician = Technician(bench, truth.suspect, shop.checks, read, luck)
     noticed = is_noticed(truth, shop.checks)
     return [
-        replace(work_call(shop.start, truth, technician.take, each, call, name), noticed=noticed)
-        for each in policies
+        replace(work_call(shop.start, truth, technician.take, policy, call, name), noticed=noticed)
+        for policy in policies
     ]

@@ -1,4 +1,4 @@
-"""In which order to try repairs, and how few questions could do.
+"""Published yardsticks that the engine's advice is held against.
 
 Equations: Heckerman, Breese and Rommelse, "Decision-theoretic troubleshooting", CACM 38(3), 1995;
 Huffman, "A method for the construction of minimum-redundancy codes", Proc. IRE 40, 1952;
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["best_order", "entropy_bits", "expected_repair_cost", "fewest_questions", "noisy_bits"]
+__all__ = ["entropy_bits", "expected_repair_cost", "fewest_questions", "noisy_bits"]
 
 
 def expected_repair_cost(
@@ -35,15 +35,6 @@ def expected_repair_cost(
     )
     still_open = 1.0 - np.concatenate([[0.0], np.cumsum(p)[:-1]])
     return float(still_open @ check + p @ repair)
-
-
-def best_order(probability: npt.ArrayLike, check_cost: npt.ArrayLike) -> list[int]:
-    """The order of least `expected_repair_cost`: by falling probability per cost of the check.
-
-    probability, check_cost: float [causes], costs above 0.
-    """
-    worth = np.asarray(probability, dtype=np.float64) / np.asarray(check_cost, dtype=np.float64)
-    return [int(at) for at in np.argsort(-worth, kind="stable")]
 
 
 def entropy_bits(probability: npt.ArrayLike) -> float:

@@ -6,18 +6,16 @@ its meter's error and its display (see `technician`).
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.stats import beta
+from tests.tables import solved
 
-from rungwise.diagnosis import PARTICLES, Bench, ReadingModel, table_of
-from rungwise.evaluation.ngspice_source import NgspiceSource
+from rungwise.diagnosis import PARTICLES, Bench, ReadingModel
 from rungwise.evaluation.proof_shop import ProofShop
-from rungwise.evaluation.sources import EngineSource, Source, SourceName
+from rungwise.evaluation.sources import EngineSource
 from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth
 from rungwise.faults import HEALTHY, Suspect
@@ -34,40 +32,9 @@ from rungwise.verification import (
     standing,
 )
 
-__all__ = ["Ended", "ProofTrial", "Rate", "rate"]
+__all__ = ["Ended", "ProofTrial"]
 
 MOST_CHECKS = 25
-
-
-@dataclass(frozen=True, slots=True)
-class Rate:
-    """A share counted on simulated calls, with its 95 % interval (Clopper and Pearson 1934)."""
-
-    count: int
-    of: int
-    low: float
-    high: float
-
-    def __str__(self) -> str:
-        share = 100.0 * self.count / max(self.of, 1)
-        return (
-            f"{self.count} of {self.of} ({share:.1f} %, 95 % interval "
-            f"{100 * self.low:.1f} to {100 * self.high:.1f} %)"
-        )
-
-
-def rate(count: int, of: int, confidence: float = 0.95) -> Rate:
-    """`count` of `of` with the exact binomial interval; ValueError for an impossible count.
-
-    Raises ValueError for an impossible count.
-    """
-    if not 0 <= count <= of or of < 1:
-        msg = f"{count} of {of} is no share"
-        raise ValueError(msg)
-    tail = 0.5 * (1.0 - confidence)
-    low = 0.0 if count == 0 else float(beta.ppf(tail, count, of - count + 1))
-    high = 1.0 if count == of else float(beta.ppf(1.0 - tail, count + 1, of - count))
-    return Rate(count, of, low, high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,31 +53,21 @@ class ProofTrial(ProofShop):
     """Proofs of the circuit on specimens of one unit; the table is built once.
 
     Air and refrigerant are left out: no specimen has any.
-    source: where readings come from; "ngspice" is outside our own engine, and slow.
     """
 
     particles: int = PARTICLES
-    source: SourceName = "engine"
 
     @cached_property
     def model(self) -> ReadingModel:
         """The reading model of the unit's fault table."""
-        table = table_of(self.suspects, tuple(self.checks.values()), self.particles)
-        return ReadingModel(table)
-
-    def left_in(self, repaired: str, rng: np.random.Generator) -> Suspect:
-        """A fault left in, drawn by what may hide behind the repair."""
-        hidden = self.hidden(repaired)
-        chance = np.array([each.chance for each in hidden])
-        return hidden[int(rng.choice(len(hidden), p=chance / chance.sum()))].suspect
+        return ReadingModel(solved(self.unit, particles=self.particles))
 
     def prove(self, repaired: str, suspect: Suspect, rng: np.random.Generator) -> Ended:
         """Prove a repair on a specimen with `suspect` left in, check after check."""
         truth = draw_truth(self.suspects, rng, suspect)
         bench = Bench(truth.plan, truth.values, 1, np.array([float(truth.still_hot)]))
         luck = int(rng.integers(2**31))
-        read: Source = NgspiceSource(bench) if self.source == "ngspice" else EngineSource(bench)
-        technician = Technician(bench, suspect, self.checks, read, luck)
+        technician = Technician(bench, suspect, self.checks, EngineSource(bench), luck)
         course = self.course(repaired)
         for after in _steps(course, technician):
             course = after
@@ -131,15 +88,6 @@ class ProofTrial(ProofShop):
         """The trade's limits of the unit's checks."""
         return bands_of(GoodUnit(self.suspects), {})
 
-    def run(self, repaired: Sequence[str], each: int, seed: int) -> Iterator[Ended]:
-        """For every repair, `each` good specimens and `each` with a fault left in."""
-        good = self.suspects.suspect(HEALTHY)
-        for at, name in enumerate(repaired):
-            for number in range(each):
-                rng = np.random.default_rng([seed, at, number])
-                yield self.prove(name, good, rng)
-                yield self.prove(name, self.left_in(name, rng), rng)
-
 
 def _steps(course: Course, technician: Technician) -> Iterator[Course]:
     for _ in range(MOST_CHECKS):
@@ -148,8 +96,3 @@ def _steps(course: Course, technician: Technician) -> Iterator[Course]:
             return
         course = course.after(best.check, technician.take(best.check.id))
         yield course
-
-
-def counted(ended: Sequence[Ended], *, good: bool) -> Counter[Standing]:
-    """How many proofs ended how, on good specimens or on those with a fault left in."""
-    return Counter(each.standing for each in ended if (each.truth == HEALTHY) == good)
