@@ -18,6 +18,15 @@ __all__ = ["plate"]
 DEGREES = (60, 75, 90)
 
 
+BY_THE_NEC = "Sizes by the NEC, 2023 edition; local codes come first."
+OF_THE_PLACE = (
+    "The rules of the place govern a 50 Hz supply; they are not judged here. Sizes by the NEC, "
+    "2023 edition, stand for comparison only."
+)
+NEC_HZ = 60.0
+"""The NEC's supplies have 60 Hz."""
+
+
 def plate(
     unit: UnitName,
     insulation: Annotated[
@@ -77,7 +86,7 @@ def plate(
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
     from rungwise.replacement import Standing
 
-    page.title(unit.title, ["Sizes by the NEC, 2023 edition; local codes come first."])
+    page.title(unit.title, [OF_THE_PLACE if unit.hz < NEC_HZ else BY_THE_NEC])
     page.heading("the circuit it asks for")
     raised = f" ({found.device.raised})" if found.device.raised else ""
     loads = found.loads

@@ -145,13 +145,17 @@ def _ahead(
 
 
 def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str]:
-    """Terminals that such a wire or a contact joins to this one."""
+    """Terminals that such a wire or a contact joins to this one.
+
+    From the line side of a fuse or breaker nothing leads on: what it guards is another branch.
+    """
     for wire, end in unit.wires_at(terminal):
         if wire.carries in carried:
             yield wire.end if end == "start" else wire.start
     part, _, own = terminal.partition(".")
     poles = unit.kind_of(part).facet(Poles)
-    if poles is None:
+    guards = unit.kind_of(part).facet(Overcurrent) is not None
+    if poles is None or (guards and own in {pole.line for pole in poles.poles}):
         return
     for ends in [(pole.line, pole.load) for pole in poles.poles] + [poles.bar or ("", "")]:
         if own in ends:

@@ -313,9 +313,9 @@ def _supply(name: str, title: str, points: tuple[_Point, ...], leg_volt: float) 
 
 
 KINDS = (
-    _supply("service_208y", "208Y/120 V service, three phases", WYE, 120.0),
-    _supply("service_480y", "480Y/277 V service, three phases", WYE, 277.0),
-    _supply("service_400y", "400Y/230 V service, three phases", WYE, 230.0),
-    _supply("service_high_leg", "240 V delta service with a high leg", HIGH_LEG, 120.0),
-    _supply("service_230", "230 V service with neutral", ONE_LEG, 230.0),
+    _supply("service_208y", "208Y/120 V three-phase service", WYE, 120.0),
+    _supply("service_480y", "480Y/277 V three-phase service", WYE, 277.0),
+    _supply("service_400y", "400Y/230 V three-phase service", WYE, 230.0),
+    _supply("service_high_leg", "240 V high-leg delta service", HIGH_LEG, 120.0),
+    _supply("service_230", "230 V service", ONE_LEG, 230.0),
 )

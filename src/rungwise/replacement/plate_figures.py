@@ -13,6 +13,7 @@ from rungwise.replacement.nec.circuit_size import (
     maximum_overcurrent,
     minimum_ampacity_a,
 )
+from rungwise.replacement.supply_circuit import on_the_outdoor_circuit
 from rungwise.unit import Part, Unit, numbers_of_kind
 
 __all__ = [
@@ -76,7 +77,8 @@ def supply_v(unit: Unit) -> float | None:
 
 def circuit_loads(unit: Unit) -> CircuitLoads:
     """The loads of the outdoor circuit: its motors, and the crankcase heater at its own volts."""
-    outdoor = [part for part in unit.parts if part.place == "outdoor"]
+    here = on_the_outdoor_circuit(unit)
+    outdoor = [part for part in unit.parts if part.name in here]
     motors = sorted(
         (numbers_of(part)[motor.amps] for part, motor in unit.having(Motor) if part in outdoor),
         reverse=True,

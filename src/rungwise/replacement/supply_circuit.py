@@ -25,8 +25,8 @@ from rungwise.unit import Part, Unit, Wire, arrangement
 __all__ = [
     "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
     "contactors", "device_at_most_a", "disconnects", "feeds_outdoors", "guards", "heaters",
-    "line_side", "load_side", "opens_at", "outdoor_breakers", "outdoor_run", "poles_of",
-    "start_capacitors", "start_relays",
+    "line_side", "load_side", "on_the_outdoor_circuit", "opens_at", "outdoor_breakers",
+    "outdoor_run", "poles_of", "start_capacitors", "start_relays",
 ]  # fmt: skip
 
 
@@ -102,6 +102,29 @@ def feeds_outdoors(unit: Unit, device: str) -> bool:
             and reached & {*line_side(unit, name)}
         ]  # fmt: skip
     return False
+
+
+def on_the_outdoor_circuit(unit: Unit) -> frozenset[str]:
+    """The parts outdoors, and what else hangs on the outdoor unit's breaker: a packaged blower.
+
+    By wires and poles: no way leads through a load or a transformer.
+    """
+    beside: dict[str, set[str]] = {}
+    for part, poles in unit.having(Poles):
+        for line, load in poles.ends:
+            one, other = f"{part.name}.{line}", f"{part.name}.{load}"
+            beside.setdefault(one, set()).add(other)
+            beside.setdefault(other, set()).add(one)
+    ahead = [end for part in outdoor_breakers(unit) for end in load_side(unit, part.name)]
+    barred = {end for part in outdoor_breakers(unit) for end in line_side(unit, part.name)}
+    found: set[str] = set(ahead) | barred
+    while ahead:
+        here = ahead.pop()
+        near = (set(unit.wired_together(here)) | beside.get(here, set())) - found
+        found |= near
+        ahead += near
+    reached = {end.partition(".")[0] for end in found - barred}
+    return frozenset(p.name for p in unit.parts if p.place == "outdoor" or p.name in reached)
 
 
 def _is_outdoor_load(unit: Unit, name: str) -> bool:

@@ -14,19 +14,23 @@ if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
 
 __all__ = [
-    "FIELDS", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate", "NameplateField",
-    "nameplate_keys", "supply_range_v", "volts_told",
+    "FIELDS", "HZ", "PHASES", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate",
+    "NameplateField", "nameplate_keys", "supply_range_v", "volts_told",
 ]  # fmt: skip
 
 VOLT, VOLT_LOW = "volt", "volt_low"
 """Keys of the highest and, on a plate of two such as 208/230, the lowest rated volts."""
+
+PHASES, HZ = "phases", "hz"
+"""Keys of how many phases the plate asks for, and of the hertz that it is made for."""
 
 RATED_VOLT = "rated_volt"
 """A motor's parameter; its label may give two values too, of which it has the higher."""
 
 LOWEST_OF_TWO = 197.0 / 208.0
 """A plate of 208/230 V may have 197 to 253 V at its terminals: ANSI C84.1 and AHRI 110, from
-memory. The top is 10 % over the higher value, the bottom this share of the lower."""
+memory. The top is 10 % over the higher value, the bottom this share of the lower. Three-phase
+motors of 208/230 V are marked 187 to 253 V, a tenth below the lower one."""
 
 
 class Of(Enum):
@@ -85,7 +89,7 @@ class NameplateField:
 
 
 FIELDS: tuple[NameplateField, ...] = (
-    NameplateField("volt", "V", 200, 250, "rated volts", (Of.COMPRESSOR, Of.OUTDOOR_FAN),
+    NameplateField("volt", "V", 200, 600, "rated volts", (Of.COMPRESSOR, Of.OUTDOOR_FAN),
                    (RATED_VOLT,)),
     NameplateField("rla_a", "A", 3, 70, "compressor rated-load amps", (Of.COMPRESSOR,),
                    ("rated_a",)),
@@ -98,6 +102,8 @@ FIELDS: tuple[NameplateField, ...] = (
     NameplateField("fan_uf", "µF", 2, 20, "fan run capacitor", (Of.OUTDOOR_FAN,), ("run_uf",),
                    microfarads=True),
     NameplateField("heater_w", "W", 20, 200, "crankcase heater", (Of.HEATER,), ("watt",)),
+    NameplateField("phases", "", 1, 3, "phases of the supply"),
+    NameplateField("hz", "Hz", 50, 60, "frequency of the supply"),
     NameplateField("mca_a", "A", 5, 100, "minimum circuit ampacity"),
     NameplateField("mocp_a", "A", 10, 125, "maximum overcurrent device"),
 )  # fmt: skip
@@ -172,7 +178,7 @@ def supply_range_v(plate: Mapping[str, float | str]) -> tuple[float, float] | No
         return None
     low, high = SUPPLY_SHARE
     if isinstance(lowest, float | int):
-        return LOWEST_OF_TWO * lowest, high * highest
+        return (low if plate.get(PHASES) == 3 else LOWEST_OF_TWO) * lowest, high * highest
     return low * highest, high * highest
 
 

@@ -31,6 +31,7 @@ from rungwise.files import (
 from rungwise.parts import JOINTS, KINDS, WIRE, Parameter
 from rungwise.unit.contradictions import contradictions
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
+from rungwise.unit.plate_supply import mismatches
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.wiring import (
     NAME,
@@ -240,6 +241,7 @@ class _Reading:
             cables=wiring.whole_cables(),
             nameplate={**self.base.nameplate, **self.plate.lines},
         )
+        self.refuse_another_supply(drawn)
         self.set_from_plate(drawn)
         made = replace(drawn, parts=tuple(self.parts.values()))
         self.refuse_contradictions(made)
@@ -301,6 +303,17 @@ class _Reading:
             if near
             else "give the new part a kind and a place",
         )
+
+    def refuse_another_supply(self, drawn: Unit) -> None:
+        """Refuse a plate of other phases, volts or hertz than the unit has."""
+        for found in mismatches(self.plate, drawn):
+            raise self.root.document.bad(
+                ("nameplate", found.key),
+                what=found.what,
+                value=found.value,
+                allowed=found.allowed,
+                next_step=found.next_step,
+            )
 
     def set_from_plate(self, drawn: Unit) -> None:
         """Let the nameplate fill in what no part's own table has given."""
