@@ -69,7 +69,9 @@ def _shipped(folder: str) -> tuple[str, ...]:
     return tuple(sorted(Path(file.name).stem for file in files if file.name.endswith(".toml")))
 
 
-ARRANGEMENTS = tuple(dict.fromkeys((*FIRST_ARRANGEMENTS, *_shipped("arrangements"))))
+ARRANGEMENTS: tuple[str, ...] = tuple(
+    dict.fromkeys((*FIRST_ARRANGEMENTS, *_shipped("arrangements")))
+)
 """Every arrangement shipped: the first four, then the others by name."""
 
 BLOCKS = _shipped("blocks")
