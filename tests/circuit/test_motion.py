@@ -80,7 +80,7 @@ def test_the_published_torque_at_standstill_decides_whether_it_starts() -> None:
 def test_torque_balances_the_load_at_the_speed_found(start: float) -> None:
     found = drive(standstill_nm=0.3)
     speed = settle_speed(found, np.array([start]))
-    assert found.torque(speed)[0] == pytest.approx(found.load.at(speed)[0], rel=1e-6)
+    assert found.torque(speed)[0] == pytest.approx(found.load_nm(speed)[0], rel=1e-6)
     assert speed[0] > 0.9
 
 
@@ -88,7 +88,7 @@ def test_the_speed_found_is_stable() -> None:
     """A little slower gains torque over load, a little faster loses it."""
     found = drive(standstill_nm=0.3)
     speed = settle_speed(found, np.zeros(1))
-    excess = [float((found.torque(u) - found.load.at(u))[0]) for u in (speed - 0.01, speed + 0.01)]
+    excess = [float((found.torque(u) - found.load_nm(u))[0]) for u in (speed - 0.01, speed + 0.01)]
     assert excess[0] > 0 > excess[1]
 
 

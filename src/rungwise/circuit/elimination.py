@@ -12,13 +12,15 @@ batch.  Entry (i, j) is *minus* the off-diagonal nodal admittance Y_ij.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from copy import copy
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.circuit import elimination_kernel as kernel
 from rungwise.errors import FloatingNode
 
 ComplexArray = npt.NDArray[np.complex128]
@@ -36,7 +38,8 @@ class _Step:
     into: tuple[int, ...]
     out: tuple[int, ...]
     earth: int
-    updates: tuple[tuple[tuple[int, int], ...], ...]
+    updates: tuple[int, ...]
+    """The slot of each pair of neighbours, row after row; -1 for one with itself."""
     earth_updates: tuple[int, ...]
 
 
@@ -75,10 +78,8 @@ class EliminationOrder:
             _connect_neighbours(graph, node)
 
     def _step(self, node: int, neighbours: tuple[int, ...]) -> _Step:
-        updates = tuple(
-            tuple((at, self._slot(i, j)) for at, j in enumerate(neighbours) if j != i)
-            for i in neighbours
-        )
+        pairs = ((i, j) for i in neighbours for j in neighbours)
+        updates = tuple(-1 if i == j else self._slot(i, j) for i, j in pairs)
         return _Step(
             node,
             neighbours,
@@ -89,6 +90,26 @@ class EliminationOrder:
             tuple(self._slot(i, EARTH_INDEX) for i in neighbours),
         )
 
+    @cached_property
+    def flat(self) -> kernel.Steps:
+        """The same as flat arrays, for the compiled loops."""
+        return kernel.Steps(
+            node=_ints(s.node for s in self.steps),
+            earth=_ints(s.earth for s in self.steps),
+            first=_starts(len(s.neighbours) for s in self.steps),
+            neighbour=_ints(chain.from_iterable(s.neighbours for s in self.steps)),
+            into=_ints(chain.from_iterable(s.into for s in self.steps)),
+            out=_ints(chain.from_iterable(s.out for s in self.steps)),
+            earth_into=_ints(chain.from_iterable(s.earth_updates for s in self.steps)),
+            pairs_first=_starts(len(s.updates) for s in self.steps),
+            pairs=_ints(chain.from_iterable(s.updates for s in self.steps)),
+        )
+
+    @cached_property
+    def slot_pairs(self) -> kernel.Ints:
+        """The nodes [slots, 2] that each slot lies between, earth -1."""
+        return np.array(list(self.slots), dtype=np.int64).reshape(-1, 2)
+
     def reach(self, nodes: Iterable[int]) -> list[int]:
         """Steps (by position) on the way from `nodes` to the root of the elimination tree."""
         found: set[int] = set()
@@ -98,6 +119,14 @@ class EliminationOrder:
                 found.add(at)
                 at = self._parent[at]
         return sorted(found)
+
+
+def _ints(numbers: Iterable[int]) -> kernel.Ints:
+    return np.fromiter(numbers, dtype=np.int64)
+
+
+def _starts(counts: Iterable[int]) -> kernel.Ints:
+    return np.concatenate([[0], np.cumsum(_ints(counts))]).astype(np.int64)
 
 
 def _graph(size: int, pairs: Iterable[tuple[int, int]]) -> list[set[int]]:
@@ -130,128 +159,67 @@ class Factors:
         names: Sequence[str],
     ) -> None:
         self.order = order
-        work: list[ComplexArray | None] = list(entries)
-        work += [None] * (len(order.slots) - len(work))
-        self.work = work
-        self.inverse: list[ComplexArray] = []
-        self.factor: list[list[ComplexArray | None]] = []
-        for step in order.steps:
-            self._run(step, names)
+        self._shape = np.broadcast_shapes(*(e.shape for e in entries if e is not None))
+        """Of one number of the batch: none for a single network."""
+        self._held, self._work = laid_out(entries, len(order.slots), self._shape)
+        kernel.fill(order.flat, self._held)
+        self._inverse = np.empty((order.size, self._work.shape[1]), complex)
+        loose = kernel.factor(order.flat, self._held, self._work, self._inverse)
+        if loose >= 0:
+            name = names[order.steps[loose].node]
+            raise FloatingNode(
+                f"nothing ties {name} to anything: it floats without any leakage", node=name
+            )
 
-    def _run(self, step: _Step, names: Sequence[str]) -> None:
-        work = self.work
-        row = [work[slot] for slot in step.out]
-        earth = work[step.earth]
-        total: ComplexArray | complex = 0.0 if earth is None else earth
-        for entry in row:
-            if entry is not None:
-                total = total + entry
-        total = np.asarray(total)
-        # The sum only ever grows by terms of the same kind, so 0 means that no term was there at
-        # all; a small sum is a node that hardly anything holds, and is solved like any other.
-        if not np.all(total):
-            msg = f"nothing ties {names[step.node]} to anything: it floats without any leakage"
-            raise FloatingNode(msg, node=names[step.node])
-        # One complex division a node; everything after it is products, which vectorize well.
-        inverse = 1.0 / total
-        self.inverse.append(inverse)
-        factors: list[ComplexArray | None] = []
-        # Star to mesh: each pair of neighbours gets the product of their two branches over the sum.
-        # What a slot never held stays None rather than 0, which spares most of the arithmetic.
-        for slot, pairs, earth_slot in zip(
-            step.into, step.updates, step.earth_updates, strict=True
-        ):
-            entry = work[slot]
-            factor = None if entry is None else entry * inverse
-            factors.append(factor)
-            if factor is not None:
-                self._spread(factor, row, pairs, earth, earth_slot)
-        self.factor.append(factors)
+    def solve(self, injected: Mapping[int, ComplexArray]) -> ComplexArray:
+        """Node voltages for currents injected into nodes: [nodes], or [nodes, variants]."""
+        shape = np.broadcast_shapes(self._shape, *(amp.shape for amp in injected.values()))
+        flows = np.zeros((self.order.size, *(shape or (1,))), complex)
+        for node, amp in injected.items():
+            flows[node] = amp
+        work, inverse, volts = self._work, self._inverse, np.zeros_like(flows)
+        if work.shape[1] < flows.shape[1]:  # one network, many sources
+            work, inverse = (np.repeat(each, flows.shape[1], axis=1) for each in (work, inverse))
+        kernel.substitute(self.order.flat, self._held, work, inverse, flows, volts)
+        return volts.reshape(self.order.size, *shape)
 
-    def _spread(
+    def port_volts(
         self,
-        factor: ComplexArray,
-        row: list[ComplexArray | None],
-        pairs: tuple[tuple[int, int], ...],
-        earth: ComplexArray | None,
-        earth_slot: int,
-    ) -> None:
-        work = self.work
-        for at, slot in pairs:
-            entry = row[at]
-            if entry is not None:
-                held = work[slot]
-                work[slot] = factor * entry if held is None else held + factor * entry
-        if earth is not None:
-            held = work[earth_slot]
-            work[earth_slot] = factor * earth if held is None else held + factor * earth
-
-    def solve(self, injected: dict[int, ComplexArray]) -> list[ComplexArray]:
-        """Node voltages for currents injected into nodes: one array a node, in node order."""
-        flows: list[ComplexArray | None] = [injected.get(k) for k in range(self.order.size)]
-        for at, step in enumerate(self.order.steps):
-            self._push(at, step, flows)
-        volts: list[ComplexArray] = [np.asarray(0j)] * self.order.size
-        for at in range(len(self.order.steps) - 1, -1, -1):
-            volts[self.order.steps[at].node] = self._pull(at, flows, volts)
-        return volts
-
-    def _push(self, at: int, step: _Step, flows: list[ComplexArray | None]) -> None:
-        flow = flows[step.node]
-        if flow is None:
-            return
-        for i, factor in zip(step.neighbours, self.factor[at], strict=True):
-            if factor is not None:
-                held = flows[i]
-                flows[i] = factor * flow if held is None else held + factor * flow
-
-    def _pull(
-        self, at: int, flows: list[ComplexArray | None], volts: Sequence[ComplexArray]
+        ports: Sequence[tuple[int, int]],
+        driven: int,
+        chosen: npt.NDArray[np.intp] | None = None,
     ) -> ComplexArray:
-        step = self.order.steps[at]
-        flow = flows[step.node]
-        total: ComplexArray | complex = 0j if flow is None else flow
-        for j, slot in zip(step.neighbours, step.out, strict=True):
-            entry = self.work[slot]
-            if entry is not None:
-                total = total + entry * volts[j]
-        return np.asarray(total * self.inverse[at])
-
-    def take(
-        self, index: np.ndarray[tuple[int], np.dtype[np.intp]], nodes: Iterable[int]
-    ) -> Factors:
-        """Those of some variants, as far as `port_volts` between these `nodes` asks for them."""
-        twin = copy(self)
-        twin.work = [None] * len(self.work)
-        twin.inverse, twin.factor = list(self.inverse), list(self.factor)
-        for at in self.order.reach(node for node in nodes if node >= 0):
-            twin.inverse[at] = _taken(self.inverse[at], index)
-            twin.factor[at] = [f if f is None else _taken(f, index) for f in self.factor[at]]
-            for slot in self.order.steps[at].out:
-                entry = self.work[slot]
-                twin.work[slot] = entry if entry is None else _taken(entry, index)
-        return twin
-
-    def port_volts(self, ports: Sequence[tuple[int, int]], driven: int) -> list[ComplexArray]:
         """Volts across every port for 1 A driven through port `driven` (earth is -1).
 
-        Only the nodes on the elimination tree above the ports are visited.
+        [ports], or [ports, variants], those of `chosen` where it is told.  Only the nodes on the
+        elimination tree above the ports are visited.
         """
-        wanted = [node for port in ports for node in port if node >= 0]
-        reach = self.order.reach(wanted)
-        flows: list[ComplexArray | None] = [None] * self.order.size
-        a, b = ports[driven]
-        if a >= 0:
-            flows[a] = np.asarray(1 + 0j)
-        if b >= 0:
-            flows[b] = np.asarray(-1 + 0j) if b != a else np.asarray(0j)
-        for at in reach:
-            self._push(at, self.order.steps[at], flows)
-        volts: list[ComplexArray] = [np.asarray(0j)] * (self.order.size + 1)
-        for at in reversed(reach):
-            volts[self.order.steps[at].node] = self._pull(at, flows, volts)
-        return [volts[p] - volts[q] for p, q in ports]
+        shape = self._shape if chosen is None else chosen.shape
+        columns = np.arange(self._work.shape[1]) if chosen is None else chosen
+        if self._work.shape[1] == 1:  # one network stands for all
+            columns = np.zeros_like(columns)
+        reach = self.order.reach(node for port in ports for node in port if node >= 0)
+        found = kernel.port_volts(
+            self.order.flat,
+            self._held,
+            self._work,
+            self._inverse,
+            columns,
+            np.array(reach, dtype=np.int64),
+            np.array(ports, dtype=np.int64),
+            driven,
+        )
+        return found.reshape(len(ports), *shape)
 
 
-def _taken(array: ComplexArray, index: np.ndarray[tuple[int], np.dtype[np.intp]]) -> ComplexArray:
-    return array[index] if array.ndim else array
+def laid_out(
+    entries: Sequence[ComplexArray | None], slots: int, shape: tuple[int, ...]
+) -> tuple[kernel.Held, ComplexArray]:
+    """Which of the slots hold anything, and the entries as one array [slots, variants]."""
+    held = np.zeros(slots, dtype=np.bool_)
+    work = np.zeros((slots, *(shape or (1,))), complex)
+    for slot, entry in enumerate(entries):
+        if entry is not None:
+            held[slot] = True
+            work[slot] = entry
+    return held, work

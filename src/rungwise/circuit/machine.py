@@ -16,14 +16,20 @@ Positive torque turns the way in which the auxiliary current leads the main one.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
+from numba.extending import register_jitable
 
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.parts import AS_WOUND, FloatArray, Frame
 
 Matrix = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
 """Row by row, of two windings or of the two ports that they are seen from."""
+
+
+Real = TypeVar("Real", float, FloatArray)
+Phasor = TypeVar("Phasor", complex, ComplexArray)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +58,25 @@ class MachineConstants:
 def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
     """Forward-field impedance in Ω at `slip`; the backward one is at `2 - slip`."""
     m = machine
+    share, turned, reactive = field_parts(m.magnetising_ohm, m.rotor_ohm, m.rotor_leak_ohm, slip)
+    return np.asarray(share * turned + 1j * (share * reactive))
+
+
+@register_jitable
+def field_parts(
+    magnetising_ohm: Real, rotor_ohm: Real, rotor_leak_ohm: Real, slip: Real
+) -> tuple[Real, Real, Real]:
+    """A share, and what it makes of the field's resistance and of its reactance.
+
+    Of numbers in compiled loops, of arrays elsewhere.
+    """
     # Finite at every slip: the rotor's ohms squared stand in the denominator, so slip 0 (no torque,
     # pure magnetizing) needs no case of its own.
-    whole = m.rotor_leak_ohm + m.magnetising_ohm
+    whole = rotor_leak_ohm + magnetising_ohm
     # The quotient of Zf written out: real arithmetic takes a third of a complex division's time.
-    square, turned = m.rotor_ohm**2, slip * m.rotor_ohm * m.magnetising_ohm
-    share = 0.5 * m.magnetising_ohm / (square + (slip * whole) ** 2)
-    reactive = square + slip**2 * m.rotor_leak_ohm * whole
-    return np.asarray(share * turned + 1j * (share * reactive))
+    square, turned = rotor_ohm**2, slip * rotor_ohm * magnetising_ohm
+    share = 0.5 * magnetising_ohm / (square + (slip * whole) ** 2)
+    return share, turned, square + slip**2 * rotor_leak_ohm * whole
 
 
 Fields = tuple[ComplexArray, ComplexArray]
@@ -103,13 +120,18 @@ def air_gap_watt(
     |Im - j·a·Ia|² and |Im + j·a·Ia|² share their squares and differ in twice their product.
     """
     forward, backward = fields[0].real, fields[1].real
-    squares = _square(main_amp) + turns_ratio**2 * _square(aux_amp)
+    return np.asarray(field_watt(forward, backward, turns_ratio, main_amp, aux_amp))
+
+
+@register_jitable
+def field_watt(
+    forward_ohm: Real, backward_ohm: Real, turns_ratio: Real, main_amp: Phasor, aux_amp: Phasor
+) -> Real:
+    """As `air_gap_watt`, of the fields' resistances."""
+    main = main_amp.real**2 + main_amp.imag**2
+    squares = main + turns_ratio**2 * (aux_amp.real**2 + aux_amp.imag**2)
     product = 2.0 * turns_ratio * (main_amp.imag * aux_amp.real - main_amp.real * aux_amp.imag)
-    return np.asarray(squares * (forward - backward) - product * (forward + backward))
-
-
-def _square(phasor: ComplexArray) -> FloatArray:
-    return np.asarray(phasor.real**2 + phasor.imag**2)
+    return squares * (forward_ohm - backward_ohm) - product * (forward_ohm + backward_ohm)
 
 
 def seen_from_ports(siemens: Matrix, frame: Frame) -> Matrix:

@@ -8,21 +8,21 @@ speed at which they balance.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import NamedTuple, TypeVar
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from numba import njit
+from numba.extending import register_jitable
 
-from rungwise.circuit.batch import IndexArray
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.machine import MachineConstants, air_gap_watt, fields_ohm
+from rungwise.circuit.machine import MachineConstants, Real, field_parts, field_watt
 from rungwise.parts import FloatArray
 
 GRID = np.array([0.0, 0.15, 0.3, 0.45, 0.6, 0.72, 0.82, 0.9, 0.95, 0.98, 0.9995])
 """Speeds over the synchronous speed between which a balance is bracketed."""
-
-Number = TypeVar("Number", np.float64, np.complex128)
 
 # The points lie closer towards full speed, where the torque turns steep: the balance of every load
 # sits there, between breakdown and synchronous speed.
@@ -51,28 +51,27 @@ class Load:
 
     def at(self, speed: FloatArray) -> FloatArray:
         """Load torque in N·m at a speed over synchronous speed (not negative)."""
-        share = (speed / self.rated_speed) ** 2
-        return np.asarray(self.standstill_nm + (self.rated_nm - self.standstill_nm) * share)
+        told = (self.standstill_nm, self.rated_nm, self.rated_speed)
+        return np.asarray(load_torque(*told, speed))
 
-    def take(self, index: IndexArray) -> Load:
-        """The loads of the variants in `index`."""
-        return Load(*(_take(getattr(self, name), index) for name in self.__slots__))
+
+@register_jitable
+def load_torque(standstill_nm: Real, rated_nm: Real, rated_speed: Real, speed: Real) -> Real:
+    """As `Load.at`, of numbers in compiled loops and of arrays elsewhere."""
+    return standstill_nm + (rated_nm - standstill_nm) * (speed / rated_speed) ** 2
 
 
 @dataclass(frozen=True, slots=True)
 class Drive:
-    """A motor and the two-port network that feeds it.
+    """A motor and the two-port network that feeds it, for the compiled search.
 
-    `source_amp` (2 arrays) and `network_siemens` (4 arrays) describe the network without the
-    motor: I_source = Y_network·V + I_motor.  A winding that is open has neither (`fed`).
-    `winding_ohm` are the two windings' own impedances, without the field.
+    numbers: float [NUMBERS, n], constants of machine and load. phasors: complex [PHASORS, n], the
+    network without the motor as I_source = Y_network·V + I_motor: two source amps, four of its
+    admittances. A winding that is open has neither (`fed`).
     """
 
-    machine: MachineConstants
-    load: Load
-    source_amp: tuple[ComplexArray, ComplexArray]
-    network_siemens: tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
-    winding_ohm: tuple[ComplexArray, ComplexArray]
+    numbers: FloatArray
+    phasors: ComplexArray
 
     @classmethod
     def fed(
@@ -100,133 +99,151 @@ class Drive:
             both * n21,
             aux * n22 - aux_alone * coupled / n11,
         )
-        own = (
-            np.asarray(machine.main_ohm + 1j * machine.main_leak_ohm),
-            np.asarray(machine.aux_ohm + 1j * machine.aux_leak_ohm),
-        )
-        return cls(machine, load, source, network, own)
-
-    def take(self, index: IndexArray) -> Drive:
-        """The drives of the variants in `index`."""
-        return Drive(
-            self.machine.take(index),
-            self.load.take(index),
-            (_take(self.source_amp[0], index), _take(self.source_amp[1], index)),
-            tuple(_take(y, index) for y in self.network_siemens),  # type: ignore[arg-type]
-            (_take(self.winding_ohm[0], index), _take(self.winding_ohm[1], index)),
-        )
+        told = (
+            machine.main_ohm, machine.main_leak_ohm, machine.aux_ohm, machine.aux_leak_ohm,
+            machine.magnetising_ohm, machine.rotor_ohm, machine.rotor_leak_ohm,
+            machine.turns_ratio, machine.sync_rad_per_s,
+            load.standstill_nm, load.rated_nm, load.rated_speed,
+        )  # fmt: skip
+        phasors = _rows((*source, *network), complex, np.shape(s1))
+        return cls(_rows(told, float, np.shape(s1)), phasors)
 
     def torque(self, speed: FloatArray) -> FloatArray:
-        """Torque in N·m at a signed speed over synchronous speed.
+        """Torque in N·m at a signed speed over synchronous speed."""
+        return _torques(self.numbers, self.phasors, np.broadcast_to(speed, self.numbers.shape[1:]))
 
-        From I_source = Y·V + I and V = Z·I follow the winding currents (Y·Z + 1)⁻¹·I_source,
-        without a division by the motor's own impedance; the one determinant divides the power.
-        """
-        forward, backward = fields_ohm(self.machine, 1.0 - speed)
-        ratio = self.machine.turns_ratio
-        both, cross = forward + backward, 1j * ratio * (forward - backward)
-        z11 = self.winding_ohm[0] + both
-        z22 = self.winding_ohm[1] + ratio**2 * both
-        n11, n12, n21, n22 = self.network_siemens
-        a11, a12 = 1.0 + n11 * z11 + n12 * cross, n12 * z22 - n11 * cross
-        a21, a22 = n21 * z11 + n22 * cross, 1.0 + n22 * z22 - n21 * cross
-        s1, s2 = self.source_amp
-        main, aux = a22 * s1 - a12 * s2, a11 * s2 - a21 * s1
-        power = air_gap_watt((forward, backward), ratio, main, aux)
-        return np.asarray(power / (_square(a11 * a22 - a12 * a21) * self.machine.sync_rad_per_s))
+    def load_nm(self, speed: FloatArray) -> FloatArray:
+        """Load torque in N·m at a speed over synchronous speed (not negative)."""
+        return Load(*self.numbers[-3:]).at(speed)
 
 
-def _square(phasor: ComplexArray) -> FloatArray:
-    return np.asarray(phasor.real**2 + phasor.imag**2)
-
-
-def _take(array: npt.NDArray[Number], index: IndexArray) -> npt.NDArray[Number]:
-    return array[index] if array.ndim else array
+def _rows(
+    arrays: Iterable[float | FloatArray | ComplexArray], sort: type, shape: tuple[int, ...]
+) -> npt.NDArray[Any]:
+    """The arrays as rows of one; what is the same in all variants is repeated."""
+    return np.array([np.broadcast_to(each, shape) for each in arrays], dtype=sort)
 
 
 def settle_speed(drive: Drive, speed: FloatArray) -> FloatArray:
     """The signed speed (over synchronous) that the rotor comes to from `speed`, shape [n]."""
-    torque = drive.torque(speed)
+    return _settled(drive.numbers, drive.phasors, speed)
+
+
+@njit(cache=True, nogil=True)
+def _settled(numbers: FloatArray, phasors: ComplexArray, speed: FloatArray) -> FloatArray:
+    found = np.empty(len(speed))
+    for v in range(len(speed)):
+        found[v] = _rest(numbers[:, v], phasors[:, v], speed[v])
+    return found
+
+
+@njit(cache=True, nogil=True)
+def _torques(numbers: FloatArray, phasors: ComplexArray, speed: FloatArray) -> FloatArray:
+    found = np.empty(len(speed))
+    for v in range(len(speed)):
+        found[v] = _torque(numbers[:, v], phasors[:, v], speed[v])
+    return found
+
+
+@njit(cache=True, nogil=True)
+def _torque(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
+    """Torque in N·m at a signed speed.
+
+    From I_source = Y·V + I and V = Z·I follow the winding currents (Y·Z + 1)⁻¹·I_source,
+    without a division by the motor's own impedance; the one determinant divides the power.
+    """
+    r1, x1, ra, xa, xm, r2, x2, ratio, sync = numbers[:9]
+    s1, s2, n11, n12, n21, n22 = phasors
+    share, turned, reactive = field_parts(xm, r2, x2, 1.0 - speed)
+    forward = complex(share * turned, share * reactive)
+    share, turned, reactive = field_parts(xm, r2, x2, 1.0 + speed)
+    backward = complex(share * turned, share * reactive)
+    both, cross = forward + backward, 1j * ratio * (forward - backward)
+    z11, z22 = complex(r1, x1) + both, complex(ra, xa) + ratio**2 * both
+    a11, a12 = 1.0 + n11 * z11 + n12 * cross, n12 * z22 - n11 * cross
+    a21, a22 = n21 * z11 + n22 * cross, 1.0 + n22 * z22 - n21 * cross
+    main, aux = a22 * s1 - a12 * s2, a11 * s2 - a21 * s1
+    power = field_watt(forward.real, backward.real, ratio, main, aux)
+    over = a11 * a22 - a12 * a21
+    return power / ((over.real**2 + over.imag**2) * sync)
+
+
+@njit(cache=True, nogil=True)
+def _excess(
+    numbers: FloatArray, phasors: ComplexArray, direction: float, size: float
+) -> float:
+    """Torque over load, N·m, at a speed `size` in a direction (1 or -1, 0 for none)."""
+    load = load_torque(numbers[9], numbers[10], numbers[11], size)
+    return direction * _torque(numbers, phasors, direction * size) - load
+
+
+@njit(cache=True, nogil=True)
+def _rest(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
+    """The signed speed that one rotor comes to from `speed`."""
+    size = abs(speed)
     # One that turns already goes on that way, whatever the torque: a single-phased motor runs on
     # in the direction in which it was started, and backwards if it was started so.
-    direction = np.where(np.abs(speed) > STANDSTILL, np.sign(speed), np.sign(torque))
-    size = np.abs(speed)
-    bracket = _bracket(drive, direction, size, direction * torque - drive.load.at(size))
-    return np.asarray(direction * _balance(drive, direction, bracket))
+    pushes = speed if size > STANDSTILL else _torque(numbers, phasors, speed)
+    direction = np.sign(pushes)
+    excess = _excess(numbers, phasors, direction, size)
+    low, high, at_low, at_high = _bracket(numbers, phasors, direction, size, excess)
+    if high - low <= STANDSTILL:
+        return direction * low
+    return direction * _balance(numbers, phasors, direction, (low, high), (at_low, at_high))
 
 
-def _excess(drive: Drive, direction: FloatArray, size: FloatArray) -> FloatArray:
-    return np.asarray(direction * drive.torque(direction * size) - drive.load.at(size))
-
-
-class _Bracket(NamedTuple):
-    """Speeds just below and just above a balance, and the excess torque at each."""
-
-    low: FloatArray
-    high: FloatArray
-    at_low: FloatArray
-    at_high: FloatArray
-
-
+@njit(cache=True, nogil=True)
 def _bracket(
-    drive: Drive, direction: FloatArray, start: FloatArray, excess: FloatArray
-) -> _Bracket:
-    """Where torque stops to exceed the load on the way from `start`; its ends are equal where
-    the rotor stays.
+    numbers: FloatArray, phasors: ComplexArray, direction: float, size: float, excess: float
+) -> tuple[float, float, float, float]:
+    """Speeds just below and just above a balance, and the excess torque at each.
+
+    Where torque stops to exceed the load on the way from `size`; equal where the rotor stays.
     """
-    low, high, at_low, at_high = start.copy(), start.copy(), excess.copy(), excess.copy()
+    low, high, at_low, at_high = size, size, excess, excess
     # Point by point on the way up (or down), since a torque curve may dip below the load before
     # breakdown: a motor stalls at the first balance, and a bisection could land on a later one.
-    up = np.flatnonzero(excess > 0)
-    for point in GRID[1:]:
-        here = up[start[up] < point]
-        if not here.size:
-            continue
-        found = _excess(drive.take(here), direction[here], np.full(here.size, point))
-        gains = found > 0
-        low[here[gains]], at_low[here[gains]] = point, found[gains]
-        high[here], at_high[here] = point, found
-        up = here[gains] if here.size == up.size else np.setdiff1d(up, here[~gains])
-    down = np.flatnonzero((excess <= 0) & (start > 0))
-    for point in GRID[::-1]:
-        here = down[start[down] > point]
-        if not here.size:
-            continue
-        found = _excess(drive.take(here), direction[here], np.full(here.size, point))
-        gains = found > 0
-        low[here], at_low[here] = point, found
-        high[here[~gains]], at_high[here[~gains]] = point, found[~gains]
-        down = here[~gains] if here.size == down.size else np.setdiff1d(down, here[gains])
-    return _Bracket(low, high, at_low, at_high)
+    if excess > 0:
+        for point in GRID:
+            if point > size:
+                found = _excess(numbers, phasors, direction, point)
+                high, at_high = point, found
+                if not found > 0:
+                    break
+                low, at_low = point, found
+    elif size > 0:
+        for point in GRID[::-1]:
+            if point < size:
+                found = _excess(numbers, phasors, direction, point)
+                low, at_low = point, found
+                if found > 0:
+                    break
+                high, at_high = point, found
+    return low, high, at_low, at_high
 
 
-def _balance(drive: Drive, direction: FloatArray, bracket: _Bracket) -> FloatArray:
-    """The speed of balance within every bracket, by false position (Illinois)."""
-    found = bracket.low.copy()
-    left = np.flatnonzero(bracket.high - bracket.low > STANDSTILL)
-    a, b, at_a, at_b = (each[left] for each in bracket)
-    part, way, enough = drive.take(left), direction[left], BALANCED * (at_a - at_b)
-    gained: FloatArray = np.zeros(
-        left.size
-    )  # by the last point: 1, or -1 where it lost, 0 at first
+@njit(cache=True, nogil=True)
+def _balance(
+    numbers: FloatArray,
+    phasors: ComplexArray,
+    direction: float,
+    ends: tuple[float, float],
+    at_ends: tuple[float, float],
+) -> float:
+    """The speed of balance between two ends, by false position (Illinois)."""
+    (a, b), (at_a, at_b) = ends, at_ends
+    middle, enough = a, BALANCED * (at_a - at_b)
+    gained = 0.0  # by the last point: 1, or -1 where it lost, 0 at first
     for _ in range(FALSE_POSITIONS):
-        if not left.size:
-            break
         middle = a + (b - a) * at_a / (at_a - at_b)
-        at_middle = _excess(part, way, middle)
-        found[left] = middle
-        gains = at_middle > 0
+        at_middle = _excess(numbers, phasors, direction, middle)
+        if abs(at_middle) <= enough:
+            break
         # An end that is kept twice running counts half, or it would be kept for ever.
-        at_a = np.where(gains, at_middle, np.where(gained < 0, 0.5 * at_a, at_a))
-        at_b = np.where(gains, np.where(gained > 0, 0.5 * at_b, at_b), at_middle)
-        a, b, gained = (
-            np.where(gains, middle, a),
-            np.where(gains, b, middle),
-            np.where(gains, 1.0, -1.0),
-        )
-        off = np.flatnonzero(np.abs(at_middle) > enough)
-        if off.size < left.size:
-            part, left = part.take(off), left[off]
-            way, enough, gained = way[off], enough[off], gained[off]
-            a, b, at_a, at_b = a[off], b[off], at_a[off], at_b[off]
-    return found
+        if at_middle > 0:
+            at_b = 0.5 * at_b if gained > 0 else at_b
+            a, at_a, gained = middle, at_middle, 1.0
+        else:
+            at_a = 0.5 * at_a if gained < 0 else at_a
+            b, at_b, gained = middle, at_middle, -1.0
+    return middle

@@ -33,6 +33,5 @@ class Network:
         assembly = self.assembly(part, chosen)
         factors = Factors(self._plan.order, assembly.entries, self._plan.nodes)
         volts = np.zeros((len(self._plan.nodes) + 1, part.size), complex)
-        for node, phasor in enumerate(factors.solve(assembly.injected)):
-            volts[node] = phasor
+        volts[:-1] = factors.solve(assembly.injected).reshape(len(volts) - 1, -1)
         return volts, factors

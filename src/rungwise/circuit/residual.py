@@ -12,7 +12,8 @@ import numpy as np
 
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch, BoolArray, blocks
-from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors
+from rungwise.circuit import elimination_kernel as kernel
+from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors, laid_out
 from rungwise.circuit.network import Network
 from rungwise.errors import CircuitError
 from rungwise.parts import FloatArray
@@ -56,15 +57,12 @@ def _proved(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
 
 def imbalance_amp(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
     """Amps [nodes, variants] that flow into each node and do not leave it again."""
-    # Of differences of volts and not of diagonal times volts: a node at 120 V behind a milliohm has
-    # amps that stand in the last digits of its volts.
     amps = np.zeros_like(volts[:-1])
     for node, injected in assembly.injected.items():
         amps[node] += injected
-    for (i, j), slot in assembly.plan.order.slots.items():
-        entry = assembly.entries[slot]
-        if entry is not None:
-            amps[i] -= entry * (volts[i] - volts[j])
+    order = assembly.plan.order
+    held, entries = laid_out(assembly.entries, len(order.slots), volts.shape[1:])
+    kernel.take_off(order.slot_pairs, held, entries, np.ascontiguousarray(volts), amps)
     return amps
 
 

@@ -17,7 +17,7 @@ from rungwise.circuit.assemble import (
     machine_of,
     pair_admittance,
 )
-from rungwise.circuit.batch import Batch, BlockView, BoolArray
+from rungwise.circuit.batch import Batch, BlockView, BoolArray, IndexArray
 from rungwise.circuit.cooling import Temperatures
 from rungwise.circuit.elimination import ComplexArray, Factors
 from rungwise.circuit.machine import seen_from_windings, winding_amps
@@ -102,11 +102,10 @@ class SeenPart:
         wanted = np.ones(part.size)
         if driven.size:
             if driven.size < part.size:
-                nodes = (*pair.first, *pair.second)
                 part, volts = part.take(driven), volts[:, driven]
-                factors = factors.take(driven, nodes)
             speed = 1.0 - part.view(self._block)["slip"]
-            wanted[driven] = 1.0 - settle_speed(_drive(part, volts, factors, pair), speed)
+            drive = _drive(part, volts, factors, driven, pair)
+            wanted[driven] = 1.0 - settle_speed(drive, speed)
         return wanted
 
     def does(self, slip: FloatArray) -> Codes:
@@ -155,12 +154,17 @@ def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
     return np.asarray(np.abs(admittance * (volts[link.a] - volts[link.b])))
 
 
-def _drive(part: Batch, volts: ComplexArray, factors: Factors, pair: PairLink) -> Drive:
-    """The motor and the network that feeds it, reduced to its two ports."""
+def _drive(
+    part: Batch, volts: ComplexArray, factors: Factors, driven: IndexArray, pair: PairLink
+) -> Drive:
+    """The motor and the network that feeds it, reduced to its two ports.
+
+    `part` and `volts` are those of the variants `driven` of what was factored.
+    """
     element = machine_of(pair)
     ports = (pair.first, pair.second)
-    z11, z21 = factors.port_volts(ports, 0)
-    z12, z22 = factors.port_volts(ports, 1)
+    z11, z21 = factors.port_volts(ports, 0, driven)
+    z12, z22 = factors.port_volts(ports, 1, driven)
     # The whole network at the two ports less the machine's own part is what feeds it, whatever the
     # wiring: so a rotor's search needs no new solution of the network at each speed.
     determinant = z11 * z22 - z12 * z21
