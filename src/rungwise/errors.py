@@ -230,6 +230,11 @@ class FloatingNode(CircuitError):
         super().__init__(what)
         self.node = node
 
+    @classmethod
+    def of(cls, node: str) -> FloatingNode:
+        """The error of one point, by its name."""
+        return cls(f"nothing ties {node} to anything: it floats without any leakage", node=node)
+
 
 class NoSettling(CircuitError):
     """Contacts, relays or motors keep changing and come to no rest.

@@ -31,8 +31,23 @@ def worst(solution: Solution, volts: ComplexArray) -> float:
     return float(np.abs(imbalance_amp(Assembly.of(solution.batch, "ac"), volts)).max())
 
 
+def mended_volts(solution: Solution, volts: ComplexArray) -> ComplexArray:
+    """What comes of volts that may be off."""
+    amps = np.abs(imbalance_amp(Assembly.of(solution.batch, "ac"), volts)).max(axis=0)
+    return proved(Network(solution.batch), solution.batch, volts, amps)
+
+
 def test_volts_that_balance_are_left_alone(solved: Solution) -> None:
-    assert np.array_equal(proved(Network(solved.batch), solved.batch, solved.volts), solved.volts)
+    assert np.array_equal(mended_volts(solved, solved.volts), solved.volts)
+
+
+def test_each_solution_says_by_how_much_it_does_not_balance(solved: Solution) -> None:
+    """What the compiled round finds is what the network put together anew finds."""
+    batch = solved.batch
+    found = Network(batch).solve(batch, np.arange(batch.size))
+    amps = np.abs(imbalance_amp(Assembly.of(batch, "ac"), found.volts)).max(axis=0)
+    assert found.worst_amp == pytest.approx(amps, rel=0.5, abs=1e-12)
+    assert np.median(amps) > 0.0
 
 
 def test_volts_that_are_off_are_refined(solved: Solution) -> None:
@@ -40,7 +55,7 @@ def test_volts_that_are_off_are_refined(solved: Solution) -> None:
     off = solved.volts.copy()
     off[[3, 20], 7] += 1e-3
     assert worst(solved, off) > 1e-3
-    mended = proved(Network(solved.batch), solved.batch, off)
+    mended = mended_volts(solved, off)
     assert worst(solved, mended) < 1e-9
     assert mended[:, 7] == pytest.approx(solved.volts[:, 7], rel=1e-9, abs=1e-9)
     others = np.arange(solved.batch.size) != 7
@@ -58,7 +73,7 @@ def test_a_variant_that_elimination_loses_is_solved_densely(
         return [np.asarray(0j)] * self.order.size
 
     monkeypatch.setattr(Factors, "solve", misled)
-    mended = proved(Network(solved.batch), solved.batch, off)
+    mended = mended_volts(solved, off)
     assert worst(solved, mended) < 1e-6
     assert mended[:, HEALTHY] == pytest.approx(solved.volts[:, HEALTHY], abs=1e-6)
 
@@ -71,7 +86,7 @@ def test_a_network_that_no_solver_balances_is_refused(
     monkeypatch.setattr(residual, "_refined", lambda _, volts: volts)
     monkeypatch.setattr(residual, "dense_volts", lambda _, __: off[:, :1] * 1.2)
     with pytest.raises(CircuitError, match="do not balance"):
-        proved(Network(solved.batch), solved.batch, off)
+        mended_volts(solved, off)
 
 
 def test_the_dense_solver_agrees(solved: Solution) -> None:

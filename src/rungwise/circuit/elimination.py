@@ -166,10 +166,7 @@ class Factors:
         self._inverse = np.empty((order.size, self._work.shape[1]), complex)
         loose = kernel.factor(order.flat, self._held, self._work, self._inverse)
         if loose >= 0:
-            name = names[order.steps[loose].node]
-            raise FloatingNode(
-                f"nothing ties {name} to anything: it floats without any leakage", node=name
-            )
+            raise FloatingNode.of(names[order.steps[loose].node])
 
     def solve(self, injected: Mapping[int, ComplexArray]) -> ComplexArray:
         """Node voltages for currents injected into nodes: [nodes], or [nodes, variants]."""

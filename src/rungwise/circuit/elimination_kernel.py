@@ -23,6 +23,7 @@ LANES = 32
 
 Ints = npt.NDArray[np.int64]
 Held = npt.NDArray[np.bool_]
+Reals = npt.NDArray[np.float64]
 Complexes = npt.NDArray[np.complex128]
 
 
@@ -249,3 +250,99 @@ def take_off(
             i, j = pairs[slot]
             for v in range(volts.shape[1]):
                 amps[i, v] -= entries[slot, v] * (volts[i, v] - volts[j, v])
+
+
+class Base(NamedTuple):
+    """What stays of a batch's network: the entry of each slot, alike in all variants or in a row.
+
+    row [slots]: the row of `rows` [some, variants] that holds a slot, -1 where `alike` [slots] does.
+    """
+
+    row: Ints
+    alike: Complexes
+    rows: Complexes
+
+
+class Sources(NamedTuple):
+    """Amps [sources, variants] into nodes [sources]."""
+
+    node: Ints
+    amp: Complexes
+
+
+class Ports(NamedTuple):
+    """Pairs of ports [pairs, 2, 2]; the steps above pair p are `reach[first[p] : first[p + 1]]`."""
+
+    pair: Ints
+    first: Ints
+    reach: Ints
+
+
+@njit(cache=True, nogil=True)
+def solve_round(
+    steps: Steps,
+    held: Held,
+    base: Base,
+    chosen: Ints,
+    moved: Ints,
+    moving: Complexes,
+    sources: Sources,
+    ports: Ports,
+    between: Ints,
+    volts: Complexes,
+    seen: Complexes,
+    worst_amp: Reals,
+) -> int:
+    """Solve the `chosen` variants of a batch; as `factor`, the step of a loose node or -1.
+
+    moving [some slots, chosen]: what is added to the base in the slots `moved`; between: the nodes
+    of each slot, as in `take_off`.  Fills `volts` [nodes + 1, chosen]; `seen` [pairs of ports, 4,
+    chosen] with the volts across the two ports of each pair for 1 A through the first, then for
+    1 A through the second; and `worst_amp` [chosen], the most by which a node's amps do not
+    balance.
+    """
+    nodes = len(steps.node)
+    whole = held.copy()
+    fill(steps, whole)
+    for start in range(0, len(chosen), LANES):
+        some = chosen[start : start + LANES]
+        work = np.zeros((len(held), len(some)), np.complex128)
+        _lay(base, held, some, work)
+        for m in range(len(moved)):
+            for v in range(len(some)):
+                work[moved[m], v] += moving[m, start + v]
+        entries, inverse = work.copy(), np.empty((nodes, len(some)), np.complex128)
+        loose = factor(steps, whole, work, inverse)
+        if loose >= 0:
+            return loose
+        flows = np.zeros((nodes, len(some)), np.complex128)
+        for k in range(len(sources.node)):
+            for v in range(len(some)):
+                flows[sources.node[k], v] += sources.amp[k, start + v]
+        amps, found = flows.copy(), np.zeros((nodes + 1, len(some)), np.complex128)
+        substitute(steps, whole, work, inverse, flows, found)
+        volts[:, start : start + len(some)] = found
+        take_off(between, held, entries, found, amps)
+        for v in range(len(some)):
+            worst_amp[start + v] = np.sqrt((amps[:, v].real ** 2 + amps[:, v].imag ** 2).max())
+        lanes = np.arange(len(some))
+        for p in range(len(ports.pair)):
+            reach = ports.reach[ports.first[p] : ports.first[p + 1]]
+            for driven in range(2):
+                across = port_volts(
+                    steps, whole, work, inverse, lanes, reach, ports.pair[p], driven
+                )
+                seen[p, 2 * driven : 2 * driven + 2, start : start + len(some)] = across
+    return -1
+
+
+@njit(cache=True, nogil=True)
+def _lay(base: Base, held: Held, some: Ints, work: Complexes) -> None:
+    for slot in range(len(base.row)):
+        row = base.row[slot]
+        if row >= 0:
+            for v in range(len(some)):
+                work[slot, v] = base.rows[row, some[v]]
+        elif held[slot]:
+            for v in range(len(some)):
+                work[slot, v] = base.alike[slot]

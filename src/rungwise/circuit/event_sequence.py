@@ -363,9 +363,9 @@ class _Run:
     def solve(self) -> None:
         """Solve, and let rotors that turn follow small changes of volts and load."""
         for _ in range(ROUNDS):
-            volts, factors = self.network.solve(self.batch, np.array([0]))
-            self.volts: ComplexArray = volts
-            self.seen = Response(self.batch, volts, factors, dict.fromkeys(self.held, _TIRED))
+            solved = self.network.solve(self.batch, np.array([0]))
+            self.volts: ComplexArray = solved.volts
+            self.seen = Response(self.batch, solved.volts, solved.across, dict.fromkeys(self.held, _TIRED))
             if not self.rotors_follow():
                 self.note_heating()
                 self.course.aim(self.batch)

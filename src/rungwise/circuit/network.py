@@ -2,11 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import NamedTuple
+
 import numpy as np
 
+from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch, IndexArray
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.netlist import Key, Plan
+from rungwise.errors import FloatingNode
+from rungwise.parts import FloatArray
+
+Across = Mapping[Key, ComplexArray]
+"""By rotor, volts [4, variants] across its two windings' ports for 1 A through the one, then for
+1 A through the other."""
+
+
+class Solved(NamedTuple):
+    """One solution of some variants: volts [nodes + 1, variants], what each rotor sees of the
+    network, and the most amps by which a node of each variant does not balance.
+    """
+
+    volts: ComplexArray
+    across: Across
+    worst_amp: FloatArray
 
 
 class Network:
@@ -20,6 +41,8 @@ class Network:
         self._static.add_stray()
         self._static.add_links(batch, plan.lasting.links)
         self._static.add_pairs(batch, plan.lasting.pairs)
+        self._base = _base(self._static, batch.size)
+        self._ports = _ports(plan)
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
         """The whole network of the variants `chosen`, in the states that `part` holds."""
@@ -28,10 +51,76 @@ class Network:
         made.add_pairs(part, self._plan.moving.pairs)
         return made
 
-    def solve(self, part: Batch, chosen: IndexArray) -> tuple[ComplexArray, Factors]:
-        """Volts [nodes + 1, variants] and factors of the variants `chosen`, held in `part`."""
-        assembly = self.assembly(part, chosen)
-        factors = Factors(self._plan.order, assembly.entries, self._plan.nodes)
-        volts = np.zeros((len(self._plan.nodes) + 1, part.size), complex)
-        volts[:-1] = factors.solve(assembly.injected).reshape(len(volts) - 1, -1)
-        return volts, factors
+    def solve(self, part: Batch, chosen: IndexArray) -> Solved:
+        """The variants `chosen`, in the states that `part` holds.
+
+        Raises FloatingNode where a node is tied to nothing.
+        """
+        plan, order = self._plan, self._plan.order
+        moved = Assembly(plan, "ac")
+        moved.add_links(part, plan.moving.links)
+        moved.add_pairs(part, plan.moving.pairs)
+        slots = [slot for slot, entry in enumerate(moved.entries) if entry is not None]
+        held = np.zeros(len(order.slots), dtype=np.bool_)
+        held[[slot for slot, e in enumerate(self._static.entries) if e is not None]] = True
+        held[slots] = True
+        volts = np.empty((len(plan.nodes) + 1, part.size), complex)
+        seen = np.empty((len(plan.moving.pairs), 4, part.size), complex)
+        worst_amp = np.empty(part.size)
+        loose = kernel.solve_round(
+            order.flat,
+            held,
+            self._base,
+            chosen,
+            np.array(slots, dtype=np.int64),
+            _rows([moved.entries[slot] for slot in slots], part.size),
+            self._sources(moved, chosen),
+            self._ports,
+            order.slot_pairs,
+            volts,
+            seen,
+            worst_amp,
+        )
+        if loose >= 0:
+            raise FloatingNode.of(plan.nodes[order.steps[loose].node])
+        keys = (pair.key for pair in plan.moving.pairs)
+        return Solved(volts, dict(zip(keys, seen, strict=True)), worst_amp)
+
+    def _sources(self, moved: Assembly, chosen: IndexArray) -> kernel.Sources:
+        lasting = {
+            node: amp[chosen] if amp.ndim else amp for node, amp in self._static.injected.items()
+        }
+        nodes = [*lasting, *moved.injected]
+        amps = _rows([*lasting.values(), *moved.injected.values()], chosen.size)
+        return kernel.Sources(np.array(nodes, dtype=np.int64), amps)
+
+
+def _rows(arrays: list[ComplexArray | None], size: int) -> ComplexArray:
+    made = np.empty((len(arrays), size), complex)
+    for at, array in enumerate(arrays):
+        made[at] = array
+    return made
+
+
+def _base(static: Assembly, size: int) -> kernel.Base:
+    """The entries that last; what is alike in all variants is kept once."""
+    entries = static.entries
+    row, alike = np.full(len(entries), -1), np.zeros(len(entries), complex)
+    own = [slot for slot, entry in enumerate(entries) if entry is not None and entry.ndim]
+    row[own] = np.arange(len(own))
+    for slot, entry in enumerate(entries):
+        if entry is not None and not entry.ndim:
+            alike[slot] = entry
+    return kernel.Base(row, alike, _rows([entries[slot] for slot in own], size))
+
+
+def _ports(plan: Plan) -> kernel.Ports:
+    """The windings' ports of every rotor, and the way up the elimination tree from them."""
+    pairs = [(pair.first, pair.second) for pair in plan.moving.pairs]
+    reach = [plan.order.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
+    first = np.concatenate([[0], np.cumsum([len(each) for each in reach])])
+    return kernel.Ports(
+        np.array(pairs, dtype=np.int64).reshape(-1, 2, 2),
+        first.astype(np.int64),
+        np.array([step for each in reach for step in each], dtype=np.int64),
+    )

@@ -80,6 +80,7 @@ class Settling:
         self.condition = condition
         self.batch = batch or Batch.under(plan, condition, size, values)
         self.volts = np.zeros((len(plan.nodes) + 1, size), complex)
+        self.worst_amp = np.zeros(size)
         self.turns: dict[Key, FloatArray] = {}
         self.clock_s = np.zeros(size)
         self.horizon_s = np.full(size, horizon_s(condition))
@@ -96,7 +97,7 @@ class Settling:
             active = np.concatenate([self._round(active[at], warms=warms) for at in within])
             if not active.size:
                 chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
-                volts = proved(self._network, self.batch, self.volts)
+                volts = proved(self._network, self.batch, self.volts, self.worst_amp)
                 return Solution(self.plan, self.condition, self.batch, volts, chatter)
         msg = "parts of the circuit keep switching and come to no rest"
         raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
@@ -107,9 +108,9 @@ class Settling:
         part = self.batch.take(active)
         if warms:
             self._warm(active, part)
-        volts, factors = self._network.solve(part, active)
-        self.volts[:, active] = volts
-        response = Response(part, volts, factors, self._tired(active))
+        solved = self._network.solve(part, active)
+        self.volts[:, active], self.worst_amp[active] = solved.volts, solved.worst_amp
+        response = Response(part, solved.volts, solved.across, self._tired(active))
         changed = self._fast(active, response)
         resting = ~changed
         if resting.any():

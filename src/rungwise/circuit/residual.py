@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from rungwise.circuit.assemble import Assembly
-from rungwise.circuit.batch import Batch, BoolArray, blocks
+from rungwise.circuit.batch import BLOCK, Batch, BoolArray
 from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors, laid_out
 from rungwise.circuit.network import Network
@@ -25,26 +25,28 @@ LOST_SHARE = 1e-13
 """Imbalance over largest admittance times largest volts, above which digits have been lost."""
 
 
-def proved(network: Network, batch: Batch, volts: ComplexArray) -> ComplexArray:
+def proved(
+    network: Network, batch: Batch, volts: ComplexArray, worst_amp: FloatArray
+) -> ComplexArray:
     """`volts` [nodes + 1, variants], made better where they do not balance the AC network.
 
-    `network` is that of the `batch`.  Raises CircuitError where no solver balances it.
+    `network` is that of the `batch`; worst_amp [variants]: by how much `volts` do not balance it.
+    Raises CircuitError where no solver balances it.
     """
-    within = blocks(batch.size)
-    found = [_proved(network.assembly(batch.take(at), at), volts[:, at]) for at in within]
-    return np.concatenate(found, axis=1)
-
-
-def _proved(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
-    off = np.flatnonzero(_worst(imbalance_amp(assembly, volts)) > ROUNDING_AMP)
+    off = np.flatnonzero(worst_amp > ROUNDING_AMP)
     if not off.size:
         return volts
-    part = assembly.take(off)
-    volts = volts.copy()
+    better = volts.copy()
+    for some in np.array_split(off, -(-off.size // BLOCK)):
+        better[:, some] = _mended(network.assembly(batch.take(some), some), volts[:, some])
+    return better
+
+
+def _mended(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
     # The better of the two, variant by variant: where the factors themselves have lost the digits,
     # a refinement with them may make it worse.
-    volts[:, off] = _better(part, volts[:, off], _refined(part, volts[:, off]))
-    lost = off[_lost(part, volts[:, off])]
+    volts = _better(assembly, volts, _refined(assembly, volts))
+    lost = np.flatnonzero(_lost(assembly, volts))
     if lost.size:
         part = assembly.take(lost)
         volts[:, lost] = _better(part, volts[:, lost], dense_volts(part, lost.size))

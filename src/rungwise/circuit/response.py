@@ -17,12 +17,13 @@ from rungwise.circuit.assemble import (
     machine_of,
     pair_admittance,
 )
-from rungwise.circuit.batch import Batch, BlockView, BoolArray, IndexArray
+from rungwise.circuit.batch import Batch, BlockView, BoolArray
 from rungwise.circuit.cooling import Temperatures
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
+from rungwise.circuit.network import Across
 from rungwise.parts import AS_WOUND, Codes, FloatArray, Side, motor_does
 
 DEAD_VOLT = 3.0
@@ -42,12 +43,12 @@ class Response:
         self,
         part: Batch,
         volts: ComplexArray,
-        factors: Factors,
+        across: Across,
         tired: Mapping[Key, BoolArray],
     ) -> None:
         self.part = part
         self.volts = volts
-        self.factors = factors
+        self.across = across
         self.tired = tired
         self._rested = np.zeros(part.size, bool)
 
@@ -95,7 +96,7 @@ class SeenPart:
 
     def slip(self, machine: str, free: BoolArray) -> FloatArray:
         """The slip that each rotor comes to from the one it has: 1 where it stands."""
-        part, volts, factors = self._response.part, self._response.volts, self._response.factors
+        part, volts = self._response.part, self._response.volts
         pair = part.plan.pair_by_key[(self._block, machine)]
         across = [np.abs(volts[p] - volts[q]) for p, q in (pair.first, pair.second)]
         driven = np.flatnonzero((np.maximum(*across) > DEAD_VOLT) & free)
@@ -104,7 +105,8 @@ class SeenPart:
             if driven.size < part.size:
                 part, volts = part.take(driven), volts[:, driven]
             speed = 1.0 - part.view(self._block)["slip"]
-            drive = _drive(part, volts, factors, driven, pair)
+            ohm = self._response.across[pair.key][:, driven]
+            drive = _drive(part, volts, ohm, pair)
             wanted[driven] = 1.0 - settle_speed(drive, speed)
         return wanted
 
@@ -154,17 +156,11 @@ def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
     return np.asarray(np.abs(admittance * (volts[link.a] - volts[link.b])))
 
 
-def _drive(
-    part: Batch, volts: ComplexArray, factors: Factors, driven: IndexArray, pair: PairLink
-) -> Drive:
-    """The motor and the network that feeds it, reduced to its two ports.
-
-    `part` and `volts` are those of the variants `driven` of what was factored.
-    """
+def _drive(part: Batch, volts: ComplexArray, ohm: ComplexArray, pair: PairLink) -> Drive:
+    """The motor and the network that feeds it, seen from its two ports through `ohm` [4, n]."""
     element = machine_of(pair)
     ports = (pair.first, pair.second)
-    z11, z21 = factors.port_volts(ports, 0, driven)
-    z12, z22 = factors.port_volts(ports, 1, driven)
+    z11, z21, z12, z22 = ohm
     # The whole network at the two ports less the machine's own part is what feeds it, whatever the
     # wiring: so a rotor's search needs no new solution of the network at each speed.
     determinant = z11 * z22 - z12 * z21

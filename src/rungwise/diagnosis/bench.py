@@ -103,8 +103,9 @@ class Bench:
             chatters = self.starting.chatter.get(key)
             batch.states[key] = rule.first_swing(batch.states[key], chatters)
         network = Network(batch)
-        volts, _ = network.solve(batch, np.arange(self.size))
-        return Solution(self.plan, STARTING, batch, proved(network, batch, volts), {})
+        solved = network.solve(batch, np.arange(self.size))
+        volts = proved(network, batch, solved.volts, solved.worst_amp)
+        return Solution(self.plan, STARTING, batch, volts, {})
 
     @property
     def starting(self) -> Solution:
