@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
 from tests.tables import shared
+
+# The tests run side by side already: a table that is built in one of them stays in its process.
+os.environ["RUNGWISE_PROCESSES"] = "1"
 
 # No deadline: a busy machine must not turn a right answer into a failed test.
 settings.register_profile("house", deadline=None, print_blob=True)

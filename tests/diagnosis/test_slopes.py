@@ -10,7 +10,6 @@ import pytest
 
 from rungwise.diagnosis import build
 from rungwise.diagnosis.checks import Check, checks_of
-from rungwise.diagnosis.scale import floors_of
 from rungwise.diagnosis.slopes import MOVE, SEEN, Group, grouped, slopes_of
 from rungwise.faults import SuspectSet
 from rungwise.faults.spreads import Layout
@@ -80,7 +79,7 @@ def test_slopes_give_the_spread_that_sampling_gives(name: str) -> None:
     drawn = replace(drawn, z=drawn.z * learned)
     good = [suspects.suspect(HEALTHY)]
     raw = build._readings(build._bench(suspects, good, drawn), good, checks, drawn)
-    z = np.arcsinh(raw.reading / floors_of(raw.reading, raw.reading_sd))
+    z = np.arcsinh(raw.reading / raw.floor)
     finite = np.isfinite(z).all(axis=0)
     low, high = np.quantile(z[:, finite], [0.05, 0.95], axis=0)
     sampled = (high - low) / 3.2897  # of a normal: 1.645 deviations either way
@@ -101,7 +100,7 @@ def test_a_specimen_settled_beside_another_reads_as_one_from_rest() -> None:
         build._readings(build._bench(suspects, good, each), good, checks, each)
         for each in (beside, rest)
     )
-    floor = np.broadcast_to(floors_of(other.reading, other.reading_sd), other.reading.shape)
+    floor = np.broadcast_to(other.floor, other.reading.shape)
     finite = np.isfinite(other.reading)
     np.testing.assert_array_equal(np.isfinite(one.reading), finite)
     z = [np.arcsinh(raw.reading[finite] / floor[finite]) for raw in (one, other)]

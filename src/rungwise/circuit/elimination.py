@@ -161,10 +161,11 @@ class Factors:
         self.order = order
         self._shape = np.broadcast_shapes(*(e.shape for e in entries if e is not None))
         """Of one number of the batch: none for a single network."""
-        self._held, self._work = laid_out(entries, len(order.slots), self._shape)
-        kernel.fill(order.flat, self._held)
-        self._inverse = np.empty((order.size, self._work.shape[1]), complex)
-        loose = kernel.factor(order.flat, self._held, self._work, self._inverse)
+        held, work = laid_out(entries, len(order.slots), self._shape)
+        kernel.fill(order.flat, held)
+        inverse = np.empty((order.size, work.shape[1]), complex)
+        self._eliminated = kernel.Eliminated(order.flat, held, work, inverse)
+        loose = kernel.factor(self._eliminated)
         if loose >= 0:
             raise FloatingNode.of(names[order.steps[loose].node])
 
@@ -174,10 +175,11 @@ class Factors:
         flows = np.zeros((self.order.size, *(shape or (1,))), complex)
         for node, amp in injected.items():
             flows[node] = amp
-        work, inverse, volts = self._work, self._inverse, np.zeros_like(flows)
-        if work.shape[1] < flows.shape[1]:  # one network, many sources
-            work, inverse = (np.repeat(each, flows.shape[1], axis=1) for each in (work, inverse))
-        kernel.substitute(self.order.flat, self._held, work, inverse, flows, volts)
+        e, volts, many = self._eliminated, np.zeros_like(flows), flows.shape[1]
+        if e.work.shape[1] < many:  # one network, many sources
+            work, inverse = (np.repeat(each, many, axis=1) for each in (e.work, e.inverse))
+            e = e._replace(work=work, inverse=inverse)
+        kernel.substitute(e, flows, volts)
         return volts.reshape(self.order.size, *shape)
 
     def port_volts(
@@ -191,20 +193,14 @@ class Factors:
         [ports], or [ports, variants], those of `chosen` where it is told.  Only the nodes on the
         elimination tree above the ports are visited.
         """
-        shape = self._shape if chosen is None else chosen.shape
-        columns = np.arange(self._work.shape[1]) if chosen is None else chosen
-        if self._work.shape[1] == 1:  # one network stands for all
-            columns = np.zeros_like(columns)
+        shape, lanes = self._shape, self._eliminated.work.shape[1]
+        columns = np.arange(lanes)
+        if chosen is not None:
+            # One network stands for all.
+            shape, columns = chosen.shape, chosen if lanes > 1 else np.zeros_like(chosen)
         reach = self.order.reach(node for port in ports for node in port if node >= 0)
         found = kernel.port_volts(
-            self.order.flat,
-            self._held,
-            self._work,
-            self._inverse,
-            columns,
-            np.array(reach, dtype=np.int64),
-            np.array(ports, dtype=np.int64),
-            driven,
+            self._eliminated, columns, _ints(reach), np.array(ports, dtype=np.int64), driven
         )
         return found.reshape(len(ports), *shape)
 

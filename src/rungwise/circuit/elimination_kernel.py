@@ -41,6 +41,19 @@ class Steps(NamedTuple):
     pairs: Ints
 
 
+class Eliminated(NamedTuple):
+    """Numbers [slots or steps, variants] on their way through the elimination, and after it.
+
+    Afterwards `work` holds a step's factors in its `into` slots and its row in its `out` slots,
+    `inverse` [steps, variants] one over the sum of each row.
+    """
+
+    steps: Steps
+    held: Held
+    work: Complexes
+    inverse: Complexes
+
+
 @njit(cache=True, nogil=True)
 def fill(steps: Steps, held: Held) -> None:
     """Mark in `held` every slot that the elimination writes to."""
@@ -58,36 +71,32 @@ def fill(steps: Steps, held: Held) -> None:
 
 
 @njit(cache=True, nogil=True)
-def factor(steps: Steps, held: Held, work: Complexes, inverse: Complexes) -> int:
-    """Eliminate in place; the step at which a node is tied to nothing, -1 where none is.
-
-    Afterwards `work` holds a step's factors in its `into` slots and its row in its `out` slots,
-    `inverse` [steps, variants] one over the sum of each row.
-    """
+def factor(e: Eliminated) -> int:
+    """Eliminate in place; the step at which a node is tied to nothing, -1 where none is."""
+    steps, held, work = e.steps, e.held, e.work
     for start in range(0, work.shape[1], LANES):
         end = min(work.shape[1], start + LANES)
         for s in range(len(steps.node)):
-            if not _sum_row(steps, held, work, inverse, s, start, end):
+            if not _sum_row(e, s, start, end):
                 return s
             low, high = steps.first[s], steps.first[s + 1]
             for i in range(low, high):
                 if held[steps.into[i]]:
                     into = work[steps.into[i], start:end]
-                    into *= inverse[s, start:end]
-                    _spread(steps, held, work, s, i - low, into, start, end)
+                    into *= e.inverse[s, start:end]
+                    _spread(e, s, i - low, start, end)
     return -1
 
 
 @njit(cache=True, nogil=True)
-def _sum_row(
-    steps: Steps, held: Held, work: Complexes, inverse: Complexes, s: int, start: int, end: int
-) -> bool:
+def _sum_row(e: Eliminated, s: int, start: int, end: int) -> bool:
     """One over the sum of a row; False where it is 0 in some variant.
 
     The sum only ever grows by terms of the same kind, so 0 means that no term was there at all; a
     small sum is a node that hardly anything holds, and is solved like any other.
     """
-    total = inverse[s, start:end]
+    steps, held, work = e.steps, e.held, e.work
+    total = e.inverse[s, start:end]
     total[:] = 0.0
     if held[steps.earth[s]]:
         total += work[steps.earth[s], start:end]
@@ -103,19 +112,11 @@ def _sum_row(
 
 
 @njit(cache=True, nogil=True)
-def _spread(
-    steps: Steps,
-    held: Held,
-    work: Complexes,
-    s: int,
-    i: int,
-    share: Complexes,
-    start: int,
-    end: int,
-) -> None:
+def _spread(e: Eliminated, s: int, i: int, start: int, end: int) -> None:
     """Star to mesh: each pair of neighbours gets the product of their branches over the sum."""
+    steps, held, work = e.steps, e.held, e.work
     low, high = steps.first[s], steps.first[s + 1]
-    pairs = steps.pairs_first[s] + i * (high - low)
+    share, pairs = work[steps.into[low + i], start:end], steps.pairs_first[s] + i * (high - low)
     for j in range(high - low):
         if j != i and held[steps.out[low + j]]:
             _add_product(work[steps.pairs[pairs + j], start:end], share,
@@ -133,15 +134,9 @@ def _add_product(to: Complexes, one: Complexes, other: Complexes) -> None:
 
 
 @njit(cache=True, nogil=True)
-def substitute(
-    steps: Steps,
-    held: Held,
-    work: Complexes,
-    inverse: Complexes,
-    flows: Complexes,
-    volts: Complexes,
-) -> None:
+def substitute(e: Eliminated, flows: Complexes, volts: Complexes) -> None:
     """Node volts [nodes, variants] for the amps `flows` into the nodes, which are used up."""
+    steps, held, work = e.steps, e.held, e.work
     for start in range(0, work.shape[1], LANES):
         end = min(work.shape[1], start + LANES)
         for s in range(len(steps.node)):
@@ -160,25 +155,16 @@ def substitute(
                     _add_product(
                         total, work[steps.out[i], start:end], volts[steps.neighbour[i], start:end]
                     )
-            volts[steps.node[s], start:end] = total * inverse[s, start:end]
+            volts[steps.node[s], start:end] = total * e.inverse[s, start:end]
 
 
 @njit(cache=True, nogil=True)
-def port_volts(
-    steps: Steps,
-    held: Held,
-    work: Complexes,
-    inverse: Complexes,
-    chosen: Ints,
-    reach: Ints,
-    ports: Ints,
-    driven: int,
-) -> Complexes:
+def port_volts(e: Eliminated, chosen: Ints, reach: Ints, ports: Ints, driven: int) -> Complexes:
     """Volts [ports, chosen variants] across each port for 1 A through the port `driven`.
 
     `reach`: the steps on the elimination tree above the ports, rising; earth is node -1.
     """
-    nodes = len(steps.node)
+    steps, nodes = e.steps, len(e.steps.node)
     found = np.empty((len(ports), len(chosen)), np.complex128)
     # One row more: what earth takes is nobody's matter, and its volts stay 0.
     flows = np.empty((nodes + 1, LANES), np.complex128)
@@ -190,9 +176,9 @@ def port_volts(
         flows[ports[driven, 0]] += 1.0
         flows[ports[driven, 1]] -= 1.0
         for s in reach:
-            _push(steps, held, work, some, s, flows)
+            _push(e, some, s, flows)
         for s in reach[::-1]:
-            _pull(steps, held, work, inverse, some, s, flows, volts)
+            _pull(e, some, s, flows, volts)
         for p in range(len(ports)):
             for v in range(len(some)):
                 found[p, start + v] = volts[ports[p, 0], v] - volts[ports[p, 1], v]
@@ -200,9 +186,8 @@ def port_volts(
 
 
 @njit(cache=True, nogil=True)
-def _push(
-    steps: Steps, held: Held, work: Complexes, some: Ints, s: int, flows: Complexes
-) -> None:
+def _push(e: Eliminated, some: Ints, s: int, flows: Complexes) -> None:
+    steps, held, work = e.steps, e.held, e.work
     flow = flows[steps.node[s]]
     if not flow.any():
         return
@@ -214,16 +199,8 @@ def _push(
 
 
 @njit(cache=True, nogil=True)
-def _pull(
-    steps: Steps,
-    held: Held,
-    work: Complexes,
-    inverse: Complexes,
-    some: Ints,
-    s: int,
-    flows: Complexes,
-    volts: Complexes,
-) -> None:
+def _pull(e: Eliminated, some: Ints, s: int, flows: Complexes, volts: Complexes) -> None:
+    steps, held, work = e.steps, e.held, e.work
     total = flows[steps.node[s]]
     for i in range(steps.first[s], steps.first[s + 1]):
         if held[steps.out[i]]:
@@ -231,7 +208,7 @@ def _pull(
             for v in range(len(some)):
                 total[v] += entry[some[v]] * volt[v]
     for v in range(len(some)):
-        volts[steps.node[s], v] = total[v] * inverse[s, some[v]]
+        volts[steps.node[s], v] = total[v] * e.inverse[s, some[v]]
 
 
 @njit(cache=True, nogil=True)
@@ -255,7 +232,7 @@ def take_off(
 class Base(NamedTuple):
     """What stays of a batch's network: the entry of each slot, alike in all variants or in a row.
 
-    row [slots]: the row of `rows` [some, variants] that holds a slot, -1 where `alike` [slots] does.
+    row [slots]: the row of `rows` [some, variants] with a slot, -1 where `alike` [slots] has it.
     """
 
     row: Ints
@@ -263,10 +240,15 @@ class Base(NamedTuple):
     rows: Complexes
 
 
-class Sources(NamedTuple):
-    """Amps [sources, variants] into nodes [sources]."""
+class Moving(NamedTuple):
+    """What comes to the base in a round: amounts [some slots, chosen] in these slots.
 
-    node: Ints
+    Also the amps [sources, chosen] that flow into the nodes `source`.
+    """
+
+    slot: Ints
+    amount: Complexes
+    source: Ints
     amp: Complexes
 
 
@@ -278,61 +260,52 @@ class Ports(NamedTuple):
     reach: Ints
 
 
+class Found(NamedTuple):
+    """What a round fills in.
+
+    volts [nodes + 1, chosen]. seen [pairs of ports, 4, chosen]: the volts across the two ports of
+    each pair for 1 A through the first, then for 1 A through the second. worst_amp [chosen]: the
+    most by which a node's amps do not balance.
+    """
+
+    volts: Complexes
+    seen: Complexes
+    worst_amp: Reals
+
+
+class Pattern(NamedTuple):
+    """The elimination order, the nodes between which each slot lies, and the ports asked for."""
+
+    steps: Steps
+    between: Ints
+    ports: Ports
+
+
 @njit(cache=True, nogil=True)
 def solve_round(
-    steps: Steps,
-    held: Held,
-    base: Base,
-    chosen: Ints,
-    moved: Ints,
-    moving: Complexes,
-    sources: Sources,
-    ports: Ports,
-    between: Ints,
-    volts: Complexes,
-    seen: Complexes,
-    worst_amp: Reals,
+    pattern: Pattern, held: Held, base: Base, chosen: Ints, moving: Moving, found: Found
 ) -> int:
     """Solve the `chosen` variants of a batch; as `factor`, the step of a loose node or -1.
 
-    moving [some slots, chosen]: what is added to the base in the slots `moved`; between: the nodes
-    of each slot, as in `take_off`.  Fills `volts` [nodes + 1, chosen]; `seen` [pairs of ports, 4,
-    chosen] with the volts across the two ports of each pair for 1 A through the first, then for
-    1 A through the second; and `worst_amp` [chosen], the most by which a node's amps do not
-    balance.
+    held: the slots that hold anything before the elimination.
     """
-    nodes = len(steps.node)
+    steps = pattern.steps
     whole = held.copy()
     fill(steps, whole)
     for start in range(0, len(chosen), LANES):
         some = chosen[start : start + LANES]
-        work = np.zeros((len(held), len(some)), np.complex128)
-        _lay(base, held, some, work)
-        for m in range(len(moved)):
+        entries = np.zeros((len(held), len(some)), np.complex128)
+        _lay(base, held, some, entries)
+        for m in range(len(moving.slot)):
             for v in range(len(some)):
-                work[moved[m], v] += moving[m, start + v]
-        entries, inverse = work.copy(), np.empty((nodes, len(some)), np.complex128)
-        loose = factor(steps, whole, work, inverse)
+                entries[moving.slot[m], v] += moving.amount[m, start + v]
+        inverse = np.empty((len(steps.node), len(some)), np.complex128)
+        e = Eliminated(steps, whole, entries.copy(), inverse)
+        loose = factor(e)
         if loose >= 0:
             return loose
-        flows = np.zeros((nodes, len(some)), np.complex128)
-        for k in range(len(sources.node)):
-            for v in range(len(some)):
-                flows[sources.node[k], v] += sources.amp[k, start + v]
-        amps, found = flows.copy(), np.zeros((nodes + 1, len(some)), np.complex128)
-        substitute(steps, whole, work, inverse, flows, found)
-        volts[:, start : start + len(some)] = found
-        take_off(between, held, entries, found, amps)
-        for v in range(len(some)):
-            worst_amp[start + v] = np.sqrt((amps[:, v].real ** 2 + amps[:, v].imag ** 2).max())
-        lanes = np.arange(len(some))
-        for p in range(len(ports.pair)):
-            reach = ports.reach[ports.first[p] : ports.first[p + 1]]
-            for driven in range(2):
-                across = port_volts(
-                    steps, whole, work, inverse, lanes, reach, ports.pair[p], driven
-                )
-                seen[p, 2 * driven : 2 * driven + 2, start : start + len(some)] = across
+        _solve_lanes(pattern, held, entries, e, moving, start, found)
+        _see(pattern.ports, e, start, found)
     return -1
 
 
@@ -346,3 +319,39 @@ def _lay(base: Base, held: Held, some: Ints, work: Complexes) -> None:
         elif held[slot]:
             for v in range(len(some)):
                 work[slot, v] = base.alike[slot]
+
+
+@njit(cache=True, nogil=True)
+def _solve_lanes(
+    pattern: Pattern,
+    held: Held,
+    entries: Complexes,
+    e: Eliminated,
+    moving: Moving,
+    start: int,
+    found: Found,
+) -> None:
+    """The volts of some variants, and by how much they do not balance their network."""
+    nodes, lanes = e.inverse.shape
+    amps = np.zeros((nodes, lanes), np.complex128)
+    for k in range(len(moving.source)):
+        for v in range(lanes):
+            amps[moving.source[k], v] += moving.amp[k, start + v]
+    volts = np.zeros((nodes + 1, lanes), np.complex128)
+    substitute(e, amps.copy(), volts)
+    take_off(pattern.between, held, entries, volts, amps)
+    found.volts[:, start : start + lanes] = volts
+    for v in range(lanes):
+        squares = amps[:, v].real ** 2 + amps[:, v].imag ** 2
+        found.worst_amp[start + v] = np.sqrt(squares.max())
+
+
+@njit(cache=True, nogil=True)
+def _see(ports: Ports, e: Eliminated, start: int, found: Found) -> None:
+    """The volts across each pair of ports for 1 A through the one, then through the other."""
+    lanes = np.arange(e.inverse.shape[1])
+    for p in range(len(ports.pair)):
+        reach = ports.reach[ports.first[p] : ports.first[p + 1]]
+        for driven in range(2):
+            across = port_volts(e, lanes, reach, ports.pair[p], driven)
+            found.seen[p, 2 * driven : 2 * driven + 2, start : start + len(lanes)] = across

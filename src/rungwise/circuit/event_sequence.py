@@ -212,9 +212,8 @@ class _Run:
         """The circuit as it is, kept apart from what comes."""
         chatter = {key: np.array([True]) for key in self.held}
         batch = self.batch.take(np.array([0]))
-        return Solution(
-            self.plan, self.condition, batch, proved(self.network, batch, self.volts), chatter
-        )
+        volts = proved(self.network, batch, self.volts, self.worst_amp)
+        return Solution(self.plan, self.condition, batch, volts, chatter)
 
     # --- the heap ---------------------------------------------------------------------------
 
@@ -365,7 +364,9 @@ class _Run:
         for _ in range(ROUNDS):
             solved = self.network.solve(self.batch, np.array([0]))
             self.volts: ComplexArray = solved.volts
-            self.seen = Response(self.batch, solved.volts, solved.across, dict.fromkeys(self.held, _TIRED))
+            self.worst_amp: FloatArray = solved.worst_amp
+            tired = dict.fromkeys(self.held, _TIRED)
+            self.seen = Response(self.batch, solved.volts, solved.across, tired)
             if not self.rotors_follow():
                 self.note_heating()
                 self.course.aim(self.batch)

@@ -16,7 +16,7 @@ Positive torque turns the way in which the auxiliary current leads the main one.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numba.extending import register_jitable
@@ -27,9 +27,7 @@ from rungwise.parts import AS_WOUND, FloatArray, Frame
 Matrix = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
 """Row by row, of two windings or of the two ports that they are seen from."""
 
-
 Real = TypeVar("Real", float, FloatArray)
-Phasor = TypeVar("Phasor", complex, ComplexArray)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +123,11 @@ def air_gap_watt(
 
 @register_jitable
 def field_watt(
-    forward_ohm: Real, backward_ohm: Real, turns_ratio: Real, main_amp: Phasor, aux_amp: Phasor
-) -> Real:
-    """As `air_gap_watt`, of the fields' resistances."""
-    main = main_amp.real**2 + main_amp.imag**2
-    squares = main + turns_ratio**2 * (aux_amp.real**2 + aux_amp.imag**2)
+    forward_ohm: Any, backward_ohm: Any, turns_ratio: Any, main_amp: Any, aux_amp: Any
+) -> Any:
+    """As `air_gap_watt`, of the fields' resistances; of numbers in compiled loops."""
+    squares = main_amp.real**2 + main_amp.imag**2
+    squares = squares + turns_ratio**2 * (aux_amp.real**2 + aux_amp.imag**2)
     product = 2.0 * turns_ratio * (main_amp.imag * aux_amp.real - main_amp.real * aux_amp.imag)
     return squares * (forward_ohm - backward_ohm) - product * (forward_ohm + backward_ohm)
 

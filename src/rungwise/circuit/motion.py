@@ -165,16 +165,14 @@ def _torque(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     main, aux = a22 * s1 - a12 * s2, a11 * s2 - a21 * s1
     power = field_watt(forward.real, backward.real, ratio, main, aux)
     over = a11 * a22 - a12 * a21
-    return power / ((over.real**2 + over.imag**2) * sync)
+    return float(power / ((over.real**2 + over.imag**2) * sync))
 
 
 @njit(cache=True, nogil=True)
-def _excess(
-    numbers: FloatArray, phasors: ComplexArray, direction: float, size: float
-) -> float:
+def _excess(numbers: FloatArray, phasors: ComplexArray, direction: float, size: float) -> float:
     """Torque over load, N·m, at a speed `size` in a direction (1 or -1, 0 for none)."""
     load = load_torque(numbers[9], numbers[10], numbers[11], size)
-    return direction * _torque(numbers, phasors, direction * size) - load
+    return float(direction * _torque(numbers, phasors, direction * size) - load)
 
 
 @njit(cache=True, nogil=True)
@@ -188,8 +186,9 @@ def _rest(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     excess = _excess(numbers, phasors, direction, size)
     low, high, at_low, at_high = _bracket(numbers, phasors, direction, size, excess)
     if high - low <= STANDSTILL:
-        return direction * low
-    return direction * _balance(numbers, phasors, direction, (low, high), (at_low, at_high))
+        return float(direction * low)
+    ends, at_ends = (low, high), (at_low, at_high)
+    return float(direction * _balance(numbers, phasors, direction, ends, at_ends))
 
 
 @njit(cache=True, nogil=True)

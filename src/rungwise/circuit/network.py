@@ -42,7 +42,9 @@ class Network:
         self._static.add_links(batch, plan.lasting.links)
         self._static.add_pairs(batch, plan.lasting.pairs)
         self._base = _base(self._static, batch.size)
-        self._ports = _ports(plan)
+        self._held = np.zeros(len(plan.order.slots), dtype=np.bool_)
+        self._held[_held_by(self._static)] = True
+        self._pattern = kernel.Pattern(plan.order.flat, plan.order.slot_pairs, _ports(plan))
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
         """The whole network of the variants `chosen`, in the states that `part` holds."""
@@ -56,43 +58,39 @@ class Network:
 
         Raises FloatingNode where a node is tied to nothing.
         """
-        plan, order = self._plan, self._plan.order
-        moved = Assembly(plan, "ac")
+        plan, moved = self._plan, Assembly(self._plan, "ac")
         moved.add_links(part, plan.moving.links)
         moved.add_pairs(part, plan.moving.pairs)
-        slots = [slot for slot, entry in enumerate(moved.entries) if entry is not None]
-        held = np.zeros(len(order.slots), dtype=np.bool_)
-        held[[slot for slot, e in enumerate(self._static.entries) if e is not None]] = True
-        held[slots] = True
-        volts = np.empty((len(plan.nodes) + 1, part.size), complex)
-        seen = np.empty((len(plan.moving.pairs), 4, part.size), complex)
-        worst_amp = np.empty(part.size)
-        loose = kernel.solve_round(
-            order.flat,
-            held,
-            self._base,
-            chosen,
-            np.array(slots, dtype=np.int64),
-            _rows([moved.entries[slot] for slot in slots], part.size),
-            self._sources(moved, chosen),
-            self._ports,
-            order.slot_pairs,
-            volts,
-            seen,
-            worst_amp,
+        found = kernel.Found(
+            np.empty((len(plan.nodes) + 1, part.size), complex),
+            np.empty((len(plan.moving.pairs), 4, part.size), complex),
+            np.empty(part.size),
         )
+        slots = _held_by(moved)
+        held = self._held.copy()
+        held[slots] = True
+        moving = self._moving(moved, slots, chosen)
+        loose = kernel.solve_round(self._pattern, held, self._base, chosen, moving, found)
         if loose >= 0:
-            raise FloatingNode.of(plan.nodes[order.steps[loose].node])
+            raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
         keys = (pair.key for pair in plan.moving.pairs)
-        return Solved(volts, dict(zip(keys, seen, strict=True)), worst_amp)
+        return Solved(found.volts, dict(zip(keys, found.seen, strict=True)), found.worst_amp)
 
-    def _sources(self, moved: Assembly, chosen: IndexArray) -> kernel.Sources:
+    def _moving(self, moved: Assembly, slots: list[int], chosen: IndexArray) -> kernel.Moving:
         lasting = {
             node: amp[chosen] if amp.ndim else amp for node, amp in self._static.injected.items()
         }
-        nodes = [*lasting, *moved.injected]
         amps = _rows([*lasting.values(), *moved.injected.values()], chosen.size)
-        return kernel.Sources(np.array(nodes, dtype=np.int64), amps)
+        return kernel.Moving(
+            np.array(slots, dtype=np.int64),
+            _rows([moved.entries[slot] for slot in slots], chosen.size),
+            np.array([*lasting, *moved.injected], dtype=np.int64),
+            amps,
+        )
+
+
+def _held_by(assembly: Assembly) -> list[int]:
+    return [slot for slot, entry in enumerate(assembly.entries) if entry is not None]
 
 
 def _rows(arrays: list[ComplexArray | None], size: int) -> ComplexArray:

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import BLOCK, Batch, BoolArray
-from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, Factors, laid_out
 from rungwise.circuit.network import Network
 from rungwise.errors import CircuitError

@@ -10,8 +10,9 @@ Powell and Reid 1974), so that thirty unknowns cost about half as many solutions
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any, TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,8 @@ from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
 from rungwise.faults import HEALTHY, Layout, Suspect, SuspectSet
 from rungwise.unit import Unit
+
+T = TypeVar("T")
 
 PARTICLES = 12
 
@@ -60,6 +63,9 @@ switch opens behind it, and is found open as one comes and once it is dead, make
 
 Progress = Callable[[float], None]
 
+ShareOut = Callable[[Callable[..., T], Sequence[tuple[Any, ...]]], Iterable[T]]
+"""Works a function on several sets of arguments, in whatever processes it has; in their order."""
+
 
 def build_table(
     unit: Unit,
@@ -68,12 +74,15 @@ def build_table(
     seed: int = 0,
     weights: Mapping[str, float] | None = None,
     progress: Progress | None = None,
+    share_out: ShareOut[_Filled] | None = None,
 ) -> FaultTable:
     """The fault table of `unit`: `particles` for every suspect, all checks.
 
     `weights` overrides start weights by suspect id; `progress` is told the share done.
+    `share_out` has the suspects worked in several processes; here one after another without it.
     """
-    return table_of(SuspectSet(unit, weights), checks_of(unit), particles, seed, progress)
+    suspects, checks = SuspectSet(unit, weights), checks_of(unit)
+    return table_of(suspects, checks, particles, seed, progress, share_out=share_out)
 
 
 def table_digest(unit: Unit, particles: int = PARTICLES, seed: int = 0) -> str:
@@ -89,13 +98,85 @@ def table_of(
     seed: int = 0,
     progress: Progress | None = None,
     chosen: Sequence[Suspect] | None = None,
+    share_out: ShareOut[_Filled] | None = None,
 ) -> FaultTable:
-    """The table of the `chosen` suspects (all by default) and of `checks`."""
+    """The table of the `chosen` suspects (all by default) and of `checks`.
+
+    `progress`, `share_out`: as in `build_table`; only all checks of a unit are shared out.
+    """
     listed = tuple(suspects if chosen is None else chosen)
     design = _Design.of(suspects, checks, seed)
+    if share_out is None:
+        filled = _filled(suspects, checks, particles, design, listed, progress)
+    else:
+        filled = _shared_out(suspects, checks, particles, design, listed, share_out)
+    slope, own = compact(np.concatenate(filled.slopes))
+    return FaultTable(
+        suspects=tuple(_card(suspects, suspect) for suspect in listed),
+        checks=tuple(_topped(check) for check in checks),
+        suspect_of=np.repeat(np.arange(len(listed)), _counts(listed, particles)),
+        reading=filled.reading,
+        reading_sd=filled.reading_sd,
+        choice_probability=filled.choices,
+        digest=table_digest(suspects.unit, particles, seed),
+        slope=np.sqrt(LEFT) * slope,
+        slope_of=filled.slope_of,
+        own=LEFT * own,
+        tangent=filled.tangent,
+    )
+
+
+SHARES = 2
+"""Shares of a table that is worked in several processes: a phone in the yard has two cores at
+least, and each share pays once more for what few specimens that settle late cost."""
+
+
+def _shared_out(
+    suspects: SuspectSet,
+    checks: Sequence[Check],
+    particles: int,
+    design: _Design,
+    listed: Sequence[Suspect],
+    share_out: ShareOut[_Filled],
+) -> _Filled:
+    """What the shares come to, each of suspects spread over the whole list."""
+    filled = _Filled.empty(_counts(listed, particles), checks)
+    places = [np.arange(len(listed))[at::SHARES] for at in range(SHARES)]
+    names = [[listed[at].id for at in each] for each in places]
+    laid = suspects.unit, particles, design.seed, design.smooth, design.groups
+    parts = share_out(_share, [(*laid, some) for some in names])
+    for each, part in zip(places, parts, strict=True):
+        filled.take_over(each, part)
+    return filled
+
+
+def _share(
+    unit: Unit,
+    particles: int,
+    seed: int,
+    smooth: IntArray,
+    groups: list[Group],
+    names: Sequence[str],
+) -> _Filled:
+    """One share of a table: that of some suspects, by id."""
+    suspects = SuspectSet(unit)
+    by_id = {each.id: each for each in suspects}
+    design = _Design(suspects, smooth, groups, seed)
+    return _filled(suspects, checks_of(unit), particles, design, [by_id[it] for it in names])
+
+
+def _filled(
+    suspects: SuspectSet,
+    checks: Sequence[Check],
+    particles: int,
+    design: _Design,
+    listed: Sequence[Suspect],
+    progress: Progress | None = None,
+) -> _Filled:
+    """The readings of the suspects listed and how they follow the unknowns."""
     sorts = np.array([_sort(each) for each in listed])
-    count = np.array([_kept(sort, particles) for sort in sorts])
-    filled, runs = _Filled.empty(count, checks), _runs(sorts, particles, design)
+    filled = _Filled.empty(_counts(listed, particles), checks)
+    runs = _runs(sorts, particles, design)
     settled = _whole_bench(suspects, [([listed[at] for at in r.places], r.layout) for r in runs])
     done = start = 0
     for run in runs:
@@ -112,20 +193,12 @@ def table_of(
             done += len(some)
             if progress is not None:
                 progress(done / len(listed))
-    slope, own = compact(np.concatenate(filled.slopes))
-    return FaultTable(
-        suspects=tuple(_card(suspects, suspect) for suspect in listed),
-        checks=tuple(_topped(check) for check in checks),
-        suspect_of=np.repeat(np.arange(len(listed)), count),
-        reading=filled.reading,
-        reading_sd=filled.reading_sd,
-        choice_probability=filled.choices,
-        digest=table_digest(suspects.unit, particles, seed),
-        slope=np.sqrt(LEFT) * slope,
-        slope_of=filled.slope_of,
-        own=LEFT * own,
-        tangent=filled.tangent,
-    )
+    return filled
+
+
+def _counts(listed: Sequence[Suspect], particles: int) -> IntArray:
+    """How many particles each suspect has."""
+    return np.array([_kept(_sort(each), particles) for each in listed])
 
 
 def _kept(sort: str, particles: int) -> int:
@@ -226,6 +299,16 @@ class _Filled:
         for at, chance in raw.choices.items():
             self.choices[at][rows] = chance[here]
         self.tangent[rows] = tangent
+
+    def take_over(self, places: IntArray, part: _Filled) -> None:
+        """Take over what was worked of some suspects apart, all of them, in their order."""
+        rows, before = self.rows(places), sum(map(len, self.slopes))
+        self.reading[rows], self.reading_sd[rows] = part.reading, part.reading_sd
+        for at, chance in part.choices.items():
+            self.choices[at][rows] = chance
+        self.tangent[rows] = part.tangent
+        self.slope_of[rows] = before + part.slope_of
+        self.slopes += part.slopes
 
     def follow(self, places: IntArray, slope: RealArray, nearest: IntArray) -> None:
         """Lay each particle to the slopes that were taken `nearest` to its severity.

@@ -27,11 +27,24 @@ from rungwise.parts import EARTH, FloatArray
 Read = tuple[FloatArray, FloatArray]
 
 
+LEAST_UF = 0.05
+"""Error of a capacitance worked out from amps and volts, where there is hardly any, in µF."""
+
+
+def least_sd(instrument: Instrument) -> float:
+    """Standard deviation of an instrument's error near zero."""
+    return float(instrument.sd(np.asarray(0.0)))
+
+
 class Reader(Protocol):
     """Something that reads a number off a bench."""
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its standard deviation, each of shape [particles]."""
+
+    @property
+    def least_sd(self) -> float:
+        """Standard deviation of its smallest readings, in its unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +55,11 @@ class VoltReader:
     a: str
     b: str
     instrument: Instrument = VOLTS
+
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(self.instrument)
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
@@ -73,6 +91,11 @@ class AmpReader:
     wire: str
     instrument: Instrument = CLAMP
 
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(self.instrument)
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         reading = np.abs(bench.live(self.setting).element_amp((self.wire, "path")))
@@ -93,6 +116,11 @@ class LoadMicrofaradReader:
     a: str
     b: str
 
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return LEAST_UF
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         amp, amp_sd = AmpReader("calling", self.wire)(bench)
@@ -101,7 +129,7 @@ class LoadMicrofaradReader:
         omega = bench.plan.omega_rad_per_s
         reading = np.where(measurable, 1e6 * amp / (omega * np.maximum(volt, 1.0)), 0.0)
         relative = combined_sd(((amp, amp_sd), (volt, volt_sd)))
-        return reading, np.where(measurable, np.maximum(reading * relative, 0.05), 0.05)
+        return reading, np.where(measurable, np.maximum(reading * relative, LEAST_UF), LEAST_UF)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +142,11 @@ class OhmReader:
     setting: Setting
     a: str
     b: str
+
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(OHMS)
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
@@ -134,6 +167,11 @@ class LinkReader:
     element: str
     wires: tuple[str, ...]
 
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(OHMS)
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         link = bench.plan.link_by_key[(self.block, self.element)]
@@ -151,6 +189,11 @@ class MicrofaradReader:
     a: str
     b: str
 
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(MICROFARADS)
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         reading = bench.leads("apart", "ac").microfarads(self.a, self.b)
@@ -162,6 +205,11 @@ class InsulationReader:
     """Megohms from a terminal of a part by itself to earth."""
 
     a: str
+
+    @property
+    def least_sd(self) -> float:
+        """That of the meter near zero."""
+        return least_sd(INSULATION)
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""

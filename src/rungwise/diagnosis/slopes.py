@@ -10,7 +10,7 @@ import numpy.typing as npt
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.scale import OVER_RANGE_STEP, floors_of
+from rungwise.diagnosis.scale import FLOOR_ERRORS, OVER_RANGE_STEP
 from rungwise.faults import Layout
 
 __all__ = ["MOVE", "Group", "Raw", "compact", "grouped", "slopes_of", "tangents_of"]
@@ -36,12 +36,14 @@ class Raw:
     """What every check reads on the specimens of a layout, suspect after suspect.
 
     reading, reading_sd: float [S * R, M]. choices: float [S * R, choices] by column. suspects: S.
+    floor: float [M], y0 of each check's scale.
     """
 
     reading: FloatArray
     reading_sd: FloatArray
     choices: dict[int, FloatArray]
     suspects: int
+    floor: FloatArray
 
     @classmethod
     def empty(cls, suspects: int, rows: int, checks: Sequence[Check]) -> Raw:
@@ -53,7 +55,11 @@ class Raw:
             if check.look is not None
         }
         shape = (size, len(checks))
-        return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects)
+        # Of the meters and not of the readings at hand: whoever is worked beside a suspect has no
+        # part in how its readings follow the unknowns.
+        least = [1.0 if each.reader is None else each.reader.least_sd for each in checks]
+        floor = FLOOR_ERRORS * np.array(least)
+        return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects, floor)
 
     def first(self, count: int) -> IntArray:
         """Rows of the first `count` specimens of each suspect."""
@@ -171,9 +177,8 @@ def compact(slope: RealArray) -> tuple[RealArray, RealArray]:
 
 
 def _on_scale(raw: Raw) -> FloatArray:
-    floor = floors_of(raw.reading, raw.reading_sd)
     with np.errstate(invalid="ignore"):
-        z = np.arcsinh(raw.reading / floor)
+        z = np.arcsinh(raw.reading / raw.floor)
     over = np.isposinf(raw.reading)
     top = np.where(over, -np.inf, z).max(axis=0, initial=0.0)
     # OL gets a place on the scale, or differences with it would be infinite or nothing at all; far

@@ -16,6 +16,7 @@ from rungwise.services.diagnose import CallDiagnosis, answer_of
 from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.result_cache import RESULTS, ResultCache
 from rungwise.services.runtime.table_store import SUFFIX, digest_of, kept_table, used
+from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import Unit
 
 __all__ = ["DiagnosisService"]
@@ -134,7 +135,9 @@ class DiagnosisService:
             path = self._folder / f"{digest}{SUFFIX}"
             table = kept_table(path, digest)
             if table is None:
-                table = replace(build_table(unit, progress=told), digest=digest)
+                table = replace(
+                    build_table(unit, progress=told, share_out=share_out), digest=digest
+                )
                 _keep(table, path)
             used(path)
             model = ReadingModel(table)

@@ -16,6 +16,7 @@ from rungwise.diagnosis import FaultTable, build_table, table_digest
 from rungwise.errors import BadInput
 from rungwise.services.input_files import UnitSource
 from rungwise.services.runtime.progress import Watching, unwatched
+from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import Unit
 
 __all__ = ["MOST_TABLES", "SUFFIX", "digest_of", "fault_table", "kept_table", "used"]
@@ -37,7 +38,9 @@ def fault_table(opened: UnitSource, watching: Watching = unwatched) -> FaultTabl
         if kept is not None:
             return kept
     with watching(f"solving the suspects of {opened.unit.name}") as progress:
-        table = replace(build_table(opened.unit, progress=progress), digest=digest)
+        table = replace(
+            build_table(opened.unit, progress=progress, share_out=share_out), digest=digest
+        )
     for path in _places(opened):
         try:
             table.save(path)

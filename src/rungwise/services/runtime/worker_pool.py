@@ -10,13 +10,13 @@ import multiprocessing
 import os
 import signal
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
-__all__ = ["elsewhere", "elsewhere_open"]
+__all__ = ["elsewhere", "elsewhere_open", "share_out"]
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -55,6 +55,42 @@ def elsewhere(work: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         except (BrokenProcessPool, RuntimeError):  # it was killed, or is being closed
             break
     return work(*args, **kwargs)
+
+
+def share_out(work: Callable[..., T], given: Sequence[tuple[Any, ...]]) -> list[T]:
+    """What `work` gives for each set of arguments, worked side by side where that can be.
+
+    In the processes that are open; else in forks of this one, which ends with its last share.
+    """
+    for pool in _pools:
+        try:
+            return [each.result() for each in [pool.submit(work, *some) for some in given]]
+        except (BrokenProcessPool, RuntimeError):
+            break
+    if _may_fork():
+        return _forked(work, given)
+    return [work(*some) for some in given]
+
+
+def _may_fork() -> bool:
+    """Whether forks are at hand and this is no worker itself.
+
+    RUNGWISE_PROCESSES=1 forbids them; without it as many processes work as there are cores.
+    """
+    told = os.environ.get("RUNGWISE_PROCESSES", "")
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else 1
+    first = multiprocessing.parent_process() is None
+    more = (int(told) if told.isdecimal() else cores) > 1
+    return first and more and "fork" in multiprocessing.get_all_start_methods()
+
+
+def _forked(work: Callable[..., T], given: Sequence[tuple[Any, ...]]) -> list[T]:
+    """All but the last in a fork each, the last one here."""
+    fork = multiprocessing.get_context("fork")
+    with ProcessPoolExecutor(max(1, len(given) - 1), mp_context=fork) as pool:
+        begun = [pool.submit(work, *some) for some in given[:-1]]
+        last = work(*given[-1])
+        return [*(each.result() for each in begun), last]
 
 
 def _begin() -> None:
