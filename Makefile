@@ -95,6 +95,7 @@ $(BIN)/python:
 $(VENV)/.run: requirements/run.lock pyproject.toml | $(BIN)/python
 	$(INSTALL) requirements/run.lock
 	$(PIP) install --quiet --quiet --no-deps --no-build-isolation --editable .
+	$(BIN)/python tools/compile_loops.py
 	@touch $@
 
 $(VENV)/.dev: $(VENV)/.run requirements/dev.lock

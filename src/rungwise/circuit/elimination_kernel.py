@@ -21,6 +21,9 @@ from numba import njit
 LANES = 32
 """Variants that go through the steps together: 400 slots of them are 200 kB."""
 
+INNER = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+"""For what only compiled code calls: compiling the way in from Python takes most of the time."""
+
 Ints = npt.NDArray[np.int64]
 Held = npt.NDArray[np.bool_]
 Reals = npt.NDArray[np.float64]
@@ -82,13 +85,14 @@ def factor(e: Eliminated) -> int:
             low, high = steps.first[s], steps.first[s + 1]
             for i in range(low, high):
                 if held[steps.into[i]]:
-                    into = work[steps.into[i], start:end]
-                    into *= e.inverse[s, start:end]
+                    into, inverse = work[steps.into[i]], e.inverse[s]
+                    for v in range(start, end):
+                        into[v] *= inverse[v]
                     _spread(e, s, i - low, start, end)
     return -1
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _sum_row(e: Eliminated, s: int, start: int, end: int) -> bool:
     """One over the sum of a row; False where it is 0 in some variant.
 
@@ -96,14 +100,15 @@ def _sum_row(e: Eliminated, s: int, start: int, end: int) -> bool:
     small sum is a node that hardly anything holds, and is solved like any other.
     """
     steps, held, work = e.steps, e.held, e.work
-    total = e.inverse[s, start:end]
-    total[:] = 0.0
+    total = e.inverse[s]
+    for v in range(start, end):
+        total[v] = 0.0
     if held[steps.earth[s]]:
-        total += work[steps.earth[s], start:end]
+        _add(total, work[steps.earth[s]], start, end)
     for i in range(steps.first[s], steps.first[s + 1]):
         if held[steps.out[i]]:
-            total += work[steps.out[i], start:end]
-    for v in range(end - start):
+            _add(total, work[steps.out[i]], start, end)
+    for v in range(start, end):
         square = total[v].real ** 2 + total[v].imag ** 2
         if square == 0.0:
             return False
@@ -111,25 +116,30 @@ def _sum_row(e: Eliminated, s: int, start: int, end: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _spread(e: Eliminated, s: int, i: int, start: int, end: int) -> None:
     """Star to mesh: each pair of neighbours gets the product of their branches over the sum."""
     steps, held, work = e.steps, e.held, e.work
     low, high = steps.first[s], steps.first[s + 1]
-    share, pairs = work[steps.into[low + i], start:end], steps.pairs_first[s] + i * (high - low)
+    share, pairs = work[steps.into[low + i]], steps.pairs_first[s] + i * (high - low)
     for j in range(high - low):
-        if j != i and held[steps.out[low + j]]:
-            _add_product(work[steps.pairs[pairs + j], start:end], share,
-                         work[steps.out[low + j], start:end])  # fmt: skip
-    if held[steps.earth[s]]:
-        _add_product(
-            work[steps.earth_into[low + i], start:end], share, work[steps.earth[s], start:end]
-        )
+        out = steps.out[low + j]
+        if j != i and held[out]:
+            _add_product(work[steps.pairs[pairs + j]], share, work[out], start, end)
+    earth = steps.earth[s]
+    if held[earth]:
+        _add_product(work[steps.earth_into[low + i]], share, work[earth], start, end)
 
 
-@njit(cache=True, nogil=True)
-def _add_product(to: Complexes, one: Complexes, other: Complexes) -> None:
-    for v in range(len(to)):
+@INNER
+def _add(to: Complexes, more: Complexes, start: int, end: int) -> None:
+    for v in range(start, end):
+        to[v] += more[v]
+
+
+@INNER
+def _add_product(to: Complexes, one: Complexes, other: Complexes, start: int, end: int) -> None:
+    for v in range(start, end):
         to[v] += one[v] * other[v]
 
 
@@ -140,22 +150,29 @@ def substitute(e: Eliminated, flows: Complexes, volts: Complexes) -> None:
     for start in range(0, work.shape[1], LANES):
         end = min(work.shape[1], start + LANES)
         for s in range(len(steps.node)):
-            flow = flows[steps.node[s], start:end]
-            if not flow.any():
+            flow = flows[steps.node[s]]
+            if not _any(flow, start, end):
                 continue
             for i in range(steps.first[s], steps.first[s + 1]):
                 if held[steps.into[i]]:
-                    _add_product(
-                        flows[steps.neighbour[i], start:end], work[steps.into[i], start:end], flow
-                    )
+                    to = flows[steps.neighbour[i]]
+                    _add_product(to, work[steps.into[i]], flow, start, end)
         for s in range(len(steps.node) - 1, -1, -1):
-            total = flows[steps.node[s], start:end]
+            total, volt, inverse = flows[steps.node[s]], volts[steps.node[s]], e.inverse[s]
             for i in range(steps.first[s], steps.first[s + 1]):
                 if held[steps.out[i]]:
-                    _add_product(
-                        total, work[steps.out[i], start:end], volts[steps.neighbour[i], start:end]
-                    )
-            volts[steps.node[s], start:end] = total * e.inverse[s, start:end]
+                    other = volts[steps.neighbour[i]]
+                    _add_product(total, work[steps.out[i]], other, start, end)
+            for v in range(start, end):
+                volt[v] = total[v] * inverse[v]
+
+
+@INNER
+def _any(flow: Complexes, start: int, end: int) -> bool:
+    for v in range(start, end):
+        if flow[v] != 0.0:
+            return True
+    return False
 
 
 @njit(cache=True, nogil=True)
@@ -172,24 +189,26 @@ def port_volts(e: Eliminated, chosen: Ints, reach: Ints, ports: Ints, driven: in
     for start in range(0, len(chosen), LANES):
         some = chosen[start : start + LANES]
         for s in reach:
-            flows[steps.node[s]] = 0.0
-        flows[ports[driven, 0]] += 1.0
-        flows[ports[driven, 1]] -= 1.0
+            for v in range(LANES):
+                flows[steps.node[s], v] = 0.0
+        for v in range(LANES):
+            flows[ports[driven, 0], v] += 1.0
+            flows[ports[driven, 1], v] -= 1.0
         for s in reach:
             _push(e, some, s, flows)
-        for s in reach[::-1]:
-            _pull(e, some, s, flows, volts)
+        for k in range(len(reach) - 1, -1, -1):
+            _pull(e, some, reach[k], flows, volts)
         for p in range(len(ports)):
             for v in range(len(some)):
                 found[p, start + v] = volts[ports[p, 0], v] - volts[ports[p, 1], v]
     return found
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _push(e: Eliminated, some: Ints, s: int, flows: Complexes) -> None:
     steps, held, work = e.steps, e.held, e.work
     flow = flows[steps.node[s]]
-    if not flow.any():
+    if not _any(flow, 0, len(some)):
         return
     for i in range(steps.first[s], steps.first[s + 1]):
         if held[steps.into[i]]:
@@ -198,7 +217,7 @@ def _push(e: Eliminated, some: Ints, s: int, flows: Complexes) -> None:
                 to[v] += share[some[v]] * flow[v]
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _pull(e: Eliminated, some: Ints, s: int, flows: Complexes, volts: Complexes) -> None:
     steps, held, work = e.steps, e.held, e.work
     total = flows[steps.node[s]]
@@ -224,9 +243,10 @@ def take_off(
     # amps that stand in the last digits of its volts.
     for slot in range(len(pairs)):
         if held[slot]:
-            i, j = pairs[slot]
+            amp, entry = amps[pairs[slot, 0]], entries[slot]
+            here, there = volts[pairs[slot, 0]], volts[pairs[slot, 1]]
             for v in range(volts.shape[1]):
-                amps[i, v] -= entries[slot, v] * (volts[i, v] - volts[j, v])
+                amp[v] -= entry[v] * (here[v] - there[v])
 
 
 class Base(NamedTuple):
@@ -309,7 +329,7 @@ def solve_round(
     return -1
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _lay(base: Base, held: Held, some: Ints, work: Complexes) -> None:
     for slot in range(len(base.row)):
         row = base.row[slot]
@@ -321,7 +341,7 @@ def _lay(base: Base, held: Held, some: Ints, work: Complexes) -> None:
                 work[slot, v] = base.alike[slot]
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _solve_lanes(
     pattern: Pattern,
     held: Held,
@@ -340,13 +360,16 @@ def _solve_lanes(
     volts = np.zeros((nodes + 1, lanes), np.complex128)
     substitute(e, amps.copy(), volts)
     take_off(pattern.between, held, entries, volts, amps)
-    found.volts[:, start : start + lanes] = volts
     for v in range(lanes):
-        squares = amps[:, v].real ** 2 + amps[:, v].imag ** 2
-        found.worst_amp[start + v] = np.sqrt(squares.max())
+        worst = 0.0
+        for node in range(nodes):
+            worst = max(worst, amps[node, v].real ** 2 + amps[node, v].imag ** 2)
+            found.volts[node, start + v] = volts[node, v]
+        found.volts[nodes, start + v] = 0.0
+        found.worst_amp[start + v] = np.sqrt(worst)
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _see(ports: Ports, e: Eliminated, start: int, found: Found) -> None:
     """The volts across each pair of ports for 1 A through the one, then through the other."""
     lanes = np.arange(e.inverse.shape[1])
@@ -354,4 +377,6 @@ def _see(ports: Ports, e: Eliminated, start: int, found: Found) -> None:
         reach = ports.reach[ports.first[p] : ports.first[p + 1]]
         for driven in range(2):
             across = port_volts(e, lanes, reach, ports.pair[p], driven)
-            found.seen[p, 2 * driven : 2 * driven + 2, start : start + len(lanes)] = across
+            for v in range(len(lanes)):
+                found.seen[p, 2 * driven, start + v] = across[0, v]
+                found.seen[p, 2 * driven + 1, start + v] = across[1, v]

@@ -18,6 +18,7 @@ from numba import njit
 from numba.extending import register_jitable
 
 from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.elimination_kernel import INNER
 from rungwise.circuit.machine import MachineConstants, Real, field_parts, field_watt
 from rungwise.parts import FloatArray
 
@@ -145,7 +146,7 @@ def _torques(numbers: FloatArray, phasors: ComplexArray, speed: FloatArray) -> F
     return found
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _torque(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     """Torque in N·m at a signed speed.
 
@@ -168,14 +169,14 @@ def _torque(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     return float(power / ((over.real**2 + over.imag**2) * sync))
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _excess(numbers: FloatArray, phasors: ComplexArray, direction: float, size: float) -> float:
     """Torque over load, N·m, at a speed `size` in a direction (1 or -1, 0 for none)."""
     load = load_torque(numbers[9], numbers[10], numbers[11], size)
     return float(direction * _torque(numbers, phasors, direction * size) - load)
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _rest(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     """The signed speed that one rotor comes to from `speed`."""
     size = abs(speed)
@@ -191,7 +192,7 @@ def _rest(numbers: FloatArray, phasors: ComplexArray, speed: float) -> float:
     return float(direction * _balance(numbers, phasors, direction, ends, at_ends))
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _bracket(
     numbers: FloatArray, phasors: ComplexArray, direction: float, size: float, excess: float
 ) -> tuple[float, float, float, float]:
@@ -221,7 +222,7 @@ def _bracket(
     return low, high, at_low, at_high
 
 
-@njit(cache=True, nogil=True)
+@INNER
 def _balance(
     numbers: FloatArray,
     phasors: ComplexArray,
