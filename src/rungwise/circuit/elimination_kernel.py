@@ -21,7 +21,9 @@ from numba import njit
 LANES = 32
 """Variants that go through the steps together: 400 slots of them are 200 kB."""
 
-INNER = njit(nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)
+INNER = njit(  # type: ignore[call-overload]  # its types leave these two out
+    nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True
+)
 """For what only compiled code calls: compiling the way in from Python takes most of the time."""
 
 Ints = npt.NDArray[np.int64]
@@ -169,7 +171,7 @@ def substitute(e: Eliminated, flows: Complexes, volts: Complexes) -> None:
 
 @INNER
 def _any(flow: Complexes, start: int, end: int) -> bool:
-    for v in range(start, end):
+    for v in range(start, end):  # noqa: SIM110  # no generators in compiled code
         if flow[v] != 0.0:
             return True
     return False

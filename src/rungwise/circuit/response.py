@@ -168,7 +168,7 @@ def _drive(part: Batch, volts: ComplexArray, ohm: ComplexArray, pair: PairLink) 
     own = pair_admittance(part, pair, "ac")
     size = (part.size,)
     beside = (t - m for t, m in zip(whole, own, strict=True))
-    turned = seen_from_windings(tuple(beside), element.frame)  # type: ignore[arg-type]
+    turned = seen_from_windings(tuple(beside), element.frame)
     network = tuple(np.broadcast_to(y, size) for y in turned)
     v1, v2 = (volts[p] - volts[q] for p, q in ports)
     at_ports = (whole[0] * v1 + whole[1] * v2, whole[2] * v1 + whole[3] * v2)

@@ -30,6 +30,8 @@ def ask_of(unit: Unit, check: Check) -> Ask | None:  # noqa: PLR0911  # one retu
     """A check as a question to a house; None for a sort of check that the other world lacks."""
     if check.look is not None:
         return _look(unit, check)
+    if getattr(check.reader, "setting", None) == "heating":
+        return None
     match check.reader:
         case VoltReader() as r:
             fine = r.instrument == FINE_VOLTS
@@ -59,7 +61,12 @@ def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
 
 
 def _live(setting: Setting) -> Live:
-    """A live setting by the other world's name; the first swing of a start belongs to the start."""
+    """A live setting by the other world's name; the first swing of a start belongs to the start.
+
+    Raises TypeError for a call for heat: no house of the other world makes one.
+    """
+    if setting == "heating":
+        raise TypeError("the other world's houses are only cooled")
     return "starting" if setting == "inrush" else setting
 
 
