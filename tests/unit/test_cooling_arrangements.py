@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
 
-from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, Condition
+from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
 from rungwise.circuit.event_sequence import Change, sequence
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
@@ -33,7 +33,9 @@ from rungwise.unit.unit_file import arrangement, unit_from
 HEATER = "two_pole_heater_line_side"
 TWO = "two_disconnects"
 BOARD = "time_delay_board"
-NAMES = (HEATER, TWO, BOARD)
+AUXILIARY = "two_pole_heater_auxiliary"
+PTC = "one_pole_ptc_start"
+NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC)
 
 GHOST_V = 50.0
 """What open contacts may leave on a dead conductor, no meter's load on it."""
@@ -140,6 +142,30 @@ def test_one_heater_lead_behind_a_two_pole_contactor_leaves_it_cold_for_good() -
     assert does(solve(Plan(one_pole), COLD_STANDBY))["heater"] == "heats"
 
 
+# --- two poles, the heater through the auxiliary contact -----------------------------------------
+
+
+def test_a_heater_through_21_22_heats_while_the_contactor_is_out_and_only_then() -> None:
+    """0.29 A out, 0 in, whatever the weather; 0 V across the closed contact, 240 V across it in."""
+    out, on = solved(AUXILIARY, "standby"), solved(AUXILIARY)
+    assert amp(out, "heater", "element") == pytest.approx(240.0 / 823.0, rel=0.02)
+    assert volt(out, "contactor.21", "contactor.22") < 0.1
+    assert watt(on) < 0.01
+    assert volt(on, "contactor.21", "contactor.22") == pytest.approx(240.0, rel=0.03)
+
+
+@pytest.mark.parametrize("fault", ["opens_burnt", "block_off"])
+def test_an_open_21_22_shows_the_line_across_itself_with_the_plunger_out(fault: str) -> None:
+    found = with_fault(AUXILIARY, f"contactor.{fault}", STANDBY)
+    assert does(found)["heater"] == "is off"
+    assert volt(found, "contactor.21", "contactor.22") == pytest.approx(240.0, rel=0.02)
+
+
+def test_a_welded_21_22_only_heats_on_while_it_runs() -> None:
+    found = does(with_fault(AUXILIARY, "contactor.opens_welded", CALLING))
+    assert (found["heater"], found["compressor"]) == ("heats", "runs")
+
+
 # --- two disconnects in series -------------------------------------------------------------------
 
 
@@ -228,3 +254,37 @@ def test_r_stands_in_the_cabinet_without_a_call_and_is_told_to_stay_live() -> No
     assert any("30 V with or without a call" in each.text for each in made.cautions)
     told = [each for each in made.stays_live if each.within]
     assert ["delay_board.R" in each.terminals for each in told if each.kind == "control"] == [True]
+
+
+# --- PTC start assist ----------------------------------------------------------------------------
+
+
+def test_a_hot_ptc_passes_5_to_15_milliamps_at_300_to_400_volts() -> None:
+    running = solved(PTC)
+    assert 0.005 <= amp(running, "start_assist", "body") <= 0.015
+    assert 300.0 <= volt(running, "capacitor.HERM", "capacitor.C") <= 400.0
+
+
+def test_a_ptc_helps_a_cold_start_and_again_only_after_3_to_5_minutes() -> None:
+    """At least 3 min off before it works again (a compressor maker's policy sheet)."""
+    again = {}
+    for minutes in (1, 2.9, 5):
+        off, on = Change(600.0, demand="off"), Change(600.0 + 60 * minutes, demand="cool")
+        story = sequence(plan(PTC), CALLING, horizon_s=930.0, changes=[off, on])
+        again[minutes] = [each.does for each in story.of("compressor") if each.does is not None]
+    assert again[1][:1] == again[5][:1] == [Does.RUNS]
+    assert {minutes: does[2] for minutes, does in again.items()} == {
+        1: Does.HUMS, 2.9: Does.HUMS, 5: Does.RUNS,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("fault", ["open", "still_hot"])
+def test_without_its_ptc_the_compressor_hums_and_its_overload_opens(fault: str) -> None:
+    assert does(with_fault(PTC, f"start_assist.{fault}", STARTING))["compressor"] == "hums"
+    assert does(with_fault(PTC, f"start_assist.{fault}", CALLING))["compressor"] == "is off"
+
+
+def test_nobody_counts_on_a_ptc_to_empty_the_run_capacitor() -> None:
+    plain, helped = isolate(arrangement("one_pole_heater")), isolate(arrangement(PTC))
+    held = [[(c.peak_v, c.own_bleed_ohm) for c in made.charges] for made in (plain, helped)]
+    assert held[0] == held[1]

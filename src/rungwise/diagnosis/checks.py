@@ -12,6 +12,7 @@ from collections import Counter
 
 from rungwise.diagnosis.address import addressed
 from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_across import across_contacts
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
 from rungwise.diagnosis.checks_load import load_microfarads
@@ -26,7 +27,7 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
 
     Raises ValueError where two checks have one id: then one of them would stand for both.
     """
-    live = (*live_checks(unit), *load_microfarads(unit))
+    live = (*live_checks(unit), *across_contacts(unit), *load_microfarads(unit))
     found = (*look_checks(unit), *dead_checks(unit), *live)
     count = Counter(check.card.id for check in found)
     twice = [name for name, times in count.items() if times > 1]

@@ -45,7 +45,7 @@ DANGER = (
     "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
     "licensed practice where required"
 )
-_CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
+CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
 HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
 
 HEAT_SIGNALS = ("W", "W2", "E", "B")
@@ -128,7 +128,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         instrument=instrument.name,
         where=f"{_point(a)} to {_point(b)}",
         condition=_CONDITION[setting],
-        cautions=(_CAUTION if control else DANGER,),
+        cautions=(CAUTION if control else DANGER,),
         needs=held if setting in ("starting", "restart") else (),
         quantity="drop" if across else "sag" if sag else quantity,
         touches=across or touches,

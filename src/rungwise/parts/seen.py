@@ -25,6 +25,8 @@ class Probes(Facet):
         volts: pairs of the control circuit that are read in volts on a call.
         conducts: whether such a pair is closed on a call, so that its volts are a drop.
         drops: whether the drop over each pole is read at line volts.
+        across: contacts whose volts are read at rest and on a call, where they are wired: what
+            stands across an open one is what it keeps from its load.
         to_neutral: terminals of a 120 V circuit that are read against its neutral.
         along_y: whether each terminal lies on the way of Y and is read against C outdoors.
         on: on which call its volts, drops and amps are read.
@@ -35,6 +37,7 @@ class Probes(Facet):
     volts: tuple[Pair, ...] = ()
     conducts: bool = False
     drops: bool = False
+    across: tuple[Pair, ...] = ()
     to_neutral: tuple[str, ...] = ()
     along_y: bool = False
     on: Literal["cool", "heat"] = "cool"

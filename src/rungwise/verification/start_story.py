@@ -97,5 +97,5 @@ def _watch(moment: Moment) -> str:
         return f"({told}left in its lead)" if off else f"({told}in its common lead)"
     if moment.part in moment.volts:
         volt = format_quantity(round(moment.volts[moment.part], 1), "V")
-        return f"({volt} on it{'; one clean click, no chatter' if moment.does else ''})"
+        return f"({volt} on it{'; one clean click, no chatter' if moment.does is not None else ''})"
     return ""

@@ -1,0 +1,51 @@
+"""Live checks across contacts that are no poles: at rest and on a call, at the volts they switch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from rungwise.circuit import VOLTS
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_dead import PLACE_MINUTES
+from rungwise.diagnosis.checks_live import CAUTION, CONTROL_RISK, DANGER, LINE_RISK
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.look_card import IDLE, ON_CALL
+from rungwise.diagnosis.readers import VoltReader
+from rungwise.parts import CONTROL_SIGNALS, Probes
+from rungwise.unit import Part, Unit
+
+__all__ = ["across_contacts"]
+
+
+def across_contacts(unit: Unit) -> Iterator[Check]:
+    """Volts across each wired contact that its kind wants read: nearly none while it is closed."""
+    for part, probes in unit.having(Probes):
+        for a, b in probes.across:
+            if unit.is_wired(part.name, a, b):
+                yield from _both_ways(unit, part, a, b)
+
+
+def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
+    red, black = f"{part.name}.{a}", f"{part.name}.{b}"
+    carried = {wire.carries for end in (red, black) for wire, _ in unit.wires_at(end)}
+    control = bool(carried & {*CONTROL_SIGNALS})
+    name, title = f"across-{part.name}-{a}-{b}", f"volts across {a} to {b} of the {part.title}"
+    on_call = CheckCard(
+        name,
+        title,
+        "number",
+        unit="V",
+        minutes=PLACE_MINUTES[part.place],
+        risk=CONTROL_RISK if control else LINE_RISK,
+        live=True,
+        instrument=VOLTS.name,
+        where=f"{red} to {black}",
+        condition=ON_CALL,
+        cautions=(CAUTION if control else DANGER,),
+        quantity="volts",
+        touches=(part.name,),
+    )
+    yield Check(on_call, VoltReader("calling", red, black, VOLTS))
+    at_rest = replace(on_call, id=f"idle-{name}", title=f"{title}, thermostat off", condition=IDLE)
+    yield Check(at_rest, VoltReader("standby", red, black, VOLTS))
