@@ -1,4 +1,4 @@
-"""Live checks across contacts that are no poles: at rest and on a call, at the volts they switch."""
+"""Live checks across contacts that are no poles: at rest and on a call, at what they switch."""
 
 from __future__ import annotations
 
