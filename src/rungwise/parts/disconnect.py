@@ -335,4 +335,5 @@ KINDS = (
     _disconnect("disconnect_switch_3p", "three-pole switch disconnect", poles=3),
     _disconnect("disconnect_fused_3p", "three-pole fused disconnect", poles=3, fused=True),
     _disconnect("service_switch", "service switch", poles=1, out_weight=10.0),
+    _disconnect("cord_outlet", "outlet with ground-fault trip", poles=1, out_weight=10.0),
 )
