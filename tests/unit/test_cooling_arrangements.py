@@ -35,7 +35,8 @@ TWO = "two_disconnects"
 BOARD = "time_delay_board"
 AUXILIARY = "two_pole_heater_auxiliary"
 PTC = "one_pole_ptc_start"
-NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC)
+PUMP = "condensate_pump"
+NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC, PUMP)
 
 GHOST_V = 50.0
 """What open contacts may leave on a dead conductor, no meter's load on it."""
@@ -288,3 +289,39 @@ def test_nobody_counts_on_a_ptc_to_empty_the_run_capacitor() -> None:
     plain, helped = isolate(arrangement("one_pole_heater")), isolate(arrangement(PTC))
     held = [[(c.peak_v, c.own_bleed_ohm) for c in made.charges] for made in (plain, helped)]
     assert held[0] == held[1]
+
+
+# --- condensate pump -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("fault", ["pump.dead", "pump.slimed", "outlet.out"])
+def test_what_stops_the_pump_stops_the_outdoor_unit_and_leaves_the_blower_on(fault: str) -> None:
+    """24 to 28 V across its tripped switch, none across a closed one."""
+    found = with_fault(PUMP, fault, CALLING)
+    told = does(found)
+    assert (told["compressor"], told["fan"], told["blower"]) == ("is off", "is off", "runs")
+    assert 24.0 <= volt(found, "pump.com", "pump.nc") <= 28.0
+    assert volt(solved(PUMP), "pump.com", "pump.nc") < 0.1
+
+
+def test_an_outlet_that_trips_stops_the_unit_only_once_the_tank_is_full() -> None:
+    trips, back = Change(600.0, positions={"outlet": 0}), Change(2400.0, positions={"outlet": 1})
+    story = sequence(plan(PUMP), CALLING, horizon_s=2700.0, changes=[trips, back])
+    moved = {each.does: each.time_s for each in story.of("compressor") if each.does is not None}
+    assert moved[Does.OFF] == pytest.approx(600.0 + 1200.0, abs=2.0)
+    assert 2400.0 < moved[Does.RUNS] < 2500.0
+
+
+def test_y_on_no_instead_of_nc_never_lets_a_dry_unit_run() -> None:
+    wrong = changed(f'arrangement = "{PUMP}"\n[[wires]]\nname = "y_field"\n'
+                    'from = "pump.no"\nto = "y_splice.1"\n')  # fmt: skip
+    told = does(solve(Plan(wrong), CALLING))
+    assert (told["compressor"], told["blower"]) == ("is off", "runs")
+    assert "pump.y_field_on_no" in {each.id for each in SuspectSet(arrangement(PUMP))}
+
+
+def test_the_cord_of_the_pump_is_a_source_of_its_own() -> None:
+    off = solve(plan(PUMP), STANDBY.opened("indoor_breaker"))
+    assert volt(off, "pump.L") == pytest.approx(120.0, rel=0.03)
+    made = isolate(arrangement(PUMP), scope="indoor")
+    assert {"outlet", "service_switch"} <= {each.device for each in made.devices}

@@ -35,7 +35,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import LOST_SHARE, Going, Rule, Seen, Wish
-from rungwise.parts.seen import Look, Looks, Probes
+from rungwise.parts.seen import Look, Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Label, LabelFigure, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
@@ -88,12 +88,13 @@ _KEEPS = either(value("dead"), value("slimed"))
 _OPEN = either(value("over"), value("found_over"))
 _OVER = Draw("found_over", 1, 1)
 _POUR = Look(
-    "pumps_not", "pump", "pour a cup of water into it: does it run, and does the level fall?",
-    ("runs and empties", "does not run, or stays full"), first=True,
+    "pumps_not", "pump",
+    "with 120 V at its cord pour a cup of water into it: does it run?",
+    ("it runs", "it does not run"), first=True,
 )  # fmt: skip
-_WATER = Look("water", "water", "does water stand high in its tank?", ("low", "high"), first=True)
+_WATER = Stands(("over", "found_over"), ("water low", "water high"), 2.0)
 _SWITCH = frozenset({"volts", "drop", "ohms"})
-_SEEN = _SWITCH | {"look:pump", "look:water"}
+_SEEN = _SWITCH | {"look:pump", "look:device"}
 _MINUTES = 60.0
 
 
@@ -154,7 +155,7 @@ KINDS = (
             ),
             Probes(apart=(("com", "nc"),), volts=(("com", "nc"),), conducts=True,
                    to_neutral=("L",)),
-            Looks((_WATER, _POUR)),
+            Looks((_POUR,), _WATER),
             Poles((Pole("com", "nc", "stops", "switch_open"),), moved_by="itself",
                   at_rest="closed"),
             OpensOn("water", ("com", "nc")),
@@ -182,13 +183,12 @@ KINDS = (
         modes=(
             Mode("dead", "condensate pump dead", 20.0, (Draw("dead", 1, 1), _OVER), "replace",
                  "pour water into it with 120 V at its cord: where it does not run, replace the "
-                 "pump", signs={"pumps_not": 0.95, "water": 0.9}, shown_by=_SEEN,
+                 "pump", signs={"pumps_not": 0.95}, shown_by=_SEEN,
                  wrong_minutes=_MINUTES),
             Mode("slimed", "condensate pump's tube or check valve blocked with slime", 15.0,
                  (Draw("slimed", 1, 1), _OVER), "clear",
                  "clean tank, check valve and tube; pour water and see it leave",
-                 behind="slime from the pan", signs={"pumps_not": 0.9, "water": 0.95},
-                 shown_by=_SEEN, wrong_minutes=20.0),
+                 behind="slime from the pan", shown_by=_SEEN, wrong_minutes=20.0),
             Mode("switch_open", "condensate pump's switch open without water", 3.0,
                  (Draw("switch_open", 1, 1),), "replace",
                  "with the tank empty read com to nc in ohms: open is the switch; replace the pump",
