@@ -7,6 +7,7 @@ said otherwise; what follows from a rating (ohms, amps) is worked out beside the
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
@@ -21,6 +22,7 @@ from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.states_of_loads import loads_of
 from rungwise.circuit.timeline import Timeline
+from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.faults import SuspectSet
@@ -36,7 +38,8 @@ BOARD = "time_delay_board"
 AUXILIARY = "two_pole_heater_auxiliary"
 PTC = "one_pole_ptc_start"
 PUMP = "condensate_pump"
-NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC, PUMP)
+CYCLING = "fan_cycling"
+NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC, PUMP, CYCLING)
 
 GHOST_V = 50.0
 """What open contacts may leave on a dead conductor, no meter's load on it."""
@@ -325,3 +328,36 @@ def test_the_cord_of_the_pump_is_a_source_of_its_own() -> None:
     assert volt(off, "pump.L") == pytest.approx(120.0, rel=0.03)
     made = isolate(arrangement(PUMP), scope="indoor")
     assert {"outlet", "service_switch"} <= {each.device for each in made.devices}
+
+
+# --- fan-cycling pressure switch -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("outdoor_c", "most_s"), [(27.0, 60.0), (8.0, 120.0)])
+def test_the_outdoor_fan_stands_for_20_to_120_s_while_the_compressor_runs(
+    outdoor_c: float, most_s: float
+) -> None:
+    """Longer where it is cooler; the pressure rises by the unit's own heat side."""
+    day = replace(CALLING, ambient_c=outdoor_c)
+    story = sequence(plan(CYCLING), day, horizon_s=300.0)
+    (fan,) = [each.time_s for each in story.of("fan") if each.does is Does.RUNS]
+    assert 20.0 <= fan <= most_s
+    assert starts(story)[0] < 5.0
+
+
+def test_on_a_cold_day_the_fan_stops_and_comes_again_and_the_compressor_runs_on() -> None:
+    story = sequence(plan(CYCLING), replace(CALLING, ambient_c=2.0), horizon_s=900.0)
+    told = [each.does for each in story.of("fan") if each.does is not None]
+    assert told[:3] == [Does.RUNS, Does.OFF, Does.RUNS]
+    assert [each.does for each in story.of("compressor") if each.does is not None] == [Does.RUNS]
+
+
+def test_a_switch_that_never_closes_has_the_line_across_it_until_the_pressure_stops_the_unit() -> (
+    None
+):
+    first = with_fault(CYCLING, "fan_switch.open", STARTING)
+    assert (does(first)["compressor"], does(first)["fan"]) == ("runs", "is off")
+    assert volt(first, "fan_switch.1", "fan_switch.2") == pytest.approx(240.0, rel=0.03)
+    later = with_fault(CYCLING, "fan_switch.open", CALLING)
+    assert later.state(("high_pressure", "opened"))[0] > 0
+    assert "start-across-fan_switch-1-2" in {c.card.id for c in checks_of(arrangement(CYCLING))}

@@ -18,6 +18,9 @@ from rungwise.unit import Part, Unit
 __all__ = ["across_contacts"]
 
 
+_HELD = ("set the meter to hold the highest reading, then let it start",)
+
+
 def across_contacts(unit: Unit) -> Iterator[Check]:
     """Volts across each wired contact that its kind wants read: nearly none while it is closed."""
     for part, probes in unit.having(Probes):
@@ -49,3 +52,6 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     yield Check(on_call, VoltReader("calling", red, black, VOLTS))
     at_rest = replace(on_call, id=f"idle-{name}", title=f"{title}, thermostat off", condition=IDLE)
     yield Check(at_rest, VoltReader("standby", red, black, VOLTS))
+    # What an open contact brings about may have stopped the unit by the time that it is read.
+    held = replace(on_call, id=f"start-{name}", title=f"{title}, held as it starts", needs=_HELD)
+    yield Check(held, VoltReader("starting", red, black, VOLTS))
