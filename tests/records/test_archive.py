@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import func, select
 from tests.records.conftest import NewStore, emptied
-from tests.records.maple_hollow import EXAMPLES, Shop, furnished, photo_bytes
+from tests.records.maple_hollow import EXAMPLES, UNIT_TEXT, Shop, furnished, photo_bytes
 
 from rungwise.errors import BadArchive
 from rungwise.records import Store, UnitOfWork, archive
@@ -57,6 +57,7 @@ def filled(store: Store) -> Shop:
         book.photos.add(photo_bytes(), call_id=call, shows="contactor")
         book.photos.add(photo_bytes(), unit_id=shop.unit, shows="nameplate")
         book.sent.claim("a token", "/calls", answer=f"/calls/{call}")
+        book.arrangements.add("Two poles, heater on the line", UNIT_TEXT, unit_id=shop.unit)
         practice = book.calls.open(shop.unit, kind="practice")
         book.practice.hide(practice.id, "fan.seized", 2**62)
     return shop

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from rungwise.records.arrangements import OwnArrangements
 from rungwise.records.calls import Calls, Visits
 from rungwise.records.endings import SignOffs, Truths, Verdicts
 from rungwise.records.past_calls import PastCalls
@@ -49,6 +50,11 @@ class UnitOfWork:
     def units(self) -> Units:
         """Units."""
         return Units(self.hand)
+
+    @cached_property
+    def arrangements(self) -> OwnArrangements:
+        """Arrangements of the shop's own."""
+        return OwnArrangements(self.hand)
 
     @cached_property
     def calls(self) -> Calls:

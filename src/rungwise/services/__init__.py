@@ -36,6 +36,13 @@ if TYPE_CHECKING:
     from rungwise.services.runtime.result_cache import RESULTS, ResultCache
     from rungwise.services.runtime.table_store import fault_table
     from rungwise.services.runtime.worker_pool import elsewhere, elsewhere_open
+    from rungwise.services.shape_unit import (
+        OwnText,
+        ShapedUnit,
+        changed_unit,
+        kept_text,
+        shaped_unit,
+    )
     from rungwise.services.shop_forecast import (
         ShopAhead,
         ShopForecast,
@@ -85,10 +92,12 @@ __all__ = [
     "Fitting",
     "Isolation",
     "Notice",
+    "OwnText",
     "RecoverAnswer",
     "RepairProof",
     "ResultCache",
     "RewireAnswer",
+    "ShapedUnit",
     "ShopAhead",
     "ShopForecast",
     "UnitSource",
@@ -102,6 +111,7 @@ __all__ = [
     "call_from_text",
     "call_from_values",
     "call_json",
+    "changed_unit",
     "closed_calls",
     "complaint_lines",
     "crowded_text",
@@ -122,6 +132,7 @@ __all__ = [
     "is_joint",
     "isolation_of",
     "keeps_running",
+    "kept_text",
     "left_told",
     "measured_now",
     "minutes",
@@ -135,6 +146,7 @@ __all__ = [
     "proved",
     "proved_of",
     "question",
+    "shaped_unit",
     "share",
     "shop_ahead",
     "strict",

@@ -9,14 +9,17 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.shaping.candidates import Candidate, own_candidate, shipped_candidates
     from rungwise.shaping.choose import Choice, Extra, chosen
+    from rungwise.shaping.edits import without_part
     from rungwise.shaping.facts import facts_of
     from rungwise.shaping.label import LabelUnit, label_of, read_label
     from rungwise.shaping.portrait import Portrait, portrait_of
     from rungwise.shaping.questions import QUESTIONS, UNKNOWN, Answer, Question
     from rungwise.shaping.unit_text import text_of_unit
+    from rungwise.shaping.unlike import SUPPLIES, Unlike, unlike
 
 __all__ = [
     "QUESTIONS",
+    "SUPPLIES",
     "UNKNOWN",
     "Answer",
     "Candidate",
@@ -25,6 +28,7 @@ __all__ = [
     "LabelUnit",
     "Portrait",
     "Question",
+    "Unlike",
     "chosen",
     "facts_of",
     "label_of",
@@ -33,6 +37,8 @@ __all__ = [
     "read_label",
     "shipped_candidates",
     "text_of_unit",
+    "unlike",
+    "without_part",
 ]
 
 __getattr__ = door(__name__)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from rungwise.parts import KINDS
+from rungwise.parts import KINDS, OpensOn, Timer
 from rungwise.unit import Part, Unit, Wire
 
-__all__ = ["free_name", "grafted", "put_in_series", "taken_out", "with_kind"]
+__all__ = ["free_name", "grafted", "put_in_series", "taken_out", "way_through", "with_kind",
+           "without_part"]  # fmt: skip
 
 
 def taken_out(unit: Unit, part: str, through: tuple[str, str] | None = None) -> Unit:
@@ -25,6 +26,22 @@ def taken_out(unit: Unit, part: str, through: tuple[str, str] | None = None) -> 
         wires = _without_point(wires, group)
     parts = tuple(each for each in unit.parts if each.name != part)
     return _whole(unit, parts, wires)
+
+
+def way_through(kind: str) -> tuple[str, str] | None:
+    """The two terminals between which a part stands in series; None for one that does not."""
+    switch, timer = KINDS[kind].facet(OpensOn), KINDS[kind].facet(Timer)
+    if switch is not None:
+        return switch.ends
+    return (timer.signal_in, timer.signal_out) if timer is not None else None
+
+
+def without_part(unit: Unit, name: str) -> Unit:
+    """The unit without a part; where it stood in series, the wires are joined.
+
+    Raises UnknownName for a part that there is not.
+    """
+    return taken_out(unit, name, way_through(unit.part(name).kind))
 
 
 def _without_point(wires: list[Wire], point: set[str]) -> list[Wire]:

@@ -10,9 +10,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.parts import KINDS, Coil, Control, Heater, OpensOn, PartKind, Timer
+from rungwise.parts import KINDS, Coil, Control, Heater, PartKind, Timer
 from rungwise.shaping.candidates import Candidate, having
-from rungwise.shaping.edits import grafted, put_in_series, taken_out, with_kind
+from rungwise.shaping.edits import (
+    grafted,
+    put_in_series,
+    taken_out,
+    way_through,
+    with_kind,
+    without_part,
+)
 from rungwise.shaping.facts import (
     delays_of,
     facts_of,
@@ -227,8 +234,7 @@ def _pressure(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit
         held = unit.roles.opening_on(f"{side} pressure")
         if side not in want:
             for name in held:
-                switch = unit.kind_of(name).facet(OpensOn)
-                unit = taken_out(unit, name, switch.ends if switch else None)
+                unit = without_part(unit, name)
             told += [f"no {side}-pressure switch"] if held else []
         elif not held:
             unit = _in_series(unit, _switch(every, f"{side} pressure"), before_delay=True)
@@ -250,9 +256,7 @@ def _board(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, C
         raise LookupError("a board is not put in or taken out by itself")
     if wanted == "none":
         for name in delays_of(unit):
-            timer = unit.kind_of(name).facet(Timer)
-            pair = (timer.signal_in, timer.signal_out) if timer else None
-            unit = taken_out(unit, name, pair)
+            unit = without_part(unit, name)
         return unit, Change("The time delay is taken out.", "no time delay")
     donor = _donor(every, "board", "delay")
     part = donor.part(delays_of(donor)[0])
@@ -276,9 +280,7 @@ def _in_series(unit: Unit, part: Part, *, before_delay: bool) -> Unit:
     """A part in the wire that brings the demand to the main contactor's coil."""
     if part.name in unit.part_by_name:
         raise LookupError(f"there is a part called {part.name} already")
-    kind = KINDS[part.kind]
-    switch, timer = kind.facet(OpensOn), kind.facet(Timer)
-    ends = switch.ends if switch else (timer.signal_in, timer.signal_out) if timer else None
+    ends = way_through(part.kind)
     if ends is None:
         raise LookupError("it has no way through")
     at, _ = _coil_ends(unit)
@@ -308,9 +310,9 @@ def _coil_ends(unit: Unit) -> tuple[str, str]:
 def _asked(unit: Unit, stop: set[str]) -> set[str]:
     """Every terminal that a demand reaches over wires, switches in series and delays."""
     ways = [
-        (f"{part.name}.{a}", f"{part.name}.{b}")
+        (f"{part.name}.{way[0]}", f"{part.name}.{way[1]}")
         for part in unit.parts
-        for a, b in _ways(unit.kind_of(part.name))
+        if (way := way_through(part.kind)) is not None
     ]
     asks = [
         f"{part.name}.{end}"
@@ -330,15 +332,6 @@ def _asked(unit: Unit, stop: set[str]) -> set[str]:
             beside = [b if end == a else a for a, b in ways if end in (a, b)]
             waiting += [net for each in beside for net in unit.wired_together(each)]
     return found
-
-
-def _ways(kind: PartKind) -> Iterator[tuple[str, str]]:
-    """Terminals between which a part passes a signal on."""
-    switch, timer = kind.facet(OpensOn), kind.facet(Timer)
-    if switch is not None:
-        yield switch.ends
-    if timer is not None:
-        yield timer.signal_in, timer.signal_out
 
 
 def _part(end: str) -> str:

@@ -13,7 +13,16 @@ from rungwise.records.rows.call import (
     Visit,
     complaint_ids,
 )
-from rungwise.records.rows.shop import ROLES, UNIT_STATES, Customer, Person, Shop, Site, Unit
+from rungwise.records.rows.shop import (
+    ROLES,
+    UNIT_STATES,
+    Customer,
+    OwnArrangement,
+    Person,
+    Shop,
+    Site,
+    Unit,
+)
 from rungwise.records.rows.statement import (
     READING_KINDS,
     STAGES,
@@ -41,6 +50,7 @@ __all__ = [
     "Entry",
     "FittedPart",
     "OfCall",
+    "OwnArrangement",
     "Person",
     "Photo",
     "Practice",

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.base import Versioned
 
-__all__ = ["ROLES", "UNIT_STATES", "Customer", "Person", "Shop", "Site", "Unit"]
+__all__ = ["ROLES", "UNIT_STATES", "Customer", "OwnArrangement", "Person", "Shop", "Site", "Unit"]
 
 
 class Shop(Versioned):
@@ -94,4 +94,20 @@ class Unit(Versioned):
     state: Mapped[str] = mapped_column(default="draft")
     installed: Mapped[dt.date | None]
     note: Mapped[str] = mapped_column(default="")
+    added_at: Mapped[dt.datetime]
+
+
+class OwnArrangement(Versioned):
+    """An arrangement that the shop keeps for its next units. toml: a unit file without a plate.
+
+    unit_id: the unit that it was kept from; None for one that came as a file. kept: false once it
+    is taken off the list.
+    """
+
+    __tablename__ = "own_arrangement"
+
+    title: Mapped[str]
+    toml: Mapped[str]
+    unit_id: Mapped[int | None] = mapped_column(ForeignKey("unit.id"), index=True)
+    kept: Mapped[bool] = mapped_column(default=True)
     added_at: Mapped[dt.datetime]
