@@ -16,6 +16,10 @@ from rungwise.records import Store
 
 PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
+    "/new-unit?sort=cooling", "/new-unit/unit?sort=cooling&poles=2&heater=line&board=delay",
+    "/new-unit/unit?sort=cooling&poles=none", "/new-unit/label?sort=cooling",
+    "/new-unit/unlike?supply=240&supply=24", "/arrangements", "/units/1/wiring",
+    "/units/1/wiring?out=high_pressure",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
     "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/1/paper",
     "/practice", "/practice/2", "/practice/3/score", "/ahead?wait=60", "/units/1/ahead?wait=60",

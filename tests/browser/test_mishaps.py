@@ -112,10 +112,12 @@ def test_without_signal_an_entry_waits_on_the_phone(phone: Phone, shop: Shop, st
 def test_a_new_unit_is_put_in_from_its_nameplate(
     phone: Phone, store: Store, *, script: bool
 ) -> None:
-    """Arrangement, then the plate; an impossible figure is kept and told, then mended."""
+    """Two questions, then the plate; an impossible figure is kept and told, then mended."""
     page = phone(script=script)
     page.goto("/new-unit")
-    page.get_by_role("button", name=re.compile("Two poles")).first.click()
+    for answer in ("Outdoor unit, cooling only", "Two", "That is enough"):
+        page.get_by_role("link", name=re.compile(answer)).first.click()
+    page.get_by_role("button", name="Use this unit").click()
     page.wait_for_url(re.compile(r"/units/\d+/plate"))
     number = int(re.findall(r"/units/(\d+)/plate", page.url)[0])
     for name, typed in (("rla_a", "10.2"), ("lra_a", "5"), ("fan_fla_a", "1.1")):

@@ -34,7 +34,8 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> DiagnosisService:
 @pytest.fixture
 def plate(page: TestClient) -> str:
     """The nameplate of a unit that was just begun."""
-    form = {"token": token_in(page.get("/new-unit").text), "arrangement": "two_pole_plain"}
+    shown = page.get("/new-unit/unit?sort=cooling&poles=2").text
+    form = {"token": token_in(shown), "arrangement": "two_pole_plain"}
     sent = [page.post("/units", data=form, follow_redirects=False) for _ in range(2)]
     first, again = (each.headers["location"] for each in sent)
     assert first == again
@@ -130,7 +131,7 @@ def test_a_unit_begun_for_a_call_leads_back_to_it(page: TestClient, shop: Shop) 
     form = {"token": token_in(page.get("/new-call").text)}
     call = page.post("/calls", data=form).url.path
     number = call.rpartition("/")[2]
-    form = {"token": token_in(page.get(f"/new-unit?call={number}").text),
+    form = {"token": token_in(page.get(f"/new-unit/unit?sort=cooling&call={number}").text),
             "arrangement": "one_pole_heater", "call": number}  # fmt: skip
     plate = page.post("/units", data=form).url
     assert "Fill in its nameplate" in page.get(call).text

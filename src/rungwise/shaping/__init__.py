@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from rungwise.shaping.label import LabelUnit, label_of, read_label
     from rungwise.shaping.portrait import Portrait, portrait_of
     from rungwise.shaping.questions import QUESTIONS, UNKNOWN, Answer, Question
+    from rungwise.shaping.supplies_alone import SUPPLIES, Unlike, unlike
     from rungwise.shaping.unit_text import text_of_unit
-    from rungwise.shaping.unlike import SUPPLIES, Unlike, unlike
 
 __all__ = [
     "QUESTIONS",

@@ -6,9 +6,10 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.errors import BadInput
+from rungwise.errors import BadInput, UnknownName
 from rungwise.parts import KINDS
 from rungwise.shaping.candidates import Candidate, having, shipped_candidates
+from rungwise.shaping.facts import facts_of
 from rungwise.shaping.questions import QUESTIONS, Question, checked
 from rungwise.shaping.reshape import Change, reshaped
 from rungwise.shaping.unit_text import text_of_unit
@@ -63,11 +64,14 @@ def chosen(
 
     there: kinds of part that were seen besides (see `extras_of`). start: the name of the
     arrangement to start from, where several fit. candidates: those that ship where empty.
-    Raises UnknownName for an answer that there is not, BadInput where nothing that is known can be
-    brought to fit.
+    Raises UnknownName for an answer or a start that there is not, BadInput where nothing that is
+    known can be brought to fit.
     """
-    told = checked(answers)
     every = tuple(candidates) or shipped_candidates()
+    named = {each.name: each for each in every}
+    if start and start not in named:
+        raise UnknownName(what="There is no such arrangement.", name=start, known=named)
+    told = checked(answers, needed=not start)
     fitting = fitting_as_they_are(told, every)
     for candidate in sorted(every, key=lambda each: _distance(each, told, there, start, every)):
         try:
@@ -124,7 +128,7 @@ def _choice(
 ) -> Choice:
     unit, changes = shaped
     others = tuple(each for each in fitting if each is not start)
-    named = replace(unit, title=_title(start.unit.title, changes))
+    named = replace(unit, title=_title(start.unit.title, unit) if changes else start.unit.title)
     return Choice(
         start,
         named,
@@ -135,9 +139,14 @@ def _choice(
     )
 
 
-def _title(base: str, changes: Sequence[Change]) -> str:
-    """The arrangement's title, with what was changed behind it."""
-    return f"{base}; {', '.join(each.brief for each in changes)}" if changes else base
+def _title(base: str, unit: Unit) -> str:
+    """A shaped unit by what it answers itself; the arrangement's title says what it was."""
+    facts = facts_of(unit)
+    briefs = [
+        next((each.brief for each in question.answers if each.key in facts[question.key]), "")
+        for question in QUESTIONS
+    ]
+    return ", ".join(each for each in briefs if each) or base
 
 
 def _unsaid(question: Question) -> str:

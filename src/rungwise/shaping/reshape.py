@@ -35,10 +35,9 @@ __all__ = ["Change", "reshaped"]
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What was done to an arrangement: in a sentence, and in a few words for a title."""
+    """What was done to an arrangement, in a sentence."""
 
     words: str
-    brief: str
 
 
 Shaped = tuple[Unit, tuple[Change, ...]]
@@ -82,7 +81,7 @@ def _poles(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, C
         raise LookupError(f"no contactor with {wanted} poles has its terminals")
     kind = min(kinds, key=lambda each: len(each.terminals))
     words = f"The {unit.part(main).title} is a {kind.title}."
-    return with_kind(unit, main, kind.name), Change(words, kind.title)
+    return with_kind(unit, main, kind.name), Change(words)
 
 
 def _wired(unit: Unit, part: str) -> Iterator[str]:
@@ -99,7 +98,7 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
         for name in heater_branch(unit, heater.name):
             unit = taken_out(unit, name)
     if wanted == "none":
-        return unit, Change("The crankcase heater is taken out.", "no crankcase heater")
+        return unit, Change("The crankcase heater is taken out.")
     if wanted in ("line", "load"):
         return _heater_straight(unit, wanted, held, every)
     donor = _donor(every, "heater", wanted, main_poles(_contactor_kind(unit)))
@@ -107,15 +106,15 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
     where = {donor.roles.main_contactor: unit.roles.main_contactor}
     fitted = _with_terminals(unit, donor, names)
     made = grafted(fitted, donor, names, where)
-    return made, Change("The crankcase heater is moved.", _HEATER[wanted])
+    return made, Change(f"The crankcase heater is wired {_HEATER[wanted]}.")
 
 
 _HEATER = {
-    "pole": "heater across the open pole",
-    "line_stat": "heater across the line with its thermostat",
-    "line": "heater across the line, always on",
-    "aux": "heater through an auxiliary contact",
-    "load": "heater on the load side",
+    "pole": "across the open pole",
+    "line_stat": "across the line with its thermostat",
+    "line": "across the line, always on",
+    "aux": "through an auxiliary contact",
+    "load": "on the load side",
 }
 
 
@@ -139,7 +138,7 @@ def _heater_straight(
         for number, (at, end) in enumerate(zip(ends, facet.ends, strict=True), start=1)
     ]  # fmt: skip
     whole = replace(unit, parts=(*unit.parts, part), wires=(*unit.wires, *wires))
-    return whole, Change("The crankcase heater is moved.", _HEATER[side])
+    return whole, Change(f"The crankcase heater is wired {_HEATER[side]}.")
 
 
 def _both_of_a_side(kind: PartKind, side: str) -> tuple[str, str]:
@@ -203,11 +202,11 @@ def _kit(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, Cha
     for name in start_kit_of(unit):
         unit = taken_out(unit, name)
     if wanted == "none":
-        return unit, Change("The start kit is taken out.", "no start kit")
+        return unit, Change("The start kit is taken out.")
     donor = _donor(every, "kit", wanted)
     where = dict(_stands_for(unit, donor))
     made = grafted(unit, donor, start_kit_of(donor), where)
-    return made, Change("A start kit is added.", "start kit")
+    return made, Change("A start kit is added.")
 
 
 def _stands_for(unit: Unit, donor: Unit) -> Iterator[tuple[str, str]]:
@@ -240,7 +239,7 @@ def _pressure(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit
             unit = _in_series(unit, _switch(every, f"{side} pressure"), before_delay=True)
             told.append(f"a {side}-pressure switch")
     brief = ", ".join(told)
-    return unit, Change(f"In the control wiring now: {brief}.", brief)
+    return unit, Change(f"In the control wiring now: {brief}.")
 
 
 def _switch(every: Sequence[Candidate], what: str) -> Part:
@@ -257,11 +256,11 @@ def _board(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, C
     if wanted == "none":
         for name in delays_of(unit):
             unit = without_part(unit, name)
-        return unit, Change("The time delay is taken out.", "no time delay")
+        return unit, Change("The time delay is taken out.")
     donor = _donor(every, "board", "delay")
     part = donor.part(delays_of(donor)[0])
     grown = _in_series(unit, part, before_delay=False)
-    return _with_common(grown, part, donor), Change("A time delay is added.", "time delay")
+    return _with_common(grown, part, donor), Change("A time delay is added.")
 
 
 def _with_common(unit: Unit, part: Part, donor: Unit) -> Unit:

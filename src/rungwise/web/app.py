@@ -29,6 +29,8 @@ from rungwise.web.pages.practice import deps
 from rungwise.web.pages.practice.route import router as practice
 from rungwise.web.pages.proof.results import warm_up
 from rungwise.web.pages.proof.route import router as proof
+from rungwise.web.pages.shape.own import router as own
+from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.wires.route import router as wires
@@ -49,6 +51,8 @@ PAGES = (
     proof,
     sign_off,
     paper,
+    shape,
+    own,
     new_unit,
     units,
     ahead,

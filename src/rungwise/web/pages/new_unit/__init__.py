@@ -1,1 +1,1 @@
-"""A new unit: its arrangement, then its nameplate, each field kept as it is left."""
+"""The nameplate of a unit, each field kept as it is left."""

@@ -22,7 +22,7 @@ from rungwise.web.pages.new_unit.forms import (
     typed_in,
 )
 
-__all__ = ["PLACE_FIELDS", "UNNAMED", "Draft", "draft_of", "put_in"]
+__all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in"]
 
 UNNAMED = "New unit"
 
@@ -34,6 +34,9 @@ PLACE_FIELDS = {
     "town": "Town",
 }
 """Fields that say whose it is and where it stands."""
+
+SHAPED = "shaped"
+"""What the text of a shaped unit, which its plate is then put into, is called in the records."""
 
 _ENTRY = "nameplate."
 """Before a field's name in the records, so that it takes no column's."""
@@ -130,7 +133,7 @@ class Draft:
 def draft_of(book: UnitOfWork, unit: records.Unit) -> Draft:
     """The plate of a unit as the records have it."""
     typed = {name: each.typed for name, each in book.units.entries(unit.id).items()}
-    arrangement = typed.get("arrangement", "one_pole_heater")
+    begun = typed.get(SHAPED) or f'arrangement = "{typed.get("arrangement", "one_pole_heater")}"\n'
     site, whose = book.units.where(unit)
     place = {
         "title": unit.title,
@@ -144,7 +147,7 @@ def draft_of(book: UnitOfWork, unit: records.Unit) -> Draft:
         for name, text in typed.items()
         if name.startswith((_ENTRY, "place."))
     }
-    return Draft(unit.toml or f'arrangement = "{arrangement}"\n', entries, place)
+    return Draft(unit.toml or begun, entries, place)
 
 
 def put_in(book: UnitOfWork, unit: records.Unit) -> bool:

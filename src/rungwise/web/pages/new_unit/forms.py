@@ -111,7 +111,8 @@ def fields_of(text: str) -> tuple[PlateField, ...]:
 def _parts(text: str) -> dict[str, str]:
     """Kind of each part by name, read without the nameplate, which may be half typed."""
     data = Document(plain(text), file=FILE).data
-    kinds = dict(_kinds_of(str(data.get("arrangement", "one_pole_heater"))))
+    named = data.get("arrangement")
+    kinds = dict(_kinds_of(str(named))) if named else {}
     for name, table in data.get("parts", {}).items():
         kinds[name] = str(table.get("kind", kinds.get(name, "")))
     return {name: kind for name, kind in kinds.items() if name not in data.get("without", [])}

@@ -1,48 +1,29 @@
-"""A new unit: its arrangement, then its nameplate, each field kept as it is left."""
+"""The nameplate of a new unit, each field kept as it is left."""
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from pydantic import BaseModel, Field
+from pydantic import BaseModel
 
 from rungwise.errors import BadInput
-from rungwise.parts import Capacitor, Heater, Poles
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
-from rungwise.unit import ARRANGEMENTS, arrangement
+from rungwise.services import unit_from_text
+from rungwise.unit import ARRANGEMENTS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.field_replies import FieldClash, FieldReply, clashes_of, told_of
-from rungwise.web.forms import fresh_token, goto
+from rungwise.web.forms import goto
 from rungwise.web.pages.new_unit import forms
-from rungwise.web.pages.new_unit.draft import PLACE_FIELDS, Draft, draft_of, put_in
+from rungwise.web.pages.new_unit.draft import PLACE_FIELDS, SHAPED, Draft, draft_of, put_in
 from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
 
 __all__ = ["router"]
 
 router = APIRouter()
-
-
-class PlateChoice(BaseModel):
-    """An arrangement that ships."""
-
-    name: str
-    title: str
-    poles: int
-    heater: Literal["across the pole", "across the line", "none"]
-    hard_start: bool
-
-
-class NewUnit(View):
-    """The arrangements to choose from. token: makes the unit once."""
-
-    choices: list[PlateChoice]
-    call: int | None = Field(description="the call that the unit is for, if any")
-    token: str
 
 
 class PlateLine(BaseModel):
@@ -85,30 +66,29 @@ class Plate(View):
     field_clashes: list[FieldClash]
 
 
-@page(router, "/new-unit", "new_unit.html")
-def new_unit(here: Here, call: int | None = None) -> NewUnit:
-    """The arrangements that a new unit may have."""
-    del here  # asked for only so that the page tells who is working
-    choices = [_choice(name) for name in ARRANGEMENTS]
-    return NewUnit(title="A new unit", choices=choices, call=call, token=fresh_token())
-
-
 @router.post("/units", include_in_schema=False)
 def add_unit(
     here: Here,
-    arrangement: Annotated[str, Form()],
+    arrangement: Annotated[str, Form()] = "",
+    toml: Annotated[str, Form(max_length=100_000)] = "",
     call: Annotated[int | None, Form()] = None,
 ) -> Response:
     """Begin a unit; sent again, the form leads to the one that it began.
 
-    Raises BadInput for an arrangement that does not exist.
+    arrangement: one that ships, as it stands; or toml: the text of a unit file that was shaped.
+    Raises BadInput for an arrangement that does not exist, or a text that cannot be used.
     """
-    if arrangement not in ARRANGEMENTS:
+    if toml:
+        shaped = unit_from_text(toml.replace("\r\n", "\n"))
+        arrangement = shaped.arrangement
+    elif arrangement not in ARRANGEMENTS:
         allowed = ", ".join(ARRANGEMENTS)
         raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
     with here.writing() as book:
         unit = book.units.add("New unit")
         book.units.leave(unit.id, "arrangement", arrangement)
+        if toml:
+            book.units.leave(unit.id, SHAPED, toml.replace("\r\n", "\n"))
         if call is not None:
             book.calls.put_on(call, unit.id)
         path = f"/units/{unit.id}/plate" + (f"?call={call}" if call is not None else "")
@@ -225,39 +205,4 @@ def _line(draft: Draft, field: forms.PlateField) -> PlateLine:
         typed=draft.typed(field.key),
         level=said.level,
         text=said.text,
-    )
-
-
-@cache
-def _choice(name: str) -> PlateChoice:
-    """An arrangement as it is told by its parts."""
-    unit = arrangement(name)
-    roles = unit.roles.contactors
-    contactors = [poles for part, poles in unit.having(Poles) if part.name in roles]
-    heaters = [
-        (part.name, end)
-        for part, heater in unit.having(Heater)
-        if heater.warms == "oil"
-        for end in heater.ends
-    ]
-    heater: Literal["across the pole", "across the line", "none"] = "none"
-    if heaters:
-        joined = {far for name, end in heaters for far in unit.wired_together(f"{name}.{end}")}
-        loads = {
-            f"{part.name}.{pole.load}"
-            for part, poles in unit.having(Poles)
-            if part.name in roles
-            for pole in poles.poles
-        }
-        heater = "across the pole" if joined & loads else "across the line"
-    return PlateChoice(
-        name=name,
-        title=unit.title,
-        poles=min((len(each.poles) for each in contactors), default=0),
-        heater=heater,
-        hard_start=any(
-            section.purpose == "start"
-            for _, capacitor in unit.having(Capacitor)
-            for section in capacitor.sections
-        ),
     )

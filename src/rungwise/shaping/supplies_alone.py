@@ -136,7 +136,8 @@ def _steps(ways: Sequence[SupplyWay], leads: Sequence[LeadVolts]) -> Iterator[st
     yield "Turn the thermostat or control off, and wait until it has run down."
     for way in sorted(ways, key=lambda each: each.place == "panel"):
         off = "; ".join(way.parts)
-        yield f"Open and lock the {way.title} ({way.poles} {'pole' if way.poles == 1 else 'poles'}). It alone cuts off: {off}."
+        poles = "one pole" if way.poles == 1 else f"{way.poles} poles"
+        yield f"Open and lock the {way.title} ({poles}). It alone cuts off: {off}."
     known = max((each.volt for each in leads), default=0.0)
     yield f"Prove the meter on a live source of about {volts_words(known)}."
     yield (
