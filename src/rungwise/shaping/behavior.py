@@ -20,7 +20,7 @@ from rungwise.circuit import (
 )
 from rungwise.errors import CircuitError
 from rungwise.isolation import list_words
-from rungwise.parts import Coil, Control, Does, Heater
+from rungwise.parts import Coil, Control, Does
 from rungwise.unit import Unit
 
 __all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
@@ -153,7 +153,7 @@ def _at_the_wrong_time(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
             yield f"{_line(doing.when)} the {unit.part(running[0]).title} runs with no call."
         elif running and fans and not turning:
             yield f"{_line(doing.when)} the compressor runs and no outdoor fan does."
-        for part in _crankcase_heaters(unit):
+        for part in unit.roles.heaters:
             if running and doing.loads.get(part) == Does.HEATS:
                 title = unit.part(part).title
                 yield f"The {title} heats while the compressor runs: watts for nothing."
@@ -164,17 +164,14 @@ def _never(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
     for part in doings[0].loads:
         if all(doing.loads[part] == Does.OFF for doing in doings):
             title = unit.part(part).title
-            if unit.kind_of(part).facet(Coil) is not None:
+            if unit.kind_of(part).is_contactor:
                 yield f"The {title} stays in on no demand."
-            elif part in _crankcase_heaters(unit):
+            elif unit.kind_of(part).facet(Coil) is not None:
+                continue  # a lockout's relay is there for what no healthy unit does
+            elif part in unit.roles.heaters:
                 yield f"The {title} never heats, not even off in the cold."
             else:
                 yield f"The {title} does nothing on any demand."
-
-
-def _crankcase_heaters(unit: Unit) -> list[str]:
-    places = {unit.part(name).place for name in unit.roles.compressors}
-    return [part.name for part, _ in unit.having(Heater) if part.place in places]
 
 
 def lost_against(unit: Unit, found: Behavior, meant: Behavior, told_by: Unit) -> tuple[str, ...]:

@@ -32,7 +32,6 @@ __all__ = [
     "delays_of",
     "facts_of",
     "heater_branch",
-    "heaters_of",
     "main_poles",
     "start_kit_of",
 ]
@@ -108,12 +107,6 @@ def _rests(kind: PartKind, pole: Pole) -> bool:
     return closed is not None and bool(closed(numbers) > 0)
 
 
-def heaters_of(unit: Unit) -> tuple[str, ...]:
-    """The heaters of the crankcase: those that stand where a compressor stands."""
-    places = {unit.part(name).place for name in unit.roles.compressors}
-    return tuple(part.name for part, _ in unit.having(Heater) if part.place in places)
-
-
 def heater_branch(unit: Unit, heater: str) -> tuple[str, ...]:
     """The heater and what is in series with it alone: its thermostat."""
     facet = unit.kind_of(heater).facet(Heater)
@@ -128,7 +121,7 @@ def heater_branch(unit: Unit, heater: str) -> tuple[str, ...]:
 
 
 def _heater_place(unit: Unit) -> str:
-    heaters = heaters_of(unit)
+    heaters = unit.roles.heaters
     if not heaters:
         return "none"
     branch = heater_branch(unit, heaters[0])

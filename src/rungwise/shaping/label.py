@@ -8,6 +8,7 @@ fit two parts, or none, are refused with what is near: nothing is guessed.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -156,14 +157,11 @@ def _kept(
         ends = (wire.start, wire.end)
         inside = [end for end in ends if place[_part(end)] in places]
         outside = [end for end in ends if end not in inside]
-        if not inside:
-            kept.append(wire)
-            continue
-        if not outside or spoken & {*outside}:
+        if inside and (not outside or spoken & {*outside}):
             continue
         if all(end in there for end in ends):
             kept.append(wire)
-        else:
+        elif inside:
             near = point_words(base, outside[0])
             cut.append(
                 f"The {wire.colour} wire from {near} ends nowhere: the label has no "
@@ -277,11 +275,15 @@ def _places_of(unit: Unit, wire: Wire) -> set[str]:
 
 
 def _titles(unit: Unit) -> dict[str, str]:
-    """What each part is called in a list: by its name where two are called alike."""
-    every = [part.title for part in unit.parts]
+    """What each part is called in a list: by its name where two are called alike.
+
+    A comma would part the line.
+    """
+    every = {part.name: re.sub(r"\s*[,;|]\s*", " ", part.title) for part in unit.parts}
+    counted = Counter(every.values())
     return {
-        part.name: part.title if every.count(part.title) == 1 else part.name.replace("_", " ")
-        for part in unit.parts
+        name: title if counted[title] == 1 else name.replace("_", " ")
+        for name, title in every.items()
     }
 
 

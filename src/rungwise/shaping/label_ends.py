@@ -58,11 +58,10 @@ class EndReader:
         """Find first what is named in full, so that a shorter word later means the same part."""
         for line in lines:
             for text in (line.start, line.end):
-                words = words_of(text)
-                found = self._best(words)
+                found = self._best(text)
                 if found and found[0].tier == 0 and len({each.part.name for each in found}) == 1:
                     part = self._take(found[0].part)
-                    if "pole" in words:
+                    if "pole" in words_of(text):
                         self._poles_told.add(part.name)
 
     def ends(self, line: LabelLine) -> tuple[str, str]:
@@ -70,13 +69,14 @@ class EndReader:
         return self._end(line, line.start), self._end(line, line.end)
 
     def _end(self, line: LabelLine, text: str) -> str:
-        words = words_of(text)
-        found = self._best(words)
+        found = self._best(text)
         if not found:
-            raise self._unknown(line, text, words)
+            raise self._unknown(line, text, words_of(text))
         parts = {each.part.name: each.part for each in found}
         if len(parts) > 1:
-            titles = [part.title for part in parts.values()]
+            titles = list(dict.fromkeys(part.title for part in parts.values()))
+            if len(titles) == 1:
+                titles = [KINDS[part.kind].title for part in parts.values()]
             raise line.bad(
                 what=f"{text!r} may be one of several parts.",
                 value=text,
@@ -90,12 +90,12 @@ class EndReader:
         self._used.add(end)
         return end
 
-    def _best(self, words: tuple[str, ...]) -> list[_Reads]:
+    def _best(self, text: str) -> list[_Reads]:
         """The nearest ways to read an end: by the label's parts, the unit's own, then others."""
         own = {**self.base.part_by_name, **self.named}
-        near = self._reads(words, own.values(), OWN_WORDS)
-        return near or self._reads(words, self._strangers(), OWN_WORDS) or self._reads(
-            words, own.values(), OWN_WORDS + 1
+        near = self._reads(text, own.values(), OWN_WORDS)
+        return near or self._reads(text, self._strangers(), OWN_WORDS) or self._reads(
+            text, own.values(), OWN_WORDS + 1
         )  # fmt: skip
 
     def _strangers(self) -> list[Part]:
@@ -105,11 +105,11 @@ class EndReader:
         return [*found.values(), *(p for p in named.values() if p.label)]
 
     @staticmethod
-    def _reads(words: tuple[str, ...], parts: Iterable[Part], most: int) -> list[_Reads]:
+    def _reads(text: str, parts: Iterable[Part], most: int) -> list[_Reads]:
         found = [
             _Reads(tier, part, terminal)
             for part in parts
-            for phrase, terminal in splits(words, KINDS[part.kind])
+            for phrase, terminal in splits(text, KINDS[part.kind])
             if phrase and (tier := tier_of(phrase, part)) is not None and tier <= most
         ]
         nearest = min((each.tier for each in found), default=0)
@@ -132,14 +132,15 @@ class EndReader:
         return made
 
     def _in_the_place_of(self, part: Part) -> Part | None:
-        """The base's part of the same family, where it has one that the label does not name."""
+        """The base's part of the same family or title, where the label does not name it."""
         family = KINDS[part.kind].facet(Families)
         alike = [
             each
             for each in self.base.parts
-            if each.name not in self.named and KINDS[each.kind].facet(Families) == family
+            if each.name not in self.named
             and each.place == part.place
-        ]  # fmt: skip
+            and (KINDS[each.kind].facet(Families) == family or each.title == part.title)
+        ]
         return alike[0] if len(alike) == 1 else None
 
     def _hold_to_its_poles(self, line: LabelLine, text: str, part: Part) -> None:
@@ -174,7 +175,7 @@ class EndReader:
         """What is near: another terminal of the part, or another part."""
         own = {**self.base.part_by_name, **self.named}.values()
         for count in (1, 2):
-            known = self._reads(words[:-count], own, OWN_WORDS)
+            known = self._reads(" ".join(words[:-count]), own, OWN_WORDS)
             if known:
                 part = known[0].part
                 ends = [each.replace("_", " ") for each in KINDS[part.kind].terminals]

@@ -54,10 +54,19 @@ _POLES = (
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words of an end, short ones written out and fillers left away."""
+    return _written_out(_typed(text))
+
+
+def _typed(text: str) -> tuple[str, ...]:
+    """The words as they were typed, in small letters."""
     told = text.casefold()
     for pattern, words in _POLES:
         told = pattern.sub(words, told)
-    spelled = (SHORT.get(word, word) for word in _WORD.findall(told))
+    return tuple(_WORD.findall(told))
+
+
+def _written_out(typed: tuple[str, ...]) -> tuple[str, ...]:
+    spelled = (SHORT.get(word, word) for word in typed)
     return tuple(each for word in spelled for each in word.split() if each not in FILLERS)
 
 
@@ -86,20 +95,22 @@ def _kind_words(kind: str) -> frozenset[str]:
     return frozenset(word for name in names for word in words_of(name))
 
 
-def splits(words: tuple[str, ...], kind: PartKind) -> Iterator[tuple[tuple[str, ...], str]]:
+def splits(text: str, kind: PartKind) -> Iterator[tuple[tuple[str, ...], str]]:
     """Every way to part an end into the words of its part and a terminal of `kind`.
 
-    The terminal stands behind the part, or before it. "" where no terminal is told.
+    The terminal stands behind the part, or before it, as it was typed: CC may be a contactor, or
+    what a board calls one of its own. "" where no terminal is told.
     """
-    known = _terminal_words(kind.name)
-    for count in (2, 1):
-        if len(words) > count:
-            last, first = words[-count:], words[:count]
-            if last in known:
-                yield words[:-count], known[last]
-            if first in known:
-                yield words[count:], known[first]
-    yield words, ""
+    known, typed = _terminal_words(kind.name), _typed(text)
+    for told in dict.fromkeys((typed, tuple(each for each in typed if each not in FILLERS))):
+        for count in (3, 2, 1):
+            if len(told) > count:
+                last, first = told[-count:], told[:count]
+                if last in known:
+                    yield _written_out(told[:-count]), known[last]
+                if first in known:
+                    yield _written_out(told[count:]), known[first]
+    yield _written_out(typed), ""
 
 
 @cache

@@ -77,12 +77,20 @@ def _dead_ends(unit: Unit, bare: Sequence[str]) -> Iterator[str]:
         if junction.is_splice and count == 1:
             yield f"Only one wire is on the {part.title}: a splice joins two or more."
     for part, poles in unit.having(Poles):
-        for line, load in poles.ends if poles.moved_by == "coil" and part.name not in bare else ():
-            ends = [f"{part.name}.{line}", f"{part.name}.{load}"]
-            loose = [end for end in ends if not unit.wires_at(end)]
-            if len(loose) == 1:
-                yield f"No wire is on {point_words(unit, loose[0])}."
+        if unit.kind_of(part.name).is_contactor and part.name not in bare:
+            yield from _one_sided(unit, part.name, poles)
     for part, wound in unit.having(Transformer):
         for end in (*wound.primary, *wound.secondary) if part.name not in bare else ():
             if not unit.wires_at(f"{part.name}.{end}"):
                 yield f"No wire is on {point_words(unit, f'{part.name}.{end}')}."
+
+
+def _one_sided(unit: Unit, part: str, poles: Poles) -> Iterator[str]:
+    """A contactor's poles with wires on one side alone."""
+    for line in dict.fromkeys(line for line, _ in poles.ends):
+        loads = [load for first, load in poles.ends if first == line]
+        fed = bool(unit.wires_at(f"{part}.{line}"))
+        feeds = [load for load in loads if unit.wires_at(f"{part}.{load}")]
+        if fed != bool(feeds):
+            end = f"{part}.{loads[0] if fed else line}"
+            yield f"No wire is on {point_words(unit, end)}."

@@ -24,7 +24,6 @@ from rungwise.shaping.facts import (
     delays_of,
     facts_of,
     heater_branch,
-    heaters_of,
     main_poles,
     start_kit_of,
 )
@@ -93,7 +92,7 @@ def _wired(unit: Unit, part: str) -> Iterator[str]:
 
 def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, Change]:
     """The heater out, with its thermostat; then wired as another arrangement has it."""
-    held = [unit.part(name) for name in heaters_of(unit)]
+    held = [unit.part(name) for name in unit.roles.heaters]
     for heater in held:
         for name in heater_branch(unit, heater.name):
             unit = taken_out(unit, name)
@@ -102,7 +101,7 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
     if wanted in ("line", "load"):
         return _heater_straight(unit, wanted, held, every)
     donor = _donor(every, "heater", wanted, main_poles(_contactor_kind(unit)))
-    names = heater_branch(donor, heaters_of(donor)[0])
+    names = heater_branch(donor, donor.roles.heaters[0])
     where = {donor.roles.main_contactor: unit.roles.main_contactor}
     fitted = _with_terminals(unit, donor, names)
     made = grafted(fitted, donor, names, where)
@@ -122,10 +121,10 @@ def _heater_straight(
     unit: Unit, side: str, held: Sequence[Part], every: Sequence[Candidate]
 ) -> tuple[Unit, Change]:
     """Both leads of a heater on one side of the contactor, as no arrangement may have it."""
-    donor = next((each.unit for each in every if heaters_of(each.unit)), None)
+    donor = next((each.unit for each in every if each.unit.roles.heaters), None)
     if donor is None and not held:
         raise LookupError("no arrangement has a heater")
-    name = heaters_of(donor)[0] if donor is not None else held[0].name
+    name = donor.roles.heaters[0] if donor is not None else held[0].name
     part = held[0] if held else donor.part(name) if donor is not None else held[0]
     main, kind = unit.roles.main_contactor, _contactor_kind(unit)
     ends = _both_of_a_side(kind, side)
