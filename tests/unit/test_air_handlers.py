@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
 
-from rungwise.circuit.condition import CALLING, STANDBY, Condition, call_for_heat
+from rungwise.circuit.condition import CALLING, HEATING, STANDBY, Condition, call_for_heat
 from rungwise.circuit.event_sequence import Change, sequence
-from rungwise.circuit.meter import Leads
+from rungwise.circuit.meter import LOW_Z_VOLTS, Leads, loaded_volts
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
@@ -30,11 +30,11 @@ from rungwise.unit.unit_file import arrangement
 
 RELAY = "air_handler_relay"
 BOARD = "air_handler_fan_board"
-HEAT_10 = "air_handler_heat_10kw"
+HEAT_10, HEAT_15 = "air_handler_heat_10kw", "air_handler_heat_15kw"
 FLOAT_STAT, FLOAT_BOARD = "air_handler_float_in_thermostat_r", "air_handler_float_ahead_of_board"
 TAPS, AIRFLOW = "air_handler_taps", "air_handler_airflow"
-NAMES = (RELAY, BOARD, HEAT_10, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW)
-HEATED = (HEAT_10,)
+NAMES = (RELAY, BOARD, HEAT_10, HEAT_15, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW)
+HEATED = (HEAT_10, HEAT_15)
 ELECTRONIC = (TAPS, AIRFLOW)
 
 FAN = Condition("fan", "fan")
@@ -106,6 +106,7 @@ def test_no_label_lies_on_another_in_its_pictures(name: str) -> None:
     assert clashes(ladder(unit)) == []
     cabinets = [panel(unit, place=each) for each in ("outdoor", "indoor", "room")]
     assert [overlaps(each.labels) for each in cabinets] == [()] * 3
+    assert not [each for each in cabinets if "not drawn" in each.svg]
 
 
 # --- 240 V, blower relay -------------------------------------------------------------------------
@@ -282,6 +283,55 @@ def test_readings_of_heat_are_offered_on_a_call_for_heat_and_not_on_one_for_cool
     assert wanted <= set(cards)
     assert not {"drop-sequencer_1-M1-M2", "volts-board-W-C"} & set(cards)
     assert cards["heat-drop-limit_1-1-2"].setting == "heating"
+
+
+# --- 15 kW on two supplies -----------------------------------------------------------------------
+
+
+def test_15_kw_takes_41_7_amps_on_one_supply_and_20_8_on_the_other() -> None:
+    """62.5 A in all at 240 V; the air handler's own supply feeds the blower too."""
+    heating = solved(HEAT_15, "heating")
+    blower = amp(heating, "blower", "common")
+    assert amp(heating, "heat_l1") == pytest.approx(20.8, rel=0.1)
+    assert amp(heating, "indoor_l1") == pytest.approx(41.7 + blower, rel=0.1)
+
+
+def test_w_alone_brings_the_first_two_elements_and_w2_the_third() -> None:
+    first = {each.part: each.does.words for each in loads_of(solve(plan(HEAT_15), HEATING))}
+    assert [first[f"element_{n}"] for n in (1, 2, 3)] == ["heats", "heats", "is off"]
+    assert first["blower"] == "runs"
+
+
+def test_one_supply_off_leaves_the_other_on_its_own_lugs_and_takes_its_heat() -> None:
+    """The second off leaves everything else; the first off takes the 24 V, and B stays live."""
+    call = solved(HEAT_15, "heating").condition
+    second = solve(plan(HEAT_15), call.opened("heat_breaker"))
+    assert amp(second, "element_1", "element") > 18.0
+    assert amp(second, "element_3", "element") < 0.01
+    first = solve(plan(HEAT_15), call.opened("indoor_breaker"))
+    assert amp(first, "element_3", "element") < 0.01
+    for terminal in ("heat_relay_3.1", "heat_relay_3.3"):
+        assert volt(first, terminal) == pytest.approx(120.0, rel=0.02)
+
+
+def test_legs_of_the_two_supplies_read_nothing_or_240_volts_to_each_other() -> None:
+    rest = solved(HEAT_15, "standby")
+    assert volt(rest, "unit_breaker.load1", "unit_breaker_b.load1") < 1.0
+    assert volt(rest, "unit_breaker.load1", "unit_breaker_b.load2") == pytest.approx(240, rel=0.02)
+
+
+def test_isolation_of_the_indoor_unit_opens_and_proves_both_supplies() -> None:
+    made = isolate(arrangement(HEAT_15), scope="indoor")
+    proved = {each.device: each.proved_at_step for each in made.devices}
+    assert {"unit_breaker", "unit_breaker_b"} <= {name for name, step in proved.items() if step}
+
+
+def test_both_legs_are_switched_so_that_an_element_at_rest_has_no_live_end() -> None:
+    """Behind two open poles it floats: a low-impedance meter reads nothing."""
+    rest = solved(HEAT_15, "standby")
+    seen = Leads(rest.batch, "ac").impedance_ohm("element_3.1", EARTH)
+    found = loaded_volts(rest.volt("element_3.1", EARTH), seen, LOW_Z_VOLTS.burden_ohm)
+    assert float(np.ravel(found)[0]) < 1.0
 
 
 # --- float ---------------------------------------------------------------------------------------

@@ -61,6 +61,8 @@ def _all_led(grid: Grid, tasks: Sequence[Task], *, leave_out: bool) -> _Board:
     for start in range(STARTS):
         board = _Board(grid, order)
         stuck = [task for task in order if not board.tries(task.name)]
+        if start == STARTS - 1:
+            stuck = [task for task in stuck if not board.makes_room(task.name)]
         if not stuck or (leave_out and start == STARTS - 1):
             return board
         order = [*stuck, *(task for task in order if task not in stuck)]
@@ -120,6 +122,18 @@ class _Board:
         except NoWay:
             return False
         return True
+
+    def makes_room(self, name: str) -> bool:
+        """Lead a wire that found no way by leading one other anew after it; whether that did."""
+        for other in sorted(self.routes):
+            held = self.routes[other]
+            self.lift(other)
+            if self.tries(name):
+                if self.tries(other):
+                    return True
+                self.lift(name)
+            self.put(other, held)
+        return False
 
     def put(self, name: str, route: Route) -> None:
         """Let a wire take up its points and ports."""
