@@ -11,6 +11,7 @@ from rich.console import Console
 from tests.cli.running import EXAMPLES, ran
 
 from rungwise.cli.page import Page
+from rungwise.parts import SIGNALS, Caution, Signal
 
 DEMO = str(EXAMPLES / "call-01-suspected-contactor.toml")
 OPEN_CALL = """unit = "one_pole_heater"
@@ -58,16 +59,16 @@ def test_a_terminal_sees_the_signal_words_set_off() -> None:
     console = Console(
         file=io.StringIO(), force_terminal=True, color_system="truecolor", width=60, no_color=False
     )
-    Page(console).say("DANGER: live parts.")
+    Page(console).caution(Caution("DANGER", "live parts."))
     printed = console.file.getvalue()  # type: ignore[attr-defined]  # it is the StringIO above
     assert "\x1b[" in printed.partition("DANGER")[0]
     assert "DANGER:" in printed
 
 
-@pytest.mark.parametrize("word", ["DANGER", "WARNING", "CAUTION", "NOTICE"])
-def test_a_caution_wraps_below_its_own_start(word: str) -> None:
+@pytest.mark.parametrize("word", SIGNALS)
+def test_a_caution_wraps_below_its_own_start(word: Signal) -> None:
     console = Console(file=io.StringIO(), width=40)
-    Page(console).say(f"{word}: " + "keep out " * 12, indent=2)
+    Page(console).warn(word, "keep out " * 12, indent=2)
     lines = console.file.getvalue().splitlines()  # type: ignore[attr-defined]  # as above
     assert lines[0].startswith(f"  {word}: keep out")
     assert len(lines) > 2

@@ -38,7 +38,7 @@ def test_every_check_has_one_reader_its_own_id_and_says_where(name: str) -> None
         assert check.card.condition
         if check.card.live:
             assert check.card.risk > 0
-            assert any(word in check.card.cautions[0] for word in ("DANGER", "WARNING", "CAUTION"))
+            assert check.card.cautions[0].signal in ("DANGER", "WARNING", "CAUTION")
 
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
@@ -137,7 +137,9 @@ def test_no_check_speaks_of_earth(name: str) -> None:
     """US trades say ground; ids stay as programs know them."""
     for check in checks_of(arrangement(name)):
         card = check.card
-        assert "earth" not in " ".join((card.title, card.where, *card.needs, *card.cautions))
+        assert "earth" not in " ".join(
+            (card.title, card.where, *card.needs, *map(str, card.cautions))
+        )
 
 
 def test_nothing_reads_live_after_isolation(good: dict[str, Expected]) -> None:

@@ -194,4 +194,4 @@ def test_heat_is_felt_without_a_touch() -> None:
     assert shells
     for card in shells:
         assert "back of the hand" in card.title
-        assert card.cautions[0].startswith("CAUTION")
+        assert card.cautions[0].signal == "CAUTION"

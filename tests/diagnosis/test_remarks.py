@@ -38,8 +38,9 @@ L2 = ("contactor.L2", EARTH)
 
 def test_volts_that_a_low_impedance_meter_does_not_find_are_a_ghost() -> None:
     (told,) = remarks([volts(Y, 18.4), volts(Y, 0.5, LOW_Z_VOLTS.name)])
-    assert told.startswith("NOTICE: 18.4 V on the 10 MΩ meter is a ghost")
-    assert "board.Y to board.C reads 500 mV" in told
+    assert told.signal == "NOTICE"
+    assert told.text.startswith("18.4 V on the 10 MΩ meter is a ghost")
+    assert "board.Y to board.C reads 500 mV" in told.text
 
 
 @pytest.mark.parametrize(
@@ -61,10 +62,9 @@ def test_a_ghost_needs_both_meters_at_the_same_place_in_the_same_condition() -> 
 def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
     told = remarks([volts(LEGS, 0.1), volts(L1, 121.0), volts(L2, 120.0)])
     assert len(told) == 2
-    assert all(
-        line.startswith("DANGER: contactor.L1 to contactor.L2 reads 100 mV") for line in told
-    )
-    assert "contactor.L1 is live: 121 V to ground" in told[0]
+    assert {line.signal for line in told} == {"DANGER"}
+    assert all(line.text.startswith("contactor.L1 to contactor.L2 reads 100 mV") for line in told)
+    assert "contactor.L1 is live: 121 V to ground" in told[0].text
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,8 @@ def test_a_missing_ghost_tells_nothing_by_itself() -> None:
     """Nobody rules out three switches because a long cable picked up no volts."""
     card = CheckCard("g", "g", unit="V", instrument=VOLTS.name, quantity="ghost")
     (told,) = remarks([Outcome(card, 0.0)])
-    assert told.startswith("NOTICE: 0 V with the thermostat off tells nothing by itself")
+    assert told.signal == "NOTICE"
+    assert told.text.startswith("0 V with the thermostat off tells nothing by itself")
     assert remarks([Outcome(card, 17.6)]) == ()
     assert remarks([Outcome(card, None)]) == ()
 
@@ -98,6 +99,6 @@ def test_a_reworded_card_loses_no_danger() -> None:
         Outcome(replace(each.card, title="t", where=f"probe {at}"), each.value)
         for at, each in enumerate(told)
     ]
-    assert remarks(reworded) == (
-        remarks(told)[0].replace("contactor.L1 to contactor.L2", "probe 0"),
-    )
+    (danger,) = remarks(told)
+    text = danger.text.replace("contactor.L1 to contactor.L2", "probe 0")
+    assert remarks(reworded) == (replace(danger, text=text),)

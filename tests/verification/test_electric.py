@@ -11,6 +11,7 @@ import pytest
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.files.document import Document
+from rungwise.parts import Caution
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement, unit_from
 from rungwise.verification.electric import Beside, bands_of, electric_findings
@@ -194,9 +195,10 @@ def test_start_up_is_told_in_the_order_of_the_solved_sequence() -> None:
     steps = startup(unit)
     times = [step.time_s for step in steps]
     assert times == sorted(times)
-    assert "dead" in steps[0].what
-    assert steps[1].what.startswith("DANGER")
-    told = [step.what for step in steps]
+    told = [str(step.what) for step in steps]
+    assert "dead" in told[0]
+    assert isinstance(steps[1].what, Caution)
+    assert steps[1].what.signal == "DANGER"
     delay = next(at for at, what in enumerate(told) if "passes Y on" in what)
     runs = next(at for at, what in enumerate(told) if what.startswith("compressor starts"))
     assert delay < runs

@@ -13,5 +13,5 @@ def tell_fitted(page: Page, fitted: CallPart) -> None:
     """Print it."""
     page.heading("the part fitted")
     if fitted.beside:
-        page.say(f"NOTICE: {fitted.beside}")
+        page.warn("NOTICE", f"{fitted.beside}")
     tell_fitting(page, fitted.found)

@@ -52,6 +52,6 @@ def _tell_fit(page: Page, place: int, told: Fit, *, every: bool) -> None:
 
 def _tell_reason(page: Page, reason: Reason) -> None:
     if reason.rule in WARNED:
-        page.say(f"WARNING: {reason.text}", indent=4)
+        page.warn("WARNING", f"{reason.text}", indent=4)
     else:
         page.point(reason.text, mark=MARKS[reason.weight], indent=4)

@@ -20,7 +20,7 @@ def tell_isolation(page: Page, isolation: Isolation) -> None:
     stations = max(step.station for step in plan.steps)
     page.say(f"{len(plan.steps)} steps at {stations} places, with somebody at the thermostat.")
     for caution in plan.cautions:
-        page.say(f"{caution.signal}: {caution.text}")
+        page.caution(caution)
     at = 0
     for step in plan.steps:
         if step.station != at:
@@ -31,10 +31,11 @@ def tell_isolation(page: Page, isolation: Isolation) -> None:
 
 
 def _tell_refused(page: Page, isolation: Isolation) -> None:
-    page.say(
-        "DANGER: No plan is made from this drawing; it would leave something unproved. Treat "
+    page.warn(
+        "DANGER",
+        "No plan is made from this drawing; it would leave something unproved. Treat "
         "everything as live. STOP, open and lock every breaker and disconnect, or call a licensed "
-        "electrician."
+        "electrician.",
     )
     page.blank()
     for refusal in isolation.plan.refusals:
@@ -46,7 +47,7 @@ def _tell_step(page: Page, step: Step) -> None:
     mark = f"{step.number:>2}."
     page.point(step.text, mark=mark)
     for caution in step.cautions:
-        page.say(f"{caution.signal}: {caution.text}", indent=4)
+        page.caution(caution, indent=4)
     for points in step.reads:
         page.say(points, indent=4)
     if step.must_read:

@@ -9,9 +9,13 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.text import Text
+
+if TYPE_CHECKING:
+    from rungwise.parts import Caution, Signal
 
 __all__ = ["Page"]
 
@@ -22,14 +26,13 @@ WIDEST_LEFT = 30
 
 RAIL, NAME = "#b87333", "bold"
 # Signal words in the colours of ANSI Z535 (from memory): red, orange, yellow, blue.
-SIGNALS = {
+SIGNALS: dict[Signal, str] = {
     "DANGER": "bold white on red3",
     "WARNING": "bold black on dark_orange",
     "CAUTION": "bold black on yellow1",
     "NOTICE": "bold white on dodger_blue3",
 }
 _NUMBER = re.compile(r"(?<=[0-9])( )(?=(?:%|[µmkMG]?(?:V|A|W|F|Ω)\b|minutes?\b))")
-_SIGNAL = re.compile(rf"({'|'.join(SIGNALS)}): ?(.*)", re.DOTALL)
 
 
 class Page:
@@ -59,12 +62,17 @@ class Page:
             self.console.print(rung, soft_wrap=True)
 
     def say(self, text: str, *, indent: int = 0, style: str = "none") -> None:
-        """A paragraph; a signal word at its start is set off."""
-        front = Text(" " * indent)
-        found = _SIGNAL.fullmatch(text)
-        if found:
-            front.append(f"{found[1]}:", style=SIGNALS[found[1]]).append(" ", style="none")
-        self._wrapped(found[2] if found else text, front, indent, style)
+        """A paragraph."""
+        self._wrapped(text, Text(" " * indent), indent, style)
+
+    def warn(self, signal: Signal, text: str, *, indent: int = 0) -> None:
+        """A paragraph behind a signal word, which is set off."""
+        front = Text(" " * indent).append(f"{signal}:", style=SIGNALS[signal])
+        self._wrapped(text, front.append(" ", style="none"), indent)
+
+    def caution(self, caution: Caution, *, indent: int = 0) -> None:
+        """A caution."""
+        self.warn(caution.signal, caution.text, indent=indent)
 
     def point(self, text: str, *, mark: str = "·", indent: int = 0, style: str = "none") -> None:
         """A paragraph that hangs from its mark."""

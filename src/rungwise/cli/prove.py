@@ -65,7 +65,7 @@ def _tell(page: Page, answer: RepairProof) -> None:
     _tell_findings(page, proof.findings)
     _tell_worth(page, proof.worth)
     if proof.standing == "refused":
-        page.say("NOTICE: The first start comes after what refuses the proof is put right.")
+        page.warn("NOTICE", "The first start comes after what refuses the proof is put right.")
     else:
         _tell_startup(page, answer.startup)
 
@@ -83,7 +83,7 @@ def _tell_worth(page: Page, worth: Sequence[Worth]) -> None:
         return
     page.heading("checks still worth making")
     for caution in dict.fromkeys(it for each in worth for it in each.check.cautions):
-        page.say(caution)
+        page.caution(caution)
     page.say("In this order, while each reads as it should:")
     for each in worth:
         page.point(f"{each.check.title} ({each.check.id}); {each.check.condition}")

@@ -21,7 +21,7 @@ def tell_recovery(page: Page, answer: RecoverAnswer, *, cautions: bool = True) -
     """Print it: whether it is known where each wire goes; if not, what to measure next."""
     told = answer.found
     for caution in told.cautions if cautions else ():
-        page.say(f"{caution.signal}: {caution.text}")
+        page.caution(caution)
     page.heading("what is left")
     if told.standing.alike:
         _tell_found(page, answer)
@@ -44,19 +44,21 @@ def _tell_found(page: Page, answer: RecoverAnswer) -> None:
     page.heading("where each goes")
     _tell_placed(page, answer)
     if standing.found:
-        page.say(
-            "NOTICE: Write down how you left them, and have `rungwise rewire` check it before the "
-            "power comes back."
+        page.warn(
+            "NOTICE",
+            "Write down how you left them, and have `rungwise rewire` check it before the "
+            "power comes back.",
         )
 
 
 def _tell_misfits(page: Page, answer: RecoverAnswer) -> None:
     for each in answer.found.standing.misfits:
-        page.say(
-            f"WARNING: Stop. {each.name} is {each.awg:g} AWG, and the wire {each.wire} that "
+        page.warn(
+            "WARNING",
+            f"Stop. {each.name} is {each.awg:g} AWG, and the wire {each.wire} that "
             f"belongs on {each.near} is {each.record_awg:g} AWG in the unit file: a gauge seldom "
             "lies. Do not put it there, and do not power up. Read it again; where the wire is so, "
-            f'write it as found: wire = "{each.wire}", awg = {each.awg:g}.'
+            f'write it as found: wire = "{each.wire}", awg = {each.awg:g}.',
         )
 
 
@@ -78,10 +80,11 @@ def _tell_broken(page: Page, answer: RecoverAnswer) -> None:
         for wire in each.wires:
             way = f"from {wire.far} to {wire.near}" if wire.far else f"to {wire.near}"
             page.point(f"By what is left it is {wire.wire}, {way}.", indent=2)
-    page.say(
-        "WARNING: Do not power up, and do not put a broken wire back. Touch it once more, at its "
+    page.warn(
+        "WARNING",
+        "Do not power up, and do not put a broken wire back. Touch it once more, at its "
         "far end and close by it. If it still reads to nothing, run a new wire of the same gauge, "
-        "read it through from end to end, and write that down as a reading."
+        "read it through from end to end, and write that down as a reading.",
     )
     _tell_misfits(page, answer)
     page.heading("where the others go")
@@ -94,9 +97,10 @@ def _ways(many: int) -> str:
 
 def _tell_open(page: Page, answer: RecoverAnswer) -> None:
     standing = answer.found.standing
-    page.say(
-        f"WARNING: Do not power up. {len(standing.placed)} of {len(standing.names)} loose ends "
-        f"are placed by a reading; {_many(standing.remaining)} ways are left to put these wires."
+    page.warn(
+        "WARNING",
+        f"Do not power up. {len(standing.placed)} of {len(standing.names)} loose ends "
+        f"are placed by a reading; {_many(standing.remaining)} ways are left to put these wires.",
     )
     if standing.mistake:
         one, other = standing.mistake.one, standing.mistake.other
@@ -128,10 +132,11 @@ def _tell_open(page: Page, answer: RecoverAnswer) -> None:
 
 def _tell_windings(page: Page, answer: RecoverAnswer) -> None:
     for name in answer.found.unrecorded:
-        page.say(
-            f"NOTICE: The winding ohms of the {answer.found.unit.part(name).title} are not "
+        page.warn(
+            "NOTICE",
+            f"The winding ohms of the {answer.found.unit.part(name).title} are not "
             f"known. Where its label or sheet gives them, write {name}.C to {name}.R and {name}.C "
-            f"to {name}.S down as readings: then fewer checks are needed."
+            f"to {name}.S down as readings: then fewer checks are needed.",
         )
 
 
@@ -146,7 +151,7 @@ def _tell_contradiction(page: Page, answer: RecoverAnswer) -> None:
         )
     if not strange:
         page.say("More than one of them must be wrong: zero the meter, and take them again.")
-    page.say("WARNING: Do not power up.")
+    page.warn("WARNING", "Do not power up.")
 
 
 def _tell_check(page: Page, check: Check) -> None:
@@ -160,7 +165,7 @@ def _tell_check(page: Page, check: Check) -> None:
         indent=2,
     )
     if check.covered:
-        page.say(f"WARNING: {TERMINAL_COVER}")
+        page.warn("WARNING", f"{TERMINAL_COVER}")
     if check.outcomes:
         page.say("What it may read:")
     for outcome in check.outcomes[: LISTED + 1]:

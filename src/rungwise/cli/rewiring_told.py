@@ -31,7 +31,7 @@ def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) ->
     """Print it: cautions, what was wrong as found, the moves, what is wrong as left."""
     told = answer.found
     for caution in told.cautions if cautions else ():
-        page.say(f"{caution.signal}: {caution.text}")
+        page.caution(caution)
     if told.found is not None:
         page.heading("as found")
         _tell_check(page, answer, told.found, "Every wire was where it does what it should.")
@@ -56,7 +56,7 @@ def _tell_check(page: Page, answer: RewireAnswer, check: LeftCheck, good: str) -
     for judged in sorted(check.groups, key=lambda each: tuple(MARKS).index(each.status)):
         _tell_group(page, answer, judged)
     if check.part:
-        page.say("NOTICE: The new part itself, with every wire where it belongs:")
+        page.warn("NOTICE", "The new part itself, with every wire where it belongs:")
         tell_consequences(page, check.part, answer.situations)
 
 
@@ -69,19 +69,20 @@ def _tell_group(page: Page, answer: RewireAnswer, judged: Judged) -> None:
     else:
         page.say(f"{_reason(judged)}.", indent=4)
     if judged.live:
-        page.say(
-            "WARNING: With the thermostat off these now stay live, which they were not meant "
+        page.warn(
+            "WARNING",
+            "With the thermostat off these now stay live, which they were not meant "
             f"to: {', '.join(judged.live)}. Put it behind the contactor.",
             indent=4,
         )
     if judged.label:
-        page.say(f'WARNING: Put this in the door: "{judged.label}"', indent=4)
+        page.warn("WARNING", f'Put this in the door: "{judged.label}"', indent=4)
 
 
 def _tell_moves(page: Page, moves: MoveList) -> None:
     page.say(_course(moves))
     for line in moves.crowded:
-        page.say(f"CAUTION: {line}.")
+        page.warn("CAUTION", f"{line}.")
     for place, care in {step.place: step.care for step in moves.steps if step.care}.items():
         page.point(f"{care}.", mark=f"{place}:")
     side = ""
@@ -103,9 +104,10 @@ def _tell_torques(page: Page, answer: RewireAnswer) -> None:
         page.say(f"Tightened as marked on the part: {', '.join(written)}.")
     missing = [wire for wire, in_lb in answer.found.torques if not in_lb]
     if missing:
-        page.say(
-            f"NOTICE: No torque is written for {', '.join(missing)}. Tighten to what is marked on "
-            "the part, and write it down: torque_in_lb = ..."
+        page.warn(
+            "NOTICE",
+            f"No torque is written for {', '.join(missing)}. Tighten to what is marked on "
+            "the part, and write it down: torque_in_lb = ...",
         )
 
 

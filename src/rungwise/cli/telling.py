@@ -97,7 +97,7 @@ def _tell_named(page: Page, told: Verdict) -> None:
     if told.kind == "none_of_these":
         page.say("Look for what no list has: somebody's work, damage, a part of another rating.")
     for line in (*owed_lines(told), *to_do_lines(told), *acquittal_lines(told)):
-        page.point(line)
+        page.point(str(line))
 
 
 def _tell_order(page: Page, told: Verdict) -> None:
@@ -114,7 +114,7 @@ def tell_try_order(page: Page, told: Verdict) -> None:
     """In which order to try repairs when no check can tell them apart."""
     page.say("To try in this order, which costs least on average:")
     for place, each in enumerate(told.try_order[:SHOWN], start=1):
-        text = f"{sentence(each.suspect.repair_text)[:-1]} ({percent(each.probability)})."
+        text = f"{sentence(str(each.suspect.to_do))[:-1]} ({percent(each.probability)})."
         page.point(text, mark=f"{place}.")
 
 
@@ -138,7 +138,10 @@ def tell_readings(page: Page, answer: CallDiagnosis) -> None:
     if not answer.explanation.readings:
         page.say("No reading yet.")
     for remark in answer.remarks:
-        page.say(remark)
+        if isinstance(remark, str):
+            page.say(remark)
+        else:
+            page.caution(remark)
     for told in answer.explanation.readings:
         page.point(f"{question(told.check)} {told.text}")
         for line in _opinions(told):
@@ -185,7 +188,7 @@ def _tell_check(page: Page, card: CheckCard) -> None:
     }
     page.pairs([(left, right) for left, right in rows.items() if right], indent=2)
     for caution in card.cautions:
-        page.say(caution, indent=2)
+        page.caution(caution, indent=2)
     page.say(f'Write it as check = "{card.id}".', indent=2)
 
 
@@ -196,7 +199,7 @@ def tell_shortfalls(page: Page, found: Iterable[Shortfall]) -> None:
         return
     page.heading("what this circuit does not do")
     for each in held:
-        page.say(f"NOTICE: {each.line()}")
+        page.warn("NOTICE", f"{each.line()}")
 
 
 def part_title(unit: Unit, block: str) -> str:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.check import Check
     from rungwise.diagnosis.check_ids import full_id, short_id
     from rungwise.diagnosis.checks import checks_of
+    from rungwise.diagnosis.checks_live import LIVE_PARTS
     from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
     from rungwise.diagnosis.chips import CHIPS
     from rungwise.diagnosis.complaint import (
@@ -82,6 +83,7 @@ if TYPE_CHECKING:
 __all__ = [
     "CHIPS",
     "DEAD",
+    "LIVE_PARTS",
     "LOOKING",
     "METERINGS",
     "ON_CALL",

@@ -426,6 +426,7 @@ def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
         mode=suspect.mode,
         repair=suspect.repair,
         repair_text=suspect.repair_text,
+        signal=suspect.signal,
         weight=suspect.weight,
         cause_text=suspect.title,
         effect_text=suspect.effect,

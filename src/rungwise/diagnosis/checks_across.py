@@ -8,7 +8,7 @@ from dataclasses import replace
 from rungwise.circuit import VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
-from rungwise.diagnosis.checks_live import CAUTION, CONTROL_RISK, DANGER, LINE_RISK
+from rungwise.diagnosis.checks_live import CONTROL_RISK, LINE_RISK, LIVE_PARTS, LOW_VOLTS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import IDLE, ON_CALL
 from rungwise.diagnosis.readers import VoltReader
@@ -45,7 +45,7 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
         instrument=VOLTS.name,
         where=f"{red} to {black}",
         condition=ON_CALL,
-        cautions=(CAUTION if control else DANGER,),
+        cautions=(LOW_VOLTS if control else LIVE_PARTS,),
         quantity="volts",
         touches=(part.name,),
     )

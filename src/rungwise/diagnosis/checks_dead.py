@@ -22,6 +22,7 @@ from rungwise.parts import (
     EARTH,
     RUBBED,
     Capacitor,
+    Caution,
     Coil,
     Heater,
     Junction,
@@ -39,9 +40,9 @@ MINUTES_A_LEAD = 0.5
 FAR_WIRE_M = 3.0
 COOLING_MINUTES = 30.0
 
-_PROVE = "WARNING: prove it dead first, live-dead-live; follow local codes"
-_BLEED = "WARNING: bleed the capacitor through a resistor before touching its terminals"
-_NOTE_LEADS = "NOTICE: write down where each lead goes before it comes off"
+_PROVE = Caution("WARNING", "prove it dead first, live-dead-live; follow local codes")
+_BLEED = Caution("WARNING", "bleed the capacitor through a resistor before touching its terminals")
+_NOTE_LEADS = Caution("NOTICE", "write down where each lead goes before it comes off")
 
 
 def dead_checks(unit: Unit) -> Iterator[Check]:
@@ -106,7 +107,7 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
     unit: str = "Ω",
     instrument: str = OHMS.name,
     needs: tuple[str, ...] = (),
-    cautions: tuple[str, ...] = (_PROVE,),
+    cautions: tuple[Caution, ...] = (_PROVE,),
 ) -> CheckCard:
     return CheckCard(
         name,

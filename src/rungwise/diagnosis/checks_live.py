@@ -25,6 +25,7 @@ from rungwise.faults import is_field_wire
 from rungwise.parts import (
     CONTROL_SIGNALS,
     EARTH,
+    Caution,
     Coil,
     ElectronicMotor,
     Heater,
@@ -41,12 +42,15 @@ LINE_RISK = 2.0
 CONTROL_RISK = 0.3
 CLAMP_RISK = 0.8
 
-DANGER = (
-    "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
-    "licensed practice where required"
+LIVE_PARTS = Caution(
+    "DANGER",
+    "live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
+    "licensed practice where required",
 )
-CAUTION = "CAUTION: 24 V circuit beside live line parts; keep the leads on the control terminals"
-HANDS = "WARNING: live unit; hands clear of terminals and of the fan"
+LOW_VOLTS = Caution(
+    "CAUTION", "24 V circuit beside live line parts; keep the leads on the control terminals"
+)
+HANDS = Caution("WARNING", "live unit; hands clear of terminals and of the fan")
 
 HEAT_SIGNALS = ("W", "W2", "E", "B")
 """Terminals of the 24 V circuit that nothing but a call for heat brings to life."""
@@ -128,7 +132,7 @@ def _volts(  # noqa: PLR0913  # one keyword a field of the card
         instrument=instrument.name,
         where=f"{_point(a)} to {_point(b)}",
         condition=_CONDITION[setting],
-        cautions=(CAUTION if control else DANGER,),
+        cautions=(LOW_VOLTS if control else LIVE_PARTS,),
         needs=held if setting in ("starting", "restart") else (),
         quantity="drop" if across else "sag" if sag else quantity,
         touches=across or touches,

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rungwise.circuit import CLAMP, VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
-from rungwise.diagnosis.checks_live import CLAMP_RISK, DANGER, HANDS, LINE_RISK
+from rungwise.diagnosis.checks_live import CLAMP_RISK, HANDS, LINE_RISK, LIVE_PARTS
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import LoadMicrofaradReader
@@ -39,7 +39,7 @@ def load_microfarads(unit: Unit) -> Iterator[Check]:
                 instrument=f"{CLAMP.name} and {VOLTS.name}",
                 where=f"jaw around the {wire.title}; leads {one} to {other} of the capacitor",
                 condition=ON_CALL,
-                cautions=(DANGER, HANDS),
+                cautions=(LIVE_PARTS, HANDS),
                 quantity="microfarads",
                 touches=(part.name,),
             )

@@ -25,14 +25,16 @@ from rungwise.diagnosis.visual_checks import (
     WhichWire,
 )
 from rungwise.faults import is_field_wire, swaps, wire_weight
-from rungwise.parts import RUBBED, Coil, Heater, Looks, Motor
+from rungwise.parts import RUBBED, Caution, Coil, Heater, Looks, Motor
 from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 
 SOUNDS = ("running", "runs, then stops", "hums, then stops", "silent")
 
-HOT = ("CAUTION: hold the back of the hand an inch off, do not touch: dome and lines can burn.",)
+HOT = Caution(
+    "CAUTION", "hold the back of the hand an inch off, do not touch: dome and lines can burn."
+)
 
 
 def look_checks(unit: Unit) -> Iterator[Check]:
@@ -136,7 +138,7 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
         hot, on = HotShell(part.name), (part.name,)
         yield look_check(
             f"{part.name}-shell", "shell", title, ("not hot", "hot"), hot,
-            minutes=minutes, touches=on, cautions=HOT,
+            minutes=minutes, touches=on, cautions=(HOT,),
         )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from rungwise.circuit import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.wording import reading_text
-from rungwise.parts import EARTH, LIVE_VOLT
+from rungwise.parts import EARTH, LIVE_VOLT, Caution
 from rungwise.unit import Unit
 
 __all__ = ["not_judged", "remarks"]
@@ -28,7 +28,7 @@ Volts = Mapping[tuple[str, Place, str], Outcome]
 """Voltage outcomes by condition, place of the leads and instrument."""
 
 
-def remarks(outcomes: Iterable[Outcome]) -> tuple[str, ...]:
+def remarks(outcomes: Iterable[Outcome]) -> tuple[Caution, ...]:
     """Remarks on readings that belong together, each with its figures.
 
     A *ghost*: volts on a 10 MΩ meter that a low-impedance meter does not find at the same points.
@@ -55,39 +55,42 @@ def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
     )
 
 
-def _ghosts(volts: Volts) -> Iterator[str]:
+def _ghosts(volts: Volts) -> Iterator[Caution]:
     for (condition, place, instrument), outcome in volts.items():
         firm = volts.get((condition, place, LOW_Z_VOLTS.name))
         if instrument != VOLTS.name or firm is None:
             continue
         if _volt(outcome) > GHOST_VOLT and _volt(firm) < GHOST_SHARE * _volt(outcome):
-            yield (
-                f"NOTICE: {_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
+            yield Caution(
+                "NOTICE",
+                f"{_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
                 f"{outcome.card.where} reads {_read(firm)}. Nothing feeds that wire; it only lies "
-                "beside one that is fed."
+                "beside one that is fed.",
             )
 
 
-def _no_ghosts(outcomes: Iterable[Outcome]) -> Iterator[str]:
+def _no_ghosts(outcomes: Iterable[Outcome]) -> Iterator[Caution]:
     for outcome in outcomes:
         read = isinstance(outcome.value, float) and outcome.value <= GHOST_VOLT
         if outcome.card.quantity == "ghost" and read:
-            yield (
-                f"NOTICE: {_read(outcome)} with the thermostat off tells nothing by itself: "
-                f"whether {outcome.card.where} shows a ghost follows the cable and the meter."
+            yield Caution(
+                "NOTICE",
+                f"{_read(outcome)} with the thermostat off tells nothing by itself: "
+                f"whether {outcome.card.where} shows a ghost follows the cable and the meter.",
             )
 
 
-def _hidden_legs(volts: Volts) -> Iterator[str]:
+def _hidden_legs(volts: Volts) -> Iterator[Caution]:
     for (condition, legs, instrument), outcome in volts.items():
         if EARTH in legs or _volt(outcome) > DEAD_PAIR_VOLT:
             continue
         for (other, (leg, against), meter), to_ground in volts.items():
             same = (other, meter) == (condition, instrument) and against == EARTH and leg in legs
             if same and _volt(to_ground) > LIVE_VOLT:
-                yield (
-                    f"DANGER: {outcome.card.where} reads {_read(outcome)}, yet {leg} is live: "
-                    f"{_read(to_ground)} to ground. 0 V from leg to leg is not dead."
+                yield Caution(
+                    "DANGER",
+                    f"{outcome.card.where} reads {_read(outcome)}, yet {leg} is live: "
+                    f"{_read(to_ground)} to ground. 0 V from leg to leg is not dead.",
                 )
 
 

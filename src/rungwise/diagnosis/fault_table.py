@@ -25,6 +25,7 @@ import numpy.typing as npt
 from rungwise.diagnosis import table_file
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.errors import UnknownName
+from rungwise.parts import Caution, Line, Signal, line_of
 
 __all__ = ["LOOK_AT", "CheckCard", "CheckKey", "FaultTable", "Grouping", "SuspectCard"]
 
@@ -85,7 +86,7 @@ class CheckCard:
     instrument: str = ""
     where: str = ""
     condition: str = ""
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
     needs: tuple[str, ...] = ()
     quantity: str = ""
     touches: tuple[str, ...] = ()
@@ -133,6 +134,7 @@ class SuspectCard:
     shown_by: quantities (see CheckCard) of which a reading on this very part shows the fault.
     is_effect: what another fault has usually brought about (a tripped breaker, a blown fuse).
     wrong_minutes: what doing the repair in vain costs, minutes; 0 for the shop's usual price.
+    signal: the word of danger that its repair stands behind, None for none.
     kind: of the part, wire or supply. place: where the part stands, "" of what is none.
     """
 
@@ -154,6 +156,12 @@ class SuspectCard:
     wrong_minutes: float = 0.0
     kind: str = ""
     place: str = ""
+    signal: Signal | None = None
+
+    @property
+    def to_do(self) -> Line:
+        """What would be done about it, behind the signal word that stands before it."""
+        return line_of(self.signal, self.repair_text)
 
 
 @dataclass(frozen=True, eq=False)
@@ -335,8 +343,9 @@ class FaultTable:
         return {suspect.id: at for at, suspect in enumerate(self.suspects)}
 
 
-def _check_card(fields: dict[str, object]) -> CheckCard:
-    return CheckCard(**_tidy(fields))  # type: ignore[arg-type]  # checked by FaultTable.load's guard
+def _check_card(fields: dict[str, Any]) -> CheckCard:
+    cautions = tuple(Caution(**each) for each in fields["cautions"])
+    return CheckCard(**{**_tidy(fields), "cautions": cautions})  # type: ignore[arg-type]  # checked by FaultTable.load's guard
 
 
 def _suspect_card(fields: dict[str, object]) -> SuspectCard:

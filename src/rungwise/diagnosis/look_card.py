@@ -6,6 +6,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.check_ids import look_id
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
+from rungwise.parts import Caution
 
 __all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
 
@@ -27,7 +28,7 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
     minutes: float = 0.5,
     condition: str = LOOKING,
     touches: tuple[str, ...] = (),
-    cautions: tuple[str, ...] = (),
+    cautions: tuple[Caution, ...] = (),
 ) -> Check:
     """A look with its card. thing: what is looked at, the rest of the card's quantity."""
     card = CheckCard(

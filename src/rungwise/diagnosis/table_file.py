@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 __all__ = ["read", "refusing", "write"]
 
-FORMAT = 2
+FORMAT = 3
 
 Arrays = Mapping[str, npt.NDArray[np.generic]]
 

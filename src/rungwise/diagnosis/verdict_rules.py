@@ -223,7 +223,7 @@ def _confirmation(
     card = deciding_check(belief, best.repair, lambda each: each.minutes + each.risk, allowed)
     if card is None:
         return None
-    return confirmation(belief, card, best.repair, best.suspect.repair_text)
+    return confirmation(belief, card, best.repair, str(best.suspect.to_do))
 
 
 def _causes(belief: Belief, effect: SuspectCard) -> tuple[Answer, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from rungwise.diagnosis.wording import percent, sentence, strength
+from rungwise.parts import Caution, Line
 
 if TYPE_CHECKING:
     from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart
@@ -29,12 +30,13 @@ MOST_TRIED = 5
 
 def verdict_lines(told: Verdict) -> list[str]:
     """The whole verdict."""
-    lines = [headline(told), *cause_lines(told), *owed_lines(told), *to_do_lines(told)]
+    lines = [headline(told), *cause_lines(told), *owed_lines(told)]
+    lines += [str(line) for line in to_do_lines(told)]
     lines += acquittal_lines(told)
     if told.try_order:
         lines.append("Least work on average: try in this order.")
         lines += [
-            f"{place}. {sentence(answer.suspect.repair_text)} ({percent(answer.probability)})"
+            f"{place}. {sentence(str(answer.suspect.to_do))} ({percent(answer.probability)})"
             for place, answer in enumerate(told.try_order[:MOST_TRIED], start=1)
         ]
     elif told.runners_up and told.kind != "nothing_wrong_now":
@@ -91,15 +93,15 @@ def owed_lines(told: Verdict) -> list[str]:
     return lines
 
 
-def to_do_lines(told: Verdict) -> list[str]:
+def to_do_lines(told: Verdict) -> list[Line]:
     """The repair, after what comes before it, and what to look for behind the fault."""
     if told.answer is None or told.kind not in ("found", "suspected"):
         return []
     suspect = told.answer.suspect
     word = "Only then" if told.confirm or told.first or told.again else "To do"
-    todo = sentence(suspect.repair_text)
-    warned = todo.partition(":")[0].isupper()  # a signal word stands first in its line
-    lines = [todo if warned else f"{word}: {todo}"]
+    todo = suspect.to_do
+    # A signal word stands first in its line.
+    lines = [todo.ended() if isinstance(todo, Caution) else f"{word}: {sentence(todo)}"]
     if suspect.behind:
         lines.append(f"Look behind it: {sentence(suspect.behind)}")
     if told.causes:

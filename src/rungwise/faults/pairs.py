@@ -165,7 +165,7 @@ def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str
 def _pair(cause: Suspect, effect: Suspect, rule: PairRule) -> Suspect:
     repair, text = (
         cause.repair,
-        f"{cause.repair_text}; then: {rule.then_text or effect.repair_text}",
+        f"{cause.repair_text}; then: {rule.then_text or effect.to_do}",
     )
     if rule.both_repairs:
         repair = repair_key(*repair_steps(cause.repair), *repair_steps(effect.repair))

@@ -99,4 +99,5 @@ def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect) -> Susp
         repair_minutes=opened.repair_minutes,
         shown_by=opened.shown_by,
         wrong_minutes=opened.wrong_minutes,
+        signal=opened.signal,
     )

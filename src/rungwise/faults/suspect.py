@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.circuit import Key
-from rungwise.parts import Draw, FloatArray, conductors_of, split_end
+from rungwise.parts import Draw, FloatArray, Line, Signal, conductors_of, line_of, split_end
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ class Suspect:
     `weight` is in parts per thousand of calls.  `repair` is the key of the work that puts it
     right; suspects that share it are one answer.  `cause_of` is the id of the second fault, for
     one that causes it.  `signs` are chances that a look shows a mark.
-    `known`, `shown_by`, `is_effect` and `wrong_minutes` are those of the mode (`Mode`).
+    `known`, `shown_by`, `is_effect`, `wrong_minutes` and `signal` are those of the mode (`Mode`).
     """
 
     id: str
@@ -117,11 +117,17 @@ class Suspect:
     shown_by: frozenset[str] = frozenset()
     is_effect: bool = False
     wrong_minutes: float = 0.0
+    signal: Signal | None = None
 
     @property
     def steps(self) -> tuple[FaultStep, ...]:
         """Its faults, the one that began it first."""
         return fault_steps(self.id)
+
+    @property
+    def to_do(self) -> Line:
+        """What puts it right, behind the signal word that stands before it."""
+        return line_of(self.signal, self.repair_text)
 
     @property
     def blocks(self) -> tuple[str, ...]:

@@ -185,6 +185,7 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
         shown_by=mode.shown_by,
         is_effect=mode.is_effect,
         wrong_minutes=mode.wrong_minutes,
+        signal=mode.signal,
     )
 
 
@@ -222,6 +223,7 @@ def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> S
         shown_by=mode.shown_by,
         is_effect=mode.is_effect,
         wrong_minutes=mode.wrong_minutes,
+        signal=mode.signal,
     )
 
 

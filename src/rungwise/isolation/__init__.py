@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from rungwise.isolation.scopes import SCOPES
     from rungwise.isolation.shape import (
         KNOWN_SOURCE,
-        Caution,
         Failed,
         Opened,
         Reading,
@@ -41,7 +40,6 @@ __all__ = [
     "KNOWN_SOURCE",
     "NO_EDITS",
     "SCOPES",
-    "Caution",
     "Failed",
     "IsolatingDevice",
     "LiveMap",

@@ -6,20 +6,13 @@ injury (ANSI Z535.4-2007, 4.14).  The rest stands at the step where it is needed
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
-from rungwise.isolation.shape import Caution, StaysLive
+from rungwise.isolation.shape import StaysLive
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
-from rungwise.parts import ElectronicMotor, Supply
+from rungwise.parts import Caution, ElectronicMotor, Supply, worst_first
 from rungwise.unit import Unit
-
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-
-
-def worst_first(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
-    """Sorted by their signal words."""
-    return tuple(sorted(cautions, key=lambda caution: SIGNALS.index(caution.signal)))
 
 
 def cautions(

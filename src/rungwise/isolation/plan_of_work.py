@@ -15,11 +15,12 @@ from rungwise.isolation.protection import Protection
 from rungwise.isolation.reach import Names, Reach, Reached
 from rungwise.isolation.readings import Readings
 from rungwise.isolation.scopes import SCOPES, Grounds, scope_of
-from rungwise.isolation.shape import Caution, Opened, Refusal, Scope, StaysLive, Step, WorkPlan
+from rungwise.isolation.shape import Opened, Refusal, Scope, StaysLive, Step, WorkPlan
 from rungwise.isolation.steps import STANDS_FOR_MINUTES, Work
 from rungwise.isolation.stored_energy import StoredCharge, stored_charges
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import list_words, points_words
+from rungwise.parts import Caution
 from rungwise.unit import Unit
 
 

@@ -9,10 +9,9 @@ from typing import NamedTuple
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import TOUCH_VOLT
 from rungwise.isolation.opening import Chooser, Opening
-from rungwise.isolation.shape import Caution
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, points_words
-from rungwise.parts import Poles
+from rungwise.parts import Caution, Poles
 
 METER_RATINGS_V = (600, 1000, 1500)
 """Volts that meters of category III are made for."""

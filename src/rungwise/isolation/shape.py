@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.isolation.stored_energy import StoredCharge
+from rungwise.parts import Caution
 
 Scope = Literal["cabinet", "disconnect", "indoor", "everything"]
 """Where the hands go: the outdoor cabinet on the load side of its disconnect; the disconnect or
@@ -126,14 +127,6 @@ class Refusal:
     what: str
     add: str
     of_description: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A signal word of ANSI Z535 and what it warns of."""
-
-    signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
-    text: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.isolation import step_words as say
-from rungwise.isolation.cautions import worst_first
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
 from rungwise.isolation.readings import Group, Readings
 from rungwise.isolation.scopes import WORK_STATIONS, station_of
-from rungwise.isolation.shape import Caution, Reading, Step, StepKind
+from rungwise.isolation.shape import Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
+from rungwise.parts import Caution, worst_first
 
 STANDS_FOR_MINUTES = 30
 """How long readings count at most (common practice, no source)."""

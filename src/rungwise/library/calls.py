@@ -207,7 +207,7 @@ def _diagnosis(model: UnitModel, answer: CallDiagnosis) -> Diagnosis:
         headline=headline(answer.verdict),
         lines=tuple(verdict_lines(answer.verdict)),
         suspects=tuple(
-            Suspicion(name, cards[name].title, cards[name].part, cards[name].repair_text, chance)
+            Suspicion(name, cards[name].title, cards[name].part, str(cards[name].to_do), chance)
             for name, chance in answer.belief.by_suspect().items()
             if name in cards
         ),
@@ -216,7 +216,7 @@ def _diagnosis(model: UnitModel, answer: CallDiagnosis) -> Diagnosis:
         next_check=check.id if check else None,
         next_title=check.title if check else "",
         why=answer.advice.why,
-        cautions=check.cautions if check else (),
+        cautions=tuple(map(str, check.cautions)) if check else (),
         whole=answer,
     )
 
@@ -232,6 +232,6 @@ def _repair(model: UnitModel, answer: RepairProof) -> RepairVerdict:
         good=proof.good,
         remaining=tuple(each.text for each in proof.remaining),
         worth=tuple(each.check.id for each in proof.worth),
-        cautions=tuple(cautions),
+        cautions=tuple(map(str, cautions)),
         whole=answer,
     )

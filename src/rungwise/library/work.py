@@ -10,7 +10,7 @@ from rungwise.errors import BadCandidateFile, BadWiresFile
 from rungwise.library.calls import Diagnosis
 from rungwise.library.given import GivenTable, document_of
 from rungwise.library.unit_model import GivenUnit, UnitModel, model_of
-from rungwise.parts import EARTH
+from rungwise.parts import EARTH, Caution
 from rungwise.replacement import Fit, Weight, candidates_from
 from rungwise.rewiring import recover as recovered
 from rungwise.rewiring import rewire as rewired
@@ -151,7 +151,8 @@ class WiresFound:
 
     def __str__(self) -> str:
         lines = [*self.cautions, f"{self.remaining} ways left"]
-        lines += [] if self.found else ["NOTICE: Not all is known yet; leave the power off."]
+        if not self.found:
+            lines.append(str(Caution("NOTICE", "Not all is known yet; leave the power off.")))
         lines += [f"  {end} to {terminal}" for end, terminal in self.placed.items()]
         if self.next_check:
             lines.append(f"Next: continuity, {' to '.join(self.next_check)}")
@@ -183,7 +184,7 @@ def isolate(
         reached=found.reached,
         steps=tuple(f"{each.whole} {each.must_read}".strip() for each in plan.steps),
         stays_live=tuple(t for each in plan.stays_live for t in each.terminals),
-        cautions=_signals(plan.cautions),
+        cautions=tuple(map(str, plan.cautions)),
         refusals=tuple(f"{each.what} {each.add}" for each in plan.refusals),
         whole=found,
     )
@@ -229,7 +230,7 @@ def rewire(unit: GivenUnit, wires: GivenTable) -> WireMoves:
         passes=found.passes,
         moves=tuple(f"{each.does} {each.wire.name}: {each.old} to {each.new}" for each in steps),
         wrong=(*(each.text for each in wrong), *map(crowded_text, found.crowded)),
-        cautions=_signals(found.cautions),
+        cautions=tuple(map(str, found.cautions)),
         whole=RewireAnswer(found),
     )
 
@@ -250,13 +251,9 @@ def recover(unit: GivenUnit, wires: GivenTable) -> WiresFound:
         placed=dict(found.standing.placed),
         may_belong=dict(found.standing.may_belong()),
         next_check=(_point(check.a), _point(check.b)) if check else None,
-        cautions=_signals(found.cautions),
+        cautions=tuple(map(str, found.cautions)),
         whole=RecoverAnswer(found),
     )
-
-
-def _signals(cautions: Any) -> tuple[str, ...]:
-    return tuple(f"{each.signal}: {each.text}" for each in cautions)
 
 
 def _point(name: str) -> str:

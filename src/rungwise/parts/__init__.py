@@ -12,6 +12,7 @@ from rungwise.parts.kind import PartKind
 from rungwise.parts.trade import Facet
 
 if TYPE_CHECKING:
+    from rungwise.parts.caution import SIGNALS, Caution, Line, Signal, line_of, worst_first
     from rungwise.parts.element import (
         AS_WOUND,
         EARTH,
@@ -139,6 +140,7 @@ __all__ = [
     "R_TO_C_LEAST_V",
     "R_TO_C_V",
     "SEEN_TURNING_SLIP",
+    "SIGNALS",
     "SOMETHING",
     "SPLICE",
     "STAR",
@@ -149,6 +151,7 @@ __all__ = [
     "Against",
     "Branch",
     "Capacitor",
+    "Caution",
     "Codes",
     "Coil",
     "Conductor",
@@ -171,6 +174,7 @@ __all__ = [
     "LabelFigure",
     "LeaveOff",
     "Limit",
+    "Line",
     "Looks",
     "Machine",
     "Mark",
@@ -195,6 +199,7 @@ __all__ = [
     "Section",
     "Side",
     "Sign",
+    "Signal",
     "Stand",
     "State",
     "Supply",
@@ -212,6 +217,7 @@ __all__ = [
     "copper_ohm",
     "heater_does",
     "kind_having",
+    "line_of",
     "motor_does",
     "pair_name",
     "part_of",
@@ -221,6 +227,7 @@ __all__ = [
     "typical_share_of_plate",
     "value",
     "work_for",
+    "worst_first",
 ]
 
 __getattr__ = door(__name__)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from rungwise.parts.caution import Caution
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.parts.facets import (
     JOINTS,
@@ -45,7 +46,7 @@ _RESET_MINUTES = 600.0
 _RESET = (
     "reset",
     (
-        "WARNING: do not reset it yet. With it off, read ohms from each load terminal to ground "
+        "do not reset it yet. With it off, read ohms from each load terminal to ground "
         "and between them, and each motor winding to ground; find what tripped it; reset it once"
     ),
 )
@@ -139,6 +140,7 @@ def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
             tripped,
             (Draw("held_tripped", 1, 1),),
             *_RESET,
+            signal="WARNING",
             behind="a short to ground or between legs, an overload, or its own age",
             shown_by=_SEEN,
             is_effect=True,
@@ -183,8 +185,8 @@ def _words(poles: int) -> Words:
     )
 
 
-HOT_BREAKER = (
-    "WARNING: do not touch or reset a breaker that is hot or smells: open the one ahead of it.",
+HOT_BREAKER = Caution(
+    "WARNING", "do not touch or reset a breaker that is hot or smells: open the one ahead of it."
 )
 
 
@@ -195,7 +197,7 @@ _LOOKS = Looks(
             "smell",
             "is it hot near the hand, or does it smell?",
             ("no", "hot or smells"),
-            warnings=HOT_BREAKER,
+            warnings=(HOT_BREAKER,),
         ),
     ),
     Stands(("tripped", "held_open", "held_tripped"), ("on", "off", "tripped"), 3.0),

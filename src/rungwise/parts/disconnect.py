@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from rungwise.parts.caution import Caution
 from rungwise.parts.element import Branch, Expr, both, contact, either, negate, value
 from rungwise.parts.facets import (
     JOINTS,
@@ -204,10 +205,13 @@ def _ratings(poles: int, *, fused: bool) -> Ratings:
     return Ratings((opens, *((Rating("fuse_a", Against.OVERCURRENT),) if fused else ())))
 
 
-LINE_SIDE = (
-    "DANGER: with the head out the line side stays live: look from outside, reach in with nothing.",
+LINE_SIDE = Caution(
+    "DANGER",
+    "with the head out the line side stays live: look from outside, reach in with nothing.",
 )
-TERMINALS = ("DANGER: behind the cover the line side stays live: look, reach in with nothing.",)
+TERMINALS = Caution(
+    "DANGER", "behind the cover the line side stays live: look, reach in with nothing."
+)
 
 
 def _probes(*, fused: bool, poles: int) -> Probes:
@@ -219,9 +223,9 @@ def _probes(*, fused: bool, poles: int) -> Probes:
 
 def _looks(seen_open: str, *, fused: bool, poles: int) -> Looks:
     pulled = fused or seen_open == "head pulled out"
-    where, warnings = ("jaws or blades", LINE_SIDE) if pulled else ("its terminals", TERMINALS)
+    where, warning = ("jaws or blades", LINE_SIDE) if pulled else ("its terminals", TERMINALS)
     burnt = Look("burnt", "burnt", f"are {where} burnt or brown?", ("no", "burnt"),
-                 warnings=warnings)  # fmt: skip
+                 warnings=(warning,))  # fmt: skip
     answers = ("in", "out") if pulled else ("on", "off")
     return Looks((burnt,), Stands(("held_open",), answers, 0.5 if poles > 1 else 1.5))
 

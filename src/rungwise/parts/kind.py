@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
+from rungwise.parts.caution import Signal
 from rungwise.parts.element import Element
 from rungwise.parts.facets import FACETS, Coil, Facet, Poles
 from rungwise.parts.rule import Rule
@@ -91,7 +92,8 @@ class Mode:
 
     `weight` is in parts per thousand of no-cool and poor-cool calls (common practice, no
     source).  `repair` is what the technician would then do; modes with the same repair on the
-    same part are one answer.  `behind` names what usually caused it, so that the tool never
+    same part are one answer; `signal` is the word of danger that its text stands behind, if any.
+    `behind` names what usually caused it, so that the tool never
     stops at the effect.  `signs` gives the chance that a look shows a mark.
     `known` is false for *another fault here*: any other way in which the part may fail.
     `shown_by` are the quantities (see `CheckCard.quantity`) of which a reading on this very
@@ -118,6 +120,7 @@ class Mode:
     wrong_minutes: float = 0.0
     opens_ahead: tuple[float, str] = (0.0, "")
     overheats: float = 0.0
+    signal: Signal | None = None
 
 
 @dataclass(frozen=True, slots=True)

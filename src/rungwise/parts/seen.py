@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from rungwise.parts.caution import Caution
 from rungwise.parts.trade import Facet
 
 __all__ = ["Look", "Looks", "Probes", "Stands"]
@@ -61,7 +62,7 @@ class Look:
     question: str
     answers: tuple[str, str]
     first: bool = False
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -240,8 +240,9 @@ KINDS = (
                 2.0,
                 (Draw("neutral_lost", 1, 1), Draw("house_l1_ohm", 12.0, 1500.0)),
                 _UTILITY[0],
-                "DANGER: open the main breaker; 120 V appliances may see up to 240 V. "
+                "open the main breaker; 120 V appliances may see up to 240 V. "
                 f"{_UTILITY[1]}the neutral is lost",
+                signal="DANGER",
                 shown_by=_VOLTS,
                 wrong_minutes=_CALL_MINUTES,
             ),

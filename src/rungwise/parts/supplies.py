@@ -199,8 +199,9 @@ def _whole_supply(lows: list[str]) -> tuple[Mode, ...]:
             4.0,
             (Draw("neutral_lost", 1, 1), Draw(f"house_{first}_ohm", 12.0, 1500.0)),
             _UTILITY[0],
-            "DANGER: open the main breaker; what lies between a leg and the neutral may see up to "
+            "open the main breaker; what lies between a leg and the neutral may see up to "
             f"the volts between two legs. {_UTILITY[1]}the neutral is lost",
+            signal="DANGER",
             shown_by=_VOLTS,
             wrong_minutes=_CALL_MINUTES,
         ),

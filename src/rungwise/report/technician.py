@@ -122,7 +122,7 @@ def _said(told: Told) -> Iterator[str]:
 
 def _remarks(worked: Worked) -> Iterator[str]:
     answer = worked.answer
-    yield from answer.remarks
+    yield from map(str, answer.remarks)
     yield from (each.line() for each in answer.shortfalls)
     yield from (each.line() for each in answer.witnesses)
     yield from filter(None, [own_line(answer)])

@@ -141,9 +141,7 @@ def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
     best = answer.verdict.answer
     if not told and best is not None and answer.decided:
         word = "After these readings" if _owed(answer) else "To do"
-        told.append(
-            f"Nothing is written down as done. {word}: {sentence(best.suspect.repair_text)}"
-        )
+        told.append(f"Nothing is written down as done. {word}: {sentence(str(best.suspect.to_do))}")
     return tuple(told)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from rungwise.parts import Caution
 from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, with_new_part
 from rungwise.services import RewireAnswer, crowded_text
 from rungwise.unit import Unit
@@ -58,11 +59,13 @@ def _told(answer: RewireAnswer, left: LeftCheck) -> Iterator[str]:
         elif judged.why:
             yield f"{judged.why[:1].upper()}{judged.why[1:]}."
         if judged.live:
-            yield f"WARNING: with the thermostat off these stay live now: {', '.join(judged.live)}."
+            text = f"with the thermostat off these stay live now: {', '.join(judged.live)}."
+            yield str(Caution("WARNING", text))
         if judged.label:
             yield f"In the door: {judged.label}"
     if left.part:
-        yield "NOTICE: the new part itself, with every wire where it belongs:"
+        text = "the new part itself, with every wire where it belongs:"
+        yield str(Caution("NOTICE", text))
         yield from _consequences(answer, left.part)
 
 

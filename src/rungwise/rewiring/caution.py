@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
-from rungwise.parts import Capacitor
+from rungwise.parts import Capacitor, Caution
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 
-__all__ = ["TERMINAL_COVER", "Caution", "Signal", "cautions"]
-
-Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+__all__ = ["TERMINAL_COVER", "cautions"]
 
 TERMINAL_COVER = (
     "Under the compressor's terminal cover a terminal can blow out under pressure. Leave the "
@@ -20,14 +16,6 @@ TERMINAL_COVER = (
     'the terminals. Write "can\'t reach" to be asked something else.'
 )
 """Before a lead goes to the compressor's own terminals (common practice, no source)."""
-
-
-@dataclass(frozen=True)
-class Caution:
-    """A signal word and what it warns of."""
-
-    signal: Signal
-    text: str
 
 
 def cautions(unit: Unit, record: WiresRecord) -> tuple[Caution, ...]:

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from rungwise.circuit import Key
 from rungwise.errors import BadWiresFile
-from rungwise.parts import EARTH, Motor
-from rungwise.rewiring.caution import Caution, cautions
+from rungwise.parts import EARTH, Caution, Motor
+from rungwise.rewiring.caution import cautions
 from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.wires_record import WiresRecord

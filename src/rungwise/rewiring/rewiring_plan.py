@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.rewiring.caution import Caution, cautions
+from rungwise.parts import Caution
+from rungwise.rewiring.caution import cautions
 from rungwise.rewiring.joint_care import SCREWED
 from rungwise.rewiring.left_check import LeftCheck, check_left
 from rungwise.rewiring.moves import MoveList, move_list

@@ -74,7 +74,7 @@ def diagnosis_json(answer: CallDiagnosis) -> dict[str, Any]:
             }
             for told in answer.explanation.readings
         ],
-        "remarks": list(answer.remarks),
+        "remarks": [str(each) for each in answer.remarks],
         "not_taken": [each.card.id for each in answer.outcomes if each.value is None],
         "shortfalls": [shortfall_json(each) for each in answer.shortfalls],
         "witnesses": [
@@ -95,7 +95,7 @@ def check_json(card: CheckCard) -> dict[str, Any]:
         "where": card.where,
         "condition": card.condition,
         "needs": list(card.needs),
-        "cautions": list(card.cautions),
+        "cautions": [str(each) for each in card.cautions],
         "minutes": card.minutes,
         "live": card.live,
         "quantity": card.quantity,
@@ -135,7 +135,7 @@ def _verdict(told: Verdict) -> dict[str, Any]:
         "words": {
             "headline": headline(told),
             "owed": owed_lines(told),
-            "to_do": to_do_lines(told),
+            "to_do": [str(line) for line in to_do_lines(told)],
             "acquittal": acquittal_lines(told),
             "doubts": doubt_lines(told),
         },
@@ -173,7 +173,7 @@ def _suspect(card: SuspectCard) -> dict[str, Any]:
         "suspect": card.id,
         "title": card.title,
         "part": card.part,
-        "to_do": card.repair_text,
+        "to_do": str(card.to_do),
         "behind": card.behind or None,
         "known": card.known,
         "is_effect": card.is_effect,

@@ -22,6 +22,7 @@ from rungwise.diagnosis import (
     remarks,
     verdict,
 )
+from rungwise.parts import Line
 from rungwise.services.input_files import UnitSource, open_call
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
@@ -52,7 +53,7 @@ class CallDiagnosis:
     advice: Advice
     explanation: Explanation
     open_bits: float
-    remarks: tuple[str, ...]
+    remarks: tuple[Line, ...]
     shortfalls: tuple[Shortfall, ...]
     witnesses: tuple[Witness, ...]
     said: tuple[ChipEffect, ...]

@@ -111,7 +111,7 @@ def proof_json(answer: RepairProof) -> dict[str, Any]:
         "worth": [_worth(each) for each in proof.worth],
         "look_for": list(proof.look_for),
         "startup": [
-            {"time_s": each.time_s, "what": each.what, "watch": each.watch}
+            {"time_s": each.time_s, "what": str(each.what), "watch": each.watch}
             for each in answer.startup
         ],
     }
@@ -136,7 +136,7 @@ def _worth(each: Worth) -> dict[str, Any]:
         "where": card.where,
         "condition": card.condition,
         "live": card.live,
-        "cautions": list(card.cautions),
+        "cautions": [str(each) for each in card.cautions],
         "bits": each.bits,
         "good_after": each.good_after,
         "needed": each.needed,

@@ -8,6 +8,7 @@ import numpy as np
 
 from rungwise.circuit import VOLTS
 from rungwise.diagnosis import (
+    LIVE_PARTS,
     ON_CALL,
     AmpReader,
     Bench,
@@ -25,11 +26,6 @@ from rungwise.parts import Coil
 from rungwise.unit import Unit
 
 __all__ = ["GoodUnit", "own_checks"]
-
-_DANGER = (
-    "DANGER: live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
-    "licensed practice where required"
-)
 
 SPECIMENS = 24
 """Enough for the middle of amps and the upper end of a sag."""
@@ -54,7 +50,7 @@ def _own(unit: Unit) -> Iterator[Check]:
             instrument=VOLTS.name,
             where=f"{coil[0]} to {coil[1]}",
             condition=ON_CALL,
-            cautions=(_DANGER,),
+            cautions=(LIVE_PARTS,),
             quantity="volts",
             touches=(part.name,),
         )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from rungwise.circuit import CALLING, Change, Moment, Plan, sequence
 from rungwise.diagnosis import ON_CALL, CheckCard
-from rungwise.parts import Does
+from rungwise.parts import Caution, Does, Line
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 
@@ -29,7 +29,7 @@ class StartStep:
     """One moment of the start. time_s: after the call. watch: what to look at and expect."""
 
     time_s: float
-    what: str
+    what: Line
     watch: str
 
 
@@ -81,7 +81,10 @@ def _before() -> Iterator[StartStep]:
     )
     yield StartStep(
         -1.0,
-        "DANGER: power on, thermostat off; follow local codes, licensed practice where required.",
+        Caution(
+            "DANGER",
+            "power on, thermostat off; follow local codes, licensed practice where required.",
+        ),
         "Nothing may run. Idle volts L1 to L2; heater amps where there is a heater.",
     )
 

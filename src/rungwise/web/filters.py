@@ -10,19 +10,14 @@ from urllib.parse import urlencode
 from markupsafe import escape
 
 __all__ = [
-    "SIGNALS",
     "amount",
     "anchor",
     "asked",
     "capital",
-    "signal_of",
     "skipping",
     "terminal",
     "together",
 ]
-
-SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-"""Signal words of ANSI Z535, worst first."""
 
 UNITS = (
     "%", "V", "mV", "Ω", "kΩ", "MΩ", "GΩ", "A", "mA", "µF", "W", "kW", "VA", "Hz", "°F", "°C", "K",
@@ -62,12 +57,6 @@ def capital(text: str) -> str:
 def asked(title: str) -> str:
     """A check's title with what was read behind it: "volts on the coil:", or its question."""
     return title if title.endswith("?") else f"{title}:"
-
-
-def signal_of(caution: str) -> tuple[str, str]:
-    """A caution's signal word and its text; NOTICE where it has none."""
-    word, mark, text = caution.partition(":")
-    return (word, text.strip()) if mark and word in SIGNALS else ("NOTICE", caution)
 
 
 def terminal(name: str) -> str:

@@ -9,6 +9,7 @@ from pydantic import BaseModel, Field
 from rungwise.diagnosis import DEAD, LOOKING, CheckCard
 from rungwise.unit import Unit
 from rungwise.web.leads import leads_of
+from rungwise.web.schemas import CautionLine
 from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 
 __all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
@@ -65,7 +66,7 @@ class Ask(BaseModel):
     condition: str
     leads: LeadLine | None
     needs: list[str]
-    cautions: list[str]
+    cautions: list[CautionLine]
     minutes: float
 
 

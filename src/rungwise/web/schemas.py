@@ -9,14 +9,18 @@ from typing import Annotated, ParamSpec, Self, TypeVar, get_type_hints
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
-from pydantic import BaseModel, ConfigDict, PrivateAttr
+from pydantic import BaseModel, ConfigDict, PlainSerializer, PrivateAttr
 
+from rungwise.parts import Caution
 from rungwise.unit import Unit
 from rungwise.web.errors import Refused
 from rungwise.web.spots import terminal_names
 from rungwise.web.templating import render
 
-__all__ = ["View", "page"]
+__all__ = ["CautionLine", "View", "page"]
+
+CautionLine = Annotated[Caution, PlainSerializer(str, return_type=str, when_used="json")]
+"""A caution as a page has it; its twin tells it as one line, the signal word first."""
 
 P = ParamSpec("P")
 V = TypeVar("V", bound="View")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rungwise.diagnosis import Candidate, CheckCard, Opinion, explain, percent, sentence, strength
+from rungwise.parts import Caution
 from rungwise.services import (
     CLEAR_BITS,
     SPOKEN,
@@ -47,12 +48,19 @@ def suspects(answer: CallDiagnosis) -> list[SuspectLine]:
             part=each.suspect.part,
             probability=each.probability,
             in_all=_in_all(parts.get(each.suspect.part, 0.0), each.probability),
-            to_do=each.suspect.repair_text,
+            to_do=str(each.suspect.to_do),
             speaks_for=list(_evidence(answer, each.repair, 1.0)),
             speaks_against=list(_evidence(answer, each.repair, -1.0)),
         )
         for each in left[:SHOWN]
     ]
+
+
+def warned(answer: CallDiagnosis) -> Caution | None:
+    """What is to be done, where a signal word stands before it."""
+    best = answer.verdict.answer
+    todo = best.suspect.to_do if best else ""
+    return todo if isinstance(todo, Caution) else None
 
 
 def _in_all(part: float, repair: float) -> float | None:
@@ -107,7 +115,7 @@ def means(answer: CallDiagnosis, check: str) -> list[Mean]:
 def try_order(answer: CallDiagnosis) -> list[str]:
     """In which order to try repairs when no check can tell them apart."""
     return [
-        f"{sentence(each.suspect.repair_text)[:-1]} ({percent(each.probability)})"
+        f"{sentence(str(each.suspect.to_do))[:-1]} ({percent(each.probability)})"
         for each in answer.verdict.try_order[:SHOWN]
     ]
 

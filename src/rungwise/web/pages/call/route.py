@@ -278,6 +278,7 @@ def _view(held: CallContext, at: CallAnswer, check: str, saved: str) -> CallView
         diagnosis=_DIAGNOSIS.validate_python({"call": call_json(answer), **diagnosis_json(answer)})
         if answer
         else None,
+        warned=narrative.warned(answer) if answer else None,
         decided=answer.decided if answer else False,
         why_stop=WHY_STOP.get(answer.advice.why, "") if answer else "",
         asked=assembly.asked(held, at, check),

@@ -9,7 +9,7 @@ from pydantic import BaseModel, Field
 from rungwise.web.field_replies import FieldClash
 from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
-from rungwise.web.schemas import View
+from rungwise.web.schemas import CautionLine, View
 from rungwise.web.unit_search import UnitLine
 
 __all__ = [
@@ -162,6 +162,7 @@ class CallView(View):
     chips: list[Chip]
     looks: list[LookView]
     diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
+    warned: CautionLine | None = Field(description="the repair, where a signal word is before it")
     decided: bool
     why_stop: str
     asked: CheckCardView | None
@@ -171,7 +172,7 @@ class CallView(View):
     complaint: list[str] = Field(description="whom each thing that the customer said moved")
     try_order: list[str]
     readings: list[ReadingLine]
-    remarks: list[str]
+    remarks: list[CautionLine | str]
     clashes: list[Clash]
     others: list[Others]
     titles: dict[str, str] = Field(description="of the checks spoken of, by id")

@@ -32,7 +32,7 @@ from rungwise.web.pages.lost_wires.view import (
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wires_of_part
 from rungwise.web.pages.wires.view import ConsequenceLine, caution_lines
 from rungwise.web.results import recovered
-from rungwise.web.schemas import page
+from rungwise.web.schemas import CautionLine, page
 
 __all__ = ["router"]
 
@@ -79,12 +79,14 @@ class LostWires(JobView):
     )
     working: bool = Field(description="whether the answer is still being found")
     trouble: str
-    cautions: list[str]
+    cautions: list[CautionLine]
     now: LostCheck | None
     belongs: list[MayBelong]
     placed: dict[str, str] = Field(description="loose ends that a reading of their own has placed")
     broken: list[str] = Field(description="loose ends that read to nothing, once all others are")
-    stops: list[str] = Field(description="wires whose gauge cannot be right where they are placed")
+    stops: list[CautionLine] = Field(
+        description="wires whose gauge cannot be right where they are placed"
+    )
     mistake: str
     does: list[ConsequenceLine]
 

@@ -9,10 +9,12 @@ from typing import Any
 from pydantic import BaseModel, Field
 
 from rungwise.diagnosis import percent
+from rungwise.parts import Caution
 from rungwise.quantity import format_quantity
 from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER
 from rungwise.unit import Unit
 from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
+from rungwise.web.schemas import CautionLine
 
 __all__ = [
     "EARTH",
@@ -44,7 +46,7 @@ class LostCheck(BaseModel):
     black: str
     minutes: float
     then: list[str] = Field(description="loose ends to touch next while a lead stays on black")
-    cover: str = Field(description="a caution before the terminal cover comes off")
+    cover: CautionLine | None = Field(description="a caution before the terminal cover comes off")
     reads: list[tuple[str, str]]
 
 
@@ -77,7 +79,7 @@ def check_of(told: dict[str, Any] | None) -> LostCheck | None:
         black=point_words(black),
         minutes=told["minutes"],
         then=told["then"],
-        cover=f"WARNING: {TERMINAL_COVER}" if told["covered"] else "",
+        cover=Caution("WARNING", TERMINAL_COVER) if told["covered"] else None,
         reads=[(_band(each), percent(each["share"])) for each in told["outcomes"][: LISTED + 1]],
     )
 
@@ -98,13 +100,14 @@ def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
         yield f"{each['name']} reads to nothing: broken? By what is left it is {left}."
 
 
-def misfit_lines(told: list[dict[str, Any]]) -> Iterator[str]:
+def misfit_lines(told: list[dict[str, Any]]) -> Iterator[Caution]:
     """Of each end whose gauge cannot be right, why it must not go there."""
     for each in told:
-        yield (
-            f"WARNING: Stop. {each['name']} is {each['awg']:g} AWG, and {each['wire']}, which "
+        yield Caution(
+            "WARNING",
+            f"Stop. {each['name']} is {each['awg']:g} AWG, and {each['wire']}, which "
             f"belongs on {each['near']}, is {each['record_awg']:g} AWG in the unit file: a gauge "
-            "seldom lies. Do not put it there, and do not power up."
+            "seldom lies. Do not put it there, and do not power up.",
         )
 
 

@@ -33,7 +33,7 @@ from rungwise.web.pages.make_dead.steps import (
     step_lines,
 )
 from rungwise.web.results import isolation, isolation_json
-from rungwise.web.schemas import page
+from rungwise.web.schemas import CautionLine, page
 from rungwise.web.unit_pictures import Kind
 
 __all__ = ["router"]
@@ -61,7 +61,7 @@ class MakeDead(JobView):
     refused: list[tuple[str, str]] = Field(description="why there is no plan, and what to add")
     isolation: dict[str, Any] = Field(description="as `rungwise isolate --json` prints it")
     waiting: bool = Field(description="whether the call's faults are still being solved")
-    cautions: list[str]
+    cautions: list[CautionLine]
     begun: bool = Field(description="whether anything was ticked")
     steps: list[StepLine]
     now: StepLine | None
@@ -225,7 +225,7 @@ def _view(
             "refused": [(each.what, each.add) for each in plan.refusals],
             "isolation": isolation_json(job, scope, runs_on=shown.runs_on),
             "waiting": job.answer is None,
-            "cautions": [f"{each.signal}: {each.text}" for each in plan.cautions],
+            "cautions": list(plan.cautions),
             "begun": bool(rows),
             "steps": lines,
             "now": now,

@@ -17,6 +17,7 @@ from rungwise.web.job import mark_of
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.pages.call.view import EntryLine
 from rungwise.web.pages.make_dead.reading import ReadingVerdict, asks_volts, said
+from rungwise.web.schemas import CautionLine
 
 __all__ = ["RUNS_ON", "StepLine", "opened_by", "rows_of", "runs_on", "step_id", "step_lines"]
 
@@ -50,7 +51,7 @@ class StepLine(BaseModel):
     red: str
     black: str
     reads: str
-    cautions: list[str]
+    cautions: list[CautionLine]
     state: State
     typed: str
     wrong: str
@@ -189,7 +190,7 @@ def _line(  # a step among the others, and what stands for each
         red=red,
         black=black,
         reads=f"V {step.readings[0].current}" if step.readings else "",
-        cautions=[f"{each.signal}: {each.text}" for each in step.cautions],
+        cautions=list(step.cautions),
         state=_state(at, first),
         typed=row.typed if row else "",
         wrong=row.refusal if row else "",

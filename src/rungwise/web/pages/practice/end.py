@@ -61,7 +61,7 @@ def score_view(desk: DiagnosisService, call: PracticeContext) -> PracticeScore:
         points=[PointLine(why=each.why, points=each.points) for each in told.points],
         recounted=told.score,
         fault=truth.suspect.title,
-        to_do=truth.suspect.repair_text,
+        to_do=str(truth.suspect.to_do),
         behind=truth.suspect.behind,
         severity=_severity(truth),
         followed=sorted(titles[each] for each in call.hidden.followed()),

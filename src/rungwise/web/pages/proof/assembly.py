@@ -8,13 +8,13 @@ from typing import Any
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, UnknownName
+from rungwise.parts import Caution
 from rungwise.records import FOUND, REPAIRED, ProofLine, as_list, is_field, proof_told
 from rungwise.records import rows as records
 from rungwise.services import DiagnosisService, proof_json, strict
 from rungwise.unit import Unit
 from rungwise.verification import Finding, Proof, StartStep
 from rungwise.web.context import written
-from rungwise.web.filters import signal_of
 from rungwise.web.job import Job, reason_of
 from rungwise.web.pages.call.narrative import part_titles
 from rungwise.web.pages.call.view import Clash
@@ -207,7 +207,7 @@ class ProofState:
         ticks = {(row.number, row.text): row for row in self.kept.ticks}
         before, lines = 0.0, []
         for number, step in enumerate(self.base.startup, start=1):
-            tick = ticks.get((number, step.what))
+            tick = ticks.get((number, str(step.what)))
             lines.append(_start_line(number, step, step.time_s - before, tick))
             before = max(step.time_s, 0.0)
         return lines
@@ -277,7 +277,7 @@ def can_be_repaired(job: Job) -> list[tuple[str, str]]:
     """Name and title of all that can have been repaired: what the readings advise first."""
     answer = job.answer
     advised = (answer.verdict.answer, *answer.verdict.runners_up) if answer else ()
-    first = [(each.repair, each.suspect.repair_text) for each in advised[:4] if each]
+    first = [(each.repair, str(each.suspect.to_do)) for each in advised[:4] if each]
     return [*first, *part_titles(job.unit)]
 
 
@@ -317,16 +317,15 @@ def _figure(each: Finding) -> Figure:
 def _start_line(
     number: int, step: StartStep, wait_s: float, tick: records.Step | None
 ) -> StartLine:
-    word, text = signal_of(step.what)
-    is_caution = step.what.startswith(f"{word}:")
+    caution = step.what if isinstance(step.what, Caution) else None
     done = tick is not None and tick.done
     return StartLine(
         number=number,
         clock="before" if step.time_s < 0.0 else _clock(step.time_s),
         wait=_clock(wait_s) if step.time_s > 0.0 and wait_s >= 0.1 else "",
-        what=text if is_caution else step.what,
+        what=caution.text if caution else str(step.what),
         watch=step.watch.strip("()"),
-        caution=step.what if is_caution else "",
+        caution=caution,
         done=done,
         who=tick.person.name if done and tick and tick.person else "",
         at=f"{tick.local:%H:%M}" if done and tick else "",

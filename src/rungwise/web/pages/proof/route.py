@@ -133,7 +133,7 @@ def tick_start(
     steps = ground(job).startup
     if step > len(steps):
         raise BadRecord(what="The start-up has no such step.", value=str(step))
-    text = steps[step - 1].what
+    text = str(steps[step - 1].what)
     with here.writing() as book:
         book.steps.tick(number, START_UP, step, text, done=done == "true", seen=seen)
     return goto(f"/calls/{number}/proof#start-{step}")

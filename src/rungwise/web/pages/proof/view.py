@@ -10,6 +10,7 @@ from rungwise.web.job import JobView
 from rungwise.web.pages.call.view import Clash, EntryLine
 from rungwise.web.pages.proof.forms import FieldGroup, Units
 from rungwise.web.prompt import Ask
+from rungwise.web.schemas import CautionLine
 
 __all__ = [
     "Figure", "ProofCard", "ProofPage", "ProofReading", "RepairLine", "StartLine", "ToTake",
@@ -25,7 +26,7 @@ class StartLine(BaseModel):
     wait: str
     what: str
     watch: str
-    caution: str
+    caution: CautionLine | None
     done: bool
     who: str
     at: str

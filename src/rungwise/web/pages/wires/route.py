@@ -29,7 +29,7 @@ from rungwise.web.pages.wires.view import (
     wire_lines,
 )
 from rungwise.web.results import rewired
-from rungwise.web.schemas import page
+from rungwise.web.schemas import CautionLine, page
 
 __all__ = ["AS_FOUND", "router"]
 
@@ -61,7 +61,7 @@ class WiresPage(JobView):
         description="as `rungwise rewire --json` prints it; null until every wire was found"
     )
     trouble: str
-    cautions: list[str]
+    cautions: list[CautionLine]
     as_found: list[JudgedLine]
     moves: list[MoveLine]
     crowded: list[str]

@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
+from rungwise.parts import Caution
 from rungwise.rewiring import SCREWED
 from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
@@ -93,9 +94,9 @@ def wire_lines(unit: Unit, part: str, draft: WiresDraft) -> list[WireLine]:
     return [_line(unit, draft, *each) for each in ends]
 
 
-def caution_lines(told: Sequence[dict[str, Any]]) -> list[str]:
+def caution_lines(told: Sequence[dict[str, Any]]) -> list[Caution]:
     """Cautions without the commands that they name: here it is a page."""
-    return [f"{each['signal']}: {_COMMAND.sub('', each['text'])}" for each in told]
+    return [Caution(each["signal"], _COMMAND.sub("", each["text"])) for each in told]
 
 
 def judged(check: dict[str, Any] | None) -> list[JudgedLine]:

@@ -1,0 +1,48 @@
+"""Signal words of ANSI Z535.4, and a caution as a value: the word, and what it warns of.
+
+A caution travels as one from where it is made to where it is shown, so that no face has to find
+the word in a text, and none can miss it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal, get_args
+
+__all__ = ["SIGNALS", "Caution", "Line", "Signal", "line_of", "worst_first"]
+
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+SIGNALS: tuple[Signal, ...] = get_args(Signal)
+"""Worst first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A signal word, and what it warns of; as text the word stands first, with a colon."""
+
+    signal: Signal
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.signal}: {self.text}"
+
+    def ended(self) -> Caution:
+        """The same with a full stop last."""
+        tidy = self.text.rstrip()
+        return replace(self, text=tidy if tidy.endswith((".", "!", "?")) else f"{tidy}.")
+
+
+Line = str | Caution
+"""One line of an answer: words, or a caution."""
+
+
+def line_of(signal: Signal | None, text: str) -> Line:
+    """A text with the signal word that stands before it, if one does."""
+    return Caution(signal, text) if signal else text
+
+
+def worst_first(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Sorted by their signal words."""
+    return tuple(sorted(cautions, key=lambda caution: SIGNALS.index(caution.signal)))
