@@ -47,11 +47,17 @@ def text_of(path: Path) -> str:
     return path.read_bytes().decode("utf-8", errors="ignore")
 
 
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(text_of(path))
+
+
+@cache
 def functions(path: Path) -> list[tuple[str, int]]:
     """Name and length in lines, signature and docstring included, of each function in a file."""
     return [
         (f"{name_of(path)}:{node.lineno} {node.name}", (node.end_lineno or 0) - node.lineno + 1)
-        for node in ast.walk(ast.parse(text_of(path)))
+        for node in ast.walk(tree_of(path))
         if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
     ]
 
@@ -89,7 +95,7 @@ def silent_raisers(path: Path) -> list[str]:
     """
     return [
         f"{name_of(path)} {node.name}"
-        for node in public_functions(ast.parse(text_of(path)).body)
+        for node in public_functions(tree_of(path).body)
         if raised_by(node) and (said := ast.get_docstring(node))
         if not re.search(r"\braises?\b|\bexit code\b", said, re.IGNORECASE)
     ]
@@ -222,7 +228,7 @@ def past_the_door() -> tuple[tuple[str, str], ...]:
     found = []
     for path in sorted(PACKAGE.rglob("*.py")):
         own = path.relative_to(PACKAGE).parts[0]
-        for node in ast.walk(ast.parse(text_of(path))):
+        for node in ast.walk(tree_of(path)):
             if not isinstance(node, ast.Import | ast.ImportFrom):
                 continue
             plain = [each.name for each in node.names]

@@ -10,14 +10,14 @@ from collections.abc import Callable, Iterator
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
-from tests.web.conftest import desk, empty_database, shop, store, tables
+from tests.web.conftest import desk, empty_database, furnished_shop, shop, store, tables
 from tests.web.mill_street import Shop
 
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
 from rungwise.web.app import create_app
 
-__all__ = ["desk", "empty_database", "shop", "store", "tables"]
+__all__ = ["desk", "empty_database", "furnished_shop", "shop", "store", "tables"]
 
 FLAGS = (
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",

@@ -86,7 +86,12 @@ class ProofTrial(ProofShop):
     @cached_property
     def bands(self) -> dict[str, GoodBand]:
         """The trade's limits of the unit's checks."""
-        return bands_of(GoodUnit(self.suspects), {})
+        return bands_of(self.good, {})
+
+    @cached_property
+    def good(self) -> GoodUnit:
+        """The same unit solved well."""
+        return GoodUnit(self.suspects)
 
 
 def _steps(course: Course, technician: Technician) -> Iterator[Course]:

@@ -45,7 +45,7 @@ def test_an_open_low_pressure_switch_makes_low_charge_likely_before_a_gauge_is_o
 
 def test_a_charge_that_explains_what_was_put_right_refuses_the_proof(trial: ProofTrial) -> None:
     told = Told(("low_pressure",), taken=LOOKS, charge=SHORT_OF_CHARGE, conditions=WARM)
-    proof = prove(trial.suspects, trial.model, told)
+    proof = prove(trial.suspects, trial.model, told, trial.good)
     assert proof.standing == "refused"
     assert "low charge explains it" in proof.headline.casefold()
 

@@ -38,7 +38,7 @@ def proof(trial: ProofTrial, changes: dict[str, float | str] | None = None, *,
     """The proof of a changed capacitor with everything seen, but for the changes."""
     taken = {**SEEN, **(changes or {})}
     told = Told(("capacitor",), taken=tuple(taken.items()), air=air, conditions=conditions)
-    return prove(trial.suspects, trial.model, told)
+    return prove(trial.suspects, trial.model, told, trial.good)
 
 
 def left_out(name: str) -> dict[str, float | str]:
@@ -168,7 +168,7 @@ def test_a_unit_that_runs_on_with_the_thermostat_off_is_refused_at_once(trial: P
 @pytest.mark.parametrize("name", sorted(set(SEEN) - set(LOOKS)))
 def test_a_proof_waits_for_each_thing_that_it_has_to_see(trial: ProofTrial, name: str) -> None:
     told = Told(("capacitor",), taken=tuple(left_out(name).items()), air=AIR, conditions=MILD)
-    found = prove(trial.suspects, trial.model, told)
+    found = prove(trial.suspects, trial.model, told, trial.good)
     assert found.standing == "not yet"
     (unseen,) = (each for each in found.unseen if each.withholds)
     assert name in unseen.sight.checks
@@ -191,7 +191,7 @@ def test_the_charge_stands_for_the_air_split(trial: ProofTrial) -> None:
     charge = ChargeReadings("R-410A", "expansion valve", 124.0, 12.2, 352.0, 36.1)
     hot = Conditions(outdoor_c=35.0, run_minutes=15.0)
     told = Told(("capacitor",), taken=tuple(SEEN.items()), charge=charge, conditions=hot)
-    found = prove(trial.suspects, trial.model, told)
+    found = prove(trial.suspects, trial.model, told, trial.good)
     assert found.whole, found.headline
     half = Told(("capacitor",), taken=tuple(SEEN.items()), conditions=hot,
                 charge=ChargeReadings("R-410A", "expansion valve", 124.0, 12.2))  # fmt: skip
@@ -213,18 +213,18 @@ def test_a_proof_says_what_it_did_not_see(trial: ProofTrial) -> None:
 def test_a_repair_is_not_proved_without_its_own_reading(trial: ProofTrial) -> None:
     """The float switch is neither looked at nor measured, though all else is good."""
     told = Told(("float_switch",), taken=tuple(SEEN.items()), air=AIR, conditions=MILD)
-    found = prove(trial.suspects, trial.model, told)
+    found = prove(trial.suspects, trial.model, told, trial.good)
     assert found.standing == "not yet"
     assert "own reading of the condensate float switch, which was repaired" in found.reasons[0]
     with_own = (*SEEN.items(), ("volts-float_switch-1-2", 0.01))
     told = Told(("float_switch",), taken=with_own, air=AIR, conditions=MILD)
-    assert prove(trial.suspects, trial.model, told).standing == "proved"
+    assert prove(trial.suspects, trial.model, told, trial.good).standing == "proved"
 
 
 def test_what_could_not_be_reached_limits_the_sentence(trial: ProofTrial) -> None:
     told = Told(("capacitor",), taken=tuple(left_out("drop-contactor-L1-T1").items()), air=AIR,
                 conditions=MILD, out_of_reach=frozenset({"drop-contactor-L1-T1"}))  # fmt: skip
-    found = prove(trial.suspects, trial.model, told)
+    found = prove(trial.suspects, trial.model, told, trial.good)
     assert (found.standing, found.whole) == ("proved", False)
     assert "does its work" not in found.headline
     assert "drop across contact 1 of the one-pole contactor (could not be" in found.headline

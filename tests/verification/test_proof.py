@@ -57,7 +57,7 @@ def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> No
             ("look-idle", "stops"), ("uf-capacitor-HERM-C", 29.0), ("uf-capacitor-HERM-C", 28.9),
         ),
     )  # fmt: skip
-    proof = prove(trial.suspects, trial.model, told)
+    proof = prove(trial.suspects, trial.model, told, trial.good)
     assert proof.standing == "refused"
     assert "run capacitor, compressor section weak (behind the repair" in proof.headline
     assert "reads 28.9 µF, good is 42.3 to 47.7 µF" in proof.headline
@@ -88,7 +88,7 @@ def test_a_reading_is_told_with_its_band_and_a_look_without() -> None:
 
 def test_not_proved_yet_says_what_remains_and_what_to_measure(trial: ProofTrial) -> None:
     told = Told(("compressor:let_cool",), taken=(("look-compressor", "running"),))
-    proof = prove(trial.suspects, trial.model, told)
+    proof = prove(trial.suspects, trial.model, told, trial.good)
     assert proof.standing == "not yet"
     assert proof.remaining
     assert proof.worth

@@ -47,18 +47,36 @@ def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def furnished_shop(empty_database: Path) -> tuple[Path, Shop]:
+    """A database with two persons, the unit in Mill Street, and an open call on it."""
+    path = empty_database.with_name("furnished.sqlite")
+    shutil.copy(empty_database, path)
+    made = Store.open(f"sqlite:///{path}")
+    shop = furnish(made)
+    made.close()
+    return path, shop
+
+
 @pytest.fixture
-def store(empty_database: Path, tmp_path: Path) -> Iterator[Store]:
-    shutil.copy(empty_database, tmp_path / "shop.sqlite")
+def store(
+    empty_database: Path,
+    furnished_shop: tuple[Path, Shop],
+    tmp_path: Path,
+    request: pytest.FixtureRequest,
+) -> Iterator[Store]:
+    """A store of the test's own: with the shop in it where the test asks for one, else empty."""
+    from_path = furnished_shop[0] if "shop" in request.fixturenames else empty_database
+    shutil.copy(from_path, tmp_path / "shop.sqlite")
     made = Store.open(f"sqlite:///{tmp_path / 'shop.sqlite'}")
     yield made
     made.close()
 
 
 @pytest.fixture
-def shop(store: Store) -> Shop:
+def shop(furnished_shop: tuple[Path, Shop]) -> Shop:
     """Two persons, the unit in Mill Street, and an open call on it."""
-    return furnish(store)
+    return furnished_shop[1]
 
 
 @pytest.fixture

@@ -27,6 +27,7 @@ from rungwise.verification.finding import Finding, Level
 from rungwise.verification.good_band import GoodBand, ReadingLevel
 from rungwise.verification.proof_checks import GoodUnit
 from rungwise.verification.sights import contactors_of
+from rungwise.verification.start_story import SECONDS
 from rungwise.verification.trade_limits import (
     TradeBands,
     coil_volt_of,
@@ -74,7 +75,7 @@ def electric_findings(
     it stands alone. Raises ValueError for volts of none.
     """
     known = beside or Beside()
-    limits_of = bands if bands is not None else bands_of(good, readings)
+    limits_of = bands if bands is not None else bands_of(good, readings, timed=SECONDS in readings)
     told = _Told(good, readings, known, limits_of, levels or {})
     found = [*_supply(told), *_coil(told), *_amps(told), *_joints(told), *_insulation(told)]
     return (*found, *_unbalance(known.line_volts))
