@@ -27,9 +27,30 @@ from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
-_UTILITY = ("call_utility", "call the electric utility with the volts read: ")
-_CALL_MINUTES = 240.0
-_VOLTS = frozenset({"volts"})
+UTILITY = ("call_utility", "call the electric utility with the volts read: ")
+CALL_MINUTES = 240.0
+VOLTS = frozenset({"volts"})
+
+LOW_VOLTS = Mode(
+    "low_volts",
+    "supply volts low",
+    12.0,
+    (Draw("leg_volt", 0.66, 0.82, "scale"),),
+    "raise_supply",
+    "find why the supply volts are low (utility, panel, undersized run)",
+    shown_by=VOLTS,
+    wrong_minutes=CALL_MINUTES,
+)
+
+BAD_NEUTRAL = another(
+    "neutral",
+    "supply neutral",
+    0.5,
+    (Draw("neutral_ohm", 2.1, 50.0),),
+    (UTILITY[0], f"read each leg to neutral; {UTILITY[1]}the neutral is bad"),
+    VOLTS,
+    CALL_MINUTES,
+)
 
 
 def _leg(number: int) -> Branch:
@@ -145,10 +166,10 @@ def _leg_lost(number: int) -> Mode:
         3.0,
         # What is on across the legs at the time feeds the dead one back, or pulls it down.
         (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 5000.0)),
-        _UTILITY[0],
-        f"{_UTILITY[1]}a leg is lost before the panel",
-        shown_by=_VOLTS,
-        wrong_minutes=_CALL_MINUTES,
+        UTILITY[0],
+        f"{UTILITY[1]}a leg is lost before the panel",
+        shown_by=VOLTS,
+        wrong_minutes=CALL_MINUTES,
     )
 
 
@@ -158,9 +179,9 @@ def _leg_bad(number: int) -> Mode:
         f"supply leg L{number}",
         0.8,
         (Draw(f"leg{number}_fault_ohm", 0.15, 30.0),),
-        (_UTILITY[0], f"read L1 and L2 to neutral, idle and running; {_UTILITY[1]}one leg sags"),
-        _VOLTS,
-        _CALL_MINUTES,
+        (UTILITY[0], f"read L1 and L2 to neutral, idle and running; {UTILITY[1]}one leg sags"),
+        VOLTS,
+        CALL_MINUTES,
     )
 
 
@@ -224,39 +245,22 @@ KINDS = (
         modes=(
             _leg_lost(1),
             _leg_lost(2),
-            Mode(
-                "low_volts",
-                "supply volts low",
-                12.0,
-                (Draw("leg_volt", 0.66, 0.82, "scale"),),
-                "raise_supply",
-                "find why the supply volts are low (utility, panel, undersized run)",
-                shown_by=_VOLTS,
-                wrong_minutes=_CALL_MINUTES,
-            ),
+            LOW_VOLTS,
             Mode(
                 "neutral_lost",
                 "neutral lost between pole and panel",
                 2.0,
                 (Draw("neutral_lost", 1, 1), Draw("house_l1_ohm", 12.0, 1500.0)),
-                _UTILITY[0],
+                UTILITY[0],
                 "open the main breaker; 120 V appliances may see up to 240 V. "
-                f"{_UTILITY[1]}the neutral is lost",
+                f"{UTILITY[1]}the neutral is lost",
                 signal="DANGER",
-                shown_by=_VOLTS,
-                wrong_minutes=_CALL_MINUTES,
+                shown_by=VOLTS,
+                wrong_minutes=CALL_MINUTES,
             ),
             _leg_bad(1),
             _leg_bad(2),
-            another(
-                "neutral",
-                "supply neutral",
-                0.5,
-                (Draw("neutral_ohm", 2.1, 50.0),),
-                (_UTILITY[0], f"read each leg to neutral; {_UTILITY[1]}the neutral is bad"),
-                _VOLTS,
-                _CALL_MINUTES,
-            ),
+            BAD_NEUTRAL,
         ),
         inner_nodes=("mid",),
     ),

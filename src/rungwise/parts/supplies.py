@@ -29,13 +29,11 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
+from rungwise.parts.service import BAD_NEUTRAL, CALL_MINUTES, LOW_VOLTS, UTILITY, VOLTS
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
-_UTILITY = ("call_utility", "call the electric utility with the volts read: ")
-_CALL_MINUTES = 240.0
-_VOLTS = frozenset({"volts"})
 _TURN = (
     "turn_legs",
     (
@@ -144,11 +142,11 @@ def _lost(low: str, share: float) -> Mode:
             Draw(f"{low}_lost", 1, 1),
             *((Draw("house_apart_ohm", 10.0, 5000.0),) if share < 1.0 else ()),
         ),
-        _UTILITY[0],
-        f"read the legs against each other, never to ground alone; {_UTILITY[1]}a leg is lost "
+        UTILITY[0],
+        f"read the legs against each other, never to ground alone; {UTILITY[1]}a leg is lost "
         "before the panel",
-        shown_by=_VOLTS,
-        wrong_minutes=_CALL_MINUTES,
+        shown_by=VOLTS,
+        wrong_minutes=CALL_MINUTES,
     )
 
 
@@ -161,8 +159,8 @@ def _low(low: str, share: float) -> Mode:
         "balance",
         "read leg to leg and roll the three leads one place: where the low amps stay with the "
         "line, it is the supply; balance the building's loads or call the utility",
-        shown_by=_VOLTS,
-        wrong_minutes=_CALL_MINUTES,
+        shown_by=VOLTS,
+        wrong_minutes=CALL_MINUTES,
     )
 
 
@@ -173,9 +171,9 @@ def _bad(low: str, share: float) -> Mode:
         f"supply leg {name}",
         1.6 * share,
         (Draw(f"{low}_fault_ohm", 0.15, 30.0),),
-        (_UTILITY[0], f"read the legs idle and running; {_UTILITY[1]}one leg sags"),
-        _VOLTS,
-        _CALL_MINUTES,
+        (UTILITY[0], f"read the legs idle and running; {UTILITY[1]}one leg sags"),
+        VOLTS,
+        CALL_MINUTES,
     )
 
 
@@ -183,37 +181,20 @@ def _whole_supply(lows: list[str]) -> tuple[Mode, ...]:
     """Of all its legs together, and of the neutral."""
     first = lows[0]
     return (
-        Mode(
-            "low_volts",
-            "supply volts low",
-            12.0,
-            (Draw("leg_volt", 0.66, 0.82, "scale"),),
-            "raise_supply",
-            "find why the supply volts are low (utility, panel, undersized run)",
-            shown_by=_VOLTS,
-            wrong_minutes=_CALL_MINUTES,
-        ),
+        LOW_VOLTS,
         Mode(
             "neutral_lost",
             "neutral lost between transformer and panel",
             4.0,
             (Draw("neutral_lost", 1, 1), Draw(f"house_{first}_ohm", 12.0, 1500.0)),
-            _UTILITY[0],
+            UTILITY[0],
             "open the main breaker; what lies between a leg and the neutral may see up to "
-            f"the volts between two legs. {_UTILITY[1]}the neutral is lost",
+            f"the volts between two legs. {UTILITY[1]}the neutral is lost",
             signal="DANGER",
-            shown_by=_VOLTS,
-            wrong_minutes=_CALL_MINUTES,
+            shown_by=VOLTS,
+            wrong_minutes=CALL_MINUTES,
         ),
-        another(
-            "neutral",
-            "supply neutral",
-            0.5,
-            (Draw("neutral_ohm", 2.1, 50.0),),
-            (_UTILITY[0], f"read each leg to neutral; {_UTILITY[1]}the neutral is bad"),
-            _VOLTS,
-            _CALL_MINUTES,
-        ),
+        BAD_NEUTRAL,
     )
 
 
