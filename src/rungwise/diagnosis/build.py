@@ -25,6 +25,7 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
+from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
 from rungwise.faults import HEALTHY, Layout, Suspect, SuspectSet
 from rungwise.unit import Unit
@@ -36,7 +37,7 @@ PARTICLES = 12
 CHUNK = 1536
 """Specimens whose checks are read together."""
 
-FORMAT = "11"
+FORMAT = "12"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -119,7 +120,7 @@ def table_of(
         reading_sd=filled.reading_sd,
         choice_probability=filled.choices,
         digest=table_digest(suspects.unit, particles, seed),
-        slope=np.sqrt(LEFT) * slope,
+        slope=SlopeTable.of(np.float32(np.sqrt(LEFT)) * slope),
         slope_of=filled.slope_of,
         own=LEFT * own,
         tangent=filled.tangent,
@@ -277,7 +278,9 @@ class _Filled:
 
     def __init__(self, count: IntArray, raw: Raw) -> None:
         self.first = np.append(0, np.cumsum(count))
-        self.reading, self.reading_sd, self.choices = raw.reading, raw.reading_sd, raw.choices
+        self.reading = raw.reading.astype(np.float32)
+        self.reading_sd = raw.reading_sd.astype(np.float32)
+        self.choices = {at: chance.astype(np.float32) for at, chance in raw.choices.items()}
         self.tangent: RealArray = np.zeros(self.reading.shape, dtype=np.float32)
         self.slope_of = np.zeros(len(self.reading), dtype=np.intp)
         self.slopes: list[RealArray] = []

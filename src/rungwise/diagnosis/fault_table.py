@@ -23,7 +23,8 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.diagnosis import table_file
-from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
+from rungwise.diagnosis.arrays import IntArray, RealArray
+from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.errors import UnknownName
 from rungwise.parts import Caution, Line, Signal, line_of
 
@@ -199,9 +200,10 @@ class FaultTable:
         cannot be made on that particle. Not used where the check is a choice.
     reading_sd: float [N, M], meter error at that reading, one sigma, above 0.
     choice_probability: for each choice check (by column) float [N, choices], rows summing to 1.
-    slope: float [Q, M, D], change of each reading on the scale of `scale.ReadingScale` by one
-        standard deviation of what the particles leave of each unknown; D is 0 where nothing is
-        unknown but what the particles sample. slope_of: int [N], the slopes of each particle.
+    slope: as float [Q, M, D] or as a `SlopeTable`, which `slopes` is in any case: change of each
+        reading on the scale of `scale.ReadingScale` by one standard deviation of what the
+        particles leave of each unknown; D is 0 where nothing is unknown but what the particles
+        sample. slope_of: int [N], the slopes of each particle.
     own: float [Q, M], variance on the scale by unknowns that this check alone sees.
     tangent: float [N, M], how far each particle reaches along its suspect's severity, on the
         scale, signed; None where particles are a cloud without an order.
@@ -213,26 +215,30 @@ class FaultTable:
     suspects: tuple[SuspectCard, ...]
     checks: tuple[CheckCard, ...]
     suspect_of: IntArray
-    reading: FloatArray
-    reading_sd: FloatArray
-    choice_probability: Mapping[int, FloatArray] = field(default_factory=dict)
+    reading: RealArray
+    reading_sd: RealArray
+    choice_probability: Mapping[int, RealArray] = field(default_factory=dict)
     digest: str = ""
-    slope: RealArray = field(default_factory=lambda: _NOT_TOLD)
+    slope: SlopeTable | RealArray = field(default_factory=lambda: _NOT_TOLD)
     slope_of: IntArray = field(default_factory=lambda: _NO_PLACES)
     own: RealArray = field(default_factory=lambda: _NOT_TOLD)
     tangent: RealArray | None = None
+    slopes: SlopeTable = field(init=False)
 
     def __post_init__(self) -> None:
         put = object.__setattr__  # the one way to tidy the fields of a frozen dataclass
         put(self, "suspect_of", _frozen(self.suspect_of, np.intp))
-        put(self, "reading", _frozen(self.reading, np.float64))
-        put(self, "reading_sd", _frozen(self.reading_sd, np.float64))
-        choices = {at: _frozen(p, np.float64) for at, p in self.choice_probability.items()}
+        # In the precision that they come in: a built table's come in single, more than a meter has.
+        put(self, "reading", _frozen(self.reading, _real(self.reading)))
+        put(self, "reading_sd", _frozen(self.reading_sd, _real(self.reading_sd)))
+        choices = {at: _frozen(p, _real(p)) for at, p in self.choice_probability.items()}
         put(self, "choice_probability", choices)
         n, m = len(self.suspect_of), len(self.checks)
-        slope = np.zeros((1, m, 0)) if self.slope is _NOT_TOLD else self.slope
+        told = np.zeros((1, m, 0)) if self.slope is _NOT_TOLD else self.slope
+        slope = told if isinstance(told, SlopeTable) else SlopeTable.of(np.asarray(told))
         own = np.zeros((len(slope), m)) if self.own is _NOT_TOLD else self.own
-        put(self, "slope", _frozen(slope, np.float32))
+        put(self, "slope", slope)  # what was given in full need not be held
+        put(self, "slopes", slope)
         follows = np.zeros(n) if self.slope_of is _NO_PLACES else self.slope_of
         put(self, "slope_of", _frozen(follows, np.intp))
         put(self, "own", _frozen(own, np.float32))
@@ -290,7 +296,7 @@ class FaultTable:
                 at: choices[column] for at, column in enumerate(columns) if column in choices
             },
             digest=self.digest,
-            slope=self.slope[:, columns],
+            slope=self.slopes.of_checks(columns),
             slope_of=self.slope_of,
             own=self.own[:, columns],
             tangent=None if self.tangent is None else self.tangent[:, columns],
@@ -302,7 +308,9 @@ class FaultTable:
             "suspect_of": self.suspect_of,
             "reading": self.reading,
             "reading_sd": self.reading_sd,
-            "slope": self.slope,
+            "slope_unknown": self.slopes.unknown,
+            "slope_by": self.slopes.by,
+            "unknowns": np.array(self.slopes.unknowns),
             "slope_of": self.slope_of,
             "own": self.own,
         }
@@ -328,7 +336,9 @@ class FaultTable:
                 reading_sd=arrays["reading_sd"],
                 choice_probability=choices,
                 digest=cards["digest"],
-                slope=arrays["slope"],
+                slope=SlopeTable(
+                    arrays["slope_unknown"], arrays["slope_by"], int(arrays["unknowns"])
+                ),
                 slope_of=arrays["slope_of"],
                 own=arrays["own"],
                 tangent=arrays.get("tangent"),
@@ -357,6 +367,10 @@ def _tidy(fields: dict[str, object]) -> dict[str, object]:
     return {key: tuple(it) if isinstance(it, list) else it for key, it in fields.items()}
 
 
+def _real(array: npt.NDArray[Any]) -> type[np.generic]:
+    return np.float32 if np.asarray(array).dtype == np.float32 else np.float64
+
+
 def _frozen(array: npt.ArrayLike, kind: type[np.generic]) -> npt.NDArray[np.generic]:
     """A view nobody can write through, of the wanted kind."""
     view = np.asarray(array, dtype=kind).view()
@@ -377,8 +391,8 @@ def _refuse_disagreement(table: FaultTable) -> None:
     for name, array in (("reading", table.reading), ("reading_sd", table.reading_sd)):
         if array.shape != (n, m):
             raise ValueError(f"{name} has shape {array.shape}, not {(n, m)}")
-    if table.slope.shape[1] != m:
-        raise ValueError(f"slope has shape {table.slope.shape}, without {m} checks")
+    if table.slopes.checks != m:
+        raise ValueError(f"the slopes are those of {table.slopes.checks} checks, not of {m}")
     if table.tangent is not None and table.tangent.shape != (n, m):
         raise ValueError(f"tangent has shape {table.tangent.shape}, not {(n, m)}")
     for cards in (table.suspects, table.checks):

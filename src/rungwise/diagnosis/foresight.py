@@ -60,8 +60,10 @@ class Foresight:
         if checks is None:
             checks = np.arange(len(model.table.checks))
         here = np.ix_(rows, checks)
-        mean, variance = model.z[here].copy(), model.variance[here].copy()
-        tangent, follows = model.tangent[here], model.table.slope_of[rows]
+        mean, variance, tangent = (
+            array[here].astype(np.float64) for array in (model.z, model.variance, model.tangent)
+        )
+        follows = model.table.slope_of[rows]
         joint = model.joint(readings)
         prior = model.unknown_variance[:, checks]
         if joint is None:
@@ -72,7 +74,7 @@ class Foresight:
         for q, here_q in _by_slopes(follows):
             row = int(rows[here_q[0]])
             # What the checks share with the readings made, through the unknowns: float [m, d].
-            shared = model.basis[q][checks] @ (joint.basis[q] * joint.made[row][:, None]).T
+            shared = model.shared_with(q, checks, joint.basis[q] * joint.made[row][:, None])
             mean[here_q] += sound[here_q] @ shared.T
             told = ((shared @ joint.precision[row]) * shared).sum(axis=1)
             variance[here_q] += np.maximum(prior[q] - told, 0.0)

@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 from scipy.special import ndtr
 
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.cloud import cloud_widths
 from rungwise.diagnosis.discrepancy import own_variance, shared_deviations
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
@@ -64,10 +64,10 @@ class ReadingModel:
     """Likelihoods of any reading on every particle of a table; built once, used for many calls.
 
     scale: of every check. z: float [N, M], readings on the scale; NaN where a check cannot be
-    made, inf for a sure OL. variance: float [N, M], of meter and model. basis: float [Q, M, U],
-    slopes by the unknowns and by what the model gets wrong in all readings of a quantity.
-    unknown_variance: float [Q, M], what they leave uncertain before any reading.
-    tangent: float [N, M].
+    made, inf for a sure OL. variance: float [N, M], of meter and model. families: float [M, F],
+    slopes by what the model gets wrong in all readings of a quantity, beside those by the
+    unknowns. unknown_variance: float [Q, M], what both leave uncertain before any reading.
+    tangent: float [N, M].  The large ones in the precision of the table's readings.
     """
 
     def __init__(self, table: FaultTable, doubts: Doubts | None = None) -> None:
@@ -75,16 +75,15 @@ class ReadingModel:
         self.doubts = doubts or Doubts()
         self.scale = ReadingScale.of(table)
         self.z = _on_scale(table, self.scale)
-        self.basis = _basis(table, shared_deviations(table.checks))
-        self.variance = _variance(table, self.scale)
+        self.families = shared_deviations(table.checks)
+        self.variance: RealArray = _variance(table, self.scale)
         if table.tangent is None:
-            self.tangent = np.zeros(self.z.shape)
-            self.variance = (
-                self.variance + cloud_widths(table.suspect_of, self.z, self.variance) ** 2
-            )
+            self.tangent: RealArray = np.zeros(self.z.shape, dtype=np.float32)
+            z, variance = _double(self.z), _double(self.variance)
+            self.variance = variance + cloud_widths(table.suspect_of, z, variance) ** 2
         else:
-            self.tangent = table.tangent.astype(np.float64)
-        self.unknown_variance: FloatArray = np.asarray((self.basis**2).sum(axis=2))
+            self.tangent = table.tangent
+        self.unknown_variance: FloatArray = table.slopes.variance() + (self.families**2).sum(axis=1)
         # Kept by each model for itself: a cache on the class would hold every unit's arrays for
         # good.
         self._joint_kept = lru_cache(KEPT)(self._joint)
@@ -166,19 +165,35 @@ class ReadingModel:
     def spread(self, checks: IntArray) -> FloatArray:
         """Standard deviation on the scale of each reading before any other, float [N, d]."""
         unknown = self.unknown_variance[:, checks][self.table.slope_of]
-        variance = self.variance[:, checks] + unknown + self.tangent[:, checks] ** 2
+        severity = _double(self.tangent[:, checks]) ** 2
+        variance = _double(self.variance[:, checks]) + unknown + severity
         return np.asarray(np.sqrt(variance))
+
+    def basis(self, checks: IntArray) -> FloatArray:
+        """Slopes of some checks by the unknowns and by the families, float [Q, d, U]."""
+        slope, families = self.table.slopes.full(checks), self.families[checks]
+        alike = np.broadcast_to(families, (len(slope), *families.shape))
+        return np.concatenate([slope, alike], axis=2)
+
+    def shared_with(self, q: int, checks: IntArray, basis: FloatArray) -> FloatArray:
+        """Covariance of checks with readings of `basis` [d, U] by what both follow, [checks, d].
+
+        q: the slopes of one suspect.
+        """
+        unknowns = self.table.slopes.unknowns
+        own = self.table.slopes.times(q, checks, basis[:, :unknowns])
+        return np.asarray(own + self.families[checks] @ basis[:, unknowns:].T)
 
     def _joint(self, numbers: tuple[Reading, ...]) -> JointReadings:
         checks = np.array([reading.check for reading in numbers], dtype=np.intp)
         value = np.array([reading.value for reading in numbers])
         return JointReadings(
             value=self.scale.of_reading(checks, value),
-            middle=self.z[:, checks],
-            variance=self.variance[:, checks],
-            basis=self.basis[:, checks],
+            middle=_double(self.z[:, checks]),
+            variance=_double(self.variance[:, checks]),
+            basis=self.basis(checks),
             follows=self.table.slope_of,
-            tangent=self.tangent[:, checks],
+            tangent=_double(self.tangent[:, checks]),
             slip=np.array([self.slip(reading) for reading in numbers]),
             wild=np.array([self.wild(reading) for reading in numbers]),
         )
@@ -192,27 +207,26 @@ class ReadingModel:
         """Probability of OL or of a choice on every particle, float [N]."""
         at = reading.check
         if self.table.checks[at].form == "choice":
-            return self.table.choice_probability[at][:, int(reading.value)]
-        z, top = self.z[:, at], self.scale.top[at]
+            return _double(self.table.choice_probability[at][:, int(reading.value)])
+        z, top = _double(self.z[:, at]), self.scale.top[at]
         if not np.isfinite(top):
             return np.where(np.isnan(z), wild, np.isposinf(z).astype(np.float64))
         over = ndtr((z - top) / self.spread(np.array([at]))[:, 0])
         return np.where(np.isnan(z), wild, over)
 
 
-def _on_scale(table: FaultTable, scale: ReadingScale) -> FloatArray:
+def _double(array: RealArray) -> FloatArray:
+    return array.astype(np.float64)
+
+
+def _on_scale(table: FaultTable, scale: ReadingScale) -> RealArray:
     """Readings on the scale; an open circuit lies beyond the top of a meter that has one."""
     z = np.arcsinh(table.reading / scale.floor)
     beyond = np.broadcast_to(scale.top + OVER_RANGE_STEP, z.shape)
-    return np.where(np.isposinf(z), beyond, z)
+    return np.where(np.isposinf(z), beyond, z).astype(table.reading.dtype)
 
 
-def _basis(table: FaultTable, shared: FloatArray) -> FloatArray:
-    families = np.broadcast_to(shared, (len(table.slope), *shared.shape))
-    return np.concatenate([table.slope.astype(np.float64), families], axis=2)
-
-
-def _variance(table: FaultTable, scale: ReadingScale) -> FloatArray:
+def _variance(table: FaultTable, scale: ReadingScale) -> RealArray:
     """Of meter, model and what only one check sees, on the scale; float [N, M]."""
     finite = np.isfinite(table.reading)
     reading = np.where(finite, table.reading, np.where(np.isnan(table.reading), 0.0, OPEN_OHM))
@@ -221,7 +235,8 @@ def _variance(table: FaultTable, scale: ReadingScale) -> FloatArray:
     stretch = 1.0 / np.hypot(reading, scale.floor)
     meter = np.where(finite, table.reading_sd * stretch, OVER_RANGE_SHARE)
     own = own_variance(table.checks, reading, stretch)
-    return np.asarray(meter**2 + own + table.own[table.slope_of] + TINY)
+    whole = meter**2 + own + table.own[table.slope_of] + TINY
+    return np.asarray(whole.astype(table.reading.dtype))
 
 
 OPEN_OHM = 1e9

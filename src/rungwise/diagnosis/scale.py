@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.fault_table import FaultTable
 
 __all__ = ["ReadingScale", "floors_of"]
@@ -23,11 +23,11 @@ OVER_RANGE_STEP = 2.0
 """An open circuit lies this far above the top of an ohmmeter's range, on the scale (e² times)."""
 
 
-def floors_of(reading: FloatArray, reading_sd: FloatArray) -> FloatArray:
+def floors_of(reading: RealArray, reading_sd: RealArray) -> FloatArray:
     """y0 of each check, float [M], from readings and meter errors, float [N, M] each."""
     finite = np.isfinite(reading)
     sd = np.where(finite, reading_sd, np.inf).min(axis=0)
-    return np.asarray(FLOOR_ERRORS * np.where(np.isfinite(sd), sd, 1.0))
+    return np.asarray(FLOOR_ERRORS * np.where(np.isfinite(sd), sd, 1.0), dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

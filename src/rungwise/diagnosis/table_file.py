@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from tempfile import NamedTemporaryFile
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
@@ -45,11 +45,19 @@ def write(
     target.parent.mkdir(parents=True, exist_ok=True)
     with NamedTemporaryFile(dir=target.parent, suffix=".part", delete=False) as file:
         try:
-            np.savez(file, cards=text, **arrays)  # type: ignore[arg-type]  # names are ours
+            _save(file, {"cards": text, **arrays})
         except BaseException:
             Path(file.name).unlink()
             raise
     Path(file.name).replace(target)
+
+
+def _save(file: IO[bytes], arrays: Arrays) -> None:
+    """As `numpy.savez_compressed`, at the level that takes a fifth of its time for a tenth more."""
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as kept:
+        for name, array in arrays.items():
+            with kept.open(f"{name}.npy", "w", force_zip64=True) as entry:
+                np.lib.format.write_array(entry, np.asanyarray(array), allow_pickle=False)
 
 
 def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]:

@@ -97,7 +97,7 @@ def _program() -> str:
 
 
 MOST_TABLES = 32
-"""Tables kept, each some 35 MB: about 1.1 GB of the disk. A shop works on fewer units in a week."""
+"""Tables kept, each some 10 MB: about 320 MB of the disk. A shop works on fewer units in a week."""
 
 
 def used(path: Path, most: int = MOST_TABLES) -> None:
