@@ -33,7 +33,8 @@ BOARD = "air_handler_fan_board"
 HEAT_10, HEAT_15 = "air_handler_heat_10kw", "air_handler_heat_15kw"
 FLOAT_STAT, FLOAT_BOARD = "air_handler_float_in_thermostat_r", "air_handler_float_ahead_of_board"
 TAPS, AIRFLOW = "air_handler_taps", "air_handler_airflow"
-NAMES = (RELAY, BOARD, HEAT_10, HEAT_15, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW)
+LEAK = "air_handler_leak_guard"
+NAMES = (RELAY, BOARD, HEAT_10, HEAT_15, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW, LEAK)
 HEATED = (HEAT_10, HEAT_15)
 ELECTRONIC = (TAPS, AIRFLOW)
 
@@ -411,3 +412,37 @@ def test_three_equal_pins_tell_a_bad_module_from_a_bad_motor() -> None:
 def test_without_its_24_volts_an_airflow_module_does_nothing() -> None:
     unfed = solve(plan(AIRFLOW), CALLING, {("blower_24v", "path_open"): np.asarray(1.0)})
     assert {e.part: e.does.words for e in loads_of(unfed)}["blower"] == "is off"
+
+
+# --- leak sensor and mitigation board ------------------------------------------------------------
+
+
+def alarmed(handle: str, condition: Condition) -> Solution:
+    return solve(plan(LEAK), condition, {("leak_sensor", handle): np.asarray(1.0)})
+
+
+def test_a_content_leak_sensor_lets_y_and_g_through_unchanged() -> None:
+    """And its supply reads 4.8 to 5.2 V within the spread of its loop (here 5 V, 10 %)."""
+    calling = solved(LEAK, "calling")
+    for one, other in (("Yin", "Yout"), ("Gin", "Gout")):
+        assert volt(calling, f"leak_board.{one}", f"leak_board.{other}") < 0.1
+    assert volt(calling, "leak_board.S", "leak_board.SG") == pytest.approx(5.0, rel=0.1)
+
+
+@pytest.mark.parametrize("handle", ["alarms", "unplugged"])
+def test_a_leak_or_a_lost_sensor_cuts_y_and_runs_the_blower_with_the_thermostat_off(
+    handle: str,
+) -> None:
+    for condition in (CALLING, STANDBY):
+        told = {e.part: e.does.words for e in loads_of(alarmed(handle, condition))}
+        assert (told["blower"], told["compressor"], told["fan"]) == ("runs", "is off", "is off")
+    call = alarmed(handle, CALLING)
+    assert volt(call, "leak_board.Yin", "leak_board.C") > 24.0
+    assert volt(call, "leak_board.Yout", "leak_board.C") < 1.0
+    assert volt(alarmed(handle, STANDBY), "leak_board.Gout", "leak_board.C") > 24.0
+
+
+def test_making_it_dead_says_that_the_protection_goes_with_the_power() -> None:
+    made = isolate(arrangement(LEAK), scope="indoor")
+    told = [caution.text for step in made.steps for caution in step.cautions]
+    assert any("leak protection is off too" in each for each in told)

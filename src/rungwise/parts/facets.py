@@ -337,7 +337,8 @@ class Overcurrent(Facet):
 class OpensOn(Facet):
     """A switch in series that opens, or closes, on something that is no current: on what."""
 
-    what: Literal["high pressure", "low pressure", "water", "door", "warmth", "cold", "hot air"]
+    what: Literal["high pressure", "low pressure", "water", "door", "warmth", "cold", "hot air",
+                  "leaking refrigerant"]  # fmt: skip
     ends: Ends
 
 
