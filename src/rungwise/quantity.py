@@ -437,8 +437,8 @@ def _significant(value: float, digits: int) -> str:
     if not 1e-6 <= abs(value) < 1e12:
         return f"{value:.{digits}g}"
     leading = math.floor(math.log10(abs(value)))
-    text = f"{value:.{max(0, digits - 1 - leading)}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    figure = f"{value:.{max(0, digits - 1 - leading)}f}"
+    return figure.rstrip("0").rstrip(".") if "." in figure else figure
 
 
 def _as_typed(value: float, unit: str) -> str:

@@ -156,9 +156,9 @@ def _refuse_bare(table: Table, name: str, one: str, other: str) -> None:
         )
 
 
-def _is_number(text: str) -> bool:
+def _is_number(typed: str) -> bool:
     try:
-        float(text.replace(",", "."))
+        float(typed.replace(",", "."))
     except ValueError:
         return False
     return True

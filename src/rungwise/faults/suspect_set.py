@@ -195,14 +195,14 @@ def _minutes(part: Part, kind: PartKind) -> float:
     return indoors if part.place == "indoor" else outdoors
 
 
-def _named(said: str, part: Part, kind: PartKind) -> str | None:
+def _named(text: str, part: Part, kind: PartKind) -> str | None:
     """The kind's words with the part's own name: of two breakers, which one tripped.
 
     None where the words do not name the part.
     """
-    called = (name for name in (kind.title, kind.noun) if name and name in said)
+    called = (name for name in (kind.title, kind.noun) if name and name in text)
     name = next(called, "")
-    return said.replace(name, part.label or name, 1) if name else None
+    return text.replace(name, part.label or name, 1) if name else None
 
 
 def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> Suspect:

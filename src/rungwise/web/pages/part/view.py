@@ -127,12 +127,12 @@ def table_of(kind: str, part: str, typed: Mapping[str, str]) -> dict[str, Any]:
     return {**table, "price": _number(price)} if price else table
 
 
-def _number(text: str) -> float | str:
+def _number(typed: str) -> float | str:
     """A price as a number; what is none is refused where the table is read."""
     try:
-        return float(text.replace(",", "."))
+        return float(typed.replace(",", "."))
     except ValueError:
-        return text
+        return typed
 
 
 def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
