@@ -25,10 +25,11 @@ from rungwise.circuit.timeline import Timeline
 from rungwise.diagnosis.checks import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
+from rungwise.errors import BadUnitFile
 from rungwise.faults import SuspectSet
 from rungwise.files import Document
 from rungwise.isolation import isolate
-from rungwise.parts import Does
+from rungwise.parts import COIL_OVER_VOLT, Does
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement, unit_from
 
@@ -39,7 +40,8 @@ AUXILIARY = "two_pole_heater_auxiliary"
 PTC = "one_pole_ptc_start"
 PUMP = "condensate_pump"
 CYCLING = "fan_cycling"
-NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC, PUMP, CYCLING)
+LINE = "line_volt_coil"
+NAMES = (HEATER, TWO, BOARD, AUXILIARY, PTC, PUMP, CYCLING, LINE)
 
 GHOST_V = 50.0
 """What open contacts may leave on a dead conductor, no meter's load on it."""
@@ -361,3 +363,65 @@ def test_a_switch_that_never_closes_has_the_line_across_it_until_the_pressure_st
     later = with_fault(CYCLING, "fan_switch.open", CALLING)
     assert later.state(("high_pressure", "opened"))[0] > 0
     assert "start-across-fan_switch-1-2" in {c.card.id for c in checks_of(arrangement(CYCLING))}
+
+
+# --- a coil on line volts ------------------------------------------------------------------------
+
+COIL = ("contactor.coil1", "contactor.coil2")
+
+
+def test_a_120_volt_coil_has_25_times_the_ohms_of_a_24_volt_one() -> None:
+    """(120/24)² = 25; 180 to 500 Ω by make at 120 V, 700 to 2000 at 240 V."""
+    own = plan(LINE).defaults[("contactor", "coil_ohm")]
+    assert own == pytest.approx(25.0 * plan(TWO).defaults[("contactor", "coil_ohm")])
+    assert 180.0 <= own <= 500.0
+    at_240 = changed(f'arrangement = "{LINE}"\n[parts.contactor]\ncoil_volt = 240\n')
+    assert 700.0 <= Plan(at_240).defaults[("contactor", "coil_ohm")] <= 2000.0
+    assert 85.0 * 1.2 <= volt(solved(LINE), *COIL) <= 110.0 * 1.2  # 85 to 110 %, IEC 60947-4-1
+
+
+def test_a_coil_is_refused_whose_ohms_are_those_of_other_volts() -> None:
+    ohm = "[parts.contactor]\ncoil_volt = {}\ncoil_ohm = {}\n"
+    changed(f'arrangement = "{LINE}"\n{ohm.format(120, 300)}')
+    for volts, ohms in ((24, 300), (120, 13)):
+        with pytest.raises(BadUnitFile, match="has other ohms"):
+            changed(f'arrangement = "{LINE}"\n{ohm.format(volts, ohms)}')
+
+
+def test_a_lost_neutral_leaves_120_volts_to_ground_on_both_ends_of_the_coil_and_none_across() -> (
+    None
+):
+    lost = solve(plan(LINE), CALLING.without_leads(frozenset({("coil_neutral", "end")})))
+    assert does(lost)["compressor"] == "is off"
+    assert [volt(lost, end) for end in COIL] == pytest.approx([120.0, 120.0], rel=0.05)
+    assert volt(lost, *COIL) < 1.0
+
+
+def test_a_24_volt_coil_on_120_volts_burns_and_a_120_volt_coil_on_24_never_moves() -> None:
+    """About 3.6 A before its plunger is in, 1.6 A after: 5 times its volts, 25 times its heat."""
+    wrong = with_fault(LINE, "contactor.coil_wrong_volts", CALLING)
+    assert 1.0 < amp(wrong, "contactor", "coil") < 4.0
+    assert volt(wrong, *COIL) > COIL_OVER_VOLT * wrong.batch.number(("contactor", "coil_volt"))
+    other = changed('arrangement = "two_pole_plain"\n[parts.contactor]\ncoil_volt = 120\n')
+    assert does(solve(Plan(other), CALLING))["compressor"] == "is off"
+
+
+def test_the_coil_and_its_switches_stay_live_behind_an_open_outdoor_disconnect() -> None:
+    open_ = solve(plan(LINE), CALLING.opened("disconnect"))
+    assert volt(open_, "contactor.coil1") == pytest.approx(120.0, rel=0.05)
+    made = isolate(arrangement(LINE))
+    assert {"disconnect", "service_switch"} <= {each.device for each in made.devices}
+    assert not [each for each in made.cautions if "Control wires" in each.text]
+
+
+def test_no_check_of_a_line_volt_coil_is_told_as_a_24_volt_one() -> None:
+    cards = [check.card for check in checks_of(arrangement(LINE)) if check.card.live]
+    assert not [card.id for card in cards if any("24 V" in each for each in card.cautions)]
+    coil = next(card for card in cards if card.id == "volts-coil")
+    assert coil.cautions[0].startswith("DANGER")
+
+
+def test_nothing_in_it_waits_so_that_a_start_comes_at_once() -> None:
+    off, on = Change(600.0, demand="off"), Change(610.0, demand="cool")
+    story = sequence(plan(LINE), CALLING, horizon_s=640.0, changes=[off, on])
+    assert starts(story)[1] - 610.0 < 5.0

@@ -240,28 +240,35 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     )
     for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
+        low = _at_control_volts(unit, ends)
         setting: When = "heating" if a in HEAT_SIGNALS and _heats(unit) else called
         yield _volts(
             name, f"{title}{_WHEN[setting]}", *ends, setting=setting,
-            place=part.place, control=True, across=across, touches=(part.name,),
+            place=part.place, control=low, across=across, touches=(part.name,),
         )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
-                place=part.place, instrument=LOW_Z_VOLTS, control=True, touches=(part.name,),
+                place=part.place, instrument=LOW_Z_VOLTS, control=low, touches=(part.name,),
             )  # fmt: skip
             idle = f"{title}, thermostat off"
             yield _volts(
                 name, idle, *ends,
-                place=part.place, setting="standby", control=True, touches=(part.name,),
+                place=part.place, setting="standby", control=low, touches=(part.name,),
                 quantity="ghost",
             )  # fmt: skip
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,
-                place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=True,
+                place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=low,
                 touches=(part.name,),
             )  # fmt: skip
     yield from _along_y(unit, part)
+
+
+def _at_control_volts(unit: Unit, ends: tuple[str, str]) -> bool:
+    """Whether 24 V stand there: a coil may hang on line volts as well."""
+    carried = {wire.carries for end in ends for wire, _ in unit.wires_at(end)}
+    return not carried or bool(carried & {*CONTROL_SIGNALS})
 
 
 def _along_y(unit: Unit, part: Part) -> Iterator[Check]:

@@ -174,7 +174,7 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
         title,
         name,
         mode.name,
-        _edits(name, mode),
+        _edits(name, mode, part),
         part_factor(unit, name, mode.weight),
         RepairStep(name, mode.repair).key,
         text,
@@ -239,8 +239,9 @@ def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspec
         yield _of_block(pair_name(first, second), title, title, mode, weight)
 
 
-def _edits(block: str, mode: Mode) -> tuple[Edit, ...]:
-    return tuple(Edit((block, draw.parameter), draw) for draw in mode.edits)
+def _edits(block: str, mode: Mode, part: Part | None = None) -> tuple[Edit, ...]:
+    own = mode.edits if part is None or mode.edits_of is None else mode.edits_of(part.number)
+    return tuple(Edit((block, draw.parameter), draw) for draw in own)
 
 
 def _nothing() -> Suspect:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from rungwise.parts.kind import Draw, Mode
@@ -13,8 +14,11 @@ PITTED_OHM = (0.03, 5.0)
 WRONG_VOLTS = (110.0, 250.0)
 """Coils for 120 V up to 240 V put in place of a 24 V one."""
 
-_RATIO = ((WRONG_VOLTS[0] / 24.0) ** 2, (WRONG_VOLTS[1] / 24.0) ** 2)
-"""Ohms and henries of a coil of the same volt-amperes go with the square of its volts."""
+LOW_VOLTS = (22.0, 28.0)
+"""A 24 V coil put in place of one for line volts."""
+
+LINE_COIL_V = 60.0
+"""A coil for more than this hangs on line volts."""
 
 _REPLACE = ("replace", "replace the contactor")
 _EXAMINE = (
@@ -62,6 +66,14 @@ def _coil(ohm: tuple[float, float], henry: tuple[float, float]) -> tuple[Draw, .
     )
 
 
+def _other_volts(number: Callable[[str], float]) -> tuple[Draw, ...]:
+    """Ohms and henries of a coil of the same volt-amperes go with the square of its volts."""
+    own = number("coil_volt")
+    low, high = LOW_VOLTS if own > LINE_COIL_V else WRONG_VOLTS
+    ratio = ((low / own) ** 2, (high / own) ** 2)
+    return (Draw("coil_volt", low, high), *_coil(ratio, ratio))
+
+
 _COIL_MODES = (
     _replaced("coil_open", "contactor coil open", 22.0, (Draw("coil_open", 1, 1),), _OHMS),
     replace(
@@ -76,14 +88,17 @@ _COIL_MODES = (
         # The low-voltage fuse, of what is not short enough for the circuit to blow it.
         opens_ahead=(0.4, "coil1"),
     ),
-    _replaced(
-        "coil_wrong_volts",
-        "contactor coil is made for other volts",
-        1.5,
-        (Draw("coil_volt", *WRONG_VOLTS), *_coil(_RATIO, _RATIO)),
-        _OHMS,
-        behind="the wrong part fitted by earlier work",
-        signs={"recent_work": 0.7},
+    replace(
+        _replaced(
+            "coil_wrong_volts",
+            "contactor coil is made for other volts",
+            1.5,
+            _other_volts(lambda _: 24.0),
+            _OHMS,
+            behind="the wrong part fitted by earlier work",
+            signs={"recent_work": 0.7},
+        ),
+        edits_of=_other_volts,
     ),
 )
 

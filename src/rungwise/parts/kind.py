@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar
 
@@ -100,6 +101,7 @@ class Mode:
     part shows the fault.  `is_effect` marks what another fault has usually brought about.
     `wrong_minutes` is what doing this repair in vain costs, in minutes: the part, the time and
     the danger (`0`: the shop's usual price).
+    `edits_of` gives the edits of one part by its own numbers; `edits` are those of a usual one.
     `opens_ahead` is the share of it that has tripped or blown what feeds the part by the time
     somebody comes, with the terminal from which that device is sought; `overheats` the share
     that has stopped the outdoor air so long that a compressor's overload is open (both common
@@ -118,6 +120,7 @@ class Mode:
     shown_by: frozenset[str] = frozenset()
     is_effect: bool = False
     wrong_minutes: float = 0.0
+    edits_of: Callable[[Callable[[str], float]], tuple[Draw, ...]] | None = None
     opens_ahead: tuple[float, str] = (0.0, "")
     overheats: float = 0.0
     signal: Signal | None = None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rungwise.parts import KINDS, Motor
 from rungwise.unit.unit import Part
-from rungwise.unit.usual_numbers import numbers_of_kind
+from rungwise.unit.usual_numbers import coil_size, numbers_of_kind
 
 LEAST_SPEED = 0.6
 MOST_SPEED = 0.995
@@ -55,6 +55,22 @@ def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
             )
     if KINDS[part.kind].facet(Motor) is not None:
         yield from _speed(part, numbers, hz)
+    if KINDS[part.kind].is_contactor:
+        yield from _coil_ohm(part, numbers)
+
+
+def _coil_ohm(part: Part, numbers: Mapping[str, float]) -> Iterator[Contradiction]:
+    kind = KINDS[part.kind]
+    usual, size = kind.parameter("coil_ohm"), coil_size(kind, numbers)
+    low, high = size * usual.low, size * usual.high
+    if not low <= numbers["coil_ohm"] <= high:
+        yield Contradiction(
+            "coil_ohm",
+            f"The coil of the {part.title} is said to be for {numbers['coil_volt']:g} V, and such "
+            "a coil has other ohms.",
+            numbers["coil_ohm"],
+            f"{low:.3g} to {high:.3g} Ω",
+        )
 
 
 def _speed(part: Part, numbers: Mapping[str, float], hz: float) -> Iterator[Contradiction]:

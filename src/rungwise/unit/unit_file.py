@@ -28,7 +28,7 @@ from rungwise.files import (
     object_schema,
     read_keys,
 )
-from rungwise.parts import JOINTS, KINDS, WIRE, Parameter
+from rungwise.parts import JOINTS, KINDS, WIRE, Coil, Parameter, PartKind
 from rungwise.unit.contradictions import contradictions
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
 from rungwise.unit.plate_supply import mismatches
@@ -103,14 +103,19 @@ def unit_of_parameter(parameter: Parameter) -> str:
 
 def key_of(parameter: Parameter, what: str, **more: Any) -> Number:
     """What may stand under the key of a part's parameter. more: fields of `Number`."""
+    told = {"low": parameter.low, "high": parameter.high, "subject": parameter.what, **more}
     return (TwoNumbers if parameter.name == RATED_VOLT else Number)(
-        what,
-        unit=unit_of_parameter(parameter),
-        low=parameter.low,
-        high=parameter.high,
-        subject=parameter.what,
-        **more,
+        what, unit=unit_of_parameter(parameter), **told
     )
+
+
+def _widest(kind: PartKind, parameter: Parameter) -> dict[str, float]:
+    """A coil's ohms go with the square of its volts; whether both fit is judged by the part."""
+    coil = kind.facet(Coil)
+    if parameter.name != "coil_ohm" or coil is None or not kind.is_contactor:
+        return {}
+    volt = kind.parameter(coil.volt)
+    return {"high": parameter.high * round((volt.high / volt.default) ** 2)}
 
 
 @cache
@@ -122,7 +127,9 @@ def part_keys(kind_name: str) -> Keys:
         "place": Text("where it sits", choices=PLACES),
         "label": Text("what people call it", longest=LONGEST_LABEL),
         **{
-            each.name: key_of(each, f"{each.what} ({each.source})", usual=each.default)
+            each.name: key_of(
+                each, f"{each.what} ({each.source})", usual=each.default, **_widest(kind, each)
+            )
             for each in kind.parameters
             if not each.hidden
         },

@@ -187,13 +187,12 @@ def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
     for name in ("volts-coil", "start-volts-coil"):
         text = f"{low:.1f} to {high:.1f} V"
         yield name, GoodBand(low, high, low, math.inf, text, source)
-    if rated == KINDS[part.kind].parameter("coil_volt").default:
-        low, high = COIL_OHM
-        text = f"{low:g} to {high:g} Ω, by make"
-        yield (
-            "ohms-coil",
-            GoodBand(low, high, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM, text, PRACTICE),
-        )
+    size = (rated / KINDS[part.kind].parameter("coil_volt").default) ** 2
+    low, high, shorted, nearly_open = (
+        size * ohm for ohm in (*COIL_OHM, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM)
+    )
+    text = f"{low:.3g} to {high:.3g} Ω, by make"
+    yield "ohms-coil", GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
 
 
 def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand]]:
