@@ -109,6 +109,36 @@ def test_the_place_of_the_heater_decides_when_it_heats(
         assert found.watt == pytest.approx(watt, rel=0.08, abs=1.0)
 
 
+WHEN_IT_HEATS = {
+    "pole": {"off": True, "called": False}, "line": {"off": True, "called": True},
+    "line_stat": {"off": True, "called": False}, "aux": {"off": True, "called": False},
+    "load": {"off": False, "called": True},
+}  # fmt: skip
+"""By the heater's place, whether it heats off in the cold, and while the compressor runs warm."""
+
+
+@pytest.mark.parametrize("name", ARRANGEMENTS)
+def test_where_a_heater_is_said_to_be_is_what_its_circuit_does(name: str) -> None:
+    """One read as wired across the line that stops on a call would be another unit."""
+    unit = arrangement(name)
+    (place,) = facts_of(unit)["heater"]
+    assert (place == "none") == (not unit.roles.heaters)
+    if place == "none":
+        return
+    plan = Plan(unit)
+    for when, condition in (("off", COLD_STANDBY), ("called", CALLING)):
+        does = {each.part: each.does for each in loads_of(solve(plan, condition))}
+        heats = does[unit.roles.heaters[0]] is Does.HEATS
+        assert heats == WHEN_IT_HEATS[place][when], when
+
+
+def test_a_heater_is_moved_behind_an_auxiliary_contact_with_its_contactor() -> None:
+    """The contactor of the arrangement has none, so it becomes one that has."""
+    choice = chosen({**OUTDOOR, "poles": "2", "heater": "aux", "kit": "relay"})
+    assert facts_of(choice.unit)["heater"] == {"aux"}
+    assert portrait_of(choice.unit).whole
+
+
 def test_an_answer_that_nobody_knows_is_said_to_leave_something_open() -> None:
     choice = chosen({**OUTDOOR, "poles": "2", "heater": UNKNOWN})
     assert [line for line in choice.unsaid if line.startswith("Crankcase heater")]

@@ -23,6 +23,7 @@ from rungwise.cli import (
     rewire,
     schema,
     serve,
+    shape,
     spice,
     study,
     upkeep,
@@ -46,6 +47,7 @@ app = typer.Typer(
 )
 for command in (
     work.work,
+    shape.shape,
     diagnose.diagnose,
     isolate.isolate,
     fit.fit,

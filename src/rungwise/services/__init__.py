@@ -42,6 +42,7 @@ if TYPE_CHECKING:
         changed_unit,
         kept_text,
         shaped_unit,
+        told_unit,
     )
     from rungwise.services.shop_forecast import (
         ShopAhead,
@@ -152,6 +153,7 @@ __all__ = [
     "strict",
     "terminal_names",
     "told_by_name",
+    "told_unit",
     "unit_from_text",
     "unit_json",
     "unwatched",

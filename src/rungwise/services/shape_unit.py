@@ -29,7 +29,7 @@ from rungwise.shaping import (
 )
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
 
-__all__ = ["OwnText", "ShapedUnit", "changed_unit", "kept_text", "shaped_unit"]
+__all__ = ["OwnText", "ShapedUnit", "changed_unit", "kept_text", "shaped_unit", "told_unit"]
 
 OwnText = tuple[str, str]
 """Name and unit file of an arrangement of the shop's own."""
@@ -180,6 +180,17 @@ def changed_unit(text: str, *, label: str = "", out: str = "") -> ShapedUnit:
         replace(told, missing=(*held.cut, *told.missing)) if held else told,
         taken=held.taken if held else (),
         unusual=held.unusual if held else (),
+    )
+
+
+def told_unit(unit: Unit) -> ShapedUnit:
+    """A unit that is there already, held against its arrangement; its plate is not in the text."""
+    base = _shipped(unit)
+    return ShapedUnit(
+        unit,
+        text_of_unit(unit, base),
+        (unit.arrangement, base.title if base else unit.title),
+        portrait_of(unit, base),
     )
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from rungwise.circuit import Plan
 from rungwise.isolation import devices_that_cut
 from rungwise.parts import (
+    Branch,
     Capacitor,
     Control,
     Families,
@@ -99,12 +100,26 @@ def main_poles(kind: PartKind) -> tuple[Pole, ...]:
 
 
 def _rests(kind: PartKind, pole: Pole) -> bool:
-    """Whether a contact is closed while nothing moves it."""
+    """Whether a pole is closed while nothing moves it."""
+    return pole.element in _closed_at_rest(kind)
+
+
+def _closed_at_rest(kind: PartKind) -> dict[str, tuple[str, str]]:
+    """The contacts of a kind that are closed while nothing moves them, by element: their ends.
+
+    An auxiliary contact may be no pole: it is told by its elements, a contact and its gap.
+    """
     numbers = {each.name: np.asarray(each.default) for each in kind.parameters}
     numbers |= {each.name: np.asarray(each.start) for each in kind.states}
-    contact = next(each for each in kind.elements if each.name == pole.element)
-    closed = getattr(contact, "closed", None)
-    return closed is not None and bool(closed(numbers) > 0)
+    names = {each.name for each in kind.elements}
+    return {
+        each.name: (each.a, each.b)
+        for each in kind.elements
+        if isinstance(each, Branch)
+        and each.closed is not None
+        and f"{each.name}_gap" in names
+        and bool(each.closed(numbers) > 0)
+    }
 
 
 def heater_branch(unit: Unit, heater: str) -> tuple[str, ...]:
@@ -148,10 +163,10 @@ def _landings(unit: Unit, branch: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     for part, poles in unit.having(Poles):
         if part.name not in unit.roles.contactors:
             continue
-        ends = {poles.bar: ("bar", "bar")} if poles.bar else {}
-        for pole in poles.poles:
-            rests = _rests(unit.kind_of(part.name), pole)
-            ends[(pole.line, pole.load)] = ("rest", "rest") if rests else ("line", "load")
+        kind = unit.kind_of(part.name)
+        ends = {(pole.line, pole.load): ("line", "load") for pole in poles.poles}
+        ends |= {poles.bar: ("bar", "bar")} if poles.bar else {}
+        ends |= dict.fromkeys(_closed_at_rest(kind).values(), ("rest", "rest"))
         for (line, load), sides in ends.items():
             for end, side in zip((line, load), sides, strict=True):
                 if f"{part.name}.{end}" in net:

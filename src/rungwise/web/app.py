@@ -31,6 +31,7 @@ from rungwise.web.pages.proof.results import warm_up
 from rungwise.web.pages.proof.route import router as proof
 from rungwise.web.pages.shape.own import router as own
 from rungwise.web.pages.shape.route import router as shape
+from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.wires.route import router as wires
@@ -68,6 +69,7 @@ PAGES = (
 async def _lifespan(_: FastAPI) -> AsyncIterator[None]:
     """Once the server runs, load what would make the first page about cooling wait."""
     warm_up()
+    arrangements_warm_up()
     yield
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -9,7 +10,7 @@ from fastapi import APIRouter, Query
 from rungwise.errors import BadInput
 from rungwise.records import UnitOfWork
 from rungwise.services import OwnText, shaped_unit
-from rungwise.shaping import QUESTIONS, SUPPLIES, UNKNOWN, unlike
+from rungwise.shaping import QUESTIONS, SUPPLIES, UNKNOWN, shipped_candidates, unlike
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token
 from rungwise.web.pages.shape.asked import Asked, Told
@@ -28,9 +29,21 @@ from rungwise.web.pages.shape.view import (
 from rungwise.web.schemas import page
 from rungwise.web.unit_pictures import state_of, svg_in_state
 
-__all__ = ["router"]
+__all__ = ["own_name", "router", "warm_up"]
 
 router = APIRouter()
+
+
+def warm_up() -> threading.Thread:
+    """Read what every arrangement answers, which takes seconds, while nobody waits for it."""
+    thread = threading.Thread(target=_warm, name="warm-up of arrangements", daemon=True)
+    thread.start()
+    return thread
+
+
+def _warm() -> None:
+    for each in shipped_candidates():
+        each.facts  # noqa: B018  # kept once it is asked for
 
 
 @page(router, "/new-unit", "shape_ask.html")
