@@ -239,8 +239,8 @@ def _sensor() -> PartKind:
         modes=(
             Mode("leak", "refrigerant leaks, and the leak sensor says so", 10.0,
                  (Draw("alarms", 1, 1),), "find_cause",
-                 "WARNING: it burns. Sniff low, air the room, no spark and no switching; then find "
-                 "the leak and mend it: the guard does its job",
+                 "it burns. Sniff low, air the room, no spark and no switching; then find "
+                 "the leak and mend it: the guard does its job", signal="WARNING",
                  behind="a leak in the indoor coil or its fittings",
                  signs={"gas": 0.9, "alarm_code": 0.9}, shown_by=frozenset({"look:gas"}),
                  is_effect=True, wrong_minutes=20.0),
