@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -18,22 +17,11 @@ from rungwise.records.intake import bring_call
 from rungwise.services import DiagnosisService
 from rungwise.services.as_json import strict
 from rungwise.services.history.shop_calls import calls_text, counted_calls
-from rungwise.services.input_files import open_call, open_unit
+from rungwise.services.input_files import open_call
 from rungwise.services.prove import proof_json, proved_of
-from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 
 CALLS = ("call-04-low-pressure", "call-07-blown-fuse", "call-18-weak-capacitor")
-
-
-@pytest.fixture(scope="module")
-def shipped(desk: DiagnosisService, tables: Path) -> DiagnosisService:
-    """The desk with the tables that are shipped beside the other units of the examples."""
-    for name in ("unit-02-orchard-lane.toml", "unit-05-quarry-court.toml"):
-        unit = open_unit(str(EXAMPLES / name)).unit
-        kept = (EXAMPLES / name).with_suffix(SUFFIX)
-        shutil.copy(kept, tables / f"{digest_of(unit)}{SUFFIX}")
-    return desk
 
 
 def proof(page: TestClient, shop: Shop, query: str = "") -> Any:
@@ -56,15 +44,13 @@ def repaired(page: TestClient, shop: Shop) -> None:
 
 
 @pytest.mark.parametrize("name", CALLS)
-def test_page_and_command_give_one_verdict(
-    store: Store, shipped: DiagnosisService, name: str
-) -> None:
+def test_page_and_command_give_one_verdict(store: Store, desk: DiagnosisService, name: str) -> None:
     """The twin holds, key by key, what `rungwise prove --json` makes of the same call's file."""
     call, opened = open_call(str(EXAMPLES / f"{name}.toml"))
-    printed = strict(proof_json(proved_of(call, opened, shipped.model(opened.unit))))
+    printed = strict(proof_json(proved_of(call, opened, desk.model(opened.unit))))
     with store.writing() as book:
         number = bring_call(book, EXAMPLES / f"{name}.toml").id
-    page = TestClient(create_app(store, shipped))
+    page = TestClient(create_app(store, desk))
     shown = twin(page, f"/calls/{number}/proof")
     for each in (shown["proof"], printed):
         each["call"].pop("unit")  # the one piece that is a file's and not the unit's

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -16,7 +15,6 @@ from rungwise.records import Store
 from rungwise.records.intake import bring_call
 from rungwise.services import DiagnosisService
 from rungwise.services.input_files import open_unit
-from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.app import create_app
 from rungwise.web.pages.paper.papers import PRICES
 
@@ -25,12 +23,9 @@ FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
 
 
 @pytest.fixture(scope="module")
-def shipped(desk: DiagnosisService, tables: Path) -> DiagnosisService:
-    """The desk with the table that is shipped beside another unit of the examples."""
-    name = EXAMPLES / "unit-05-quarry-court.toml"
-    unit = open_unit(str(name)).unit
-    shutil.copy(name.with_suffix(SUFFIX), tables / f"{digest_of(unit)}{SUFFIX}")
-    desk.table(unit)
+def ready(desk: DiagnosisService) -> DiagnosisService:
+    """The desk with the table of another unit of the examples."""
+    desk.table(open_unit(str(EXAMPLES / "unit-05-quarry-court.toml")).unit)
     return desk
 
 
@@ -163,12 +158,12 @@ def test_a_pair_of_conductors_that_was_found_is_what_the_form_holds(
      ("call-04-low-pressure", "Not fixed yet.")],
 )  # fmt: skip
 def test_the_customer_signs_the_customer_s_page(
-    store: Store, shipped: DiagnosisService, call: str, headline: str
+    store: Store, ready: DiagnosisService, call: str, headline: str
 ) -> None:
     """Word for word, before the technician's record, and with no figure of a meter."""
     with store.writing() as book:
         number = bring_call(book, EXAMPLES / f"{call}.toml").id
-    page = TestClient(create_app(store, shipped))
+    page = TestClient(create_app(store, ready))
     told = twin(page, f"/calls/{number}/sign-off?wait=60")["told"]
     assert told == twin(page, f"/calls/{number}/paper?wait=60")["customer"]
     assert told["headline"].startswith(headline)
