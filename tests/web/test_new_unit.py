@@ -149,3 +149,10 @@ def test_ohms_are_estimated_until_they_are_measured() -> None:
     assert with_estimates(held) == held
     measured = text + "[parts.compressor]\nmain_ohm = 1.1\naux_ohm = 3.0\n"
     assert MARK not in with_estimates(measured)
+
+
+def test_a_phase_too_many_is_refused_in_circuit_words(page: TestClient, plate: str) -> None:
+    assert leave(page, plate, "phases", "1")["level"] != "wrong"
+    told = leave(page, plate, "phases", "3")
+    assert told["level"] == "wrong"
+    assert "a phase too many" in told["text"]

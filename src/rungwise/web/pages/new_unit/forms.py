@@ -45,9 +45,14 @@ class PlateField:
     measured: bool = False
 
     @property
+    def is_text(self) -> bool:
+        """Whether it takes any words, and no figure."""
+        return not self.unit and self.low is None
+
+    @property
     def hint(self) -> str:
         """The allowed range."""
-        return range_text(self.low, self.high, self.unit) if self.unit else ""
+        return "" if self.is_text else range_text(self.low, self.high, self.unit)
 
 
 @dataclass(frozen=True)
@@ -64,6 +69,8 @@ class FieldVerdict:
 
 LABELS = {
     "volt": "Volts",
+    "phases": "Phases",
+    "hz": "Hz",
     "rla_a": "RLA, compressor rated-load amps",
     "lra_a": "LRA, compressor locked-rotor amps",
     "fan_fla_a": "FLA, outdoor fan full-load amps",
@@ -129,7 +136,8 @@ def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
     for line in FIELDS:
         if line.of is None or any(of.fits(kind) for of in line.of for kind in there):
             path: KeyPath = ("nameplate", line.key)
-            yield PlateField(line.key, path, LABELS[line.key], line.unit, line.low, line.high)
+            label = LABELS.get(line.key) or f"{line.what[:1].upper()}{line.what[1:]}"
+            yield PlateField(line.key, path, label, line.unit, line.low, line.high)
     for key, part, parameter, label, measured in _OF_PARTS:
         known = KINDS[kinds[part]].parameters if kinds.get(part) in KINDS else ()
         for each in known:
@@ -158,7 +166,7 @@ def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) ->
     """
     if not typed.strip():
         return FieldVerdict("", "")
-    if not field.unit:
+    if field.is_text:
         return FieldVerdict("", "Kept.")
     try:
         number = _number(field, typed)

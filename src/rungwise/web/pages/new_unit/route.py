@@ -180,8 +180,8 @@ def _leave(
 
 def _groups(draft: Draft) -> list[PlateGroup]:
     """The fields of the form: figures first, then whose it is, names, and what a meter told."""
-    figures = [each for each in draft.fields.values() if each.unit]
-    texts = [each for each in draft.fields.values() if not each.unit]
+    figures = [each for each in draft.fields.values() if not each.is_text]
+    texts = [each for each in draft.fields.values() if each.is_text]
     groups = {
         "On the nameplate": [_line(draft, each) for each in figures if not each.measured],
         "Who made it": [_line(draft, each) for each in texts],
