@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from rungwise.circuit.condition import (
         CALLING,
         COLD_STANDBY,
+        DEFROSTING,
         HEATING,
         STANDBY,
         STARTING,
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
         MOMENT_OF_START,
         Asking,
         Situation,
+        can_defrost,
         situations_of,
     )
     from rungwise.circuit.solution import Solution, spliced
@@ -72,6 +74,7 @@ __all__ = [
     "CALLING",
     "CLAMP",
     "COLD_STANDBY",
+    "DEFROSTING",
     "EARTH_INDEX",
     "FINE_CLAMP",
     "FINE_VOLTS",
@@ -118,6 +121,7 @@ __all__ = [
     "SpiceResult",
     "branch_admittance",
     "call_for_heat",
+    "can_defrost",
     "combined_sd",
     "fit_motor",
     "intended",

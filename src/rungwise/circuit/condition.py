@@ -52,6 +52,7 @@ COLD_C = 2.0
 """Outdoor air of a call for heat: 36 °F, at which a coil frosts (common practice, no source)."""
 
 HEATING = Condition("on a call for heat", "heat", ambient_c=COLD_C)
+DEFROSTING = Condition("in a defrost", "heat", ambient_c=COLD_C, defrosts=True)
 CALLS_BEYOND_COOLING = (
     Condition("on a call for the second stage", "cool2"),
     HEATING,

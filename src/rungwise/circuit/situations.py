@@ -14,13 +14,14 @@ from rungwise.circuit.condition import (
     CALLING,
     CALLS_BEYOND_COOLING,
     COLD_STANDBY,
+    DEFROSTING,
     STANDBY,
     STARTING,
     Condition,
     call_for_heat,
 )
 from rungwise.circuit.netlist import Key
-from rungwise.parts import FloatArray, OpensOn, Supply
+from rungwise.parts import Defrosts, FloatArray, OpensOn, Supply
 from rungwise.unit import Unit
 
 FAN_ONLY = Condition("fan only", "fan")
@@ -77,6 +78,11 @@ class Situation:
         return opened + (f", supply leg {self.lost} lost" if self.lost else "")
 
 
+def can_defrost(unit: Unit) -> bool:
+    """Whether it has a part that melts the ice outdoors, and a call on which it does."""
+    return bool(unit.having(Defrosts)) and DEFROSTING.demand in unit.demands
+
+
 def situations_of(unit: Unit) -> tuple[Situation, ...]:
     """All situations of a unit; the plain ones first."""
     return (*_plain(unit), *_opened(unit), *_lost_supplies(unit))
@@ -90,6 +96,8 @@ def _plain(unit: Unit) -> Iterator[Situation]:
     for condition in (FAN_ONLY, *CALLS_BEYOND_COOLING):
         if condition.demand in unit.demands:
             yield Situation(FAN if condition is FAN_ONLY else Asking(condition.name), condition)
+    if can_defrost(unit):
+        yield Situation(Asking(DEFROSTING.name), DEFROSTING)
 
 
 def _opened(unit: Unit) -> Iterator[Situation]:

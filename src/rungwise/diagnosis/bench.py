@@ -3,10 +3,10 @@
 Settings: *inrush* (the first swing of a start, every rotor still at rest), *starting* (the first
 seconds of a call), *restart* (the same once what heat and pressure opened has closed again),
 *calling* (all has tripped that will), *standby* (thermostat off), *heating* (the fullest call for
-heat, once all has come that will), *dead* (every isolating device open, nothing taken off) and
-*apart* (dead, every wire off, so that each part is measured by itself), *cooled* (apart, half an
-hour later, when every overload that will close has closed) and *chilled* (apart, with ice on
-whatever closes by cold).
+heat, once all has come that will), *defrosting* (a defrost forced on a cold coil), *dead* (every
+isolating device open, nothing taken off) and *apart* (dead, every wire off, so that each part is
+measured by itself), *cooled* (apart, half an hour later, when every overload that will close has
+closed) and *chilled* (apart, with ice on whatever closes by cold).
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import numpy as np
 
 from rungwise.circuit import (
     CALLING,
+    DEFROSTING,
     HEATING,
     STANDBY,
     STARTING,
@@ -35,7 +36,7 @@ from rungwise.diagnosis.course import Course
 from rungwise.parts import FloatArray
 from rungwise.unit import Unit
 
-Live = Literal["inrush", "starting", "restart", "calling", "standby", "heating"]
+Live = Literal["inrush", "starting", "restart", "calling", "standby", "heating", "defrosting"]
 Setting = Literal[Live, "dead", "apart", "cooled", "chilled"]
 
 CONDITIONS: dict[Live, Condition] = {
@@ -45,6 +46,7 @@ CONDITIONS: dict[Live, Condition] = {
     "calling": CALLING,
     "standby": STANDBY,
     "heating": HEATING,
+    "defrosting": DEFROSTING,
 }
 
 
@@ -128,25 +130,19 @@ class Bench:
         return self.course.heating
 
     @property
+    def defrosting(self) -> Solution:
+        """A defrost forced on a call for heat, in a unit that melts its ice."""
+        return self.course.defrosting
+
+    @property
     def restart(self) -> Solution:
         """The first seconds of a call once all that heat and pressure opened has closed again."""
         return self.course.restart
 
     def live(self, setting: Live) -> Solution:
         """The solution of a live setting."""
-        match setting:
-            case "inrush":
-                return self.inrush
-            case "starting":
-                return self.starting
-            case "restart":
-                return self.restart
-            case "calling":
-                return self.calling
-            case "standby":
-                return self.standby
-            case "heating":
-                return self.heating
+        solution: Solution = getattr(self, setting)
+        return solution
 
     @cached_property
     def dead_batch(self) -> Batch:

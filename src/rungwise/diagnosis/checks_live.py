@@ -15,11 +15,12 @@ from rungwise.circuit import (
     VOLTS,
     Instrument,
     call_for_heat,
+    can_defrost,
 )
 from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.look_card import COOLED, IDLE, ON_CALL, ON_HEAT
+from rungwise.diagnosis.look_card import COOLED, IDLE, IN_DEFROST, ON_CALL, ON_HEAT
 from rungwise.diagnosis.readers import AmpReader, Reader, VoltReader
 from rungwise.faults import is_field_wire
 from rungwise.parts import (
@@ -27,12 +28,14 @@ from rungwise.parts import (
     EARTH,
     Caution,
     Coil,
+    Defrosts,
     ElectronicMotor,
     Heater,
     Junction,
     Motor,
     Poles,
     Probes,
+    Reverses,
     Supply,
     Transformer,
 )
@@ -55,7 +58,7 @@ HANDS = Caution("WARNING", "live unit; hands clear of terminals and of the fan")
 HEAT_SIGNALS = ("W", "W2", "E", "B")
 """Terminals of the 24 V circuit that nothing but a call for heat brings to life."""
 
-When = Literal["starting", "restart", "calling", "standby", "heating"]
+When = Literal["starting", "restart", "calling", "standby", "heating", "defrosting"]
 
 _CONDITION: dict[When, str] = {
     "calling": ON_CALL,
@@ -63,6 +66,7 @@ _CONDITION: dict[When, str] = {
     "restart": COOLED,
     "standby": IDLE,
     "heating": ON_HEAT,
+    "defrosting": IN_DEFROST,
 }
 _PREFIX: dict[When, str] = {
     "calling": "",
@@ -70,6 +74,7 @@ _PREFIX: dict[When, str] = {
     "restart": "cooled-start-",
     "standby": "idle-",
     "heating": "heat-",
+    "defrosting": "defrost-",
 }
 _WHEN: dict[When, str] = {
     "calling": "",
@@ -77,6 +82,7 @@ _WHEN: dict[When, str] = {
     "restart": ", held as it starts again after it has cooled",
     "standby": ", thermostat off",
     "heating": ", called for heat",
+    "defrosting": ", in a forced defrost",
 }
 _HELD = ("set the meter to hold the lowest reading, then let it start",)
 _HELD_DROP = ("set the meter to hold the highest reading, then let it start or hum",)
@@ -187,6 +193,7 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     asked = contactor or bool(kind.isolates) or (probes is not None and _is_dropped(unit, probes))
     settings: tuple[When, ...] = (
         ("heating",) if probes is not None and probes.on == "heat" and _heats(unit)
+        else ("calling", *_seasons(unit, part)) if _follows_seasons(unit, part)
         else ("calling", "starting", *(("restart",) if contactor else ()))
     )  # fmt: skip
     for a, b in poles.ends if poles is not None and asked else ():
@@ -201,6 +208,20 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
                 instrument=FINE_VOLTS,
                 across=(part.name,),
             )
+
+
+def _follows_seasons(unit: Unit, part: Part) -> bool:
+    """Whether it turns the unit round between cooling and heating."""
+    kind = unit.kind_of(part.name)
+    return kind.facet(Reverses) is not None or kind.facet(Defrosts) is not None
+
+
+def _seasons(unit: Unit, part: Part) -> Iterator[When]:
+    """The calls beside cooling on which such a part is read."""
+    if _follows_seasons(unit, part) and _heats(unit):
+        yield "heating"
+        if can_defrost(unit):
+            yield "defrosting"
 
 
 def _heats(unit: Unit) -> bool:
@@ -246,6 +267,12 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             name, f"{title}{_WHEN[setting]}", *ends, setting=setting,
             place=part.place, control=low, across=across, touches=(part.name,),
         )  # fmt: skip
+        for season in _seasons(unit, part):
+            if season != setting:
+                yield _volts(
+                    name, f"{title}{_WHEN[season]}", *ends, setting=season,
+                    place=part.place, control=True, across=across, touches=(part.name,),
+                )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield _volts(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,

@@ -8,24 +8,35 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from rungwise.circuit import call_for_heat
+from rungwise.circuit import call_for_heat, can_defrost
+from rungwise.diagnosis.bench import Live
 from rungwise.diagnosis.check import Check, contactors_of
 from rungwise.diagnosis.checks_eyes import eyes_first
-from rungwise.diagnosis.look_card import DEAD, IDLE, LOOKING, ON_CALL, ON_HEAT, look_check
+from rungwise.diagnosis.look_card import (
+    DEAD,
+    IDLE,
+    IN_DEFROST,
+    LOOKING,
+    ON_CALL,
+    ON_HEAT,
+    look_check,
+)
 from rungwise.diagnosis.visual_checks import (
     AirWarms,
     CompressorSound,
     HotShell,
     KeepsRunning,
+    LargeLine,
     Mark,
     MotorTurns,
     PlungerPosition,
+    StandsInDefrost,
     TurnedByHand,
     TurnsOnHeat,
     WhichWire,
 )
 from rungwise.faults import is_field_wire, swaps, wire_weight
-from rungwise.parts import RUBBED, Caution, Coil, Heater, Looks, Motor
+from rungwise.parts import RUBBED, Caution, Coil, Defrosts, Heater, Looks, Motor, Reverses
 from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
@@ -54,6 +65,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
+    yield from _turned_round(unit)
     for part in (unit.part(name) for name in unit.roles.compressors):
         title = "what does the compressor do on a call?"
         sound, on = CompressorSound(part.name), (part.name,)
@@ -99,6 +111,41 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
             "warm-air", "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
             minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
         )  # fmt: skip
+
+
+_LINES = ("cold", "hot", "like the air")
+
+
+def _turned_round(unit: Unit) -> Iterator[Check]:
+    """Which way the refrigerant goes, call by call, and the fan in a forced defrost."""
+    melts = can_defrost(unit)
+    for part, _ in unit.having(Reverses):
+        for compressor in unit.roles.compressors[:1]:
+            for setting, before, words, condition in _SEASONS[: 3 if melts else 2]:
+                title = f"how is the large line at the outdoor unit {words}?"
+                look = LargeLine(part.name, compressor, setting)
+                yield look_check(
+                    f"{before}{part.name}-line", "line", title, _LINES, look,
+                    minutes=2.0, condition=condition, touches=(part.name,), cautions=(HOT_LINE,),
+                )  # fmt: skip
+    for name in unit.roles.outdoor_fans if melts else ():
+        title = f"does the {unit.part(name).title} stand in a forced defrost?"
+        boards = tuple(part.name for part, _ in unit.having(Defrosts))
+        yield look_check(
+            f"defrost-{name}", "defrost", title, ("stands", "turns"), StandsInDefrost(name),
+            minutes=4.0, condition=IN_DEFROST, touches=boards,
+        )  # fmt: skip
+
+
+_SEASONS: tuple[tuple[Live, str, str, str], ...] = (
+    ("calling", "", "ten minutes into a call for cooling", ON_CALL),
+    ("heating", "heat-", "ten minutes into a call for heat", ON_HEAT),
+    ("defrosting", "defrost-", "in a forced defrost", IN_DEFROST),
+)
+
+HOT_LINE = Caution(
+    "CAUTION", "touch with the back of the hand and briefly: the large line can burn."
+)
 
 
 def _fans(unit: Unit) -> list[str]:

@@ -13,6 +13,7 @@ import numpy as np
 
 from rungwise.circuit import (
     CALLING,
+    DEFROSTING,
     STANDBY,
     STARTING,
     Batch,
@@ -24,6 +25,7 @@ from rungwise.circuit import (
     Settling,
     Solution,
     call_for_heat,
+    can_defrost,
     solve,
     spliced,
 )
@@ -146,13 +148,19 @@ class Course:
         return solve(self.plan, self._heat, self.values, self.size, earlier=self.standby)
 
     @cached_property
+    def defrosting(self) -> Solution:
+        """A defrost forced on a call for heat; raises UnknownName where nothing defrosts."""
+        return solve(self.plan, DEFROSTING, self.values, self.size, earlier=self.standby)
+
+    @cached_property
     def _heat(self) -> Condition | None:
         return call_for_heat(self.plan.unit.demands)
 
     @property
     def _settings(self) -> tuple[str, ...]:
         heat = () if self._heat is None else ("heating",)
-        return ("restart", "starting", "calling", "standby", *heat)
+        melts = ("defrosting",) if can_defrost(self.plan.unit) else ()
+        return ("restart", "starting", "calling", "standby", *heat, *melts)
 
 
 def _some(values: Mapping[Key, FloatArray], rows: Rows) -> dict[Key, FloatArray]:

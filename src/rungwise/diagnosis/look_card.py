@@ -8,10 +8,11 @@ from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
 from rungwise.parts import Caution
 
-__all__ = ["COOLED", "DEAD", "IDLE", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
+__all__ = ["COOLED", "DEAD", "IDLE", "IN_DEFROST", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
 
 ON_CALL = "thermostat calling for cooling"
 ON_HEAT = "thermostat calling for heat"
+IN_DEFROST = "calling for heat, the defrost board's test pins joined until it begins"
 IDLE = "thermostat off, supplies on"
 COOLED = "started again once the compressor has cooled"
 DEAD = "unit dead and proved dead"

@@ -13,9 +13,16 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit import Batch, Solution
-from rungwise.diagnosis.bench import Bench
+from rungwise.diagnosis.bench import Bench, Live
 from rungwise.faults import Suspect
-from rungwise.parts import HEARD_LOCKED_SHARE, KINDS, SEEN_TURNING_SLIP, ElectronicMotor, FloatArray
+from rungwise.parts import (
+    HEARD_LOCKED_SHARE,
+    KINDS,
+    SEEN_TURNING_SLIP,
+    ElectronicMotor,
+    FloatArray,
+    Reverses,
+)
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
@@ -83,6 +90,37 @@ class TurnsOnHeat:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         return _chances(1.0 - turns(bench.heating, self.part), 2)
+
+
+@dataclass(frozen=True, slots=True)
+class StandsInDefrost:
+    """Whether an outdoor fan stands in a forced defrost: stands, turns."""
+
+    part: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        return _chances(turns(bench.defrosting, self.part), 2)
+
+
+@dataclass(frozen=True, slots=True)
+class LargeLine:
+    """What a hand finds on the large line between the two units: cold, hot, like the air.
+
+    It is the suction line in cooling and the hot gas in heating, while the compressor runs.
+    """
+
+    valve: str
+    compressor: str
+    setting: Live
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.live(self.setting)
+        valve = bench.plan.blocks[self.valve].kind.facet(Reverses)
+        heats = np.asarray(0.0) if valve is None else valve.heats(solution.batch.view(self.valve))
+        runs = turns(solution, self.compressor)
+        return _chances(np.where(runs > 0, np.where(heats > 0, 1.0, 0.0), 2.0), 3)
 
 
 WARM_SHARE, COLD_SHARE = 0.7, 0.05

@@ -161,7 +161,7 @@ _TITLES: dict[str, tuple[str, float]] = {
 def _modes() -> Iterator[Mode]:
     for name, (title, weight) in _TITLES.items():
         yield Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE,
-                   shown_by=_READ, wrong_minutes=_MINUTES,
+                   shown_by=_READ | {"look:defrost"}, wrong_minutes=_MINUTES,
                    overheats=0.3 if name == "fan_open" else 0.0)  # fmt: skip
     yield another("contact", "defrost board", 0.6, (Draw("fan_contact_ohm", 0.3, 1000.0),),
                   _REPLACE, _READ, _MINUTES)  # fmt: skip
