@@ -11,10 +11,20 @@ from functools import cache
 import numpy as np
 import pytest
 
-from rungwise.circuit import Change, Condition, Plan, Solution, loads_of, sequence, solve
+from rungwise.circuit import (
+    Change,
+    Condition,
+    Plan,
+    Solution,
+    loads_of,
+    sequence,
+    solve,
+)
 from rungwise.errors import UnknownName
 from rungwise.files import Document
-from rungwise.unit import Unit, arrangement, unit_from
+from rungwise.isolation import isolate
+from rungwise.parts.cold_switch import sensor_ohm
+from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
 
 WIRE = """
 [[wires]]
@@ -210,3 +220,90 @@ def test_the_transformer_carries_valve_board_and_contactor() -> None:
     amp = float(np.abs(solution.link_amp(link))[0])
     assert 7.0 <= amp * volt(solution, "reversing_valve.1", "reversing_valve.2") <= 13.0
     assert 0.3 <= amp <= 0.45
+
+
+# --- the others: what differs from the timed one -------------------------------------------------
+
+
+def test_an_outdoor_thermostat_holds_the_second_bank_off_in_mild_weather_alone() -> None:
+    """It closes below 15 to 40 °F (common practice, no source); emergency heat goes past it."""
+    name = "heat_pump_outdoor_stat"
+    assert running(asked(name, "heat+aux", 2.0)) & ELEMENTS == {"element_1"}
+    assert running(asked(name, "heat+aux", -8.0)) & ELEMENTS == ELEMENTS
+    assert running(asked(name, "emergency heat", 2.0)) == {"blower", *ELEMENTS}
+    assert running(frosted(name)) & ELEMENTS == {"element_1"}, "a defrost calls the first bank only"
+
+
+def test_a_demand_board_defrosts_by_its_coil_sensor() -> None:
+    """A broken or shorted coil sensor never defrosts (common practice, no source)."""
+    name = "heat_pump_o_demand"
+    assert running(frosted(name)) == {"compressor", "blower", *ELEMENTS}
+    for fault in ("open", "shorted"):
+        broken = solve(plan(name), FROST, {("coil_sensor", fault): np.array([1.0])})
+        assert broken.state(("defrost_board", "defrosting"))[0] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "kilohm"), [(100, 5.75), (77, 10.0), (50, 20.0), (30, 34.4), (0, 85.3)]
+)
+def test_a_sensor_reads_what_its_table_says(fahrenheit: float, kilohm: float) -> None:
+    """A supplier's table of a 10 kΩ sensor; 10 kΩ at 77 °F lies between two of its lines (±2 %)."""
+    celsius = np.asarray((fahrenheit - 32.0) / 1.8)
+    assert float(sensor_ohm(celsius)) == pytest.approx(1000.0 * kilohm, rel=0.02)
+
+
+def test_a_crankcase_heater_is_on_exactly_while_the_contactor_is_out() -> None:
+    name = "heat_pump_auxiliary_heater"
+    for call in RUNS:
+        on = running(asked(name, call))
+        assert ("heater" in on) == ("compressor" not in on), call
+
+
+def test_an_electronic_outdoor_fan_stands_on_line_volts_and_follows_the_boards_signal() -> None:
+    name = "heat_pump_electronic_fan"
+    off = asked(name, "off")
+    assert volt(off, "fan.L", "fan.N") == pytest.approx(240.0, rel=0.05)
+    assert "fan" not in running(off)
+    assert "fan" in running(asked(name, "heat"))
+    assert "fan" not in running(frosted(name))
+
+
+STARTS = Condition("heat", "heat", ambient_c=2.0, horizon="start")
+"""Before a fan that stands has let the low-pressure switch open."""
+
+HEAT_PUMPS = [name for name in ARRANGEMENTS if name.startswith("heat_pump")]
+
+
+@pytest.mark.parametrize("name", HEAT_PUMPS)
+def test_240_volts_end_at_the_disconnect_and_24_volts_come_from_indoors(name: str) -> None:
+    """R stands at the board with or without a call, as long as the air handler is on."""
+    told = isolate(arrangement(name), scope="cabinet")
+    assert told.refusals == ()
+    assert [each.device for each in told.devices if each.relied_on] == ["disconnect"]
+    from_indoors = [each for each in told.stays_live if each.kind == "control" and each.within]
+    assert "defrost_board.R" in {end for each in from_indoors for end in each.terminals}
+
+
+def test_everything_is_made_dead_by_both_breakers() -> None:
+    told = isolate(arrangement(TIMED["O"]), scope="everything")
+    assert told.refusals == ()
+    assert {"outdoor_breaker", "indoor_breaker"} <= {each.device for each in told.devices}
+
+
+@pytest.mark.parametrize("fault", ["dead", "no_w2", "fan_open", "fan_welded", "w2_welded"])
+def test_each_fault_of_the_board_shows_at_its_own_terminals(fault: str) -> None:
+    """What its fault changes in a defrost or on a call for heat, out of the solution."""
+    name = TIMED["O"]
+    given = {("defrost_board", fault): np.array([1.0])}
+    melts, heats = (solve(plan(name), each, given) for each in (FROST, STARTS))
+    fan = [volt(each, "defrost_board.OF1", "defrost_board.OF2") > 100.0 for each in (melts, heats)]
+    strips = [bool(running(each) & ELEMENTS) for each in (melts, heats)]
+    good = ([True, False], [True, False])
+    expected = {
+        "dead": ([False, False], [False, False]),
+        "no_w2": (good[0], [False, False]),
+        "fan_open": ([True, True], good[1]),
+        "fan_welded": ([False, False], good[1]),
+        "w2_welded": (good[0], [True, True]),
+    }
+    assert (fan, strips) == expected[fault]

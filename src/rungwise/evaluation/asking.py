@@ -63,11 +63,15 @@ def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
 def _live(setting: Setting) -> Live:
     """A live setting by the other world's name; the first swing of a start belongs to the start.
 
-    Raises TypeError for a call for heat: no house of the other world makes one.
+    Raises TypeError for a call for heat or a defrost: no house of the other world makes one.
     """
-    if setting == "heating":
-        raise TypeError("the other world's houses are only cooled")
-    return "starting" if setting == "inrush" else setting
+    match setting:
+        case "heating" | "defrosting":
+            raise TypeError("the other world's houses are only cooled")
+        case "inrush":
+            return "starting"
+        case _:
+            return setting
 
 
 def _link(unit: Unit, reader: LinkReader, off: tuple[str, ...]) -> Leads | None:

@@ -50,12 +50,13 @@ SEES_VOLT = 16.0
 SENSE_VOLT = 12.0
 """Volts over what feeds the coil's thermostat, once that is closed: half of 24 (no source)."""
 
-REF_OHM, REF_VOLT = 10_000.0, 5.0
-"""What a board feeds each sensor through, and from (common practice, no source)."""
+REF_OHM = 47_000.0
+"""What each sensor is fed through. Boards feed them 5 V of their own; here they hang on 24 V, so
+that the drawing knows no source that is none (order of magnitude, no source)."""
 
-COLD_VOLT = (0.3, 1.5)
-"""Over what feeds the coil's sensor while that is cold, 23 to 160 kΩ: broken, shorted or warm it is
-outside (estimate)."""
+COLD_VOLT = (4.0, 18.5)
+"""Over what feeds the coil's sensor while that is cold, some 23 to 200 kΩ: broken, shorted or warm
+it is outside (worked out for 24 to 28 V)."""
 
 _REPLACE = (
     "replace",
@@ -113,11 +114,8 @@ def _elements(sort: _Board) -> Iterator[Element]:
         yield Branch("sense_return", "DFT2", "C", value("contact_ohm"))
         return
     for name in ("COIL", "AIR"):
-        low = name.lower()
-        yield Branch(f"{low}_feed", f"{name}1", f"{low}_mid", fixed(REF_OHM))
-        yield Branch(f"{low}_source", f"{low}_mid", f"{name}2", fixed(1.0),
-                     emf_volt=lambda _: np.asarray(REF_VOLT + 0j))  # fmt: skip
-        yield Branch(f"{low}_return", f"{name}2", "C", value("contact_ohm"))
+        yield Branch(f"{name.lower()}_feed", "R", f"{name}1", fixed(REF_OHM))
+        yield Branch(f"{name.lower()}_return", f"{name}2", "C", value("contact_ohm"))
 
 
 def _parameters(sort: _Board) -> Iterator[Parameter]:
@@ -232,7 +230,6 @@ def _kind(sort: _Board) -> PartKind:
             ),
         ),
         modes=tuple(_modes()),
-        inner_nodes=() if sort.by == "time" else ("coil_mid", "air_mid"),
     )  # fmt: skip
 
 

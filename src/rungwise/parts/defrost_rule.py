@@ -40,6 +40,7 @@ class DefrostRule(Rule):
     watches = "volts"
     opens = "never"
     pulls = False
+    wears_out = True
 
     def _there(self, seen: Seen) -> list[BoolArray]:
         volts = ((seen.volt(element), least, most) for element, least, most in self.needs)
@@ -51,7 +52,8 @@ class DefrostRule(Rule):
 
     def at_once(self, seen: Seen, /) -> Step:
         """Defrost where it is due and all that it needs is there; stop where it is not."""
-        may = self._may(seen) & (seen.values[self.due] > 0)
+        # One whose volts sag each time that it begins is left at rest.
+        may = self._may(seen) & (seen.values[self.due] > 0) & ~seen.tired(self.state)
         wanted = np.broadcast_to(np.where(may, 1.0, 0.0), (seen.size,))
         return Step(wanted != seen.values[self.state], wanted)
 
