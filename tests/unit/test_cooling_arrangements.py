@@ -416,9 +416,9 @@ def test_the_coil_and_its_switches_stay_live_behind_an_open_outdoor_disconnect()
 
 def test_no_check_of_a_line_volt_coil_is_told_as_a_24_volt_one() -> None:
     cards = [check.card for check in checks_of(arrangement(LINE)) if check.card.live]
-    assert not [card.id for card in cards if any("24 V" in each for each in card.cautions)]
+    assert not [card.id for card in cards if any("24 V" in each.text for each in card.cautions)]
     coil = next(card for card in cards if card.id == "volts-coil")
-    assert coil.cautions[0].startswith("DANGER")
+    assert coil.cautions[0].signal == "DANGER"
 
 
 def test_nothing_in_it_waits_so_that_a_start_comes_at_once() -> None:
