@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from functools import cache
-
-import numpy as np
 
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.netlist import Key
@@ -23,20 +20,7 @@ def suspect_set(name: str) -> SuspectSet:
 
 def typical_values(suspects: SuspectSet) -> dict[Key, FloatArray]:
     """Each suspect at typical severity on a specimen without spread, one variant a suspect."""
-    return in_columns(suspects, [suspects.typical(suspect) for suspect in suspects])
-
-
-def in_columns(
-    suspects: SuspectSet, variants: Sequence[Mapping[Key, FloatArray]]
-) -> dict[Key, FloatArray]:
-    """One array a parameter from one mapping a variant."""
-    values: dict[Key, FloatArray] = {}
-    for at, edits in enumerate(variants):
-        for key, number in edits.items():
-            if key not in values:
-                values[key] = np.full(len(variants), float(suspects.plan.defaults[key]))
-            values[key][at] = number
-    return values
+    return suspects.typical_of(suspects.suspects)
 
 
 def made_dead(unit: Unit) -> Condition:

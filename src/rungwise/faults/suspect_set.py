@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import replace
 from functools import cached_property
@@ -106,6 +106,16 @@ class SuspectSet:
         """The suspect's edits on a specimen without spread, at one severity (0 to 1)."""
         at = np.asarray(float(severity))
         return {edit.key: edit.apply(self.plan.defaults[edit.key], at) for edit in suspect.edits}
+
+    def typical_of(self, suspects: Sequence[Suspect]) -> dict[Key, FloatArray]:
+        """As `typical`, of several suspects: one array a parameter, one variant a suspect."""
+        values: dict[Key, FloatArray] = {}
+        for at, suspect in enumerate(suspects):
+            for key, number in self.typical(suspect).items():
+                if key not in values:
+                    values[key] = np.full(len(suspects), float(self.plan.defaults[key]))
+                values[key][at] = number
+        return values
 
     def particles(
         self, suspects: Iterable[Suspect], count: int, seed: int = 0
