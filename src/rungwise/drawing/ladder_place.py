@@ -18,6 +18,7 @@ from rungwise.drawing.ladder_lines import Leg, Straight, tops_of
 from rungwise.drawing.ladder_loads import moved, shape
 from rungwise.drawing.ladder_order import ordered
 from rungwise.drawing.symbols import Piece
+from rungwise.parts import Supply
 from rungwise.unit import Unit, Wire
 
 __all__ = ["Sheet", "sheet_of"]
@@ -91,8 +92,11 @@ def _volts(unit: Unit, circuit: Circuit) -> str:
     service = unit.part(circuit.service[0].part)
     default = unit.kind_of(service.name).parameter("leg_volt").default
     leg_volt = service.values.get("leg_volt", default)
-    legs = sum(not each.endswith(".N") for each in (circuit.left, circuit.right) if each)
-    return f", {legs * leg_volt:.0f} V" if circuit.right else ""
+    supply = unit.kind_of(service.name).facet(Supply)
+    legs = {leg.terminal: leg.phasor(leg_volt) for leg in supply.legs} if supply else {}
+    left, right = (legs.get(e.partition(".")[2], 0j) for e in (circuit.left, circuit.right))
+    phases = ", three phases" if len(circuit.service) > 2 and len(legs) > 2 else ""
+    return f", {abs(left - right):.0f} V{phases}" if circuit.right else ""
 
 
 class _Placing:

@@ -154,8 +154,10 @@ def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str
             yield wire.end if end == "start" else wire.start
     part, _, own = terminal.partition(".")
     poles = unit.kind_of(part).facet(Poles)
-    guards = unit.kind_of(part).facet(Overcurrent) is not None
-    if poles is None or (guards and own in {pole.line for pole in poles.poles}):
+    guards = unit.kind_of(part).facet(Overcurrent)
+    for ends in guards.senses if guards is not None else ():
+        yield from (f"{part}.{other}" for other in ends if own in ends and other != own)
+    if poles is None or (guards is not None and own in {pole.line for pole in poles.poles}):
         return
     for ends in [(pole.line, pole.load) for pole in poles.poles] + [poles.bar or ("", "")]:
         if own in ends:

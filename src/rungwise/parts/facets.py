@@ -323,6 +323,7 @@ class Overcurrent(Facet):
         found: pole by pole, the fault mode in which it is found once it has opened.
         opened: what has happened to it then, in words.
         put_right: what is then done, with `{part}` for what it is called and `{pole}`.
+        senses: paths whose amps it feels and does not open itself, line by line.
     """
 
     how: Literal["trips", "melts"]
@@ -331,6 +332,7 @@ class Overcurrent(Facet):
     found: tuple[str, ...]
     opened: str
     put_right: str
+    senses: tuple[Ends, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,7 +71,7 @@ KINDS = (
         ),
         facets=(
             families("relay"),
-            Stand(("com",), ("nc",), right=("coil1", "coil2"), rank=SWITCHING_RANK,
+            Stand(("com",), ("nc",), left=("coil1", "coil2"), rank=SWITCHING_RANK,
                   mark="coil and contact"),
             Symbol(
                 (
@@ -85,7 +85,7 @@ KINDS = (
                 "This relay keeps the unit off after one of its safeties has opened.",
                 {
                     "contact_open": FAILED,
-                    **told(Plain("The {noun} no longer guarded the unit."),
+                    **told(Plain("The {noun} had ceased to guard the unit."),
                            ("coil_open", "welded")),
                     **told(SOMETHING, ("another_contact", "another_coil")),
                 },

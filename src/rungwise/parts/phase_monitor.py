@@ -121,7 +121,7 @@ KINDS = (
                 "The phase monitor lets the unit run only on sound power of all three wires.",
                 {
                     "dead": FAILED,
-                    "welded": Plain("The {noun} no longer guarded the unit."),
+                    "welded": Plain("The {noun} had ceased to guard the unit."),
                     **told(SOMETHING, ("another_contact", "another_dial")),
                 },
             ),

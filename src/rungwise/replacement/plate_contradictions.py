@@ -21,7 +21,7 @@ from rungwise.replacement.plate_figures import (
     circuit_loads,
     misread_mca,
     numbers_of,
-    supply_v,
+    volts_for,
 )
 from rungwise.unit import VOLT, Part, Unit, supply_range_v, volts_told
 
@@ -122,7 +122,7 @@ def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[PlateFinding]:
     numbers = numbers_of(part)
     if motor.drives == "compressor":
         yield _locked_ratio(part, motor, numbers)
-    yield from _volts(unit, part, numbers)
+    yield from _volts(unit, part, motor, numbers)
     check = fit_motor(motor, numbers, unit.hz).check
     yield from _machine(part, motor, numbers, check)
     if motor.phases == 1:
@@ -146,8 +146,10 @@ def _locked_ratio(part: Part, motor: Motor, numbers: Mapping[str, float]) -> Pla
     )
 
 
-def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[PlateFinding]:
-    supply = supply_v(unit)
+def _volts(
+    unit: Unit, part: Part, motor: Motor, numbers: Mapping[str, float]
+) -> Iterator[PlateFinding]:
+    supply = volts_for(unit, part, motor)
     if supply is None:
         return
     rated = numbers["rated_volt"]
@@ -157,7 +159,7 @@ def _volts(unit: Unit, part: Part, numbers: Mapping[str, float]) -> Iterator[Pla
         yield PlateFinding(
             Standing.WRONG,
             "plate.volts",
-            f"The {part.title} is rated {told} and the supply has {supply:g} V: it may have "
+            f"The {part.title} is rated {told} and the supply has {supply:.4g} V: it may have "
             f"{low:.0f} to {high:.0f} V.",
             "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110",
             rated,

@@ -13,7 +13,7 @@ from rungwise.replacement.nec.circuit_size import (
     maximum_overcurrent,
     minimum_ampacity_a,
 )
-from rungwise.replacement.supply_circuit import on_the_outdoor_circuit
+from rungwise.replacement.supply_circuit import lies_on_neutral, on_the_outdoor_circuit
 from rungwise.unit import Part, Unit, numbers_of_kind
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "misread_mca",
     "numbers_of",
     "supply_v",
+    "volts_for",
 ]  # fmt: skip
 
 
@@ -73,6 +74,15 @@ def supply_v(unit: Unit) -> float | None:
         for part, supply in unit.having(Supply)
     ]
     return told[0] if told else None
+
+
+def volts_for(unit: Unit, part: Part, motor: Motor) -> float | None:
+    """Volts that the supply has for a motor: leg to leg, or to neutral where a lead lies there."""
+    ends = [f"{part.name}.{end}" for end in motor.in_line]
+    for service, supply in unit.having(Supply) if lies_on_neutral(unit, ends) else ():
+        if len(supply.legs) > 2:
+            return numbers_of(service)["leg_volt"]
+    return supply_v(unit)
 
 
 def circuit_loads(unit: Unit) -> CircuitLoads:

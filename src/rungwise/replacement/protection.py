@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from rungwise.circuit import CALLING, Key
-from rungwise.parts import Against, conductors_of
+from rungwise.parts import CONTROL_SIGNALS, Against, conductors_of
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.nec.ampacity import AIR_CONDITIONING, SMALL
@@ -54,21 +54,24 @@ CARRIES = 1.35
 
 
 def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
-    """The low-voltage fuse: same amps, shown by what a short of Y to C would do to it."""
+    """A fuse: same amps; of a low-voltage one told by what a short of Y to C would do to it."""
     name = candidate.parts[0]
+    low_volts = _guards_control(fitted.unit, name)
     key, link = opens_at(fitted.unit, name), _first_pole(fitted.unit, name)
     had, has = (each.number(name, key) for each in (reference.found, fitted))
     call = fitted.amp(CALL, link)
     carries = max(CARRIES * call, fitted.amp(inrush(fitted.unit, MIDDLE_LEG_V), link))
     stated = reference.stated(name, key)
-    most = had if stated else max(had, LARGEST_USUAL_A)
+    most = had if stated or not low_volts else max(had, LARGEST_USUAL_A)
     told = (
         f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
         if stated
-        else f"{shown(has, 'A')}; {SAME_AMPS}. The unit file does not say the old fuse: read it "
-        "(3 and 5 A are usual)."
+        else f"{shown(has, 'A')}; {SAME_AMPS}. The unit file does not say the old fuse: read it"
+        f"{' (3 and 5 A are usual)' if low_volts else ''}."
     )
-    if has > most:
+    if has > most and not low_volts:
+        told += " A larger one leaves what is behind it to burn before it opens."
+    elif has > most:
         amp = _amp_in_a_short(fitted, name)
         told += (
             f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
@@ -81,11 +84,17 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
         _weight_of_a_fuse(has, had, most, carries),
         "fuse.amps",
         told,
-        "on a call, Y shorted to C" if has > most else CALL.name,
+        "on a call, Y shorted to C" if has > most and low_volts else CALL.name,
         has,
         had,
         "A",
     )
+
+
+def _guards_control(unit: Unit, fuse: str) -> bool:
+    """Whether it lies in the 24 V circuit."""
+    ends = (f"{fuse}.{end}" for end in unit.kind_of(fuse).terminals)
+    return any(w.carries in CONTROL_SIGNALS for end in ends for w, _ in unit.wires_at(end))
 
 
 def _weight_of_a_fuse(has: float, had: float, most: float, carries: float) -> Weight:

@@ -25,8 +25,8 @@ from rungwise.unit import Part, Unit, Wire, arrangement
 __all__ = [
     "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
     "contactors", "device_at_most_a", "disconnects", "feeds_outdoors", "guards", "heaters",
-    "line_side", "load_side", "on_the_outdoor_circuit", "opens_at", "outdoor_breakers",
-    "outdoor_run", "poles_of", "start_capacitors", "start_relays",
+    "lies_on_neutral", "line_side", "load_side", "on_the_outdoor_circuit", "opens_at",
+    "outdoor_breakers", "outdoor_run", "poles_of", "start_capacitors", "start_relays",
 ]  # fmt: skip
 
 
@@ -109,22 +109,35 @@ def on_the_outdoor_circuit(unit: Unit) -> frozenset[str]:
 
     By wires and poles: no way leads through a load or a transformer.
     """
+    breakers = [part.name for part in outdoor_breakers(unit)]
+    ahead = {end for name in breakers for end in load_side(unit, name)}
+    barred = {end for name in breakers for end in line_side(unit, name)}
+    reached = {end.partition(".")[0] for end in _joined(unit, ahead, barred)}
+    return frozenset(p.name for p in unit.parts if p.place == "outdoor" or p.name in reached)
+
+
+def lies_on_neutral(unit: Unit, ends: Iterable[str]) -> bool:
+    """Whether wires and poles join one of these terminals to the neutral of a supply."""
+    neutrals = {f"{part.name}.{each.neutral}" for part, each in unit.having(Supply) if each.neutral}
+    return not _joined(unit, neutrals, set()).isdisjoint(ends)
+
+
+def _joined(unit: Unit, start: set[str], barred: set[str]) -> set[str]:
+    """Every terminal that wires and poles join to `start`, no further than what is barred."""
     beside: dict[str, set[str]] = {}
-    for part, poles in unit.having(Poles):
-        for line, load in poles.ends:
+    felt = ((part, guard.senses) for part, guard in unit.having(Overcurrent))
+    for part, ends in (*((part, poles.ends) for part, poles in unit.having(Poles)), *felt):
+        for line, load in ends:
             one, other = f"{part.name}.{line}", f"{part.name}.{load}"
             beside.setdefault(one, set()).add(other)
             beside.setdefault(other, set()).add(one)
-    ahead = [end for part in outdoor_breakers(unit) for end in load_side(unit, part.name)]
-    barred = {end for part in outdoor_breakers(unit) for end in line_side(unit, part.name)}
-    found: set[str] = set(ahead) | barred
+    found, ahead = start | barred, list(start)
     while ahead:
         here = ahead.pop()
         near = (set(unit.wired_together(here)) | beside.get(here, set())) - found
         found |= near
         ahead += near
-    reached = {end.partition(".")[0] for end in found - barred}
-    return frozenset(p.name for p in unit.parts if p.place == "outdoor" or p.name in reached)
+    return found - barred
 
 
 def _is_outdoor_load(unit: Unit, name: str) -> bool:

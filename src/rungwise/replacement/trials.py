@@ -27,7 +27,7 @@ from rungwise.circuit import (
     load_states,
     solve_together,
 )
-from rungwise.parts import FloatArray, Motor, Supply
+from rungwise.parts import FloatArray, Motor, Poles, Supply
 from rungwise.replacement.supply_circuit import contactors
 from rungwise.unit import Part, Unit
 
@@ -255,11 +255,21 @@ def stall(unit: Unit, leg_v: float) -> Trial:
 
 
 def supply(unit: Unit, leg_v: float) -> dict[Key, float]:
-    """Volts of each leg set for every service, in proportion where it is no house's 120 V."""
-    return {
+    """Volts of each leg set for every service, in proportion where it is no house's 120 V.
+
+    A monitor that lets go at such volts is held in: what a coil or a motor bears is asked.
+    """
+    volts = {
         (part.name, "leg_volt"): leg_v * nominal_leg_v(unit, part) / MIDDLE_LEG_V
         for part, _ in unit.having(Supply)
     }
+    held = {
+        (part.name, pole.stuck_handle): 1.0
+        for part, poles in unit.having(Poles)
+        for pole in poles.poles
+        if poles.moved_by == "itself" and pole.stuck_handle
+    }
+    return volts | held
 
 
 def leg_told(unit: Unit, leg_v: float) -> str:
