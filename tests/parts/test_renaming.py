@@ -17,6 +17,7 @@ from rungwise.faults import SuspectSet
 from rungwise.isolation import isolate
 from rungwise.unit.unit import Unit, Wire
 from rungwise.unit.unit_file import arrangement
+from rungwise.verification import outdoor_looks, sights_of
 
 ARRANGEMENTS = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")
 
@@ -74,8 +75,14 @@ def roles(unit: Unit) -> Iterable[Any]:
     yield from told.served
 
 
+def sights(unit: Unit) -> Iterable[Any]:
+    """What a proof must have seen: without it nothing is proved, whatever the parts are called."""
+    yield from sights_of(unit, {card.id for card in cards(unit)})
+    yield from outdoor_looks(unit).items()
+
+
 @pytest.mark.parametrize("name", ARRANGEMENTS)
-@pytest.mark.parametrize("answer", [suspects, cards, plans, loads, roles])
+@pytest.mark.parametrize("answer", [suspects, cards, plans, loads, roles, sights])
 def test_other_names_change_the_names_alone(
     name: str, answer: Callable[[Unit], Iterable[Any]]
 ) -> None:

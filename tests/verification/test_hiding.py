@@ -13,7 +13,7 @@ from rungwise.verification.masked_faults import (
     openers,
     repairs_named,
 )
-from rungwise.verification.sights import START_LOOKS
+from rungwise.verification.sights import at_the_start
 from rungwise.verification.verdict import standing
 from rungwise.verification.worth import checks_worth_making, needed_checks
 
@@ -81,7 +81,8 @@ def test_worth_making_are_dead_checks_the_start_looks_and_what_a_proof_has_to_se
     worth = checks_worth_making(course)
     ids = [each.check.id for each in worth]
     powered = next(at for at, each in enumerate(worth) if "dead" not in each.check.condition)
-    assert set(START_LOOKS) == set(ids[powered : powered + len(START_LOOKS)])
+    starts = [at for at, each in enumerate(worth) if at_the_start(each.check)]
+    assert starts == [*range(powered, powered + 4)]
     assert "ohms-contactor-T1-earth" in ids[:powered]
     for shown_by in (
         {"loaduf-capacitor-HERM", "uf-capacitor-HERM-C"},
@@ -109,7 +110,7 @@ def test_a_circuit_that_may_open_the_new_fuse_is_measured_dead_before_power(
     assert "y_field+c_field.shorted" in course.opening
     worth = checks_worth_making(course)
     assert worth[0].check.id.startswith("ohms-")
-    powered = next(at for at, each in enumerate(worth) if each.check.id in START_LOOKS)
+    powered = next(at for at, each in enumerate(worth) if at_the_start(each.check))
     assert powered > 0
     assert all("dead" in each.check.condition for each in worth[:powered])
     assert not trial.course("capacitor").opening

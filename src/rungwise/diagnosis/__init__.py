@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.candidate import Candidate
     from rungwise.diagnosis.check import Check
-    from rungwise.diagnosis.check_ids import full_id, short_id
+    from rungwise.diagnosis.check_ids import full_id, look_id, short_id
     from rungwise.diagnosis.checks import checks_of
     from rungwise.diagnosis.checks_live import LIVE_PARTS
     from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
@@ -159,6 +159,7 @@ __all__ = [
     "is_seen_at_start",
     "is_stop",
     "learned_ratios",
+    "look_id",
     "most_likely_first",
     "named",
     "next_check",

@@ -35,7 +35,7 @@ from rungwise.report.prices import prices_in, total_of
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit import Unit
-from rungwise.verification import OUTDOOR_LOOKS, RUNS_ON
+from rungwise.verification import RUNS_ON, outdoor_looks
 
 __all__ = ["customer_page"]
 
@@ -153,11 +153,12 @@ def _left_off(worked: Worked) -> str:
 
 def _runs(worked: Worked) -> bool:
     """Whether it was seen to start and to run: by the proof, else on the call."""
+    looks = outdoor_looks(worked.answer.opened.unit)
     if worked.proved is not None:
         good = {each.id for each in worked.proved.proof.checks if each.good}
-        return set(OUTDOOR_LOOKS) <= good
+        return bool(looks) and set(looks) <= good
     seen = {each.card.id: each.value for each in worked.answer.outcomes}
-    return tuple(map(seen.get, OUTDOOR_LOOKS)) == ("running", "turning")
+    return bool(looks) and all(seen.get(name) == runs for name, runs in looks.items())
 
 
 def _found(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
         prove,
         standing_levels,
     )
-    from rungwise.verification.sights import OUTDOOR_LOOKS, RUNS_ON, own_sights, sights_of
+    from rungwise.verification.sights import RUNS_ON, outdoor_looks, own_sights, sights_of
     from rungwise.verification.start_story import SECONDS, StartStep, seconds_card, startup
     from rungwise.verification.told import Told
     from rungwise.verification.trade_limits import trade_bands
@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from rungwise.verification.worth import Worth, needed_checks, next_proof_check
 
 __all__ = [
-    "OUTDOOR_LOOKS",
     "REFRIGERANTS",
     "RUNS_ON",
     "SECONDS",
@@ -66,6 +65,7 @@ __all__ = [
     "model_band_text",
     "needed_checks",
     "next_proof_check",
+    "outdoor_looks",
     "own_checks",
     "own_sights",
     "proof_cards",

@@ -13,18 +13,16 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis import CheckCard, look_id
 from rungwise.parts import Capacitor, Coil, Heater, Motor, Poles
 from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 
-__all__ = ["CHARGE", "COOLING", "OUTDOOR_LOOKS", "RUNS_ON", "START_LOOKS", "Sight", "Unseen",
-           "contactors_of", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
+__all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
+           "contactors_of", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
 
 RUNS_ON = "look-idle"
-OUTDOOR_LOOKS = ("look-compressor", "look-fan")
-START_LOOKS = (*OUTDOOR_LOOKS, "look-blower", RUNS_ON)
-"""What anyone sees and hears at the start and at the stop; no proof without them."""
+"""The look at the outdoor unit as the thermostat is turned off."""
 
 JOINTS_AT = {"outdoor": "outdoors", "disconnect": "at the disconnect", "indoor": "indoors"}
 
@@ -84,6 +82,17 @@ def sights_of(unit: Unit, known: Collection[str]) -> tuple[Sight, ...]:
     return tuple(each for each in found if each.checks)
 
 
+def at_the_start(card: CheckCard) -> bool:
+    """Whether anyone sees or hears it at the start and at the stop; no proof without it."""
+    return card.thing in ("turns", "sound") or card.id == RUNS_ON
+
+
+def outdoor_looks(unit: Unit) -> dict[str, str]:
+    """The looks at what turns outdoors, by id, each with what is seen where it runs."""
+    compressors = {look_id(name): "running" for name in unit.roles.compressors}
+    return compressors | {look_id(name): "turning" for name in unit.roles.outdoor_fans}
+
+
 def unseen_of(
     sights: Collection[Sight], taken: Collection[str], out_of_reach: Collection[str] = ()
 ) -> tuple[Unseen, ...]:
@@ -96,10 +105,17 @@ def unseen_of(
 
 
 def _sights(unit: Unit) -> Iterator[Sight]:
-    titles = ("compressor's start", "fan's start", "blower's start", "stop")
-    looks = zip(titles, START_LOOKS, strict=True)
-    yield from (Sight(name, (look,), core=True) for name, look in looks)
-    yield Sight("blower's stop", ("look-blower-idle",), needed=False)
+    roles = unit.roles
+    turning = {"compressor": roles.compressors, "fan": roles.outdoor_fans,
+               "blower": roles.indoor_blowers}  # fmt: skip
+    for what, names in turning.items():
+        for name in names:
+            title = what if len(names) == 1 else unit.part(name).title
+            yield Sight(f"{title}'s start", (look_id(name),), core=True)
+    yield Sight("stop", (RUNS_ON,), core=True)
+    for name in roles.indoor_blowers:
+        title = "blower" if len(roles.indoor_blowers) == 1 else unit.part(name).title
+        yield Sight(f"{title}'s stop", (look_id(f"{name}-idle"),), needed=False)
     for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
     for part, poles in contactors_of(unit):

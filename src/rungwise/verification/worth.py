@@ -12,7 +12,7 @@ from rungwise.diagnosis import DEAD, LOOKING, Belief, Candidate, CheckCard, Outl
 from rungwise.verification.belief_after_repair import good_or_not
 from rungwise.verification.checking import good_rows, middle_of_good
 from rungwise.verification.course import Course
-from rungwise.verification.sights import START_LOOKS
+from rungwise.verification.sights import at_the_start
 
 __all__ = ["ENOUGH", "LEAST_BITS", "OFF", "Worth", "anything_left", "checks_worth_making",
            "needed_checks", "next_proof_check"]  # fmt: skip
@@ -54,7 +54,7 @@ def next_proof_check(course: Course, prices: PriceList | None = None) -> Candida
     """The check to make next; None when none tells anything.
 
     While suspects that would open the new fuse or breaker are likely, and power has not been on,
-    dead checks come first. Then what is wanted of the dead unit, `START_LOOKS`, as it is started
+    dead checks come first. Then what is wanted of the dead unit, what is seen as it is started
     and stopped anyway, what else is wanted, and whatever tells most per minute about whether all
     is well.
     """
@@ -67,7 +67,7 @@ def next_proof_check(course: Course, prices: PriceList | None = None) -> Candida
     if needed:
         asked = _asked(course)
         first = _before_power(course, (*asked, *needed))
-        looks = [name for name in needed if name in START_LOOKS]
+        looks = [it for it in needed if at_the_start(course.belief.table.check(it))]
         return _best(course, first or looks or asked or needed, prices, 0.0)
     if course.good >= ENOUGH:
         return None

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis import CheckCard, short_id
+from rungwise.diagnosis import CheckCard, look_id, short_id
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit import Unit
 
-__all__ = ["ParsedAnswer", "take", "taken", "typed_of"]
+__all__ = ["ParsedAnswer", "is_free", "take", "taken", "typed_of"]
 
-FREE = ("look-fan", "look-blower", "look-compressor", "look-plunger", "look-idle")
-"""What can be seen and heard before anything is opened: the symptoms of a call."""
+_MAIN_LOOKS = (look_id("plunger"), look_id("idle"))
+"""The main contactor's plunger, and whether the outdoor unit stops."""
 
 EARLY = frozenset(
     {
@@ -35,6 +35,11 @@ class ParsedAnswer:
     typed: str
     value: float | str | None
     refusal: str
+
+
+def is_free(card: CheckCard) -> bool:
+    """Whether it is seen or heard before anything is opened: a symptom of the call."""
+    return card.thing in ("turns", "sound") or card.id in _MAIN_LOOKS
 
 
 def typed_of(typed: str, unit: str, quick: str) -> str:
@@ -63,7 +68,7 @@ def take(
 ) -> EntryResult[records.Reading]:
     """Keep it; a look that costs nothing as a symptom, everything else as a reading."""
     measured = book.readings.now(call_id)
-    if card.form == "choice" and card.id in FREE and card.id not in measured:
+    if is_free(card) and card.id not in measured:
         page, name = book.symptoms, short_id(card.id)
     else:
         seen_before = book.symptoms.now(call_id)

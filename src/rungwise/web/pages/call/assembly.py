@@ -19,7 +19,7 @@ from rungwise.services import (
     why_this,
 )
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import EARLY, FREE
+from rungwise.web.answer_parsing import EARLY, is_free
 from rungwise.web.context import CallContext, written
 from rungwise.web.leads import checks_held
 from rungwise.web.pages.call import narrative as story
@@ -104,7 +104,7 @@ def looks(held: CallContext, at: CallAnswer) -> list[LookView]:
         LookView(
             id=card.id,
             title=card.title,
-            first=card.id in FREE,
+            first=is_free(card),
             early=card.quantity in EARLY,
             choices=choices_of(unit, card),
             chosen=chosen.get(card.id, ""),
@@ -115,8 +115,8 @@ def looks(held: CallContext, at: CallAnswer) -> list[LookView]:
     return sorted(found, key=_place)
 
 
-def _place(look: LookView) -> tuple[bool, bool, int]:
-    return not look.first, not look.early, FREE.index(look.id) if look.first else 0
+def _place(look: LookView) -> tuple[bool, bool]:
+    return not look.first, not look.early
 
 
 def readings(held: CallContext, at: CallAnswer) -> list[ReadingLine]:
@@ -127,7 +127,7 @@ def readings(held: CallContext, at: CallAnswer) -> list[ReadingLine]:
     for row in held.standing:
         check = full_id(row.check, at.by_id)
         card = at.by_id.get(check)
-        if card is None or at.unit is None or check in FREE:
+        if card is None or at.unit is None or is_free(card):
             continue
         earlier = [each for each in held.told if each.check == row.check and not each.stands]
         shown = written(row, held.today).model_dump()
@@ -182,7 +182,7 @@ def asked(held: CallContext, at: CallAnswer, chosen: str) -> CheckCardView | Non
     card = at.by_id.get(chosen) or advised
     if chosen and chosen not in at.by_id:
         raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
-    if card is None or (not chosen and card.id in FREE and not _measured(held, at)):
+    if card is None or (not chosen and is_free(card) and not _measured(held, at)):
         return None  # the looks stand on the page already
     stood = [each for each in held.standing if full_id(each.check, at.by_id) == card.id]
     row = stood[-1] if stood else None
@@ -199,7 +199,8 @@ def asked(held: CallContext, at: CallAnswer, chosen: str) -> CheckCardView | Non
 
 def _measured(held: CallContext, at: CallAnswer) -> bool:
     """Whether anything was made that costs time."""
-    return any(full_id(each.check, at.by_id) not in FREE for each in held.standing)
+    made = (at.by_id.get(full_id(each.check, at.by_id)) for each in held.standing)
+    return any(card is None or not is_free(card) for card in made)
 
 
 def _texts(answer: CallDiagnosis | None) -> dict[str, str]:
