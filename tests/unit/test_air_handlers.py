@@ -26,6 +26,8 @@ from rungwise.drawing.picture import overlaps
 from rungwise.isolation import isolate
 from rungwise.parts import EARTH
 from rungwise.replacement import plate_of
+from rungwise.replacement.candidate import Candidate
+from rungwise.replacement.fit_rules import fit
 from rungwise.unit.unit_file import arrangement
 
 RELAY = "air_handler_relay"
@@ -33,8 +35,8 @@ BOARD = "air_handler_fan_board"
 HEAT_10, HEAT_15 = "air_handler_heat_10kw", "air_handler_heat_15kw"
 FLOAT_STAT, FLOAT_BOARD = "air_handler_float_in_thermostat_r", "air_handler_float_ahead_of_board"
 TAPS, AIRFLOW = "air_handler_taps", "air_handler_airflow"
-LEAK = "air_handler_leak_guard"
-NAMES = (RELAY, BOARD, HEAT_10, HEAT_15, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW, LEAK)
+LEAK, ZONES = "air_handler_leak_guard", "air_handler_zone_panel"
+NAMES = (RELAY, BOARD, HEAT_10, HEAT_15, FLOAT_STAT, FLOAT_BOARD, TAPS, AIRFLOW, LEAK, ZONES)
 HEATED = (HEAT_10, HEAT_15)
 ELECTRONIC = (TAPS, AIRFLOW)
 
@@ -58,7 +60,6 @@ def solved(name: str, condition: str) -> Solution:
 
 @cache
 def story(name: str, condition: str) -> tuple[tuple[float, str], ...]:
-    """What happens when, on a call that ends after ten minutes."""
     asked = solved(name, condition).condition
     told = sequence(plan(name), asked, horizon_s=1200.0, changes=[Change(600.0, demand="off")])
     return tuple((moment.time_s, moment.what) for moment in told.moments)
@@ -177,7 +178,6 @@ def test_on_a_call_for_heat_elements_and_blower_work_and_the_outdoor_unit_rests(
     told = does(name, "heating")
     assert [told[each] for each in ("blower", "compressor", "fan")] == ["runs", "is off", "is off"]
     elements = arrangement(name).roles.elements
-    assert elements
     assert {told[each] for each in elements} == {"heats"}
     for rest in ("calling", "standby"):
         assert {does(name, rest)[each] for each in elements} == {"is off"}
@@ -446,3 +446,54 @@ def test_making_it_dead_says_that_the_protection_goes_with_the_power() -> None:
     made = isolate(arrangement(LEAK), scope="indoor")
     told = [caution.text for step in made.steps for caution in step.cautions]
     assert any("leak protection is off too" in each for each in told)
+
+
+# --- zone panel ----------------------------------------------------------------------------------
+
+
+def test_a_zones_call_runs_the_equipment_after_its_damper_has_driven_30_to_90_seconds() -> None:
+    assert 30.0 <= when(ZONES, "calling", "zone panel asks for cooling") <= 90.0
+    assert 60.0 <= when(ZONES, "calling", "zone panel no longer asks for the blower") <= 180.0
+    assert volt(solved(ZONES, "calling"), "damper.1", "damper.2") > 24.0
+
+
+def test_volts_between_the_panels_c_and_the_equipments_r_mean_nothing() -> None:
+    """Two transformers: at rest neither 24 V nor none stands between them, by phase and leg."""
+    rest = solved(ZONES, "standby")
+    assert 24.0 < volt(rest, "zone_panel.24V", "zone_panel.24C") < 28.0
+    assert not 20.0 < volt(rest, "zone_panel.24C", "board.R") < 30.0
+
+
+def test_joining_req_and_yeq_starts_the_unit_where_the_panel_is_at_fault() -> None:
+    unit = arrangement(ZONES)
+    wire = unit.wire_by_name["y_equipment"]
+    jumper = replace(wire, name="jumper", start="zone_panel.Req", end="zone_panel.Yeq")
+    dead = {("zone_panel", "y_open"): np.asarray(1.0)}
+    found = [
+        {e.part: e.does.words for e in loads_of(solve(Plan(each), CALLING, dead))}["compressor"]
+        for each in (unit, replace(unit, wires=(*unit.wires, jumper)))
+    ]
+    assert found == ["is off", "runs"]
+
+
+def test_a_shorted_damper_blows_the_panels_fuse_and_leaves_the_equipments_24_volts() -> None:
+    short = solve(plan(ZONES), CALLING, {("damper", "shorted"): np.asarray(1.0)})
+    assert short.state(("zone_fuse", "blown"))[0] == 1.0
+    assert volt(short, "board.R", "board.C") > 24.0
+    assert volt(short, "zone_panel.ZR", "zone_panel.24C") < 1.0
+
+
+def test_the_panels_own_outlet_is_a_third_source_that_isolation_opens() -> None:
+    made = isolate(arrangement(ZONES), scope="indoor")
+    assert made.keeps_running is False
+    assert "outlet_breaker" in {each.device for each in made.devices}
+
+
+def test_a_breaker_in_the_air_handler_is_judged_by_the_heat_and_not_by_the_makers_wiring() -> None:
+    """30 A trips on 10 kW; 60 A serves, though 14 AWG leads to the blower inside the cabinet."""
+    stock = [
+        Candidate(f"{amp} A", ("unit_breaker",), "breaker_2p", {"rating_a": float(amp)})
+        for amp in (30, 60)
+    ]
+    told = {each.candidate.name: each.verdict.serves for each in fit(arrangement(HEAT_10), stock)}
+    assert told == {"30 A": False, "60 A": True}

@@ -15,7 +15,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_across import across_contacts
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
-from rungwise.diagnosis.checks_load import load_microfarads
+from rungwise.diagnosis.checks_load import electronic_motors, load_microfarads
 from rungwise.diagnosis.checks_look import look_checks
 from rungwise.unit import Unit
 
@@ -27,8 +27,8 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
 
     Raises ValueError where two checks have one id: then one of them would stand for both.
     """
-    live = (*live_checks(unit), *across_contacts(unit), *load_microfarads(unit))
-    found = (*look_checks(unit), *dead_checks(unit), *live)
+    live = (*live_checks(unit), *electronic_motors(unit), *across_contacts(unit))
+    found = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))
     count = Counter(check.card.id for check in found)
     twice = [name for name, times in count.items() if times > 1]
     if twice:

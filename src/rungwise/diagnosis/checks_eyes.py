@@ -35,8 +35,10 @@ def eyes_first(unit: Unit) -> Iterator[Check]:
 
 
 def _thermostat(unit: Unit) -> Iterator[Check]:
-    common = _common(unit)
     for part, control in unit.having(Control):
+        # Its own C, where it has one: a zone's thermostat lives on another transformer.
+        own = f"{part.name}.C" if "C" in unit.kind_of(part.name).terminals else ""
+        common = own if own and unit.wires_at(own) else _common(unit)
         if common:
             look = Powered(f"{part.name}.{control.feed}", common, SCREEN_DARK, "blank")
             title = f"is the screen of the {part.title} on?"

@@ -29,7 +29,6 @@ from rungwise.parts import (
     Caution,
     Coil,
     Defrosts,
-    ElectronicMotor,
     Heater,
     Junction,
     Motor,
@@ -76,7 +75,7 @@ _PREFIX: dict[When, str] = {
     "heating": "heat-",
     "defrosting": "defrost-",
 }
-_WHEN: dict[When, str] = {
+WHEN_TOLD: dict[When, str] = {
     "calling": "",
     "starting": ", held as it starts",
     "restart": ", held as it starts again after it has cooled",
@@ -103,10 +102,9 @@ def live_checks(unit: Unit) -> Iterator[Check]:
         if is_field_wire(wire) and wire.length_m <= FAR_WIRE_M:
             yield _drop(unit, wire)
     yield from _amps(unit)
-    yield from _electronic_motors(unit)
 
 
-def _volts(  # noqa: PLR0913  # one keyword a field of the card
+def volts_check(  # noqa: PLR0913  # one keyword a field of the card
     name: str,
     title: str,
     a: str,
@@ -167,9 +165,9 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
         legs = [end[side] for end in poles.ends]
         for a, b in (*combinations(legs, 2), *((leg, "") for leg in legs)):
             for setting in pair_settings if b else leg_settings:
-                yield _volts(
+                yield volts_check(
                     f"volts-{part.name}-{a}-{b or 'earth'}",
-                    f"volts {a} to {b or 'ground'} at the {part.title}{_WHEN[setting]}",
+                    f"volts {a} to {b or 'ground'} at the {part.title}{WHEN_TOLD[setting]}",
                     f"{part.name}.{a}",
                     f"{part.name}.{b}" if b else EARTH,
                     place=part.place,
@@ -192,15 +190,15 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), kind.is_contactor
     asked = contactor or bool(kind.isolates) or (probes is not None and _is_dropped(unit, probes))
     settings: tuple[When, ...] = (
-        ("heating",) if probes is not None and probes.on == "heat" and _heats(unit)
+        ("heating",) if probes is not None and probes.on == "heat" and heats(unit)
         else ("calling", *_seasons(unit, part)) if _follows_seasons(unit, part)
         else ("calling", "starting", *(("restart",) if contactor else ()))
     )  # fmt: skip
     for a, b in poles.ends if poles is not None and asked else ():
         for setting in settings:
-            yield _volts(
+            yield volts_check(
                 f"drop-{part.name}-{a}-{b}",
-                f"drop across {a} to {b} of the {part.title}{_WHEN[setting]}",
+                f"drop across {a} to {b} of the {part.title}{WHEN_TOLD[setting]}",
                 f"{part.name}.{a}",
                 f"{part.name}.{b}",
                 place=part.place,
@@ -218,13 +216,13 @@ def _follows_seasons(unit: Unit, part: Part) -> bool:
 
 def _seasons(unit: Unit, part: Part) -> Iterator[When]:
     """The calls beside cooling on which such a part is read."""
-    if _follows_seasons(unit, part) and _heats(unit):
+    if _follows_seasons(unit, part) and heats(unit):
         yield "heating"
         if can_defrost(unit):
             yield "defrosting"
 
 
-def _heats(unit: Unit) -> bool:
+def heats(unit: Unit) -> bool:
     """Whether it can be asked for heat."""
     return call_for_heat(unit.demands) is not None
 
@@ -257,34 +255,34 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     probes = unit.kind_of(part.name).facet(Probes)
     across = (part.name,) if probes is not None and probes.conducts else ()
     called: When = (
-        "heating" if probes is not None and probes.on == "heat" and _heats(unit) else "calling"
+        "heating" if probes is not None and probes.on == "heat" and heats(unit) else "calling"
     )
     for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
         low = _at_control_volts(unit, ends)
-        setting: When = "heating" if a in HEAT_SIGNALS and _heats(unit) else called
-        yield _volts(
-            name, f"{title}{_WHEN[setting]}", *ends, setting=setting,
+        setting: When = "heating" if a in HEAT_SIGNALS and heats(unit) else called
+        yield volts_check(
+            name, f"{title}{WHEN_TOLD[setting]}", *ends, setting=setting,
             place=part.place, control=low, across=across, touches=(part.name,),
         )  # fmt: skip
         for season in _seasons(unit, part):
             if season != setting:
-                yield _volts(
-                    name, f"{title}{_WHEN[season]}", *ends, setting=season,
+                yield volts_check(
+                    name, f"{title}{WHEN_TOLD[season]}", *ends, setting=season,
                     place=part.place, control=True, across=across, touches=(part.name,),
                 )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
-            yield _volts(
+            yield volts_check(
                 name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=low, touches=(part.name,),
             )  # fmt: skip
             idle = f"{title}, thermostat off"
-            yield _volts(
+            yield volts_check(
                 name, idle, *ends,
                 place=part.place, setting="standby", control=low, touches=(part.name,),
                 quantity="ghost",
             )  # fmt: skip
-            yield _volts(
+            yield volts_check(
                 name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,
                 place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=low,
                 touches=(part.name,),
@@ -317,9 +315,9 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
         marked = "" if part in splices else f"{terminal} of "
         title = f"volts from {marked}the {part.title} to C"
         ends = (point, reference[0])
-        yield _volts(name, title, *ends, place=part.place, control=True)
+        yield volts_check(name, title, *ends, place=part.place, control=True)
         if part in splices:
-            yield _volts(
+            yield volts_check(
                 f"lowz-{part.name}-C", f"{title}, low-impedance meter", *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True,
             )  # fmt: skip
@@ -333,8 +331,8 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         for part, terminal in points:
             name = f"volts-{part.name}-{terminal}-neutral"
             title = f"volts from {terminal} of the {part.title} to neutral"
-            yield _volts(name, title, f"{part.name}.{terminal}", neutral, place=part.place)
-        yield _volts(
+            yield volts_check(name, title, f"{part.name}.{terminal}", neutral, place=part.place)
+        yield volts_check(
             f"volts-{bar.name}-earth",
             "volts from neutral to ground",
             neutral,
@@ -345,58 +343,24 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         one, other = (f"{part.name}.{end}" for end in transformer.primary)
         title = f"volts on the primary of the {part.title}"
         name = f"volts-{part.name}-primary"
-        yield _volts(name, title, one, other, place=part.place, touches=(part.name,))
+        yield volts_check(name, title, one, other, place=part.place, touches=(part.name,))
     for part, motor in unit.having(Motor):
         if motor.drives == "fan":
             ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.common}")
             title = f"volts on the leads of the {part.title}"
             name = f"volts-{part.name}-{motor.run}-{motor.common}"
-            yield _volts(name, title, *ends, place=part.place, touches=(part.name,))
-
-
-def _electronic_motors(unit: Unit) -> Iterator[Check]:
-    """What goes into a motor with electronics: line volts, its signal, and the amps it takes.
-
-    Its windings are behind the electronics, so that ohms between its leads condemn nothing.
-    """
-    for part, motor in unit.having(ElectronicMotor):
-        a, b = motor.line
-        for setting in ("calling", "standby"):
-            yield _volts(
-                f"volts-{part.name}-{a}-{b}",
-                f"volts on the line leads of the {part.title}{_WHEN[setting]}",
-                f"{part.name}.{a}", f"{part.name}.{b}",
-                place=part.place, setting=setting, touches=(part.name,),
-            )  # fmt: skip
-        yield from _signals(unit, part, motor)
-        for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
-            yield _clamp(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
-
-
-def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
-    """Volts of what tells it to turn, each on the call that brings it to life."""
-    wired = [pair for pair in motor.signals if unit.is_wired(part.name, *pair)]
-    for tap, common in wired:
-        carried = {wire.carries for wire, _ in unit.wires_at(f"{part.name}.{tap}")}
-        setting: When = "heating" if carried & {*HEAT_SIGNALS} and _heats(unit) else "calling"
-        which = "signal" if len(wired) == 1 else f"signal {tap}"
-        yield _volts(
-            f"volts-{part.name}-{tap}-{common}",
-            f"volts of the {which} that tells the {part.title} to turn{_WHEN[setting]}",
-            f"{part.name}.{tap}", f"{part.name}.{common}", setting=setting,
-            place=part.place, control=True, touches=(part.name,),
-        )  # fmt: skip
+            yield volts_check(name, title, *ends, place=part.place, touches=(part.name,))
 
 
 def _drop(unit: Unit, wire: Wire) -> Check:
     heat = wire.carries in HEAT_SIGNALS or any(
         probes.on == "heat" for probes in _probes_beside(unit, wire)
     )
-    setting: When = "heating" if heat and _heats(unit) else "calling"
+    setting: When = "heating" if heat and heats(unit) else "calling"
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
-    return _volts(
+    return volts_check(
         f"drop-{wire.name}",
-        f"drop from end to end of the {wire.title}{_WHEN[setting]}",
+        f"drop from end to end of the {wire.title}{WHEN_TOLD[setting]}",
         wire.start,
         wire.end,
         place=place,
@@ -414,7 +378,7 @@ def _probes_beside(unit: Unit, wire: Wire) -> Iterator[Probes]:
             yield probes
 
 
-def _clamp(
+def clamp_check(
     wire: Wire, what: str, setting: When, instrument: Instrument, place: str, *parts: str
 ) -> Check:
     """Amps of a wire. parts: whose own current it is, besides the wire's.
@@ -422,7 +386,7 @@ def _clamp(
     While starting they are those that stay once the first swing is over, of a rotor that stands.
     """
     starts = setting in ("starting", "restart")
-    held = ", two seconds after the start" if starts else _WHEN[setting]
+    held = ", two seconds after the start" if starts else WHEN_TOLD[setting]
     if setting == "restart":
         held += " once it has cooled"
     card = CheckCard(
@@ -450,7 +414,7 @@ _HELD_AMPS: dict[When, str] = {"starting": "held-", "restart": "cooled-held-"}
 
 def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
     """The highest amps of the first swing of a start."""
-    plain = _clamp(wire, what, "starting", CLAMP, place, part)
+    plain = clamp_check(wire, what, "starting", CLAMP, place, part)
     card = replace(
         plain.card,
         id=f"{_PREFIX['starting']}amps-{wire.name}",
@@ -472,7 +436,7 @@ def _amps(unit: Unit) -> Iterator[Check]:
         if part.name in starting:
             for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
                 what = "the start capacitor's lead, once it runs"
-                yield _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+                yield clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
     clamped: set[str] = set()  # a wire from coil to coil is the way to both, and clamped once
     for part, poles in contactors_of(unit):
         own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
@@ -484,10 +448,10 @@ def _heater_amps(unit: Unit, part: Part, heater: Heater, wire: Wire) -> Iterator
     """What warms the oil is read at rest; what warms the house on a call for heat and after it."""
     what = f"the {part.title}"
     if heater.warms == "oil":
-        yield _clamp(wire, what, "standby", FINE_CLAMP, part.place, part.name)
+        yield clamp_check(wire, what, "standby", FINE_CLAMP, part.place, part.name)
         return
-    for setting in ("heating", "standby") if _heats(unit) else ("standby",):
-        yield _clamp(wire, what, setting, CLAMP, part.place, part.name)
+    for setting in ("heating", "standby") if heats(unit) else ("standby",):
+        yield clamp_check(wire, what, setting, CLAMP, part.place, part.name)
 
 
 def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
@@ -496,13 +460,13 @@ def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
     feeds = [w for w, _ in unit.wires_at(f"{part.name}.{first}") if w.carries == "L1"]
     for wire in feeds[:1]:
         what = f"the whole outdoor unit, leg {first}"
-        yield _clamp(wire, what, "calling", CLAMP, part.place)
+        yield clamp_check(wire, what, "calling", CLAMP, part.place)
     coil = unit.kind_of(part.name).facet(Coil)
     for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}") if coil is not None else ():
         what = "the contactor's coil"
         if part.name != unit.roles.main_contactor:
             what = f"the coil of the {part.title}"
-        yield _clamp(wire, what, "calling", FINE_CLAMP, part.place, part.name)
+        yield clamp_check(wire, what, "calling", FINE_CLAMP, part.place, part.name)
 
 
 def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
@@ -510,16 +474,16 @@ def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
         shared = motor.phases == 1 and end != motor.common
         for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
             what = f"the {part.title}, {end} lead"
-            running = _clamp(wire, what, "calling", CLAMP, part.place, part.name)
+            running = clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
             yield _of_winding(running, shared=shared)
             yield _inrush(wire, what, part.place, part.name)
             if part.place == "outdoor":
-                held = _clamp(wire, what, "starting", CLAMP, part.place, part.name)
+                held = clamp_check(wire, what, "starting", CLAMP, part.place, part.name)
                 yield _of_winding(held, shared=shared)
             # Once more when what heat and pressure opened has closed: behind an open switch a fan
             # that is stuck stands like a good one.
             if motor.drives == "compressor" or (part.place == "outdoor" and not shared):
-                again = _clamp(wire, what, "restart", CLAMP, part.place, part.name)
+                again = clamp_check(wire, what, "restart", CLAMP, part.place, part.name)
                 yield _of_winding(again, shared=shared)
 
 

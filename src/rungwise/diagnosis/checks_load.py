@@ -1,4 +1,4 @@
-"""Live checks that are worked out from two readings: microfarads under load."""
+"""Live checks of motors with electronics, and microfarads under load from two readings."""
 
 from __future__ import annotations
 
@@ -7,14 +7,59 @@ from collections.abc import Iterator
 from rungwise.circuit import CLAMP, VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
-from rungwise.diagnosis.checks_live import CLAMP_RISK, HANDS, LINE_RISK, LIVE_PARTS
+from rungwise.diagnosis.checks_live import (
+    CLAMP_RISK,
+    HANDS,
+    HEAT_SIGNALS,
+    LINE_RISK,
+    LIVE_PARTS,
+    WHEN_TOLD,
+    When,
+    clamp_check,
+    heats,
+    volts_check,
+)
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import LoadMicrofaradReader
-from rungwise.parts import Capacitor
-from rungwise.unit import Unit
+from rungwise.parts import Capacitor, ElectronicMotor
+from rungwise.unit import Part, Unit
 
-__all__ = ["load_microfarads"]
+__all__ = ["electronic_motors", "load_microfarads"]
+
+
+def electronic_motors(unit: Unit) -> Iterator[Check]:
+    """What goes into a motor with electronics: line volts, its signal, and the amps it takes.
+
+    Its windings are behind the electronics, so that ohms between its leads condemn nothing.
+    """
+    for part, motor in unit.having(ElectronicMotor):
+        a, b = motor.line
+        for setting in ("calling", "standby"):
+            yield volts_check(
+                f"volts-{part.name}-{a}-{b}",
+                f"volts on the line leads of the {part.title}{WHEN_TOLD[setting]}",
+                f"{part.name}.{a}", f"{part.name}.{b}",
+                place=part.place, setting=setting, touches=(part.name,),
+            )  # fmt: skip
+        yield from _signals(unit, part, motor)
+        for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
+            yield clamp_check(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
+
+
+def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
+    """Volts of what tells it to turn, each on the call that brings it to life."""
+    wired = [pair for pair in motor.signals if unit.is_wired(part.name, *pair)]
+    for tap, common in wired:
+        carried = {wire.carries for wire, _ in unit.wires_at(f"{part.name}.{tap}")}
+        setting: When = "heating" if carried & {*HEAT_SIGNALS} and heats(unit) else "calling"
+        which = "signal" if len(wired) == 1 else f"signal {tap}"
+        yield volts_check(
+            f"volts-{part.name}-{tap}-{common}",
+            f"volts of the {which} that tells the {part.title} to turn{WHEN_TOLD[setting]}",
+            f"{part.name}.{tap}", f"{part.name}.{common}", setting=setting,
+            place=part.place, control=True, touches=(part.name,),
+        )  # fmt: skip
 
 
 def load_microfarads(unit: Unit) -> Iterator[Check]:

@@ -15,7 +15,17 @@ import numpy as np
 
 from rungwise.circuit import Plan
 from rungwise.isolation.devices import IsolatingDevice, isolating_devices
-from rungwise.parts import EARTH, METAL_OHM, Branch, Coil, Control, Coupled, FloatArray, Machine
+from rungwise.parts import (
+    EARTH,
+    METAL_OHM,
+    Branch,
+    Coil,
+    Control,
+    Coupled,
+    FloatArray,
+    Machine,
+    Poles,
+)
 from rungwise.unit import Block
 
 Edge = tuple[str, str]
@@ -124,7 +134,9 @@ class Topology:
             kept = self.metal if plain and ohm < METAL_OHM else self.conducts
             kept.append((a, b))
             if f"{branch.name}_gap" in names:
-                of_demand = block.kind.facet(Control) is not None
+                poles = block.kind.facet(Poles)
+                asked = poles is not None and poles.asked
+                of_demand = asked or block.kind.facet(Control) is not None
                 (self.demand if of_demand else self.contacts).append((a, b))
 
     def _impedance_ohm(self, branch: Branch, numbers: _Numbers) -> float:

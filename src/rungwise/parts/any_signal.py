@@ -35,6 +35,7 @@ class SignalRule(Rule):
     watches = "volts"
     opens = "never"
     pulls = False
+    counts = True
 
     def at_once(self, seen: Seen, /) -> Step:
         """See the signal, or see it go."""

@@ -87,12 +87,14 @@ class Poles(Facet):
         moved_by: a coil, a hand, or nothing but the fault current.
         at_rest: whether the poles are closed when nothing moves them.
         seen_open: for a hand's device, what an eye sees of it once it is open.
+        asked: whether they close only while a control asks for it, and so end with its demand.
     """
 
     poles: tuple[Pole, ...]
     moved_by: Literal["coil", "hand", "itself"]
     at_rest: Literal["open", "closed"]
     seen_open: Literal["", "head pulled out", "blades", "handle"] = ""
+    asked: bool = False
 
     @property
     def ends(self) -> tuple[Ends, ...]:

@@ -27,6 +27,7 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
+    Facet,
     MixedUp,
     OpensOn,
     Pole,
@@ -99,6 +100,46 @@ def _sensor_ohm(p: Lookup) -> FloatArray:
     return np.where(p["alarms"] > 0, 40.0, p["loop_ohm"])
 
 
+def _board_facets() -> tuple[Facet, ...]:
+    return (
+        families("electronics", "board"),
+        Stand(top=("Yin", "Gin", "R", "C"), bottom=("Yout", "Gout", "SG", "S")),
+        Symbol(
+            (
+                Piece("y", ("Yin", "Yout"), ("contact_nc",), ("y",), through=True,
+                      aside="Y, opens on a leak"),
+                Piece("g", ("Gin", "Gout"), ("contact_nc",), ("g",), through=True,
+                      aside="G"),
+                Piece("forced", ("R", "Gout"), ("contact",), ("forced",), through=True,
+                      aside="blower on, on a leak"),
+                Piece("supply", ("R", "C"), ("box",), ("supply",), aside="electronics"),
+                Piece("sense", ("S", "SG"), ("box",), ("sense",), aside="sensor's plug"),
+            )
+        ),
+        Words(
+            purpose="This board stops the unit and airs the room when refrigerant leaks.",
+            modes={
+                **told(FAILED, ("dead", "y_open")),
+                **told(SOMETHING, ("another_contact",)),
+            },
+        ),
+        Probes(volts=(("R", "C"), ("Yin", "C"), ("Yout", "C"), ("Gin", "C"), ("Gout", "C"))),
+        Looks(),
+        Poles(
+            (
+                Pole("Yin", "Yout", "y", "y_open"),
+                Pole("Gin", "Gout", "g"),
+                Pole("R", "Gout", "forced"),
+            ),
+            moved_by="itself", at_rest="closed",
+        ),
+        OpensOn("leaking refrigerant", ("Yin", "Yout")),
+        Terminals(dict.fromkeys(_STRIP, ("tab",))),
+        Label(),
+        Wear(CONTROLS),
+    )  # fmt: skip
+
+
 def _board() -> PartKind:
     ohm = value("contact_ohm")
     return PartKind(
@@ -126,43 +167,7 @@ def _board() -> PartKind:
             *contact("g", "Gin", "Gout", ohm=ohm, closed=_PASSES),
             *contact("forced", "R", "Gout", ohm=ohm, closed=both(_POWERED, value("tripped"))),
         ),
-        facets=(
-            families("electronics", "board"),
-            Stand(top=("Yin", "Gin", "R", "C"), bottom=("Yout", "Gout", "SG", "S")),
-            Symbol(
-                (
-                    Piece("y", ("Yin", "Yout"), ("contact_nc",), ("y",), through=True,
-                          aside="Y, opens on a leak"),
-                    Piece("g", ("Gin", "Gout"), ("contact_nc",), ("g",), through=True,
-                          aside="G"),
-                    Piece("forced", ("R", "Gout"), ("contact",), ("forced",), through=True,
-                          aside="blower on, on a leak"),
-                    Piece("supply", ("R", "C"), ("box",), ("supply",), aside="electronics"),
-                    Piece("sense", ("S", "SG"), ("box",), ("sense",), aside="sensor's plug"),
-                )
-            ),
-            Words(
-                purpose="This board stops the unit and airs the room when refrigerant leaks.",
-                modes={
-                    **told(FAILED, ("dead", "y_open")),
-                    **told(SOMETHING, ("another_contact",)),
-                },
-            ),
-            Probes(volts=(("R", "C"), ("Yin", "C"), ("Yout", "C"), ("Gin", "C"), ("Gout", "C"))),
-            Looks(),
-            Poles(
-                (
-                    Pole("Yin", "Yout", "y", "y_open"),
-                    Pole("Gin", "Gout", "g"),
-                    Pole("R", "Gout", "forced"),
-                ),
-                moved_by="itself", at_rest="closed",
-            ),
-            OpensOn("leaking refrigerant", ("Yin", "Yout")),
-            Terminals(dict.fromkeys(_STRIP, ("tab",))),
-            Label(),
-            Wear(CONTROLS),
-        ),
+        facets=_board_facets(),
         lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp, Ratings},
         states=(
             State("awake", 0.0, "rule", "its electronics have 24 V", "wakes", "goes dark"),
@@ -217,6 +222,7 @@ def _sensor() -> PartKind:
                         "air the room, find the leak and mend it", LeaveOff.BREAKER,
                     ),
                     "fouled": Plain("The {noun} was dirty or wet, and raised a false alarm."),
+                    "another_loop": SOMETHING,
                     "unplugged": Plain("The plug of the {noun} was off.", "seat its plug"),
                 },
             ),
@@ -250,6 +256,8 @@ def _sensor() -> PartKind:
             Mode("unplugged", "plug of the leak sensor off or wet", 15.0,
                  (Draw("unplugged", 1, 1),), "harness", "seat its plug, dry it, make a drip loop",
                  signs={"plug_code": 0.85}, shown_by=frozenset({"look:plug"}), wrong_minutes=10.0),
+            another("loop", "leak sensor", 0.6, (Draw("loop_ohm", 5e3, 1e5),), _SENSOR, _LIGHT,
+                    60.0),
         ),
     )  # fmt: skip
 

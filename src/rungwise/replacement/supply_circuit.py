@@ -17,6 +17,7 @@ from rungwise.parts import (
     Overcurrent,
     Poles,
     Supply,
+    part_of,
 )
 from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
 from rungwise.replacement.nec.tables import size_up
@@ -195,11 +196,20 @@ def outdoor_run(unit: Unit) -> tuple[Wire, ...]:
 
 
 def behind(unit: Unit, breaker: str) -> tuple[Wire, ...]:
-    """The conductors that leave a breaker on its load side, and where it has one pole, neutral."""
+    """The conductors that leave a breaker for another place, and where it has one pole, neutral.
+
+    What stays within its cabinet is the maker's wiring, guarded as the maker tested it.
+    """
     ends = set(load_side(unit, breaker))
     if len(ends) == 1:
         ends |= {f"{part.name}.{supply.neutral}" for part, supply in unit.having(Supply)}
-    return tuple(wire for wire in unit.wires if ends & {wire.start, wire.end})
+    here = unit.part(breaker).place
+    return tuple(
+        wire
+        for wire in unit.wires
+        if ends & {wire.start, wire.end}
+        and {unit.part(part_of(end)).place for end in (wire.start, wire.end)} != {here}
+    )
 
 
 def as_in_the_arrangement(unit: Unit, wires: Iterable[Wire]) -> set[str]:
