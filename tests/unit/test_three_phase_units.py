@@ -21,6 +21,7 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import netlists
 from rungwise.circuit.spice_names import names_of
 from rungwise.circuit.states_of_loads import loads_of
+from rungwise.diagnosis.visual_checks import turns
 from rungwise.drawing import ladder, panel
 from rungwise.errors import BadUnitFile
 from rungwise.faults import SuspectSet
@@ -155,6 +156,7 @@ def test_swapped_legs_are_kept_out_by_the_monitor_and_turn_the_blower_backwards(
     call = settled("rooftop_208", CALLING, {("service", "legs_turned"): 1.0})
     assert does(call)["compressor"] == "is off"
     assert does(call)["blower"] == "runs backwards"
+    assert turns(call, "blower")[0] == 1.0, "to the eye it turns"
 
 
 def test_a_scroll_that_turns_backwards_draws_clearly_fewer_amps_and_builds_no_pressure() -> None:
