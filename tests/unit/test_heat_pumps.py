@@ -20,6 +20,7 @@ from rungwise.circuit import (
     sequence,
     solve,
 )
+from rungwise.diagnosis.complaint import chips_named, group_of
 from rungwise.errors import UnknownName
 from rungwise.files import Document
 from rungwise.isolation import isolate
@@ -307,3 +308,25 @@ def test_each_fault_of_the_board_shows_at_its_own_terminals(fault: str) -> None:
         "w2_welded": (good[0], [True, True]),
     }
     assert (fan, strips) == expected[fault]
+
+
+@pytest.mark.parametrize(
+    ("chip", "likelier", "than"),
+    [
+        ("no_heat", ("reversing_valve_cooling", "coil_open"), ("contactor_2p", "coil_open")),
+        (
+            "no_heat",
+            ("thermostat_heat_pump_o", "valve_wrong"),
+            ("thermostat_heat_pump_o", "no_aux"),
+        ),
+        ("iced_outdoors", ("defrost_thermostat", "never_closes"), ("capacitor", "herm_weak")),
+        ("iced_outdoors", ("defrost_board_o", "dead"), ("defrost_board_o", "no_w2")),
+    ],
+)
+def test_what_customers_say_in_winter_points_where_the_trade_points(
+    chip: str, likelier: tuple[str, str], than: tuple[str, str]
+) -> None:
+    """Common practice, from experience, no source."""
+    (told,) = chips_named([chip])
+    ratios = [getattr(group_of(told, *each), "ratio", 1.0) for each in (likelier, than)]
+    assert ratios[0] > ratios[1]

@@ -191,6 +191,25 @@ _WATER = (
     Group("wet", "a wet board or cable", 1.5, _of("control fuse", "cable", "transformer")),
 )
 
+_NO_HEAT = (
+    Group("valve", "the reversing valve", 5.0, _of("reversing valve")),
+    Group("changeover", "what tells it to heat", 4.0, ANY, ("valve_wrong*", "no_valve*",
+          "valve_open*")),
+    Group("strips", "the auxiliary heat", 3.0, _of("heater", "limit")),
+    Group("defrost", "what melts the ice outdoors", 3.0,
+          _of("defrost board", "defrost thermostat", "sensor")),
+    Group("thermostat", "the thermostat", 1.5, _of("thermostat")),
+)  # fmt: skip
+
+_ICED_OUTDOORS = (
+    Group("defrost", "what melts the ice outdoors", 12.0,
+          _of("defrost board", "defrost thermostat", "sensor"),
+          ("dead*", "never_closes*", "open*", "shorted*", "drifted*", "another*")),
+    Group("fan", "the outdoor fan", 3.0, _of("fan motor"), place="outdoor"),
+    Group("valve", "the reversing valve", 2.0, _of("reversing valve")),
+    Group("charge", "a low charge", 3.0, ANY, ("low_charge*",)),
+)  # fmt: skip
+
 CHIPS = (
     Chip("after_storm", "After a storm", 0.08, _SURGE),
     Chip("filter_changed", "Filter was changed", 0.04, _FILTER),
@@ -204,5 +223,7 @@ CHIPS = (
     Chip("smell", "Burnt smell", 0.05, _SMELL),
     Chip("ice", "Ice", 0.04, _ICE),
     Chip("water", "Water", 0.05, _WATER),
+    Chip("no_heat", "Does not heat", 0.1, _NO_HEAT),
+    Chip("iced_outdoors", "Block of ice outdoors", 0.03, _ICED_OUTDOORS),
 )
 """In the order in which they stand on a page."""

@@ -67,7 +67,8 @@ def chip_named(name: str) -> Chip:
     """The chip of that id. Raises UnknownName with close matches and the whole list."""
     known = {chip.id: chip for chip in CHIPS}
     if name not in known:
-        raise UnknownName(what=f"There is no complaint {name!r}.", name=name, known=known)
+        what = f"There is no complaint {name!r}."
+        raise UnknownName(what=what, name=name, known=known, allowed=", ".join(known))
     return known[name]
 
 
