@@ -30,6 +30,8 @@ from rungwise.faults import SuspectSet
 from rungwise.files import Document
 from rungwise.isolation import isolate
 from rungwise.parts import COIL_OVER_VOLT, Does
+from rungwise.rewiring.caution import cautions
+from rungwise.rewiring.wires_file import wires_from
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement, unit_from
 
@@ -419,6 +421,16 @@ def test_no_check_of_a_line_volt_coil_is_told_as_a_24_volt_one() -> None:
     assert not [card.id for card in cards if any("24 V" in each.text for each in card.cautions)]
     coil = next(card for card in cards if card.id == "volts-coil")
     assert coil.cautions[0].signal == "DANGER"
+
+
+@pytest.mark.parametrize(("name", "told"), [(LINE, "the 120 V of its control circuit"),
+                                            (TWO, "the 24 V from indoors")])  # fmt: skip
+def test_before_a_wire_moves_the_supply_of_its_control_is_told_by_its_volts(
+    name: str, told: str
+) -> None:
+    record = wires_from(Document('title = "contactor"\npart = "contactor"\n', file="wires"),
+                        arrangement(name))  # fmt: skip
+    assert told in cautions(arrangement(name), record)[0].text
 
 
 def test_nothing_in_it_waits_so_that_a_start_comes_at_once() -> None:

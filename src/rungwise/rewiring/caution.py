@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import Capacitor, Caution
+from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 
@@ -33,7 +33,7 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
     yield Caution(
         "DANGER",
         "First make the unit dead and prove it dead: both its supplies, the outdoor circuit and "
-        "the 24 V from indoors (`rungwise isolate`). Follow local codes; licensed practice where "
+        f"{_control(unit)} (`rungwise isolate`). Follow local codes; licensed practice where "
         "required.",
     )
     held = [part.title for part, _ in unit.having(Capacitor) if part.place == place]
@@ -43,6 +43,21 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
             f"Discharge the {', the '.join(held)} through a resistor and measure, before a hand "
             "comes near: a charge stays when the power is off.",
         )
+
+
+def _control(unit: Unit) -> str:
+    """What the coil hangs on: 24 V from indoors, or line volts of a circuit of their own."""
+    coils = [unit.part(name).number(coil.volt) for name, coil in _switching(unit)]
+    line = [volt for volt in coils if volt > LIVE_VOLT]
+    return f"the {max(line):g} V of its control circuit" if line else "the 24 V from indoors"
+
+
+def _switching(unit: Unit) -> Iterator[tuple[str, Coil]]:
+    contactors = (p for p in unit.parts if unit.kind_of(p.name).is_contactor)
+    for part in contactors:
+        coil = unit.kind_of(part.name).facet(Coil)
+        if coil is not None and coil.volt:
+            yield part.name, coil
 
 
 def _work(record: WiresRecord) -> Iterator[Caution]:
