@@ -81,9 +81,9 @@ KINDS = (
         title="phase monitor",
         terminals=(*_LEGS, "com", "no"),
         parameters=(
-            Parameter("least_volt", "V", 187.0, 80, 500, "least volts leg to leg (dial)", 0.03,
+            Parameter("least_volt", "V", 180.0, 80, 500, "least volts leg to leg (dial)", 0.03,
                       learned=False),
-            Parameter("most_volt", "V", 256.0, 120, 600, "most volts leg to leg (dial)", 0.03,
+            Parameter("most_volt", "V", 264.0, 120, 600, "most volts leg to leg (dial)", 0.03,
                       learned=False),
             Parameter("unbalance", "", 0.05, 0.015, 0.15,
                       "most unbalance: negative over positive sequence (dial of 2 to 8 %)", 0.2,
