@@ -20,6 +20,7 @@ from rungwise.circuit import (
     sequence,
     solve,
 )
+from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.complaint import chips_named, group_of
 from rungwise.errors import UnknownName
 from rungwise.files import Document
@@ -211,16 +212,37 @@ def test_a_coil_seen_warm_begins_the_minutes_anew() -> None:
     assert not list(story.of("defrost_board"))
 
 
-def test_the_transformer_carries_valve_board_and_contactor() -> None:
-    """Valve 7 to 10 VA, contactor 7, board 3 and thermostat 2: 24 VA of 40 (from memory, ±40 %).
+def test_the_transformer_carries_24_volt_amperes_on_a_call_for_cooling() -> None:
+    """Contactor 7, valve 7 to 10, board 3, thermostat 2 and relay 3: 24 VA of 40 (±20 %).
 
-    The blower's board and two sequencers come on top on a call for auxiliary heat.
+    Worked out from usual parts (from memory); the valve takes 0.3 to 0.45 A.
     """
     solution = asked(TIMED["O"], "cool")
     link = plan(TIMED["O"]).link_by_key[("reversing_valve", "coil")]
-    amp = float(np.abs(solution.link_amp(link))[0])
-    assert 7.0 <= amp * volt(solution, "reversing_valve.1", "reversing_valve.2") <= 13.0
-    assert 0.3 <= amp <= 0.45
+    assert 0.3 <= float(np.abs(solution.link_amp(link))[0]) <= 0.45
+    (pair,) = (each for each in plan(TIMED["O"]).pairs if each.block == "transformer")
+    amp = float(np.abs(solution.pair_amp(pair)[1])[0])
+    assert amp * volt(solution, "transformer.R", "transformer.C") == pytest.approx(24.0, rel=0.2)
+
+
+@pytest.mark.parametrize("name", TIMED.values())
+def test_the_thermostat_is_looked_at_for_heat_as_for_cooling(name: str) -> None:
+    cards = {check.card.id: check.card for check in checks_of(arrangement(name))}
+    assert "HEAT" in cards["look-thermostat-setting"].title
+    only_cools = {check.card.id: check.card for check in checks_of(arrangement("two_pole_plain"))}
+    assert "HEAT" not in only_cools["look-thermostat-setting"].title
+
+
+def test_a_forced_defrost_is_read_at_valve_fan_and_w2() -> None:
+    ids = {check.card.id for check in checks_of(arrangement(TIMED["O"]))}
+    assert {
+        "look-defrost-fan",
+        "look-defrost-reversing_valve-line",
+        "defrost-volts-reversing_valve-1-2",
+        "defrost-volts-defrost_board-W2-C",
+        "defrost-drop-defrost_board-OF1-OF2",
+        "chilled-ohms-defrost_thermostat-1-2",
+    } <= ids
 
 
 # --- the others: what differs from the timed one -------------------------------------------------

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rungwise.circuit import call_for_heat
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.look_card import look_check
 from rungwise.diagnosis.visual_checks import (
@@ -46,9 +47,10 @@ def _thermostat(unit: Unit) -> Iterator[Check]:
                 f"{part.name}-screen", "screen", title, ("on", "blank"), look,
                 minutes=0.5, touches=(part.name,),
             )  # fmt: skip
-        title = (
-            f"does the {part.title} ask for cooling: mode COOL, set below the room, no delay sign?"
-        )
+        asked = "ask for cooling: mode COOL, set below the room"
+        if call_for_heat(unit.demands) is not None:
+            asked = "call: mode COOL and set below the room, or HEAT and above it"
+        title = f"does the {part.title} {asked}, no delay sign?"
         yield look_check(
             f"{part.name}-setting", "thermostat", title, ("calls", "does not call"),
             Mark("thermostat", frozenset({part.name})), minutes=0.5, touches=(part.name,),
