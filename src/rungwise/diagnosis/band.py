@@ -71,8 +71,10 @@ def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float,
         total = float(share[rows].sum())
         if total > 0.0:
             low, high = _middle_part(z[rows], share[rows])
-            # No meter here shows less than nothing; a normal around a small reading would.
-            ends = np.maximum(scale.to_reading(check, np.array([low, high])), 0.0).tolist()
+            # No meter here shows less than nothing, or more than any circuit of the table gives; a
+            # wide normal around a small or a large reading would.
+            ends = np.minimum([low, high], scale.most[check])
+            ends = np.maximum(scale.to_reading(check, ends), 0.0).tolist()
             spans.append((ends[0], ends[1], total))
     return spans
 

@@ -36,6 +36,7 @@ class ReadingScale:
 
     floor: float [M], y0 in the check's unit. top: float [M], the end of the meter's range on the
     scale; infinite where it has none. low, high: float [M], between which a wild reading may lie.
+    most: float [M], the largest reading of the table.
     over_range: float [M], chance that a wild reading is OL.
     """
 
@@ -44,6 +45,7 @@ class ReadingScale:
     low: FloatArray
     high: FloatArray
     over_range: FloatArray
+    most: FloatArray
 
     @classmethod
     def of(cls, table: FaultTable) -> ReadingScale:
@@ -53,10 +55,11 @@ class ReadingScale:
         finite = np.isfinite(table.reading)
         z = np.arcsinh(np.where(finite, table.reading, 0.0) / floor)
         low = np.minimum(np.where(finite, z, np.inf).min(axis=0), 0.0) - BEYOND
-        high = np.maximum(np.where(finite, z, -np.inf).max(axis=0), 0.0) + BEYOND
+        most = np.maximum(np.where(finite, z, -np.inf).max(axis=0), 0.0)
+        high = most + BEYOND
         any_over = np.isposinf(table.reading).any(axis=0)
         over = np.where(any_over, *OVER_RANGE_CHANCE)
-        return cls(floor, top, low, np.minimum(high, np.maximum(top, low + 1.0)), over)
+        return cls(floor, top, low, np.minimum(high, np.maximum(top, low + 1.0)), over, most)
 
     def of_reading(self, check: int | IntArray, value: FloatArray | float) -> FloatArray:
         """Z of readings in the check's unit."""
