@@ -39,9 +39,9 @@ def built() -> Iterator[list[str]]:
     """The names of the units whose table was built, a small one for speed."""
     done: list[str] = []
 
-    def build(unit: Any, *, progress: Any) -> Any:
+    def build(unit: Any, **told: Any) -> Any:
         done.append(unit.name)
-        return solved(unit, particles=2, progress=progress)
+        return solved(unit, particles=2, **told)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(diagnosis_service, "build_table", build)
@@ -175,8 +175,7 @@ def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
 ) -> None:
     """A page that waits for it must not wait for ever."""
 
-    def fail(_unit: Any, *, progress: Any) -> Any:
-        del progress
+    def fail(_unit: Any, **_told: Any) -> Any:
         raise BadUnitFile(what="It cannot be solved.")
 
     unit = unit_from_text(UNIT + '[nameplate]\nherm_uf = "45 µF"\n', "unsolved")
@@ -188,7 +187,7 @@ def test_a_table_that_cannot_be_built_says_why_and_is_tried_again(
     monkeypatch.setattr(
         diagnosis_service,
         "build_table",
-        lambda unit, *, progress: solved(unit, particles=2, progress=progress),
+        lambda unit, **told: solved(unit, particles=2, **told),
     )
     assert len(held.table(unit).suspects) > 90
     assert held.ready(unit) is None
