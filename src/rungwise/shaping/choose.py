@@ -101,8 +101,8 @@ def _distance(
     start: str,
     every: Sequence[Candidate],
 ) -> tuple[float, ...]:
-    """How far a candidate is from what was told; what nobody told is rather the usual."""
-    rare = _rare(candidate, every) - set(there)
+    """How far a candidate is from what was told; of equals the first, which is the plainest."""
+    rare = _rare(candidate, every) - set(there) if there else set[str]()
     return (
         float("sort" in _misses(candidate, told)),
         float(bool(start) and candidate.name != start),
