@@ -70,7 +70,7 @@ def read_label(
             if isinstance(error, TwoMeanings) and candidate is candidates[0]:
                 raise
     if not read:
-        raise max(refused, key=lambda each: each.line or 0)
+        raise refused[0]
     return min(read, key=lambda each: (len(each.unusual) + len(each.cut), len(each.taken)))
 
 
