@@ -1,12 +1,12 @@
 """One page of figures for every shipped arrangement.
 
     .venv/bin/python tools/arrangement_page.py [--out docs/arrangements.md] [--only NAME]
-        [--misplaced] [--every 3]
+        [--misplaced] [--every 9]
 
 Each figure is worked out when the page is made: the circuit, what is suspected and what can be
 checked; the fault table (seconds of two processes, megabytes kept and at hand); ngspice on every
-demand, healthy and with every third suspect; plans for each place; and labels that overlap in the
-drawings.  --misplaced adds every single misplacement of a wire, which takes minutes a unit.
+demand, healthy and with one suspect in `--every`; plans for each place; and labels that overlap in
+the drawings.  --misplaced adds every single misplacement of a wire, which takes minutes a unit.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def main() -> None:
         unit = arrangement(name)
         rows.append(Figures(unit.title, tuple(_cells(unit, asked))))
         print(" | ".join((name, *rows[-1].cells)), flush=True)
-        asked.out.write_text(_page(rows), encoding="utf-8")
+        asked.out.write_text(_page(rows, asked.every), encoding="utf-8")
 
 
 def _asked() -> argparse.Namespace:
@@ -70,18 +70,18 @@ def _asked() -> argparse.Namespace:
     parser.add_argument("--out", type=Path, default=Path("docs/arrangements.md"))
     parser.add_argument("--only", action="append", metavar="NAME")
     parser.add_argument("--misplaced", action="store_true")
-    parser.add_argument("--every", type=int, default=3, metavar="N")
+    parser.add_argument("--every", type=int, default=9, metavar="N")
     return parser.parse_args()
 
 
-def _page(rows: list[Figures]) -> str:
+def _page(rows: list[Figures], every: int) -> str:
     head = [
         "# Every arrangement, in figures",
         "",
         "Written by `tools/arrangement_page.py`. *ngspice agrees*: node volts within 0.1 % or",
-        "1 mV, on every demand, healthy and with every third suspect. *table s*: seconds until a",
-        "cold fault table stands, two processes. The truths are our own model's: how a table does",
-        "in a world made otherwise stands in [Study](study.md).",
+        f"1 mV, on every demand, healthy and with one suspect in {every}. *table s*: seconds until",
+        "a cold fault table stands, two processes. How the tables do in a world that another",
+        "program solves stands in [Study](study.md); it has the first four arrangements.",
         "",
         f"| {' | '.join(COLUMNS)} |",
         f"|{'---|' * len(COLUMNS)}",

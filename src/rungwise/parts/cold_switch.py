@@ -79,7 +79,10 @@ def _switch(sort: _Sort) -> PartKind:
             series_switch("thermal_switch"),
             Words(
                 purpose=sort.purpose,
-                modes={**told(FAILED, ("never_closes", "never_opens"))},
+                modes={
+                    **told(FAILED, ("never_closes", "never_opens")),
+                    "another_contact": SOMETHING,
+                },
             ),
             Probes(apart=(("1", "2"),), volts=(("1", "2"),)),
             Looks(),
@@ -100,6 +103,8 @@ def _switch(sort: _Sort) -> PartKind:
                  (Draw("held_open", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
             Mode("never_opens", f"{sort.title} never opens", sort.weights[1],
                  (Draw("stuck", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
+            another("contact", sort.title, 0.3, (Draw("contact_ohm", 2.0, 5e3),), repair, _READ,
+                    _MINUTES),
         ),
     )  # fmt: skip
 

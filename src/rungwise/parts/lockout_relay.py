@@ -46,7 +46,7 @@ KINDS = (
         parameters=(
             Parameter("coil_volt", "V", 24.0, 20.0, 30.0, "rated coil volts"),
             Parameter("coil_ohm", "Ω", 300.0, 150.0, 1200.0, "coil resistance", 0.1, untold=0.6,
-                      spread_source="250 to 1000 Ω, an impedance relay (from memory)"),
+                      spread_source="250 to 1000 Ω, an impedance relay; rule of thumb"),
             Parameter("coil_henry", "H", 0.7, 0.0, 20.0, "coil inductance", 0.1, untold=0.6,
                       moves_with="coil_ohm"),
             Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.1, "closed contact", 0.5, untold=0.9,

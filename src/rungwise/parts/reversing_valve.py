@@ -58,7 +58,7 @@ def _valve(name: str, energized_in: Literal["cooling", "heating"]) -> PartKind:
         parameters=(
             Parameter("coil_volt", "V", 24.0, 5.0, 277.0, "rated coil volts"),
             Parameter("coil_ohm", "Ω", 22.0, 5.0, 5000.0, "coil resistance", 0.1, untold=0.9,
-                      spread_source="12 to 60 Ω by make; from memory"),
+                      spread_source="12 to 60 Ω by make; rule of thumb"),
             Parameter("coil_henry", "H", 0.16, 0.0, 50.0, "coil inductance", 0.1, untold=0.4,
                       moves_with="coil_ohm"),
             handle("coil_open", "coil open"),
