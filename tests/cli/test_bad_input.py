@@ -21,7 +21,7 @@ BAD_UNITS = {
     ),
     "24 instead of 240": (
         UNIT + "[nameplate]\nvolt = 24\n",
-        ["line 3", "nameplate.volt", "200 to 250 V", "did you mean 240 V?"],
+        ["line 3", "nameplate.volt", "200 to 600 V", "did you mean 240 V?"],
     ),
     "µF typed as F": (
         UNIT + '[nameplate]\nherm_uf = "45 F"\n',

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from rungwise.errors import BadCandidateFile
+from rungwise.parts import KINDS, Supply
 from rungwise.replacement import read_candidates
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, standing_in_for
@@ -156,8 +157,10 @@ def test_volt_amperes_of_a_label_become_the_coils_reactance(tmp_path: Path) -> N
 
 def test_every_kind_of_part_but_wires_and_the_service_can_be_bought() -> None:
     assert standing_in_for("contactor_1p") == (
-        "contactor_1p", "contactor_2p", "contactor_3p",
+        "contactor_1p", "contactor_2p", "contactor_2p_aux", "contactor_3p",
     )  # fmt: skip
     assert "two_run_capacitors" in standing_in_for("dual_capacitor")
-    assert standing_in_for("service") == ()
+    supplies = [name for name, kind in KINDS.items() if kind.facet(Supply)]
+    assert "service" in supplies
+    assert {standing_in_for(name) for name in supplies} == {()}
     assert all(kind.label == () or kind.parameters() for kind in CANDIDATE_KINDS.values())

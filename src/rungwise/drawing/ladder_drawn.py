@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from rungwise.drawing import ink
@@ -46,7 +47,7 @@ class Pen:
         self.ids = ids
         self.labels: list[LabelBox] = []
         self.solids: list[LabelBox] = []
-        self.seen: set[str] = set()
+        self.seen: Counter[str] = Counter()
 
     def write(self, words: str, x: float, y: float, anchor: str = "start", **more: str) -> Tag:
         """One line of text, its box kept."""
@@ -233,9 +234,10 @@ class Pen:
     # --- terminals ---------------------------------------------------------------------------
     def terminal(self, spot: Spot) -> Tag:
         """A terminal: hollow without volts, full when live, a barred square when left over."""
-        again = spot.terminal in self.seen
-        self.seen.add(spot.terminal)
-        sort = "terminal-again" if again else "terminal"
+        before = self.seen[spot.terminal]
+        self.seen[spot.terminal] += 1
+        again = ("terminal", "terminal-again")
+        sort = again[before] if before < len(again) else f"terminal-again{before}"
         told = terminal_told(self.unit, spot.terminal, self.marks)
         return thing(self.ids, sort, spot.terminal, told, *self._dot(spot))
 

@@ -81,25 +81,25 @@ class ShopWeights:
 def start_weights(seen: Iterable[str] = ()) -> dict[Cause, float]:
     """The start weights of the fault modes of the part kinds, from the kinds themselves.
 
-    seen: the kinds that the shop has met. Of those that stand in each other's place
-    (`Wear.one_of`) only these are taken, or the usual one where none was met.
+    seen: the kinds that the shop has met. A kind that is not usual (`Wear.usual`) counts once it
+    was met: else a thousand calls of a shop of split units would be shared with every rooftop unit.
+    Of those that stand in each other's place (`Wear.one_of`) only the ones met are taken, or the
+    usual one where none was.
     """
     met = frozenset(seen)
     rivals: dict[str, list[str]] = {}
     for kind in KINDS:
-        rivals.setdefault(wear_of(kind).one_of, []).append(kind)
-    left_out = {
+        rivals.setdefault(wear_of(kind).one_of or kind, []).append(kind)
+    taken = {
         kind
-        for one_of, kinds in rivals.items()
-        if one_of
-        for kind in kinds
-        if kind not in (met.intersection(kinds) or [k for k in kinds if wear_of(k).usual][:1])
+        for kinds in rivals.values()
+        for kind in met.intersection(kinds) or [k for k in kinds if wear_of(k).usual][:1]
     }
     return {
         (name, mode.name): mode.weight
         for name, kind in KINDS.items()
         for mode in kind.modes
-        if name not in left_out
+        if name in taken
     }
 
 

@@ -248,7 +248,7 @@ def _breaker(
             ),
             _LABEL,
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),
-            Wear(SWITCHES),
+            Wear(SWITCHES, usual=poles < 3),
         ),
         lacks=LOADS | SWITCHING - {Overcurrent, Poles} | JOINTS | {MixedUp, Terminals},
         states=(

@@ -167,7 +167,7 @@ KINDS = (
                 (LabelFigure("lift_ft", "", 1, 60, "feet that it lifts"),),
                 unseen=("lift and flow", "tank size"),
             ),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {Ratings},
         states=(

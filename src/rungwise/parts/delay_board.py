@@ -133,7 +133,7 @@ KINDS = (
             Timer("Y", "CC", "C", "off_delay_s"),
             Label(),
             Ratings((Rating("off_delay_s", Against.TIME),)),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Poles, Timer} | JOINTS | {MixedUp},
         states=(

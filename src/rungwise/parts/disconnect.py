@@ -274,6 +274,7 @@ def _disconnect(
     fused: bool = False,
     poles: int = 2,
     out_weight: float = 16.0,
+    usual: bool = True,
 ) -> PartKind:
     numbers = range(1, poles + 1)
     fuse_parameters = (Parameter("fuse_a", "A", 35.0, 1, 200, "fuse rating"),) if fused else ()
@@ -311,7 +312,7 @@ def _disconnect(
             *((_lugs(poles),) if poles > 1 else ()),
             _label(poles, fused=fused),
             _ratings(poles, fused=fused),
-            Wear(SWITCHES, one_of="disconnect" if poles > 1 else ""),
+            Wear(SWITCHES, one_of="disconnect" if poles > 1 else "", usual=usual),
         ),
         lacks=LOADS
         | SWITCHING - {Overcurrent, Poles}
@@ -339,5 +340,7 @@ KINDS = (
     _disconnect("disconnect_switch_3p", "three-pole switch disconnect", poles=3),
     _disconnect("disconnect_fused_3p", "three-pole fused disconnect", poles=3, fused=True),
     _disconnect("service_switch", "service switch", poles=1, out_weight=10.0),
-    _disconnect("cord_outlet", "outlet with ground-fault trip", poles=1, out_weight=10.0),
+    _disconnect(
+        "cord_outlet", "outlet with ground-fault trip", poles=1, out_weight=10.0, usual=False
+    ),
 )

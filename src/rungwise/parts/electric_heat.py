@@ -74,7 +74,7 @@ def _element() -> PartKind:
             Heater("element", ("1", "2"), warms="air"),
             Label(("watt", "volt")),
             Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
-            Wear(HEATERS),
+            Wear(HEATERS, usual=False),
             Terminals(
                 dict.fromkeys(("1", "2"), ("tab",)),
                 colors=dict.fromkeys(("1", "2"), ("black", "red")), reach_minutes=8.0,
@@ -211,7 +211,7 @@ def _switch_facets(sort: _Switch) -> tuple[Facet, ...]:
         Ratings(
             (Rating("coil_volt", Against.COIL_VOLTS), Rating(CONTACT_A.name, Against.HEATERS))
         ),
-        Wear(CONTROLS),
+        Wear(CONTROLS, usual=False),
     )  # fmt: skip
 
 

@@ -121,7 +121,7 @@ KINDS = (
                     Rating(CONTACT_A.name, Against.RUNNING_MOTORS),
                 )
             ),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals},
         states=(

@@ -117,7 +117,7 @@ KINDS = (
             Terminals(dict.fromkeys(("1", "2"), ("tab",))),
             Label(("closes_psi", "opens_psi"), unseen=("fitting", "refrigerant")),
             Ratings((Rating("closes_psi", Against.SETTING),)),
-            Wear(SWITCHES),
+            Wear(SWITCHES, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Poles} | JOINTS | {MixedUp},
         states=(

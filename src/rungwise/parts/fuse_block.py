@@ -118,7 +118,7 @@ def _block(name: str, title: str, poles: int, fuse_a: float, usual_ohm: float) -
             ),
             Label(("fuse_a",), unseen=("class and volts of the fuse", "clips")),
             Ratings((Rating("fuse_a", Against.OVERCURRENT),)),
-            Wear(SWITCHES),
+            Wear(SWITCHES, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Overcurrent, Poles} | JOINTS | {MixedUp, Terminals},
         states=tuple(

@@ -136,7 +136,7 @@ def _board_facets() -> tuple[Facet, ...]:
         OpensOn("leaking refrigerant", ("Yin", "Yout")),
         Terminals(dict.fromkeys(_STRIP, ("tab",))),
         Label(),
-        Wear(CONTROLS),
+        Wear(CONTROLS, usual=False),
     )  # fmt: skip
 
 
@@ -239,7 +239,7 @@ def _sensor() -> PartKind:
             ),
             Terminals(dict.fromkeys(("1", "2"), ("tab",)), reach_minutes=4.0),
             Label(),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         modes=(

@@ -79,7 +79,7 @@ KINDS = (
                 ),
             ),
             Ratings((Rating("volt", Against.VOLTS), Rating("rating_a", Against.CURRENT))),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Control, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("calls_cool", 0.0, "demand", "set to call for cooling"),),

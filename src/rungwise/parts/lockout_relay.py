@@ -101,7 +101,7 @@ KINDS = (
             Label(("coil_volt",), figures=(CONTACT_A,), weighty=("coil_ohm",),
                   unseen=("whether its coil is made to lie in series with a contactor's",)),
             Ratings((Rating("coil_volt", Against.COIL_VOLTS),)),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals},
         states=(

@@ -9,7 +9,7 @@ whether it starts, growls, runs on or turns backwards comes out of the solution.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -292,7 +292,7 @@ def _motor(drives: Literal["compressor", "fan"], title: str, usual: _Usual) -> P
             _MIXED_UP,
             _LABELS[drives],
             _RATED,
-            COMPRESSOR_WEAR if compresses else FAN_WEAR,
+            replace(COMPRESSOR_WEAR if compresses else FAN_WEAR, usual=False),
         ),
         lacks=LOADS - {Motor} | SWITCHING | JOINTS,
         states=(*MOTOR_STATES, *TEMPERATURES) if compresses else MOTOR_STATES,

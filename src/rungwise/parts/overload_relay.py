@@ -154,7 +154,7 @@ KINDS = (
             ),
             Label(("dial_a",), unseen=("class", "range of the dial")),
             Ratings((Rating("dial_a", Against.OVERCURRENT),)),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Overcurrent, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("tripped", 0.0, "rule", "tripped on overload", "trips"),),

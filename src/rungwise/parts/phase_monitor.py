@@ -134,7 +134,7 @@ KINDS = (
             ),
             Label(("least_volt", "most_volt"), unseen=("what it does on a loss while it runs",)),
             Ratings((Rating("delay_s", Against.TIME),)),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING - {Poles} | JOINTS | {MixedUp, Terminals},
         states=(

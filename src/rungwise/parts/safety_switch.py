@@ -134,7 +134,7 @@ def _switch(sort: _Sort) -> PartKind:
             ),
             OpensOn(sort.what, ("1", "2")),
             Label(unseen=UNSEEN_OF_A_SWITCH),
-            Wear(SWITCHES),
+            Wear(SWITCHES, usual=sort.what != "hot air"),
             *(() if sort.pressure is None else (_TABS,)),
         ),
         lacks=LOADS

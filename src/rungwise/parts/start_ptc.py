@@ -146,7 +146,7 @@ KINDS = (
                 (LabelFigure("rating_ohm", "Ω", 5, 150, "ohms printed on it"),),
                 unseen=("duty", "a delay before each start, which it needs"),
             ),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         states=(

@@ -283,7 +283,7 @@ def _supply(name: str, title: str, points: tuple[_Point, ...], leg_volt: float) 
             Stand(bottom=terminals, rank=SUPPLY_RANK, mark="wave"),
             Symbol(tuple(Piece(each, (each,), source=True) for each in terminals)),
             _words(points),
-            Wear(WIRING),
+            Wear(WIRING, usual=False),
         ),
         lacks=LOADS - {Supply}
         | SWITCHING

@@ -169,7 +169,8 @@ class Wear(Facet):
         modes: by the name of a way of its family the fault modes of this kind that belong to it.
         one_of: kinds that stand in each other's place, such as contactors; "" for none. A shop
             counts those that it has met, or the usual one.
-        usual: whether it is the one of them that is met where nothing is known.
+        usual: whether it is met where nothing is known of a shop's units; of those that stand in
+            each other's place, whether it is the one that is.
     """
 
     family: WearFamily

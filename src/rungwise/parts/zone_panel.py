@@ -80,7 +80,7 @@ def _panel_facets() -> tuple[Facet, ...]:
         ),
         Terminals(dict.fromkeys((*_ZONE, *_EQUIPMENT), ("screw",) * 2)),
         Label(),
-        Wear(CONTROLS),
+        Wear(CONTROLS, usual=False),
     )  # fmt: skip
 
 
@@ -175,7 +175,7 @@ def _damper() -> PartKind:
             Looks(),
             Terminals(dict.fromkeys(("1", "2"), ("screw",)), reach_minutes=10.0),
             Label(),
-            Wear(CONTROLS),
+            Wear(CONTROLS, usual=False),
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         modes=(

@@ -107,6 +107,12 @@ def _figure(name: str, parameter: Parameter, kind: CandidateKind, scale: float |
     return replace(made, **ends)
 
 
+def _sort(kind: CandidateKind) -> str:
+    """Its title; with its name where kinds share one, as those for a valve that heats or cools."""
+    alike = [each for each in CANDIDATE_KINDS.values() if each.title == kind.title]
+    return kind.title if len(alike) == 1 else f"{kind.title} ({kind.name})"
+
+
 class CandidatesRow(Row, what="Parts that may be fitted: one, or all that a van carries."):
     """A candidate file, as it stands."""
 
@@ -116,7 +122,7 @@ class CandidatesRow(Row, what="Parts that may be fitted: one, or all that a van 
             "a part that may be fitted",
             needed=True,
             least=1,
-            sorts={each.title: candidate_keys(each) for each in CANDIDATE_KINDS.values()},
+            sorts={_sort(each): candidate_keys(each) for each in CANDIDATE_KINDS.values()},
         )
     )
 
