@@ -44,14 +44,6 @@ class MachineConstants:
     turns_ratio: FloatArray
     sync_rad_per_s: float | FloatArray
 
-    def take(
-        self, index: FloatArray | np.ndarray[tuple[int], np.dtype[np.intp]]
-    ) -> MachineConstants:
-        """The constants of the variants in `index`."""
-        fields = (np.asarray(getattr(self, name)) for name in self.__slots__)
-        picked = (f[index] if f.ndim else f for f in fields)
-        return MachineConstants(*picked)
-
 
 def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
     """Forward-field impedance in Ω at `slip`; the backward one is at `2 - slip`."""
