@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.three_phase_fit import fit_motor
@@ -122,6 +123,21 @@ class Plan:
         moving = {*(x.key for x in self.moving.links), *(x.key for x in self.moving.pairs)}
         links = tuple(link for link in self.links if link.key not in moving)
         return Elements(links, tuple(pair for pair in self.pairs if pair.key not in moving))
+
+    @cached_property
+    def pattern(self) -> kernel.Pattern:
+        """What a compiled round goes by: the elimination, and the windings' ports of every rotor
+        with the way up the elimination tree from them.
+        """
+        pairs = [(pair.first, pair.second) for pair in self.moving.pairs]
+        reach = [self.order.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
+        first = np.concatenate([[0], np.cumsum([len(each) for each in reach])])
+        ports = kernel.Ports(
+            np.array(pairs, dtype=np.int64).reshape(-1, 2, 2),
+            first.astype(np.int64),
+            np.array([step for each in reach for step in each], dtype=np.int64),
+        )
+        return kernel.Pattern(self.order.flat, self.order.slot_pairs, ports)
 
     def _moves(self, link: Link) -> bool:
         asked = _Asked(self, link.block)

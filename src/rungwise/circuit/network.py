@@ -11,7 +11,7 @@ from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch, IndexArray
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.netlist import Key
 from rungwise.errors import FloatingNode
 from rungwise.parts import FloatArray
 
@@ -44,7 +44,6 @@ class Network:
         self._base = _base(self._static, batch.size)
         self._held = np.zeros(len(plan.order.slots), dtype=np.bool_)
         self._held[_held_by(self._static)] = True
-        self._pattern = kernel.Pattern(plan.order.flat, plan.order.slot_pairs, _ports(plan))
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
         """The whole network of the variants `chosen`, in the states that `part` holds."""
@@ -70,7 +69,7 @@ class Network:
         held = self._held.copy()
         held[slots] = True
         moving = self._moving(moved, slots, chosen)
-        loose = kernel.solve_round(self._pattern, held, self._base, chosen, moving, found)
+        loose = kernel.solve_round(plan.pattern, held, self._base, chosen, moving, found)
         if loose >= 0:
             raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
         keys = (pair.key for pair in plan.moving.pairs)
@@ -110,15 +109,3 @@ def _base(static: Assembly, size: int) -> kernel.Base:
         if entry is not None and not entry.ndim:
             alike[slot] = entry
     return kernel.Base(row, alike, _rows([entries[slot] for slot in own], size))
-
-
-def _ports(plan: Plan) -> kernel.Ports:
-    """The windings' ports of every rotor, and the way up the elimination tree from them."""
-    pairs = [(pair.first, pair.second) for pair in plan.moving.pairs]
-    reach = [plan.order.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
-    first = np.concatenate([[0], np.cumsum([len(each) for each in reach])])
-    return kernel.Ports(
-        np.array(pairs, dtype=np.int64).reshape(-1, 2, 2),
-        first.astype(np.int64),
-        np.array([step for each in reach for step in each], dtype=np.int64),
-    )
