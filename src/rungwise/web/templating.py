@@ -53,7 +53,9 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        extensions=["jinja2.ext.i18n"],
     )
+    made.install_null_translations(newstyle=True)  # type: ignore[attr-defined]
     made.filters |= {
         "percent": percent,
         "sentence": sentence,
