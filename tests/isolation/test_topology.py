@@ -60,7 +60,18 @@ def test_nor_is_any_in_a_unit_with_a_wire_that_does_not_belong_there(data: st.Da
     name = data.draw(st.sampled_from(NAMES))
     ends = [end for end in unit(name).terminals() if not end.startswith("service")]
     pair = data.draw(st.tuples(st.sampled_from(ends), st.sampled_from(ends)))
-    graph = Topology(Plan(joined(unit(name), pair)))
+    assert_within_reach(Topology(Plan(joined(unit(name), pair))))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nor_are_24_volts_that_a_start_winding_lifts_over_50(name: str) -> None:
+    """The line side of the transformer on HERM takes what the capacitor raises it to."""
+    pair = ("indoor_breaker.load1", "capacitor.HERM")
+    assert_within_reach(Topology(Plan(joined(unit(name), pair))))
+
+
+def assert_within_reach(graph: Topology) -> None:
+    """With the demand on, for every set of opened devices, where ground is not hot itself."""
     reach = Reach(graph)
     live = LiveMap(graph.plan, graph.devices, graph.unit.terminals(), {}, "cool")
     for opened in subsets(graph.devices):

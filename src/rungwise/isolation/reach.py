@@ -50,10 +50,13 @@ class Reach:
 
     def flood(self, start: Iterable[str], opened: Names) -> Names:
         """Everything joined to `start`, through loads as well, up to ground."""
-        poles = [e for name, each in self._poles.items() if name not in opened for e in each]
         ground = self.topology.ground
         begin = [each for each in start if each not in ground]
-        return self.topology.joined(begin, [*self.topology.conducts, *poles], ground) - ground
+        edges = [*self.topology.conducts, *self._closed(opened)]
+        return self.topology.joined(begin, edges, ground) - ground
+
+    def _closed(self, opened: Names) -> list[Edge]:
+        return [e for name, each in self._poles.items() if name not in opened for e in each]
 
     def _with_open(self, opened: Names) -> Reached:
         """What is reached with the devices of these names open."""
@@ -61,7 +64,7 @@ class Reach:
         line = self.flood(self.topology.hot, opened)
         while True:
             low = self._low(line, opened)
-            more = self._raised(line, low) - line - self.topology.ground
+            more = self._raised(line, low, opened) - line - self.topology.ground
             if not more:
                 return Reached(line, low)
             line |= self.flood(more, opened)
@@ -75,13 +78,38 @@ class Reach:
                     found[winding.part] = self.flood(far, opened)
         return found
 
-    def _raised(self, line: Names, low: dict[str, Names]) -> Names:
+    def _through_load(self, near: Edge, opened: Names) -> bool:
+        """Whether a load stands between a winding's end and the leg that feeds it.
+
+        The winding then takes what stands behind a motor or a capacitor, which can be far above
+        the supply, and its low side is as far above what it is rated for.  A breaker that is not
+        among the opened may have tripped on such a joint, so each is asked about open too.
+        """
+        others = [frozenset({name}) for name in self._poles if name not in opened | self.stuck]
+        return any(self._fed_by_load(near, opened | more) for more in (frozenset(), *others))
+
+    def _fed_by_load(self, near: Edge, opened: Names) -> bool:
+        topology, closed = self.topology, self._closed(opened)
+        firm = [*topology.metal, *topology.contacts, *topology.demand, *closed]
+        known = topology.hot.keys() | topology.ground
+        mine, other = (topology.joined([end], firm) for end in near)
+        for side, beyond in ((mine, other), (other, mine)):
+            if known.isdisjoint(side):
+                edges = [e for e in (*topology.conducts, *closed) if beyond.isdisjoint(e)]
+                begin = [leg for leg in topology.hot if leg not in beyond]
+                if not side.isdisjoint(topology.joined(begin, edges, topology.ground)):
+                    return True
+        return False
+
+    def _raised(self, line: Names, low: dict[str, Names], opened: Names) -> Names:
         """Points that line volts come to through a winding, or that two low ones add up at."""
         found: set[str] = set()
         for winding in self.topology.windings:
             others = [points for part, points in low.items() if part != winding.part]
             for near, far, ratio in _ways(winding):
-                at_line = ratio >= STEPS_DOWN and not line.isdisjoint(near)
+                at_line = not line.isdisjoint(near) and (
+                    ratio >= STEPS_DOWN or self._through_load(near, opened)
+                )
                 at_low = ratio > 1.0 / STEPS_DOWN and any(not o.isdisjoint(near) for o in others)
                 if at_line or at_low:
                     found.update(far)
