@@ -6,6 +6,7 @@ import math
 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.quantity import format_quantity
+from rungwise.wording import shaped
 
 __all__ = ["percent", "reading_text", "sentence", "strength"]
 
@@ -47,6 +48,10 @@ def reading_text(card: CheckCard, value: float, sd: float = 0.0) -> str:
 
 def sentence(text: str) -> str:
     """A text with a capital first and a full stop last."""
+    return shaped(text, _sentence)
+
+
+def _sentence(text: str) -> str:
     tidy = text.strip()
     return tidy[:1].upper() + tidy[1:] + ("" if tidy.endswith((".", "!", "?")) else ".")
 

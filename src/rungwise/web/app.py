@@ -13,7 +13,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from rungwise import __version__
 from rungwise.web import errors, statics, submission
 from rungwise.web.deps import AppState
-from rungwise.web.middleware import Guard, Receipts
+from rungwise.web.middleware import Guard, Receipts, Speaks
 from rungwise.web.pages.ahead.route import router as ahead
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
@@ -87,6 +87,7 @@ def create_app(
     )
     app.state.house = AppState(store, desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
+    app.add_middleware(Speaks)
     app.add_middleware(Guard, names=names)
     app.add_middleware(Receipts)  # outermost: it answers for what the guard turns away too
     errors.install(app)

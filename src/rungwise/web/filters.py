@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from urllib.parse import urlencode
 
 from markupsafe import escape
+
+from rungwise.wording import shaped
 
 __all__ = [
     "amount",
@@ -51,12 +53,12 @@ def anchor(text: str) -> str:
 
 def capital(text: str) -> str:
     """`text` with a capital first, as a heading has it."""
-    return text[:1].upper() + text[1:]
+    return shaped(text, _capital)
 
 
 def asked(title: str) -> str:
     """A check's title with what was read behind it: "volts on the coil:", or its question."""
-    return title if title.endswith("?") else f"{title}:"
+    return shaped(title, _asked)
 
 
 def terminal(name: str) -> str:
@@ -64,9 +66,14 @@ def terminal(name: str) -> str:
     return name.rpartition(".")[2]
 
 
-def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
+def together(
+    html: str,
+    names: Mapping[str, str] = MappingProxyType({}),
+    in_units: Callable[[str], str] = str,
+) -> str:
     """A page whose numbers keep their units on their line, in all that is read of it.
 
+    in_units: puts the quantities of a text into the units of who reads it.
     names: what a person calls a terminal or a wire, by its name in the unit's file; plain text,
     which a unit file from anywhere may have brought.
 
@@ -82,8 +89,16 @@ def together(html: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
         return f" {escape(names[name]) if name in names else name}"
 
     pieces = _KEPT.split(html)
-    pieces[::2] = [_APART.sub(put, each) for each in pieces[::2]]
+    pieces[::2] = [_APART.sub(put, in_units(each)) for each in pieces[::2]]
     return "".join(pieces)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _asked(title: str) -> str:
+    return title if title.endswith("?") else f"{title}:"
 
 
 def skipping(check: str) -> str:

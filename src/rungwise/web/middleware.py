@@ -8,10 +8,13 @@ from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import HTTPConnection
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-__all__ = ["ENTRY", "MOST_BYTES", "Guard", "Receipts"]
+from rungwise.wording import language_for, speaking
+
+__all__ = ["ENTRY", "MOST_BYTES", "Guard", "Receipts", "Speaks"]
 
 MOST_BYTES = 16_000_000
 """Of one request: a photo from a phone and its form around it."""
@@ -29,6 +32,23 @@ FIXED = {
     "cross-origin-opener-policy": "same-origin",
     "permissions-policy": "camera=(self), microphone=(), geolocation=()",
 }
+
+
+class Speaks:
+    """Answers in the language of the cookie, else of the browser, else in English."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        asked = HTTPConnection(scope)
+        wished = (asked.cookies.get("language", ""), asked.headers.get("accept-language", ""))
+        with speaking(language_for(*wished)):
+            await self.app(scope, receive, send)
 
 
 class Guard:

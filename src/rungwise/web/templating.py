@@ -18,6 +18,7 @@ from jinja2.filters import do_urlencode
 from rungwise import __version__
 from rungwise.diagnosis import percent, sentence
 from rungwise.quantity import format_quantity
+from rungwise.report import Words
 from rungwise.services import minutes
 from rungwise.web.filters import (
     amount,
@@ -29,8 +30,10 @@ from rungwise.web.filters import (
     together,
 )
 from rungwise.web.forms import fresh_token
+from rungwise.web.languages import LANGUAGE_NAMES, SYSTEM_NAMES, put, system_of, told_apart
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url
+from rungwise.wording import current, gettext, ngettext
 
 __all__ = ["LIGHTS", "Light", "render"]
 
@@ -54,8 +57,9 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
         extensions=["jinja2.ext.i18n"],
+        finalize=put,
     )
-    made.install_null_translations(newstyle=True)  # type: ignore[attr-defined]
+    made.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
     made.filters |= {
         "percent": percent,
         "sentence": sentence,
@@ -70,6 +74,7 @@ def _environment() -> Environment:
         "urlencode": lru_cache(maxsize=4096)(do_urlencode),  # a page links to each of 200 checks
     }
     made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
+    made.globals |= {"languages": LANGUAGE_NAMES, "systems": SYSTEM_NAMES}
     return made
 
 
@@ -90,10 +95,14 @@ def render(
             person=getattr(request.state, "person", ""),
             person_id=getattr(request.state, "person_id", None),
             here=request.url.path,
+            language=current(),
+            system=system_of(request),
             **told,
         )
     )
-    return HTMLResponse(once_each(together(text, names)), status_code=status)
+    shown = told_apart(together(text, names, Words(system_of(request))))
+    headers = {"content-language": current(), "vary": "accept-language, cookie"}
+    return HTMLResponse(once_each(shown), status_code=status, headers=headers)
 
 
 def once_each(html: str) -> str:

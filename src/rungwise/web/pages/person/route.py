@@ -7,10 +7,12 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Response
 from pydantic import BaseModel
 
+from rungwise.report import System
 from rungwise.web.deps import Here
 from rungwise.web.forms import back_to
 from rungwise.web.schemas import View, page
 from rungwise.web.templating import Light
+from rungwise.wording import Language
 
 __all__ = ["router"]
 
@@ -79,6 +81,22 @@ def choose_light(
 ) -> Response:
     """Remember light or dark on this phone."""
     return _remembering("light", light, back)
+
+
+@router.post("/language", include_in_schema=False)
+def choose_language(
+    language: Annotated[Language, Form()], back: Annotated[str, Form()] = "/day"
+) -> Response:
+    """Remember the language on this phone."""
+    return _remembering("language", language, back)
+
+
+@router.post("/measures", include_in_schema=False)
+def choose_measures(
+    system: Annotated[System, Form()], back: Annotated[str, Form()] = "/day"
+) -> Response:
+    """Remember the units of measure on this phone."""
+    return _remembering("measures", system, back)
 
 
 def _remembering(cookie: str, value: str, back: str) -> Response:

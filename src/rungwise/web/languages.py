@@ -1,0 +1,54 @@
+"""A page in the language and the units of who reads it."""
+
+from __future__ import annotations
+
+import re
+from typing import get_args
+
+from fastapi import Request
+
+from rungwise.report import System
+from rungwise.wording import Said, is_known, mark, told
+
+__all__ = ["LANGUAGE_NAMES", "SYSTEM_NAMES", "put", "system_of", "told_apart"]
+
+LANGUAGE_NAMES = (("en", "English"), ("es", "Español"))
+"""Each by its own name."""
+
+SYSTEM_NAMES = (("us", mark("°F, psi, in-lb")), ("si", mark("°C, kPa, N·m")))
+
+SYSTEMS: tuple[System, ...] = get_args(System)
+
+_OPEN, _SHUT = "\ue000", "\ue001"
+"""Private signs around what is shown in English for want of its message, until the page is whole:
+only then is it known whether a tag may stand there."""
+
+_MARKED = re.compile(
+    rf"(<(?:textarea|option|title|svg)\b.*?</(?:textarea|option|title|svg)>|<[^<>]*>)"
+    rf"|{_OPEN}([^{_SHUT}]*){_SHUT}",
+    re.DOTALL,
+)
+
+
+def system_of(request: Request) -> System:
+    """The units that this phone is set to: those of the trade in the US unless told otherwise."""
+    chosen = request.cookies.get("measures", "")
+    return next((each for each in SYSTEMS if each == chosen), "us")
+
+
+def put(value: object) -> object:
+    """What a template is given, in the language that is spoken."""
+    if not isinstance(value, Said):
+        return value
+    return told(value) if is_known(value) else f"{_OPEN}{value}{_SHUT}"
+
+
+def told_apart(html: str) -> str:
+    """The page with what is in English on a page of another language marked as English."""
+    return _MARKED.sub(_marked, html) if _OPEN in html else html
+
+
+def _marked(found: re.Match[str]) -> str:
+    if found[1] is not None:
+        return found[1].replace(_OPEN, "").replace(_SHUT, "")
+    return f'<span lang="en">{found[2]}</span>'

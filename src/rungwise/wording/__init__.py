@@ -1,0 +1,40 @@
+"""What a person reads, in the person's language: texts that know their message, and catalogs.
+
+A text is made in English where it belongs, by `say` or `mark`, and is an ordinary `str` to every
+program. It is put into another language at the very end, where it is shown, from the message and
+the values that it was made of; no sentence is ever taken apart.
+"""
+
+from rungwise.wording.catalogs import LANGUAGES, Catalog, Language, catalog_of, language_for
+from rungwise.wording.said import Said, joined, mark, say, shaped
+from rungwise.wording.speaking import (
+    current,
+    gettext,
+    in_language,
+    is_known,
+    ngettext,
+    speaking,
+    told,
+    told_throughout,
+)
+
+__all__ = [
+    "LANGUAGES",
+    "Catalog",
+    "Language",
+    "Said",
+    "catalog_of",
+    "current",
+    "gettext",
+    "in_language",
+    "is_known",
+    "joined",
+    "language_for",
+    "mark",
+    "ngettext",
+    "say",
+    "shaped",
+    "speaking",
+    "told",
+    "told_throughout",
+]

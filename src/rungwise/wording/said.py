@@ -1,0 +1,75 @@
+"""A text that still knows its message and the values in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Self
+
+__all__ = ["Said", "joined", "mark", "say", "shaped"]
+
+Shape = Callable[[str], str]
+"""What is done to a text once it is in its language: a capital, a full stop. A module's own
+function, so that a text can be sent to another process."""
+
+
+class Said(str):
+    """English text, with what another language needs to say the same.
+
+    To every program it is the English text: it compares, sorts, joins and is written as that. What
+    is made of it by `+` or in an f-string is a plain `str` and stays English.
+
+    message: as it stands in the catalogs, with `{name}` for each value. values: a value that is
+    `Said` too is put into the language with it. shape: applied last.
+    """
+
+    __slots__ = ("message", "shape", "values")
+
+    message: str
+    values: Mapping[str, str]
+    shape: Shape | None
+
+    def __new__(
+        cls, message: str, values: Mapping[str, str] | None = None, shape: Shape | None = None
+    ) -> Self:
+        """The text; raises KeyError for a value that the message asks for and that is missing."""
+        held = dict(values or {})
+        english = message.format(**held) if held else message
+        made = super().__new__(cls, shape(english) if shape else english)
+        made.message, made.values, made.shape = message, held, shape
+        return made
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Said, (self.message, self.values, self.shape)
+
+    def __deepcopy__(self, memo: object) -> Said:
+        return self  # nothing in it changes
+
+
+def mark(text: str) -> Said:
+    """A text without values, as the catalogs have it."""
+    return text if isinstance(text, Said) else Said(text)
+
+
+def say(message: str, **values: object) -> Said:
+    """A message with its values put in: `say("replace the {noun}", noun=...)`.
+
+    A number comes in as it is to be read. Raises KeyError for a value that is missing.
+    """
+    return Said(message, {k: v if isinstance(v, str) else str(v) for k, v in values.items()})
+
+
+def joined(between: str, texts: Iterable[str]) -> Said:
+    """Texts one after another; each goes into the language by itself.
+
+    between: a sign, which is the same in every language.
+    """
+    held = {f"t{at}": each for at, each in enumerate(texts)}
+    sign = between.replace("{", "{{").replace("}", "}}")
+    return Said(sign.join(f"{{{name}}}" for name in held), held)
+
+
+def shaped(text: str, shape: Shape) -> str:
+    """The text after `shape`; one that knows its message goes through it in every language."""
+    if not isinstance(text, Said):
+        return shape(text)
+    return Said("{text}", {"text": text}, shape)

@@ -1,0 +1,154 @@
+"""Gather every message of the program and bring the catalogs up to date.
+
+python tools/messages.py [--missing] [--put FILE]
+
+Without an option each catalog gets the messages that are new and loses those that are gone; what is
+translated stays. --missing lists what has no translation. --put FILE fills in translations from a
+JSON object, English to the other language.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.pofile import write_po
+
+from rungwise.wording import LANGUAGES, Language, Said
+from rungwise.wording.catalogs import messages_of
+
+ROOT = Path(__file__).parent.parent
+SRC = ROOT / "src" / "rungwise"
+LOCALE = SRC / "wording" / "locale"
+
+METHODS = [("cli/**", "ignore"), ("**.py", "python"), ("**.html", "jinja2")]
+"""Commands speak English: a `say` in them prints a line."""
+
+HEADER = """msgid ""
+msgstr ""
+"Project-Id-Version: rungwise\\n"
+"MIME-Version: 1.0\\n"
+"Content-Type: text/plain; charset=utf-8\\n"
+"Content-Transfer-Encoding: 8bit\\n"
+"Language: {language}\\n"
+"Plural-Forms: nplurals=2; plural=(n != 1);\\n"
+
+"""
+"""Without dates, so that a difference is a changed text."""
+
+KEYWORDS: Mapping[str, tuple[int, ...] | None] = {
+    "_": None, "gettext": None, "ngettext": (1, 2), "say": None, "mark": None,
+}  # fmt: skip
+OPTIONS = {"**.html": {"extensions": "jinja2.ext.i18n", "trimmed": "true", "silent": "false",
+                       "trim_blocks": "true", "lstrip_blocks": "true"}}  # fmt: skip
+
+
+def template() -> Catalog:
+    """All messages, each with the room that it is from as a comment."""
+    found = Catalog(project="rungwise", charset="utf-8", fuzzy=False)
+    for file, _, message, _, context in extract_from_dir(
+        SRC, METHODS, OPTIONS, KEYWORDS, comment_tags=()
+    ):
+        found.add(message, auto_comments=[file.partition("/")[0]], context=context)
+    for room, told in of_values():
+        found.add(str(told), auto_comments=[room])
+    return found
+
+
+def of_values() -> Iterator[tuple[str, Said]]:
+    """Messages that stand in tables of values: of every kind of part and what shapes a unit."""
+    from rungwise.parts import KINDS  # noqa: PLC0415  # only here
+
+    for kind in KINDS.values():
+        yield from (("parts", each) for each in said_in(kind, set()))
+
+
+def said_in(held: object, seen: set[int]) -> Iterator[Said]:
+    """Every message in a value, and in what that holds."""
+    if isinstance(held, Said):
+        yield Said(held.message)
+        for each in held.values.values():
+            yield from said_in(each, seen)
+    elif id(held) in seen:
+        return
+    elif isinstance(held, Mapping):
+        seen.add(id(held))
+        for each in held.values():
+            yield from said_in(each, seen)
+    elif isinstance(held, (tuple, list, frozenset)):
+        seen.add(id(held))
+        for each in held:
+            yield from said_in(each, seen)
+    elif is_dataclass(held) and not isinstance(held, type):
+        seen.add(id(held))
+        for field in fields(held):
+            yield from said_in(getattr(held, field.name), seen)
+
+
+def catalog(language: Language, messages: Catalog) -> Catalog:
+    """A language's catalog with just these messages."""
+    held = messages_of(language)
+    held.update(messages, no_fuzzy_matching=True)
+    held.obsolete.clear()
+    return held
+
+
+def missing(held: Catalog) -> Iterator[str]:
+    """What has no translation yet."""
+    for each in held:
+        texts = each.string if isinstance(each.string, tuple) else (each.string,)
+        if each.id and not all(texts):
+            yield each.id[0] if isinstance(each.id, tuple) else str(each.id)
+
+
+def put(held: Catalog, told: Mapping[str, str | list[str]]) -> list[str]:
+    """Fill in translations; what they are for no message of is given back."""
+    unknown = []
+    for text, translation in told.items():
+        found = held.get(text)
+        if found is None:
+            unknown.append(text)
+        elif isinstance(translation, list):
+            found.string = tuple(translation)
+        else:
+            found.string = translation
+    return unknown
+
+
+def write(language: Language, held: Catalog) -> None:
+    """The catalog in its place, sorted."""
+    path = LOCALE / language / "LC_MESSAGES" / "rungwise.po"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("wb") as file:
+        file.write(HEADER.format(language=language).encode())
+        write_po(file, held, width=0, no_location=True, omit_header=True, sort_output=True)
+
+
+def main() -> None:
+    """Bring the catalogs up to date, list what is missing, or fill in."""
+    parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
+    parser.add_argument("--missing", action="store_true")
+    parser.add_argument("--put", type=Path)
+    asked = parser.parse_args()
+    messages = template()
+    for language in LANGUAGES:
+        if language != "en":
+            held = catalog(language, messages)
+            if asked.put:
+                told = json.loads(asked.put.read_text(encoding="utf-8"))
+                print(*(f"not a message: {each!r}" for each in put(held, told)), sep="\n")
+            if not asked.missing:
+                write(language, held)
+            left = list(missing(held))
+            print(*(json.dumps(each, ensure_ascii=False) for each in left if asked.missing),
+                  sep="\n")  # fmt: skip
+            print(f"{language}: {len(held)} messages, {len(left)} without translation")
+
+
+if __name__ == "__main__":
+    main()
