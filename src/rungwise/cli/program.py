@@ -11,6 +11,7 @@ import typer
 from rungwise import __version__
 from rungwise.cli import (
     archive,
+    call,
     diagnose,
     draw,
     expect,
@@ -46,6 +47,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 for command in (
+    call.call,
     work.work,
     shape.shape,
     diagnose.diagnose,

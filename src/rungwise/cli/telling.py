@@ -36,7 +36,7 @@ from rungwise.services import (
 )
 from rungwise.unit import Unit
 
-__all__ = ["tell_answer", "tell_shortfalls"]
+__all__ = ["tell_answer", "tell_cause", "tell_check", "tell_expected", "tell_shortfalls"]
 
 SHOWN = 5
 """Repairs listed when nothing is decided."""
@@ -170,14 +170,21 @@ def tell_next(page: Page, answer: CallDiagnosis) -> None:
         if not answer.decided and answer.verdict.try_order:
             tell_try_order(page, answer.verdict)
         return
-    _tell_check(page, advice.check)
+    tell_check(page, advice.check)
+    page.say(f'Write it as check = "{advice.check.id}".', indent=2)
+    tell_expected(page, answer)
+
+
+def tell_expected(page: Page, answer: CallDiagnosis) -> None:
+    """What the check that is explained will read, by whom it would show, and why it is made."""
     page.say("What it will read:")
     for band, names in by_band(answer.explanation).items():
         page.point("; ".join(names), mark=f"{band}:", indent=2)
     page.say(why_this(answer))
 
 
-def _tell_check(page: Page, card: CheckCard) -> None:
+def tell_check(page: Page, card: CheckCard) -> None:
+    """How a check is made: meter, leads, the unit's state, what comes before, and cautions."""
     page.say(question(card).removesuffix(":"), style="bold")
     rows = {
         "instrument": card.instrument,
@@ -189,7 +196,6 @@ def _tell_check(page: Page, card: CheckCard) -> None:
     page.pairs([(left, right) for left, right in rows.items() if right], indent=2)
     for caution in card.cautions:
         page.caution(caution, indent=2)
-    page.say(f'Write it as check = "{card.id}".', indent=2)
 
 
 def tell_shortfalls(page: Page, found: Iterable[Shortfall]) -> None:

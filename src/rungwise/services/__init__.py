@@ -12,6 +12,7 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.services.as_json import call_json, diagnosis_json, strict, unit_json
     from rungwise.services.call_files import CallPart, WiresAnswer, fitted_part, wired
+    from rungwise.services.call_taking import CallTaking
     from rungwise.services.diagnose import SPOKEN_OF, CallDiagnosis, answer_of, answered
     from rungwise.services.diagnosis_service import DiagnosisService
     from rungwise.services.expect import Expectation, expectation, expectation_of
@@ -88,6 +89,7 @@ __all__ = [
     "WHY_STOP",
     "CallDiagnosis",
     "CallPart",
+    "CallTaking",
     "DiagnosisService",
     "Expectation",
     "Fitting",
