@@ -19,7 +19,9 @@ if TYPE_CHECKING:
         Call,
         Condition,
         LeadEnd,
+        asked_for,
         call_for_heat,
+        fuller_call_for_cooling,
     )
     from rungwise.circuit.design_check import Shortfall, intended, shortfalls
     from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
@@ -119,11 +121,13 @@ __all__ = [
     "Situation",
     "Solution",
     "SpiceResult",
+    "asked_for",
     "branch_admittance",
     "call_for_heat",
     "can_defrost",
     "combined_sd",
     "fit_motor",
+    "fuller_call_for_cooling",
     "intended",
     "load_states",
     "loaded_volts",

@@ -53,14 +53,26 @@ COLD_C = 2.0
 
 HEATING = Condition("on a call for heat", "heat", ambient_c=COLD_C)
 DEFROSTING = Condition("in a defrost", "heat", ambient_c=COLD_C, defrosts=True)
+SECOND_STAGE = Condition("on a call for the second stage", "cool2")
 CALLS_BEYOND_COOLING = (
-    Condition("on a call for the second stage", "cool2"),
+    SECOND_STAGE,
     HEATING,
     Condition("on a call for the second stage of heat", "heat2", ambient_c=COLD_C),
     Condition("on a call for auxiliary heat", "heat+aux", ambient_c=COLD_C),
     Condition("on emergency heat", "emergency heat", ambient_c=COLD_C),
 )
 """What only some units can be asked for (`Unit.demands`)."""
+
+
+def asked_for(demand: str) -> Condition:
+    """The condition in which a unit is asked for this, in the weather in which one asks for it."""
+    known = {each.demand: each for each in (CALLING, STANDBY, *CALLS_BEYOND_COOLING)}
+    return known.get(demand) or Condition(f"asked for {demand}", demand)
+
+
+def fuller_call_for_cooling(demands: Collection[str]) -> Condition | None:
+    """The call for cooling that asks for every stage; None where there is one stage only."""
+    return SECOND_STAGE if SECOND_STAGE.demand in demands else None
 
 
 def call_for_heat(demands: Collection[str]) -> Condition | None:

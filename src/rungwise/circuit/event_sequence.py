@@ -38,7 +38,7 @@ from rungwise.circuit.response import Response, amp_through
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
-from rungwise.parts import Control, Does, FloatArray, Reverses, Rule, Side, Wish
+from rungwise.parts import Control, Defrosts, Does, FloatArray, Reverses, Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""
@@ -82,7 +82,7 @@ _MOTOR_WORDS = {
 class Change:
     """Something that a hand or the weather does `at_s` seconds after the call.
 
-    `demand`, `positions` (1 closed, 0 open, by part) and `ambient_c` as in a
+    `demand`, `positions` (1 closed, 0 open, by part), `ambient_c` and `defrosts` as in a
     `rungwise.circuit.condition.Condition`; what is None or not named stays as it was.
     """
 
@@ -90,6 +90,7 @@ class Change:
     demand: Call | None = None
     positions: Mapping[str, int] = field(default_factory=dict)
     ambient_c: float | None = None
+    defrosts: bool | None = None
 
     def applied_to(self, condition: Condition) -> Condition:
         """The condition from then on."""
@@ -98,6 +99,7 @@ class Change:
             demand=self.demand or condition.demand,
             positions={**condition.positions, **self.positions},
             ambient_c=condition.ambient_c if self.ambient_c is None else self.ambient_c,
+            defrosts=condition.defrosts if self.defrosts is None else self.defrosts,
         )
 
 
@@ -295,6 +297,9 @@ class _Run:
             if what.driver == "position" and name in change.positions:
                 words = what.on if change.positions[name] else what.off
                 yield _Told(name, f"{self.title(name)} {words}")
+        if change.defrosts:
+            for part, _ in self.plan.unit.having(Defrosts):
+                yield _Told(part.name, f"test pins of the {self.title(part.name)} joined")
         if change.ambient_c is not None:
             yield _Told("", f"outdoor air at {change.ambient_c:.0f} °C")
 

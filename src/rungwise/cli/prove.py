@@ -91,6 +91,10 @@ def _tell_worth(page: Page, worth: Sequence[Worth]) -> None:
 
 def _tell_startup(page: Page, steps: Sequence[StartStep]) -> None:
     page.heading("the first start, and what to watch")
+    call = ""
     for step in steps:
+        if step.call != call:
+            call = step.call
+            page.say(f"{call[:1].upper()}{call[1:]}:")
         clock = "before" if step.time_s < 0.0 else f"{step.time_s:.1f} s"
         page.point(f"{step.what} {step.watch}".strip(), mark=f"{clock}:")

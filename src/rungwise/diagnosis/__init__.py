@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.check import Check
     from rungwise.diagnosis.check_ids import full_id, look_id, short_id
     from rungwise.diagnosis.checks import checks_of
-    from rungwise.diagnosis.checks_live import LIVE_PARTS
+    from rungwise.diagnosis.checks_live import HEAT_SIGNALS, LIVE_PARTS
     from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
     from rungwise.diagnosis.chips import CHIPS
     from rungwise.diagnosis.complaint import (
@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.expect import Expected, expected_readings
     from rungwise.diagnosis.explanation import Explanation, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
+    from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
     from rungwise.diagnosis.own_weights import OwnWeights
     from rungwise.diagnosis.policies import half_splitting, most_likely_first
     from rungwise.diagnosis.prices import PriceList
@@ -83,10 +84,13 @@ if TYPE_CHECKING:
 __all__ = [
     "CHIPS",
     "DEAD",
+    "HEAT_SIGNALS",
+    "IN_DEFROST",
     "LIVE_PARTS",
     "LOOKING",
     "METERINGS",
     "ON_CALL",
+    "ON_HEAT",
     "PAPER_LISTS",
     "PAPER_TEXTS",
     "PARTICLES",

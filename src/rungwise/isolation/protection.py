@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from rungwise.isolation.asking import asking_words, blower_runs
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import TOUCH_VOLT
 from rungwise.isolation.opening import Chooser, Opening
@@ -170,14 +171,17 @@ class Protection:
             "phone."
         )
 
-    def try_words(self) -> tuple[str, str]:
-        """Trying to start after the locks, and what a start means."""
-        blower = self.chooser.scope in ("cabinet", "disconnect")
+    def try_words(self, points: Collection[str], opening: Opening) -> tuple[str, str]:
+        """Trying to start after the locks, and what a start means. points: where the hands go."""
+        plan = self.chooser.grounds.topology.plan
+        asked = asking_words(plan, points)
+        outdoors = self.chooser.scope in ("cabinet", "disconnect")
+        blower = outdoors and blower_runs(plan, [device.name for device in opening.order])
         nothing = "Nothing outdoors may move or hum" if blower else "Nothing may move or hum"
         indoors = "; the blower may run" if blower else ""
         text = (
-            "Try to start it, with somebody at the thermostat or its app: COOL, well below the "
-            f"room, fan ON. {nothing}{indoors}. A delay can hold a start back for 5 minutes: wait "
+            f"Try to start it, with somebody at the thermostat or its app: {asked}. "
+            f"{nothing}{indoors}. A delay can hold a start back for 5 minutes: wait "
             "it out. Then OFF again. Alone: set it, come back, read, go and set it off. Read while "
             "it calls."
         )

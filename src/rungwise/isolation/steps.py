@@ -149,7 +149,7 @@ class Work:
         unit = self.chooser.grounds.topology.unit
         readings = self.readings.on_call(station, self._points())
         points = say.readings_words(unit, readings)
-        text, means = self.protection.try_words()
+        text, means = self.protection.try_words(self._points(), self.opening)
         mixed = len({reading.below_v for reading in readings}) > 1
         of_them = " of the others" if mixed else ""
         return _step(

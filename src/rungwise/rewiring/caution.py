@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil
+from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil, Supply
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 
@@ -32,9 +32,8 @@ def _place(unit: Unit, record: WiresRecord) -> str:
 def _power(unit: Unit, place: str) -> Iterator[Caution]:
     yield Caution(
         "DANGER",
-        "First make the unit dead and prove it dead: both its supplies, the outdoor circuit and "
-        f"{_control(unit)} (`rungwise isolate`). Follow local codes; licensed practice where "
-        "required.",
+        f"First make the unit dead and prove it dead: {_supplies(unit)} (`rungwise isolate`). "
+        "Follow local codes; licensed practice where required.",
     )
     held = [part.title for part, _ in unit.having(Capacitor) if part.place == place]
     if held:
@@ -43,6 +42,24 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
             f"Discharge the {', the '.join(held)} through a resistor and measure, before a hand "
             "comes near: a charge stays when the power is off.",
         )
+
+
+def _supplies(unit: Unit) -> str:
+    """What feeds it: by what opens each circuit of the panel, since there are one, two or more."""
+    fed = {
+        other
+        for part, supply in unit.having(Supply)
+        for leg in supply.legs
+        for other in unit.wired_together(f"{part.name}.{leg.terminal}")
+    }
+    at_the_source = {end.partition(".")[0] for end in fed}
+    opens = [p.title for p in unit.parts
+             if p.name in at_the_source and unit.kind_of(p.name).isolates]  # fmt: skip
+    if len(opens) == 2:
+        return f"both its supplies, the outdoor circuit and {_control(unit)}"
+    if len(opens) == 1:
+        return f"its one supply, the {opens[0]}"
+    return f"each of its supplies, the {', the '.join(opens)}" if opens else "every supply it has"
 
 
 def _control(unit: Unit) -> str:

@@ -111,7 +111,12 @@ def proof_json(answer: RepairProof) -> dict[str, Any]:
         "worth": [_worth(each) for each in proof.worth],
         "look_for": list(proof.look_for),
         "startup": [
-            {"time_s": each.time_s, "what": str(each.what), "watch": each.watch}
+            {
+                "time_s": each.time_s,
+                "call": each.call,
+                "what": str(each.what),
+                "watch": each.watch,
+            }
             for each in answer.startup
         ],
     }

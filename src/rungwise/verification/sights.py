@@ -13,8 +13,8 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from rungwise.diagnosis import CheckCard, look_id
-from rungwise.parts import Capacitor, Coil, Heater, Motor, Poles
+from rungwise.diagnosis import HEAT_SIGNALS, IN_DEFROST, ON_HEAT, CheckCard, look_id
+from rungwise.parts import Capacitor, Coil, Defrosts, Heater, Motor, Poles, Reverses
 from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 
@@ -116,6 +116,7 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     for name in roles.indoor_blowers:
         title = "blower" if len(roles.indoor_blowers) == 1 else unit.part(name).title
         yield Sight(f"{title}'s stop", (look_id(f"{name}-idle"),), needed=False)
+    yield from _on_heat(unit)
     for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
     for part, poles in contactors_of(unit):
@@ -123,6 +124,28 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     for part in unit.parts:
         yield from _of_part(unit, part)
     yield from _told(unit)
+
+
+def _on_heat(unit: Unit) -> Iterator[Sight]:
+    """What a unit that heats shows on a call for heat, and in a defrost it is forced to.
+
+    Which way the refrigerant goes is felt at the large line, once each way.
+    """
+    for name in unit.roles.indoor_blowers:
+        yield Sight(f"{unit.part(name).title}'s start on a call for heat",
+                    (look_id(f"{name}-heat"),))  # fmt: skip
+    yield Sight("warm air at a register on a call for heat", (look_id("warm-air"),), needed=False)
+    for part, _ in unit.having(Reverses):
+        for before, call in (("", "cooling"), ("heat-", "heat")):
+            line = (look_id(f"{before}{part.name}-line"),)
+            yield Sight(f"the large line on a call for {call}", line)
+        for name in unit.roles.outdoor_fans:
+            stands = (look_id(f"defrost-{name}"), look_id(f"defrost-{part.name}-line"))
+            yield Sight(f"a forced defrost, by the {unit.part(name).title}", stands, apart=True)
+    for part, _ in unit.having(Defrosts):
+        heat = tuple(f"defrost-volts-{part.name}-{signal}-C" for signal in HEAT_SIGNALS)
+        title = f"the heat that the {part.title} asks for in a defrost"
+        yield Sight(title, heat, needed=False)
 
 
 def _told(unit: Unit) -> Iterator[Sight]:
@@ -157,10 +180,22 @@ def own_sights(
     titles = {part.name: part.title for part in unit.parts}
     titles |= {wire.name: wire.title for wire in unit.wires}
     for block, shown_by in blocks.items():
-        shows = tuple(it.id for it in cards if block in it.touches and it.quantity in shown_by)
-        if shows:
-            name = f"own reading of the {titles.get(block, block)}, which was repaired"
-            yield Sight(name, shows, core=True, apart=True)
+        shown = [it for it in cards if block in it.touches and it.quantity in shown_by]
+        had: set[tuple[str, ...]] = set()
+        for call, core in _CALLS_OF_ITS_OWN.items():
+            shows = tuple(it.id for it in shown if call in ("", it.condition))
+            if shows and shows not in had:
+                had.add(shows)
+                when = _WHEN.get(call, "")
+                name = f"own reading of the {titles.get(block, block)}, which was repaired{when}"
+                yield Sight(name, shows, core=core, apart=True)
+
+
+_CALLS_OF_ITS_OWN = {"": True, ON_HEAT: True, IN_DEFROST: False}
+"""Whatever shows the repaired part; what works on a call for heat is seen on one, and in a defrost
+what works in one. A day may be too warm to force a defrost: the rest is proved without it."""
+
+_WHEN = {ON_HEAT: ", on a call for heat", IN_DEFROST: ", in a forced defrost"}
 
 
 def contactors_of(unit: Unit) -> Iterator[tuple[Part, Poles]]:

@@ -1,16 +1,30 @@
 """The order of the first start after a repair, and what to watch at each moment.
 
-Read from the solved sequence of the good unit: what happens, when, and the amps and volts then.
+Read from the solved sequences of the good unit, call by call: what happens, when, and the amps and
+volts then.  A unit that heats is asked for heat too, and one that melts its ice for a defrost.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
-from rungwise.circuit import CALLING, Change, Moment, Plan, sequence
+import numpy as np
+
+from rungwise.circuit import (
+    CALLING,
+    Change,
+    Condition,
+    Moment,
+    Plan,
+    call_for_heat,
+    can_defrost,
+    fuller_call_for_cooling,
+    sequence,
+)
 from rungwise.diagnosis import ON_CALL, CheckCard
-from rungwise.parts import Caution, Does, Line
+from rungwise.parts import Caution, Does, Heater, Line
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 
@@ -20,24 +34,105 @@ __all__ = [
 
 SECONDS = "seconds-to-start"
 TIMER_LOW, TIMER_HIGH, WATCH_S = 0.8, 1.2, 2.0
-CALL_S = 900.0
 OFF_AT_S = 840.0
+CALL_S = OFF_AT_S + 120.0
+"""With the two minutes in which what was told to stop stops: blowers and sequencers last."""
+
+SECOND_STAGE_AT_S = 300.0
+"""A thermostat adds its second stage minutes after the first; by hand it is asked for then."""
+
+DEFROST_AT_S, PINS_JOINED_S = 420.0, 2.0
+"""When the test pins are joined in the story, and how long a hand holds them together."""
+
+LONG_CALL_S = 900.0
+"""A call for heat with a defrost in it lasts so much longer than one without."""
+
+CARRIES_A = 0.5
+"""A heater with more than this heats, in the words of the story."""
+
+COOLING = "a call for cooling"
 
 
 @dataclass(frozen=True, slots=True)
 class StartStep:
-    """One moment of the start. time_s: after the call. watch: what to look at and expect."""
+    """One moment of the start.
+
+    time_s: after its call. watch: what to look at and expect. call: which of the unit's calls it
+    belongs to, "" before the first.
+    """
 
     time_s: float
     what: Line
     watch: str
+    call: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Story:
+    """One call of the unit from rest: its title, what is asked, and what a hand does in it."""
+
+    title: str
+    condition: Condition
+    changes: tuple[Change, ...]
+    horizon_s: float
 
 
 def startup(unit: Unit) -> tuple[StartStep, ...]:
-    """What to do and watch, in order: before power, the call moment by moment, and the stop."""
+    """What to do and watch, in order: before power, each call moment by moment, and its stop."""
     plan = Plan(unit)
-    story = sequence(plan, CALLING, horizon_s=CALL_S, changes=[Change(OFF_AT_S, demand="off")])
-    return (*_before(), *(_step(moment) for moment in story))
+    told = [step for story in _stories(unit) for step in _told(plan, story)]
+    return (*_before(), *told)
+
+
+def _stories(unit: Unit) -> Iterator[_Story]:
+    """The calls of a unit: for cooling, and the fullest for heat where it heats."""
+    fuller = fuller_call_for_cooling(unit.demands)
+    second = () if fuller is None else (Change(SECOND_STAGE_AT_S, demand=fuller.demand),)
+    yield _Story(COOLING, CALLING, (*second, Change(OFF_AT_S, demand="off")), CALL_S)
+    heat = call_for_heat(unit.demands)
+    if heat is not None:
+        melts = can_defrost(unit)
+        longer = LONG_CALL_S if melts else 0.0
+        yield _Story(
+            heat.name.removeprefix("on ") + (", with a defrost in it" if melts else ""),
+            heat,
+            (*_defrost(melts=melts), Change(OFF_AT_S + longer, demand="off")),
+            CALL_S + longer,
+        )
+
+
+def _defrost(*, melts: bool) -> Iterator[Change]:
+    """The test pins joined until it begins, and let go; the coil's own sensor ends it."""
+    if melts:
+        yield Change(DEFROST_AT_S, defrosts=True)
+        yield Change(DEFROST_AT_S + PINS_JOINED_S, defrosts=False)
+
+
+def _told(plan: Plan, story: _Story) -> Iterator[StartStep]:
+    moments = sequence(
+        plan, story.condition, horizon_s=story.horizon_s, changes=story.changes
+    ).moments
+    if moments:
+        yield _step(moments[0], (), story.title)
+    for before, after in pairwise(moments):
+        yield _step(after, tuple(_newly_warm(before, after)), story.title)
+
+
+def _newly_warm(before: Moment, after: Moment) -> Iterator[str]:
+    """The elements that begin to heat at a moment, each with its amps."""
+    was, now = (dict(_warm(each)) for each in (before, after))
+    unit = after.solution.plan.unit
+    for name in now.keys() - was.keys():
+        yield f"{format_quantity(round(now[name], 1), 'A')} through the {unit.part(name).title}"
+
+
+def _warm(moment: Moment) -> Iterator[tuple[str, float]]:
+    """The elements that warm the air of the house, with what flows in them."""
+    solution = moment.solution
+    for part, heater in solution.plan.unit.having(Heater):
+        amp = float(np.abs(solution.element_amp((part.name, heater.element)))[0])
+        if heater.warms == "air" and amp > CARRIES_A:
+            yield part.name, amp
 
 
 def seconds_to_start(unit: Unit) -> float | None:
@@ -89,8 +184,11 @@ def _before() -> Iterator[StartStep]:
     )
 
 
-def _step(moment: Moment) -> StartStep:
-    return StartStep(moment.time_s, moment.what, _watch(moment))
+def _step(moment: Moment, warm: tuple[str, ...], call: str) -> StartStep:
+    watch = _watch(moment)
+    if warm:
+        watch = f"({', '.join(warm)})"
+    return StartStep(moment.time_s, moment.what, watch, call)
 
 
 def _watch(moment: Moment) -> str:
