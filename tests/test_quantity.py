@@ -284,3 +284,17 @@ def test_what_is_no_label_of_two_ratings_is_refused(typed: str) -> None:
 def test_a_meter_shows_one_value_and_no_label() -> None:
     with pytest.raises(BadQuantity, match="not a number"):
         parse("208/230 V", "V")
+
+
+@pytest.mark.parametrize(
+    ("typed", "watt"), [("1/4 HP", 186.425), ("1/4hp", 186.425), ("1 1/2 HP", 1118.55)]
+)
+def test_horsepower_is_read_as_labels_give_it(typed: str, watt: float) -> None:
+    """550 ft·lbf/s a horsepower: 745.7 W."""
+    assert parse(typed, "W") == pytest.approx(watt, rel=1e-4)
+
+
+@pytest.mark.parametrize("typed", ["1/0 HP", "1/4 V", "1/4"])
+def test_no_other_fraction_is_a_number(typed: str) -> None:
+    with pytest.raises(BadQuantity):
+        parse(typed, "W")

@@ -148,6 +148,9 @@ _EITHER_COMMA = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 _TWO_RATINGS = re.compile(
     r"([0-9.,]+ ?[A-Za-zΩµ]*) ?[/\u2010-\u2014-] ?([0-9.,]+) ?([A-Za-zΩµ].*)?"
 )
+_FRACTION = re.compile(
+    r"(?:([0-9]{1,3})[ -])?([0-9]{1,3})/([0-9]{1,3}) ?(hp|in|inch|inches)", re.IGNORECASE
+)
 _THOUSANDS = re.compile(r"(?<=[0-9])[\u00a0\u2007\u2009\u202f](?=[0-9]{3}(?![0-9]))")
 _SPELLING = str.maketrans(
     {
@@ -272,7 +275,7 @@ def _parse_text(text: str, unit: str, what: str) -> float:
     is_open = _OPEN.fullmatch(tidy)
     if is_open:
         return _open(text, is_open[1], unit, what)
-    found = _NUMBER.fullmatch(tidy)
+    found = _NUMBER.fullmatch(_whole(tidy))
     if found is None:
         raise _refused(text, unit, what, "is not a number with a unit" if text else "is empty")
     number, gap, suffix = found.groups()
@@ -286,6 +289,14 @@ def _parse_text(text: str, unit: str, what: str) -> float:
         )
     value = _plain(float(number.replace(",", ".")), unit, what, typed=text)
     return _convert(value, suffix, unit, what, text, attached=not gap) if suffix else value
+
+
+def _whole(tidy: str) -> str:
+    """Fractions, "1/4 HP" and "1 1/2 in", as decimals; anything else as it stands."""
+    found = _FRACTION.fullmatch(tidy)
+    if found is None or not int(found[3]):
+        return tidy
+    return f"{int(found[1] or 0) + int(found[2]) / int(found[3])!r} {found[4]}"
 
 
 def _over_range(text: str, unit: str) -> bool:

@@ -122,11 +122,11 @@ def test_a_new_unit_is_put_in_from_its_nameplate(
     number = int(re.findall(r"/units/(\d+)/plate", page.url)[0])
     for name, typed in (("rla_a", "10.2"), ("lra_a", "5"), ("fan_fla_a", "1.1")):
         page.locator(f"input[name={name}]").fill(typed)
-    page.get_by_role("button", name="Keep, and look again").click()
+    page.get_by_role("button", name="Check again").click()
     expect(page.locator("input[name=lra_a]")).to_have_value("5")
     expect(page.locator("input[name=lra_a]")).to_have_attribute("aria-invalid", "true")
     page.locator("input[name=lra_a]").fill("54")
-    page.get_by_role("button", name=re.compile("Put the unit in")).click()
+    page.get_by_role("button", name=re.compile("Save unit")).click()
     page.wait_for_url(re.compile(rf"/units/{number}(?!/plate)"))
     with store.reading() as book:
         unit = book.units.get(number)

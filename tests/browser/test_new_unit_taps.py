@@ -58,7 +58,7 @@ def test_six_questions_lead_to_a_two_pole_unit_with_its_heater(
     does = page.get_by_role("region", name="What it does")
     expect(does).to_contain_text("Compressor, outdoor fan motor and indoor blower motor run")
     expect(page.get_by_role("region", name="Missing")).to_have_count(0)
-    tapped(page, "Use this unit", "Put the unit in")
+    tapped(page, "Use this unit", "Save unit")
     page.wait_for_url(re.compile(r"/units/\d+$"))
     number = int(page.url.rpartition("/")[2])
     with store.reading() as book:
@@ -110,7 +110,7 @@ def test_a_label_typed_as_a_list_leads_to_the_unit_and_a_slip_to_its_line(
     tapped(page, "Show the unit")
     unusual = page.get_by_role("region", name="Unusual")
     expect(unusual).to_contain_text("heats while the compressor runs")
-    tapped(page, "Use this unit", "Put the unit in")
+    tapped(page, "Use this unit", "Save unit")
     page.wait_for_url(re.compile(r"/units/\d+$"))
     with store.reading() as book:
         made = unit_from_text(book.units.get(int(page.url.rpartition("/")[2])).toml)
@@ -154,7 +154,7 @@ def test_a_unit_is_kept_as_the_shop_s_own_and_the_next_one_starts_from_it(
     assert "nameplate" not in shared
     assert unit_from_text(shared).title == "Mill Street sort"
     page.goto("/new-unit")
-    tapped(page, "Mill Street sort", "Use this unit", "Put the unit in")
+    tapped(page, "Mill Street sort", "Use this unit", "Save unit")
     page.wait_for_url(re.compile(r"/units/\d+$"))
     page.goto("/arrangements")
     page.get_by_label("A unit file").set_input_files(

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
-from tests.web.mill_street import Shop, Solving, token_in, twin
+from tests.web.mill_street import Solving, token_in, twin
 
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, unit_from_text
@@ -85,9 +85,9 @@ def test_a_plausible_plate_goes_into_the_unit(page: TestClient, plate: str, stor
         ("lra_a", "130", "doubt", "3 to 8 times is usual"),
         ("mocp_a", "22", "doubt", "no standard size"),
         ("volt", "208", "wrong", "it may have 187 to 229 V"),
-        ("volt", "208/230", "fine", "208/230 V. Plausible."),
+        ("volt", "208/230", "fine", "208/230 V. OK"),
         ("volt", "208/2300 V", "wrong", "too high"),
-        ("maker", "Hollow Air", "", "Kept."),
+        ("maker", "Hollow Air", "", "Saved."),
     ],
 )
 def test_a_figure_is_judged_as_it_is_left(
@@ -110,33 +110,66 @@ def test_figures_that_cannot_be_true_together_leave_a_draft_and_lose_nothing(
     assert told["together"][0]["level"] == "wrong"
     answer = page.post(plate, data={"done": "1"})
     assert answer.url.path == plate
-    assert "stays a draft" in answer.text
+    assert "Not saved" in answer.text
     assert lines(page, plate)["rla_a"]["typed"] == "60"
 
 
-def test_a_figure_that_cannot_be_read_does_not_keep_the_unit_out(
+def test_a_figure_that_cannot_be_read_stops_the_save_and_is_named(
     page: TestClient, plate: str, store: Store
 ) -> None:
     leave(page, plate, "rla_a", "1O.2")
     answer = page.post(plate, data={"done": "1", "title": "Barn"})
-    number = int(answer.url.path.rpartition("/")[2])
+    number = int(plate.split("/")[2])
     with store.reading() as book:
-        row = book.units.get(number)
-    assert "1O.2" not in row.toml
+        assert book.units.get(number).state == "draft"
+    assert answer.url.path == plate
+    assert "Correct first: RLA" in answer.text
     assert lines(page, plate)["rla_a"]["typed"] == "1O.2"
+    leave(page, plate, "rla_a", "10.2")
+    assert page.post(plate, data={"done": "1"}).url.path == f"/units/{number}"
 
 
-def test_a_unit_begun_for_a_call_leads_back_to_it(page: TestClient, shop: Shop) -> None:
-    del shop
-    form = {"token": token_in(page.get("/new-call").text)}
-    call = page.post("/calls", data=form).url.path
-    number = call.rpartition("/")[2]
+@pytest.mark.parametrize("typed", ["40/5", "40+5", "5+40 MFD", "40 / 5 µF"])
+def test_a_dual_capacitor_s_label_fills_both_sections(
+    page: TestClient, plate: str, store: Store, typed: str
+) -> None:
+    assert leave(page, plate, "herm_uf", typed)["level"] == "fine"
+    assert lines(page, plate)["fan_uf"]["text"].startswith("5 ")
+    number = int(page.post(plate, data={"done": "1"}).url.path.rpartition("/")[2])
+    with store.reading() as book:
+        made = unit_from_text(book.units.get(number).toml)
+    assert (made.nameplate["herm_uf"], made.nameplate["fan_uf"]) == (40, 5)
+
+
+def test_the_fan_s_own_figure_wins_over_a_dual_label(page: TestClient, plate: str) -> None:
+    leave(page, plate, "fan_uf", "7.5")
+    leave(page, plate, "herm_uf", "40/5")
+    assert lines(page, plate)["fan_uf"]["typed"] == "7.5"
+
+
+def test_a_call_without_a_unit_asks_for_it_and_goes_on_before_the_plate(
+    page: TestClient, store: Store
+) -> None:
+    form = {"token": token_in(page.get("/new-call").text), "said": "No cooling upstairs"}
+    asked = page.post("/calls", data=form).url
+    assert asked.path == "/new-unit"
+    number = dict(asked.params)["call"]
     form = {"token": token_in(page.get(f"/new-unit/unit?sort=cooling&call={number}").text),
             "arrangement": "one_pole_heater", "call": number}  # fmt: skip
-    plate = page.post("/units", data=form).url
-    assert "Fill in its nameplate" in page.get(call).text
-    answer = page.post(plate.path, data={"call": number, "done": "1", "title": "Barn"})
-    assert answer.url.path == call
+    assert page.post("/units", data=form).url.path == f"/calls/{number}"
+    with store.reading() as book:
+        call = book.calls.get(int(number))
+        assert call.title == "No cooling upstairs"
+        assert book.units.get(call.unit_id or 0).state == "whole"
+
+
+def test_an_arrangement_that_was_looked_at_is_in_no_list(page: TestClient, plate: str) -> None:
+    """Until something is typed: backing out leaves nothing behind."""
+    number = int(plate.split("/")[2])
+    for path in ("/units", "/new-call"):
+        assert number not in [each["id"] for each in twin(page, path)["units"]], path
+    leave(page, plate, "model", "HA-2")
+    assert number in [each["id"] for each in twin(page, "/units")["units"]]
 
 
 def test_ohms_are_estimated_until_they_are_measured() -> None:

@@ -58,7 +58,7 @@ def test_a_first_load_is_small(shown: TestClient, path: str) -> None:
     """The page, its stylesheets, its script and its icon, as they go over the air."""
     html = shown.get(path).text
     parts = [shown.get(each).content for each in re.findall(r'"(/static/[^"]+)"', html)]
-    assert len(parts) == 4  # a stylesheet, two scripts and an icon
+    assert len(parts) == 5  # a stylesheet, three scripts and an icon
     weight = sum(len(gzip.compress(each, 5)) for each in (html.encode(), *parts))
     assert weight < FIRST_LOAD_BYTES
 
@@ -131,7 +131,7 @@ def test_a_call_is_found_by_customer_and_by_phone(page: TestClient, shop: Shop) 
 
 def test_a_call_begins_without_a_unit_and_is_put_on_one(page: TestClient, shop: Shop) -> None:
     form = {"token": token_in(page.get("/new-call").text), "said": "Nothing runs"}
-    path = page.post("/calls", data=form).url.path
+    path = f"/calls/{page.post('/calls', data=form).url.params['call']}"
     assert twin(page, path)["unit"] is None
     assert "Which unit?" in page.get(path).text
     page.post(f"{path}/unit", data={"unit": str(shop.unit)})

@@ -8,6 +8,7 @@ from rungwise.records.endings import KnownCause
 from rungwise.records.entries import EntryResult
 from rungwise.records.files import UnitHas, call_text, call_values, proof_told, unit_text, wires_of
 from rungwise.records.images import StoredImage, developed
+from rungwise.records.intake import bring_folder
 from rungwise.records.past_calls import PastCall
 from rungwise.records.people import Customers, Sites
 from rungwise.records.proof_text import (
@@ -23,7 +24,7 @@ from rungwise.records.proof_text import (
     value_in,
 )
 from rungwise.records.readings import Readings
-from rungwise.records.repository import FIRST_DAY, LAST_DAY, day
+from rungwise.records.repository import FIRST_DAY, LAST_DAY, day, zone_name
 from rungwise.records.store import Store
 from rungwise.records.unit_of_work import UnitOfWork
 
@@ -47,6 +48,7 @@ __all__ = [
     "UnitHas",
     "UnitOfWork",
     "as_list",
+    "bring_folder",
     "by_hand_of",
     "call_text",
     "call_values",
@@ -62,4 +64,5 @@ __all__ = [
     "unit_text",
     "value_in",
     "wires_of",
+    "zone_name",
 ]

@@ -104,25 +104,35 @@ class Store:
 
     @contextmanager
     def writing(
-        self, person: Person | int | None = None, *, at: dt.datetime | None = None
+        self,
+        person: Person | int | None = None,
+        *,
+        at: dt.datetime | None = None,
+        zone: str = "",
     ) -> Iterator[UnitOfWork]:
         """A book to write in. All of it is kept at the end, or nothing when an error gets out.
 
         person: who writes. at: when it was told, for what is written down later; now if None.
+        zone: of whoever writes, where the records know no other than UTC.
         Raises UnknownName for a person who is not there.
         """
-        with self._book(person, at, writes=True) as book:
+        with self._book(person, at, zone, writes=True) as book:
             yield book
 
     @contextmanager
-    def reading(self, person: Person | int | None = None) -> Iterator[UnitOfWork]:
-        """A book to read in: it shows one moment, whatever others write meanwhile."""
-        with self._book(person, None, writes=False) as book:
+    def reading(
+        self, person: Person | int | None = None, *, zone: str = ""
+    ) -> Iterator[UnitOfWork]:
+        """A book to read in: it shows one moment, whatever others write meanwhile.
+
+        zone: as for `writing`.
+        """
+        with self._book(person, None, zone, writes=False) as book:
             yield book
 
     @contextmanager
     def _book(
-        self, person: Person | int | None, at: dt.datetime | None, *, writes: bool
+        self, person: Person | int | None, at: dt.datetime | None, zone: str, *, writes: bool
     ) -> Iterator[UnitOfWork]:
         number = person.id if isinstance(person, Person) else person
         with (
@@ -136,6 +146,8 @@ class Store:
                 hand = replace(hand, person_id=who.id, zone=who.zone)
             else:  # whose day it is, nobody said: the shop's
                 hand = replace(hand, zone=PastCalls(hand).zone().key)
+            if zone and hand.zone == "UTC":  # which stands where nobody chose one
+                hand = replace(hand, zone=zone)
             yield UnitOfWork(hand)
             session.flush()
 

@@ -17,6 +17,8 @@ from rungwise.web.middleware import Guard, Receipts, Speaks
 from rungwise.web.pages.ahead.route import router as ahead
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
+from rungwise.web.pages.demo.route import router as demo
+from rungwise.web.pages.demo.shop import DemoShop
 from rungwise.web.pages.health.route import router as health
 from rungwise.web.pages.lost_wires.route import router as lost_wires
 from rungwise.web.pages.make_dead.route import router as make_dead
@@ -44,6 +46,7 @@ __all__ = ["create_app"]
 
 PAGES = (
     day,
+    demo,
     call,
     make_dead,
     part,
@@ -66,11 +69,12 @@ PAGES = (
 
 
 @asynccontextmanager
-async def _lifespan(_: FastAPI) -> AsyncIterator[None]:
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Once the server runs, load what would make the first page about cooling wait."""
     warm_up()
     arrangements_warm_up()
     yield
+    app.state.demo.close()
 
 
 def create_app(
@@ -86,6 +90,7 @@ def create_app(
         title="Rungwise", version=__version__, docs_url=None, redoc_url=None, lifespan=_lifespan
     )
     app.state.house = AppState(store, desk)
+    app.state.demo = DemoShop(desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Speaks)
     app.add_middleware(Guard, names=names)

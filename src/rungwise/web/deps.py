@@ -7,10 +7,14 @@ from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated
+from urllib.parse import unquote
 
 from fastapi import Depends, Request
 
-from rungwise.errors import UnknownName
+from rungwise.errors import BadRecord, UnknownName
+from rungwise.records import zone_name
+from rungwise.report import System
+from rungwise.web.languages import system_of
 from rungwise.web.outlook import Lookout
 from rungwise.web.submission import AsSent, Sending, SentBefore
 
@@ -18,7 +22,13 @@ if TYPE_CHECKING:
     from rungwise.records import Store, UnitOfWork
     from rungwise.services import DiagnosisService
 
-__all__ = ["AppState", "Here", "Visitor"]
+__all__ = ["DEMO", "AppState", "Here", "Visitor", "house_of", "zone_of"]
+
+DEMO = "demo"
+"""The cookie of a phone that looks at the demo shop; its value is who works there."""
+
+ZONE = "zone"
+"""The cookie with the phone's own time zone, which script puts there."""
 
 
 @dataclass(frozen=True)
@@ -63,13 +73,16 @@ class AppState:
 class Visitor:
     """The house as one person sees it. person_id: None until somebody says who is working.
 
-    sending: what came with the form.
+    sending: what came with the form. zone: the phone's, "" where it did not say.
+    units: those that the phone is set to.
     """
 
     house: AppState
     person_id: int | None
     person: str
     sending: Sending = field(default_factory=Sending)
+    zone: str = ""
+    units: System = "us"
 
     @property
     def desk(self) -> DiagnosisService:
@@ -78,7 +91,7 @@ class Visitor:
 
     def reading(self) -> AbstractContextManager[UnitOfWork]:
         """The book, to read in."""
-        return self.house.store.reading(self.person_id)
+        return self.house.store.reading(self.person_id, zone=self.zone)
 
     @contextmanager
     def writing(self, *, counts: bool = True) -> Iterator[UnitOfWork]:
@@ -90,7 +103,7 @@ class Visitor:
         """
         sending, store = self.sending, self.house.store
         claims = counts and bool(sending.token) and not sending.kept
-        with store.writing(self.person_id, at=store.now() - sending.waited) as book:
+        with store.writing(self.person_id, at=store.now() - sending.waited, zone=self.zone) as book:
             if claims and not book.sent.claim(
                 sending.token, sending.path, device_at=sending.device_at
             ):
@@ -120,13 +133,35 @@ class Visitor:
         return SentBefore(sent.answer if sent else self.sending.answer)
 
 
+def zone_of(request: Request) -> str:
+    """The phone's time zone by its cookie, "" where it has none or one that does not exist."""
+    try:
+        told = unquote(request.cookies.get(ZONE, ""))
+        return zone_name(told) if told else ""
+    except BadRecord:
+        return ""
+
+
+def house_of(request: Request) -> AppState:
+    """The records that a phone looks at: the shop's, or the demo's."""
+    house: AppState = (
+        request.app.state.demo.house(zone_of(request))
+        if request.cookies.get(DEMO)
+        else request.app.state.house
+    )
+    return house
+
+
 def _here(request: Request, sending: AsSent) -> Visitor:
-    house: AppState = request.app.state.house
-    told = request.cookies.get("person", "") if sending.person is None else sending.person
+    house = house_of(request)
+    cookie = request.cookies.get(DEMO) or request.cookies.get("person", "")
+    told = cookie if sending.person is None else sending.person
     number = int(told) if told.isdecimal() and len(told) < 10 else None
     name = house.name_of(number) if number is not None else ""
     request.state.person = name
-    here = Visitor(house, number if name else None, name, sending)
+    here = Visitor(
+        house, number if name else None, name, sending, zone_of(request), system_of(request)
+    )
     request.state.person_id = here.person_id
     here.refuse_twice()
     return here

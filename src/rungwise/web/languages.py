@@ -31,9 +31,9 @@ _MARKED = re.compile(
 
 
 def system_of(request: Request) -> System:
-    """The units that this phone is set to: those of the trade in the US unless told otherwise."""
-    chosen = request.cookies.get("measures", "")
-    return next((each for each in SYSTEMS if each == chosen), "us")
+    """The units that this phone is set to, else those of its region, else the US trade's."""
+    told = (request.cookies.get(each, "") for each in ("measures", "units"))
+    return next((each for chosen in told for each in SYSTEMS if each == chosen), "us")
 
 
 def put(value: object) -> object:

@@ -97,6 +97,7 @@ def render(
             here=request.url.path,
             language=current(),
             system=system_of(request),
+            demo=bool(request.cookies.get("demo")),
             **told,
         )
     )

@@ -38,11 +38,16 @@ class CallLine(BaseModel):
     customer: str
     technician: str
     unit: UnitLine | None
+    progress: str = Field(description="how far it is: new, measuring, part installed, ...")
 
 
 class Day(View):
-    """A day's calls, those left open on other days, and what was looked for."""
+    """A day's calls, those left open on other days, and what was looked for.
 
+    empty: whether the records hold neither unit nor call, so that the page tells how to begin.
+    """
+
+    empty: bool
     day: dt.date
     before: dt.date
     after: dt.date
@@ -85,7 +90,9 @@ def day(here: Here, on: Annotated[str, Query(max_length=40)] = "", find: Words =
         left = [_line(book, each, units) for each in book.calls.unfinished() if each.day != shown]
         fitting = found(units.values(), find)[:LISTED] if find.strip() else []
         old = [_line(book, each, units) for unit in fitting for each in book.calls.of_unit(unit.id)]
+        empty = not (units or calls or left or book.calls.all())
     return Day(
+        empty=empty,
         title="Today" if shown == today else f"{shown:%A}, {shown}",
         day=shown,
         before=max(shown - dt.timedelta(days=1), FIRST_DAY),
@@ -108,7 +115,7 @@ def new_call(here: Here, find: Words = "", said: Words = "", complaint: Complain
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
     return NewCall(
-        title="A new call",
+        title="New call",
         find=find.strip(),
         said=said,
         chips=chips(complaint),
@@ -139,11 +146,16 @@ def open_call(
     unit: Annotated[int | None, Form()] = None,
     said: Annotated[str, Form()] = "",
     complaint: Annotated[tuple[str, ...], Form(max_length=40)] = (),
+    find: Annotated[str, Form(max_length=80)] = "",
 ) -> Response:
-    """Open a call on a unit; sent again, the form leads to the call that it opened."""
+    """Open a call on a unit; sent again, the form leads to the call that it opened.
+
+    A call that nobody has a unit for is opened all the same, and leads to the questions about it.
+    """
+    del find  # what the unit was looked for by stands in the same form
     with here.writing() as book:
         call = book.calls.open(unit, title=said, technician_id=here.person_id, complaint=complaint)
-        path = f"/calls/{call.id}"
+        path = f"/calls/{call.id}" if unit is not None else f"/new-unit?call={call.id}"
         here.leads(path)
     return goto(path)
 
@@ -158,4 +170,22 @@ def _line(book: UnitOfWork, call: records.Call, units: dict[int, UnitLine]) -> C
         customer=customer.name if customer else "",
         technician=technician.name if technician else "",
         unit=units.get(call.unit_id or 0),
+        progress=_progress(book, call),
     )
+
+
+def _progress(book: UnitOfWork, call: records.Call) -> str:
+    """How far a call is, by what was written of it last."""
+    if call.state == "closed":
+        return "closed"
+    steps = (
+        ("signed", lambda: book.sign_offs.last(call.id)),
+        ("testing the repair", lambda: book.proofs.now(call.id)),
+        (
+            "part installed",
+            lambda: any(e.candidate for e in book.fitted.standing(call.id)),
+        ),
+        ("measuring", lambda: book.readings.now(call.id)),
+        ("symptoms taken", lambda: book.symptoms.now(call.id)),
+    )
+    return next((words for words, told in steps if told()), "new")

@@ -13,12 +13,15 @@ from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.web.pages.new_unit.estimates import FILE, plain
 from rungwise.web.pages.new_unit.forms import (
+    FAN,
+    HERM,
     FieldVerdict,
     PlateField,
     fields_of,
     left,
     said_of,
     said_of_all,
+    two_sections,
     typed_in,
 )
 
@@ -27,7 +30,7 @@ __all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in"]
 UNNAMED = "New unit"
 
 PLACE_FIELDS = {
-    "title": "What the unit is called",
+    "title": "Unit name",
     "customer": "Customer",
     "phone": "Phone",
     "address": "Address",
@@ -96,11 +99,30 @@ class Draft:
         """The unit file with all that can be read of what was typed."""
         text = self.base
         for key, field in self.fields.items():
-            typed = self.entries.get(key)
+            typed = self._meant(key)
             if typed is not None and not said_of(text, field, typed, alone=True).refused:
                 text = left(text, field, typed)
         title = self.title
         return Document(text, file=FILE).with_value(("title",), title) if title else text
+
+    @property
+    def unread(self) -> list[str]:
+        """Fields whose text cannot be used as it stands: the unit is not saved without them."""
+        return [key for key in self.fields if self.said_of(key).refused]
+
+    @cached_property
+    def _sections(self) -> tuple[str, str] | None:
+        """Compressor's and fan's µF, where the one field has both, as a dual capacitor's label."""
+        return two_sections(self.entries.get(HERM, ""))
+
+    def _meant(self, key: str) -> str | None:
+        """What was typed for a field since, a dual capacitor's label shared out."""
+        typed = self.entries.get(key)
+        if self._sections and key == HERM:
+            return self._sections[0]
+        if self._sections and key == FAN and not (typed or "").strip():
+            return self._sections[1]
+        return typed
 
     @property
     def title(self) -> str:
@@ -112,8 +134,15 @@ class Draft:
     def said_of(self, key: str) -> FieldVerdict:
         """What can be said of one field."""
         if key not in self.fields:
-            return FieldVerdict("", "Kept." if self.typed(key) else "")
-        return said_of(self.text, self.fields[key], self.typed(key))
+            return FieldVerdict("", "Saved." if self.typed(key) else "")
+        typed = self.typed(key)
+        if self._sections and key in (HERM, FAN):
+            meant = self._meant(key) or ""
+            said = said_of(self.text, self.fields[key], meant)
+            if said.level == "fine" and meant != typed:
+                return FieldVerdict("fine", f"{meant}, of {self.entries[HERM].strip()}. OK")
+            return said
+        return said_of(self.text, self.fields[key], typed)
 
     @cached_property
     def together(self) -> tuple[FieldVerdict, ...]:
@@ -151,9 +180,9 @@ def draft_of(book: UnitOfWork, unit: records.Unit) -> Draft:
 
 
 def put_in(book: UnitOfWork, unit: records.Unit) -> bool:
-    """Put the plate into the unit; False where its figures cannot be true together."""
+    """Put the plate into the unit; False where a figure cannot be used, or not with the others."""
     draft = draft_of(book, unit)
-    if not draft.usable:
+    if not draft.usable or draft.unread:
         return False
     _put_on_site(book, unit, draft)
     if draft.title and draft.title != unit.title:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +18,8 @@ from rungwise.unit import FIELDS, TEXTS, VOLT, Unit, arrangement, volts_told
 from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
 
 __all__ = [
+    "FAN",
+    "HERM",
     "FieldVerdict",
     "Level",
     "PlateField",
@@ -24,6 +27,7 @@ __all__ = [
     "left",
     "said_of",
     "said_of_all",
+    "two_sections",
     "typed_in",
 ]
 
@@ -85,6 +89,13 @@ LABELS = {
     "refrigerant": "Refrigerant",
     "made": "Made in",
 }
+
+HERM, FAN = "herm_uf", "fan_uf"
+"""The fields of a dual capacitor's two sections."""
+
+_TWO_SECTIONS = re.compile(
+    r"\s*([0-9]+(?:[.,][0-9]+)?)\s*[A-Za-zµ]*\s*[/+]\s*([0-9]+(?:[.,][0-9]+)?)\s*([A-Za-zµ]*)\s*"
+)
 
 _OF_PARTS = (
     ("capacitor_v", "capacitor", "volt", "Capacitor volts", False),
@@ -149,6 +160,19 @@ def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
             yield PlateField(key, ("nameplate", key), LABELS[key])
 
 
+def two_sections(typed: str) -> tuple[str, str] | None:
+    """Compressor's and fan's µF of a dual capacitor's label, "45+5" or "45/5 MFD"; else None.
+
+    The compressor's is the larger, whichever stands first.
+    """
+    found = _TWO_SECTIONS.fullmatch(typed)
+    if found is None:
+        return None
+    first, second, unit = found.groups()
+    large, small = sorted((first, second), key=lambda each: -float(each.replace(",", ".")))
+    return f"{large} {unit or 'µF'}", f"{small} {unit or 'µF'}"
+
+
 @_plates.memo
 def left(text: str, field: PlateField, typed: str) -> str:
     """The unit file with what was typed into a field, whether or not it can be used.
@@ -167,7 +191,7 @@ def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) ->
     if not typed.strip():
         return FieldVerdict("", "")
     if field.is_text:
-        return FieldVerdict("", "Kept.")
+        return FieldVerdict("", "Saved.")
     try:
         number = _number(field, typed)
     except BadInput as error:
@@ -195,14 +219,12 @@ def _beside(text: str, field: PlateField, number: float) -> FieldVerdict:
         unit = unit_from_text(text)
     except BadInput as error:
         ours = error.key == key_text(field.path)
-        return FieldVerdict("wrong", _words(error)) if ours else FieldVerdict("", "Kept.")
+        return FieldVerdict("wrong", _words(error)) if ours else FieldVerdict("", "Saved.")
     found = [each for each in contradictions_of(unit) if field.key in _about(each, unit)]
     worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
     if worst is None or worst.level.value == "fine":
         volts = volts_told(unit.nameplate) if field.key == VOLT else ""
-        return FieldVerdict(
-            "fine", f"{volts or format_quantity(number, field.unit, 4)}. Plausible."
-        )
+        return FieldVerdict("fine", f"{volts or format_quantity(number, field.unit, 4)}. OK")
     return FieldVerdict(_LEVELS[worst.level.value], worst.text)
 
 

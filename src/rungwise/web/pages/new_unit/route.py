@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
@@ -17,7 +17,14 @@ from rungwise.web.deps import Here, Visitor
 from rungwise.web.field_replies import FieldClash, FieldReply, clashes_of, told_of
 from rungwise.web.forms import goto
 from rungwise.web.pages.new_unit import forms
-from rungwise.web.pages.new_unit.draft import PLACE_FIELDS, SHAPED, Draft, draft_of, put_in
+from rungwise.web.pages.new_unit.draft import (
+    PLACE_FIELDS,
+    SHAPED,
+    UNNAMED,
+    Draft,
+    draft_of,
+    put_in,
+)
 from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
 
@@ -62,6 +69,7 @@ class Plate(View):
     groups: list[PlateGroup]
     together: list[PlateVerdict]
     usable: bool
+    unread: list[str] = Field(description="fields whose figures cannot be used: none may stand")
     call: int | None
     field_clashes: list[FieldClash]
 
@@ -76,6 +84,7 @@ def add_unit(
     """Begin a unit; sent again, the form leads to the one that it began.
 
     arrangement: one that ships, as it stands; or toml: the text of a unit file that was shaped.
+    call: one that waits for its unit: it goes on at once, and the nameplate may come later.
     Raises BadInput for an arrangement that does not exist, or a text that cannot be used.
     """
     if toml:
@@ -85,13 +94,15 @@ def add_unit(
         allowed = ", ".join(ARRANGEMENTS)
         raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
     with here.writing() as book:
-        unit = book.units.add("New unit")
+        unit = book.units.add(UNNAMED)
         book.units.leave(unit.id, "arrangement", arrangement)
         if toml:
             book.units.leave(unit.id, SHAPED, toml.replace("\r\n", "\n"))
+        path = f"/units/{unit.id}/plate"
         if call is not None:
+            put_in(book, book.units.get(unit.id))
             book.calls.put_on(call, unit.id)
-        path = f"/units/{unit.id}/plate" + (f"?call={call}" if call is not None else "")
+            path = f"/calls/{call}"
         here.leads(path)
     return goto(path)
 
@@ -109,7 +120,7 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         clashes = clashes_of(book.units.entries(number), book.units.beside(number), titles)
     together = [PlateVerdict(level=each.level, text=each.text) for each in draft.together]
     return Plate(
-        title=unit.title if unit.title != "New unit" else "The nameplate",
+        title=unit.title if unit.title != UNNAMED else "Nameplate",
         number=number,
         version=unit.version,
         draft=unit.state == "draft",
@@ -117,6 +128,7 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         groups=_groups(draft),
         together=together,
         usable=draft.usable,
+        unread=[draft.label(key) for key in draft.unread],
         call=call,
         field_clashes=clashes,
     )
@@ -184,15 +196,15 @@ def _groups(draft: Draft) -> list[PlateGroup]:
     texts = [each for each in draft.fields.values() if each.is_text]
     groups = {
         "On the nameplate": [_line(draft, each) for each in figures if not each.measured],
-        "Who made it": [_line(draft, each) for each in texts],
-        "If they were ever measured": [_line(draft, each) for each in figures if each.measured],
+        "Equipment": [_line(draft, each) for each in texts],
+        "Winding ohms, if known": [_line(draft, each) for each in figures if each.measured],
     }
     place = [
         PlateLine(key=key, label=label, unit="", hint="", typed=draft.typed(key), level="", text="")
         for key, label in PLACE_FIELDS.items()
     ]
     named = [PlateGroup(name=name, lines=lines) for name, lines in groups.items() if lines]
-    return [named[0], PlateGroup(name="Whose it is", lines=place), *named[1:]]
+    return [named[0], PlateGroup(name="Customer", lines=place), *named[1:]]
 
 
 def _line(draft: Draft, field: forms.PlateField) -> PlateLine:

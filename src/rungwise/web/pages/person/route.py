@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Response
+from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel
 
 from rungwise.report import System
-from rungwise.web.deps import Here
+from rungwise.web.deps import DEMO, Here
 from rungwise.web.forms import back_to
 from rungwise.web.schemas import View, page
 from rungwise.web.templating import Light
@@ -46,33 +46,40 @@ def person_page(here: Here, back: str = "/day") -> PersonPage:
         workers = [
             Worker(id=each.id, name=each.name, role=each.role) for each in book.persons.active()
         ]
-    zone = shop.zone if shop else "UTC"
+    zone = shop.zone if shop and shop.zone != "UTC" else here.zone
     title = "Who is working?"
     return PersonPage(title=title, working=here.person_id, workers=workers, zone=zone, back=back)
 
 
 @router.post("/person", include_in_schema=False)
 def choose_person(
-    here: Here, person: Annotated[int, Form()], back: Annotated[str, Form()] = "/day"
+    here: Here,
+    request: Request,
+    person: Annotated[int, Form()],
+    back: Annotated[str, Form()] = "/day",
 ) -> Response:
     """Remember who is working on this phone. Raises UnknownName for nobody of the shop's."""
     with here.reading() as book:
         book.persons.get(person)
-    return _remembering("person", str(person), back)
+    return _remembering(_cookie(request), str(person), back)
 
 
 @router.post("/persons", include_in_schema=False)
 def new_person(
     here: Here,
-    name: Annotated[str, Form()],
-    zone: Annotated[str, Form()] = "UTC",
+    request: Request,
+    name: Annotated[str, Form(max_length=80)],
+    zone: Annotated[str, Form(max_length=80)] = "",
     back: Annotated[str, Form()] = "/day",
 ) -> Response:
-    """Somebody new, who is then the one who is working. Raises BadRecord for an empty name."""
+    """Somebody new, who is then the one who is working.
+
+    zone: as typed, else the phone's. Raises BadRecord for an empty name, or no zone at all.
+    """
     with here.writing() as book:
         held = book.persons.named(name)
-        person = held or book.persons.add(name, zone=zone)
-    return _remembering("person", str(person.id), back)
+        person = held or book.persons.add(name, zone=zone.strip() or here.zone)
+    return _remembering(_cookie(request), str(person.id), back)
 
 
 @router.post("/light", include_in_schema=False)
@@ -97,6 +104,11 @@ def choose_measures(
 ) -> Response:
     """Remember the units of measure on this phone."""
     return _remembering("measures", system, back)
+
+
+def _cookie(request: Request) -> str:
+    """Where this phone keeps who works: the demo has persons of its own."""
+    return DEMO if request.cookies.get(DEMO) else "person"
 
 
 def _remembering(cookie: str, value: str, back: str) -> Response:

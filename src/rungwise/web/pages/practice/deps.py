@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request, Response
 
+from rungwise.web.deps import house_of
 from rungwise.web.forms import goto
-
-if TYPE_CHECKING:
-    from rungwise.web.deps import AppState
 
 __all__ = ["install", "keep_apart"]
 
@@ -33,8 +30,7 @@ def keep_apart(request: Request) -> None:
     """
     path = request.url.path
     found = OF_A_CALL.fullmatch(path)
-    house: AppState = request.app.state.house
-    if found and house.kind_of(int(found[1])) == "practice":
+    if found and house_of(request).kind_of(int(found[1])) == "practice":
         raise _IsPractice(f"/practice/{found[1]}{'.json' if path.endswith('.json') else ''}")
 
 

@@ -105,10 +105,12 @@ def field_of(key: str) -> Field:
     return FIELDS[key]
 
 
-def units_of(told: Mapping[str, str]) -> Units:
-    """The units in which the fields were told so far; US where nothing says otherwise."""
+def units_of(told: Mapping[str, str], phone: Units = "us") -> Units:
+    """The units in which the fields were told so far, else the phone's; US where none says."""
     metric = [typed for typed in told.values() if typed.endswith(("°C", "kPa", " K", " m", "m³/h"))]
     ours = [typed for typed in told.values() if typed.endswith(("°F", "psi", "ft", "cfm"))]
+    if not (metric or ours):
+        return phone
     return "si" if len(metric) > len(ours) else "us"
 
 

@@ -63,7 +63,9 @@ def proof(
     with here.reading() as book:
         held = gathered(book, number)
         kept = _kept(book, number)
-    return _view(shown_of(job_of(here, held), here.desk, kept, check), saved, units)
+    shown = shown_of(job_of(here, held), here.desk, kept, check)
+    told = {key: row.typed for key, row in shown.kept.fields.items()}
+    return _view(shown, saved, units or units_of(told, here.units))
 
 
 @router.post("/calls/{number}/proof/readings", include_in_schema=False)
@@ -265,10 +267,9 @@ def _left(here: Visitor, number: int, units: Units, form: dict[str, str]) -> Non
             _leave(book, job, key, typed, seen)
 
 
-def _view(shown: ProofState, saved: str, units: Literal["", "us", "si"]) -> ProofPage:
+def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
     job, fields = shown.job, shown.kept.fields
     told = {key: (row.typed, row.refusal) for key, row in fields.items()}
-    asked_in = units or units_of({key: typed for key, (typed, _) in told.items()})
     plate = str(job.unit.nameplate.get("refrigerant", ""))
     return ProofPage.model_validate(
         {

@@ -75,6 +75,7 @@ def ask(here: Here, told: Asked) -> Ask:
         own=own if not told.known else [],
         label=f"/new-unit/label{told.query()}",
         unlike=_unlike(told),
+        call=told.call,
     )
 
 

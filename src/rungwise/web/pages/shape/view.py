@@ -49,6 +49,7 @@ class Ask(View):
     own: list[Link]
     label: str
     unlike: str
+    call: int | None = Field(description="the call that waits for its unit")
 
 
 class Refusal(BaseModel):
