@@ -12,7 +12,7 @@ CODE   := $(wildcard src tests benchmarks)
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .PHONY: help demo test check pytest format bench pictures examples lock clean serve
-.PHONY: ngspice postgres chromium style types copied
+.PHONY: ngspice postgres chromium certutil style types copied
 
 help: ## say what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
@@ -45,7 +45,7 @@ types: $(VENV)/.dev
 copied: $(VENV)/.dev
 	$(BIN)/python tools/find_copied.py $(wildcard src benchmarks)
 
-pytest: $(VENV)/.dev ngspice postgres chromium
+pytest: $(VENV)/.dev ngspice postgres chromium certutil
 	$(BIN)/pytest -n 2 --dist loadfile
 
 format: $(VENV)/.dev ## put the code in the house's format
@@ -80,6 +80,10 @@ ngspice:
 # Debian keeps the server's programs off PATH; the tests start a server of their own with them.
 postgres:
 	@tools/debian-needs.sh postgres postgresql '/usr/lib/postgresql/*/bin'
+
+# With it a test puts the shop's authority among those that its browser trusts.
+certutil:
+	@tools/debian-needs.sh certutil libnss3-tools
 
 # Playwright's own driver needs libatomic, which a bare Debian leaves out.
 chromium:

@@ -66,9 +66,11 @@ def phone(browser: Browser, address: str, shop: Shop) -> Iterator[Phone]:
 
     def take(
         *, script: bool = True, person: int | None = shop.amari, size: dict[str, int] = PHONE,
-        scheme: str = "light",
+        scheme: str = "light", worker: bool = False,
     ) -> Page:  # fmt: skip
+        # Requests that the worker answers do not pass the routes that tests put in the way.
         context = browser.new_context(
+            service_workers="allow" if worker else "block",
             base_url=address, viewport=size, java_script_enabled=script,  # type: ignore[arg-type]
             color_scheme=scheme, reduced_motion="reduce",  # type: ignore[arg-type]
         )  # fmt: skip

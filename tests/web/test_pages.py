@@ -58,7 +58,7 @@ def test_a_first_load_is_small(shown: TestClient, path: str) -> None:
     """The page, its stylesheets, its script and its icon, as they go over the air."""
     html = shown.get(path).text
     parts = [shown.get(each).content for each in re.findall(r'"(/static/[^"]+)"', html)]
-    assert len(parts) == 5  # a stylesheet, three scripts and an icon
+    assert len(parts) == 7  # a stylesheet, four scripts and two icons
     weight = sum(len(gzip.compress(each, 5)) for each in (html.encode(), *parts))
     assert weight < FIRST_LOAD_BYTES
 

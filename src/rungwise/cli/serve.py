@@ -5,10 +5,16 @@ from __future__ import annotations
 import gc
 import signal
 import sys
+import threading
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 import typer
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+    from rungwise.web import Secure
 
 __all__ = ["serve"]
 
@@ -41,33 +47,97 @@ def serve(  # the options of the command
         Path | None,
         typer.Option("--tables", metavar="FOLDER", help="Where solved units are kept."),
     ] = None,
+    https: Annotated[
+        bool,
+        typer.Option("--https", help="With a certificate of the shop's own, for work offline."),
+    ] = False,
+    authority: Annotated[
+        Path | None,
+        typer.Option("--authority", metavar="FOLDER", help="Where the shop's authority is kept."),
+    ] = None,
 ) -> None:
     """Show the shop's records as pages, until Ctrl-C.
 
-    Example: rungwise serve --host 0.0.0.0
+    Example: rungwise serve --host 0.0.0.0 --https
     """
-    import uvicorn
-
     from rungwise.records import Store
     from rungwise.services import DiagnosisService, elsewhere_open
     from rungwise.web import create_app
 
     # The server raises the signal again once it has stopped, and what is open must be closed.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-    _refuse_taken(host, port)
+    for each in (port, port + 1) if https else (port,):
+        _refuse_taken(host, each)
+    names = _names(host, host_name or [])
+    lock = _lock(authority, host, port, names, host_name or []) if https else None
     store, desk = Store.open(database or None), DiagnosisService(tables)
-    _tell_address(host, port)
-    app = create_app(store, desk, _names(host, host_name or []))
+    _tell_address(host, port, lock)
+    app = create_app(store, desk, names, lock and lock.trust)
     # What is loaded by now stays: looking through it for garbage took a page a tenth of a second.
     gc.collect()
     gc.freeze()
     try:
         with elsewhere_open():
-            uvicorn.run(app, host=host, port=port, log_level="warning")
+            _listen(app, host, port, lock)
     finally:
         gc.unfreeze()  # or a library takes what stayed for leaked, and says so
         desk.close()
         store.close()
+
+
+class _Lock(NamedTuple):
+    """What a server needs to speak HTTPS: its certificate and key, and what phones install."""
+
+    certificate: Path
+    key: Path
+    trust: Secure
+
+
+def _lock(
+    folder: Path | None, host: str, port: int, names: frozenset[str], given: list[str]
+) -> _Lock:
+    """The shop's authority, made the first time, and what it signs for this server.
+
+    names: all that it answers under; of those the machine has by itself only what it may sign
+    for. given: by whoever started it, refused where it may not.
+    """
+    from rungwise.records import data_folder
+    from rungwise.web import Authority, Secure
+
+    kept = Authority.of(folder or data_folder() / "authority")
+    own = _own_address() if host in EVERYWHERE else host
+    signed = {name for name in names - set(EVERYWHERE) if kept.may_sign(name)}
+    certificate, key = kept.server_files({*signed, own, *given})
+    trust = Secure(
+        kept.der, kept.fingerprint, f"http://{own}:{port + 1}/", f"https://{own}:{port}/"
+    )
+    return _Lock(certificate, key, trust)
+
+
+def _listen(app: FastAPI, host: str, port: int, lock: _Lock | None) -> None:
+    """Answer until Ctrl-C; with a lock also at the plain door beside it."""
+    import uvicorn
+
+    if lock is None:
+        uvicorn.run(app, host=host, port=port, log_level="warning")
+        return
+    from rungwise.web import Door
+
+    door = uvicorn.Server(
+        uvicorn.Config(
+            Door(lock.trust, app), host=host, port=port + 1, log_level="warning", lifespan="off"
+        )
+    )
+    beside = threading.Thread(target=door.run, daemon=True, name="plain door")
+    beside.start()
+    try:
+        uvicorn.run(
+            app, host=host, port=port, log_level="warning",
+            ssl_certfile=lock.certificate, ssl_keyfile=lock.key,
+        )  # fmt: skip
+    finally:
+        door.should_exit = True
+        beside.join(5)
 
 
 def _refuse_taken(host: str, port: int) -> None:
@@ -98,15 +168,22 @@ def _names(host: str, given: list[str]) -> frozenset[str]:
     return frozenset(each.lower() for each in names)
 
 
-def _tell_address(host: str, port: int) -> None:
+def _tell_address(host: str, port: int, lock: _Lock | None) -> None:
     """Where the pages are; for phones as a code to point the camera at."""
-    if host not in EVERYWHERE:
+    if lock is not None:
+        typer.echo(f"The pages are at {lock.trust.address} until Ctrl-C.")
+        typer.echo(f"A phone opens {lock.trust.door} once, to trust this server. Compare there:")
+        typer.echo(lock.trust.fingerprint)
+    elif host not in EVERYWHERE:
         typer.echo(f"The pages are at http://{host}:{port}/ until Ctrl-C.")
+    if host not in EVERYWHERE:
         return
     import segno
 
-    address = f"http://{_own_address()}:{port}/"
-    typer.echo(f"The pages are at {address} for everybody in this network, until Ctrl-C.")
+    address = lock.trust.door if lock else f"http://{_own_address()}:{port}/"
+    if lock is None:
+        typer.echo(f"The pages are at {address} for everybody in this network, until Ctrl-C.")
+        typer.echo("Without --https a phone needs signal for every page.")
     segno.make(address, micro=False).terminal(compact=True)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rungwise.records.archive import Summary, export, load
 from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
 from rungwise.records.endings import KnownCause
+from rungwise.records.engine import data_folder
 from rungwise.records.entries import EntryResult
 from rungwise.records.files import UnitHas, call_text, call_values, proof_told, unit_text, wires_of
 from rungwise.records.images import StoredImage, developed
@@ -52,6 +53,7 @@ __all__ = [
     "by_hand_of",
     "call_text",
     "call_values",
+    "data_folder",
     "day",
     "developed",
     "export",

@@ -8,8 +8,10 @@ from rungwise.door import door
 
 if TYPE_CHECKING:
     from rungwise.web.app import create_app
+    from rungwise.web.authority import Authority
     from rungwise.web.pages.paper.papers import paper_of
+    from rungwise.web.secure import Door, Secure
 else:
     __getattr__ = door(__name__)
 
-__all__ = ["create_app", "paper_of"]
+__all__ = ["Authority", "Door", "Secure", "create_app", "paper_of"]

@@ -11,7 +11,7 @@ from fastapi.responses import RedirectResponse
 from starlette.middleware.gzip import GZipMiddleware
 
 from rungwise import __version__
-from rungwise.web import errors, statics, submission
+from rungwise.web import errors, installed, secure, statics, submission
 from rungwise.web.deps import AppState
 from rungwise.web.middleware import Guard, Receipts, Speaks
 from rungwise.web.pages.ahead.route import router as ahead
@@ -26,6 +26,7 @@ from rungwise.web.pages.new_unit.route import router as new_unit
 from rungwise.web.pages.paper.route import router as paper
 from rungwise.web.pages.part.route import router as part
 from rungwise.web.pages.person.route import router as person
+from rungwise.web.pages.phone.route import router as phone
 from rungwise.web.pages.photo.route import router as photo
 from rungwise.web.pages.practice import deps
 from rungwise.web.pages.practice.route import router as practice
@@ -41,6 +42,7 @@ from rungwise.web.pages.wires.route import router as wires
 if TYPE_CHECKING:
     from rungwise.records import Store
     from rungwise.services import DiagnosisService
+    from rungwise.web.secure import Secure
 
 __all__ = ["create_app"]
 
@@ -61,6 +63,7 @@ PAGES = (
     units,
     ahead,
     photo,
+    phone,
     person,
     practice,
     health,
@@ -78,18 +81,22 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
 
 
 def create_app(
-    store: Store, desk: DiagnosisService, names: frozenset[str] | None = None
+    store: Store,
+    desk: DiagnosisService,
+    names: frozenset[str] | None = None,
+    trust: Secure | None = None,
 ) -> FastAPI:
     """The app over one shop's records.
 
-    names: under which it answers, besides the addresses of machines; None for any name.
+    names: under which it answers, besides the addresses of machines; None for any name. trust:
+    what phones install to trust it, where it is served with a certificate of the shop's own.
 
     Every page is at a path, and as JSON at the same path + ".json"; /openapi.json describes those.
     """
     app = FastAPI(
         title="Rungwise", version=__version__, docs_url=None, redoc_url=None, lifespan=_lifespan
     )
-    app.state.house = AppState(store, desk)
+    app.state.house = AppState(store, desk, trust)
     app.state.demo = DemoShop(desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Speaks)
@@ -98,7 +105,8 @@ def create_app(
     errors.install(app)
     submission.install(app)
     deps.install(app)
-    app.include_router(statics.router)
+    for plain in (statics.router, secure.router, installed.router):
+        app.include_router(plain)
     for router in PAGES:
         app.include_router(router, dependencies=[Depends(deps.keep_apart)])
 

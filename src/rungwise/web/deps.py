@@ -21,6 +21,7 @@ from rungwise.web.submission import AsSent, Sending, SentBefore
 if TYPE_CHECKING:
     from rungwise.records import Store, UnitOfWork
     from rungwise.services import DiagnosisService
+    from rungwise.web.secure import Secure
 
 __all__ = ["DEMO", "AppState", "Here", "Visitor", "house_of", "zone_of"]
 
@@ -36,10 +37,12 @@ class AppState:
     """What the app holds for as long as it runs.
 
     names: of persons, by number. kinds: of calls, by number; a call never changes its kind.
+    secure: what phones install to trust this server; None where it speaks plain HTTP itself.
     """
 
     store: Store
     desk: DiagnosisService
+    secure: Secure | None = None
     names: dict[int, str] = field(default_factory=dict)
     kinds: dict[int, str] = field(default_factory=dict)
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from fastapi import APIRouter, HTTPException, Response
 
-__all__ = ["router", "static_url"]
+__all__ = ["router", "static_names", "static_text", "static_url"]
 
 FOREVER = "public, max-age=31536000, immutable"
 
@@ -30,12 +30,18 @@ class Static:
 def _statics() -> dict[str, Static]:
     """Every file of the folder by name, and the styles of the pages, read once."""
     web = Path(__file__).parent
-    files = [*(web / "static").iterdir(), *(web / "pages").glob("*/*.css")]
-    return {each.name: _static(each.name, each.read_bytes()) for each in files}
+    files = [*(web / "static").glob("*.*"), *(web / "pages").glob("*/*.css")]
+    found = {each.name: _static(each.name, each.read_bytes()) for each in files}
+    for folder in filter(Path.is_dir, (web / "static").iterdir()):
+        # Modules name each other without a mark, so that all of a folder go by one.
+        texts = {f"{folder.name}/{each.name}": each.read_bytes() for each in folder.iterdir()}
+        whole = b"".join(texts[name] for name in sorted(texts))
+        found |= {name: _static(name, content, whole) for name, content in texts.items()}
+    return found
 
 
-def _static(name: str, content: bytes) -> Static:
-    mark = hashlib.sha256(content).hexdigest()[:12]
+def _static(name: str, content: bytes, marked_by: bytes = b"") -> Static:
+    mark = hashlib.sha256(marked_by or content).hexdigest()[:12]
     media_type = mimetypes.guess_type(name)[0] or "application/octet-stream"
     return Static(content, media_type, f"/static/{mark}/{name}")
 
@@ -45,7 +51,17 @@ def static_url(name: str) -> str:
     return _statics()[name].url
 
 
-@router.get("/static/{mark}/{name}")
+def static_names() -> list[str]:
+    """The names of all files."""
+    return list(_statics())
+
+
+def static_text(name: str) -> str:
+    """The text of a file. Raises KeyError when there is none."""
+    return _statics()[name].content.decode()
+
+
+@router.get("/static/{mark}/{name:path}")
 def static_file(mark: str, name: str) -> Response:
     """One file; an old mark is gone, so that no cache keeps the new content under it.
 

@@ -1,0 +1,32 @@
+// Says of a page that came from this phone what it is, and of each key on it that needs signal
+// that it does. Without a secure connection a browser gives no worker, and pages end with the
+// signal; /phone says what is missing.
+"use strict";
+(() => {
+  const body = document.body;
+  const kept = Number(body.dataset.keptAt);
+  const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
+  const here = (path) => caches.open("rungwise-pages").then((pages) => pages.match(new URL(path, location.href).href.split("#")[0]));
+  const words = body.dataset; // the page tells its own words, in its own language
+  const mark = (key, text) => {
+    if (key.querySelector(".needs-signal")) return;
+    key.append(Object.assign(document.createElement("span"), { className: "needs-signal", textContent: text }));
+  };
+  const posts = (root) => root.querySelectorAll("form[method=post]:not([data-swap], [data-works-offline])");
+  const told = async () => {
+    for (const form of posts(document)) for (const key of form.querySelectorAll("button")) mark(key, words.needsSignal);
+    for (const link of document.querySelectorAll("a[href^='/']")) {
+      if (!(await here(link.getAttribute("href")))) mark(link, words.needsSignal);
+    }
+  };
+  const unmark = () => { for (const each of document.querySelectorAll(".needs-signal")) each.remove(); };
+  const banner = document.getElementById("kept-copy");
+  if (kept && banner) {
+    banner.hidden = false;
+    banner.querySelector("[data-at]").textContent = clock(kept);
+    told();
+  }
+  addEventListener("offline", told);
+  addEventListener("online", unmark);
+  if (isSecureContext && "serviceWorker" in navigator) navigator.serviceWorker.register("/service-worker.js").catch(() => {});
+})();

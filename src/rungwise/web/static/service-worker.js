@@ -1,0 +1,84 @@
+// Answers for the server where there is no signal: the files that the app is made of, the pages
+// that were opened on this phone, as they were then, and the calls that were taken along.
+// The server puts SHELL before this: { mark, files }.
+"use strict";
+const FILES = `rungwise-files ${SHELL.mark}`;
+const PAGES = "rungwise-pages";
+const NOTHING = "/phone/no-signal";
+const MOST_PAGES = 150;
+const PATIENCE_MS = 4000; // with half a signal a page of before is better than none
+
+const fetched = async (path) => {
+  const answer = await fetch(path, { cache: "no-cache", credentials: "same-origin" });
+  if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
+  return answer;
+};
+const begun = async () => {
+  await (await caches.open(FILES)).addAll(SHELL.files);
+  await kept(NOTHING, await fetched(NOTHING));
+};
+const tidy = async () => {
+  const old = (await caches.keys()).filter((name) => name.startsWith("rungwise-files") && name !== FILES);
+  await Promise.all(old.map((name) => caches.delete(name)));
+  await self.clients.claim();
+};
+self.addEventListener("install", (event) => event.waitUntil(begun().then(() => self.skipWaiting())));
+self.addEventListener("activate", (event) => event.waitUntil(tidy()));
+
+// --- pages as they were when they were opened ------------------------------------------------
+const named = (url) => { const at = new URL(url, location.origin); at.hash = ""; return at.href; };
+const kept = async (url, answer) => {
+  const body = await answer.blob();
+  const headers = new Headers(answer.headers);
+  for (const each of ["set-cookie", "content-encoding", "content-length"]) headers.delete(each);
+  headers.set("rungwise-kept-at", String(Date.now()));
+  const pages = await caches.open(PAGES);
+  await pages.delete(named(url)); // put anew, it stands last, and goes last
+  await pages.put(named(url), new Response(body, { headers }));
+  const all = await pages.keys();
+  for (const each of all.slice(0, Math.max(0, all.length - MOST_PAGES))) if (!each.url.endsWith(NOTHING)) await pages.delete(each);
+};
+const ofThisPhone = async (url) => {
+  const pages = await caches.open(PAGES);
+  const exact = await pages.match(named(url));
+  if (exact) return exact;
+  const bare = new URL(named(url)); // another check, what was just saved: the page itself is nearest
+  bare.search = "";
+  return pages.match(bare.href);
+};
+const marked = async (copy) => {
+  const text = await copy.text();
+  const told = ` data-kept-at="${Number(copy.headers.get("rungwise-kept-at"))}"`;
+  const headers = new Headers(copy.headers);
+  headers.set("rungwise-from", "phone");
+  return new Response(text.replace("<body", `<body${told}`), { headers });
+};
+const page = async (event) => {
+  const { request } = event;
+  const asked = fetch(request);
+  const soon = new Promise((done) => { setTimeout(done, PATIENCE_MS); });
+  const first = await Promise.race([asked.catch(() => null), soon]);
+  const late = first === undefined; // no answer yet
+  const answer = first ?? (late && !(await ofThisPhone(request.url)) ? await asked.catch(() => null) : null);
+  if (answer && answer.status < 500) {
+    const whole = answer.ok && !answer.redirected && (answer.headers.get("content-type") ?? "").startsWith("text/html");
+    if (whole) event.waitUntil(kept(request.url, answer.clone()).catch(() => {}));
+    return answer;
+  }
+  const copy = (await ofThisPhone(request.url)) ?? (await ofThisPhone(NOTHING));
+  return copy ? marked(copy) : (answer ?? Response.error());
+};
+const file = async (request) => (await caches.match(request)) ?? fetch(request);
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (url.origin !== location.origin) return;
+  if (request.method === "POST" && ["/person", "/persons"].includes(url.pathname)) {
+    event.waitUntil(caches.delete(PAGES)); // they were another's, with another name on them
+    return;
+  }
+  if (request.method !== "GET") return;
+  if (url.pathname.startsWith("/static/")) event.respondWith(file(request));
+  else if (request.mode === "navigate" || (request.headers.get("accept") ?? "").startsWith("text/html")) event.respondWith(page(event));
+});
