@@ -22,7 +22,8 @@ OWN = {"of": "contactor", "own": "contactor_2p", "fla_a": "30", "lra_a": "150",
 def van(page: TestClient, shop: Shop) -> TestClient:
     """The phone of somebody whose van's stock was put in through the page."""
     file = {"stock": ("van-stock.toml", STOCK.read_bytes(), "text/plain")}
-    assert page.post(f"/calls/{shop.call}/stock", files=file).status_code == 200
+    assert shop.call
+    assert page.post("/van/file", files=file).status_code == 200
     return page
 
 
@@ -94,7 +95,7 @@ def test_a_slip_on_the_label_is_told_at_its_field_and_the_rest_stays(
 
 def test_a_file_that_is_no_stock_is_refused_with_its_reason(page: TestClient, shop: Shop) -> None:
     file = {"stock": ("van.toml", b"[[candidates]]\nname = 'x'\n", "text/plain")}
-    answer = page.post(f"/calls/{shop.call}/stock", files=file)
+    answer = page.post("/van/file", files=file)
     assert answer.status_code == 422
     assert "has no for" in answer.text
-    assert shown(page, shop)["no_stock"] == "The records hold no van stock yet."
+    assert shown(page, shop)["no_stock"] == "Nothing on the van's list yet."

@@ -50,6 +50,7 @@ __all__ = [
 ]  # fmt: skip
 
 MOST_PRICE = 100_000.0
+MOST_COUNT = 999.0
 OF_THE_COIL = ("coil_ohm", "coil_in_henry", "coil_out_henry")
 """A coil for more volts has more of these, in the square of the volts."""
 
@@ -85,6 +86,7 @@ def candidate_keys(kind: CandidateKind, coil_scale: float | None = None) -> Keys
         "kind": Only(kind.title, needed=True, value=kind.name),
         "price": Number("in the shop's own money", low=0.0, high=MOST_PRICE),
         "where": Text("van bin or shelf"),
+        "count": Number("how many there are; not counted without it", low=0.0, high=MOST_COUNT),
         "terminals": Named(
             "what each terminal offers to wires, one entry a wire",
             each=Texts(needed=True, choices=PLACES_ON_A_TERMINAL),

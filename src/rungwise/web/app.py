@@ -37,6 +37,7 @@ from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.units.route import router as units
+from rungwise.web.pages.van.route import router as van
 from rungwise.web.pages.wires.route import router as wires
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ PAGES = (
     call,
     make_dead,
     part,
+    van,
     wires,
     lost_wires,
     proof,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Annotated, Any, NamedTuple
 
-from fastapi import APIRouter, Form, Query, Request, Response, UploadFile
+from fastapi import APIRouter, Form, Query, Request, Response
 from pydantic import Field
 
 from rungwise.errors import BadCandidateFile, BadInput, BadRecord
@@ -21,8 +22,16 @@ from rungwise.web.pages.part.view import (
     candidate_in,
     fields_of,
     line_of_fit,
-    stock_text,
     table_of,
+)
+from rungwise.web.pages.van.bill import put_on_bill, take_off_bill
+from rungwise.web.pages.van.stock import (
+    COUNT,
+    given_back,
+    keep_stock,
+    rows_of,
+    stock_text,
+    taken,
 )
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
@@ -30,9 +39,6 @@ from rungwise.web.schemas import page
 __all__ = ["router"]
 
 router = APIRouter()
-
-MOST_BYTES = 400_000
-"""Of a candidates file; a van's has some ten thousand."""
 
 
 class ThePart(JobView):
@@ -56,6 +62,7 @@ class ThePart(JobView):
     own_where: str
     own_wrong: str
     own_fit: FitLine | None
+    used_up: list[str] = Field(default_factory=list, description="of the van, and none is left")
 
 
 @page(router, "/calls/{number}/part", "part.html")
@@ -78,6 +85,7 @@ def part(
     job = job_of(here, held)
     name = of if of in job.unit.part_by_name else _first(job, list(rows))
     view = _view(job, name, _judged(job, name, stock))
+    view.used_up = _used_up(stock, job, name)
     row = rows.get(name)
     if row is not None and row.candidate is not None:
         view.fitted = _one(job, name, row.candidate)[0]
@@ -98,41 +106,9 @@ async def fit_part(number: int, here: Here, request: Request) -> Response:
 def fit_none(number: int, here: Here, of: Annotated[str, Form(max_length=60)]) -> Response:
     """Take back that a part is fitted."""
     with here.writing() as book:
+        _exchange(book, here, number, of, None)
         book.fitted.fit(number, of, None)
     return goto(f"/calls/{number}/part?of={of}")
-
-
-@router.post("/calls/{number}/stock", include_in_schema=False)
-def put_stock(number: int, here: Here, stock: UploadFile) -> Response:
-    """Keep a candidates file as what this person's van carries.
-
-    Raises BadRecord for what is no candidates file, or is too large.
-    """
-    text = stock.file.read(MOST_BYTES + 1)
-    if len(text) > MOST_BYTES:
-        raise BadRecord(what="This file is too large for a van's stock.", value=stock.filename)
-    try:
-        told = text.decode()
-    except UnicodeDecodeError:
-        step = "save it as UTF-8 text, and send it again"
-        raise BadRecord(what="This is no candidates file.", next_step=step) from None
-    with here.reading() as book:
-        held = gathered(book, number)
-    stock_in(told, job_of(here, held).unit)  # raises what is wrong with it
-    with here.writing() as book:
-        _keep_stock(book, here, told)
-    return goto(f"/calls/{number}/part")
-
-
-def _keep_stock(book: UnitOfWork, here: Visitor, text: str) -> None:
-    """With the person whose van it is, with the shop where nobody said who is working."""
-    shop = book.shop.only()
-    if here.person_id is not None:
-        book.persons.leave(here.person_id, "stock", text)
-    elif shop is not None:
-        book.shop.leave(shop.id, "stock", text)
-    else:
-        raise BadRecord(what="Nobody has said who is working.", next_step="say who, then send it")
 
 
 def _kept(here: Visitor, number: int, form: Mapping[str, str]) -> Response:
@@ -149,19 +125,45 @@ def _kept(here: Visitor, number: int, form: Mapping[str, str]) -> Response:
         table = _named(stock, job, name, form.get("name", ""))
     seen = form.get("seen", "")
     with here.writing() as book:
+        _exchange(book, here, number, name, table)
         book.fitted.fit(number, name, table, seen=int(seen) if seen.isdecimal() else None)
     return goto(f"/calls/{number}/part?of={name}#fitted")
 
 
 def _named(stock: str, job: Job, part_name: str, name: str) -> dict[str, Any]:
-    for candidate, table in stock_in(stock, job.unit) if stock else ():
+    for candidate, table in _of_van(stock, job, part_name) if stock else ():
         if candidate.name == name and part_name in candidate.parts:
-            return dict(table)
+            return {key: told for key, told in table.items() if key != COUNT}
     raise BadRecord(
         what="The van's stock has no such part any more.",
         value=name,
         next_step="look at the page again, and choose another",
     )
+
+
+def _exchange(
+    book: UnitOfWork, here: Visitor, call: int, part: str, table: Mapping[str, Any] | None
+) -> None:
+    """Take a part off the van and put it on the bill; what stood in its place goes back."""
+    text = stock_text(book, here.person_id)
+    rows = {row.part: row for row in book.fitted.standing(call)}
+    before = rows[part].candidate if part in rows else None
+    now = text
+    if before:
+        now = given_back(now, before)
+        take_off_bill(book, call, before)
+    if table:
+        now = taken(now, table)
+        put_on_bill(book, call, table)
+    if now != text:
+        keep_stock(book, here, now)
+
+
+def _used_up(stock: str, job: Job, part: str) -> list[str]:
+    """Parts of the van that would stand in for a part, of which none is left."""
+    kinds = standing_in_for(job.unit.part(part).kind)
+    return [str(row["name"]) for row in rows_of(stock)
+            if row.get(COUNT) == 0 and row.get("kind") in kinds and row.get("name")]  # fmt: skip
 
 
 class _VanChoice(NamedTuple):
@@ -174,9 +176,9 @@ class _VanChoice(NamedTuple):
 
 def _judged(job: Job, name: str, stock: str) -> _VanChoice:
     if not stock:
-        return _VanChoice(None, [], "The records hold no van stock yet.")
+        return _VanChoice(None, [], "Nothing on the van's list yet.")
     try:
-        held = stock_in(stock, job.unit)
+        held = _of_van(stock, job, name)
     except BadCandidateFile as error:
         return _VanChoice(None, [], reason_of(error))
     ours = tuple(each for each, _ in held if name in each.parts)
@@ -185,6 +187,24 @@ def _judged(job: Job, name: str, stock: str) -> _VanChoice:
     found = fitted(job, ours, mark_of(name, stock))
     lines = [line_of_fit(each) for fits in found.by_part.values() for each in fits]
     return _VanChoice(fit_json(job, found), lines, "")
+
+
+def _of_van(stock: str, job: Job, part: str) -> tuple[tuple[Candidate, Mapping[str, Any]], ...]:
+    """The van's candidates with their tables, those that are used up left out.
+
+    One that is for a part by a name that this unit has not is for the part of its kind here.
+    """
+    kinds = standing_in_for(job.unit.part(part).kind)
+    found: list[tuple[Candidate, Mapping[str, Any]]] = []
+    for candidate, table in stock_in(stock, job.unit):
+        if table.get(COUNT) == 0:
+            continue
+        known = any(each in job.unit.part_by_name for each in candidate.parts)
+        if not known and candidate.kind_name in kinds:
+            found.append((replace(candidate, parts=(part,)), {**table, "for": part}))
+        else:
+            found.append((candidate, table))
+    return tuple(found)
 
 
 def _one(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | None, str, str]:

@@ -10,7 +10,6 @@ from pydantic import BaseModel
 from rungwise.errors import BadCandidateFile
 from rungwise.files import Document
 from rungwise.quantity import format_quantity
-from rungwise.records import UnitOfWork
 from rungwise.replacement import (
     CANDIDATE_KINDS,
     Candidate,
@@ -30,7 +29,6 @@ __all__ = [
     "candidate_in",
     "fields_of",
     "line_of_fit",
-    "stock_text",
     "table_of",
 ]
 
@@ -167,13 +165,6 @@ def _reason(reason: Reason) -> ReasonLine:
         figures=figures,
         warns=reason.rule in WARNED,
     )
-
-
-def stock_text(book: UnitOfWork, person_id: int | None) -> str:
-    """The candidates file of this person's van, else the shop's, "" where there is none."""
-    own = book.persons.get(person_id).stock if person_id is not None else ""
-    shop = book.shop.only()
-    return own or (shop.stock if shop else "")
 
 
 def candidate_in(table: dict[str, Any], unit: Unit) -> Candidate:
