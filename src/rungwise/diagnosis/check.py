@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import Reader
 from rungwise.diagnosis.visual_checks import Look
-from rungwise.parts import Poles
 from rungwise.unit import Part, Unit
 
 
@@ -23,13 +21,6 @@ class Check:
     reader: Reader | None = None
     look: Look | None = None
     off: tuple[str, ...] = ()
-
-
-def contactors_of(unit: Unit) -> Iterator[tuple[Part, Poles]]:
-    """The contactors made for a compressor's line, each with its poles, in file order."""
-    for part, poles in unit.having(Poles):
-        if unit.kind_of(part.name).is_contactor:
-            yield part, poles
 
 
 def coil_name(unit: Unit, part: Part) -> str:

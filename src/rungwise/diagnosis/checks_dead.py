@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from rungwise.circuit import INSULATION, MICROFARADS, OHMS
-from rungwise.diagnosis.check import Check, coil_name, contactors_of
+from rungwise.diagnosis.check import Check, coil_name
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import (
@@ -126,7 +126,7 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
 
 
 def _in_circuit(unit: Unit) -> Iterator[Check]:
-    for part, poles in contactors_of(unit):
+    for part, poles in unit.roles.made_as_contactors:
         lines, loads = ([end[side] for end in poles.ends] for side in (0, 1))
         for a, b in (*combinations(loads, 2), *combinations(lines, 2), *poles.ends):
             yield _between(part, a, b)

@@ -17,7 +17,7 @@ from rungwise.circuit import (
     call_for_heat,
     can_defrost,
 )
-from rungwise.diagnosis.check import Check, contactors_of
+from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, IN_DEFROST, ON_CALL, ON_HEAT
@@ -438,7 +438,7 @@ def _amps(unit: Unit) -> Iterator[Check]:
                 what = "the start capacitor's lead, once it runs"
                 yield clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
     clamped: set[str] = set()  # a wire from coil to coil is the way to both, and clamped once
-    for part, poles in contactors_of(unit):
+    for part, poles in unit.roles.made_as_contactors:
         own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
         clamped |= {each.card.id for each in own}
         yield from own

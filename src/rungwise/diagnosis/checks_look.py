@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from rungwise.circuit import call_for_heat, can_defrost
 from rungwise.diagnosis.bench import Live
-from rungwise.diagnosis.check import Check, contactors_of
+from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import (
     DEAD,
@@ -70,7 +70,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         title = "what does the compressor do on a call?"
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
-    for part, _ in contactors_of(unit):
+    for part, _ in unit.roles.made_as_contactors:
         yield _plunger(unit, part)
     yield from _by_touch(unit, fans)
     turning = {*unit.roles.compressors, *_fans(unit)}

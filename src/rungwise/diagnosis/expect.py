@@ -15,7 +15,7 @@ import numpy as np
 from rungwise.circuit import FINE_VOLTS, Condition, Solution, call_for_heat, solve
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
-from rungwise.diagnosis.check import Check, coil_name, contactors_of
+from rungwise.diagnosis.check import Check, coil_name
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.look_card import ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
@@ -101,7 +101,7 @@ def _facts(bench: Bench) -> Iterator[Expected]:
     unit = bench.plan.unit
     dead = solve(bench.plan, dead_condition(unit), bench.values, bench.size, earlier=bench.calling)
     after = "thermostat off, every isolating device open"
-    for part, poles in contactors_of(unit):
+    for part, poles in unit.roles.made_as_contactors:
         lines, loads = ([end[side] for end in poles.ends] for side in (0, 1))
         coil = unit.kind_of(part.name).facet(Coil)
         grounded = ((leg, "") for leg in (*lines, *loads))

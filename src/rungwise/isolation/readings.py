@@ -164,7 +164,7 @@ class Readings:
         return [f"{part.name}.{end}" for end in (coil.ends if coil else ())]
 
     def _is_power(self, group: Group) -> bool:
-        contactors = [p for p in self._unit.parts if self._kind(p).is_contactor]
+        contactors = [part for part, _ in self._unit.roles.made_as_contactors]
         power = {end for p in contactors for end in self._ends(p) if end not in self._coil(p)}
         return any(reading.red in power for reading in group.always)
 

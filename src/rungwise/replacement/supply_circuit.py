@@ -33,7 +33,7 @@ __all__ = [
 
 def contactors(unit: Unit) -> tuple[Part, ...]:
     """The parts that a coil moves and that are made to switch a compressor's line."""
-    return tuple(part for part in unit.parts if unit.kind_of(part.name).is_contactor)
+    return tuple(part for part, _ in unit.roles.made_as_contactors)
 
 
 def start_relays(unit: Unit) -> tuple[Part, ...]:

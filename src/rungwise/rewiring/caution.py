@@ -70,8 +70,7 @@ def _control(unit: Unit) -> str:
 
 
 def _switching(unit: Unit) -> Iterator[tuple[str, Coil]]:
-    contactors = (p for p in unit.parts if unit.kind_of(p.name).is_contactor)
-    for part in contactors:
+    for part, _ in unit.roles.made_as_contactors:
         coil = unit.kind_of(part.name).facet(Coil)
         if coil is not None and coil.volt:
             yield part.name, coil

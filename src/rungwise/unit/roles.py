@@ -118,13 +118,19 @@ class Roles:
         )
 
     @cached_property
+    def made_as_contactors(self) -> tuple[tuple[Part, Poles], ...]:
+        """The parts made for a compressor's line, wired there or not, each with its poles."""
+        kind_of = self.unit.kind_of
+        poles = self.unit.having(Poles)
+        return tuple((part, each) for part, each in poles if kind_of(part.name).is_contactor)
+
+    @cached_property
     def main_contactor(self) -> str:
         """What people call *the* contactor: the first in the line of a motor outdoors.
 
         Where none is wired there, the first that is made for it; "" where there is none.
         """
-        kind_of = self.unit.kind_of
-        made_for_it = [p.name for p in self.unit.parts if kind_of(p.name).is_contactor]
+        made_for_it = [part.name for part, _ in self.made_as_contactors]
         in_line = [name for name in made_for_it if name in self.contactors]
         return next(iter(in_line or made_for_it), "")
 

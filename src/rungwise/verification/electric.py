@@ -26,7 +26,7 @@ from rungwise.verification.figures import (
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.good_band import GoodBand, ReadingLevel
 from rungwise.verification.proof_checks import GoodUnit
-from rungwise.verification.sights import contactors_of
+from rungwise.verification.sights import line_contactors
 from rungwise.verification.start_story import SECONDS
 from rungwise.verification.trade_limits import (
     TradeBands,
@@ -134,7 +134,7 @@ class _Told:
 
 def _supply(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
-    pairs = [(p, *pair) for p, poles in contactors_of(unit) for pair in pairwise(poles.ends[:2])]
+    pairs = [(p, *pair) for p, poles in line_contactors(unit) for pair in pairwise(poles.ends[:2])]
     for part, (one, one_load), (other, other_load) in pairs:
         name = f"volts-{part.name}-{one}-{other}"
         idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
@@ -177,7 +177,7 @@ def _sag(
 
 
 def _coil(told: _Told) -> Iterator[Finding]:
-    for part, _ in [*contactors_of(told.good.unit)][:1]:
+    for part, _ in [*line_contactors(told.good.unit)][:1]:
         rated = coil_volt_of(part)
         for name, what in (("volts-coil", "sealed"), ("start-volts-coil", "at the start")):
             volt = told.readings.get(name)

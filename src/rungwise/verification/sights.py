@@ -19,7 +19,7 @@ from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 
 __all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
-           "contactors_of", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
+           "line_contactors", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
 
 RUNS_ON = "look-idle"
 """The look at the outdoor unit as the thermostat is turned off."""
@@ -119,7 +119,7 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     yield from _on_heat(unit)
     for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
-    for part, poles in contactors_of(unit):
+    for part, poles in line_contactors(unit):
         yield from _contactor(part, poles)
     for part in unit.parts:
         yield from _of_part(unit, part)
@@ -198,7 +198,7 @@ what works in one. A day may be too warm to force a defrost: the rest is proved 
 _WHEN = {ON_HEAT: ", on a call for heat", IN_DEFROST: ", in a forced defrost"}
 
 
-def contactors_of(unit: Unit) -> Iterator[tuple[Part, Poles]]:
+def line_contactors(unit: Unit) -> Iterator[tuple[Part, Poles]]:
     """The contactors of a unit's motors outdoors, each with its poles."""
     for part, poles in unit.having(Poles):
         if part.name in unit.roles.contactors:
