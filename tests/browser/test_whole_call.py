@@ -65,7 +65,7 @@ def test_from_symptom_to_signature(
     expect(page.locator("#cause")).to_be_in_viewport()  # no scrolling to be told what it is
     expect(page.locator("main")).to_contain_text(re.compile("float switch open", re.IGNORECASE))
 
-    page.get_by_role("link", name="Make it dead").first.click()
+    page.get_by_role("link", name="Lock out").first.click()
     expect(page.locator("main")).to_contain_text("lock", ignore_case=True)
     page.get_by_role("button", name="Done", exact=True).first.click()
     expect(page.locator("main")).to_contain_text("Take it back")

@@ -1,6 +1,6 @@
 """Every suspect of every arrangement, solved here and by ngspice from the exported netlist.
 
-Tolerance, from issue 2: 0.1 % or 1 mV for volts.  For amps 0.1 % or 1 µA, a ten-thousandth of the
+Tolerance, from issue 2: 0.1% or 1 mV for volts.  For amps 0.1% or 1 µA, a ten-thousandth of the
 last digit of a clamp meter and what 1 mV drives through 1 kΩ.  ngspice gets the elements, not our
 admittances; the largest deviation measured is two thousandths of the tolerance.  A motor's winding
 impedances at its slip are the same numbers on both sides: test_published_machine guards those.

@@ -1,4 +1,4 @@
-"""Air handlers as another program solves them: every node within 0.1 % or 1 mV of ngspice."""
+"""Air handlers as another program solves them: every node within 0.1% or 1 mV of ngspice."""
 
 from __future__ import annotations
 

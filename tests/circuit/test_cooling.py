@@ -54,7 +54,7 @@ def opened(solution: Solution, switch: str) -> FloatArray:
 
 @pytest.mark.parametrize("point", ["bubble", "dew"])
 def test_saturation_is_that_of_coolprop(point: str) -> None:
-    """R-410A by CoolProp 8 (Lemmon 2003), -40 to 66 °C: 2 % of the absolute pressure."""
+    """R-410A by CoolProp 8 (Lemmon 2003), -40 to 66 °C: 2% of the absolute pressure."""
     for celsius in range(-40, 67, 5):
         theirs = by_coolprop("R-410A", celsius, point) + heat.ATMOSPHERE_PSI  # type: ignore[arg-type]
         ours = float(heat.saturation_psi(np.asarray(float(celsius)))) + heat.ATMOSPHERE_PSI
@@ -127,7 +127,7 @@ def test_a_good_unit_condenses_11_to_17_k_over_the_air_and_runs_on(name: str) ->
 
 
 def test_amps_follow_the_weather(plan: Plan) -> None:
-    """From a mild morning of 70 °F to 115 °F: 55 to 100 % of RLA, rising, and no switch opens."""
+    """From a mild morning of 70 °F to 115 °F: 55 to 100% of RLA, rising, and no switch opens."""
     weather = np.array([21.0, 27.0, 32.0, 38.0, 46.0])
     found = settled(plan, ("compressor", "outdoor_c", weather), ("compressor", "run_s", 1e4))
     assert (np.diff(amp(found)) > 0).all()

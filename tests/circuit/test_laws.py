@@ -94,7 +94,7 @@ def test_a_dead_unit_is_reciprocal_to_an_ohmmeter(name: str) -> None:
 
 
 def test_the_networks_answer_in_proportion_to_the_supply() -> None:
-    """With nothing switching, 5 % more volts at the service are 5 % more everywhere."""
+    """With nothing switching, 5% more volts at the service are 5% more everywhere."""
     plan = suspect_set("one_pole_heater").plan
     legs = plan.defaults[("service", "leg_volt")] * np.array([1.0, 1.05])
     solved = solve(plan, STANDBY, {("service", "leg_volt"): legs}, 2)

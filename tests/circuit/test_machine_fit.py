@@ -122,7 +122,7 @@ def test_the_fit_tells_what_it_reached(plate: dict[str, float]) -> None:
 
 @pytest.mark.parametrize("plate", NAMEPLATES.values(), ids=NAMEPLATES.keys())
 def test_the_machine_is_one_that_could_be_built(plate: dict[str, float]) -> None:
-    """Positive constants, pull-out above the rated load, a capacitor within its 440 V and 10 %."""
+    """Positive constants, pull-out above the rated load, a capacitor within its 440 V and 10%."""
     fit, _ = fitted(plate)
     assert min(fit.constants.values()) > 0
     assert fit.check.breakdown_ratio > 1.2
@@ -149,7 +149,7 @@ def test_a_published_fan_sized_motor_is_found_again_from_its_plate() -> None:
     """From what a plate and an ohmmeter give of the book's motor its own constants come back.
 
     Its turns are told (they are European, for a 450 V can).  The book's two rotor leakages differ
-    and the fit's do not, so 10 %; the volts on the capacitor and the torque at standstill to 1 %.
+    and the fit's do not, so 10%; the volts on the capacitor and the torque at standstill to 1%.
     """
     line, torque, volt = at_terminals(0.06)
     assert abs(line) == pytest.approx(1.207, rel=1e-3)
@@ -169,7 +169,7 @@ def test_a_published_fan_sized_motor_is_found_again_from_its_plate() -> None:
 
 
 def test_the_field_of_every_fan_turns_forward_and_its_can_is_within_370_volts() -> None:
-    """Over 60 plates drawn from what such fans have; a can bears 10 % over (IEC 60252-1)."""
+    """Over 60 plates drawn from what such fans have; a can bears 10% over (IEC 60252-1)."""
     rng = np.random.default_rng(3)
     for rpm, poles in ((1075.0, 6.0), (1110.0, 6.0), (825.0, 8.0), (1625.0, 4.0)) * 15:
         fla, per_amp, locked, ohms = rng.uniform((0.7, 2.5, 1.6, 0.7), (4.0, 5.2, 3.0, 1.4))

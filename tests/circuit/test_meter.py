@@ -117,7 +117,7 @@ def test_over_range_is_ol() -> None:
 
 
 def test_meter_error_is_percent_of_reading_plus_floor_at_two_deviations() -> None:
-    """0.7 % + 2 counts of 0.1 V at 120.0 V is 118.96 to 121.04 V (published-checks 9, seen)."""
+    """0.7% + 2 counts of 0.1 V at 120.0 V is 118.96 to 121.04 V (published-checks 9, seen)."""
     instrument = MICROFARADS
     reading = np.asarray([45.0, np.inf])
     expected = 0.5 * (instrument.share * 45.0 + instrument.floor)

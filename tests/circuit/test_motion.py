@@ -63,7 +63,7 @@ def drive(
 
 
 def test_the_published_machine_comes_to_its_published_speed() -> None:
-    """Loaded with 9.74589 N·m at 3500 r/min it runs at 3500 r/min; tolerance 0.1 % of the slip."""
+    """Loaded with 9.74589 N·m at 3500 r/min it runs at 3500 r/min; tolerance 0.1% of the slip."""
     speed = settle_speed(drive(standstill_nm=0.2), np.array([0.9]))
     assert SYNC_RPM * speed[0] == pytest.approx(3500.0, abs=0.1)
 

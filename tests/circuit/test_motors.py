@@ -54,7 +54,7 @@ def locked_amp(plan: Plan, motor: str, share: float, volt: float) -> float:
 
 
 def test_a_healthy_unit_runs_below_its_plate(plan: Plan) -> None:
-    """RLA and FLA are ceilings: 55 to 90 % and 70 to 100 % of them (common practice, no source)."""
+    """RLA and FLA are ceilings: 55 to 90% and 70 to 100% of them (common practice, no source)."""
     solved = solve(plan, CALLING)
     for motor, poles, low, high in (("compressor", 2, 0.55, 0.9), ("fan", 6, 0.7, 1.0)):
         assert low < amp(solved, motor)[0] / plan.defaults[motor, "rated_a"] < high
@@ -64,7 +64,7 @@ def test_a_healthy_unit_runs_below_its_plate(plan: Plan) -> None:
 
 
 def test_at_its_rated_load_and_volts_a_motor_draws_its_plate(plan: Plan) -> None:
-    """Or the share of it that such motors really draw, within 5 %."""
+    """Or the share of it that such motors really draw, within 5%."""
     rated = {(motor, "load_ratio"): np.asarray(1.0) for motor in ("compressor", "fan")}
     solved = solve(plan, CALLING, rated | {("service", "leg_volt"): np.asarray(116.0)})
     for motor in ("compressor", "fan"):

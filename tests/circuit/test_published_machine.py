@@ -1,6 +1,6 @@
 """The two-winding machine against textbook examples.
 
-Tolerance 0.5 %, as issue 2 asks; the books print three figures.  Sources and how sure they are
+Tolerance 0.5%, as issue 2 asks; the books print three figures.  Sources and how sure they are
 stand in the project's reference collection, section 7.2.
 """
 
@@ -115,7 +115,7 @@ def test_fitzgerald_example_9_5(row: Row) -> None:
 
 
 def test_fitzgerald_example_9_5_powers() -> None:
-    """Published: 3532 W at the shaft, 2893 W and 1043 W into the windings, 4041 W in, 87.4 %."""
+    """Published: 3532 W at the shaft, 2893 W and 1043 W into the windings, 4041 W in, 87.4%."""
     main, aux = with_capacitor(230.0, 35e-6, 100 / 3600)
     into_main, into_aux = 230.0 * main.real, 230.0 * aux.real
     assert into_main == pytest.approx(2893, rel=WITHIN)
@@ -145,7 +145,7 @@ def single_winding(
 
 
 def test_fitzgerald_example_9_2() -> None:
-    """Double revolving field, 110 V 4-pole, s 0.05: 3.60 A at -51.6°, 147 W, 0.823 N·m, 60 %.
+    """Double revolving field, 110 V 4-pole, s 0.05: 3.60 A at -51.6°, 147 W, 0.823 N·m, 60%.
 
     The five impedances seen in a public worked solution, losses (24 W core, 13 W friction) and
     answers from memory.  The book counts the core loss on the output side.
@@ -168,7 +168,7 @@ def test_sarma_single_winding_example() -> None:
 
     Seen in a public copy: Zf 59 + j57.65, Zb 2.67 + j6.01, Z 104.6 at 46.74°, 2.2 A, pf 0.685,
     259 W developed, 214 W out with 35 W core and 10 W friction, 1.2 N·m (the book's own rounding
-    to 2 figures), 61.74 %.
+    to 2 figures), 61.74%.
     """
     machine = single_winding((10.0, 12.5), 250.0, (11.5, 12.5))
     slip = np.asarray(0.05)

@@ -111,7 +111,7 @@ WEAK = edits(("capacitor", "herm_uf", 0.45 * 45.0))
 
 
 def test_a_weak_capacitor_hums_trips_and_comes_again_half_an_hour_later() -> None:
-    """At 45 % of its rated µF: hum within a second, trip in 5 to 20 s, reset after 1800 s."""
+    """At 45% of its rated µF: hum within a second, trip in 5 to 20 s, reset after 1800 s."""
     timeline = sequence(plan(), CALLING, WEAK)
     hums = told(timeline, "compressor hums and does not come to speed")
     trips = told(timeline, "compressor internal overload opens")
@@ -205,7 +205,7 @@ def test_an_opened_blower_door_stops_all_that_24_volts_hold() -> None:
     assert timeline.at(90.0).volts["contactor"] < 0.1
     assert timeline.at(90.0).amps["compressor"] < 0.5
     assert timeline.at(200.0).amps["compressor"] > 7.0
-    assert only(timeline, "blower-door switch opens").time_s == 60.0
+    assert only(timeline, "blower-compartment door switch opens").time_s == 60.0
 
 
 def test_the_heater_thermostat_follows_the_weather() -> None:
@@ -223,7 +223,7 @@ SAGGING = edits(
     ("y_coil", "fault_ohm", 10.0),
     ("contactor", "drop_out_ratio", 0.72),
 )
-"""A weak service, a bad Y joint, and a contactor that lets go at 72 % (IEC allows up to 75 %)."""
+"""A weak service, a bad Y joint, and a contactor that lets go at 72% (IEC allows up to 75%)."""
 
 
 def test_a_contactor_chatters_when_its_own_inrush_takes_the_volts_that_hold_it() -> None:

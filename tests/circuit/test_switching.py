@@ -59,7 +59,7 @@ def test_a_call_pulls_the_contactor_in_and_all_three_motors_run(name: str) -> No
 
 
 def test_a_coil_pulls_in_from_its_pull_in_volts_on() -> None:
-    """75 % of 24 V with the plunger out, whatever the supply; a blocked plunger shows the volts."""
+    """75% of 24 V with the plunger out, whatever the supply; a blocked plunger shows the volts."""
     legs, still = ("service", "leg_volt", LEGS), ("blower_relay", "coil_open", 1.0)
     out = solved(STARTING, ("contactor", "blocked", 1.0), legs, still)
     free = solved(STARTING, legs, still)
@@ -147,7 +147,7 @@ def test_the_delay_has_run_out_in_both_horizons() -> None:
 
 
 def test_a_coil_that_cannot_hold_is_marked_as_chatter_and_left_open() -> None:
-    """A weak service, a bad Y joint and a contactor that lets go at 72 % of its volts."""
+    """A weak service, a bad Y joint and a contactor that lets go at 72% of its volts."""
     solution = solved(
         CALLING,
         ("service", "source_ohm", np.array([0.03, 0.8])),

@@ -1,7 +1,7 @@
 """The three-phase machine against textbook examples and another engine.
 
 Figures: the project's reference collection for three phases, sections 1.1, 1.3 and 1.4, where
-book, edition, page and how each was worked out again stand; tolerance 0.1 % on amps.  Kersting's,
+book, edition, page and how each was worked out again stand; tolerance 0.1% on amps.  Kersting's,
 Fitzgerald's and Chapman's unbalanced rows were also solved by OpenDSS (model IndMach012).
 """
 
@@ -151,7 +151,7 @@ def test_two_lines_swapped_turn_it_backwards_at_the_same_amps() -> None:
 def test_the_machine_of_a_plate_draws_its_rated_and_its_locked_amps(
     plate: dict[str, float],
 ) -> None:
-    """Within 0.1 %; its ohms lead to lead lie in 0.28 to 0.35 V/LRA (nine makers' rows)."""
+    """Within 0.1%; its ohms lead to lead lie in 0.28 to 0.35 V/LRA (nine makers' rows)."""
     numbers = numbers_of_kind(KINDS["compressor_3ph"], plate)
     check = fit_three_phase(numbers, 60.0).check
     assert check.rated_a == pytest.approx(numbers["rated_a"], rel=WITHIN)

@@ -199,7 +199,7 @@ def netlist(found: Discharge, batch: Batch, start: dict[Key, float], times: Floa
 
 
 def test_the_volts_in_time_are_those_of_ngspice(tmp_path: Path) -> None:
-    """Against ngspice 39 (Debian), .tran, same resistances; tolerance 0.01 % of 600 V.
+    """Against ngspice 39 (Debian), .tran, same resistances; tolerance 0.01% of 600 V.
 
     The start relay's contact is out and the compressor's S lead is off, so that HERM is bled, the
     start capacitor has its own resistor, and the fan's windings lie across FAN.

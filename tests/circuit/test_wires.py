@@ -1,7 +1,7 @@
 """The copper of wires against the published table.
 
 Source: ASTM B258-02 diameters and IEC 60028 copper (1/58 Ω·mm²/m) at 20 °C, as tabulated in the
-project's reference collection, section 2 (computed there); tolerance 0.1 %.
+project's reference collection, section 2 (computed there); tolerance 0.1%.
 """
 
 from __future__ import annotations

@@ -54,7 +54,7 @@ BAD_CALLS = {
     ),
     "a symptom that is no answer": (
         CALL + '[symptoms]\ncompressor = "quiet"\n',
-        ["line 3", "quiet", '"runs, then stops"'],
+        ["line 3", "quiet", '"runs, then trips"'],
     ),
     "a number for a look": (
         CALL + '[[readings]]\ncheck = "look-plunger"\nvalue = 1\n',

@@ -29,7 +29,7 @@ def test_the_van_is_ranked_for_one_part(capsys: pytest.CaptureFixture[str]) -> N
     assert result.code == 0
     (part,) = result.json["parts"]
     verdicts = [each["verdict"] for each in part["candidates"]]
-    order = ["serves", "serves with changes", "does not serve"]
+    order = ["fits", "fits with changes", "will not work"]
     assert verdicts == sorted(verdicts, key=order.index)
     assert set(verdicts) == set(order)
     # The usual 30 A before the cheaper 20 A.
@@ -95,7 +95,7 @@ def test_the_plate_gives_sizes_and_findings(capsys: pytest.CaptureFixture[str]) 
 def test_what_is_wrong_on_the_plate_is_exit_code_1(capsys: pytest.CaptureFixture[str]) -> None:
     result = ran(capsys, "plate", MILL, "--line-volts", "460, 500, 420 V")
     assert result.code == 1
-    assert "no motor should run on more than 5 %" in " ".join(result.out.split())
+    assert "no motor should run on more than 5%" in " ".join(result.out.split())
 
 
 @pytest.mark.parametrize(

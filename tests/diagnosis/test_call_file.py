@@ -14,7 +14,7 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadCallFile, BadReading, UnknownName
 
 CHECKS = (
-    CheckCard("look-plunger", "where is the plunger?", "choice", ("in", "out", "chatters")),
+    CheckCard("look-plunger", "where is the plunger?", "choice", ("yes", "no", "chattering")),
     CheckCard("volts-coil", "volts on the coil", unit="V"),
     CheckCard("ohms-coil", "ohms of the coil", unit="Ω"),
     CheckCard("uf-herm", "microfarads", unit="µF"),

@@ -80,9 +80,9 @@ def test_a_good_unit_reads_what_the_trade_expects(
 ) -> None:
     """Common practice, no source: a good 24 V coil has 8 to 20 Ω by make, R to C reads 23 to 29 V,
 
-    a contact drops less than 0.2 V, a capacitor is kept to 10 % off its plate. Supply of the
+    a contact drops less than 0.2 V, a capacitor is kept to 10% off its plate. Supply of the
     utility: a tenth of the sites have 208Y/120 V, with 106 V a leg at the equipment at the least
-    (ANSI C84.1 range B, from memory; 1 % on it), 184 V leg to leg; a 208/230 V plate runs on up
+    (ANSI C84.1 range B, from memory; 1% on it), 184 V leg to leg; a 208/230 V plate runs on up
     to 253 V. As a supply of up to 265 V counts as good here, so do the 24 V that follow it.
     """
     band = good[check]

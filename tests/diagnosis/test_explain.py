@@ -30,7 +30,7 @@ def test_bits_are_said_in_words(bits: float, said: str) -> None:
 
 @pytest.mark.parametrize(
     ("chance", "said"),
-    [(0.999, "over 99 %"), (0.97, "97 %"), (0.5, "50 %"), (0.0004, "under 1 %")],
+    [(0.999, "over 99%"), (0.97, "97%"), (0.5, "50%"), (0.0004, "under 1%")],
 )
 def test_no_probability_is_called_certain(chance: float, said: str) -> None:
     assert percent(chance) == said

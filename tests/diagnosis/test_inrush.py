@@ -1,7 +1,7 @@
 """Inrush is what a peak-hold clamp shows of the first swing, on a good motor too.
 
 Outside reason (trade practice, no source): a good single-phase motor shows about its locked-rotor
-amps, ±20 %, for well under a second; residential compressors stalled in a laboratory drew some
+amps, ±20%, for well under a second; residential compressors stalled in a laboratory drew some
 seven times their rated amps (PNNL-17796, abstract).
 """
 
@@ -31,14 +31,14 @@ def bench(name: str, *faults: tuple[str, str], drawn: Mapping[Key, FloatArray] =
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_a_good_compressor_shows_its_locked_amps_and_then_runs(name: str) -> None:
-    """The plate's LRA within 20 %, though it runs below RLA two seconds later."""
+    """The plate's LRA within 20%, though it runs below RLA two seconds later."""
     specimen = bench(name)
     plate = specimen.plan.defaults
     inrush, sd = AmpReader("inrush", "comp_c")(specimen)
     held, _ = AmpReader("starting", "comp_c")(specimen)
     assert inrush[0] == pytest.approx(plate["compressor", "locked_a"], rel=0.2)
     assert held[0] < plate["compressor", "rated_a"]
-    # Where in the cycle it starts is luck: the peak is good to no better than some 10 %.
+    # Where in the cycle it starts is luck: the peak is good to no better than some 10%.
     assert 0.05 < sd[0] / inrush[0] < 0.1
 
 
@@ -109,7 +109,7 @@ def test_inrush_is_a_solution_like_any_other(name: str) -> None:
 def test_plates_of_every_size_start_and_run_below_their_rla(
     rla: float, lra: float, uf: float
 ) -> None:
-    """From 197 to 253 V, nothing told but the plate: inrush within 20 % of LRA, 55 to 95 % of RLA.
+    """From 197 to 253 V, nothing told but the plate: inrush within 20% of LRA, 55 to 95% of RLA.
 
     197 and 253 V: the range of a 208/230 V plate, AHRI 110 (from memory).
     """

@@ -126,7 +126,7 @@ def test_a_reading_that_cannot_be_made_says_nothing_of_the_particle() -> None:
 def tolerant_table(checks: int) -> FaultTable:
     """Two suspects that differ in the last check only, and a third like the first.
 
-    Every check has an unknown of its own of 5 %, except that the first two share one, as two
+    Every check has an unknown of its own of 5%, except that the first two share one, as two
     places that show the supply volts do.
     """
     reading = np.full((3, checks), 100.0)
@@ -156,7 +156,7 @@ def test_many_readings_of_what_a_fault_leaves_alone_do_not_tell_suspects_apart()
 
 
 def test_two_places_that_show_the_same_volts_are_compared_with_each_other() -> None:
-    """10 % low at both is a low supply, within its spread; at one of the two it fits nothing."""
+    """10% low at both is a low supply, within its spread; at one of the two it fits nothing."""
     belief = Belief.start(ReadingModel(tolerant_table(6), Doubts()))
     both = belief.observe("c0", 90.0).observe("c1", 90.0)
     one = belief.observe("c0", 100.0).observe("c1", 90.0)

@@ -41,7 +41,7 @@ def heard(by_hand: CheckCard = BY_HAND, **of_pump: object) -> Belief:
 def test_a_sure_fault_is_only_suspected_until_its_part_is_read() -> None:
     told = verdict(heard())
     assert (told.kind, told.shown) == ("suspected", False)
-    assert told.lines()[0] == "Suspected, not shown: pump stuck (over 99 %)."
+    assert told.lines()[0] == "Suspected, not shown: pump stuck (over 99%)."
     assert told.confirm is not None
     assert told.confirm.check.id == "stuck by hand"
     assert (told.confirm.go, told.confirm.stop) == (((1.0, 1.0),), ((0.0, 0.0),))

@@ -69,7 +69,7 @@ def test_slopes_give_the_spread_that_sampling_gives(name: str) -> None:
     """Root of the summed squares of slopes against the deviation of 600 drawn good specimens.
 
     Where a unit flips (an overload that trips on the heaviest load) sampling is wider, so the
-    middle nine tenths are compared. Within 20 %, or 0.02 on the scale, for 19 checks in 20.
+    middle nine tenths are compared. Within 20%, or 0.02 on the scale, for 19 checks in 20.
     """
     suspects, checks = suspects_of(name), numbers_of(name)
     alone = [Group.alone(at, len(checks)) for at in range(len(suspects.learned))]

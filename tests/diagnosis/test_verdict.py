@@ -31,11 +31,11 @@ def test_a_found_culprit_is_named_with_its_cause_its_effect_and_its_repair() -> 
     told = verdict(belief)
     assert (told.kind, told.answer and told.answer.repair) == ("found", "repair short")
     assert told.lines()[:5] == [
-        "Found: Y wire rubbed through (over 99 %).",
+        "Found: Y wire rubbed through (over 99%).",
         "The Y wire touches the cabinet.",
         "So the low-voltage fuse blows.",
         "To do: Re-route and mend the Y wire, then a new fuse.",
-        "Look behind it: A sharp edge where it rubbed.",
+        "Root cause: A sharp edge where it rubbed.",
     ]
 
 
@@ -88,7 +88,7 @@ def test_undecided_lists_the_repairs_in_the_order_of_least_work() -> None:
     told = verdict(certain([long, quick], [yes_no("c")], [[0], [0]]))
     assert told.kind == "undecided"
     assert [answer.repair for answer in told.try_order] == ["repair quick", "repair long"]
-    assert "1. Swap quick. (49 %)" in told.lines()
+    assert "1. Swap quick. (49%)" in told.lines()
 
 
 def test_readings_that_fit_nothing_are_asked_for_again() -> None:
@@ -119,7 +119,7 @@ def test_a_reading_that_nothing_gives_is_named_though_the_culprit_is_clear() -> 
     assert told.answer.suspect.id == "capacitor_open"
     assert [taken.check.id for taken in told.doubtful] == ["volts_after_float"]
     assert told.doubtful[0].text == "12 V"
-    assert "volts after float: 12 V is not possible. Take it again." in told.lines()
+    assert "volts after float: 12 V is not possible. Retake it." in told.lines()
 
 
 def test_of_an_unlikely_reading_that_a_suspect_gives_nothing_is_said() -> None:
@@ -136,12 +136,12 @@ def test_readings_that_cannot_both_be_right_are_named_as_a_pair() -> None:
     assert {one.check.id, other.check.id} == {"volts_line", "volts_load"}
     assert told.doubtful == ()
     pair = "volts line: 0 V, and volts load: 238 V"
-    assert f"These cannot both be right: {pair}. Take both again." in told.lines()
+    assert f"These cannot both be right: {pair}. Retake one." in told.lines()
 
 
 def test_a_fault_of_no_known_way_says_where_to_look() -> None:
     strange = suspect("strange", 20.0, title="another fault of the coil", known=False)
     told = verdict(certain([strange, suspect("b")], [yes_no("c")], [[1], [0]]).observe("c", "yes"))
     assert told.lines()[0] == (
-        "Not one of the known ways, look here: another fault of the coil (over 99 %)."
+        "Not one of the known ways, look here: another fault of the coil (over 99%)."
     )

@@ -51,7 +51,7 @@ READINGS = [
         "insulation",
         "Ohms from compressor C to earth",
         "Ω",
-        (Band("healthy", 2e6, 9e8, healthy=True), Band("winding to earth", 10.0, 4e4)),
+        (Band("healthy", 2e6, 9e8, healthy=True), Band("winding to ground", 10.0, 4e4)),
         3.5e3,
     ),
     ReadingRow("y_c", "Volts from Y to C", "V", (Band("healthy", 24.0, 29.0, healthy=True),), None),
@@ -74,7 +74,7 @@ def charts() -> dict[str, Picture]:
         "belief": belief_bars(SUSPECTS),
         "bands": bands(READINGS),
         "trend": trend(
-            VISITS, "µF", title="Capacitor, HERM side", limits=[Limit(42.3, "6 % under nameplate")]
+            VISITS, "µF", title="Capacitor, HERM side", limits=[Limit(42.3, "6% under nameplate")]
         ),
         "reliability": reliability(SHARES),
         "no suspects": belief_bars([]),
@@ -167,7 +167,7 @@ def test_a_scale_over_decades_gives_each_decade_the_same_room() -> None:
 
 def test_a_trend_writes_the_limit_and_each_visit_in_its_title() -> None:
     picture = charts()["trend"]
-    assert "6 % under nameplate: 42.3 µF" in told(picture)
+    assert "6% under nameplate: 42.3 µF" in told(picture)
     assert "2 Jul 2025: 40.6 µF, 39.7 µF to 41.5 µF" in picture.svg
 
 

@@ -53,7 +53,7 @@ def test_an_open_disconnect_leaves_the_control_circuit_on() -> None:
 
 
 def test_one_leg_behind_a_failed_pole_is_live_through_the_windings() -> None:
-    """A leg that hides: 0 V from leg to leg, 120 V to earth (common practice, no source)."""
+    """A leg that hides: 0 V from leg to leg, 120 V to ground (common practice, no source)."""
     unit = arrangement("two_pole_plain")
     marks = marks_of(unit, CALLING, {("disconnect", "open1"): 1.0})
     assert "disconnect.load1" in marks.leftover

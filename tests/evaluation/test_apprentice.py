@@ -65,7 +65,7 @@ def test_levels_hide_what_they_say() -> None:
 
 
 def test_a_meter_reads_the_hidden_fault() -> None:
-    """A weak capacitor reads what was drawn, within its meter's 2 % and some digits."""
+    """A weak capacitor reads what was drawn, within its meter's 2% and some digits."""
     unit = hidden("capacitor.herm_weak")
     truly = unit.truth.values[("capacitor", "herm_uf")][0]
     assert unit.take("uf-capacitor-HERM-C") == pytest.approx(truly, rel=0.1)
@@ -97,7 +97,7 @@ def test_of_a_fault_that_made_a_second_both_must_be_named() -> None:
 def test_minutes_count_each_change_of_condition_once() -> None:
     """Making dead once and giving power back once; a look between changes nothing."""
     cards = [each.card for each in CHECKS.values() if each.card.instrument]
-    dead = [card for card in cards if card.condition == "unit dead and proved dead"]
+    dead = [card for card in cards if card.condition == "power off, verified"]
     live = next(card for card in cards if on_live_parts(card))
     look = next(each.card for each in CHECKS.values() if each.card.condition == LOOKING)
     made, prices = [dead[0], look, dead[1], live], PriceList()

@@ -63,4 +63,4 @@ def test_lengths_are_means_of_undamaged_units_with_a_plan() -> None:
 def test_files_of_results_stand_side_by_side() -> None:
     table = isolation_markdown({"before": [UNPROVED], "now": [line()]})
     assert table.startswith("| what | before | now |")
-    assert "| all: something that can hurt | 100.0 %" in table
+    assert "| all: something that can hurt | 100.0%" in table

@@ -42,7 +42,7 @@ def meant(found: LooseCabinet) -> dict[str, str]:
 
 
 def test_the_meter_shows_windings_in_series_and_a_wire_as_one_with_its_far_end() -> None:
-    """R to S is C to R and C to S together; within ±0.4 %, leads of 0 to 0.2 Ω, and its steps."""
+    """R to S is C to R and C to S together; within ±0.4%, leads of 0 to 0.2 Ω, and its steps."""
     found = cabinet()
     at = points(found)
     c, r, s = (at[f"fan_{lead}.start"] for lead in "crs")
@@ -130,7 +130,7 @@ def test_the_table_has_a_row_for_each_sort_and_one_for_all() -> None:
     assert len(rows) == 4
     assert all(one.count("|") == other.count("|") for one, other in pairwise(rows))
     assert group.cells()[:3] == ("odd", "1", "2")
-    assert "50.0 %" in rows[2]
+    assert "50.0%" in rows[2]
 
 
 def test_the_command_works_cabinets_and_writes_their_table(

@@ -62,8 +62,8 @@ def test_claims_count_only_from_their_height_and_only_when_something_is_claimed(
         line(claimed=False, verdict="undecided", probability=0.99, **WRONG),
         line(probability=0.5, **WRONG),
     )
-    assert told["claimed at 90 % or more: right"].endswith("1 of 2")
-    assert told["claimed at 99 % or more: right"].endswith("0 of 1")
+    assert told["claimed at 90% or more: right"].endswith("1 of 2")
+    assert told["claimed at 99% or more: right"].endswith("0 of 1")
 
 
 def test_a_good_part_is_condemned_when_a_claim_would_replace_it() -> None:
@@ -126,7 +126,7 @@ def test_the_tables_are_markdown_with_a_row_a_figure_and_a_column_a_campaign() -
     before = [line(), line(**{"class": "healthy"}, nothing_first=True)]
     told = calls_markdown({"before": before, "after": [line(probability=0.5, verdict="suspected")]})
     assert told.startswith("| what | before | after |\n|---|---|---|\n")
-    hit = "100.0 % (20.7–100.0), 1 of 1"
+    hit = "100.0% (20.7–100.0), 1 of 1"
     assert f"| listed single faults: culprit first | {hit} | {hit} |" in told
     assert f"| ended as suspected: right | - | {hit} |" in told
-    assert "| 0.95 to 0.99 | 100.0 % (34.2–100.0) of 2, mean 0.950 | - |" in told
+    assert "| 0.95 to 0.99 | 100.0% (34.2–100.0) of 2, mean 0.950 | - |" in told

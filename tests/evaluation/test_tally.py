@@ -57,8 +57,8 @@ def test_a_share_of_none_says_nothing() -> None:
 
 
 def test_a_share_is_told_in_percent() -> None:
-    """Of 10 out of 10 the score test at 95 % refutes all shares below 72.2 %."""
-    assert Share(10, 10).text() == "100.0 % (72.2–100.0)"
+    """Of 10 out of 10 the score test at 95% refutes all shares below 72.2%."""
+    assert Share(10, 10).text() == "100.0% (72.2–100.0)"
 
 
 def test_the_culprit_is_first_when_its_repair_is() -> None:

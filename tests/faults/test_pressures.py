@@ -44,7 +44,7 @@ def test_the_circuit_opens_the_switch_by_itself(
 
 
 def test_good_units_do_not_open_their_pressure_switches(suspects: SuspectSet) -> None:
-    """Of 60 whole ones with every spread, none; their amps stay within 45 and 115 % of RLA."""
+    """Of 60 whole ones with every spread, none; their amps stay within 45 and 115% of RLA."""
     values = suspects.particles([suspects.suspect("nothing.found")], COUNT, seed=2)
     start = solve(suspects.plan, STARTING, values, COUNT)
     settled = solve(suspects.plan, CALLING, values, COUNT, earlier=start)

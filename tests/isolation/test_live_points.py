@@ -29,7 +29,7 @@ def volts(name: str, *opened: str, call: Call = "off") -> dict[str, float]:
 
 
 def test_the_bar_of_a_one_pole_contactor_stays_live_with_the_thermostat_off() -> None:
-    """120 V to earth on the bar: trade check value, common practice, no source."""
+    """120 V to ground on the bar: trade check value, common practice, no source."""
     live = volts("one_pole_heater")
     assert live["contactor.T2"] == pytest.approx(120.0, abs=1.0)
     assert live["contactor.T1"] == pytest.approx(120.0, abs=2.0), "through heater and windings"
@@ -41,7 +41,7 @@ def test_behind_an_open_two_pole_contactor_nothing_is_live() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_from_leg_to_leg_there_is_more_than_to_earth(name: str) -> None:
-    """240 V between the legs, 120 V to earth: trade check value, common practice, no source."""
+    """240 V between the legs, 120 V to ground: trade check value, common practice, no source."""
     most = live_map(name).most_between(("contactor.L1", "contactor.L2"), ())
     assert most is not None
     assert most.volt == pytest.approx(240.0, abs=2.0)

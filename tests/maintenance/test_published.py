@@ -20,7 +20,7 @@ def test_gamma_update_matches_nist_8_4_6_from_memory() -> None:
 
 
 def test_planned_test_time_matches_nist_8_3_1_5() -> None:
-    """NIST 8.3.1.5, formula seen: after 1909 h with 2 failures one is 80 % sure of 600 h."""
+    """NIST 8.3.1.5, formula seen: after 1909 h with 2 failures one is 80% sure of 600 h."""
     after = GammaRate(2.0, 1400.0).after(2, 1909.03)
     assert after.below(1.0 / 600.0) == pytest.approx(0.80, abs=1e-5)
 

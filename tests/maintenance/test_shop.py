@@ -22,7 +22,7 @@ def judged() -> JudgedForecast:
 def test_intervals_of_the_weights_hold_the_truth_as_often_as_they_say(
     judged: JudgedForecast, what: str
 ) -> None:
-    """The promised 90 % is not refuted from below: the exact 99 % interval reaches it."""
+    """The promised 90% is not refuted from below: the exact 99% interval reaches it."""
     hits = judged.held[what]
     assert Counted(0.9, sum(hits), len(hits)).interval(0.99)[1] >= 0.9
 

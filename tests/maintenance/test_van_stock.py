@@ -17,7 +17,7 @@ from rungwise.maintenance.van_stock import WEEKS_A_YEAR, critical_ratio, van_sto
 def test_a_busy_part_is_stocked_by_its_own_year_whatever_was_guessed(
     used: int, weeks: float, guess: float
 ) -> None:
-    """Expected is what was counted within 4 %, and the stock no lower than Poisson's by scipy."""
+    """Expected is what was counted within 4%, and the stock no lower than Poisson's by scipy."""
     line = StockLine("capacitor", used=used, weeks=52.0, cost=25.0, expected_a_week=guess)
     prices = ShopPrices()
     (carry,) = van_stock([line], weeks=weeks, prices=prices)

@@ -97,7 +97,7 @@ def test_each_of_its_faults_stops_the_air_and_the_terminals_tell_them_apart(faul
 
 @pytest.mark.parametrize("name", ["three_pole_contactor", "electronic_blower"])
 def test_ngspice_finds_the_same_volts_with_each_fault_of_the_new_kind(name: str) -> None:
-    """Within 0.1 % or 1 mV, as for every arrangement (tests/circuit/test_against_ngspice)."""
+    """Within 0.1% or 1 mV, as for every arrangement (tests/circuit/test_against_ngspice)."""
     suspects = SuspectSet(unit(name))
     part = {"three_pole_contactor": "contactor", "electronic_blower": "blower"}[name]
     chosen = [each for each in suspects if each.block == part and ">" not in each.id]

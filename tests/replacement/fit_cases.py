@@ -17,7 +17,7 @@ from rungwise.unit.unit_file import unit_from
 FOLDER = Path(__file__).parent
 OPEN, HELD_OUT = FOLDER / "fit_cases.toml", FOLDER / "fit_cases_held_out.toml"
 
-FITS = {"serves", "serves with changes"}
+FITS = {"fits", "fits with changes"}
 REFUSED = "refused as input"
 
 

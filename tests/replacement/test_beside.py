@@ -41,7 +41,7 @@ STRONG = {"fla_a": 40.0, "lra_a": 240.0}
         # MCA 1.25 × 25 + 1.3 = 32.55 A.
         ({"contactor": STRONG, "outdoor_breaker": {"rating_a": 30.0}}, 10.0, {"beside.device"}),
         ({"contactor": STRONG, "outdoor_breaker": {"rating_a": 35.0}}, 10.0, set()),
-        # 115 % of 26.3 A are 30.2 A.
+        # 115% of 26.3 A are 30.2 A.
         ({"contactor": STRONG, "disconnect": {"rating_a": 30.0}}, 10.0, {"beside.disconnect"}),
         # 12 AWG copper carries 25 A at 75 °C, 8 AWG 50 A: NEC 2023 Table 310.16.
         ({"contactor": STRONG}, 12.0, {"beside.conductors"}),
@@ -64,7 +64,7 @@ def test_what_the_unit_does_not_say_is_asked_for_and_refuses_nothing() -> None:
 
 
 def test_a_motor_of_two_voltages_runs_on_208_volts() -> None:
-    """Two legs of 120 V a third of a turn apart are 208 V: within ±10 % of 208/230, not of 230."""
+    """Two legs of 120 V a third of a turn apart are 208 V: within ±10% of 208/230, not of 230."""
     unit = unit_of({"service": {"apart_deg": 120.0}})
     two = replace(compressor(16.0, 80.0), name="two")
     two = replace(two, figures={**two.figures, "rated_volt_low": 208.0})

@@ -69,7 +69,7 @@ def test_a_can_far_below_the_solved_volts_is_refused_unread() -> None:
 
 
 def test_a_healthy_fan_s_can_is_right_for_370_v_on_any_supply() -> None:
-    """A can bears 10 % over its rating (IEC 60252-1); 252 V is the top of ANSI C84.1 range A."""
+    """A can bears 10% over its rating (IEC 60252-1); 252 V is the top of ANSI C84.1 range A."""
     found = fitted(370.0)
     unit = _unit(None)
     (specimen,) = specimens([unit], (CALL, high_call(unit)))

@@ -199,7 +199,7 @@ def test_a_small_transformer_is_measured_at_pull_in_too() -> None:
 
 
 def test_the_right_fan_carries_the_same_load_below_its_rated_amps() -> None:
-    """FLA is a ceiling: 70 to 100 % of it on the old one's load (common practice, no source)."""
+    """FLA is a ceiling: 70 to 100% of it on the old one's load (common practice, no source)."""
     text = reason("fan", "motor.work").text
     assert "rated 1.3 A" in text
     amp = float(text.partition("takes ")[2].partition(" A")[0])
@@ -232,7 +232,7 @@ def test_the_nearest_in_rating_comes_first_whatever_it_costs() -> None:
 
 
 def test_microfarads_are_those_of_the_plate_else_of_the_old_can() -> None:
-    """Without either nobody can say; 35 of 45 µF is 22 % low, beyond ±6 %."""
+    """Without either nobody can say; 35 of 45 µF is 22% low, beyond ±6%."""
     unit = arrangement("one_pole_heater")
     cans = [made(f"{uf:g}", "capacitor", "dual_capacitor", {**DUAL, "herm_uf": uf})
             for uf in (35.0, 45.0)]  # fmt: skip

@@ -174,9 +174,9 @@ def test_terminals_hold_a_conductor_down_whatever_its_insulation() -> None:
      (3, 0.245), (2, 0.194)],
 )  # fmt: skip
 def test_table_8_is_the_copper_of_astm_b258_when_warm(awg: int, ohm: float) -> None:
-    """Chapter 9 Table 8, 2023; the same from diameter and conductivity within 1 %.
+    """Chapter 9 Table 8, 2023; the same from diameter and conductivity within 1%.
 
-    Diameter by ASTM B258-02, 1/58 Ω·mm²/m at 20 °C and 0.00393 per kelvin (IEC 60028), 2 % for
+    Diameter by ASTM B258-02, 1/58 Ω·mm²/m at 20 °C and 0.00393 per kelvin (IEC 60028), 2% for
     the lay of a stranded conductor.
     """
     assert ohm_per_kft(awg) == ohm
@@ -202,7 +202,7 @@ def test_table_9_effective_impedance_at_085(awg: int, effective: float) -> None:
 
 
 def test_the_drop_of_a_hundred_feet() -> None:
-    """240 V, 20 A, 100 ft one way, 10 AWG: 4.84 V, 2.02 % (computed from Table 8)."""
+    """240 V, 20 A, 100 ft one way, 10 AWG: 4.84 V, 2.02% (computed from Table 8)."""
     lost = drop_v(10, 30.48, 20.0)
     assert lost == pytest.approx(4.84)
     assert 100 * lost / 240 == pytest.approx(2.02, abs=0.005)
@@ -212,9 +212,9 @@ def test_the_drop_of_a_hundred_feet() -> None:
     ("volts", "percent"),
     [
         ((460, 467, 450), 1.96),  # MG 1-14.36's own example, as a calculator page has it
-        ((462, 463, 455), 1.087),  # DOE motor tip sheet, printed as 1.1 %
+        ((462, 463, 455), 1.087),  # DOE motor tip sheet, printed as 1.1%
         ((480, 476, 472), 0.84),  # a supplier page; highest less lowest would give 1.68
-        ((208, 206, 199), 2.61),  # by the definition; a page prints "about 2.3 %"
+        ((208, 206, 199), 2.61),  # by the definition; a page prints "about 2.3%"
     ],
 )
 def test_unbalance_is_the_largest_deviation_over_the_mean(
@@ -234,7 +234,7 @@ def test_unbalance_wants_three_volts() -> None:
     ("share", "factor"), [(0.0, 1.0), (0.02, 0.95), (0.03, 0.89), (0.05, 0.76)]
 )
 def test_derating_for_unbalance(share: float, factor: float) -> None:
-    """MG 1 figure 14-1 as one page reads the curve; ±0.02, another reads 0.90 at 3 %."""
+    """MG 1 figure 14-1 as one page reads the curve; ±0.02, another reads 0.90 at 3%."""
     assert derating(share) == pytest.approx(factor, abs=0.02)
     assert derating(0.051) is None
 

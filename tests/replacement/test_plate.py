@@ -146,7 +146,7 @@ def test_the_drop_by_table_is_near_the_drop_as_solved() -> None:
     """The table has copper at 75 °C, the solution at 20 °C with joints and closed contacts.
 
     60 m of 10 AWG: by Table 8 2·60 m·1.21 Ω/kft·17.6 A = 8.4 V, and 2 m of whip.  The table takes
-    the plate's amps, which are a ceiling: on a call a good unit draws 55 to 90 % of them.
+    the plate's amps, which are a ceiling: on a call a good unit draws 55 to 90% of them.
     """
     told = by_rule(plate_of(with_run(10, 60.0)))["circuit.drop"]
     assert told.level is DOUBT
@@ -156,7 +156,7 @@ def test_the_drop_by_table_is_near_the_drop_as_solved() -> None:
 
 
 def test_unbalance_of_a_three_phase_supply() -> None:
-    """NEMA MG 1's own volts: 1.96 %; and 10 % is more than any motor should run on."""
+    """NEMA MG 1's own volts: 1.96%; and 10% is more than any motor should run on."""
     levels = {}
     for volts in ((460.0, 461.0, 459.0), (460.0, 467.0, 450.0), (460.0, 500.0, 420.0)):
         plate = plate_of(UNIT, Surroundings(line_volts=volts))

@@ -1,7 +1,7 @@
 """The touchstone: every arrangement, every heater wiring, one pole or two.
 
 Verdicts are the trade's: a heater across the open pole needs the solid bar, any other does not.
-Heater watts are solved again by ngspice from the exported netlist; tolerance 0.1 %, from issue 3.
+Heater watts are solved again by ngspice from the exported netlist; tolerance 0.1%, from issue 3.
 """
 
 from __future__ import annotations

@@ -34,7 +34,7 @@ wires = "wires.toml"
 
 [symptoms]
 compressor = "silent"
-plunger = "out"
+plunger = "no"
 
 [[readings]]
 check = "volts-coil"

@@ -56,7 +56,7 @@ def readings(count: int = READINGS) -> tuple[Measured, ...]:
         Measured(
             title=f"ohms number {at} from board.Y to C at the control board {_now_and_then(at)}",
             text=UNBROKEN if at % 6 == 0 else "2.4 to 13.8 MΩ",
-            good="in (99 %), or 223 to 245 V, or OL",
+            good="in (99%), or 223 to 245 V, or OL",
             verdict="not" if at % 3 else "good",
             said=("strongly against: yellow wire board.Y to float_switch.1, open",),
             note=f"taken twice\n{UNBROKEN}" if at % 4 == 0 else "",
@@ -79,7 +79,7 @@ def photo_bytes(at: int) -> bytes:
 
 
 def full_record(layout: Layout) -> Paper:
-    """The technician's record."""
+    """Technician report."""
     photos = tuple(Photo(f"photo-{at}.jpg", f"contactor {UNBROKEN}", BY) for at in range(PHOTOS))
     content = TechnicianRecord(
         head=HEAD,
@@ -89,7 +89,7 @@ def full_record(layout: Layout) -> Paper:
         readings=readings(),
         remarks=(LONG,),
         zones=(_zone(),),
-        fitted=(FittedPart(LONG, "contactor", "serves with changes", (LONG, UNBROKEN), BY),),
+        fitted=(FittedPart(LONG, "contactor", "fits with changes", (LONG, UNBROKEN), BY),),
         wires=(LONG,),
         moves=(LONG,),
         started=(LONG,),
@@ -97,7 +97,7 @@ def full_record(layout: Layout) -> Paper:
         proof=(LONG, UNBROKEN),
         proofs=readings(12),
         gauges=(("refrigerant: suction pressure", "124 psi"), ("air: return dry", UNBROKEN)),
-        figures=(Figure(LONG, "caution", UNBROKEN), Figure("Sag 2.3 %.", "worthless", "NEC")),
+        figures=(Figure(LONG, "caution", UNBROKEN), Figure("Sag 2.3%.", "worthless", "NEC")),
         look_for=(LONG,),
         photos=photos,
         not_measured=tuple(f"{at}: {LONG}" for at in range(9)),
@@ -109,7 +109,7 @@ def full_record(layout: Layout) -> Paper:
 
 
 def full_page(layout: Layout) -> Paper:
-    """The customer's page."""
+    """Customer report."""
     photos = tuple(Photo(f"photo-{at}.jpg", f"contactor {UNBROKEN}", BY) for at in range(6))
     content = CustomerPage(
         head=HEAD,

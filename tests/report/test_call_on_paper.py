@@ -54,7 +54,7 @@ def test_a_look_stands_apart_from_what_was_measured(record: TechnicianRecord) ->
 
 
 def test_the_part_that_would_have_been_swapped_is_named(record: TechnicianRecord) -> None:
-    told = "The wrong part would have been: one-pole contactor"
+    told = "A guess would have replaced: one-pole contactor"
     assert any(each.startswith(told) for each in record.cause)
 
 
@@ -78,7 +78,7 @@ def test_wires_left_wrong_are_told_by_what_they_do(record: TechnicianRecord) -> 
 def test_what_was_not_measured_is_listed(record: TechnicianRecord) -> None:
     told = " ".join(record.not_measured)
     assert "ohms 1-2 of the low-pressure switch, leads off: could not be made" in told
-    assert "Making dead: nothing was ticked or measured in this record." in told
+    assert "Lockout: nothing was checked off or measured in this record." in told
     assert "insulation" in told
     assert "refrigerant" not in told
 

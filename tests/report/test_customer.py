@@ -1,4 +1,4 @@
-"""The customer's page: is it fixed, what next; no figure of a meter and no name of a file."""
+"""Customer report: is it fixed, what next; no figure of a meter and no name of a file."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ def test_a_wrong_wire_makes_the_answer_negative(
     assert not result.json["wires"]["passes"]
     page = worked(tmp_path, capsys, left).out
     assert page.index("MAKE IT DEAD") < page.index("AS LEFT")
-    assert page.count("First make the unit dead") == 0  # the call has its own plan for that
+    assert page.count("First lock out") == 0  # the call has its own plan for that
 
 
 def test_wires_that_do_no_harm_leave_the_answer_as_it_is(

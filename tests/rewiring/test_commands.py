@@ -22,7 +22,7 @@ def test_the_moves_are_listed_with_one_end_loose(capsys: pytest.CaptureFixture[s
     result = ran(capsys, "rewire", MILL, example(1))
     assert (result.code, result.err) == (0, "")
     told = words(result)
-    assert told.index("DANGER: First make the unit dead") < told.index("THE MOVES")
+    assert told.index("DANGER: First lock out") < told.index("THE MOVES")
     assert "never more than 1 end is loose" in told
     assert "From ring to plate: cut off the ring, strip, gather every strand" in told
     assert "fan_c is on contactor.L2 and belongs on contactor.T2" in told

@@ -50,7 +50,7 @@ def test_each_is_found_by_a_consequence_or_proved_harmless_by_a_reason() -> None
 
 
 def test_ngspice_agrees_on_what_comes_of_them() -> None:
-    """Volts to 0.1 % or 1 mV, amps to 0.1 % or 1 µA, in the situation of the worst consequence.
+    """Volts to 0.1% or 1 mV, amps to 0.1% or 1 µA, in the situation of the worst consequence.
 
     The wires are really moved for it; ngspice's own amps must open what is said to open, and hold
     every rotor at the speed that is said.  What the loads do must be what the one plan of all

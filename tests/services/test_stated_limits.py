@@ -22,7 +22,7 @@ SENTENCES = {
     HERM: "good down to 42.3 µF, changed under 40.5 µF, between them to maintenance",
     DROP: "good up to 0.1 V, changed over 0.2 V, between them to maintenance",
 }
-"""Of a section marked 45 µF: 6 % under the mark is the usual marking, 10 % common practice; 0.1 and
+"""Of a section marked 45 µF: 6% under the mark is the usual marking, 10% common practice; 0.1 and
 0.2 V over a contact likewise (common practice, no source)."""
 
 

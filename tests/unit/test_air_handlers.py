@@ -359,7 +359,7 @@ def test_water_stops_what_the_float_is_wired_into(
 
 @pytest.mark.parametrize("name", ELECTRONIC)
 def test_line_volts_stand_on_an_electronic_blower_with_and_without_a_call(name: str) -> None:
-    """Within 10 % of its rated volts: seen on makers' sheets."""
+    """Within 10% of its rated volts: seen on makers' sheets."""
     for condition in ("calling", "standby", "fan"):
         assert volt(solved(name, condition), "blower.L", "blower.N") == pytest.approx(240, rel=0.1)
 
@@ -422,7 +422,7 @@ def alarmed(handle: str, condition: Condition) -> Solution:
 
 
 def test_a_content_leak_sensor_lets_y_and_g_through_unchanged() -> None:
-    """And its supply reads 4.8 to 5.2 V within the spread of its loop (here 5 V, 10 %)."""
+    """And its supply reads 4.8 to 5.2 V within the spread of its loop (here 5 V, 10%)."""
     calling = solved(LEAK, "calling")
     for one, other in (("Yin", "Yout"), ("Gin", "Gout")):
         assert volt(calling, f"leak_board.{one}", f"leak_board.{other}") < 0.1

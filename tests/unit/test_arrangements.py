@@ -168,7 +168,7 @@ def test_the_heater_across_the_line_obeys_its_thermostat_and_not_the_contactor(
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_the_motors_draw_less_than_their_nameplates_amps(name: str) -> None:
-    """RLA and FLA are ceilings: 55 to 85 and 70 to 105 % are usual (common practice, no source)."""
+    """RLA and FLA are ceilings: 55 to 85 and 70 to 105% are usual (common practice, no source)."""
     solution = solved(name, "calling")
     for motor, amp in (("compressor", 16.0), ("fan", 1.3), ("blower", 5.0)):
         found = float(np.abs(solution.element_amp((motor, "common")))[0])
@@ -208,7 +208,7 @@ def test_the_windings_add_up_between_the_compressors_leads() -> None:
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_nothing_is_left_after_isolation(name: str) -> None:
-    """Every terminal behind a device: 0 V to earth on a low-impedance meter, a ghost at most."""
+    """Every terminal behind a device: 0 V to ground on a low-impedance meter, a ghost at most."""
     unit = plan(name).unit
     solution = solve(plan(name), dead(unit))
     meter = Leads(solution.batch, "ac")

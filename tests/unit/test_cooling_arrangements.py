@@ -379,7 +379,7 @@ def test_a_120_volt_coil_has_25_times_the_ohms_of_a_24_volt_one() -> None:
     assert 180.0 <= own <= 500.0
     at_240 = changed(f'arrangement = "{LINE}"\n[parts.contactor]\ncoil_volt = 240\n')
     assert 700.0 <= Plan(at_240).defaults[("contactor", "coil_ohm")] <= 2000.0
-    assert 85.0 * 1.2 <= volt(solved(LINE), *COIL) <= 110.0 * 1.2  # 85 to 110 %, IEC 60947-4-1
+    assert 85.0 * 1.2 <= volt(solved(LINE), *COIL) <= 110.0 * 1.2  # 85 to 110%, IEC 60947-4-1
 
 
 def test_a_coil_is_refused_whose_ohms_are_those_of_other_volts() -> None:

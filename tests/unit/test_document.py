@@ -124,10 +124,10 @@ def test_a_file_with_nothing_in_it_is_refused(text: str, why: str) -> None:
         ("kind contactor\n", 1, "kind contactor", "write it as key = value"),
         ("a = 1\na = 2\n", 2, "a = 2", "this key or table stands twice; take one of them out"),
         ("[a]\n[b]\n[a]\n", 3, "[a]", "this key or table stands twice; take one of them out"),
-        ('a = "x\n', 1, 'a = "x', "mend this line"),
-        ("[a\n", 1, "[a", "mend this line"),
-        ("\n\na = [1,\n", 3, "a = [1,", "mend this line"),
-        ("a = 1.5.3\n", 1, "a = 1.5.3", "mend this line"),
+        ('a = "x\n', 1, 'a = "x', "fix this line"),
+        ("[a\n", 1, "[a", "fix this line"),
+        ("\n\na = [1,\n", 3, "a = [1,", "fix this line"),
+        ("a = 1.5.3\n", 1, "a = 1.5.3", "fix this line"),
     ],
 )
 def test_broken_toml_is_refused_with_its_line_and_what_to_write(

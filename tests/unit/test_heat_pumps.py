@@ -151,7 +151,7 @@ def test_each_call_runs_what_the_trade_says(name: str, call: str) -> None:
 @pytest.mark.parametrize(("valve", "name"), TIMED.items())
 @pytest.mark.parametrize("call", ["cool", "heat", "heat+aux"])
 def test_the_valve_has_24_volts_in_the_one_season_alone(valve: str, name: str, call: str) -> None:
-    """O in cooling, B in heating, 24 V ±10 % at the coil (common practice, no source)."""
+    """O in cooling, B in heating, 24 V ±10% at the coil (common practice, no source)."""
     solution = asked(name, call)
     there = volt(solution, "reversing_valve.1", "reversing_valve.2")
     if (call != "cool") == (valve == "B"):
@@ -216,7 +216,7 @@ def test_a_coil_seen_warm_begins_the_minutes_anew() -> None:
 
 
 def test_the_transformer_carries_24_volt_amperes_on_a_call_for_cooling() -> None:
-    """Contactor 7, valve 7 to 10, board 3, thermostat 2 and relay 3: 24 VA of 40 (±20 %).
+    """Contactor 7, valve 7 to 10, board 3, thermostat 2 and relay 3: 24 VA of 40 (±20%).
 
     Worked out from usual parts (from memory); the valve takes 0.3 to 0.45 A.
     """
@@ -273,7 +273,7 @@ def test_a_demand_board_defrosts_by_its_coil_sensor() -> None:
     ("fahrenheit", "kilohm"), [(100, 5.75), (77, 10.0), (50, 20.0), (30, 34.4), (0, 85.3)]
 )
 def test_a_sensor_reads_what_its_table_says(fahrenheit: float, kilohm: float) -> None:
-    """A supplier's table of a 10 kΩ sensor; 10 kΩ at 77 °F lies between two of its lines (±2 %)."""
+    """A supplier's table of a 10 kΩ sensor; 10 kΩ at 77 °F lies between two of its lines (±2%)."""
     celsius = np.asarray((fahrenheit - 32.0) / 1.8)
     assert float(sensor_ohm(celsius)) == pytest.approx(1000.0 * kilohm, rel=0.02)
 
@@ -300,7 +300,7 @@ STARTS = Condition("heat", "heat", ambient_c=2.0, horizon="start")
 
 @pytest.mark.parametrize("name", ["heat_pump_o_timed", "heat_pump_outdoor_stat"])
 def test_ngspice_finds_the_same_volts_in_cooling_and_in_a_defrost(name: str) -> None:
-    """Another program on the same netlist, within 0.1 % or 1 mV, as for every arrangement."""
+    """Another program on the same netlist, within 0.1% or 1 mV, as for every arrangement."""
     for solution in (asked(name, "cool", 27.0), frosted(name)):
         (found,) = run_many(netlists(solution))
         theirs = np.array([found.volts[node] for node in names_of(plan(name)).node])

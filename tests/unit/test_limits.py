@@ -7,7 +7,7 @@ import pytest
 from rungwise.parts.limits import CAPACITOR, CONTACT_DROP, INSULATION, typical_share_of_plate
 
 
-# ±6 % is the mark on most run capacitors, 10 % where shops change them: common practice, no source.
+# ±6% is the mark on most run capacitors, 10% where shops change them: common practice, no source.
 @pytest.mark.parametrize(
     ("share", "grade"),
     [(1.0, "good"), (0.94, "good"), (0.93, "watch"), (0.90, "watch"), (0.89, "change")],

@@ -28,7 +28,7 @@ def test_a_plate_of_two_voltages_sets_the_motors_to_the_higher(typed: str) -> No
 
 
 # A 208/230 V plate: 197 to 253 V at the terminals (ANSI C84.1 and AHRI 110, from memory); one of
-# 230 V: within 10 % (NEMA MG 1-12.44), 207 to 253 V. Exact but for the rounding of the ends.
+# 230 V: within 10% (NEMA MG 1-12.44), 207 to 253 V. Exact but for the rounding of the ends.
 @pytest.mark.parametrize(
     ("typed", "low", "high"), [('"208/230"', 197.0, 253.0), ("230", 207.0, 253.0)]
 )

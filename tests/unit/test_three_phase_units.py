@@ -138,7 +138,7 @@ def test_a_burnt_pole_lets_the_compressor_growl_at_0_866_of_its_locked_amps() ->
 
 
 def test_a_compressor_that_runs_already_goes_on_with_a_leg_less_at_nearly_twice_its_amps() -> None:
-    """1.6 to 2.0 times near full load; the dead lead keeps 60 to 94 % of the volts."""
+    """1.6 to 2.0 times near full load; the dead lead keeps 60 to 94% of the volts."""
     values = {
         ("contactor", "open3"): np.atleast_1d(1.0),
         ("compressor", "trip_ratio"): np.atleast_1d(3.0),
@@ -310,7 +310,7 @@ def test_its_own_plate_breaks_no_rule(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["rooftop_208", "rooftop_high_leg"])
 def test_ngspice_finds_the_same_volts_with_faults_of_the_new_kinds(name: str) -> None:
-    """Within 0.1 % or 1 mV, as for every arrangement."""
+    """Within 0.1% or 1 mV, as for every arrangement."""
     suspects = SuspectSet(arrangement(name))
     own = ("service", "compressor", "phase_monitor", "lockout", "control_fuses")
     chosen = [each for each in suspects if each.block in own and ">" not in each.id][::2]

@@ -322,7 +322,7 @@ BAD: dict[str, tuple[str, int | None, str | None, str, str]] = {
     "an empty file": ("\n", None, None, "is empty", "start from an example"),
     "broken TOML": (
         BASE + "[parts.contactor\ncoil_ohm = 12\n",
-        2, None, "not TOML", "mend this line",
+        2, None, "not TOML", "fix this line",
     ),
     "a number with a unit and no quotes": (
         BASE + "[nameplate]\nrla_a = 16 A\n",

@@ -22,7 +22,7 @@ def c(fahrenheit: float) -> float:
 
 def test_memory_ashrae_fundamentals_chapter_1_example_1() -> None:
     # ASHRAE Handbook Fundamentals 2009/2013, ch. 1 example 1, chart readings, memory:
-    # 40 °C dry, 20 °C wet, 101.325 kPa: W 6.5 g/kg, h 56.7 kJ/kg, dew 7 °C, 14 %, v 0.896 m³/kg.
+    # 40 °C dry, 20 °C wet, 101.325 kPa: W 6.5 g/kg, h 56.7 kJ/kg, dew 7 °C, 14%, v 0.896 m³/kg.
     air = MoistAir.of(40.0, 20.0)
     assert 1e3 * air.ratio == pytest.approx(6.5, abs=0.1)
     assert air.enthalpy_kj_kg == pytest.approx(56.7, abs=0.5)
@@ -37,14 +37,14 @@ def test_memory_ashrae_fundamentals_chapter_1_example_1() -> None:
 def test_memory_ashrae_table_of_saturated_air(
     celsius: float, ratio: float, enthalpy: float
 ) -> None:
-    # ASHRAE Fundamentals ch. 1 table 2, memory; 0.05 %.
+    # ASHRAE Fundamentals ch. 1 table 2, memory; 0.05%.
     air = MoistAir.of(celsius, celsius)
     assert air.ratio == pytest.approx(ratio, rel=5e-4)
     assert air.enthalpy_kj_kg == pytest.approx(enthalpy, rel=5e-4)
 
 
 def test_memory_rating_air_80_f_67_f() -> None:
-    # AHRI 210/240 indoor rating point on the ASHRAE chart, memory: 51 %, 31.5 Btu/lb.
+    # AHRI 210/240 indoor rating point on the ASHRAE chart, memory: 51%, 31.5 Btu/lb.
     air = MoistAir.of(c(80.0), c(67.0))
     assert air.humidity == pytest.approx(0.51, abs=0.01)
     # Btu/lb count from 0 °F, kJ/kg from 0 °C: 7.69 Btu/lb between (1 Btu/lb is 2.326 kJ/kg).
@@ -54,7 +54,7 @@ def test_memory_rating_air_80_f_67_f() -> None:
 # Computed outside with PsychroLib 2.5.0: dry bulb, wet bulb, Pa; g/kg, kJ/kg, relative humidity,
 # m³/kg, dew point. The Handbook's equations take air and vapour as perfect gases, CoolProp does
 # not, and has some more water in the same air. What that makes is the tolerance: 0.1 g/kg,
-# 0.2 kJ/kg, 0.002 of humidity, 0.06 % of the volume, 0.06 K of the dew point.
+# 0.2 kJ/kg, 0.002 of humidity, 0.06% of the volume, 0.06 K of the dew point.
 PSYCHROLIB = (
     (26.667, 19.444, 101_325.0, 11.1652, 55.305, 0.5108, 0.86459, 15.727),  # 80 °F, 67 °F
     (23.889, 17.222, 101_325.0, 9.5291, 48.288, 0.5156, 0.85437, 13.316),  # 75 °F, 63 °F
@@ -97,7 +97,7 @@ def test_capacity_is_enthalpy_times_dry_air_and_latent_is_what_is_left() -> None
     back, supply = MoistAir.of(c(80.0), c(67.0)), MoistAir.of(c(58.0), c(56.5))
     found = capacity(back, supply, 0.5663)  # 1200 cfm
     # Trade rule for standard air: 4.5·cfm·Δh Btu/h, 1.08·cfm·Δt Btu/h (common practice, no
-    # source); both take denser air than this, so 5 %.
+    # source); both take denser air than this, so 5%.
     drop = (back.enthalpy_kj_kg - supply.enthalpy_kj_kg) / 2.326
     assert found.total_w / 0.29307 == pytest.approx(4.5 * 1200 * drop, rel=0.05)
     assert found.sensible_w / 0.29307 == pytest.approx(1.08 * 1200 * 22.0, rel=0.05)

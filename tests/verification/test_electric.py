@@ -61,7 +61,7 @@ def test_sag_is_judged_by_the_note_and_by_the_solved_supply(
     assert found(good, taken)["sag"].level == level
 
 
-# IEC 60947-4-1: holds from 85 % of rated coil volts (range seen); 24 V coil.
+# IEC 60947-4-1: holds from 85% of rated coil volts (range seen); 24 V coil.
 @pytest.mark.parametrize(
     ("volts", "level"), [(26.0, "good"), (27.6, "note"), (20.3, "refuse"), (29.5, "caution")]
 )
@@ -69,7 +69,7 @@ def test_coil_volts(good: GoodUnit, volts: float, level: str) -> None:
     assert found(good, {"volts-coil": volts})["coil sealed"].level == level
 
 
-# NEMA MG 1-12.44: within 10 % of rated volts, seen: 207 to 253 V on a plate of 230 V.
+# NEMA MG 1-12.44: within 10% of rated volts, seen: 207 to 253 V on a plate of 230 V.
 @pytest.mark.parametrize(
     ("volts", "level"),
     [(230.0, "good"), (208.0, "good"), (207.0, "caution"), (204.0, "refuse"), (255.0, "refuse")],
@@ -104,7 +104,7 @@ def test_the_plate_is_the_ceiling_of_compressor_amps(
 def test_a_fan_at_80_percent_of_its_fla_is_good(good: GoodUnit) -> None:
     fan = found(good, {"amps-fan_c": 0.8 * 1.4})["fan amps"]
     assert fan.level == "good"
-    assert "80 % of its FLA" in fan.text
+    assert "80% of its FLA" in fan.text
 
 
 def test_a_contact_tells_watts_rise_and_hottest_spot(good: GoodUnit) -> None:
@@ -118,7 +118,7 @@ def test_a_contact_tells_watts_rise_and_hottest_spot(good: GoodUnit) -> None:
 
 
 def test_a_wire_is_not_blamed_for_its_own_copper(good: GoodUnit) -> None:
-    """R = rho·l/A, 1/58 Ω·mm²/m (IEC 60028), 20 % more where it is warm: own arithmetic here."""
+    """R = rho·l/A, 1/58 Ω·mm²/m (IEC 60028), 20% more where it is warm: own arithmetic here."""
     wire = good.unit.wire_by_name["whip_l1"]
     square_mm = math.pi / 4.0 * (0.127 * 92.0 ** ((36.0 - wire.awg) / 39.0)) ** 2
     copper_v = 1.2 / 58.0 * wire.length_m / square_mm * 25.0
@@ -133,7 +133,7 @@ def test_a_wire_is_not_blamed_for_its_own_copper(good: GoodUnit) -> None:
 def test_the_sag_is_judged_behind_the_contacts_too_where_nobody_read_before_them(
     good: GoodUnit,
 ) -> None:
-    """(240 - 216)/240 is 10 %, three times NEC's advice; 216 V alone are within the plate."""
+    """(240 - 216)/240 is 10%, three times NEC's advice; 216 V alone are within the plate."""
     told = found(good, {"idle-volts-contactor-L1-L2": 240.0, "volts-contactor-T1-T2": 216.0})
     assert told["sag"].value == pytest.approx(10.0)
     assert told["sag"].level == "refuse"
@@ -175,7 +175,7 @@ def test_insulation_is_told_at_40_c_where_the_windings_temperature_is_known(good
 
 
 def test_unbalance_is_told_with_its_derating(good: GoodUnit) -> None:
-    # The standard's own numbers (seen): 1.96 %, and 0.95 of rating near 2 % (curve, ±0.02).
+    # The standard's own numbers (seen): 1.96%, and 0.95 of rating near 2% (curve, ±0.02).
     (small,) = electric_findings(good, {}, Beside(line_volts=(460.0, 467.0, 450.0)))
     assert small.value == pytest.approx(1.96, abs=0.005)
     assert small.level == "good"

@@ -33,7 +33,7 @@ def test_memory_insulation_halves_for_each_10_k() -> None:
 
 
 # NEMA MG 1-14.36's definition, seen; its own example's numbers 460, 467, 450, seen; DOE tip sheet's
-# 462, 463, 455, seen; 480, 476, 472 is 0.84 %, computed. 208, 206, 199 is printed as 2.3 %, a slip.
+# 462, 463, 455, seen; 480, 476, 472 is 0.84%, computed. 208, 206, 199 is printed as 2.3%, a slip.
 @pytest.mark.parametrize(
     ("volts", "percent"),
     [
@@ -58,7 +58,7 @@ def test_memory_contact_temperature_by_holm() -> None:
 
 
 def test_sag_and_source_impedance_are_the_volts_lost() -> None:
-    # NEC informational note's check: 240 V, 20 A, 100 ft of 10 AWG solid loses 4.84 V, 2.02 %.
+    # NEC informational note's check: 240 V, 20 A, 100 ft of 10 AWG solid loses 4.84 V, 2.02%.
     assert 100.0 * sag(240.0, 235.16) == pytest.approx(2.02, abs=0.005)
     assert source_ohm(240.0, 235.16, 20.0) == pytest.approx(2 * 0.1 * 1.21, abs=1e-9)
     assert joint_watts(0.2, 20.0) == pytest.approx(4.0)

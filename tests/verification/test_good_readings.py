@@ -102,7 +102,7 @@ def test_all_readings_at_the_good_end_of_their_bands_together_are_still_good(
     assert found.standing == "proved", (found.reasons, found.good)
 
 
-# Between 6 and 10 % under the mark, between 0.1 and 0.2 V: to maintenance, no repair.
+# Between 6 and 10% under the mark, between 0.1 and 0.2 V: to maintenance, no repair.
 @pytest.mark.parametrize(
     ("check", "value"), [("loaduf-capacitor-HERM", 41.2), ("drop-contactor-L1-T1", 0.15)]
 )

@@ -49,7 +49,7 @@ def test_a_good_unit_is_proved(trial: ProofTrial) -> None:
 
 
 def test_the_refusal_names_the_reading_beyond_its_limit(trial: ProofTrial) -> None:
-    """29 of 45 µF: changed at more than 10 % under the mark (common practice, no source)."""
+    """29 of 45 µF: changed at more than 10% under the mark (common practice, no source)."""
     told = Told(
         repaired=("compressor:let_cool",),
         taken=(

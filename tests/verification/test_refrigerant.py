@@ -26,14 +26,14 @@ def c(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
-# A general web table of R-410A, liquid, seen; 1 % of the absolute pressure is its spread.
+# A general web table of R-410A, liquid, seen; 1% of the absolute pressure is its spread.
 @pytest.mark.parametrize(("fahrenheit", "psig"), [(0, 48.2), (10, 62.3), (20, 78.7)])
 def test_r410a_meets_a_published_pressure_table(fahrenheit: float, psig: float) -> None:
     ours = saturation_psi("R-410A", c(fahrenheit), "bubble")
     assert ours + ATMOSPHERE_PSI == pytest.approx(psig + ATMOSPHERE_PSI, rel=0.01)
 
 
-# A maker's SI table of R-410A, gauge MPa, seen in a stored service manual, p. 223; 1 % absolute.
+# A maker's SI table of R-410A, gauge MPa, seen in a stored service manual, p. 223; 1% absolute.
 @pytest.mark.parametrize(
     ("celsius", "mpa", "point"),
     [
@@ -48,7 +48,7 @@ def test_r410a_meets_a_published_si_table(celsius: float, mpa: float, point: str
 
 
 # Rows computed outside with CoolProp 8.0.0, psig; they hold the set-up (fluid, gauge, bubble or
-# dew), not the equation of state. R-454B is 68.9/31.1 % by mass. °F; R-22, R-134a, R-32, then
+# dew), not the equation of state. R-454B is 68.9/31.1% by mass. °F; R-22, R-134a, R-32, then
 # R-410A and R-454B at the bubble and at the dew point.
 ROWS = (
     (0, 24.03, 6.47, 49.25, 48.44, 48.22, 45.9, 42.9),

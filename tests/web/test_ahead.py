@@ -1,4 +1,4 @@
-"""What is coming: the page, its twin and the command say the same, and no page waits for it."""
+"""Forecast: the page, its twin and the command say the same, and no page waits for it."""
 
 from __future__ import annotations
 
@@ -116,7 +116,7 @@ def test_a_unit_s_parts_stand_with_readings_chart_and_costs(looking: TestClient)
     parts = {each["part"]: each for each in told["parts"]}
     capacitor = parts["capacitor"]
     assert [text for _, text in capacitor["readings"]] == ["41 µF", "40 µF", "39 µF", "38.6 µF"]
-    assert capacitor["limit"] == "40.5 µF"  # 10 % under its 45 µF
+    assert capacitor["limit"] == "40.5 µF"  # 10% under its 45 µF
     assert capacitor["basis"] == "trend"
     assert "trend-capacitor" in html
     assert "Never measured" in parts["transformer"]["why"]

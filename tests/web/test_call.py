@@ -167,7 +167,7 @@ def test_answers_to_different_checks_do_not_get_in_each_others_way(
 def test_the_next_check_tells_where_both_leads_go(page: TestClient, shop: Shop) -> None:
     asked = twin(page, f"/calls/{shop.call}?check=volts-contactor-T1-earth")["asked"]
     assert asked["leads"]["red"] == "contactor.T1"
-    assert asked["leads"]["black"] == "bare metal (earth)"
+    assert asked["leads"]["black"] == "bare metal (ground)"
     assert asked["state"] == "unit live"
     assert asked["means"]
     html = page.get(f"/calls/{shop.call}?check=volts-contactor-T1-T2").text

@@ -60,7 +60,7 @@ def test_page_and_command_plan_the_same(
 def test_what_is_still_live_is_told_to_ground_and_from_leg_to_leg(
     page: TestClient, shop: Shop
 ) -> None:
-    """240 V stands between the legs where each has 120 V to earth (common practice, no source)."""
+    """240 V stands between the legs where each has 120 V to ground (common practice, no source)."""
     live = twin(page, f"/calls/{shop.call}/dead?stage=0")["live"]
     told = next(each for each in live if each.startswith("disconnect: "))
     found = re.search(r"up to (\d+) V to ground, up to (\d+) V between two, (.+)\)$", told)

@@ -92,8 +92,8 @@ def test_a_refused_proof_shows_the_reason(page: TestClient, shop: Shop) -> None:
         post(page, shop, "readings", check="amps-comp_c", typed="25", back="check")
         assert proof(page, shop)["standing"] == standing
     html = page.get(f"/calls/{shop.call}/proof").text.replace("\u00a0", " ")
-    assert "Refused: Compressor 25 A, 156 % of its RLA of 16 A; good is up to its RLA" in html
-    assert "The first start comes after what refuses the proof is put right." in html
+    assert "Refused: Compressor 25 A, 156% of its RLA of 16 A; good is up to its RLA" in html
+    assert "First start comes after what fails the test is fixed." in html
 
 
 def test_nothing_is_judged_before_it_is_known_what_was_repaired(
@@ -138,7 +138,7 @@ def test_each_check_says_what_it_must_read_and_each_reading_whether_it_did(
     assert view["standing"] == "not yet"
     assert "take it again" in view["reasons"][0]
     coil = next(each for each in view["figures"] if each["id"] == "coil sealed")
-    assert (coil["level"], "71 % of its 24 V" in coil["text"]) == ("again", True)
+    assert (coil["level"], "71% of its 24 V" in coil["text"]) == ("again", True)
     told = page.get(f"/calls/{shop.call}/proof").text
     assert "Not as it should be" in told
 

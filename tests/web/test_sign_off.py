@@ -60,7 +60,7 @@ def test_a_note_is_no_work_that_was_done(page: TestClient, store: Store, shop: S
 
 def test_what_nobody_measured_is_said(page: TestClient, shop: Shop) -> None:
     told = paper(page, shop)["paper"]["not_measured"]
-    assert "Making dead: nothing was ticked or measured in this record." in told
+    assert "Lockout: nothing was checked off or measured in this record." in told
     assert any("proves that the unit runs right" in each for each in told)
 
 
@@ -175,7 +175,7 @@ def test_the_customer_signs_the_customer_s_page(
         assert sentence.casefold() in signed.casefold()
     assert not FIGURE.search(signed)
     assert " safe" not in signed.casefold()
-    assert FIGURE.search(shown[shown.index("The technician's record") :])
+    assert FIGURE.search(shown[shown.index("Technician report") :])
 
 
 def test_prices_that_cannot_be_read_are_left_out_and_told(

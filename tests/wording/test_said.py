@@ -43,7 +43,7 @@ def test_to_a_program_it_is_the_english_text() -> None:
     text = say("replace the {noun}", noun=mark("contactor"))
     assert text == "replace the contactor"
     assert hash(text) == hash("replace the contactor")
-    assert "replace the contactor" in {text}
+    assert {"replace the contactor": 1}.get(text) == 1
 
 
 def test_its_values_go_into_the_language_with_it() -> None:

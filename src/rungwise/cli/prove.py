@@ -65,7 +65,7 @@ def _tell(page: Page, answer: RepairProof) -> None:
     _tell_findings(page, proof.findings)
     _tell_worth(page, proof.worth)
     if proof.standing == "refused":
-        page.warn("NOTICE", "The first start comes after what refuses the proof is put right.")
+        page.warn("NOTICE", "First start comes after what fails the test is fixed.")
     else:
         _tell_startup(page, answer.startup)
 

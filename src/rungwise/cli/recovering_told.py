@@ -146,7 +146,7 @@ def _tell_contradiction(page: Page, answer: RecoverAnswer) -> None:
     for reading in strange:
         page.point(
             f"Without {_point(reading.a)} to {_point(reading.b)}, {reading.typed} (line "
-            f"{reading.line}), something would fit. Take it again.",
+            f"{reading.line}), something would fit. Retake it.",
             mark="?",
         )
     if not strange:

@@ -51,7 +51,7 @@ class Units(StrEnum):
 def report(  # noqa: PLR0913, PLR0917  # the options of the command
     call: CallName,
     kind: Annotated[
-        Kind, typer.Option("--kind", help="The customer's page, the record, a practice score.")
+        Kind, typer.Option("--kind", help="Customer report, the record, a practice score.")
     ] = Kind.CUSTOMER,
     size: Annotated[Size, typer.Option("--paper", help="Size of the paper.")] = Size.LETTER,
     units: Annotated[

@@ -52,7 +52,7 @@ def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) ->
 
 
 def _tell_check(page: Page, answer: RewireAnswer, check: LeftCheck, good: str) -> None:
-    page.say(good if check.passes else "Something has to be put right.", style="bold")
+    page.say(good if check.passes else "Do not power up. Fix this first.", style="bold")
     for judged in sorted(check.groups, key=lambda each: tuple(MARKS).index(each.status)):
         _tell_group(page, answer, judged)
     if check.part:

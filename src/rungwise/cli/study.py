@@ -178,7 +178,7 @@ def _tell_proofs(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_json:
 
     page = Page()
     if not tell:
-        facts = (f"seed {seed}; a world apart", "in brackets 95 %")
+        facts = (f"seed {seed}; a world apart", "in brackets 95%")
         page.title(f"{len(lines)} repairs proved in the other world", facts)
         page.pairs([(row.what, row.text) for row in proof_rows(lines)])
     for line in lines if tell else ():
@@ -219,17 +219,17 @@ def _tell_call(page: Page, line: dict[str, Any]) -> None:
     )
     page.heading("Checks")
     for check, found, best, probability in line["steps"]:
-        page.point(f"{check}: {found}. Then {best}, {100 * probability:.0f} %")
+        page.point(f"{check}: {found}. Then {best}, {100 * probability:.0f}%")
     page.heading("End")
     told = "right" if line["right_first"] else "not right"
     sure = 100 * line["probability"]
-    page.say(f"{line['verdict']}: {line['answer']} ({line['suspect']}), {sure:.1f} %; {told}.")
+    page.say(f"{line['verdict']}: {line['answer']} ({line['suspect']}), {sure:.1f}%; {told}.")
 
 
 def _tell_tables(page: Page, lines: list[dict[str, Any]], seed: int) -> None:
     from rungwise.evaluation import reliability, rows
 
-    facts = (f"seed {seed}; a world apart", "in brackets 95 %")
+    facts = (f"seed {seed}; a world apart", "in brackets 95%")
     page.title(f"{len(lines)} calls in the other world", facts)
     page.pairs([(row.what, row.text) for row in rows(lines)])
     page.heading("Claimed against right")
@@ -256,7 +256,7 @@ def _wires(
     from rungwise.evaluation import HEAD, groups
 
     page = Page()
-    page.title(f"{len(lines)} cabinets with lost wires", (f"seed {seed}", "in brackets 95 %"))
+    page.title(f"{len(lines)} cabinets with lost wires", (f"seed {seed}", "in brackets 95%"))
     for group in groups(lines):
         page.heading(f"{group.colors} colors, {group.broken} broken")
         page.pairs(list(zip(HEAD[2:], group.cells()[2:], strict=True)))
@@ -282,7 +282,7 @@ def _tell_isolation(lines: list[dict[str, Any]], seed: int, *, tell: bool, as_js
     from rungwise.evaluation import isolation_rows
 
     page = Page()
-    facts = (f"seed {seed}; judged by another solver", "in brackets 95 %")
+    facts = (f"seed {seed}; judged by another solver", "in brackets 95%")
     page.title(f"{len(lines)} isolation plans", facts)
     page.pairs([(row.what, row.text) for row in isolation_rows(lines)])
     for line in lines if tell else ():
@@ -313,7 +313,7 @@ def _write_tables(results: list[Path], world: World) -> None:
 
 
 def _tell(page: Page, found: Study, calls: int) -> None:
-    facts = (f"seed {found.seed}; readings from {found.source}", "means per call; in brackets 95 %")
+    facts = (f"seed {found.seed}; readings from {found.source}", "means per call; in brackets 95%")
     page.title(f"{calls} simulated calls", facts)
     for tally in found.tallies():
         page.heading(tally.policy)

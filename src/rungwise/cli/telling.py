@@ -72,7 +72,9 @@ def tell_cause(page: Page, answer: CallDiagnosis) -> None:
     page.heading("cause")
     told = answer.verdict
     if told.kind == "undecided":
-        besides = "No part is proved faulty besides." if answer.witnesses else "Not decided yet."
+        besides = (
+            "No part is proved faulty besides." if answer.witnesses else "Still narrowing it down."
+        )
         page.say(besides, style="bold")
         _tell_order(page, told)
     else:
@@ -123,7 +125,7 @@ def _tell_other_part(page: Page, answer: CallDiagnosis, wrong: WrongPart) -> Non
     title, now = part_title(answer.opened.unit, wrong.part), percent(wrong.now)
     if answer.verdict.kind in ("found", "suspected"):
         peak = percent(wrong.believed)
-        page.say(f"The wrong part would have been: {title} ({peak} at the most, {now} now).")
+        page.say(f"A guess would have replaced: {title} ({peak} at the most, {now} now).")
     elif answer.call.suspected:
         page.say(f"The {title}, which somebody suspects, stands at {now}.")
     else:

@@ -116,7 +116,7 @@ def _tell(page: Page, answer: ShopForecast) -> None:
         [
             f"{len(shop.history.units)} units, {len(shop.history.calls)} closed calls",
             f"as of {shop.history.today}; chances are for {_counted(ahead, 'year')} ahead",
-            "in brackets: 90 % intervals, as far as the shop is as the model has it",
+            "in brackets: 90% intervals, as far as the shop is as the model has it",
         ],
     )
     _tell_visits(page, outlook)
@@ -143,7 +143,7 @@ def _tell_visits(page: Page, outlook: ShopOutlook) -> None:
 def _tell_replaced(page: Page, answer: ShopForecast) -> None:
     from rungwise.services import worn_told
 
-    page.heading("cheaper replaced than left, once you are there")
+    page.heading("replace now, once you are there")
     if not answer.replaced:
         page.say("No part.")
     for each in answer.replaced[:MOST_LINES]:
@@ -154,7 +154,7 @@ def _tell_replaced(page: Page, answer: ShopForecast) -> None:
         )
     _more(page, len(answer.replaced))
     if answer.replaced:
-        page.say("Make the unit dead and prove it before a part is touched: rungwise isolate.")
+        page.say("Lock out and verify before a part is touched: rungwise isolate.")
 
 
 def _tell_stock(page: Page, outlook: ShopOutlook) -> None:

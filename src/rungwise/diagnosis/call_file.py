@@ -317,7 +317,7 @@ def _choice(card: CheckCard, typed: str | float) -> str | None:
     said = str(typed).strip().casefold()
     if said in ("-", "can't tell", "cannot tell"):
         return None
-    found = next((each for each in card.choices if each.casefold() == said), None)
+    found = card.choice(said)
     if found is None:
         near = close_matches(str(typed), card.choices)
         raise BadReading(

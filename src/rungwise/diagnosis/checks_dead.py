@@ -40,7 +40,7 @@ MINUTES_A_LEAD = 0.5
 FAR_WIRE_M = 3.0
 COOLING_MINUTES = 30.0
 
-_PROVE = Caution("WARNING", "prove it dead first, live-dead-live; follow local codes")
+_PROVE = Caution("WARNING", "lock out and verify first, live-dead-live; follow local codes")
 _BLEED = Caution("WARNING", "bleed the capacitor through a resistor before touching its terminals")
 _NOTE_LEADS = Caution("NOTICE", "write down where each lead goes before it comes off")
 

@@ -74,7 +74,8 @@ def _device(unit: Unit, part: Part) -> Iterator[Check]:
     look: BreakerHandle | DeviceOpen = DeviceOpen(part.name, stands.handles)
     if poles is not None and poles.seen_open == "handle":
         look = _handle(unit, part)
-    title = f"how does the {part.title} stand?"
+    *others, last = stands.answers
+    title = f"{part.title}: {', '.join(others)} or {last}?"
     yield look_check(
         part.name, "device", title, stands.answers, look,
         minutes=stands.minutes, touches=(part.name,),

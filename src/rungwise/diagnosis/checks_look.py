@@ -41,7 +41,7 @@ from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 
-SOUNDS = ("running", "runs, then stops", "hums, then stops", "silent")
+SOUNDS = ("running", "runs, then trips", "hums and trips", "silent")
 
 HOT = Caution(
     "CAUTION", "hold the back of the hand an inch off, do not touch: dome and lines can burn."
@@ -61,13 +61,13 @@ def _running(unit: Unit) -> Iterator[Check]:
     fans = [unit.part(name) for name in _fans(unit)]
     for part in fans:
         choices = ("turning", "not turning")
-        title = f"does the {part.title} turn on a call?"
+        title = f"with the thermostat calling, does the {part.title} run?"
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
     yield from _turned_round(unit)
     for part in (unit.part(name) for name in unit.roles.compressors):
-        title = "what does the compressor do on a call?"
+        title = "with the thermostat calling, what does the compressor do?"
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part, _ in unit.roles.made_as_contactors:
@@ -95,7 +95,7 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     if call_for_heat(unit.demands) is None:
         return
     for part in (unit.part(name) for name in unit.roles.indoor_blowers):
-        title = f"does the {part.title} turn on a call for heat?"
+        title = f"with the thermostat calling for heat, does the {part.title} run?"
         yield look_check(
             f"{part.name}-heat", "turns_on_heat", title, ("turning", "not turning"),
             TurnsOnHeat(part.name), condition=ON_HEAT, touches=(part.name,),
@@ -156,9 +156,9 @@ def _fans(unit: Unit) -> list[str]:
 
 def _plunger(unit: Unit, part: Part) -> Check:
     main = part.name == unit.roles.main_contactor
-    title = f"where is the {'contactor' if main else part.title}'s plunger on a call?"
+    title = f"is the {'contactor' if main else part.title} pulled in?"
     look = PlungerPosition(part.name)
-    choices = ("in", "out", "chatters")
+    choices = ("yes", "no", "chattering")
     on, name = (part.name,), "plunger" if main else f"{part.name}-plunger"
     return look_check(
         name, "plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on
@@ -170,7 +170,7 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
         outdoors = part.place == "outdoor"
         title = (
             f"does the {'blade' if outdoors else 'wheel'} of the {part.title} turn freely by hand, "
-            "unit dead? (stiff counts as stuck)"
+            "power off and verified? (stiff counts as stuck)"
         )
         minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)
@@ -234,7 +234,7 @@ def _joints(unit: Unit) -> Iterator[Check]:
             if place in ends:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
-            title = f"{place}: which wire's joint is browned, or loose when tugged?"
+            title = f"{place}: which wire's connection is scorched, or loose when tugged?"
             look, choices = WhichWire("browned", shares, place), ("none", *shares)
             yield look_check(
                 f"joints-{place}", "joints", title, choices, look,

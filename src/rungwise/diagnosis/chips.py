@@ -83,7 +83,8 @@ _AFTERNOONS = (
     Group("weak", "a weak capacitor", 3.0, _of("capacitor"), ("*_weak",)),
     Group("volts", "low supply volts", 3.0, _of("supply"), ("*low*", "*leg*")),
     Group("charge", "the charge", 2.0, ANY, ("*charge*",)),
-    Group("joint", "a joint or contact that heats", 2.0, _of("wire", "contactor", "disconnect"),
+    Group("joint", "a connection or contact that heats", 2.0,
+          _of("wire", "contactor", "disconnect"),
           ("high_resistance*", "*pitted*", "*burnt*", "*worn*")),
     Group("hard", "what fails for good", 0.4,
           _of("wire", "control fuse", "transformer", "thermostat", "contactor", "disconnect"),
@@ -109,7 +110,7 @@ _DIM = (
     Group("supply", "the supply", 4.0, _of("supply")),
     Group("capacitor", "the compressor's capacitor section", 3.0,
           _of("dual capacitor"), ("herm*",)),
-    Group("joint", "a bad joint in the line", 1.5, _of("wire", "breaker", "disconnect"),
+    Group("joint", "a bad connection in the line", 1.5, _of("wire", "breaker", "disconnect"),
           ("high_resistance*", "*burnt*", "another*")),
     Group("silent", "what keeps the compressor from a start", 0.3,
           _of("thermostat", "float switch", "door switch", "control fuse", "transformer", "delay",
@@ -137,7 +138,7 @@ _WORKED_ON = (
     Group("left_off", "a switch, breaker or disconnect left off", 3.0,
           _of("service switch", "disconnect", "breaker"), ("out*", "off*")),
     Group("door", "the blower door", 3.0, _of("door switch"), ("open*",)),
-    Group("joint", "a joint left loose, or a wire pinched", 2.0, _of("wire", "cable")),
+    Group("joint", "a connection left loose, or a wire pinched", 2.0, _of("wire", "cable")),
     Group("fuse", "the low-voltage fuse", 2.0, _of("control fuse")),
 )  # fmt: skip
 
@@ -161,14 +162,14 @@ _NOISE = (
           _of("contactor"), ("hums*", "chatters*")),
     Group("contactor", "the contactor", 2.0, _of("contactor")),
     Group("volts", "low volts", 2.0, _of("supply")),
-    Group("joint", "a bad joint", 1.5, _of("wire"), ("high_resistance*",)),
+    Group("joint", "a bad connection", 1.5, _of("wire"), ("high_resistance*",)),
     Group("silent", "what keeps it silent", 0.4,
           _of("thermostat", "control fuse", "door switch", "service switch", "breaker")),
 )  # fmt: skip
 
 _SMELL = (
     Group("transformer", "the control transformer", 4.0, _of("transformer")),
-    Group("joint", "a joint that burns", 4.0, _of("wire"), ("high_resistance*", "open*")),
+    Group("joint", "a connection that burns", 4.0, _of("wire"), ("high_resistance*", "open*")),
     Group("pole", "a burnt pole", 4.0, _of("breaker", "disconnect"),
           ("*burnt*", "pole*", "another*")),
     Group("motor", "a burnt winding", 4.0, _of("motor"), ("earthed*", "turns_shorted*", "*leak*")),
@@ -182,7 +183,7 @@ _ICE = (
     Group("charge", "a low charge", 8.0, ANY, ("low_charge*",)),
     Group("pressure", "the low-pressure switch", 4.0, _of("low-pressure switch")),
     Group("blower", "the blower", 6.0, _of("fan motor", "run capacitor", "relay"), place="indoor"),
-    Group("never_stops", "a contactor that never lets go", 2.0, _of("contactor"), ("welded*",)),
+    Group("never_stops", "a contactor that never drops out", 2.0, _of("contactor"), ("welded*",)),
 )  # fmt: skip
 
 _WATER = (

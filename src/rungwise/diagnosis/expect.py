@@ -110,7 +110,7 @@ def _facts(bench: Bench) -> Iterator[Expected]:
             node = f"{part.name}.{b}" if b else EARTH
             name = f"{part.name}-{a}-{b or 'earth'}"
             name = coil_name(unit, part) if (a, b) in coils else name
-            title = f"volts left on {a} to {b or 'earth'} of the {part.title} after isolation"
+            title = f"volts left on {a} to {b or 'ground'} of the {part.title} after isolation"
             reading = np.abs(dead.volt(f"{part.name}.{a}", node))
             where = f"{part.name}.{a} to {node}"
             yield _band(f"dead-volts-{name}", title, "V", after, where, reading)

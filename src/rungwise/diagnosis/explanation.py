@@ -50,7 +50,7 @@ class Told:
         if not self.opinions:
             told.append("  says nothing of the suspects that are left")
         if self.impossible:
-            told.append("  is not possible; take it again")
+            told.append("  is not possible; retake it")
         return told
 
 
@@ -64,7 +64,7 @@ class Forecast:
     band: Band
 
     def line(self) -> str:
-        """In words: "24 to 27 V: contactor coil open (40 %)"."""
+        """In words: "24 to 27 V: contactor coil open (40%)"."""
         return f"{self.band.text}: {self.suspect.title} ({percent(self.probability)})"
 
 

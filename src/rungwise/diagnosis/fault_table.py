@@ -53,6 +53,16 @@ class CheckKey:
     link: str
 
 
+FORMERLY: Mapping[tuple[str, str], str] = {
+    ("look:plunger", "in"): "yes", ("look:plunger", "out"): "no",
+    ("look:plunger", "chatters"): "chattering",
+    ("look:sound", "runs, then trips"): "runs, then trips",
+    ("look:sound", "hums and trips"): "hums and trips",
+    ("look:device", "whole"): "good", ("look:burnt", "browned"): "yes",
+}  # fmt: skip
+"""Answers as files and records of before have them, by what is looked at and what was written."""
+
+
 @dataclass(frozen=True, slots=True)
 class CheckCard:
     """One thing a technician can measure or look at.
@@ -108,6 +118,12 @@ class CheckCard:
     def thing(self) -> str:
         """What a look is at; "" of a reading."""
         return self.quantity.removeprefix(LOOK_AT) if self.form == "choice" else ""
+
+    def choice(self, said: str) -> str | None:
+        """The answer that is meant, as it is written today; None where it is none of them."""
+        told = said.strip().casefold()
+        meant = (told, FORMERLY.get((self.quantity, told)))
+        return next((each for each in self.choices if each.casefold() in meant), None)
 
     @property
     def under_load(self) -> bool:

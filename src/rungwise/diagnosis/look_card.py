@@ -15,7 +15,7 @@ ON_HEAT = "thermostat calling for heat"
 IN_DEFROST = "calling for heat, the defrost board's test pins joined until it begins"
 IDLE = "thermostat off, supplies on"
 COOLED = "started again once the compressor has cooled"
-DEAD = "unit dead and proved dead"
+DEAD = "power off, verified"
 LOOKING = "looking, nothing touched"
 
 

@@ -250,10 +250,9 @@ TINY = 1e-12
 
 
 def _choice(card: CheckCard, value: float | str) -> float:
-    said = str(value).strip().casefold()
-    for number, choice in enumerate(card.choices):
-        if said == choice.casefold():
-            return float(number)
+    found = card.choice(str(value))
+    if found is not None:
+        return float(card.choices.index(found))
     raise BadReading(
         what=f"{card.title}: {value} is not one of the answers.",
         key=card.id,

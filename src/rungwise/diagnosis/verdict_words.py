@@ -55,7 +55,7 @@ def headline(told: Verdict) -> str:
         return "Nothing wrong now: all that a working unit is judged by reads well."
     name = f"{named(told.answer)} ({chance})"
     if told.kind == "undecided":
-        return f"Not decided. Likeliest: {name}."
+        return f"Still narrowing it down. Most likely: {name}."
     return f"{_degree(told)}: {name}." if told.answer.suspect.known else sentence(name)
 
 
@@ -89,7 +89,7 @@ def owed_lines(told: Verdict) -> list[str]:
         names = "; ".join(card.title for card in told.first)
         lines.append(f"Before anything is put back, read: {names}.")
     if told.again:
-        lines.append(f"It rests on one odd reading, take it again: {_said(told.again)}.")
+        lines.append(f"It rests on one odd reading, retake it: {_said(told.again)}.")
     return lines
 
 
@@ -103,7 +103,7 @@ def to_do_lines(told: Verdict) -> list[Line]:
     # A signal word stands first in its line.
     lines = [todo.ended() if isinstance(todo, Caution) else f"{word}: {sentence(todo)}"]
     if suspect.behind:
-        lines.append(f"Look behind it: {sentence(suspect.behind)}")
+        lines.append(f"Root cause: {sentence(suspect.behind)}")
     if told.causes:
         lines.append(f"What may have brought it about: {_listed(told.causes)}.")
     return lines
@@ -117,14 +117,14 @@ def acquittal_lines(told: Verdict) -> list[str]:
 
 def doubt_lines(told: Verdict) -> list[str]:
     """The readings that cannot be right; of those that are merely odd nothing is said."""
-    lines = [f"{_said(taken)} is not possible. Take it again." for taken in told.doubtful]
+    lines = [f"{_said(taken)} is not possible. Retake it." for taken in told.doubtful]
     pairs = (f"{_said(one)}, and {_said(other)}" for one, other in told.clashes)
-    return lines + [f"These cannot both be right: {pair}. Take both again." for pair in pairs]
+    return lines + [f"These cannot both be right: {pair}. Retake one." for pair in pairs]
 
 
 def wrong_part_lines(wrong: WrongPart) -> list[str]:
     """The part that would have been swapped for nothing, and what cleared it."""
-    told = [f"The wrong part would have been: {wrong.part} ({percent(wrong.believed)} at first)."]
+    told = [f"A guess would have replaced: {wrong.part} ({percent(wrong.believed)} at first)."]
     return told + [f"{_said(taken)} {strength(taken.bits)} it." for taken in wrong.cleared_by]
 
 

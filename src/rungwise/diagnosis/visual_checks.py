@@ -153,7 +153,7 @@ class AirWarms:
 
 @dataclass(frozen=True, slots=True)
 class CompressorSound:
-    """running / runs, then stops / hums, then stops / silent."""
+    """running / runs, then trips / hums and trips / silent."""
 
     part: str
 

@@ -26,12 +26,12 @@ def strength(bits: float) -> str:
 
 
 def percent(probability: float) -> str:
-    """A probability without false certainty: "97 %", "over 99 %", "under 1 %"."""
+    """A probability without false certainty: "97%", "over 99%", "under 1%"."""
     if probability > 0.99:
-        return "over 99 %"
+        return "over 99%"
     if probability < 0.01:
-        return "under 1 %"
-    return f"{round(100.0 * probability)} %"
+        return "under 1%"
+    return f"{round(100.0 * probability)}%"
 
 
 def reading_text(card: CheckCard, value: float, sd: float = 0.0) -> str:

@@ -84,7 +84,7 @@ def _by_class(lines: Sequence[Line]) -> Iterator[Row]:
 def _claims(lines: Sequence[Line]) -> Iterator[Row]:
     for low in (0.9, 0.99):
         made = [line for line in lines if line["claimed"] and line["probability"] >= low]
-        yield _row(f"claimed at {100 * low:.0f} % or more: right", made, claim_right)
+        yield _row(f"claimed at {100 * low:.0f}% or more: right", made, claim_right)
     for kind in sorted({line["verdict"] for line in lines}):
         made = [line for line in lines if line["verdict"] == kind]
         yield _row(f"ended as {kind.replace('_', ' ')}: right", made, claim_right)
@@ -149,7 +149,7 @@ def _healthy(lines: Sequence[Line]) -> Iterator[Row]:
     yield _row("nothing wrong now: said", good, right)
     said = [line["checks"] for line in good if right(line)]
     yield Row("nothing wrong now: checks until it is said", f"{fmean(said):.1f}" if said else "-")
-    yield _row("nothing wrong now: something condemned at 90 % or more", good, _wrong)
+    yield _row("nothing wrong now: something condemned at 90% or more", good, _wrong)
 
 
 def _work(lines: Sequence[Line]) -> Iterator[Row]:

@@ -23,7 +23,7 @@ def unnamed(line: Line) -> bool:
 
 
 def proof_rows(lines: Sequence[Line]) -> list[Row]:
-    """Everything that is counted, each share with its 95 % interval (Wilson)."""
+    """Everything that is counted, each share with its 95% interval (Wilson)."""
     return [*_left_in(lines), *_good(lines), *_work(lines)]
 
 

@@ -14,12 +14,12 @@ from rungwise.evaluation.worked_call import Outcome
 __all__ = ["Missed", "Share", "Tally", "missed", "tally"]
 
 Z_95 = 1.959964
-"""Standard normal quantile of a two-sided 95 % interval."""
+"""Standard normal quantile of a two-sided 95% interval."""
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """`count` of `of`, with the 95 % interval of Wilson's score method.
+    """`count` of `of`, with the 95% interval of Wilson's score method.
 
     low, high = (p + z²/2n ± z·√(p(1-p)/n + z²/4n²)) / (1 + z²/n).
     E. B. Wilson, "Probable inference, the law of succession, and statistical inference",
@@ -47,9 +47,9 @@ class Share:
         )
 
     def text(self) -> str:
-        """In percent, as "97.2 % (95.4–98.3)"."""
+        """In percent, as "97.2% (95.4–98.3)"."""
         low, high = self.interval
-        return f"{100 * self.share:.1f} % ({100 * low:.1f}–{100 * high:.1f})"
+        return f"{100 * self.share:.1f}% ({100 * low:.1f}–{100 * high:.1f})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -259,7 +259,7 @@ def _mending(refused: str, row: str) -> str:
         found = slip.match(row)
         if found:
             return advice.format(*found.groups())
-    return "mend this line: key = value, texts in quotes, each quote and bracket closed"
+    return "fix this line: key = value, texts in quotes, each quote and bracket closed"
 
 
 def _short(value: Any) -> str:

@@ -121,7 +121,7 @@ def _labels(unit: Unit, mislabeled: Sequence[str]) -> Iterator[Caution]:
         yield Caution(
             "NOTICE",
             f"The unit's file puts the {titles} where the wires contradict it; the plan goes by "
-            "the wires. Look where it is, and mend the file.",
+            "the wires. Look where it is, and fix the file.",
         )
 
 

@@ -56,7 +56,7 @@ class LiveMap:
         self._at = {opened: at for at, opened in enumerate(self.subsets)}
 
     def live(self, opened: Iterable[str]) -> tuple[LivePoint, ...]:
-        """Points over 50 V to earth, or to another point where neither is so to earth."""
+        """Points over 50 V to ground, or to another point where neither is so to earth."""
         at = self._at[frozenset(opened)]
         to_earth = np.abs(self._phasors(at, self.points))
         return self._over(at, self.points, to_earth)

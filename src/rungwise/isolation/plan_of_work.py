@@ -170,7 +170,7 @@ class _Maker:
         running = self.keeps_running
         return WorkPlan(
             unit=self.unit.name,
-            title=f"Making dead: {SCOPES[self.scope]}",
+            title=f"Lockout: {SCOPES[self.scope]}",
             scope=self.scope,
             keeps_running=running,
             points=self.grounds.points(self.scope),

@@ -141,7 +141,7 @@ def _highest_running(plan: Plan, sections: Sequence[Section]) -> list[_Running]:
 
 
 def _highest(volts: FloatArray, whens: Sequence[str]) -> _Running:
-    """The highest volts, told by the first case that comes within 1 % of them."""
+    """The highest volts, told by the first case that comes within 1% of them."""
     top = float(volts.max())
     return _Running(top, whens[int(np.argmax(volts >= 0.99 * top))])
 

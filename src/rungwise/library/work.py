@@ -70,8 +70,8 @@ class DeadPlan:
 class FitVerdict:
     """One candidate, judged.
 
-    parts: of the unit, whose place it takes. name: what the shop calls it. verdict: "serves",
-    "serves with changes", "not judged" or "does not serve". reasons: weightiest first, in words.
+    parts: of the unit, whose place it takes. name: what the shop calls it. verdict: "fits",
+    "fits with changes", "not judged" or "will not work". reasons: weightiest first, in words.
     not_judged: what nobody has looked at. whole: with every figure that was compared.
     """
 

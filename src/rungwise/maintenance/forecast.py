@@ -1,4 +1,4 @@
-"""What is coming for each part: chances of each way to end, remaining life, trend, and advice."""
+"""Forecast for each part: chances of each way to end, remaining life, trend, and advice."""
 
 from __future__ import annotations
 

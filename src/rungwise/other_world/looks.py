@@ -63,10 +63,10 @@ def _sound(visit: Visit, look: Look, _: np.random.Generator) -> str:
     if late:
         return _pick(look, "running")
     if early:
-        return _pick(look, "runs, then stops")
+        return _pick(look, "runs, then trips")
     amp = abs(visit.starting.solved.ohm_amp(f"{look.subject}.common"))
     hums = amp > HUM_SHARE * visit.house.value(look.subject, "lra")
-    return _pick(look, "hums, then stops") if hums else _pick(look, "silent")
+    return _pick(look, "hums and trips") if hums else _pick(look, "silent")
 
 
 def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
@@ -75,12 +75,12 @@ def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
     pulled = bool(late.stand.state(name, "in"))
     if house.value(name, "welded") or (pulled and not house.value(name, "blocked")):
         buzzes = pulled and house.value(name, "buzzes")
-        return _pick(look, "buzz", "chatters", "in") if buzzes else _pick(look, "in")
+        return _pick(look, "buzz", "chattering", "yes") if buzzes else _pick(look, "yes")
     if name in late.chatters or name in visit.starting.chatters:
-        return _pick(look, "chatters", "buzz", "out")
+        return _pick(look, "chattering", "buzz", "no")
     volt = abs(late.solved.volt(f"{name}.coil1", f"{name}.coil2"))
     half = 0.8 < volt / house.value(name, "pull_volt") < 1.0 and not house.value(name, "coil_open")
-    return _pick(look, "chatters", "buzz", "out") if half else _pick(look, "out")
+    return _pick(look, "chattering", "buzz", "no") if half else _pick(look, "no")
 
 
 def _idle(visit: Visit, look: Look, _: np.random.Generator) -> str:

@@ -2,7 +2,7 @@
 
 Colors may be ordinary, odd (the same colors at random) or false (the colors of other wires); a
 wire may be broken inside; gauges that are told are true.  The readings come from the nodal solver
-of this room at 0 Hz, with a meter of ±0.4 % and leads of 0 to 0.2 Ω.
+of this room at 0 Hz, with a meter of ±0.4% and leads of 0 to 0.2 Ω.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 None of them is taken from the kinds' own spreads.  Ranges: coil 8 to 20 Ω by make, R to C 23 to
 29 V, supply 197 to 253 V with 208 V sites, good contacts 1 to 10 mΩ, megohms from 20 to over
-range, compressor amps 55 to 95 % of RLA by the weather, fan 70 to 100 % of FLA (common practice,
+range, compressor amps 55 to 95% of RLA by the weather, fan 70 to 100% of FLA (common practice,
 no source, unless a line says otherwise).
 """
 
@@ -156,7 +156,7 @@ def _transformer(rng: np.random.Generator) -> Values:
 
 
 def _dual(rng: np.random.Generator) -> Values:
-    # Made to plus or minus 6 %; one of four has aged to 90 to 97 %, still good in the trade.
+    # Made to plus or minus 6%; one of four has aged to 90 to 97%, still good in the trade.
     aged = rng.uniform(0.92, 0.98) if rng.random() < 0.25 else 1.0
     return {
         "herm_uf": float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
@@ -353,7 +353,7 @@ def _aux_volt(design: Machine, volt: float, farad: float) -> float:
 
 
 def _fan(own: Values, rng: np.random.Generator) -> Machine:
-    """A fan motor drawing some 70 to 100 % of its label's amps."""
+    """A fan motor drawing some 70 to 100% of its label's amps."""
     volt, full, farad = own["plate_rated_volt"], own["plate_rated_a"], 1e-6 * own["plate_run_uf"]
     base = volt / full
     leak = rng.uniform(0.13, 0.17)

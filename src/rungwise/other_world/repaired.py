@@ -24,13 +24,13 @@ SUPPLY_V = (197.0, 253.0)
 """Volts that a plate of 208/230 V runs on (ANSI C84.1 and AHRI 110, from memory)."""
 
 LEAST_SECTION = 0.90
-"""A capacitor is changed at more than 10 % under its mark (common practice, no source)."""
+"""A capacitor is changed at more than 10% under its mark (common practice, no source)."""
 
 HOT_JOINT_V = 0.2
 """A joint of the line voltage that drops more is made again (common practice, no source)."""
 
 COIL_V = 0.85 * 24.0
-"""A coil must hold from here (IEC 60947-4-1, 85 % of its rating)."""
+"""A coil must hold from here (IEC 60947-4-1, 85% of its rating)."""
 
 MOST_DRAWS = 200
 
@@ -95,7 +95,7 @@ def gauges_of(visit: Visit, rng: np.random.Generator) -> Gauges | None:
     """Gauges on the running unit; None while the compressor stands still.
 
     Superheat behind its valve 8 to 14 °F and subcooling 7 to 13 °F at a full charge (common
-    practice, no source); gauges to 1 %, thermometers to 1 °F.
+    practice, no source); gauges to 1%, thermometers to 1 °F.
     """
     heat = visit.calling.heat
     if heat is None or not visit.calling.turns(visit.house.part_of("compressor")):

@@ -51,7 +51,7 @@ ACROSS_OHM = (0.5, 3000.0)
 ANOTHER_SHARE = 0.015
 """How often a section has some other microfarads, against its listed ways (common practice)."""
 
-_UF_SOURCE = "±6 % is marked on most run capacitors; the rating by make, common practice"
+_UF_SOURCE = "±6% is marked on most run capacitors; the rating by make, common practice"
 _READ = frozenset({"microfarads"})
 _SHORT = frozenset({"microfarads", "ohms"})
 _MINUTES = 60.0

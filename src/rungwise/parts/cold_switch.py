@@ -112,7 +112,7 @@ def _switch(sort: _Sort) -> PartKind:
 TABLE_F = (0.0, 10.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0)
 TABLE_OHM = (85300.0, 62700.0, 46300.0, 34400.0, 26200.0, 20000.0, 15400.0, 11800.0, 9280.0,
              7450.0, 5750.0)  # fmt: skip
-"""Of a sensor of 10 kΩ at 77 °F: a supplier's table for heat pumps, ±5 % between makes."""
+"""Of a sensor of 10 kΩ at 77 °F: a supplier's table for heat pumps, ±5% between makes."""
 
 
 def sensor_ohm(celsius: FloatArray) -> FloatArray:

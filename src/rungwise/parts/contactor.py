@@ -175,7 +175,7 @@ def _handles(poles: int) -> tuple[Parameter, ...]:
         Parameter("leak_ohm", "Ω", 1e9, 1.0, 1e12, "path over an open contact", hidden=True),
         handle("coil_open", "coil open"),
         handle("coil_weak", "coil too weak to pull"),
-        handle("chatters", "plunger pulls in and lets go"),
+        handle("chatters", "contactor pulls in and drops out"),
         handle("hums", "plunger in, and hums"),
         handle("blocked", "plunger cannot go in"),
         handle("welded", "contacts welded, plunger held in"),

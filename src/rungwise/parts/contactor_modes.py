@@ -116,7 +116,7 @@ _PLUNGER_MODES = (
     ),
     _replaced(
         "chatters",
-        "contactor pulls in and lets go at good volts: shading ring broken or spring weak",
+        "contactor pulls in and drops out at good volts: shading ring broken or spring weak",
         5.0,
         (Draw("chatters", 1, 1),),
         _PLUNGER,
@@ -138,7 +138,7 @@ _PLUNGER_MODES = (
         18.0,
         (Draw("welded", 1, 1),),
         _PLUNGER | {"look:burnt", "ohms"},
-        behind="low coil volts, short cycling or a loose joint",
+        behind="low coil volts, short cycling or a loose connection",
         signs={"burnt": 0.5},
     ),
 )
@@ -153,7 +153,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
             45.0 / poles,
             (Draw(f"contact{pole}_ohm", *PITTED_OHM),),
             _CONTACT,
-            behind="age, low coil volts, short cycling or a loose joint",
+            behind="age, low coil volts, short cycling or a loose connection",
             signs={"burnt": 0.6},
         ),
         _replaced(

@@ -45,7 +45,7 @@ def _element() -> PartKind:
         terminals=("1", "2"),
         parameters=(
             Parameter("watt", "W", 5000.0, 500, 20000, "rated power", tolerance=0.1, untold=0.2,
-                      spread_source="±10 % of the plate's amps is good; rule of thumb"),
+                      spread_source="±10% of the plate's amps is good; rule of thumb"),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
             Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to the frame"),

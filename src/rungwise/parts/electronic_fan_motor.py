@@ -211,7 +211,7 @@ def _modes(sort: _Sort) -> Iterator[Mode]:
                wrong_minutes=_MINUTES)  # fmt: skip
     yield Mode("signal_open", f"signal harness of the {noun} open", signal,
                (Draw("signal_open", 1, 1),), "harness",
-               "seat its signal plug; read 24 V at the plug itself; mend the pin or harness",
+               "seat its signal plug; read 24 V at the plug itself; repair the pin or harness",
                shown_by=_IN, wrong_minutes=30.0)  # fmt: skip
     yield Mode("line_shorted", f"rectifier of the {noun} shorted", rectifier,
                (Draw("line_shorted", 1, 1),), *_MOTOR,
@@ -245,7 +245,7 @@ def _words(modes: tuple[Mode, ...]) -> Words:
         "module_dead": Plain("The electronics of the {noun} had failed."),
         "seized": Plain("The {noun} was stuck."),
         "signal_open": Plain(
-            "The wire that tells the {noun} to run was broken.", "mend that wire"
+            "The wire that tells the {noun} to run was broken.", "repair that wire"
         ),
         **told(FAILED, ("line_shorted", "winding_open", "winding_earthed")),
         **told(SOMETHING, ("another_watt", "another_air")),

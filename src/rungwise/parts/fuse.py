@@ -76,7 +76,7 @@ KINDS = (
                 },
             ),
             Probes(apart=(("1", "2"),), volts=(("1", "2"),), conducts=True),
-            Looks(stands=Stands(("held_open", "blown"), ("whole", "blown"), 2.5)),
+            Looks(stands=Stands(("held_open", "blown"), ("good", "blown"), 2.5)),
             Poles((Pole("1", "2", "link"),), moved_by="itself", at_rest="closed"),
             Overcurrent(
                 "melts",

@@ -25,7 +25,7 @@ from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 _READ = frozenset({"volts", "drop", "ohms"})
 _MINUTES = 60.0
 _REPLACE = (
-    "make it dead and read ohms behind it, each fuse to ground and between them; find what blew "
+    "lock out and read ohms behind it, each fuse to ground and between them; find what blew "
     "it; replace the fuse, same amps, volts and class"
 )
 

@@ -57,7 +57,7 @@ KINDS = (
                 "rated power",
                 tolerance=0.1,
                 untold=0.45,
-                spread_source="30 to 100 W by make, ±10 % of the mark; rule of thumb",
+                spread_source="30 to 100 W by make, ±10% of the mark; rule of thumb",
             ),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
@@ -110,7 +110,7 @@ KINDS = (
             ),
             Mode(
                 "earthed",
-                "crankcase heater shorted to earth",
+                "crankcase heater shorted to ground",
                 2.0,
                 (Draw("insulation_ohm", 1.0, 1000.0),),
                 *_REPLACE,

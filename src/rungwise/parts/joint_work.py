@@ -25,16 +25,17 @@ _TAKES = {
 """The joints that a place takes as they are; a bare end from under a screw goes under a plate."""
 
 _OFF = {
-    "push-on": "cut off the push-on",
+    "push-on": "cut off the quick-connect",
     "ring": "cut off the ring",
-    "plate": "trim the end that was under the plate",
+    "plate": "trim the end that was under the pressure plate",
     "screw": "trim the end that was under the screw",
     "splice": "open the splice",
 }
 
 _ON = {
-    "tab": "strip, crimp on a push-on of the wire's size, see that it sits snug",
-    "plate": "strip, gather every strand, re-make it under the plate, tighten to the marked torque",
+    "tab": "strip, crimp on a quick-connect of the wire's size, see that it sits snug",
+    "plate": "strip, gather every strand, re-make it under the pressure plate, tighten to the "
+    "marked torque",
     "lug": "strip, gather every strand, re-make it in the lug and tighten to the marked torque",
     "screw": "strip, crimp on a ring of the wire's and the screw's size, tighten",
     "lead": "strip and splice it to the lead with a connector listed for both sizes",

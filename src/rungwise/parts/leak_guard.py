@@ -219,7 +219,7 @@ def _sensor() -> PartKind:
                 modes={
                     "leak": Plain(
                         "The {noun} said that refrigerant leaks.",
-                        "air the room, find the leak and mend it", LeaveOff.BREAKER,
+                        "air the room, find the leak and repair it", LeaveOff.BREAKER,
                     ),
                     "fouled": Plain("The {noun} was dirty or wet, and raised a false alarm."),
                     "another_loop": SOMETHING,

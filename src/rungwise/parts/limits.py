@@ -57,9 +57,9 @@ class Limit:
 
 CAPACITOR: Final = Limit(
     0.94, 0.90, "share of the marked µF",
-    "A run capacitor is good down to 6 % under its mark, goes to maintenance from there, and is "
-    "changed at more than 10 % under it.",
-    f"±6 % is marked on most run capacitors; 10 % is {PRACTICE}",
+    "A run capacitor is good down to 6% under its mark, goes to maintenance from there, and is "
+    "changed at more than 10% under it.",
+    f"±6% is marked on most run capacitors; 10% is {PRACTICE}",
 )  # fmt: skip
 """Microfarads over those on the label."""
 
@@ -106,7 +106,7 @@ R_TO_C_V: Final = (23.0, 29.0)
 """Volts R to C of a good 24 V control transformer (common practice, no source)."""
 
 R_TO_C_LEAST_V: Final = 20.0
-"""Below this, R to C is refused: a 24 V coil need not pull in under 85 % (IEC 60947-4-1)."""
+"""Below this, R to C is refused: a 24 V coil need not pull in under 85% (IEC 60947-4-1)."""
 
 SUPPLY_SHARE: Final = (0.90, 1.10)
 """Volts running over rated volts (NEMA MG 1-12.44)."""

@@ -68,10 +68,10 @@ HEATS_SHARE: Final = 0.3
 """A heater with less than this share of its rated watts does not keep the oil warm."""
 
 COIL_OVER_VOLT: Final = 1.3
-"""A coil burns at more than this share of its rated volts (110 % is allowed: IEC 60947-4-1)."""
+"""A coil burns at more than this share of its rated volts (110% is allowed: IEC 60947-4-1)."""
 
 CAPACITOR_OVER_VOLT: Final = 1.10
-"""A run capacitor bears 10 % over its rated volts (IEC 60252-1, from memory)."""
+"""A run capacitor bears 10% over its rated volts (IEC 60252-1, from memory)."""
 
 HEATER_OVER_WATT: Final = 1.35
 """A heater on more than this share of its rated watts burns out (common practice, no source)."""

@@ -4,8 +4,8 @@ Both share one inside: common lead, internal overload, then the run (main) and t
 (auxiliary) winding.  What a nameplate gives is in the visible parameters; the machine constants
 are fitted from them in `rungwise.circuit.machine_fit` and kept in the hidden ones.
 
-RLA and FLA are ceilings, not what a motor draws: a good compressor runs at 55 to 90 % of its RLA
-and follows the weather, a good fan at 70 to 100 % of its FLA (common practice, no source).
+RLA and FLA are ceilings, not what a motor draws: a good compressor runs at 55 to 90% of its RLA
+and follows the weather, a good fan at 70 to 100% of its FLA (common practice, no source).
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import COMPRESSORS, FAN_MOTORS, Against, Label, Rating, Ratings, Wear
 
 LOCKED = (
-    "locked-rotor amps ±20 % of a compressor's plate, ±45 % of a fan, whose plate seldom tells "
+    "locked-rotor amps ±20% of a compressor's plate, ±45% of a fan, whose plate seldom tells "
     "them (rule of thumb)"
 )
 
@@ -78,7 +78,7 @@ class _Usual:
     magnetising_lean: float
     """What no plate gives.  A capacitor has about V√(1 + a²) volts at a turns ratio a: 1.15 keeps a
     230 V fan's on 240 V under the 370 V marked on such cans, and on high supply within the
-    10 % that a can bears.  Magnetising over leakage reactance is 6.9 in a published fan-sized motor
+    10% that a can bears.  Magnetising over leakage reactance is 6.9 in a published fan-sized motor
     (B. S. Guru, Electric Machinery and Transformers, ex. 10.3) and 21 in one of a compressor's size
     (A. E. Fitzgerald, Electric Machinery, ex. 9.5)."""
 
@@ -198,7 +198,7 @@ def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
                   "magnetising over leakage reactance that the fit leans to", hidden=True),
         Parameter("trip_ratio", "", usual.trip_ratio, 1.05, 3.0, "overload trip over rated amps",
                   usual.trip_spread, learned=False,
-                  spread_source="a protector may carry 140 to 156 % of RLA (rule of thumb)"),
+                  spread_source="a protector may carry 140 to 156% of RLA (rule of thumb)"),
     )  # fmt: skip
 
 

@@ -56,7 +56,7 @@ class _Inside:
     odd: tuple[tuple[str, str, Draw], ...]
 
 
-_NOT_OPEN = "out of its ohms, not open or earthed"
+_NOT_OPEN = "out of its ohms, not open or grounded"
 _CAPACITOR_RUN = _Inside(
     (("c", "common lead"), ("r", "run winding"), ("s", "start winding")),
     "R",

@@ -125,7 +125,7 @@ def _nameplate(usual: _Usual) -> tuple[Parameter, ...]:
                   "magnetising over leakage reactance that the fit leans to", hidden=True),
         Parameter("trip_ratio", "", usual.trip_ratio, 1.05, 3.0, "overload trip over rated amps",
                   0.12, learned=False,
-                  spread_source="a protector may carry 140 to 156 % of RLA (rule of thumb)"),
+                  spread_source="a protector may carry 140 to 156% of RLA (rule of thumb)"),
     )  # fmt: skip
 
 

@@ -140,7 +140,7 @@ KINDS = (
     ),
     PartKind(
         "earth_lug",
-        "earth lug",
+        "ground lug",
         ("E",),
         (),
         (Branch("bond", "E", EARTH, fixed(0.01)),),

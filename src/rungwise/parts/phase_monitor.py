@@ -86,7 +86,7 @@ KINDS = (
             Parameter("most_volt", "V", 264.0, 120, 600, "most volts leg to leg (dial)", 0.03,
                       learned=False),
             Parameter("unbalance", "", 0.05, 0.015, 0.15,
-                      "most unbalance: negative over positive sequence (dial of 2 to 8 %)", 0.2,
+                      "most unbalance: negative over positive sequence (dial of 2 to 8%)", 0.2,
                       learned=False),
             Parameter("delay_s", "s", 5.0, 0.2, 600, "seconds of good legs before it closes (dial)",
                       0.2, learned=False),

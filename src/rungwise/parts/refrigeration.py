@@ -15,7 +15,7 @@ from rungwise.parts.element import FloatArray
 KELVIN = 273.15
 ATMOSPHERE_PSI = 14.696
 SATURATION = (13.4933, 2389.17)
-"""ln p = a - b/T, psi absolute and K: Clausius-Clapeyron on R-410A, -40 to 68 °C, to 1.5 %.
+"""ln p = a - b/T, psi absolute and K: Clausius-Clapeyron on R-410A, -40 to 68 °C, to 1.5%.
 
 A switch for another refrigerant opens at about the same saturation temperature, so that one curve
 serves: what matters is where a pressure stands against the switch."""

@@ -174,9 +174,7 @@ _CONTROL = Probes(apart=(("1", "2"),), volts=(("1", "2"),), conducts=True)
 _OUTDOORS = replace(_CONTROL, along_y=True)
 _LINE = Probes(apart=(("1", "2"),), drops=True, to_neutral=("1", "2"))
 _HOT_LINE = Probes(apart=(("1", "2"),), drops=True, on="heat")
-_PAN = Looks(
-    (Look("water", "water", "does water stand in the pan?", ("dry", "water"), first=True),)
-)
+_PAN = Looks((Look("water", "water", "water in the drain pan?", ("dry", "water"), first=True),))
 _DOOR = Looks(
     (
         Look("door_off", "door", "is the blower door in place?", ("in place", "not in place"),
@@ -225,7 +223,8 @@ KINDS = tuple(
             pressure=_Pressure("low", 50.0, 95.0, 0.3),
         ),
         _Sort(
-            "door_switch", "door switch", _LINE, _DOOR, "door", "blower-door switch", 15.0, 3.0,
+            "door_switch", "door switch", _LINE, _DOOR, "door",
+            "blower-compartment door switch", 15.0, 3.0,
             "refit the blower door; replace the switch only if it stays open with the door in "
             "place",
             "replace the door switch, which stays open with the door in place",

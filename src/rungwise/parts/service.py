@@ -151,8 +151,8 @@ _PARAMETERS = (
     _house("house_l1_ohm", "other loads of the house on L1", 100.0),
     _house("house_l2_ohm", "other loads of the house on L2", 100.0),
     _house("house_240_ohm", "other loads of the house from L1 to L2", 600.0),
-    Parameter("leg1_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L1", hidden=True),
-    Parameter("leg2_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad joint in leg L2", hidden=True),
+    Parameter("leg1_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad connection in leg L1", hidden=True),
+    Parameter("leg2_fault_ohm", "Ω", 0.0, 0.0, 1e6, "bad connection in leg L2", hidden=True),
     handle("leg1_lost", "leg L1 is open before the panel"),
     handle("leg2_lost", "leg L2 is open before the panel"),
     handle("neutral_lost", "the neutral is open between pole and panel"),
@@ -194,7 +194,7 @@ _WORDS = Words(
         **told(
             Plain(
                 "Part of the power from the electric utility was missing.",
-                "have the electric utility mend it",
+                "have the electric utility repair it",
             ),
             ("leg_l1_lost", "leg_l2_lost"),
         ),
@@ -204,7 +204,7 @@ _WORDS = Words(
         ),
         "neutral_lost": Plain(
             "A main wire of the house's power supply was broken.",
-            "have the electric utility mend it at once",
+            "have the electric utility repair it at once",
             LeaveOff.MAIN,
         ),
         **told(SOMETHING, ("another_leg_l1", "another_leg_l2", "another_neutral")),

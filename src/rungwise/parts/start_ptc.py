@@ -2,7 +2,7 @@
 
 Cold it passes amps into the start winding; these heat it within a second to many times its ohms,
 and it stays hot by what little it then passes.  After a stop it has to cool before it helps again.
-Cold 15 to 75 Ω at 25 °C by make and 100 to 180 % of its print, out within 0.25 to 1 s (a supplier's
+Cold 15 to 75 Ω at 25 °C by make and 100 to 180% of its print, out within 0.25 to 1 s (a supplier's
 data sheet and a training page); at least 3 min off before it works again (a maker's policy sheet).
 """
 
@@ -90,7 +90,7 @@ def _ohm(p: Lookup) -> FloatArray:
 _REPLACE = (
     "replace",
     (
-        "let it cool 5 minutes, take one lead off and read it: 100 to 180 % of its print is good; "
+        "let it cool 5 minutes, take one lead off and read it: 100 to 180% of its print is good; "
         "replace it"
     ),
 )
@@ -105,7 +105,7 @@ KINDS = (
         parameters=(
             Parameter("cold_ohm", "Ω", 35.0, 10.0, 150.0, "resistance cold",
                       tolerance=0.3, untold=0.6,
-                      spread_source="100 to 180 % of a print of 25 Ω, a training page"),
+                      spread_source="100 to 180% of a print of 25 Ω, a training page"),
             Parameter("hot_ohm", "Ω", 35000.0, 5000.0, 1e6, "resistance at its heat",
                       tolerance=0.3, untold=0.6, learned=False),
             Parameter("heats_s", "s", 0.6, 0.1, 2.0, "time until it has taken itself out",

@@ -37,7 +37,7 @@ from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 _TURN = (
     "turn_legs",
     (
-        "find the work ahead of the unit that changed it; make the supply dead, prove it, and swap "
+        "find the work ahead of the unit that changed it; lock out the supply, verify it, and swap "
         "any two of its legs there and nowhere in the unit; mark it, then prove the direction at "
         "the start"
     ),
@@ -102,11 +102,11 @@ def _parameters(points: tuple[_Point, ...], leg_volt: float) -> tuple[Parameter,
         Parameter("leg_volt", "V", leg_volt, 0.78 * leg_volt, 1.15 * leg_volt,
                   "volts of each leg to the neutral (of a high-leg bank, of the two lower legs)",
                   tolerance=0.03,
-                  source="ANSI C84.1; IEC 60038: ±10 %; check your own copy", untold=0.05,
+                  source="ANSI C84.1; IEC 60038: ±10%; check your own copy", untold=0.05,
                   spread_source="114 to 126 of 120 V, ANSI C84.1 range A; check your own copy"),
         *(Parameter(f"{low}_share", "", 1.0, 0.5, 1.2, f"volts of leg {low.upper()} over even ones",
                     tolerance=0.012, learned=False, hidden=True,
-                    spread_source="up to 1 % of unbalance is usual (NEMA MG 1 allows 1 %)")
+                    spread_source="up to 1% of unbalance is usual (NEMA MG 1 allows 1%)")
           for low in lows if len(lows) > 1),
         *(Parameter(f"{low}_sag", "", 0.0, 0.0, 0.5, f"share of its volts that {low.upper()} lacks",
                     hidden=True) for low in lows if len(lows) > 1),
@@ -124,7 +124,7 @@ def _parameters(points: tuple[_Point, ...], leg_volt: float) -> tuple[Parameter,
         *((Parameter("house_apart_ohm", "Ω", 600.0, 1.0, 1e6,
                      "other loads of the building from leg to leg", untold=2.4,
                      spread_source="rule of thumb"),) if len(lows) > 1 else ()),
-        *(Parameter(f"{low}_fault_ohm", "Ω", 0.0, 0.0, 1e6, f"bad joint in leg {low.upper()}",
+        *(Parameter(f"{low}_fault_ohm", "Ω", 0.0, 0.0, 1e6, f"bad connection in leg {low.upper()}",
                     hidden=True) for low in lows),
         *(handle(f"{low}_lost", f"leg {low.upper()} is open before the panel") for low in lows),
         *((handle("legs_turned", "the legs come in the other order"),) if len(lows) > 1 else ()),
@@ -223,7 +223,7 @@ def _modes(points: tuple[_Point, ...]) -> tuple[Mode, ...]:
 
 def _words(points: tuple[_Point, ...]) -> Words:
     lows = [each.terminal.lower() for each in points]
-    mend = "have the electric utility mend it"
+    mend = "have the electric utility repair it"
     uneven = Plain("The power from the electric utility was uneven.", "have it evened out")
     return Words(
         "power supply of the building",
@@ -238,12 +238,12 @@ def _words(points: tuple[_Point, ...]) -> Words:
             ),
             "neutral_lost": Plain(
                 "A main wire of the building's power supply was broken.",
-                "have the electric utility mend it at once",
+                "have the electric utility repair it at once",
                 LeaveOff.MAIN,
             ),
             **({"legs_turned": Plain(
                 "The power came in an order that turned the unit's motors backwards.",
-                "have the order put right at the supply",
+                "have the phase order corrected at the supply",
                 LeaveOff.BREAKER,
             )} if len(lows) > 1 else {}),
             **told(SOMETHING, (f"another_leg_{low}" for low in lows)),

@@ -197,7 +197,7 @@ CONTACTORS: Final = WearFamily("contactor", (
     _sudden("contactor", "coil or plunger", 1.2, 40.0),
 ), 35.0, 40.0)  # fmt: skip
 COMPRESSORS: Final = WearFamily("compressor", (
-    Way("compressor", "insulation", "winding to earth", 3.0, 30.0, "insulation"),
+    Way("compressor", "insulation", "winding to ground", 3.0, 30.0, "insulation"),
     _sudden("compressor", "compressor seized or open", 2.0, 35.0),
 ), 1600.0, 360.0)  # fmt: skip
 FAN_MOTORS: Final = WearFamily("fan motor", (

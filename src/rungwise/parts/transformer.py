@@ -62,7 +62,7 @@ def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
         2.0,
         (Draw("secondary_open_volt", *volts, "scale"),),
         "retap",
-        "read the volts on the primary; make it dead; move the primary lead to the tap that is "
+        "read the volts on the primary; lock out; move the primary lead to the tap that is "
         "marked for those volts and cap the other by itself",
         behind="a transformer fitted as it came, on a 208 or a 240 V supply",
         signs={"recent_work": 0.4},
@@ -185,7 +185,7 @@ KINDS = (
             ),
             _WORDS,
             Probes(to_neutral=("pri1",)),
-            Looks((Look("burnt", "burnt", "is it browned or does it smell?", ("no", "browned")),)),
+            Looks((Look("burnt", "burnt", "scorched or burnt smell?", ("no", "yes")),)),
             Transformer(
                 "windings",
                 ("pri1", "pri2"),

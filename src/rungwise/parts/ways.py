@@ -1,7 +1,7 @@
 """Unknown ways: what else may be wrong with a part than the ways listed for its kind.
 
 So that a strange fault is found by its place and is said to be of no known way (unknown modes:
-de Kleer & Williams 1989).  Their weights are common practice, no source: in all 3 or 4 % of a
+de Kleer & Williams 1989).  Their weights are common practice, no source: in all 3 or 4% of a
 part's share.
 """
 

@@ -89,17 +89,17 @@ WIRE = PartKind(
         Words(
             "wiring",
             modes={
-                "open": Plain("A wire was broken or had come off.", "mend the wire"),
+                "open": Plain("A wire was broken or had come off.", "repair the wire"),
                 "high_resistance": Plain(
                     "The connection of a wire was loose or burnt.",
                     "make the connection again",
                     LeaveOff.BREAKER,
                 ),
                 "rubbed": Plain(
-                    "A wire had rubbed through its covering.", "mend the wire", LeaveOff.BREAKER
+                    "A wire had rubbed through its covering.", "repair the wire", LeaveOff.BREAKER
                 ),
                 **told(
-                    Plain("A wire or its connection was bad.", "mend the wire"),
+                    Plain("A wire or its connection was bad.", "repair the wire"),
                     ("another_power", "another_control"),
                 ),
             },
@@ -143,22 +143,22 @@ WIRE = PartKind(
     modes=(
         Mode(
             "open",
-            "open, at a joint or broken",
+            "open, at a connection or broken",
             25.0,
             (Draw("path_open", 1, 1),),
             *_REMAKE,
-            behind="a loose push-on or screw that heated until it burnt away",
+            behind="a loose quick-connect or screw that heated until it burnt away",
             signs={"browned": 0.5},
             shown_by=_READ,
             wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
             HIGH_RESISTANCE,
-            "high-resistance joint",
+            "high-resistance connection",
             60.0,
             (Draw("fault_ohm", 0.1, 20.0),),
             *_REMAKE,
-            behind="a loose push-on or screw that heats",
+            behind="a loose quick-connect or screw that heats",
             signs={"browned": 0.7},
             shown_by=_READ,
             wrong_minutes=_REMAKE_MINUTES,

@@ -149,7 +149,7 @@ def _disconnect(what: str, has: float, needs: float) -> AtLeast:
         has=has,
         needs=needs,
         unit="A",
-        why="115 % of the loads",
+        why="115% of the loads",
         otherwise="Its jaws overheat.",
         source=DISCONNECT.text,
     )

@@ -213,7 +213,7 @@ def _refuse_stranger(table: Table, unit: Unit, parts: tuple[str, ...], kind: Can
             what=f"A {kind.title} cannot take the place of the {part.title}.",
             value=kind.name,
             allowed=", ".join(allowed) or "nothing: this part is not replaced from a van",
-            next_step="mend the kind, or name another part with for",
+            next_step="fix the kind, or name another part with for",
         )
 
 

@@ -23,11 +23,11 @@ from rungwise.unit import Served
 __all__ = ["TOLERANCE", "capacitor_reasons"]
 
 TOLERANCE = 1.0 - CAPACITOR.watch
-"""Marked tolerance of most run capacitors, ±6 % (trade practice, EIA-456 family, from memory): a
+"""Marked tolerance of most run capacitors, ±6% (trade practice, EIA-456 family, from memory): a
 new one is within it, also where an old one is left in down to `CAPACITOR.change`."""
 
 SOLVED_WITHIN = 1.15
-"""Solved volts over a can's rating that its rating is still believed at: it bears 10 % over (IEC
+"""Solved volts over a can's rating that its rating is still believed at: it bears 10% over (IEC
 60252-1), and the turns of a motor, on which its volts rest, are on no plate (our own margin)."""
 
 
@@ -97,7 +97,7 @@ def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reas
         has,
         wants,
         "µF",
-        "±6 % as marked on most run capacitors, EIA-456 family; check your own copy",
+        "±6% as marked on most run capacitors, EIA-456 family; check your own copy",
     )
 
 
@@ -136,7 +136,7 @@ def _volts(fitted: Specimen, served: Served, old_volt: float) -> Iterator[Reason
             rated,
             most,
             "V",
-            "10 % over: IEC 60252-1; check your own copy; volts from the solution",
+            "10% over: IEC 60252-1; check your own copy; volts from the solution",
         )
 
 
@@ -164,7 +164,7 @@ def _by_the_solution(rated: float, usual: float, across: str) -> Reason:
     if usual > SOLVED_WITHIN * rated:
         weight = Weight.BARS
     told = f"Rated {rated:g} V: {across}."
-    doubt = f"Read the old one: it serves only in place of one of {rated:g} V or less."
+    doubt = f"Read the old one: it fits only in place of one of {rated:g} V or less."
     after = {Weight.CAUTION: f" {doubt}", Weight.BARS: " It overheats, bulges and opens."}
     return Reason(
         weight,

@@ -30,7 +30,7 @@ PULLS_IN_BY = 0.85
 """Every coil is in by this share of its rated volts: IEC 60947-4-1, clause from memory."""
 
 MOST_SHARE = 1.15
-"""Rated share over which a coil runs hot: 110 % (IEC 60947-4-1) and what a 24 V transformer on
+"""Rated share over which a coil runs hot: 110% (IEC 60947-4-1) and what a 24 V transformer on
 light load usually gives above it (27 V; common practice, no source)."""
 
 
@@ -98,16 +98,16 @@ def _holds(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reas
         needs=rated * fitted.number(contactor, "drop_out_ratio"),
         unit="V",
         why=f"{trial.name}, so that it does not let go",
-        otherwise="It lets go under the sag of the start and chatters; the contacts weld.",
+        otherwise="It drops out when the compressor starts and chatters; the contacts weld.",
         situation=trial.name,
         source="drop-out: IEC 60947-4-1; check your own copy",
     ).reason()
 
 
 def _worst(fitted: Specimen, contactor: str, rated: float, worth: float) -> Iterator[Reason]:
-    """A specimen that needs the full 85 % and a supply at the lower end of its marking."""
+    """A specimen that needs the full 85% and a supply at the lower end of its marking."""
     for leg, share, whose in (
-        (LOW_LEG_V, PULLS_IN_BY, "a coil that needs the full 85 % that the standard allows"),
+        (LOW_LEG_V, PULLS_IN_BY, "a coil that needs the full 85% that the standard allows"),
         (LOWEST_LEG_V, fitted.number(contactor, "pull_in_ratio"), "its own coil"),
     ):
         trial = inrush(fitted.unit, leg)
@@ -141,7 +141,7 @@ def _too_many(fitted: Specimen, contactor: str, rated: float, worth: float) -> I
             volt * worth,
             MOST_SHARE * rated,
             "V",
-            "IEC 60947-4-1: at most 110 %; check your own copy; the rest rule of thumb",
+            "IEC 60947-4-1: at most 110%; check your own copy; the rest rule of thumb",
         )
 
 

@@ -194,7 +194,7 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
         yield Reason(
             Weight.CAUTION,
             "live.more",
-            f"With the thermostat off {_named(live, own)} at {after[own[0]]:.0f} V to earth; with "
+            f"With the thermostat off {_named(live, own)} at {after[own[0]]:.0f} V to ground; with "
             f"the part that comes out {before[own[0]]:.0f} V. Open the disconnect and prove it "
             "dead before work on it.",
             STANDING.name,
@@ -208,7 +208,7 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
         yield Reason(
             Weight.NOTE,
             "live.fewer",
-            f"With the thermostat off {_named(dead, own)} at {after[own[0]]:.0f} V to earth "
+            f"With the thermostat off {_named(dead, own)} at {after[own[0]]:.0f} V to ground "
             f"instead of {before[own[0]]:.0f} V. The line side stays live.",
             STANDING.name,
             after[own[0]],

@@ -19,7 +19,7 @@ from rungwise.unit import Unit
 __all__ = ["motor_reasons", "own_capacitor_reasons", "same_load", "with_own_capacitor"]
 
 VOLT_SHARE = 0.10
-"""A motor runs within ±10 % of its rated volts: NEMA MG 1-12.44."""
+"""A motor runs within ±10% of its rated volts: NEMA MG 1-12.44."""
 
 SPEED_SHARE = 0.05
 """Rated speeds that count as the same (common practice, no source)."""
@@ -119,7 +119,7 @@ def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
         rated,
         volt,
         "V",
-        "±10 %: NEMA MG 1-12.44",
+        "±10%: NEMA MG 1-12.44",
     )
 
 

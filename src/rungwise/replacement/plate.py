@@ -65,7 +65,7 @@ __all__ = ["Plate", "Surroundings", "plate_of"]
 POWER_FACTOR = 0.85
 """For which Table 9 prints its effective impedance."""
 
-ADVICE_V = "a long run, a small conductor or a bad joint"
+ADVICE_V = "a long run, a small conductor or a bad connection"
 
 
 @dataclass(frozen=True)
@@ -167,7 +167,7 @@ def _device(what: str, part: Part, key: str, limits: OvercurrentLimits) -> Plate
 
 def _disconnect(part: Part, key: str | None, loads: CircuitLoads) -> PlateFinding:
     needs, has = disconnect_a(loads), part.values.get(key or "")
-    told = f"115 % of the loads are {needs:.1f} A"
+    told = f"115% of the loads are {needs:.1f} A"
     if has is None:
         level, text = Standing.DOUBT, f"The unit file does not say the amps of the {part.title}"
     else:
@@ -241,9 +241,9 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Plat
     yield PlateFinding(
         Standing.DOUBT if over else Standing.FINE,
         "circuit.drop",
-        f"The run loses {table:.1f} V ({100 * table / supply:.1f} %) at {loads.running_a:.1f} A "
+        f"The run loses {table:.1f} V ({100 * table / supply:.1f}%) at {loads.running_a:.1f} A "
         f"by resistance, {with_reactance:.1f} V in PVC conduit with its reactance, {solved:.1f} V "
-        f"on a call as solved; {100 * BRANCH_SHARE:.0f} % is advised"
+        f"on a call as solved; {100 * BRANCH_SHARE:.0f}% is advised"
         f"{': ' + ADVICE_V if over else ''}.",
         f"{ADVISORY.text}; {TABLE_8.text}; {TABLE_9.text}",
         table,
@@ -254,7 +254,7 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Plat
     yield PlateFinding(
         Standing.FINE,
         "circuit.drop_start",
-        f"At the first instant of a start it loses {start:.1f} V ({100 * start / supply:.1f} %).",
+        f"At the first instant of a start it loses {start:.1f} V ({100 * start / supply:.1f}%).",
         "from the solution",
         start,
         unit="V",
@@ -287,11 +287,11 @@ def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:
 def _unbalance(line_volts: tuple[float, ...]) -> PlateFinding:
     share = unbalance(line_volts)
     factor = derating(share)
-    told = f"The supply is unbalanced by {100 * share:.2f} %"
+    told = f"The supply is unbalanced by {100 * share:.2f}%"
     text = (
-        f"{told}: a motor may then give {100 * factor:.0f} % of its rated power."
+        f"{told}: a motor may then give {100 * factor:.0f}% of its rated power."
         if factor is not None
-        else f"{told}: no motor should run on more than 5 %."
+        else f"{told}: no motor should run on more than 5%."
     )
     level = Standing.WRONG if factor is None else Standing.DOUBT if share > 0.01 else Standing.FINE
     return PlateFinding(level, "supply.unbalance", text, DEFINITION.text, share, 0.05)

@@ -199,7 +199,7 @@ def _machine(
     weak = "locked_a" in part.values and check.breakdown_ratio < LEAST_BREAKDOWN
     if off > FIT_SHARE or weak:
         why = (
-            f"the nearest motor misses its {worst} by {100 * off:.0f} %"
+            f"the nearest motor misses its {worst} by {100 * off:.0f}%"
             if off > FIT_SHARE
             else f"it would stall at {check.breakdown_ratio:.2f} times its rated torque"
         )

@@ -44,7 +44,7 @@ SAME_AMPS = "the rule is the same amps and the same type, after finding what ble
 ENDLESS_A = 1e6
 
 CONTINUOUS = 1.25
-"""A breaker carries 80 % of its rating for hours: NEC 210.20(A)."""
+"""A breaker carries 80% of its rating for hours: NEC 210.20(A)."""
 
 LARGEST_USUAL_A = 5.0
 """3 and 5 A are the usual fuses of a 24 V circuit (common practice, no source)."""
@@ -107,7 +107,7 @@ def _weight_of_a_fuse(has: float, had: float, most: float, carries: float) -> We
 def disconnect_reasons(
     reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
-    """A disconnect: 115 % of the loads, and what guards the circuit when its fuses change."""
+    """A disconnect: 115% of the loads, and what guards the circuit when its fuses change."""
     name = candidate.parts[0]
     if fitted.unit.part(name).place != "disconnect":
         yield _switch(fitted, candidate)
@@ -123,7 +123,7 @@ def disconnect_reasons(
         has=fitted.number(name, key),
         needs=disconnect_a(loads),
         unit="A",
-        why=f"115 % of {loads.running_a:.1f} A of loads",
+        why=f"115% of {loads.running_a:.1f} A of loads",
         otherwise="Its jaws overheat.",
         situation=CALL.name,
         source="NEC 440.12, 2023",
@@ -239,7 +239,7 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
         has=has,
         needs=CONTINUOUS * amp,
         unit="A",
-        why=f"125 % of the {amp:.1f} A that run through it on a call",
+        why=f"125% of the {amp:.1f} A that run through it on a call",
         otherwise="It opens in ordinary use.",
         situation=CALL.name,
         source="NEC 210.20(A); amps from the solution",

@@ -35,10 +35,10 @@ class Weight(Enum):
 class Verdict(Enum):
     """The answer to "can this part go in here?", best first."""
 
-    SERVES = "serves"
-    CHANGES = "serves with changes"
+    SERVES = "fits"
+    CHANGES = "fits with changes"
     UNJUDGED = "not judged"
-    NOT = "does not serve"
+    NOT = "will not work"
 
     @property
     def serves(self) -> bool:

@@ -28,7 +28,7 @@ from rungwise.unit import Part
 __all__ = ["kit_reasons"]
 
 CAPACITOR_SHARE = 0.20
-"""Start capacitors are made -0/+20 %; within this of the old one counts as the same (EIA-463,
+"""Start capacitors are made -0/+20%; within this of the old one counts as the same (EIA-463,
 from memory)."""
 
 

@@ -1,4 +1,4 @@
-"""The customer's page: is it fixed, can I run it, what was found and done, what next, whom to call.
+"""Customer report: is it fixed, can I run it, what was found and done, what next, whom to call.
 
 Every sentence here comes from typed values: the verdict of the call, the standing of the proof,
 the levels of its readings and figures. No value of a meter and no name from a file stands on it;
@@ -307,7 +307,7 @@ def _watch(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
     for each in worked.fits:
         if each.told(Weight.BARS):
             noun = part_noun(worked.answer.opened.unit, each.candidate.parts[0])
-            yield f"The {noun} that was fitted does not serve in this unit and must come out again."
+            yield f"The {noun} that was fitted does not work in this unit and must come out again."
 
 
 def _not_measured(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:

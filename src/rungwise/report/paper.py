@@ -54,7 +54,7 @@ class Paper:
 
 
 def customer_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
-    """The customer's page. Raises BadInput for prices that cannot be read."""
+    """Customer report. Raises BadInput for prices that cannot be read."""
     photos = tuple(_photos(extras.photos[:MOST_PHOTOS]))
     shown = tuple(photo for photo, _ in photos)
     content = customer_page(worked, extras, Words(layout.units), shown)
@@ -62,7 +62,7 @@ def customer_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
 
 
 def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
-    """The technician's record."""
+    """Technician report."""
     pictures, files = diagrams(worked, layout.size)
     photos = tuple(_photos(extras.photos))
     words = Words(layout.units)

@@ -110,7 +110,7 @@ RUNNING = frozenset({"look:turns", "look:sound"})
 
 CHARGE_STATES: Mapping[tuple[int, int], tuple[str, str]] = {
     (1, -1): ("There is too little refrigerant in the system",
-              "find the leak, mend it, and put in the right amount of refrigerant"),
+              "find the leak, repair it, and put in the right amount of refrigerant"),
     (-1, 1): ("There is too much refrigerant in the system",
               "bring the refrigerant to the right amount"),
     (1, 1): ("Something holds the refrigerant back", "find what holds the refrigerant back"),

@@ -20,7 +20,7 @@ STOPPED = ", and a switch had stopped the unit"
 BESIDES: Mapping[str, Plain] = {
     "low_charge": Plain(
         "Refrigerant was missing{stopped}.",
-        "find the leak, mend it, and put in the right amount of refrigerant",
+        "find the leak, repair it, and put in the right amount of refrigerant",
     ),
     "overcharge": Plain(
         "There was too much refrigerant, or air in it{stopped}.",

@@ -1,4 +1,4 @@
-"""The technician's record: readings, reasoning, isolation as done, parts, wires, proof, photos."""
+"""Technician report: readings, reasoning, isolation as done, parts, wires, proof, photos."""
 
 from __future__ import annotations
 

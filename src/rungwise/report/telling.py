@@ -68,7 +68,7 @@ PLATE = (
 """What of the nameplate stands at the head of a paper."""
 
 NOT_PROVED = "Nothing was measured after the work that proves that the unit runs right."
-NOT_DEAD = "Making dead: nothing was ticked or measured in this record."
+NOT_DEAD = "Lockout: nothing was checked off or measured in this record."
 WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
 MOST_OPEN = 8
 
@@ -116,7 +116,7 @@ def found(answer: CallDiagnosis) -> tuple[str, ...]:
     if told.kind == "suspected":
         return (headline(told), *behind, *_owed(answer))
     if not answer.decided:
-        return (f"Not decided. Likeliest by the readings: {name} ({likely}).",)
+        return (f"Still narrowing it down. Most likely by the readings: {name} ({likely}).",)
     return (sentence(f"{name} ({likely} by the readings)"), *behind)
 
 
@@ -136,7 +136,7 @@ def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
 
     parts: those that were fitted, as `fitted` words them.
     """
-    told = [f"Put right, as told: {each}." for each in repaired(answer)]
+    told = [f"Repaired, as told: {each}." for each in repaired(answer)]
     told += [f"Fitted: {each}." for each in parts]
     best = answer.verdict.answer
     if not told and best is not None and answer.decided:
@@ -173,7 +173,7 @@ def not_made(title: str, note: str) -> str:
 
 def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
     """What was not measured of making a zone dead."""
-    return _some(f"Making the {zone} dead: ", missing)
+    return _some(f"Lockout, {zone}: ", missing)
 
 
 def standing(proof: Proof, words: Words) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ SHOWN = 5
 """Consequences told of one group of wires."""
 
 ALL_RIGHT = "Solved with the wires as left, the unit does all it should, in every situation."
-NOT_RIGHT = "Something has to be put right; solved so, this is what it does:"
+NOT_RIGHT = "Do not power up. Fix this first. Solved so, this is what it does:"
 
 
 def wires_told(answer: RewireAnswer) -> tuple[str, ...]:

@@ -61,7 +61,7 @@ class Known:
     """What is known of the parts themselves.
 
     measured: least and most ohms of windings that were read at the motor itself.  sound: parts in
-    which nothing is open.  doubtful: motors and heaters that may be shorted to earth.
+    which nothing is open.  doubtful: motors and heaters that may be shorted to ground.
     """
 
     measured: Mapping[Key, tuple[float, float]] = field(default_factory=dict)

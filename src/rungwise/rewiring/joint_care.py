@@ -17,8 +17,8 @@ _ALUMINUM = (
 )
 
 CARE: Mapping[str, str] = {
-    "tab": "pull it by the push-on, not by the wire; brown, brittle or loose: cut it off and crimp "
-    "on a new insulated one of the wire's size with the tool, then tug it",
+    "tab": "pull it by the quick-connect, not by the wire; brown, brittle or loose: cut it off and "
+    "crimp on a new insulated one of the wire's size with the tool, then tug it",
     "plate": f"{_STRANDS}; {_ALUMINUM}",
     "lug": f"{_STRANDS}; {_ALUMINUM}",
     "screw": f"flat on the metal with nothing under it; {_TORQUE}",

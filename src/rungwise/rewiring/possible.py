@@ -48,7 +48,7 @@ def refuse_twice(root: Table, record: WiresRecord) -> None:
                     (key, at, "wire"),
                     what=f"The wire {name} stands twice in this record, first on line {first}.",
                     value=name,
-                    next_step="a wire has two ends: put both on one line, or mend one of the names",
+                    next_step="a wire has two ends: put both on one line, or fix one of the names",
                 )
 
 

@@ -42,7 +42,7 @@ __all__ = ["FLOOR_AMP", "FLOOR_VOLT", "SHARE", "Opinion", "opinions"]
 SHARE = 1e-3
 FLOOR_VOLT = 1e-3
 FLOOR_AMP = 1e-6
-"""Agreement: 0.1 %, or 1 mV, or 1 µA (what 1 mV drives through 1 kΩ)."""
+"""Agreement: 0.1%, or 1 mV, or 1 µA (what 1 mV drives through 1 kΩ)."""
 
 BALANCE = 0.02
 """Share of the load's torque within which a turning rotor is in balance."""

@@ -47,7 +47,8 @@ from rungwise.unit import JOINTS, Part, Unit, Wire
 
 __all__ = ["EARTH_WORD", "read_wires", "wires_from", "with_new_part"]
 
-EARTH_WORD = "earth"
+EARTH_WORD = "ground"
+_METAL = (EARTH_WORD, "earth", "cabinet")
 
 
 def read_wires(path: str | os.PathLike[str], unit: Unit) -> WiresRecord:
@@ -206,7 +207,7 @@ def _refuse_strange_wire(table: Table, name: str, known: list[str]) -> None:
     if name in known:
         return
     near = close_matches(name, known)
-    meant = f"did you mean {' or '.join(near)}? A" if near else "mend the name; a"
+    meant = f"did you mean {' or '.join(near)}? A" if near else "fix the name; a"
     raise table.bad(
         "wire",
         what=f"This unit has no wire '{name}'.",
@@ -298,14 +299,14 @@ def _off(row: WiresRow, unit: Unit) -> Iterator[str]:
                 what=f"'{name}' is neither a part nor a terminal of this unit.",
                 value=name,
                 allowed="a part such as contactor, or a terminal such as contactor.T1",
-                next_step=f"did you mean {' or '.join(near)}?" if near else "mend the name",
+                next_step=f"did you mean {' or '.join(near)}?" if near else "fix the name",
             )
         yield from found
 
 
 def _loose(row: LooseRow, unit: Unit) -> LooseWire:
     name = row.name
-    if "." in name or name.casefold() == EARTH_WORD:
+    if "." in name or name.casefold() in _METAL:
         raise row.at.bad(
             "name",
             what="A tag is a word of its own, without a point.",
@@ -367,14 +368,14 @@ def _refuse_one_point(table: Table, key: str, a: str, b: str) -> None:
 
 def _positive(table: Table, ohm: float) -> float:
     if ohm < 0.0:
-        step = "zero the meter with its leads together, and take it again"
+        step = "zero the meter with its leads together, and retake it"
         raise table.bad("value", what="Ohms are never below zero.", value=ohm, next_step=step)
     return ohm
 
 
 def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord) -> str:
     """A loose end by its tag, a terminal, or earth."""
-    if text.casefold() in (EARTH_WORD, "cabinet", "ground"):
+    if text.casefold() in _METAL:
         return EARTH
     ends = {end for each in record.loose for end in each.ends}
     if text in ends:
@@ -390,7 +391,7 @@ def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord
     if "." not in text:
         raise table.bad(
             key,
-            what=f"'{text}' is no loose wire of this file, no terminal and not earth.",
+            what=f"'{text}' is no loose wire of this file, no terminal and not ground.",
             value=text,
             allowed=", ".join([*sorted(ends), "a terminal", EARTH_WORD]),
             next_step=_meant(text, ends),
@@ -400,4 +401,4 @@ def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord
 
 def _meant(text: str, ends: set[str]) -> str:
     near = close_matches(text, sorted(ends))
-    return f"did you mean {' or '.join(near)}?" if near else "mend the tag, or list it as loose"
+    return f"did you mean {' or '.join(near)}?" if near else "fix the tag, or list it as loose"

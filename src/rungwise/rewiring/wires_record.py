@@ -93,7 +93,7 @@ class WiresRecord:
     """A wires file.
 
     part: the one that comes out, or "". off: terminals whose wires are off. sound: parts in which
-    nothing is open. doubtful: parts that may be shorted to earth.
+    nothing is open. doubtful: parts that may be shorted to ground.
     """
 
     file: str

@@ -21,7 +21,7 @@ from rungwise.unit import JOINTS
 
 __all__ = ["EntryRow", "LooseRow", "NewRow", "ReadingRow", "WiresRow", "wires_schema"]
 
-_A_POINT = "a loose end, a terminal, or earth"
+_A_POINT = "a loose end, a terminal, or ground"
 _AS_IN_THE_UNIT = "part.terminal; by default where the unit has it"
 
 
@@ -99,7 +99,7 @@ class WiresRow(Row, what="Wires as found and as left, a new part, and loose ends
     )
     off: tuple[str, ...] = key(Texts("parts or terminals whose wires are all off"))
     sound: tuple[str, ...] = key(Texts("parts in which nothing is open"))
-    doubtful: tuple[str, ...] = key(Texts("motors and heaters that may be shorted to earth"))
+    doubtful: tuple[str, ...] = key(Texts("motors and heaters that may be shorted to ground"))
     loose: tuple[LooseRow, ...] = key(Many(row=LooseRow))
     readings: tuple[ReadingRow, ...] = key(Many(row=ReadingRow))
 

@@ -151,7 +151,7 @@ def _worth(each: Worth) -> dict[str, Any]:
 def _told_of_a_repair(call: Call) -> Table:
     if call.proof is None:
         raise BadCallFile(
-            what="This call tells of no repair to prove.",
+            what="This call tells of no repair to test.",
             file=call.document.file,
             allowed="a table [proof] with what was repaired and what was measured after it",
             next_step='add [proof] with repaired = ["capacitor"], and [[proof.readings]]',

@@ -56,7 +56,7 @@ class RecoverAnswer:
         return {"one": mistake.one, "other": mistake.other, "does": does}
 
 
-EARTH_KEY = "earth"
+EARTH_KEY = "ground"
 
 
 def _check_json(check: Check) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""What is coming for a shop, worked out once for printing, pages and JSON."""
+"""Forecast for a shop, worked out once for printing, pages and JSON."""
 
 from __future__ import annotations
 

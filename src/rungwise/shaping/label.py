@@ -130,7 +130,7 @@ def _refuse_twice(told: Sequence[_Told]) -> None:
             raise each.line.bad(
                 what=f"Line {seen[each.ends].number} has this wire already.",
                 value=each.line.text,
-                next_step="take one of the two lines out, or mend its end",
+                next_step="take one of the two lines out, or fix its end",
             )
         seen[each.ends] = each.line
 

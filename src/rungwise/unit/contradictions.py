@@ -35,8 +35,8 @@ class Order:
 
 ORDERS = (
     Order("locked_a", "rated_a", "a motor draws more amps locked than running"),
-    Order("pull_in_ratio", "drop_out_ratio", "a coil lets go at fewer volts than pull it in"),
-    Order("pick_up_volt", "drop_out_volt", "a relay lets go at fewer volts than pull it in"),
+    Order("pull_in_ratio", "drop_out_ratio", "a coil drops out at fewer volts than pull it in"),
+    Order("pick_up_volt", "drop_out_volt", "a relay drops out at fewer volts than pull it in"),
     Order("coil_in_henry", "coil_out_henry", "a coil has more inductance with its plunger in"),
 )
 

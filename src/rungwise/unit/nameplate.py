@@ -29,7 +29,7 @@ RATED_VOLT = "rated_volt"
 
 LOWEST_OF_TWO = 197.0 / 208.0
 """A plate of 208/230 V may have 197 to 253 V at its terminals: ANSI C84.1 and AHRI 110, from
-memory. The top is 10 % over the higher value, the bottom this share of the lower. Three-phase
+memory. The top is 10% over the higher value, the bottom this share of the lower. Three-phase
 motors of 208/230 V are marked 187 to 253 V, a tenth below the lower one."""
 
 

@@ -23,7 +23,7 @@ DROP_PER_K = 0.018
 """Share by which that grows for each K of wet bulb over 19.4 °C (common practice, no source)."""
 
 LEAVING_HUMIDITY = 0.90
-"""Relative humidity of air leaving a wet coil (common practice, no source: 85 to 95 %)."""
+"""Relative humidity of air leaving a wet coil (common practice, no source: 85 to 95%)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def capacity(back: MoistAir, supply: MoistAir, flow_m3_s: float) -> Capacity:
     """Sensible and total capacity from the states before and after the coil, W.
 
     flow_m3_s: of the return air, above 0. Total: ṁ·(h1 - h2), the drained water's own heat left
-    out (under 2 %). Sensible: ṁ·(1.006 + 1.86·W)·(t1 - t2), W of the supply air.
+    out (under 2%). Sensible: ṁ·(1.006 + 1.86·W)·(t1 - t2), W of the supply air.
     Raises ValueError for a flow of 0 or less.
     """
     if not flow_m3_s > 0.0:
@@ -96,7 +96,7 @@ def capacity(back: MoistAir, supply: MoistAir, flow_m3_s: float) -> Capacity:
 def expected_split_k(back: MoistAir, pressure_pa: float = SEA_LEVEL_PA) -> float:
     """Dry-bulb split across a coil with the usual air flow, K: an estimate, ±2.5 K.
 
-    Each kg of air gives up the enthalpy of a ton at 400 cfm and leaves at 90 % humidity, or, where
+    Each kg of air gives up the enthalpy of a ton at 400 cfm and leaves at 90% humidity, or, where
     the coil stays dry, as dry as it came. Our own energy balance; its three constants are common
     practice, no source.
     """

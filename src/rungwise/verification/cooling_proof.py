@@ -68,7 +68,7 @@ LEAST_TARGET_K = 2.8
 
 CAPACITY_SHARE, CAPACITY_STOPS = 0.80, (0.70, 1.30)
 """Of its rating: told under the first; far off, or more than there can be, beyond the second, since
-the air flow is known to 10 % at best (common practice, no source)."""
+the air flow is known to 10% at best (common practice, no source)."""
 
 WETTER = 1.03
 """More water after the coil than before it, beyond what two wet bulbs err."""
@@ -297,12 +297,12 @@ def _capacity(
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     found = capacity(back, supply, told.flow_m3_s)
-    share = f", {100 * found.total_w / told.rated_w:.0f} % of its rating" if told.rated_w else ""
+    share = f", {100 * found.total_w / told.rated_w:.0f}% of its rating" if told.rated_w else ""
     said = f"{_kilowatt(found.total_w)} in all, {_kilowatt(found.sensible_w)} of it sensible{share}"
     level = "worthless" if why else _capacity_level(found.total_w, told.rated_w)
-    text = f"Capacity {said}; as good as the air flow was measured (±10 % at best)."
+    text = f"Capacity {said}; as good as the air flow was measured (±10% at best)."
     text += f" It says nothing yet: {'; '.join(why)}." if why else ""
-    source = "energy balance on humid air; 80 and 70 % of the rating are common practice"
+    source = "energy balance on humid air; 80 and 70% of the rating are common practice"
     yield Finding("total capacity", found.total_w, "W", level, text, source)
 
 

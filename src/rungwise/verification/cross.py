@@ -133,6 +133,6 @@ def _not_measured(unit: Unit, mended: Sequence[str]) -> Iterator[Finding]:
     if asked and normal < 0.5:
         text = (
             f"Behind {', '.join(sorted(asked))} the charge is not as it should be in "
-            f"{100 * (1 - normal):.0f} % of calls, most often {likely}: measure it."
+            f"{100 * (1 - normal):.0f}% of calls, most often {likely}: measure it."
         )
         yield Finding("charge", None, "", "caution", text, "rule of thumb")

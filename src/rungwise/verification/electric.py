@@ -168,8 +168,8 @@ def _sag(
     rest, call = good.volts("standby", *ends), good.volts("calling", *ends)
     usual = float(np.quantile((rest - call) / rest, 0.975))
     limit = max(advice, usual)
-    text = f"Sag {100 * share:.1f} % from idle to running; a good unit on this supply has up to "
-    text += f"{100 * usual:.1f} %"
+    text = f"Sag {100 * share:.1f}% from idle to running; a good unit on this supply has up to "
+    text += f"{100 * usual:.1f}%"
     if amp:
         text += f"; source impedance {format_quantity(source_ohm(idle, running, amp), 'Ω')}"
     level: Level = "good" if share <= limit else "caution" if share <= 2.0 * limit else "refuse"
@@ -184,8 +184,8 @@ def _coil(told: _Told) -> Iterator[Finding]:
             if volt is None:
                 continue
             share = volt / rated
-            text = f"Coil {what} {format_quantity(volt, 'V')}, {100 * share:.0f} % of its "
-            text += f"{rated:.0f} V; it must hold from 85 %."
+            text = f"Coil {what} {format_quantity(volt, 'V')}, {100 * share:.0f}% of its "
+            text += f"{rated:.0f} V; it must hold from 85%."
             level = told.level(name, volt)
             level = "note" if level == "good" and share > RATED_COIL else level
             yield Finding(f"coil {what}", volt, "V", level, text, told.source(name),
@@ -204,7 +204,7 @@ def _amps(told: _Told) -> Iterator[Finding]:
             if amp is None or rated is None or name not in told.bands:
                 continue
             text = f"{role.capitalize()} {format_quantity(amp, 'A')}, "
-            text += f"{100 * amp / rated:.0f} % of its {what} of {format_quantity(rated, 'A')}"
+            text += f"{100 * amp / rated:.0f}% of its {what} of {format_quantity(rated, 'A')}"
             text += f"; good is {told.bands[name].text}."
             yield Finding(f"{role} amps", amp, "A", told.level(name, amp), text,
                           told.source(name), told.side(name, amp), name)  # fmt: skip
@@ -275,12 +275,10 @@ def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
         return
     share = unbalance(line_volts)
     factor = derating(share)
-    may = (
-        "no motor should run on it" if factor is None else f"a motor may give {100 * factor:.0f} %"
-    )
+    may = "no motor should run on it" if factor is None else f"a motor may give {100 * factor:.0f}%"
     level: Level = "good" if share <= NOTED_UNBALANCE else "caution"
     level = "refuse" if share > NOT_ABOVE else level
-    text = f"Unbalance {100 * share:.2f} %: {may} of its rating."
+    text = f"Unbalance {100 * share:.2f}%: {may} of its rating."
     yield Finding("unbalance", 100 * share, "%", level, text, DEFINITION.text,
                   int(share > NOTED_UNBALANCE))  # fmt: skip
 

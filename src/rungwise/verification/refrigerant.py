@@ -52,7 +52,7 @@ class Refrigerant:
 
 MATTERS_K = 0.5
 LEMMON = "Lemmon 2003, pseudo-pure"
-BLEND = "mixture model, a prediction: allow 1 to 2 %"
+BLEND = "mixture model, a prediction: allow 1 to 2%"
 
 REFRIGERANTS: Mapping[str, Refrigerant] = {
     each.name: each

@@ -160,7 +160,7 @@ def seconds_card() -> CheckCard:
 def seconds_band(unit: Unit) -> tuple[float, float] | None:
     """Between what it takes on a good unit, by the solved sequence; None when it never starts.
 
-    20 % either side for the delay's timer and 2 s for the watch (common practice, no source).
+    20% either side for the delay's timer and 2 s for the watch (common practice, no source).
     """
     seconds = seconds_to_start(unit)
     if seconds is None:
@@ -171,7 +171,7 @@ def seconds_band(unit: Unit) -> tuple[float, float] | None:
 def _before() -> Iterator[StartStep]:
     yield StartStep(
         -2.0,
-        "Still dead and proved dead: leads back, joints tight, nothing in the fan's way.",
+        "Power still off, verified: leads back, joints tight, nothing in the fan's way.",
         "A fuse or breaker that opened: ohms of its circuit before power, or the next one opens.",
     )
     yield StartStep(
@@ -180,7 +180,7 @@ def _before() -> Iterator[StartStep]:
             "DANGER",
             "power on, thermostat off; follow local codes, licensed practice where required.",
         ),
-        "Nothing may run. Idle volts L1 to L2; heater amps where there is a heater.",
+        "Nothing should be running. Idle volts L1 to L2; heater amps where there is a heater.",
     )
 
 

@@ -84,8 +84,8 @@ COIL_HOLDS, COIL_MOST = 0.85, 1.20
 COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM = 5.0, 40.0
 R_TO_C_MOST_V = 32.0
 HEATER_SHARE, HEATER_STOPS = (0.75, 1.25), (0.6, 1.5)
-"""Amps over watts by volts: 208 V on a heater of 240 V takes 87 %, and the element is made to
-10 %; beyond the second it is open, shorted or another's (common practice, no source)."""
+"""Amps over watts by volts: 208 V on a heater of 240 V takes 87%, and the element is made to
+10%; beyond the second it is open, shorted or another's (common practice, no source)."""
 
 HEATER_INSULATION = Limit(
     2.0, 0.5, "MΩ",
@@ -183,7 +183,7 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
 def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
     rated = coil_volt_of(part)
     low, high = COIL_HOLDS * rated, COIL_MOST * rated
-    source = "IEC 60947-4-1 8.2.1.2: 85 to 110 % of rated coil volts; 120 % unloaded is " + PRACTICE
+    source = "IEC 60947-4-1 8.2.1.2: 85 to 110% of rated coil volts; 120% unloaded is " + PRACTICE
     for name in ("volts-coil", "start-volts-coil"):
         text = f"{low:.1f} to {high:.1f} V"
         yield name, GoodBand(low, high, low, math.inf, text, source)
@@ -259,7 +259,7 @@ def _running_amps(rated: float, outdoor_c: float | None, *, compressor: bool) ->
     plate = "RLA" if compressor else "FLA"
     text = f"up to its {plate} of {rated:g} A; {low} to {high} A is usual{air}"
     most = 1.0 if compressor else FAN_SHARE[1]
-    source = f"the nameplate as the ceiling; usual amps and 10 % over it: {PRACTICE}"
+    source = f"the nameplate as the ceiling; usual amps and 10% over it: {PRACTICE}"
     return GoodBand(
         PLATE_SHARE_LOW * rated,
         most * rated,

@@ -97,11 +97,11 @@ class Proof:
             case "refused":
                 return f"Refused: {self.reasons[0]}"
             case "not yet":
-                return f"Not proved yet ({share} that nothing is left, by what was read)."
+                return f"Not verified yet ({share} that nothing is left, by what was read)."
             case "proved" if self.whole:
-                return f"Proved by these measurements: the unit does its work ({share})."
+                return f"Repair verified by these readings: the unit does its work ({share})."
             case "proved":
-                front = "The repair is proved by these measurements"
+                front = "Repair verified by these readings"
                 return f"{front}; that the unit does all its work is not."
 
     def _not_measured(self) -> str:

@@ -48,7 +48,7 @@ class AppState:
 
     @cached_property
     def lookout(self) -> Lookout:
-        """What is coming for the shop."""
+        """Forecast for the shop."""
         return Lookout(self.store)
 
     def name_of(self, person_id: int) -> str:

@@ -12,7 +12,7 @@ from rungwise.unit import Unit
 
 __all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
 
-EARTH_METAL = "bare metal (earth)"
+EARTH_METAL = "bare metal (ground)"
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,10 @@ STRIP = [("/day", "Day"), ("/units", "Units"), ("/practice", "Practice"), ("/per
 """Path and name of each page that is at hand everywhere; four at the most fit a phone."""
 
 OF_CALL: list[tuple[str, str]] = [
-    ("/dead", "Make it dead"),
+    ("/dead", "Lock out"),
     ("/part", "The part"),
     ("/wires", "Wires"),
-    ("/proof", "Prove it"),
+    ("/proof", "Test the repair"),
     ("/sign-off", "Sign off"),
 ]
 """Path below a call's own, such as `/dead`, and name of each page about it."""

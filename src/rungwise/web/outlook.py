@@ -1,4 +1,4 @@
-"""What is coming for the shop, worked out once for each change of its records, never in a page."""
+"""Forecast for the shop, worked out once for each change of its records, never in a page."""
 
 from __future__ import annotations
 

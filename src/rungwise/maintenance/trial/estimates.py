@@ -22,7 +22,7 @@ SPRING = 0.05
 
 @dataclass(frozen=True)
 class JudgedForecast:
-    """What came of one shop: whether each 90 % interval held the truth, by what it was about.
+    """What came of one shop: whether each 90% interval held the truth, by what it was about.
 
     forecasts: chance that each running part fails within a year, and whether it did.
     """

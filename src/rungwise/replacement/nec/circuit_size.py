@@ -103,7 +103,7 @@ def compressor_device(rla_a: float, bcsc_a: float = 0.0, *, will_not_start: bool
 
 
 def disconnect_a(loads: CircuitLoads) -> float:
-    """Least ampere rating of the disconnect: 115 % of all loads together (`DISCONNECT`)."""
+    """Least ampere rating of the disconnect: 115% of all loads together (`DISCONNECT`)."""
     return 1.15 * loads.running_a
 
 

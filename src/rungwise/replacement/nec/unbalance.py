@@ -36,7 +36,7 @@ def unbalance(line_volts: Sequence[float]) -> float:
 
 
 def derating(share: float) -> float | None:
-    """Share of its rated power that a motor may give; None above the 5 % that it may run on."""
+    """Share of its rated power that a motor may give; None above the 5% that it may run on."""
     if share > NOT_ABOVE:
         return None
     return float(np.interp(share, list(FACTOR), list(FACTOR.values())))

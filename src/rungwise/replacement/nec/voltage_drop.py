@@ -26,7 +26,7 @@ ADVISORY = CodeSource(
 )
 
 BRANCH_SHARE = 0.03
-"""What the note advises for a branch circuit; 5 % with its feeder."""
+"""What the note advises for a branch circuit; 5% with its feeder."""
 
 OHM_PER_KFT_SOLID: Mapping[int, float] = {
     18: 7.77, 16: 4.89, 14: 3.07, 12: 1.93, 10: 1.21, 8: 0.764,

@@ -17,7 +17,7 @@ FINE_VOLT = 0.0005
 
 
 def band_text(expected: Expected) -> str:
-    """The band in words: "25.5 to 27.4 V", "OL", "in (99 %)"."""
+    """The band in words: "25.5 to 27.4 V", "OL", "in (99%)"."""
     if expected.low is None or expected.high is None:
         return f"{expected.choice} ({percent(expected.chance or 0.0)})"
     low, high = (_shown(expected, each) for each in (expected.low, expected.high))

@@ -1,4 +1,4 @@
-"""What is coming, in words that commands, pages and papers share."""
+"""Forecast, in words that commands, pages and papers share."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def worn_told(part: PartForecast) -> str:
     left = f"{left[0].upper()}{left[1:]}"
     match part.basis:
         case "fitted today":
-            return f"Fitted today: {where}. Nothing is foretold of a new part but its usual life."
+            return f"Fitted today: {where}. No forecast for a new part but its usual life."
         case "one reading":
             return f"{where}. {left}, by one reading, which shows no direction yet."
         case _:

@@ -28,7 +28,8 @@ WHY_STOP = {
     "nothing left that would tell": "No check that is left would tell any more.",
     "nothing wrong now": "Stop measuring: all that a working unit is judged by has been read.",
     "as many readings as a call is worth": (
-        "Stop measuring: more readings are not worth it. Look at what is likeliest, place by place."
+        "Stop measuring: more readings are not worth it. Look at what is most likely, "
+        "place by place."
     ),
 }
 
@@ -40,7 +41,7 @@ WHY_OWED = {
         "Why this one: it must be read before anything is put back or anybody is called."
     ),
     "the answer rests on a reading to take again": (
-        "Why this one: the answer rests on it, and it is an odd one. Take it again."
+        "Why this one: the answer rests on it, and it is an odd one. Retake it."
     ),
     "the proof that nothing is wrong": (
         "Why this one: all reads as on a working unit so far; this is how a working unit is judged."

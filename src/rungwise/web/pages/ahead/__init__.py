@@ -1,1 +1,1 @@
-"""What is coming: for the shop, and for one unit, part by part."""
+"""Forecast: for the shop, and for one unit, part by part."""

@@ -1,4 +1,4 @@
-"""What is coming: for the shop, and for one unit, part by part."""
+"""Forecast: for the shop, and for one unit, part by part."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class ShopAheadPage(AheadView, ShopLines):
 
 
 class UnitAheadPage(AheadView):
-    """What is coming for each part of a unit. note: what has to be said of its age."""
+    """Forecast for each part of a unit. note: what has to be said of its age."""
 
     number: int
     version: int
@@ -67,7 +67,7 @@ def shop(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
     seen = look.seen
     outlook = seen.ahead.foreseen.outlook if seen else None
     return ShopAheadPage(
-        title="What is coming",
+        title="Forecast",
         **_head(look),
         foreseen=seen.told if seen else None,
         calls=sum(outlook.weights.calls) if outlook else 0,
@@ -89,7 +89,7 @@ def unit(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
     forecast = ahead.unit(number) if ahead else None
     typed = str(row.installed or "")
     view = UnitAheadPage(
-        title=f"What is coming: {row.title}",
+        title=f"Forecast: {row.title}",
         **_head(look),
         number=number,
         version=row.version,

@@ -1,4 +1,4 @@
-"""What is coming, as the pages show it: lines of the shop's page, and the parts of one unit."""
+"""Forecast, as the pages show it: lines of the shop's page, and the parts of one unit."""
 
 from __future__ import annotations
 
@@ -117,7 +117,7 @@ class WayLine(BaseModel):
 
 
 class PartAhead(BaseModel):
-    """What is coming for one part of a unit. reading: where the line through readings stands now.
+    """Forecast for one part of a unit. reading: where the line through readings stands now.
 
     saves: what replacing now saves, less than nothing where leaving is cheaper. basis: what the
     forecast rests on, see `upkeep.forecast.Basis`. chart: the name of its picture, "" where it was

@@ -29,7 +29,7 @@ __all__ = [
     "terminals_of",
 ]
 
-EARTH = "earth"
+EARTH = "ground"
 LISTED = 3
 NEAR_ZERO_OHM = 0.5
 

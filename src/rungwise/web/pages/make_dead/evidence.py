@@ -16,7 +16,7 @@ class DeadProof(BaseModel):
     """What was measured and what was not. It never says that anything is dead."""
 
     asked: int = Field(description="readings that the plan asks for, proofs of the meter left out")
-    taken: list[str] = Field(description="as they must be, with the meter proved before and after")
+    taken: list[str] = Field(description="OK, with the meter proved before and after")
     not_so: list[str] = Field(description="readings that are not as they must be")
     open: list[str] = Field(description="not measured, or not with a meter proved before and after")
     undone: list[str] = Field(description="what was not ticked as done")

@@ -215,7 +215,7 @@ def _view(
     leads = (now.red, now.black) if now and shown.stage is None else ("", "")
     view = MakeDead.model_validate(
         {
-            **job.head("Make it dead"),
+            **job.head("Lock out"),
             "hands": scope,
             "scopes": [
                 (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)

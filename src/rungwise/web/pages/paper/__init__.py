@@ -1,1 +1,1 @@
-"""The papers of a call: what they tell, and the PDFs to take away."""
+"""The reports of a call: what they tell, and the PDFs to take away."""

@@ -106,7 +106,7 @@ def paper_of(
 def call_paper(
     here: Visitor, number: int, kind: Kind, layout: Layout, *, prices: str = ""
 ) -> Paper:
-    """The customer's page or the technician's record; it waits until the unit is solved.
+    """Customer report or the technician's record; it waits until the unit is solved.
 
     Raises UnknownName when there is no such call, BadRecord while its unit is not known.
     """
@@ -135,7 +135,7 @@ def prepared(
 def customer_told(
     here: Visitor, number: int, told: tuple[Worked, Extras], words: Words, wait_s: float = 0.0
 ) -> CustomerTold:
-    """The customer's page as values. told: as `prepared` gives it. wait_s: for what is foretold."""
+    """Customer report as values. told: as `prepared` gives it. wait_s: for what is foretold."""
     worked, extras = told
     foreseen = foretold(here, number, wait_s)
     wrong = prices_wrong(extras.prices)

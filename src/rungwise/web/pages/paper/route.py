@@ -1,4 +1,4 @@
-"""The papers of a call: what they tell, and the PDFs to take away."""
+"""The reports of a call: what they tell, and the PDFs to take away."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ PDF = "application/pdf"
 Typed = Annotated[str, Field(max_length=2000)]
 CallKind = Literal["customer", "technician"]
 NAMES: Mapping[CallKind, str] = {
-    "customer": "The customer's page",
-    "technician": "The technician's record",
+    "customer": "Customer report",
+    "technician": "Technician report",
 }
 LAYOUTS: tuple[tuple[str, Layout], ...] = (
     ("Letter, °F and psi", Layout("letter", "us")),
@@ -79,7 +79,7 @@ def papers(
     units: System = "us",
     wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
 ) -> Papers:
-    """The customer's page and the technician's record, as values; each can be had as PDF."""
+    """Customer report and the technician's record, as values; each can be had as PDF."""
     with here.reading() as book:
         held = gathered(book, number)
         entries = book.calls.entries(number)

@@ -250,7 +250,7 @@ def _view(job: Job, name: str, judged: _VanChoice) -> ThePart:
 def _why(job: Job, name: str) -> str:
     best = job.answer.verdict.answer if job.answer else None
     if best and best.suspect.part == name:
-        return "The readings speak for it." if job.found else "It is the likeliest so far."
+        return "The readings speak for it." if job.found else "Most likely so far."
     return "Somebody suspects it." if job.held.call.suspected == name else ""
 
 

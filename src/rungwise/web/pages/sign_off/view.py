@@ -52,7 +52,7 @@ class SignOffRecord(BaseModel):
     looked: list[MeasurementLine]
     measured: list[MeasurementLine]
     proof: list[str] = Field(description="what the readings after the work come to")
-    proofs: list[MeasurementLine] = Field(description="taken after the work, to prove it")
+    proofs: list[MeasurementLine] = Field(description="taken after the work, to test it")
     dead: list[DeadLine]
     fitted: list[str]
     wires: list[str]
