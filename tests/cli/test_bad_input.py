@@ -58,7 +58,7 @@ BAD_CALLS = {
     ),
     "a number for a look": (
         CALL + '[[readings]]\ncheck = "look-plunger"\nvalue = 1\n',
-        ["line 4", '"chatters"'],
+        ["line 4", '"chattering"'],
     ),
     "a reading without a value": (
         CALL + '[[readings]]\ncheck = "volts-coil"\n',

@@ -25,7 +25,7 @@ def test_a_short_behind_a_new_fuse_is_refused_with_the_reason(
     assert (result.code, result.err) == (1, "")
     assert "Refused: Y and C shorted together" in result.out
     assert "700 mΩ" in result.out
-    assert "NOTICE: The first start comes after" in result.out
+    assert "NOTICE: First start comes after" in result.out
     assert "power on" not in result.out
 
 
@@ -58,5 +58,5 @@ def test_what_is_worth_making_is_listed_while_it_is_not_proved(
     file.write_text(f'unit = "{unit}"\n[proof]\nrepaired = ["fan"]\n', encoding="utf-8")
     result = ran(capsys, "prove", str(file))
     assert result.code == 1
-    assert "Not proved yet" in result.out
+    assert "Not verified yet" in result.out
     assert "look-fan" in result.out

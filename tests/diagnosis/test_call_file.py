@@ -14,7 +14,13 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.errors import BadCallFile, BadReading, UnknownName
 
 CHECKS = (
-    CheckCard("look-plunger", "where is the plunger?", "choice", ("yes", "no", "chattering")),
+    CheckCard(
+        "look-plunger",
+        "is it pulled in?",
+        "choice",
+        ("yes", "no", "chattering"),
+        quantity="look:plunger",
+    ),
     CheckCard("volts-coil", "volts on the coil", unit="V"),
     CheckCard("ohms-coil", "ohms of the coil", unit="Ω"),
     CheckCard("uf-herm", "microfarads", unit="µF"),
@@ -77,7 +83,7 @@ def test_everything_written_is_read(tmp_path: Path) -> None:
 def test_outcomes_are_in_the_unit_of_their_check_and_in_order(tmp_path: Path) -> None:
     outcomes = call(tmp_path, FULL).outcomes(CHECKS)
     assert [(each.card.id, each.value) for each in outcomes] == [
-        ("look-plunger", "out"),
+        ("look-plunger", "no"),
         ("volts-coil", 26.4),
         ("ohms-coil", math.inf),
         ("uf-herm", 44.1),

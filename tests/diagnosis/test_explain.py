@@ -117,7 +117,7 @@ def test_the_next_check_says_what_each_suspect_would_make_it_read() -> None:
     bands = {forecast.suspect.id: forecast.band.text for forecast in told.forecasts}
     assert bands["float_open"] == "0 V"
     assert all(forecast.probability >= 0.02 for forecast in told.forecasts)
-    assert any(re.fullmatch(r"  0 V: float open \(\d+ %\)", line) for line in told.lines())
+    assert any(re.fullmatch(r"  0 V: float open \(\d+%\)", line) for line in told.lines())
 
 
 def test_lines_fit_a_narrow_terminal() -> None:

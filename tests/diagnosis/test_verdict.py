@@ -102,7 +102,7 @@ def test_readings_that_fit_nothing_are_asked_for_again() -> None:
         "winding_ohms",
     }
     assert told.lines()[0].startswith("None of the listed faults fits")
-    assert any(line.endswith("Take it again.") for line in told.lines())
+    assert any(line.endswith("Retake it.") for line in told.lines())
 
 
 def test_a_reading_that_nothing_gives_is_named_though_the_culprit_is_clear() -> None:

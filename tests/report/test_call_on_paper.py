@@ -50,7 +50,7 @@ def test_no_band_of_a_good_unit_goes_below_nothing(worked: Worked) -> None:
 
 
 def test_a_look_stands_apart_from_what_was_measured(record: TechnicianRecord) -> None:
-    assert {each.text: each.verdict for each in record.looked} == {"silent": "not", "out": "not"}
+    assert {each.text: each.verdict for each in record.looked} == {"silent": "not", "no": "not"}
 
 
 def test_the_part_that_would_have_been_swapped_is_named(record: TechnicianRecord) -> None:
@@ -71,7 +71,7 @@ def test_a_record_calls_terminals_as_a_person_does(worked: Worked) -> None:
 
 
 def test_wires_left_wrong_are_told_by_what_they_do(record: TechnicianRecord) -> None:
-    assert record.wires[0].startswith("Something has to be put right")
+    assert record.wires[0].startswith("Do not power up.")
     assert any("is on contactor.T2 and belongs on contactor.T1" in it for it in record.wires)
 
 

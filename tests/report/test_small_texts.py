@@ -23,7 +23,7 @@ def test_a_sign_that_no_font_has_stands_as_an_empty_square() -> None:
 
 
 def test_no_line_ends_between_a_number_and_its_unit() -> None:
-    told = printable("24.2 to 28.8 A, 20 kΩ, 99%, 5 °F; 3 tons at 14 Mill Street, 2 Volts Road")
+    told = printable("24.2 to 28.8 A, 20 kΩ, 99 %, 5 °F; 3 tons at 14 Mill Street, 2 Volts Road")
     gaps = [told[at - 1 : at + 2] for at, sign in enumerate(told) if sign == "\N{NO-BREAK SPACE}"]
     assert gaps == ["8\xa0A", "0\xa0k", "9\xa0%", "5\xa0°"]
 

@@ -220,7 +220,7 @@ def test_the_picture_marks_a_part_with_what_the_list_tells_of_it(
             assert f"?{round(100 * share)}%" in html, each["title"]
         if each["in_all"]:
             assert each["part"] in drawn
-            assert f"as the picture marks it: {round(100 * share)}\u00a0%." in html
+            assert f"as the picture marks it: {round(100 * share)}%." in html
 
 
 def test_suspects_tell_what_spoke_for_them_and_against(

@@ -236,5 +236,5 @@ def test_the_record_of_the_call_tells_what_was_proved(page: TestClient, shop: Sh
     repaired(page, shop)
     post(page, shop, "readings", check="look-compressor", quick="running")
     paper = twin(page, f"/calls/{shop.call}/sign-off")["paper"]
-    assert any(each.startswith("Not proved yet") for each in paper["proof"])
+    assert any(each.startswith("Not verified yet") for each in paper["proof"])
     assert [each["text"] for each in paper["proofs"]] == ["running"]

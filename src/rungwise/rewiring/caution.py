@@ -32,7 +32,7 @@ def _place(unit: Unit, record: WiresRecord) -> str:
 def _power(unit: Unit, place: str) -> Iterator[Caution]:
     yield Caution(
         "DANGER",
-        f"First make the unit dead and prove it dead: {_supplies(unit)} (`rungwise isolate`). "
+        f"First lock out and verify: {_supplies(unit)} (`rungwise isolate`). "
         "Follow local codes; licensed practice where required.",
     )
     held = [part.title for part, _ in unit.having(Capacitor) if part.place == place]
