@@ -33,7 +33,7 @@ def test_a_part_is_added_by_what_its_label_says(page: TestClient, shop: Shop) ->
     assert (line["count"], line["price"]) == (2, "$12.40")
     assert line["name"] == "dual run capacitor 45 µF 5 µF 440 V"
     fits = twin(page, f"/calls/{shop.call}/part?of=capacitor")["candidates"]
-    assert [(each["name"], each["fits"]) for each in fits] == [(line["name"], True)]
+    assert [(each["name"], each["serves"]) for each in fits] == [(line["name"], True)]
 
 
 def test_the_same_part_again_is_counted_with_it_and_another_of_its_name_refused(
