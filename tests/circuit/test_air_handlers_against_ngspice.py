@@ -13,12 +13,15 @@ from rungwise.circuit.spice import netlists
 from rungwise.circuit.spice_names import names_of
 from rungwise.unit.unit_file import arrangement
 
-NAMES = ("heat_10kw", "heat_15kw", "taps", "airflow", "leak_guard", "zone_panel")
+NAMES = (
+    "air_handler_heat_10kw", "air_handler_heat_15kw", "air_handler_taps", "air_handler_airflow",
+    "air_handler_leak_guard", "air_handler_zone_panel", "gas_furnace",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_ngspice_finds_the_same_volts_on_every_call(name: str) -> None:
-    plan = Plan(arrangement(f"air_handler_{name}"))
+    plan = Plan(arrangement(name))
     heat = call_for_heat(plan.unit.demands)
     solved = [solve(plan, each) for each in (CALLING, STANDBY, *(() if heat is None else (heat,)))]
     found = run_many([net for each in solved for net in netlists(each)])

@@ -36,6 +36,7 @@ from rungwise.parts import (
     Facet,
     FloatArray,
     Heater,
+    Ignites,
     Motor,
     coil_does,
     heater_does,
@@ -54,7 +55,7 @@ BoolArray = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class LoadState:
-    """What one motor or heater does in one condition, and the watts that it takes."""
+    """What one motor, heater or flame does in one condition, and the watts that it takes."""
 
     condition: str
     part: str
@@ -128,13 +129,14 @@ def usual_states(plan: Plan) -> tuple[LoadState, ...]:
 
 
 def loads_of(solution: Solution) -> Iterator[LoadState]:
-    """Every motor and heater of the first variant of a solution."""
-    for part, facet in _loads(solution.plan.unit, (Motor, ElectronicMotor, Heater)):
+    """Every motor, heater and flame of the first variant of a solution."""
+    for part, facet in _loads(solution.plan.unit, (Motor, ElectronicMotor, Heater, Ignites)):
         code, watt = (
             np.ravel(each)[0] for each in _JUDGES[type(facet)](solution, part.name, facet)
         )
         name = solution.condition.name
-        yield LoadState(name, part.name, part.title, Does(int(code)), float(watt))
+        title = f"flame of the {part.title}" if isinstance(facet, Ignites) else part.title
+        yield LoadState(name, part.name, title, Does(int(code)), float(watt))
 
 
 def load_states(
@@ -157,7 +159,7 @@ def load_states(
 
 def states_of(situations: Sequence[Situation], solved: Sequence[Solution]) -> LoadStates:
     """What each load does in situations that are solved: one solution each, all of one plan."""
-    loads = list(_loads(solved[0].plan.unit, (Motor, ElectronicMotor, Heater, Coil)))
+    loads = list(_loads(solved[0].plan.unit, (Motor, ElectronicMotor, Heater, Ignites, Coil)))
     told = [
         [_JUDGES[type(facet)](each, part.name, facet) for part, facet in loads] for each in solved
     ]
@@ -209,6 +211,14 @@ def _heater(solution: Solution, part: str, heater: Heater) -> tuple[Codes, Float
     return np.broadcast_to(does, (solution.batch.size,)), watt
 
 
+def _flame(solution: Solution, part: str, board: Ignites) -> tuple[Codes, FloatArray]:
+    """A flame that is proved heats; electric watts are none of its own."""
+    proved = board.proved(solution.batch.view(part)) > 0
+    does = np.where(proved, Does.HEATS, Does.OFF).astype(np.int8)
+    size = (solution.batch.size,)
+    return np.broadcast_to(does, size), np.zeros(size)
+
+
 def _coil(solution: Solution, part: str, coil: Coil) -> tuple[Codes, FloatArray]:
     key = (part, coil.state)
     volt = np.abs(solution.link_volt(solution.plan.link_by_key[(part, coil.element)]))
@@ -216,7 +226,7 @@ def _coil(solution: Solution, part: str, coil: Coil) -> tuple[Codes, FloatArray]
 
 
 _JUDGES: dict[type[Facet], Callable[[Solution, str, Any], tuple[Codes, FloatArray]]] = {
-    Motor: _motor, ElectronicMotor: _electronic, Heater: _heater, Coil: _coil,
+    Motor: _motor, ElectronicMotor: _electronic, Heater: _heater, Ignites: _flame, Coil: _coil,
 }  # fmt: skip
 
 

@@ -48,4 +48,4 @@ def _tell_row(page: Page, expected: Expectation, row: dict[str, Expected]) -> No
 
 def _load(load: LoadState) -> str:
     told = f"{load.title} {load.does.words}"
-    return told if load.does == Does.OFF else f"{told}, {load.watt:.0f} W"
+    return told if load.does == Does.OFF or not load.watt else f"{told}, {load.watt:.0f} W"

@@ -246,7 +246,7 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
         name = "volts-coil" if main else f"volts-{part.name}-{a}-{b}"
         yield name, f"volts on the coil of the {part.title}", a, b
     pairs = [] if transformer is None else [transformer.secondary]
-    probed = () if probes is None else probes.volts
+    probed = () if probes is None else (*probes.volts, *probes.on_heat)
     for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):
         yield f"volts-{part.name}-{a}-{b}", f"volts {a} to {b} at the {part.title}", a, b
 
@@ -257,10 +257,12 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     called: When = (
         "heating" if probes is not None and probes.on == "heat" and heats(unit) else "calling"
     )
+    on_heat = () if probes is None or not heats(unit) else probes.on_heat
     for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
         low = _at_control_volts(unit, ends)
-        setting: When = "heating" if a in HEAT_SIGNALS and heats(unit) else called
+        heated = heats(unit) and (a in HEAT_SIGNALS or (a, b) in on_heat)
+        setting: When = "heating" if heated else called
         yield volts_check(
             name, f"{title}{WHEN_TOLD[setting]}", *ends, setting=setting,
             place=part.place, control=low, across=across, touches=(part.name,),

@@ -22,11 +22,14 @@ from rungwise.diagnosis.look_card import (
     look_check,
 )
 from rungwise.diagnosis.visual_checks import (
+    LIGHTING,
     AirWarms,
     CompressorSound,
+    FlameWarms,
     HotShell,
     KeepsRunning,
     LargeLine,
+    Lighting,
     Mark,
     MotorTurns,
     PlungerPosition,
@@ -36,7 +39,18 @@ from rungwise.diagnosis.visual_checks import (
     WhichWire,
 )
 from rungwise.faults import is_field_wire, swaps, wire_weight
-from rungwise.parts import RUBBED, Caution, Coil, Defrosts, Heater, Looks, Motor, Reverses
+from rungwise.parts import (
+    RUBBED,
+    Burner,
+    Caution,
+    Coil,
+    Defrosts,
+    Heater,
+    Ignites,
+    Looks,
+    Motor,
+    Reverses,
+)
 from rungwise.unit import Part, Unit
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
@@ -111,7 +125,32 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
             "warm-air", "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
             minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
         )  # fmt: skip
+    yield from _lighting(unit)
 
+
+def _lighting(unit: Unit) -> Iterator[Check]:
+    """What a furnace is seen to do on a call for heat, and what air it then gives."""
+    burners = tuple((part.name, burner.burns) for part, burner in unit.having(Burner))
+    for part, board in unit.having(Ignites):
+        title = "how far does the furnace come within two minutes of a call for heat?"
+        touches = (part.name, *(name for name, _ in burners))
+        yield look_check(
+            "sequence", "sequence", title, LIGHTING, Lighting(part.name, board, burners),
+            minutes=3.0, condition=ON_HEAT, touches=touches, cautions=(AT_THE_GAS,),
+        )  # fmt: skip
+        title = "how does the air at a register feel, three minutes after a call for heat?"
+        warms = FlameWarms(part.name, board.proved, unit.roles.indoor_blowers)
+        yield look_check(
+            "warm-air", "warm_air", title, ("warm", "cold"), warms,
+            minutes=4.0, condition=ON_HEAT, touches=(part.name,),
+        )  # fmt: skip
+
+
+AT_THE_GAS = Caution(
+    "WARNING",
+    "gas: smell first; where it smells of gas switch nothing, shut the cock, air the room, leave. "
+    "No guard is joined across. Licensed gas work where required.",
+)
 
 _LINES = ("cold", "hot", "like the air")
 

@@ -8,7 +8,7 @@ from rungwise.circuit import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.wording import reading_text
-from rungwise.parts import EARTH, LIVE_VOLT, Caution
+from rungwise.parts import EARTH, LIVE_VOLT, Burner, Caution
 from rungwise.unit import Unit
 
 __all__ = ["not_judged", "remarks"]
@@ -45,9 +45,17 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[Caution, ...]:
 
 
 def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
-    """A line for each part that may fail and on which no reading is taken: never silence."""
+    """A line for each part that may fail and on which no reading is taken: never silence.
+
+    And one of a burner, of which no reading of a meter tells more than that a flame stands.
+    """
     read = {block for card in cards if card.form == "number" for block in card.touches}
-    return tuple(
+    flames = tuple(
+        f"NOT JUDGED: gas pressure, draft, combustion and heat exchanger at the {part.title} "
+        f"({part.name}); licensed gas work where required."
+        for part, _ in unit.having(Burner)
+    )
+    return flames + tuple(
         f"NOT JUDGED: the {part.title} ({part.name}); no reading is known for this sort of part, "
         "so a fault of its own stays unseen."
         for part in unit.parts

@@ -20,7 +20,9 @@ from rungwise.parts import (
     KINDS,
     SEEN_TURNING_SLIP,
     ElectronicMotor,
+    Expr,
     FloatArray,
+    Ignites,
     Reverses,
 )
 
@@ -149,6 +151,55 @@ class AirWarms:
         rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
         share = np.broadcast_to(watt / rated, (bench.size,))
         return _chances(np.where(share > WARM_SHARE, 0, np.where(share > COLD_SHARE, 1, 2)), 3)
+
+
+LIGHTING = (
+    "nothing happens", "only the inducer runs", "the igniter glows, no flame",
+    "it lights and goes out in seconds", "it burns on",
+)  # fmt: skip
+"""How far a furnace comes on a call for heat."""
+
+WORKS_A = 0.1
+"""Amps at which an inducer is heard and an igniter seen to glow: far below what either takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lighting:
+    """How far a furnace comes while it tries to light: one of `LIGHTING`."""
+
+    part: str
+    board: Ignites
+    burners: tuple[tuple[str, Expr], ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.heating
+        draws, glows = (
+            np.abs(solution.element_amp((self.part, each))) > WORKS_A
+            for each in (self.board.draft, self.board.glow)
+        )
+        burns = sum(each(solution.batch.view(name)) for name, each in self.burners)
+        proved = self.board.proved(solution.batch.view(self.part)) > 0
+        which = np.where(
+            proved, 4.0, np.where(np.asarray(burns) > 0, 3.0, np.where(glows, 2.0, draws * 1.0))
+        )
+        return _chances(np.broadcast_to(which, (bench.size,)), 5)
+
+
+@dataclass(frozen=True, slots=True)
+class FlameWarms:
+    """How the air feels three minutes after a call for heat: warm, cold."""
+
+    part: str
+    proved: Expr
+    blowers: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.heating
+        flame = self.proved(solution.batch.view(self.part)) > 0
+        air = np.logical_and.reduce([turns(solution, each) > 0 for each in self.blowers])
+        return _chances(np.broadcast_to(np.where(flame & air, 0.0, 1.0), (bench.size,)), 2)
 
 
 @dataclass(frozen=True, slots=True)

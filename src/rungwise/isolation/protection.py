@@ -12,7 +12,7 @@ from rungwise.isolation.discharge import TOUCH_VOLT
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, points_words
-from rungwise.parts import Caution, Poles
+from rungwise.parts import Burner, Caution, Poles
 
 METER_RATINGS_V = (600, 1000, 1500)
 """Volts that meters of category III are made for."""
@@ -86,7 +86,21 @@ class Protection:
             "reading on open parts rubber gloves made for the volts, tested, leather over them; "
             f"one hand where you can. Meter {self.meter}, leads whole. Look the box over first."
         )
-        return Words(text, (*self._stop_rules(station), *self._if_it_burns(station)))
+        rules = (*self._stop_rules(station), *self._if_it_burns(station), *self._at_gas(station))
+        return Words(text, rules)
+
+    def _at_gas(self, station: str) -> list[Caution]:
+        """Of a burner in the cabinet: power off shuts no gas cock."""
+        unit = self.chooser.grounds.topology.unit
+        if station != "indoor" or not unit.having(Burner):
+            return []
+        text = (
+            "Gas: smell first; where it smells of gas switch nothing, shut the cock outside, air "
+            "the room, leave, call the supplier. Power off shuts no gas cock: before hands go to "
+            "burner, valve or pipe shut it, and prove joints tight after. Gas pressure, draft, "
+            "combustion and heat exchanger are not judged here; licensed gas work where required."
+        )
+        return [Caution("WARNING", text)]
 
     def _stop_rules(self, station: str) -> list[Caution]:
         found = [

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     )
     from rungwise.parts.facets import (
         CONTROL_SIGNALS,
+        Burner,
         Capacitor,
         Coil,
         Conductor,
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
         Families,
         Family,
         Heater,
+        Ignites,
         Junction,
         MixedUp,
         Motor,
@@ -150,6 +152,7 @@ __all__ = [
     "WIRING",
     "Against",
     "Branch",
+    "Burner",
     "Capacitor",
     "Caution",
     "Codes",
@@ -169,6 +172,7 @@ __all__ = [
     "Frame",
     "Grade",
     "Heater",
+    "Ignites",
     "Junction",
     "Label",
     "LabelFigure",

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from rungwise.parts.element import Expr
+from rungwise.parts.heat_facets import Burner, Defrosts, Ignites, Reverses
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
@@ -25,6 +26,7 @@ __all__ = [
     "JOINTS",
     "LOADS",
     "SWITCHING",
+    "Burner",
     "Capacitor",
     "Coil",
     "Conductor",
@@ -36,6 +38,7 @@ __all__ = [
     "Families",
     "Family",
     "Heater",
+    "Ignites",
     "Junction",
     "Leg",
     "MixedUp",
@@ -374,32 +377,6 @@ class Control(Facet):
 
 
 @dataclass(frozen=True, slots=True)
-class Defrosts(Facet):
-    """It melts the ice off the outdoor coil: by turning the cycle round for some minutes.
-
-    Attributes:
-        due: the state that is 1 where a defrost is asked for.
-        runs: the state that is 1 while one runs.
-    """
-
-    due: str
-    runs: str
-
-
-@dataclass(frozen=True, slots=True)
-class Reverses(Facet):
-    """It sends the refrigerant the other way round, so that the unit heats the rooms.
-
-    Attributes:
-        heats: 1 where it does, from its parameters and states.
-        energized_in: in which of the two its coil has volts.
-    """
-
-    heats: Expr
-    energized_in: Literal["cooling", "heating"]
-
-
-@dataclass(frozen=True, slots=True)
 class Timer(Facet):
     """It passes a signal on after a while: its terminals, and the parameter of its seconds."""
 
@@ -478,19 +455,21 @@ class Conductor(Facet):
 
 
 FACETS: Final[tuple[type[Facet], ...]] = (
-    Poles, Coil, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply, Junction,
-    Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families, MixedUp, Terminals,
-    Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
+    Poles, Coil, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer, Supply,
+    Junction, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families, MixedUp,
+    Terminals, Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
 Sorts = frozenset[type[Facet]]
 
-LOADS: Final[Sorts] = frozenset({Motor, ElectronicMotor, Capacitor, Heater, Transformer, Supply})
-"""What a kind lacks that neither drives, stores, heats, transforms nor feeds."""
+LOADS: Final[Sorts] = frozenset(
+    {Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer, Supply}
+)
+"""What a kind lacks that neither drives, stores, heats, burns, transforms nor feeds."""
 
 SWITCHING: Final[Sorts] = frozenset(
-    {Poles, Coil, Defrosts, Overcurrent, OpensOn, Control, Reverses, Timer}
+    {Poles, Coil, Defrosts, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer}
 )
 """What a kind lacks that switches nothing and asks for nothing."""
 

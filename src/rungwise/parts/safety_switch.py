@@ -28,7 +28,7 @@ from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, se
 from rungwise.parts.rule import PressureRule
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
-from rungwise.parts.words import FAILED, Plain, Words
+from rungwise.parts.words import FAILED, LeaveOff, Plain, Words
 
 RESISTIVE_OHM = (0.5, 1000.0)
 """A contact that has gone bad and is not open (common practice, no source)."""
@@ -255,6 +255,19 @@ KINDS = tuple(
             "fuse",
             "The link melts when all else has failed to stop the heat.",
             Plain("The last guard of the heat had melted.", "find why, then replace it"),
+            rank=MIDDLE_RANK,
+        ),
+        _Sort(
+            "rollout_switch", "limit", _HOT_LINE, Looks(), "hot air", "rollout switch", 6.0, 3.0,
+            "find why the flame left its place (blocked flue or exchanger, a crack in it), and "
+            "leave the gas shut until that is mended; only then push its button; licensed gas "
+            "work where required",
+            "replace the rollout switch, same degrees, once nothing else is found",
+            "a blocked flue, a blocked or cracked heat exchanger: it does its job",
+            "thermal_switch",
+            "This switch stops the furnace when its flame leaves the place where it should burn.",
+            Plain("The flame had left its place{stopped}.",
+                  "find why, and mend that before it burns again", LeaveOff.BREAKER),
             rank=MIDDLE_RANK,
         ),
     )

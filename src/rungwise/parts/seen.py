@@ -31,6 +31,7 @@ class Probes(Facet):
         to_neutral: terminals of a 120 V circuit that are read against its neutral.
         along_y: whether each terminal lies on the way of Y and is read against C outdoors.
         on: on which call its volts, drops and amps are read.
+        on_heat: pairs that are read in volts on a call for heat, whatever the others are read on.
     """
 
     in_circuit: tuple[Pair, ...] = ()
@@ -42,6 +43,7 @@ class Probes(Facet):
     to_neutral: tuple[str, ...] = ()
     along_y: bool = False
     on: Literal["cool", "heat"] = "cool"
+    on_heat: tuple[Pair, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,62 @@
+"""Facets of heat that is no resistance: what melts ice, turns the cycle round, or burns gas."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from rungwise.parts.element import Expr
+from rungwise.parts.trade import Facet
+
+__all__ = ["Burner", "Defrosts", "Ignites", "Reverses"]
+
+
+@dataclass(frozen=True, slots=True)
+class Defrosts(Facet):
+    """It melts the ice off the outdoor coil: by turning the cycle round for some minutes.
+
+    Attributes:
+        due: the state that is 1 where a defrost is asked for.
+        runs: the state that is 1 while one runs.
+    """
+
+    due: str
+    runs: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reverses(Facet):
+    """It sends the refrigerant the other way round, so that the unit heats the rooms.
+
+    Attributes:
+        heats: 1 where it does, from its parameters and states.
+        energized_in: in which of the two its coil has volts.
+    """
+
+    heats: Expr
+    energized_in: Literal["cooling", "heating"]
+
+
+@dataclass(frozen=True, slots=True)
+class Burner(Facet):
+    """It burns gas: what a hand cannot measure and an eye can see.
+
+    Attributes:
+        burns: 1 where a flame stands, from its parameters and states.
+    """
+
+    burns: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Ignites(Facet):
+    """It lights a burner step by step, and lets it burn once it has proved the flame.
+
+    Attributes:
+        proved: 1 where it has, from its parameters and states.
+        draft, glow: the contacts whose amps show that the inducer works and the igniter glows.
+    """
+
+    proved: Expr
+    draft: str
+    glow: str
