@@ -115,3 +115,13 @@ def test_the_command_tells_a_call_check_by_check(
     assert line["truth"] in told.out
     for check, *_ in line["steps"]:
         assert check in told.out
+
+
+def test_calls_of_one_arrangement_alone_are_met_when_asked() -> None:
+    met = {drawn(call, 1, arrangements=("rooftop_208",)).arrangement for call in range(5)}
+    assert met == {"rooftop_208"}
+
+
+def test_an_arrangement_with_a_part_unknown_to_the_other_world_is_refused() -> None:
+    with pytest.raises(BadInput, match="knows nothing of a part"):
+        run_other_world((1,), SEED, arrangements=("split_230_50hz",))

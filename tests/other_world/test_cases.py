@@ -7,11 +7,12 @@ import pytest
 
 from rungwise.other_world import CLASSES, CaseClass, draw_case, draw_class
 from rungwise.other_world.case import Truth
+from rungwise.other_world.fault import Fault
 from rungwise.other_world.house import House
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.strangers import strangers
 from rungwise.other_world.visit import Visit
-from rungwise.other_world.ways import Fault, known_faults
+from rungwise.other_world.ways import known_faults
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from rungwise.other_world.machines import Machine, terminal_amps, turn
 from rungwise.other_world.netlist import GROUND, ComplexArray, Netlist
-from rungwise.other_world.parts import OMEGA
+from rungwise.other_world.place import OMEGA
 
 TWIN = Machine(
     r_main=1.2, x_main=2.0, x_magnet=40.0, r_rotor=1.5, x_rotor=2.0,

@@ -10,7 +10,8 @@ import pytest
 from rungwise.errors import CircuitError
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.netlist import GROUND, Netlist, Solved
-from rungwise.other_world.parts import OMEGA, write_house
+from rungwise.other_world.parts import write_house
+from rungwise.other_world.place import OMEGA
 from rungwise.other_world.spice_text import apart_volt, node_volts
 from rungwise.other_world.visit import Visit
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement

@@ -42,6 +42,23 @@ class Choosing(StrEnum):
     MOST_LIKELY_FIRST = "most-likely-first"
 
 
+WhoDraws = Annotated[
+    World,
+    typer.Option(
+        "--world",
+        help="Who draws the truths: our own model, a world apart, its lost wires, or damaged "
+        "descriptions whose isolation plans are judged (--calls for each arrangement).",
+    ),
+]
+MetAlone = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--arrangement",
+        help="Other world: meet just this arrangement; may be repeated. Else the first four.",
+    ),
+]
+
+
 def study(  # noqa: PLR0913, PLR0917  # one argument an option
     calls: Annotated[int, typer.Option("--calls", min=1, help="How many calls.")] = 100,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Of all that is drawn.")] = 1,
@@ -55,14 +72,7 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     processes: Annotated[
         int, typer.Option("--processes", min=1, help="How many processes share the calls.")
     ] = 1,
-    world: Annotated[
-        World,
-        typer.Option(
-            "--world",
-            help="Who draws the truths: our own model, a world apart, its lost wires, or damaged "
-            "descriptions whose isolation plans are judged (--calls for each arrangement).",
-        ),
-    ] = World.OWN,
+    world: WhoDraws = World.OWN,
     results: Annotated[
         Path | None,
         typer.Option("--results", help="Add one line a call to this file, and resume it."),
@@ -70,9 +80,9 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     plates: Annotated[
         bool, typer.Option("--plates", help="Other world: meet units of two and four tons too.")
     ] = False,
+    arrangement: MetAlone = None,
     only: Annotated[
-        list[int] | None,
-        typer.Option("--only", min=0, help="Just this call; may be repeated."),
+        list[int] | None, typer.Option("--only", min=0, help="Just this call; may be repeated.")
     ] = None,
     tell: Annotated[
         bool, typer.Option("--tell", help="Other world, repairs: tell each check by check.")
@@ -102,7 +112,8 @@ def study(  # noqa: PLR0913, PLR0917  # one argument an option
     elif world is World.REPAIRS:
         _tell_proofs(_proofs(numbers, seed, processes, results), seed, tell=tell, as_json=as_json)
     elif world is World.OTHER:
-        lines = _other(numbers, seed, processes, results, plates=plates)
+        names = tuple(arrangement or ())
+        lines = _other(numbers, seed, processes, results, plates=plates, names=names)
         _tell_other(lines, seed, tell=tell, as_json=as_json)
     elif world is World.ISOLATION:
         lines = _isolation(numbers, seed, processes, results)
@@ -143,15 +154,28 @@ def _own(  # what the options say
     _tell(Page(), found, calls)
 
 
-def _other(
-    numbers: tuple[int, ...], seed: int, processes: int, results: Path | None, *, plates: bool
+def _other(  # what the options say
+    numbers: tuple[int, ...],
+    seed: int,
+    processes: int,
+    results: Path | None,
+    *,
+    plates: bool,
+    names: tuple[str, ...],
 ) -> list[dict[str, Any]]:
     from rungwise.cli.waiting import waiting
     from rungwise.evaluation import run_other_world
+    from rungwise.unit import FIRST_ARRANGEMENTS
 
     with waiting(f"working {len(numbers)} calls in the other world") as progress:
         return run_other_world(
-            numbers, seed, processes=processes, results=results, plates=plates, progress=progress
+            numbers,
+            seed,
+            processes=processes,
+            results=results,
+            plates=plates,
+            arrangements=names or FIRST_ARRANGEMENTS,
+            progress=progress,
         )
 
 

@@ -28,10 +28,10 @@ _LOOSE = "~"
 
 def ask_of(unit: Unit, check: Check) -> Ask | None:  # noqa: PLR0911  # one return a sort of reader
     """A check as a question to a house; None for a sort of check that the other world lacks."""
+    if _defrosts(check):
+        return None
     if check.look is not None:
         return _look(unit, check)
-    if getattr(check.reader, "setting", None) == "heating":
-        return None
     match check.reader:
         case VoltReader() as r:
             fine = r.instrument == FINE_VOLTS
@@ -53,6 +53,12 @@ def ask_of(unit: Unit, check: Check) -> Ask | None:  # noqa: PLR0911  # one retu
             return None
 
 
+def _defrosts(check: Check) -> bool:
+    """Whether it is made in a defrost, of which the other world has none."""
+    setting = getattr(check.reader, "setting", None) or getattr(check.look, "setting", None)
+    return setting == "defrosting" or check.card.thing == "defrost"
+
+
 def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
     """Amps as they run or, where the check says so, the peak held as it starts."""
     fine = reader.instrument == FINE_CLAMP
@@ -63,11 +69,11 @@ def _amps(reader: AmpReader, *, inrush: bool) -> Amps:
 def _live(setting: Setting) -> Live:
     """A live setting by the other world's name; the first swing of a start belongs to the start.
 
-    Raises TypeError for a call for heat or a defrost: no house of the other world makes one.
+    Raises TypeError for a defrost: no house of the other world makes one.
     """
     match setting:
-        case "heating" | "defrosting":
-            raise TypeError("the other world's houses are only cooled")
+        case "defrosting":
+            raise TypeError("the other world's houses make no defrost")
         case "inrush":
             return "starting"
         case _:
@@ -96,7 +102,8 @@ def _look(unit: Unit, check: Check) -> Look:
             subject = place
         case KeepsRunning(parts) if len(parts) > 1:
             subject = ""
-    return Look(check.card.thing, subject, check.card.choices)
+    when: Live = "heating" if getattr(check.look, "setting", None) == "heating" else "calling"
+    return Look(check.card.thing, subject, check.card.choices, when)
 
 
 def blocks_touched(unit: Unit, check: Check) -> frozenset[str]:

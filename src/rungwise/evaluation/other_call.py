@@ -74,11 +74,24 @@ def work_other_call(
     """Work a call to its verdict and say how it ended, as plain data for a line of results."""
     working = _Working(unit, checks, OtherTechnician(case.visit, seed), start, [], set())
     working.allowed = {card.id for card in start.table.checks if card.id in checks}
-    for symptom in FREE_SYMPTOMS:
+    for symptom in _told_by_customer(case, checks):
         if symptom in working.allowed:
             working.take(symptom, told=True)
     stopped = working.finish()
     return {**_told(case), **_ended(working, case, stopped=stopped)}
+
+
+HEATING_LOOKS = ("turns_on_heat", "warm_air")
+BLOWER_STAYS = "look-blower-idle"
+
+
+def _told_by_customer(case: Case, checks: Mapping[str, Check]) -> tuple[str, ...]:
+    """What the customer tells of the season's call, and a blower that never stops."""
+    told: tuple[str, ...] = FREE_SYMPTOMS
+    if case.visit.house.season == "heat":
+        told = tuple(name for name, check in checks.items() if check.card.thing in HEATING_LOOKS)
+    stays = "blower keeps running" in case.truth.symptoms
+    return (*told, BLOWER_STAYS) if stays else told
 
 
 def _told(case: Case) -> dict[str, Any]:
@@ -92,6 +105,7 @@ def _told(case: Case) -> dict[str, Any]:
         "symptoms": sorted(truth.symptoms),
         "said": sorted(truth.said),
         "redrawn": truth.redrawn,
+        "season": case.visit.house.season,
     }
 
 

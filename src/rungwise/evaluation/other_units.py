@@ -4,6 +4,7 @@ sisters by the nameplate.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -50,10 +51,19 @@ class Drawn:
     rng: np.random.Generator
 
 
-def drawn(call: int, seed: int, *, plates: bool = False) -> Drawn:
-    """A call by its number. plates: whether units of every plate are met, or the shipped ones."""
+def drawn(
+    call: int,
+    seed: int,
+    *,
+    plates: bool = False,
+    arrangements: Sequence[str] = FIRST_ARRANGEMENTS,
+) -> Drawn:
+    """A call by its number. plates: whether units of every plate are met, or the shipped ones.
+
+    arrangements: what is met, one as often as another.
+    """
     rng = np.random.default_rng([seed, call, 2])
-    name = FIRST_ARRANGEMENTS[int(rng.integers(len(FIRST_ARRANGEMENTS)))]
+    name = arrangements[int(rng.integers(len(arrangements)))]
     kind = draw_class(rng)
     # Its own luck, so that a call is the same call whether or not plates are drawn.
     sort = int(np.random.default_rng([seed, call, 3]).integers(len(PLATES)))

@@ -18,14 +18,14 @@ from rungwise.diagnosis import (
     checks_of,
     complaint_weights,
 )
-from rungwise.errors import MissingProgram
+from rungwise.errors import BadInput, MissingProgram
 from rungwise.evaluation.other_call import work_other_call
-from rungwise.evaluation.other_units import PLATES, drawn, unit_of
+from rungwise.evaluation.other_units import PLATES, Drawn, drawn, unit_of
 from rungwise.evaluation.result_file import Resumed, each
-from rungwise.other_world import Case, apart_volt, draw_case
-from rungwise.unit import FIRST_ARRANGEMENTS, Unit
+from rungwise.other_world import Case, apart_volt, draw_case, known
+from rungwise.unit import FIRST_ARRANGEMENTS, Unit, arrangement
 
-__all__ = ["run_other_world", "save_table", "table_file"]
+__all__ = ["check_known", "run_other_world", "save_table", "table_file"]
 
 Progress = Callable[[float], None]
 
@@ -37,25 +37,42 @@ def run_other_world(
     processes: int = 1,
     results: Path | None = None,
     plates: bool = False,
+    arrangements: Sequence[str] = FIRST_ARRANGEMENTS,
     progress: Progress | None = None,
 ) -> list[dict[str, Any]]:
     """Work the calls of these numbers and return a line of results for each.
 
-    plates: meet units of two and four tons too.
+    plates: meet units of two and four tons too. arrangements: those that are met; see
+    `check_known`.
     results: a file of lines that is added to as calls end; calls of this seed that stand there
     are not worked again. processes: workers that share the calls; what is found does not depend
     on it.
     """
+    check_known(arrangements)
     run = Resumed(calls, seed, lambda line: int(line["call"]), results)
     if not run.left:
         return run.found
     with TemporaryDirectory(prefix="rungwise-") as folder:
-        met = [drawn(call, seed, plates=plates) for call in run.left]
+        draw = partial(drawn, seed=seed, plates=plates, arrangements=tuple(arrangements))
+        met = [draw(call) for call in run.left]
         units = sorted({(call.arrangement, call.plate) for call in met})
         for _ in each(partial(save_table, folder=folder), units, processes):
             pass
-        job = partial(_work, seed=seed, folder=folder, plates=plates)
+        job = partial(_work, draw=draw, seed=seed, folder=folder)
         return run.work(job, processes, progress)
+
+
+def check_known(arrangements: Sequence[str]) -> None:
+    """Raises BadInput for an arrangement with a part that the other world knows nothing of."""
+    for name in arrangements:
+        unit = arrangement(name)
+        if not known(unit):
+            raise BadInput(
+                what=f"the other world knows nothing of a part of {unit.title}",
+                key="--arrangement",
+                value=name,
+                next_step="choose another arrangement",
+            )
 
 
 def save_table(unit: tuple[str, str], *, folder: str) -> None:
@@ -91,8 +108,8 @@ def _started(shop: _Shop, said: frozenset[str]) -> Belief:
     return Belief.start(shop.start.model, weights)
 
 
-def _work(call: int, *, seed: int, folder: str, plates: bool) -> dict[str, Any]:
-    met = drawn(call, seed, plates=plates)
+def _work(call: int, *, draw: Callable[[int], Drawn], seed: int, folder: str) -> dict[str, Any]:
+    met = draw(call)
     unit = unit_of(met.arrangement, met.plate)
     case = draw_case(unit, met.kind, met.rng)
     shop = _shop(met.arrangement, met.plate, table_file(folder, met.arrangement, met.plate))

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from rungwise.other_world.isolation_judge import DANGERS, judge
     from rungwise.other_world.loose_cabinet import COLORS, LooseCabinet, Tag, draw_cabinet
     from rungwise.other_world.meters import Hands
+    from rungwise.other_world.parts import known
     from rungwise.other_world.repaired import Gauges, Repair, draw_repair, gauges_of
     from rungwise.other_world.spice_text import apart_volt
     from rungwise.other_world.technician import OtherTechnician
@@ -62,6 +63,7 @@ __all__ = [
     "draw_repair",
     "gauges_of",
     "judge",
+    "known",
     "told_plan",
 ]
 

@@ -10,7 +10,7 @@ from typing import Literal
 
 __all__ = ["Amps", "Ask", "Leads", "Live", "LoadMicrofarads", "Look", "Volts"]
 
-Live = Literal["starting", "restart", "calling", "standby"]
+Live = Literal["starting", "restart", "calling", "standby", "heating"]
 """`restart`: the start after all that heat or pressure had opened has closed again."""
 
 
@@ -66,12 +66,13 @@ class Look:
 
     thing: "turns", "sound", "plunger", "idle", "device", "by_hand", "shell", "joints", or a mark
     such as "burnt", "bulged", "debris", "water", "door". choices: what may be answered, the
-    unremarkable one first.
+    unremarkable one first. when: the call in which it is looked at, where that is not its own.
     """
 
     thing: str
     subject: str
     choices: tuple[str, ...]
+    when: Live = "calling"
 
 
 Ask = Volts | Amps | LoadMicrofarads | Leads | Look

@@ -9,11 +9,12 @@ from typing import Literal
 import numpy as np
 
 from rungwise.other_world.complaint import said
+from rungwise.other_world.fault import Fault
 from rungwise.other_world.house import House
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.strangers import strangers
 from rungwise.other_world.visit import Visit
-from rungwise.other_world.ways import Fault, known_faults
+from rungwise.other_world.ways import known_faults
 from rungwise.unit import Unit
 
 __all__ = ["CLASSES", "Case", "CaseClass", "Truth", "draw_case", "draw_class", "running_house"]
@@ -32,9 +33,7 @@ CLASSES: dict[CaseClass, float] = {
 
 MOST_DRAWS = 60
 
-_BROUGHT_ABOUT = {
-    "blown": "blown", "blown1": "blown", "blown2": "blown", "tripped": "tripped", "open": "open",
-}  # fmt: skip
+_BROUGHT_ABOUT = ("blown", "blown1", "blown2", "blown3", "tripped", "open", "locked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +164,7 @@ def _truth(
 
 
 def _opened(visit: Visit) -> frozenset[str]:
-    states = visit.calling.stand.states
+    states = visit.called.stand.states
     return frozenset(part for (part, name), at in states.items() if name in _BROUGHT_ABOUT and at)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from rungwise.other_world.kinds import BREAKERS
 from rungwise.other_world.visit import Visit
 
 __all__ = ["said"]
@@ -22,10 +23,10 @@ def said(visit: Visit, faulty: frozenset[str], rng: np.random.Generator) -> froz
 
 def _chances(visit: Visit, faulty: frozenset[str]) -> dict[str, float]:
     house, symptoms = visit.house, visit.symptoms
-    stalls = visit.starting.wire_amp("whip_l1") > STALL_AMPS
+    stalls = visit.starting_as_told.wire_amp("whip_l1") > STALL_AMPS
     dims = stalls or "volts sag" in symptoms or not np.isfinite(house.supply.neutral_ohm)
     opened = {part for (part, _), at in visit.lasting.items() if at}
-    breakers = {p.name for p in house.unit.parts_of_kind("breaker_2p", "breaker_1p")}
+    breakers = {p.name for p in house.unit.parts_of_kind(*BREAKERS)}
     heat = {p.name for p in house.unit.parts if p.kind.endswith("pressure_switch")}
     heat |= set(house.machines)
     air_moves = "blower dead" not in symptoms

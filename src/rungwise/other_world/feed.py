@@ -10,6 +10,7 @@ import numpy as np
 from rungwise.other_world.machines import Machine, turn
 from rungwise.other_world.netlist import ComplexArray
 from rungwise.other_world.parts import motor_ports, solve_stand
+from rungwise.other_world.three_legs import ThreeLegs
 
 if TYPE_CHECKING:
     from rungwise.other_world.switching import Settled
@@ -39,7 +40,7 @@ class MotorFeed:
         self._volt = np.array([bare.volt(*port) for port in ports])
         self._ohm = bare.port_impedances(ports)
         self._machine = dict(house.machines)
-        compressor = house.part_of("compressor")
+        compressor = house.compressor
         if settled.heat is not None:
             self._machine[compressor] = settled.heat.loaded(house.machines[compressor])
 
@@ -80,5 +81,5 @@ class MotorFeed:
         return self._volt[own] - across @ back[:, 0], seen
 
 
-def _windings(machine: Machine, speed: float) -> ComplexArray:
+def _windings(machine: Machine | ThreeLegs, speed: float) -> ComplexArray:
     return np.asarray(machine.port_matrix(np.array([speed]))[0])

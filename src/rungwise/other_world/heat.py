@@ -11,12 +11,21 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from rungwise.other_world.house import House
+from rungwise.other_world.kinds import ELECTRONIC, FANS
 from rungwise.other_world.machines import Machine
+from rungwise.other_world.three_legs import ThreeLegs
 
 if TYPE_CHECKING:
     from rungwise.other_world.switching import Settled
 
-__all__ = ["Heat", "heat_at_start", "heat_of", "saturation_psig"]
+__all__ = [
+    "Heat",
+    "air_indoors",
+    "heat_at_start",
+    "heat_of",
+    "reversed_for_heat",
+    "saturation_psig",
+]
 
 APPROACH_F = 20.0
 STILL_AIR = 0.09
@@ -46,7 +55,7 @@ class Heat:
     load: float
     overload_share: float
 
-    def loaded(self, machine: Machine) -> Machine:
+    def loaded(self, machine: Machine | ThreeLegs) -> Machine | ThreeLegs:
         """The compressor under this load."""
         return replace(machine, need_w=self.load * machine.need_w)
 
@@ -54,12 +63,11 @@ class Heat:
 def heat_at_start(house: House) -> Heat:
     """The first seconds of a call: both sides of the compressor not far from the outdoor air."""
     condensing = house.weather.outdoor_f + 15.0
-    compressor = house.part_of("compressor")
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(condensing),
         suction_psig=saturation_psig(house.weather.outdoor_f),
-        load=_load(condensing) * house.value(compressor, "load_share", 1.0),
+        load=_load(condensing) * house.value(house.compressor, "load_share", 1.0),
         overload_share=1.0,
     )
 
@@ -72,30 +80,69 @@ def _load(condensing_f: float) -> float:
 def heat_of(settled: Settled) -> Heat | None:
     """The heat side as the motors now run; None while the compressor stands still."""
     house = settled.house
-    compressor = house.part_of("compressor")
-    if not settled.turns(compressor):
+    if not settled.turns(house.compressor):
         return None
+    if settled.stand.state(house.compressor, "speed") * house.value(house.compressor, "way") < 0:
+        return heat_at_start(house)  # a scroll that turns backwards moves no gas
+    charge, heats = house.weather.charge, reversed_for_heat(settled)
     outdoor = _air(settled, "outdoor") * house.weather.coil_clean
     indoor = _air(settled, "indoor") * house.weather.indoor_air
-    approach = APPROACH_F / max(outdoor, STILL_AIR) ** 0.75
-    charge = house.weather.charge
-    condensing = house.weather.outdoor_f + approach * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
-    suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55
+    if heats:
+        condensing, suction = _of_heating(house.weather.outdoor_f, outdoor, indoor, charge)
+    else:
+        condensing = house.weather.outdoor_f + APPROACH_F / max(outdoor, STILL_AIR) ** 0.75 * (
+            0.35 + 0.65 * min(charge, 1.5) ** 1.5
+        )
+        suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55
     load = _load(condensing) * (0.55 + 0.45 * min(charge, 1.0))
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(min(condensing, 190.0)),
         suction_psig=suction,
-        load=load * house.value(compressor, "load_share", 1.0),
+        load=load * house.value(house.compressor, "load_share", 1.0),
         overload_share=max(1.0 - 0.006 * max(condensing - 115.0, 0.0), 0.55),
     )
 
 
+INDOOR_F = 70.0
+
+
+def _of_heating(
+    outdoor_f: float, outdoor: float, indoor: float, charge: float
+) -> tuple[float, float]:
+    """Condensing °F and suction psig with the indoor coil hot and the outdoor coil cold."""
+    approach = 28.0 / max(indoor, STILL_AIR) ** 0.75
+    condensing = INDOOR_F + approach * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
+    cold_f = outdoor_f - 12.0 / max(outdoor, STILL_AIR) ** 0.6
+    return condensing, max(saturation_psig(cold_f) * min(charge, 1.1) ** 0.9, 5.0)
+
+
+def reversed_for_heat(settled: Settled) -> bool:
+    """Whether a reversing valve now stands in heating; never without one."""
+    house = settled.house
+    valve = house.part_of("reversing_valve_cooling", "reversing_valve_heating")
+    if not valve:
+        return False
+    shifted = settled.stand.state(valve, "in") > 0
+    shifted = bool(house.value(valve, "stuck_over")) or (
+        shifted and not house.value(valve, "stuck_back")
+    )
+    heats_shifted = house.unit.part(valve).kind == "reversing_valve_heating"
+    return shifted == heats_shifted
+
+
 def _air(settled: Settled, place: str) -> float:
     """Share of a fan's full air, by its speed."""
-    for part in settled.house.unit.parts_of_kind("fan_motor"):
+    for part in settled.house.unit.parts_of_kind(*FANS):
         if (part.place == "indoor") == (place == "indoor"):
             speed = settled.stand.state(part.name, "speed")
+            if part.kind in ELECTRONIC:
+                return min(speed, 1.05)
             forward = 1.0 if speed * settled.house.value(part.name, "way", -1.0) > 0 else 0.3
             return min(forward * abs(speed) / 0.9, 1.05)
     return 1.0
+
+
+def air_indoors(settled: Settled) -> float:
+    """Share of its full air that the air handler moves."""
+    return _air(settled, "indoor") * settled.house.weather.indoor_air

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
+from rungwise.other_world.kinds import COMPRESSORS, CONTACTORS
 from rungwise.other_world.machines import Machine
+from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Unit
 
 __all__ = ["Bridge", "House", "Supply", "Weather", "WireMake"]
@@ -18,7 +21,8 @@ class Supply:
     angle_deg: of the second leg against the first: 180 in a house, 120 on two legs of a wye.
     drop_ohm, drop_henry: of each leg to the transformer. neutral_ohm: of the neutral; infinite
     when it is lost. rod_ohm: of the ground rods, in parallel with it. lost: legs that are open.
-    loads_ohm: of the house, by pair "1N", "2N", "12".
+    loads_ohm: of the house, by pair "1N", "2N", "12". sag: a leg's volts over what it should have.
+    turned: whether three legs come in the other order.
     """
 
     leg_volt: float
@@ -29,6 +33,8 @@ class Supply:
     rod_ohm: float
     loads_ohm: dict[str, float]
     lost: set[int] = field(default_factory=set)
+    sag: dict[int, float] = field(default_factory=dict)
+    turned: bool = False
 
 
 @dataclass(slots=True)
@@ -74,14 +80,14 @@ class House:
     capacitance to ground, F. bridges: resistances that should not be there. found_tripped: whether
     an overload that opened is found open on arrival; found_pressed: whether a pressure switch is;
     still_hot: whether either is still open when the unit is measured dead. marks: chance that a
-    look at (thing, part) shows a trace of the fault.
+    look at (thing, part) shows a trace of the fault. season: what the call is about.
     """
 
     unit: Unit
     supply: Supply
     weather: Weather
     values: dict[str, dict[str, float]]
-    machines: dict[str, Machine]
+    machines: dict[str, Machine | ThreeLegs]
     wires: dict[str, WireMake]
     strays: Mapping[str, float]
     cable_farad_per_m: float
@@ -90,6 +96,7 @@ class House:
     found_pressed: bool = False
     still_hot: bool = False
     marks: dict[tuple[str, str], float] = field(default_factory=dict)
+    season: Literal["cool", "heat"] = "cool"
 
     def value(self, part: str, name: str, default: float = 0.0) -> float:
         """A number or flag of a part; `default` where its make does not name it."""
@@ -98,6 +105,16 @@ class House:
     def part_of(self, *kinds: str) -> str:
         """Name of the first part of one of the kinds, "" when the house has none."""
         return next((p.name for p in self.unit.parts_of_kind(*kinds)), "")
+
+    @property
+    def contactor(self) -> str:
+        """The compressor's contactor, the first of its description."""
+        return self.part_of(*CONTACTORS)
+
+    @property
+    def compressor(self) -> str:
+        """The compressor."""
+        return self.part_of(*COMPRESSORS)
 
     def ends_on(self, terminals: frozenset[str]) -> frozenset[tuple[str, str]]:
         """The wire ends that sit on the terminals, as (wire, "start" or "end")."""

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.other_world.asks import Look
+from rungwise.other_world.heat import reversed_for_heat
+from rungwise.other_world.kinds import FANS, TURNING
+from rungwise.other_world.switching import overload_amp
 from rungwise.other_world.visit import Visit
 
 __all__ = ["Eyes"]
@@ -64,14 +67,14 @@ def _sound(visit: Visit, look: Look, _: np.random.Generator) -> str:
         return _pick(look, "running")
     if early:
         return _pick(look, "runs, then trips")
-    amp = abs(visit.starting.solved.ohm_amp(f"{look.subject}.common"))
+    amp = overload_amp(visit.starting, look.subject)
     hums = amp > HUM_SHARE * visit.house.value(look.subject, "lra")
     return _pick(look, "hums and trips") if hums else _pick(look, "silent")
 
 
 def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
     house, late = visit.house, visit.calling
-    name = look.subject or house.part_of("contactor_1p", "contactor_2p")
+    name = look.subject or house.contactor
     pulled = bool(late.stand.state(name, "in"))
     if house.value(name, "welded") or (pulled and not house.value(name, "blocked")):
         buzzes = pulled and house.value(name, "buzzes")
@@ -84,16 +87,19 @@ def _plunger(visit: Visit, look: Look, _: np.random.Generator) -> str:
 
 
 def _idle(visit: Visit, look: Look, _: np.random.Generator) -> str:
-    parts, machines = visit.house.unit.parts, visit.house.machines
-    motors = [p.name for p in parts if p.name in machines and p.place == "outdoor"]
-    if look.subject in machines:
+    parts = visit.house.unit.parts
+    turning = {p.name for p in parts if p.kind in TURNING}
+    motors = [p.name for p in parts if p.name in turning and p.place == "outdoor"]
+    if look.subject in turning:
         motors = [look.subject]
     return _second(look, remark=any(visit.standby.turns(name) for name in motors))
 
 
 def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
     house, name = visit.house, look.subject
-    state = visit.calling.stand.state
+    state = visit.called.stand.state
+    if state(name, "high"):
+        return _pick(look, "water high")
     if house.value(name, "off"):
         return _pick(look, "off", "out", "tripped or off")
     if state(name, "tripped") or house.value(name, "held_tripped"):
@@ -106,9 +112,9 @@ def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
 def _powered(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
     """A screen or a light that lives on R and C."""
     house = visit.house
-    board = house.part_of("terminal_board", "transformer")
+    board = house.part_of("terminal_board", "terminal_board_stages", "transformer")
     point = f"{look.subject}.R" if look.thing == "screen" else f"{board}.R"
-    lit = abs(visit.calling.solved.volt(point, f"{board}.C")) > LIT_VOLT
+    lit = abs(visit.called.solved.volt(point, f"{board}.C")) > LIT_VOLT
     if look.thing == "board_light" and rng.random() < 0.4:
         return None
     if look.thing == "screen" and rng.random() < 0.3:
@@ -134,7 +140,7 @@ def _joints(visit: Visit, look: Look, rng: np.random.Generator) -> str:
 
 
 def _shell(visit: Visit, look: Look, rng: np.random.Generator) -> str:
-    tripped = visit.calling.stand.state(look.subject, "tripped")
+    tripped = visit.called.stand.state(look.subject, "tripped")
     held = visit.house.value(look.subject, "overload_held")
     if tripped or held:
         return _second(look, remark=rng.random() < 0.92)
@@ -144,6 +150,47 @@ def _shell(visit: Visit, look: Look, rng: np.random.Generator) -> str:
 def _burnt(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     hot = look.subject in visit.hot_spots and rng.random() < 0.6
     return _second(look, remark=True) if hot else _mark(visit, look, rng)
+
+
+def _turns_on_heat(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    return _second(look, remark=not visit.heating.turns(look.subject))
+
+
+def _warm_air(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    share = visit.warm_share(visit.heating)
+    moved = any(visit.heating.turns(p.name) for p in visit.house.unit.parts_of_kind(*FANS)
+                if p.place == "indoor")  # fmt: skip
+    if share <= 0.0 or not moved:
+        return _pick(look, "cold")
+    return _pick(look, "lukewarm") if share < HALF_WARM else _pick(look, "warm")
+
+
+HALF_WARM = 0.7
+"""Of all elements' watts; with one of two broken half is left. At 208 V they give 0.75."""
+
+
+def _line(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """The large line outdoors: cold gas comes back in cooling, hot gas goes in heating."""
+    settled = visit.live(look.when)
+    if not settled.turns(visit.house.compressor):
+        return _pick(look, "like the air")
+    return _pick(look, "hot") if reversed_for_heat(settled) else _pick(look, "cold")
+
+
+def _pump(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """Water poured in: it runs where it is fed and not dead, slimed or not."""
+    solved, name = visit.calling.solved, look.subject
+    fed = abs(solved.volt(f"{name}.L", f"{name}.N")) > LINE_VOLT
+    return _second(look, remark=not fed or bool(visit.house.value(name, "dead")))
+
+
+LINE_VOLT = 90.0
+
+
+def _lock_light(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    """The light of a delay board, which few fail to read."""
+    locked = visit.called.stand.state(look.subject, "locked")
+    return _second(look, remark=rng.random() < 0.9) if locked else _mark(visit, look, rng)
 
 
 def _mark(visit: Visit, look: Look, rng: np.random.Generator) -> str:
@@ -166,4 +213,9 @@ _FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] =
     "shell": _shell,
     "burnt": _burnt,
     "smell": _burnt,
+    "turns_on_heat": _turns_on_heat,
+    "warm_air": _warm_air,
+    "line": _line,
+    "pump": _pump,
+    "light": _lock_light,
 }

@@ -17,7 +17,8 @@ import numpy as np
 from rungwise.other_world.house import House
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.netlist import GROUND, Solved
-from rungwise.other_world.parts import Stand, solve_stand
+from rungwise.other_world.parts import solve_stand
+from rungwise.other_world.place import Stand
 from rungwise.unit import Unit, Wire
 
 __all__ = ["COLORS", "Colors", "LooseCabinet", "Tag", "draw_cabinet"]

@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -62,7 +63,8 @@ class Machine:
         return replace(self, **{name: factor * getattr(self, name) for name in names})
 
     def load_w(self, speed: FloatArray) -> FloatArray:
-        """Torque that the load takes at a share of synchronous speed."""
+        """Torque that the load takes at a share of synchronous speed, whichever way it turns."""
+        speed = np.abs(speed)
         if self.fan_law:
             return np.asarray(self.need_w * (0.04 + 0.96 * (speed / 0.92) ** 2))
         # Pressures are level when it starts and part as it pumps.
@@ -143,8 +145,21 @@ class Turning:
         return self.speed != 0.0
 
 
+class Turned(Protocol):
+    """What `turn` needs of a motor: see `Machine`."""
+
+    @property
+    def start_w(self) -> float: ...
+
+    def load_w(self, speed: FloatArray) -> FloatArray: ...
+
+    def port_matrix(self, speed: FloatArray) -> ComplexArray: ...
+
+    def torque_w(self, speed: FloatArray, amps: ComplexArray) -> FloatArray: ...
+
+
 def turn(
-    machine: Machine, open_volt: ComplexArray, seen_ohm: ComplexArray, *, was: float = 0.0
+    machine: Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, *, was: float = 0.0
 ) -> Turning:
     """Where a motor fed through a two-port (open volts [2], impedances [2, 2]) comes to rest.
 
@@ -153,7 +168,7 @@ def turn(
     """
     way = np.sign(was) or (1.0 if _torque(machine, open_volt, seen_ohm, GRID[:1])[0] > 0 else -1.0)
     torque = way * _torque(machine, open_volt, seen_ohm, way * GRID)
-    spare = torque - machine.load_w(GRID)
+    spare = torque - machine.load_w(way * GRID)
     if was == 0.0 and torque[0] < machine.start_w:
         return Turning(0.0)
     # A turning rotor keeps on from where it is when it can pull there or anywhere above.
@@ -174,7 +189,7 @@ def turn(
 
 
 def _torque(
-    machine: Machine, open_volt: ComplexArray, seen_ohm: ComplexArray, speed: FloatArray
+    machine: Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, speed: FloatArray
 ) -> FloatArray:
     loop = machine.port_matrix(speed) + seen_ohm
     right = np.broadcast_to(open_volt[:, None], (len(speed), 2, 1))

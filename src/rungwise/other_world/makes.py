@@ -14,12 +14,21 @@ from dataclasses import replace
 import numpy as np
 
 from rungwise.other_world.house import House, Supply, Weather, WireMake
+from rungwise.other_world.kinds import (
+    COMPRESSORS,
+    SERVICES,
+    STAGED,
+    THREE_LEGS,
+)
+from rungwise.other_world.labels import by_label
 from rungwise.other_world.machines import Machine, rising, terminal_amps
+from rungwise.other_world.makes_boards import BOARD_DRAWS, Values, three_legs_of
+from rungwise.other_world.makes_boards import log_between as _log
+from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["good_house"]
 
-Values = dict[str, float]
 COPPER_OHM_MM2_PER_M = 0.01724
 """At 20 °C (IEC 60028, from memory)."""
 
@@ -29,17 +38,25 @@ FULL_SPEED = np.linspace(0.85, 0.998, 149)
 def good_house(unit: Unit, rng: np.random.Generator) -> House:
     """A house with nothing wrong."""
     values = {part.name: _part(part, rng) for part in unit.parts}
-    _by_plate(unit, values)
-    machines = {}
+    by_label(unit, values)
+    machines: dict[str, Machine | ThreeLegs] = {}
     for part in unit.parts_of_kind("compressor"):
         kit = bool(unit.parts_of_kind("potential_relay")) and rng.random() < 0.6
         machines[part.name] = _compressor(values[part.name], rng, needs_kit=kit)
     for part in unit.parts_of_kind("fan_motor"):
         machines[part.name] = _fan(values[part.name], rng)
+    for part in unit.parts_of_kind(*THREE_LEGS):
+        compresses = part.kind in COMPRESSORS
+        machines[part.name] = three_legs_of(values[part.name], rng, compresses=compresses)
+    supply = _supply(unit, rng)
+    _on_its_tap(unit, values, supply)
+    warm = float(np.clip(rng.normal(87, 9), 70, 110))
+    heats = bool(unit.parts_of_kind(*STAGED)) and rng.random() < HEATING_SHARE
+    cold = float(np.clip(rng.normal(48, 8), 32, 62)) if heats else warm
     return House(
         unit=unit,
-        supply=_supply(rng),
-        weather=Weather(outdoor_f=float(np.clip(rng.normal(87, 9), 70, 110))),
+        supply=supply,
+        weather=Weather(outdoor_f=cold),
         values=values,
         machines=machines,
         wires={wire.name: _wire(wire, rng) for wire in unit.wires},
@@ -48,50 +65,38 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
         found_tripped=bool(rng.random() < 0.6),
         found_pressed=bool(rng.random() < 0.35),
         still_hot=bool(rng.random() < 0.5),
+        season="heat" if heats else "cool",
     )
 
 
-PLATES: dict[str, Values] = {
-    "compressor": {"rated_volt": 230.0, "rated_a": 16.0, "locked_a": 80.0, "run_uf": 45.0},
-    "fan_motor": {"rated_volt": 230.0, "rated_a": 1.3, "run_uf": 5.0},
-    "dual_capacitor": {"herm_uf": 45.0, "fan_uf": 5.0},
-    "run_capacitor": {"run_uf": 15.0},
-    "crankcase_heater": {"watt": 70.0, "volt": 240.0},
-}
-"""What the labels say where the description of the unit does not: a unit of about three tons."""
+HEATING_SHARE = 0.4
+"""Of the calls on a unit that also heats, those that come in the heating season."""
 
 
-def plate_of(part: Part) -> Values:
-    """What a part's label says."""
-    known = PLATES.get(part.kind, {})
-    return {name: float(part.values.get(name, usual)) for name, usual in known.items()}
+def _on_its_tap(unit: Unit, values: dict[str, Values], supply: Supply) -> None:
+    """On two legs of a wye an air handler's 240 V transformer is landed on its 208 V tap."""
+    if supply.angle_deg != TURNED_WYE or kind_of_supply(unit) != "service":
+        return
+    for part in unit.parts_of_kind("transformer"):
+        if values[part.name]["primary_volt"] == HOUSE_VOLT:
+            values[part.name]["tap"] = HOUSE_VOLT / 208.0
 
 
-def _by_plate(unit: Unit, values: dict[str, Values]) -> None:
-    """Scale what was drawn as shares of the label to this unit's labels."""
-    for part in unit.parts:
-        plate, own = plate_of(part), values[part.name]
-        own |= {f"plate_{name}": it for name, it in plate.items()}
-        for name in ("herm_uf", "fan_uf", "run_uf"):
-            if name in own:
-                own[name] *= plate[name]
-        if part.kind == "crankcase_heater":
-            own["element_ohm"] *= plate["volt"] ** 2 / plate["watt"]
-        if part.kind == "compressor":
-            own["lra"] *= plate["locked_a"]
-            own["trip_amps"] *= plate["rated_a"]
+TURNED_WYE, HOUSE_VOLT = 120.0, 240.0
 
 
-def _log(rng: np.random.Generator, low: float, high: float) -> float:
-    return float(np.exp(rng.uniform(math.log(low), math.log(high))))
+def kind_of_supply(unit: Unit) -> str:
+    """The kind of what comes to the building."""
+    return next(part.kind for part in unit.parts_of_kind(*SERVICES))
 
 
-def _supply(rng: np.random.Generator) -> Supply:
+def _supply(unit: Unit, rng: np.random.Generator) -> Supply:
+    kind = kind_of_supply(unit)
     wye = rng.random() < 0.15
     leg = float(rng.uniform(117, 123) if wye else np.clip(rng.normal(121, 3.2), 112, 126.5))
     watts = {"1N": _log(rng, 40, 3000), "2N": _log(rng, 40, 3000), "12": _log(rng, 20, 4000)}
     volts = {"1N": 120.0, "2N": 120.0, "12": 240.0}
-    return Supply(
+    found = Supply(
         leg_volt=leg,
         angle_deg=120.0 if wye else 180.0,
         drop_ohm=_log(rng, 0.015, 0.06),
@@ -99,6 +104,22 @@ def _supply(rng: np.random.Generator) -> Supply:
         neutral_ohm=_log(rng, 0.02, 0.08),
         rod_ohm=_log(rng, 8, 40),
         loads_ohm={pair: volts[pair] ** 2 / watt for pair, watt in watts.items()},
+    )
+    return found if kind == "service" else _three_legged(found, kind, rng)
+
+
+def _three_legged(one: Supply, kind: str, rng: np.random.Generator) -> Supply:
+    """A supply of three legs: volts even to a percent or so, other loads on every pair."""
+    leg = {"service_480y": 277.0}.get(kind, 120.0)
+    loads = {pair: leg**2 / _log(rng, 100, 8000) for pair in ("1N", "2N", "3N")}
+    loads |= {pair: 3.0 * leg**2 / _log(rng, 100, 8000) for pair in ("12", "23", "13")}
+    if kind == "service_high_leg":
+        del loads["2N"]  # nobody lands 120 V loads on the high leg
+    return replace(
+        one,
+        leg_volt=leg * float(rng.uniform(0.965, 1.035)),
+        loads_ohm=loads,
+        sag={number: float(rng.normal(1.0, 0.004)) for number in (1, 2, 3)},
     )
 
 
@@ -130,6 +151,12 @@ def _contactor(rng: np.random.Generator) -> Values:
         "bar_ohm": _log(rng, 1e-4, 6e-4),
         "insulation_ohm": _log(rng, 3e7, 5e9),
     }
+
+
+def _larger_contactor(rng: np.random.Generator) -> Values:
+    """With a third pole or an auxiliary block."""
+    return {**_contactor(rng), "pole3_ohm": _log(rng, 1e-3, 1e-2),
+            "auxiliary_ohm": _log(rng, 5e-3, 5e-2)}  # fmt: skip
 
 
 def _relay(rng: np.random.Generator) -> Values:
@@ -236,12 +263,17 @@ def _heater_stat(rng: np.random.Generator) -> Values:
     return {**_switch(rng), "closes_f": float(rng.uniform(50, 70))}
 
 
+def _three_pole_breaker(rng: np.random.Generator) -> Values:
+    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 5e-4, 4e-3),
+            "pole3_ohm": _log(rng, 5e-4, 4e-3)}  # fmt: skip
+
+
 def _two_pole_breaker(rng: np.random.Generator) -> Values:
-    return {"rating": 40.0, "magnet": float(rng.uniform(7, 12)), **_poles(rng, 5e-4, 4e-3)}
+    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 5e-4, 4e-3)}
 
 
 def _one_pole_breaker(rng: np.random.Generator) -> Values:
-    return {"rating": 15.0, "magnet": float(rng.uniform(7, 12)), **_poles(rng, 2e-3, 1e-2)}
+    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 2e-3, 1e-2)}
 
 
 def _disconnect(rng: np.random.Generator) -> Values:
@@ -249,7 +281,15 @@ def _disconnect(rng: np.random.Generator) -> Values:
 
 
 def _fused(rng: np.random.Generator) -> Values:
-    return {"rating": 35.0, **_poles(rng, 1.5e-3, 6e-3)}
+    return _poles(rng, 1.5e-3, 6e-3)
+
+
+def _three_fused(rng: np.random.Generator) -> Values:
+    return {**_fused(rng), "pole3_ohm": _log(rng, 1.5e-3, 6e-3)}
+
+
+def _small_fuses(rng: np.random.Generator) -> Values:
+    return _poles(rng, 0.1, 0.9)
 
 
 def _poles(rng: np.random.Generator, low: float, high: float) -> Values:
@@ -257,7 +297,7 @@ def _poles(rng: np.random.Generator, low: float, high: float) -> Values:
 
 
 def _control_fuse(rng: np.random.Generator) -> Values:
-    return {"rating": 3.0, "element_ohm": _log(rng, 0.02, 0.06)}
+    return {"element_ohm": _log(rng, 0.02, 0.06)}
 
 
 def _thermostat(rng: np.random.Generator) -> Values:
@@ -265,8 +305,8 @@ def _thermostat(rng: np.random.Generator) -> Values:
 
 
 _DRAWS = {
-    "contactor_1p": _contactor,
-    "contactor_2p": _contactor,
+    **dict.fromkeys(("contactor_1p", "contactor_2p"), _contactor),
+    **dict.fromkeys(("contactor_2p_aux", "contactor_3p"), _larger_contactor),
     "relay": _relay,
     "transformer": _transformer,
     "dual_capacitor": _dual,
@@ -285,11 +325,16 @@ _DRAWS = {
     "heater_thermostat": _heater_stat,
     "breaker_2p": _two_pole_breaker,
     "breaker_1p": _one_pole_breaker,
+    "breaker_3p": _three_pole_breaker,
+    "cord_outlet": _disconnect,
     "disconnect_pullout": _disconnect,
     "disconnect_switch": _disconnect,
     "disconnect_fused": _fused,
+    "disconnect_fused_3p": _three_fused,
+    "fuse_block_2p": _small_fuses,
     "lv_fuse": _control_fuse,
     "thermostat": _thermostat,
+    **BOARD_DRAWS,
 }
 """Kinds that are missing here have no values: splices, boards, lugs, bars and the service."""
 
@@ -352,6 +397,22 @@ def _aux_volt(design: Machine, volt: float, farad: float) -> float:
     return float(abs(seen))
 
 
+LARGE_CAPACITOR = 0.7
+"""Of the reactance that a motor of its size usually has in its start winding."""
+
+
+def _for_large_capacitor(
+    design: Machine, reach: float, draws: float, volt: float, farad: float
+) -> Machine:
+    """Fewer turns and a finer winding, until the motor can draw as little as it should."""
+    design = replace(design, ratio=design.ratio * reach**0.5)
+    for _ in range(30):
+        if 1.05 * float(_curve(design, volt, farad)[0].min()) < draws:
+            break
+        design = design.scaled(1.06)
+    return design
+
+
 def _fan(own: Values, rng: np.random.Generator) -> Machine:
     """A fan motor drawing some 70 to 100% of its label's amps."""
     volt, full, farad = own["plate_rated_volt"], own["plate_rated_a"], 1e-6 * own["plate_run_uf"]
@@ -372,6 +433,8 @@ def _fan(own: Values, rng: np.random.Generator) -> Machine:
         fan_law=True,
     )
     draws = full * float(rng.uniform(0.68, 0.94))
+    if reach < LARGE_CAPACITOR:
+        design = _for_large_capacitor(design, reach, draws, volt, farad)
     amps, torque = _curve(design, volt, farad)
     reach_amps = float(np.clip(draws, amps.min() * 1.02, amps.max() * 0.98))
     need = float(np.interp(reach_amps, amps[::-1], torque[::-1]))

@@ -9,7 +9,7 @@ import numpy as np
 
 from rungwise.other_world.asks import Amps, Leads, LoadMicrofarads, Volts
 from rungwise.other_world.netlist import GROUND
-from rungwise.other_world.parts import OMEGA
+from rungwise.other_world.place import OMEGA
 from rungwise.other_world.visit import Visit
 
 __all__ = ["Hands"]

@@ -99,6 +99,7 @@ class Solved:
         self.place = {name: at for at, name in enumerate(nodes)}
         branches = (*netlist.inductors, *netlist.sources, *netlist.transfers)
         self.branch = {str(each[0]): len(nodes) + at for at, each in enumerate(branches)}
+        self._resistor = {each[0]: each for each in reversed(netlist.resistors)}
         self._size = len(nodes) + len(branches)
         self._rows: list[int] = list(range(len(nodes)))
         self._columns: list[int] = list(range(len(nodes)))
@@ -180,10 +181,11 @@ class Solved:
 
     def ohm_amp(self, name: str) -> complex:
         """Amps through a resistance from its first node to its second."""
-        for each, a, b, ohm in self.netlist.resistors:
-            if each == name:
-                return self.volt(a, b) / ohm
-        return 0j
+        found = self._resistor.get(name)
+        if found is None:
+            return 0j
+        _, a, b, ohm = found
+        return self.volt(a, b) / ohm
 
     def impedance(self, a: str, b: str) -> complex:
         """Impedance in Ω between two nodes with every source at rest."""

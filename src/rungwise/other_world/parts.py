@@ -5,73 +5,37 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 
 from rungwise.other_world.house import House
+from rungwise.other_world.kinds import BREAKERS, CONTACTORS, THREE_LEGS
+from rungwise.other_world.machines import Machine
 from rungwise.other_world.netlist import GROUND, Netlist, Solved
-from rungwise.unit import Part
+from rungwise.other_world.parts_indoor import INDOOR_WRITERS
+from rungwise.other_world.parts_outdoor import OUTDOOR_WRITERS, write_three_legs
+from rungwise.other_world.place import GAP_FARAD, OMEGA, Place, Stand
+from rungwise.other_world.three_legs import ThreeLegs
+from rungwise.unit import Part, Unit
 
-__all__ = ["Stand", "motor_ports", "plunger_in", "solve_stand", "write_house"]
+__all__ = ["known", "motor_ports", "plunger_in", "poles_of", "solve_stand", "write_house"]
 
-GAP_FARAD = 3e-12
-OMEGA = 2.0 * math.pi * 60.0
-
-
-@dataclass(slots=True)
-class Stand:
-    """How everything stands: the call, the isolating devices, leads off, and what has moved.
-
-    lifted: ends of wires that are taken off, as (wire, "start" or "end").
-    states: by (part, name): "in" of coils, "timed", "tripped", "blown1", "open" of pressure
-    switches, "speed" of motors. bare: the windings of every motor are left out.
-    """
-
-    cools: bool = False
-    isolated: bool = False
-    lifted: frozenset[tuple[str, str]] = frozenset()
-    chilled: bool = False
-    states: dict[tuple[str, str], float] = field(default_factory=dict)
-    bare: bool = False
-
-    def state(self, part: str, name: str) -> float:
-        """A state, 0 when nothing has moved it."""
-        return self.states.get((part, name), 0.0)
+_SERVICE_LEGS = {
+    "service_208y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),
+    "service_480y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),
+    "service_high_leg": (("L1", 1.0, 0.0), ("L2", math.sqrt(3), -90.0), ("L3", 1.0, 180.0)),
+}
+"""Where each leg stands about the neutral: its volts over a leg's, and its angle."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """One part being written: its values and where its terminals are."""
-
-    net: Netlist
-    house: House
-    part: Part
-    stand: Stand
-
-    def node(self, terminal: str) -> str:
-        return f"{self.part.name}.{terminal}"
-
-    def value(self, name: str, default: float = 0.0) -> float:
-        return self.house.value(self.part.name, name, default)
-
-    def state(self, name: str) -> float:
-        return self.stand.state(self.part.name, name)
-
-    def ohm(self, name: str, a: str, b: str, ohm: float) -> None:
-        far = b if b == GROUND else self.node(b)
-        if math.isfinite(ohm):
-            self.net.ohm(f"{self.part.name}.{name}", self.node(a), far, ohm)
-
-    def contact(self, name: str, a: str, b: str, ohm: float, *, closed: bool) -> None:
-        if closed:
-            self.ohm(name, a, b, ohm + self.value(f"{name}_series"))
-        self.net.farad(f"{self.part.name}.{name}_gap", self.node(a), self.node(b), GAP_FARAD)
+def known(unit: Unit) -> bool:
+    """Whether this world has something to stand inside every part of the unit."""
+    return all(part.kind in _WRITERS for part in unit.parts) and unit.hz == 60
 
 
 def write_house(house: House, stand: Stand) -> Netlist:
     """The whole house as a netlist."""
     net = Netlist()
     for part in house.unit.parts:
-        _WRITERS[part.kind](_Place(net, house, part, stand))
+        _WRITERS[part.kind](Place(net, house, part, stand))
     _wires(net, house, stand)
     _cables(net, house)
     for node, farad in house.strays.items():
@@ -112,42 +76,49 @@ def _cables(net: Netlist, house: House) -> None:
                     net.farad(name, f"{first}~{end}", f"{second}~{end}", farad)
 
 
-def _service(at: _Place) -> None:
+def _service(at: Place) -> None:
     supply = at.house.supply
-    second = supply.leg_volt * cmath.exp(1j * math.radians(supply.angle_deg))
-    for leg, volt in ((1, complex(supply.leg_volt)), (2, second)):
+    house_legs = (("L1", 1.0, 0.0), ("L2", 1.0, supply.angle_deg))
+    for leg, (end, share, angle) in enumerate(_SERVICE_LEGS.get(at.part.kind, house_legs), 1):
+        turned = -angle if supply.turned else angle
+        volt = share * supply.sag.get(leg, 1.0) * supply.leg_volt
         pole, drop = f"pole.L{leg}", f"pole.d{leg}"
-        at.net.volt(f"pole.v{leg}", pole, "pole.N", volt)
+        at.net.volt(f"pole.v{leg}", pole, "pole.N", cmath.rect(volt, math.radians(turned)))
         at.net.ohm(f"pole.r{leg}", pole, drop, supply.drop_ohm)
         if leg not in supply.lost:
-            at.net.henry(f"pole.l{leg}", drop, at.node(f"L{leg}"), supply.drop_henry)
+            at.net.henry(f"pole.l{leg}", drop, at.node(end), supply.drop_henry)
     at.net.ohm("pole.rods", "pole.N", GROUND, supply.rod_ohm)
     if math.isfinite(supply.neutral_ohm):
         at.net.ohm("pole.n", "pole.N", at.node("N"), supply.neutral_ohm)
     at.net.ohm("panel.bond", at.node("N"), GROUND, 1e-3)
-    ends = {"1": at.node("L1"), "2": at.node("L2"), "N": at.node("N")}
     for pair, ohm in supply.loads_ohm.items():
-        at.net.ohm(f"house.{pair}", ends[pair[0]], ends[pair[1]], ohm)
+        first, second = (at.node("N" if end == "N" else f"L{end}") for end in pair)
+        at.net.ohm(f"house.{pair}", first, second, ohm)
 
 
-def _breaker(at: _Place) -> None:
-    for pole in _poles(at.part):
+def _breaker(at: Place) -> None:
+    for pole in poles_of(at.part):
         out = at.stand.isolated or at.value("off") or at.value("held_tripped")
         closed = not (out or at.state("tripped") or at.value(f"pole{pole}_dead"))
         ohm = at.value(f"pole{pole}_ohm")
         at.contact(f"pole{pole}", f"line{pole}", f"load{pole}", ohm, closed=closed)
 
 
-def _disconnect(at: _Place) -> None:
-    for pole in _poles(at.part):
-        closed = not (at.stand.isolated or at.value("off") or at.state(f"blown{pole}"))
+def _disconnect(at: Place) -> None:
+    """Also a block of fuses, which nobody pulls to make a unit dead."""
+    isolated = at.stand.isolated and not at.part.kind.startswith("fuse_block")
+    for pole in poles_of(at.part):
+        closed = not (isolated or at.value("off") or at.state(f"blown{pole}"))
         closed = closed and not at.value(f"pole{pole}_dead")
         ohm = at.value(f"pole{pole}_ohm")
         at.contact(f"pole{pole}", f"line{pole}", f"load{pole}", ohm, closed=closed)
 
 
-def _poles(part: Part) -> tuple[int, ...]:
-    return (1,) if part.kind in ("breaker_1p", "service_switch") else (1, 2)
+def poles_of(part: Part) -> tuple[int, ...]:
+    """The poles of a breaker, disconnect, block of fuses or contactor, by number."""
+    if part.kind in ("breaker_1p", "service_switch", "cord_outlet"):
+        return (1,)
+    return (1, 2, 3) if part.kind.endswith("3p") else (1, 2)
 
 
 def plunger_in(house: House, part: str, stand: Stand) -> bool:
@@ -156,9 +127,9 @@ def plunger_in(house: House, part: str, stand: Stand) -> bool:
     return bool(pulled or house.value(part, "welded"))
 
 
-def _contactor(at: _Place) -> None:
+def _contactor(at: Place) -> None:
     closed = plunger_in(at.house, at.part.name, at.stand)
-    for pole in (1, 2):
+    for pole in poles_of(at.part):
         if pole == 2 and at.part.kind == "contactor_1p":
             at.ohm("bar", "L2", "T2", at.value("bar_ohm"))
             continue
@@ -169,26 +140,23 @@ def _contactor(at: _Place) -> None:
     reach = max(seated**2 - ohm**2, 1.0) ** 0.5
     if not closed:
         reach = max((seated / at.value("inrush_ratio")) ** 2 - ohm**2, 1.0) ** 0.5
-    _coil(at, ohm, reach * at.value("reactance_left", 1.0) / OMEGA)
+    at.coil(ohm, reach * at.value("reactance_left", 1.0) / OMEGA)
     at.ohm("coil_skin", "coil2", GROUND, at.value("insulation_ohm"))
+    if at.part.kind.endswith("_aux"):
+        aux = at.value("auxiliary_ohm")
+        at.contact("rest", "21", "22", aux, closed=not (closed or at.value("rest_dead")))
+        at.contact("work", "13", "14", aux, closed=closed)
 
 
-def _coil(at: _Place, ohm: float, henry: float) -> None:
-    if at.value("coil_open"):
-        return
-    middle = f"{at.part.name}~coil"
-    at.net.ohm(f"{at.part.name}.coil", at.node("coil1"), middle, ohm)
-    at.net.henry(f"{at.part.name}.coil_l", middle, at.node("coil2"), henry)
-
-
-def _relay(at: _Place) -> None:
-    _coil(at, at.value("coil_ohm"), at.value("coil_henry"))
+def _relay(at: Place) -> None:
+    at.coil(at.value("coil_ohm"), at.value("coil_henry"))
     closed = bool(at.state("in")) and not at.value("contact_dead")
     at.contact("contact", "common", "no", at.value("contact_ohm"), closed=closed)
 
 
-def _transformer(at: _Place) -> None:
-    turns = at.value("open_volt") / (120.0 * at.value("coupling")) * at.value("tap", 1.0)
+def _transformer(at: Place) -> None:
+    rated = at.value("primary_volt", 120.0)
+    turns = at.value("open_volt") / (rated * at.value("coupling")) * at.value("tap", 1.0)
     primary = at.value("primary_henry")
     inner1, inner2 = f"{at.part.name}~p", f"{at.part.name}~s"
     if not at.value("primary_open"):
@@ -207,14 +175,19 @@ def _transformer(at: _Place) -> None:
 
 
 def motor_ports(house: House, motor: str) -> tuple[tuple[str, str], tuple[str, str]]:
-    """Between which nodes a motor's main and auxiliary winding lie; an open one hangs free."""
+    """Between which nodes a motor's two ports lie; an open winding hangs free.
+
+    Main and auxiliary winding or, of three legs, the first and the second against the third.
+    """
+    if isinstance(house.machines[motor], ThreeLegs):
+        return (f"{motor}~1", f"{motor}~3"), (f"{motor}~2", f"{motor}~3")
     inner = f"{motor}~x"
     run = f"{motor}.R" if not house.value(motor, "r_open") else f"{motor}~r"
     start = f"{motor}.S" if not house.value(motor, "s_open") else f"{motor}~s"
     return (run, inner), (start, inner)
 
 
-def _motor(at: _Place) -> None:
+def _motor(at: Place) -> None:
     name = at.part.name
     inner = f"{name}~x"
     closed = not (at.state("tripped") or at.value("c_open") or at.value("overload_held"))
@@ -231,28 +204,28 @@ def _motor(at: _Place) -> None:
             at.net.farad(f"{name}.{lead}_gap", at.node(lead), node, GAP_FARAD)
     machine = at.house.machines[name]
     at.net.ohm(f"{name}.core", run, inner, machine.core)
-    if not at.stand.bare:
+    if not at.stand.bare and isinstance(machine, Machine):
         machine.write(at.net, name, run, start, inner, at.state("speed"))
 
 
-def _heater(at: _Place) -> None:
+def _heater(at: Place) -> None:
     if not at.value("open"):
         at.ohm("element", "1", "2", at.value("element_ohm"))
     at.ohm("skin", "1", GROUND, at.value("insulation_ohm"))
 
 
-def _heater_stat(at: _Place) -> None:
+def _heater_stat(at: Place) -> None:
     cold = at.stand.chilled or at.house.weather.outdoor_f < at.value("closes_f")
     closed = cold and not at.value("held_open")
     at.contact("contact", "1", "2", at.value("contact_ohm"), closed=closed)
 
 
-def _switch(at: _Place) -> None:
+def _switch(at: Place) -> None:
     closed = not (at.value("held_open") or at.state("open"))
     at.contact("contact", "1", "2", at.value("contact_ohm"), closed=closed)
 
 
-def _section(at: _Place, name: str, a: str, b: str) -> None:
+def _section(at: Place, name: str, a: str, b: str) -> None:
     middle = f"{at.part.name}~{name}"
     if not at.value(f"{name}_open"):
         at.net.ohm(f"{at.part.name}.{name}_esr", at.node(a), middle, at.value("esr_ohm"))
@@ -261,23 +234,23 @@ def _section(at: _Place, name: str, a: str, b: str) -> None:
         at.ohm(f"{name}_short", a, b, at.value(f"{name}_shorted"))
 
 
-def _dual(at: _Place) -> None:
+def _dual(at: Place) -> None:
     _section(at, "herm", "HERM", "C")
     _section(at, "fan", "FAN", "C")
     at.ohm("skin", "C", GROUND, at.value("insulation_ohm"))
 
 
-def _run(at: _Place) -> None:
+def _run(at: Place) -> None:
     _section(at, "run", "2", "1")
     at.ohm("skin", "1", GROUND, at.value("insulation_ohm"))
 
 
-def _start(at: _Place) -> None:
+def _start(at: Place) -> None:
     _section(at, "start", "1", "2")
     at.ohm("bleed", "1", "2", at.value("bleed_ohm"))
 
 
-def _start_relay(at: _Place) -> None:
+def _start_relay(at: Place) -> None:
     closed = bool(at.value("stuck")) or not (at.state("in") or at.value("never_in"))
     at.contact("contact", "1", "2", at.value("contact_ohm"), closed=closed)
     middle = f"{at.part.name}~coil"
@@ -285,46 +258,47 @@ def _start_relay(at: _Place) -> None:
     at.net.henry(f"{at.part.name}.coil_l", middle, at.node("5"), at.value("coil_henry"))
 
 
-def _delay(at: _Place) -> None:
+def _delay(at: Place) -> None:
     at.ohm("supply", "y_in", "c", at.value("supply_ohm"))
     closed = bool(at.state("timed")) and not at.value("dead")
     at.contact("contact", "y_in", "y_out", at.value("contact_ohm"), closed=closed)
 
 
-def _control_fuse(at: _Place) -> None:
+def _control_fuse(at: Place) -> None:
     closed = not (at.state("blown") or at.value("held_open"))
     at.contact("link", "1", "2", at.value("element_ohm"), closed=closed)
 
 
-def _thermostat(at: _Place) -> None:
-    cools = at.stand.cools and not at.value("deaf")
+def _thermostat(at: Place) -> None:
+    cools = at.stand.call == "cool"
     ohm = at.value("contact_ohm")
-    at.contact("y", "R", "Y", ohm, closed=cools or bool(at.value("stuck")))
-    at.contact("g", "R", "G", ohm, closed=at.stand.cools)
+    heard = cools and not at.value("deaf")
+    at.contact("y", "R", "Y", ohm, closed=heard or bool(at.value("stuck")))
+    at.contact("g", "R", "G", ohm, closed=cools)
 
 
-def _lug(at: _Place) -> None:
+def _lug(at: Place) -> None:
     at.ohm("bond", "E", GROUND, 0.01)
 
 
-def _nothing(_: _Place) -> None:
+def _nothing(_: Place) -> None:
     """A point where wires meet."""
 
 
-_WRITERS: Mapping[str, Callable[[_Place], None]] = {
-    "service": _service,
-    "breaker_2p": _breaker,
-    "breaker_1p": _breaker,
-    "disconnect_pullout": _disconnect,
-    "disconnect_switch": _disconnect,
-    "disconnect_fused": _disconnect,
-    "service_switch": _disconnect,
-    "contactor_1p": _contactor,
-    "contactor_2p": _contactor,
+_WRITERS: Mapping[str, Callable[[Place], None]] = {
+    **dict.fromkeys(("service", *_SERVICE_LEGS), _service),
+    **dict.fromkeys(BREAKERS, _breaker),
+    **dict.fromkeys(
+        ("disconnect_pullout", "disconnect_switch", "disconnect_fused", "disconnect_fused_3p",
+         "fuse_block_2p", "service_switch", "cord_outlet"),
+        _disconnect,
+    ),
+    **dict.fromkeys(CONTACTORS, _contactor),
     "relay": _relay,
     "transformer": _transformer,
     "compressor": _motor,
     "fan_motor": _motor,
+    **dict.fromkeys(THREE_LEGS, write_three_legs),
     "crankcase_heater": _heater,
     "heater_thermostat": _heater_stat,
     "float_switch": _switch,
@@ -339,7 +313,9 @@ _WRITERS: Mapping[str, Callable[[_Place], None]] = {
     "lv_fuse": _control_fuse,
     "thermostat": _thermostat,
     "earth_lug": _lug,
-    "splice": _nothing,
-    "neutral_bar": _nothing,
-    "terminal_board": _nothing,
-}
+    **dict.fromkeys(
+        ("splice", "neutral_bar", "terminal_board", "terminal_board_stages"), _nothing
+    ),
+    **INDOOR_WRITERS,
+    **OUTDOOR_WRITERS,
+}  # fmt: skip

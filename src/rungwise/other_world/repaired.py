@@ -12,10 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.other_world.case import running_house
+from rungwise.other_world.fault import Fault
 from rungwise.other_world.heat import Heat
 from rungwise.other_world.house import House, WireMake
+from rungwise.other_world.kinds import CONTACTORS
 from rungwise.other_world.visit import Visit
-from rungwise.other_world.ways import CONTROL, Fault, known_faults
+from rungwise.other_world.ways import CONTROL, known_faults
 from rungwise.unit import Unit
 
 __all__ = ["Gauges", "Repair", "draw_repair", "gauges_of", "kind_of"]
@@ -98,7 +100,7 @@ def gauges_of(visit: Visit, rng: np.random.Generator) -> Gauges | None:
     practice, no source); gauges to 1%, thermometers to 1 °F.
     """
     heat = visit.calling.heat
-    if heat is None or not visit.calling.turns(visit.house.part_of("compressor")):
+    if heat is None or not visit.calling.turns(visit.house.compressor):
         return None
     warmer, colder = rng.uniform(8.0, 14.0), rng.uniform(7.0, 13.0)
     evaporating = _saturated_f(heat.suction_psig)
@@ -135,7 +137,7 @@ def _sound(house: House) -> bool:
             marked = own.get(f"plate_{name}")
             if name in own and marked and own[name] < LEAST_SECTION * marked:
                 return False
-    contactor = house.part_of("contactor_1p", "contactor_2p")
+    contactor = house.contactor
     volt = abs(Visit(house).calling.solved.volt(f"{contactor}.L1", f"{contactor}.L2"))
     return SUPPLY_V[0] <= volt <= SUPPLY_V[1]
 
@@ -153,7 +155,7 @@ def _past_limit(fault: Fault, visit: Visit, before: Mapping[str, float]) -> bool
     if visit.symptoms:
         return True
     if wire.carries in CONTROL:
-        coils = visit.house.unit.parts_of_kind("contactor_1p", "contactor_2p", "relay")
+        coils = visit.house.unit.parts_of_kind(*CONTACTORS, "relay")
         ends = [(f"{part.name}.coil1", f"{part.name}.coil2") for part in coils]
         return any(abs(visit.calling.solved.volt(a, b)) < COIL_V for a, b in ends)
     grown = _ohm(visit.house.wires[block]) - before[block]

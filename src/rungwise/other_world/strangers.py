@@ -11,8 +11,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from rungwise.other_world.fault import Change, Fault, log_between, set_to
 from rungwise.other_world.house import Bridge, House
-from rungwise.other_world.ways import Change, Fault, log_between
+from rungwise.other_world.kinds import SERVICES
 
 __all__ = ["strangers"]
 
@@ -43,6 +44,14 @@ _RESISTIVE = {
     "disconnect_pullout": (("pole1_series", 0.4, 12.0), ("pole2_series", 0.4, 12.0)),
     "disconnect_switch": (("pole1_series", 0.4, 12.0), ("pole2_series", 0.4, 12.0)),
     "disconnect_fused": (("pole1_series", 0.4, 12.0), ("pole2_series", 0.4, 12.0)),
+    "breaker_3p": tuple((f"pole{pole}_series", 0.4, 12.0) for pole in (1, 2, 3)),
+    "disconnect_fused_3p": tuple((f"pole{pole}_series", 0.4, 12.0) for pole in (1, 2, 3)),
+    "sequencer": (("contact_series", 0.5, 30.0),),
+    "fan_board": (("work_series", 2.0, 60.0),),
+    "delay_board": (("contact_series", 10.0, 300.0),),
+    "defrost_board_o": (("call_series", 10.0, 300.0), ("fan_series", 20.0, 400.0)),
+    "phase_monitor": (("contact_series", 10.0, 300.0),),
+    "lockout_relay": (("contact_series", 10.0, 300.0),),
     "service_switch": (("pole1_series", 1.0, 60.0),),
     "door_switch": (("contact_series", 1.0, 300.0),),
     "float_switch": (("contact_series", 8.0, 400.0),),
@@ -60,46 +69,45 @@ def _resistive(house: House) -> Iterator[Fault]:
     for part in house.unit.parts:
         for name, low, high in _RESISTIVE.get(part.kind, ()):
             marks = {("burnt", part.name): 0.5, ("smell", part.name): 0.4}
-            change = _set(part.name, name, low, high)
+            change = set_to(part.name, name, low, high)
             yield _fault(f"{part.name}.{name}", 3.0, change, {part.name}, marks=marks)
-
-
-def _set(part: str, name: str, low: float, high: float) -> Change:
-    def change(house: House, rng: np.random.Generator) -> None:
-        house.values[part][name] = log_between(rng, low, high)
-
-    return change
 
 
 def _wrong_part(house: House) -> Iterator[Fault]:
     work = {("recent_work", ""): 0.8}
-    contactor = house.part_of("contactor_1p", "contactor_2p")
+    contactor = house.contactor
+    rated = house.value(contactor, "plate_coil_volt")
     for volt, ohm in ((120.0, 330.0), (230.0, 1100.0)):
+        if volt == rated:
+            continue
         change = _other_coil(contactor, volt, ohm)
         yield _fault(f"{contactor}: a {volt:.0f} V coil", 6.0, change, {contactor}, marks=work)
-    buzzing = _set(contactor, "buzzes", 1.0, 1.0)
+    buzzing = set_to(contactor, "buzzes", 1.0, 1.0)
     yield _fault(f"{contactor}: buzzes at good volts", 8.0, buzzing, {contactor})
     capacitor = house.part_of("dual_capacitor")
-    for name, sizes in (("herm_uf", (7.5, 10.0, 15.0, 80.0)), ("fan_uf", (2.0, 12.5, 15.0))):
+    sections = (("herm_uf", (7.5, 10.0, 15.0, 80.0)), ("fan_uf", (2.0, 12.5, 15.0)))
+    for name, sizes in sections if capacitor else ():
         change = _fitted(capacitor, name, sizes)
         yield _fault(f"{capacitor}: wrong {name}", 7.0, change, {capacitor}, marks=work)
     transformer = house.part_of("transformer")
-    tap = _set(transformer, "tap", 0.5, 0.58)
-    landed = {transformer, "tr_line"} & {transformer, *house.wires}
-    yield _fault(f"{transformer}: on its higher tap", 8.0, tap, landed, marks=work)
+    if transformer:
+        tap = set_to(transformer, "tap", 0.5, 0.58)
+        landed = {transformer, *({"tr_line", "tr_l1", "tr_l2"} & {*house.wires})}
+        yield _fault(f"{transformer}: on its higher tap", 8.0, tap, landed, marks=work)
     relay = house.part_of("potential_relay")
     if relay:
-        early = _set(relay, "pick_share", 0.2, 0.35)
+        early = set_to(relay, "pick_share", 0.2, 0.35)
         yield _fault(f"{relay}: picks up too early", 5.0, early, {relay}, marks=work)
 
 
 def _other_coil(part: str, volt: float, ohm: float) -> Change:
     def change(house: House, rng: np.random.Generator) -> None:
         own = house.values[part]
+        share = volt / own["plate_coil_volt"]
         own["coil_ohm"] = ohm * float(rng.uniform(0.8, 1.25))
-        own["sealed_ohm"] *= (volt / 24.0) ** 2
-        own["pull_volt"] *= volt / 24.0
-        own["drop_volt"] *= volt / 24.0
+        own["sealed_ohm"] *= share**2
+        own["pull_volt"] *= share
+        own["drop_volt"] *= share
 
     return change
 
@@ -144,6 +152,8 @@ def _landed(house: House) -> Iterator[Fault]:
         if name not in house.wires or to not in terminals:
             continue
         was = getattr(house.wires[name], end)
+        if was == to:
+            continue
         right = {name, was.partition(".")[0], to.partition(".")[0]}
         right |= {f"{first}+{second}" for first, second in _pairs_with(house, name)}
         marks = {("recent_work", ""): 0.85}
@@ -168,12 +178,12 @@ def _land(name: str, end: str, to: str) -> Change:
 
 
 def _dragging(house: House) -> Iterator[Fault]:
-    for part in house.unit.parts_of_kind("fan_motor"):
+    for part in house.unit.parts_of_kind("fan_motor", "blower_motor_3ph"):
         weight = 4.0 if part.place == "indoor" else 12.0
         marks = {("by_hand", part.name): 0.75, ("shell", part.name): 0.5}
         change = _drag(part.name, 2.0, 4.0)
         yield _fault(f"{part.name}: bearing drags", weight, change, {part.name}, marks=marks)
-    compressor = house.part_of("compressor")
+    compressor = house.compressor
     change = _drag(compressor, 1.5, 2.2)
     yield _fault(
         f"{compressor}: tight", 6.0, change, {compressor}, marks={("shell", compressor): 0.6}
@@ -204,7 +214,10 @@ _LEAKS = (
 
 def _leaking(house: House) -> Iterator[Fault]:
     known = {*house.values, *house.wires}
+    terminals = set(house.unit.terminals())
     for a, b, low, high, right in _LEAKS:
+        if not {a, b} <= terminals:
+            continue
         named = {block for block in right if block in known or "+" in block}
         change = _bridge(a, b, low, high)
         marks = {("burnt", a.partition(".")[0]): 0.5}
@@ -219,8 +232,9 @@ def _bridge(a: str, b: str, low: float, high: float) -> Change:
 
 
 def _of_supply(house: House) -> Iterator[Fault]:
-    name = house.part_of("service")
-    yield _fault("lost neutral", 8.0, _lose_neutral, {name, "indoor_neutral"}, faulty={name})
+    name = house.part_of(*SERVICES)
+    neutral = {name, *({"indoor_neutral"} & {*house.wires})}
+    yield _fault("lost neutral", 8.0, _lose_neutral, neutral, faulty={name})
     long_run = {"run_l1", "run_l2", name}
     yield _fault("both legs of the run resistive", 4.0, _long_run, long_run)
 
@@ -228,6 +242,8 @@ def _of_supply(house: House) -> Iterator[Fault]:
 def _lose_neutral(house: House, rng: np.random.Generator) -> None:
     """The legs share 240 V by the loads that happen to be on: make them uneven."""
     house.supply.neutral_ohm = float("inf")
+    if "3N" in house.supply.loads_ohm or "13" in house.supply.loads_ohm:
+        return  # the loads on three legs are uneven as they come
     heavy, light = ("1N", "2N") if rng.random() < 0.5 else ("2N", "1N")
     house.supply.loads_ohm[heavy] = 120.0**2 / float(rng.uniform(1500, 3000))
     house.supply.loads_ohm[light] = 120.0**2 / float(rng.uniform(100, 500))
@@ -242,7 +258,7 @@ def _long_run(house: House, rng: np.random.Generator) -> None:
 def _of_heat(house: House) -> Iterator[Fault]:
     """The circuit is whole: air or charge keep it from cooling."""
     high, low = house.part_of("high_pressure_switch"), house.part_of("low_pressure_switch")
-    compressor = house.part_of("compressor")
+    compressor = house.compressor
     elsewhere = {"unit:look_elsewhere", "unit:~replace"}
     cool = f"{compressor}:~replace"
     yield _fault(

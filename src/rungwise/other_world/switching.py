@@ -11,18 +11,19 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from rungwise.other_world.feed import SPEED_STEP, MotorFeed
-from rungwise.other_world.heat import Heat, heat_at_start, heat_of
+from rungwise.other_world.heat import Heat, air_indoors, heat_at_start, heat_of
 from rungwise.other_world.house import House
+from rungwise.other_world.kinds import BREAKERS, CONTACTORS, FUSED, MOTORS, THREE_LEGS
 from rungwise.other_world.netlist import Solved
-from rungwise.other_world.parts import Stand, plunger_in, solve_stand
+from rungwise.other_world.parts import plunger_in, poles_of, solve_stand
+from rungwise.other_world.place import Stand
+from rungwise.other_world.signals import SLOW, move_electronics, wanted_by_volts
 
-__all__ = ["MOTORS", "Settled", "settle_calling", "settle_quick"]
+__all__ = ["Settled", "overload_amp", "settle_calling", "settle_quick"]
 
 MOST_ROUNDS = 30
 CHATTER_FLIPS = 4
 """A coil that has let go and pulled this often neither holds nor stays out."""
-
-MOTORS = ("compressor", "fan_motor")
 
 
 @dataclass(slots=True)
@@ -45,20 +46,34 @@ class Settled:
         return abs(self.solved.ohm_amp(f"{wire}.copper"))
 
 
-def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settled:
-    """Coils, motors and instantaneous trips, from the given states on."""
+def overload_amp(settled: Settled, motor: str) -> float:
+    """Amps by which a motor's overload is heated: of its common lead, or the most of three legs."""
+    kind = settled.house.unit.part(motor).kind
+    leads = ("lead1", "lead2", "lead3") if kind in THREE_LEGS else ("common",)
+    return max(abs(settled.solved.ohm_amp(f"{motor}.{lead}")) for lead in leads)
+
+
+def settle_quick(
+    house: House, stand: Stand, heat: Heat | None = None, *, slow: bool = False
+) -> Settled:
+    """Coils, motors and instantaneous trips, from the given states on.
+
+    slow: whether what takes half a minute to move has had its time.
+    """
     flips: Counter[str] = Counter()
     heat = heat or heat_at_start(house)
     settled = Settled(house, stand, solve_stand(house, stand), heat=heat)
     for _ in range(MOST_ROUNDS):
         closed = {name: plunger_in(house, name, settled.stand) for name in _contactors(house)}
-        moved = _move_coils(settled, flips)
+        moved = _move_coils(settled, flips, slow=slow)
         if moved:
             settled.solved = solve_stand(house, settled.stand)
         for name, was in closed.items():
             if plunger_in(house, name, settled.stand) and not was:
                 _catch_inrush(settled)
         moved = _move_motors(settled) or moved
+        moved = move_electronics(settled.house, settled.stand, settled.solved) or moved
+        moved = _warm_assist(settled) or moved
         moved = _trip_at_once(settled) or moved
         if not moved:
             return settled
@@ -67,21 +82,37 @@ def settle_quick(house: House, stand: Stand, heat: Heat | None = None) -> Settle
 
 
 def _contactors(house: House) -> list[str]:
-    return [p.name for p in house.unit.parts if p.kind.startswith("contactor")]
+    return [p.name for p in house.unit.parts if p.kind in CONTACTORS]
+
+
+def _warm_assist(settled: Settled) -> bool:
+    """A start assist that has carried its amps for a moment is hot; at rest it cools again."""
+    moved = False
+    for part in settled.house.unit.parts_of_kind("start_ptc"):
+        hot = abs(settled.solved.volt(f"{part.name}.1", f"{part.name}.2")) > ASSIST_VOLT
+        if hot and not settled.stand.state(part.name, "hot"):
+            _set(settled.stand, part.name, "hot", 1.0)
+            moved = True
+    return moved
+
+
+ASSIST_VOLT = 60.0
 
 
 def _set(stand: Stand, part: str, name: str, to: float) -> None:
     stand.states[(part, name)] = to
 
 
-def _move_coils(settled: Settled, flips: Counter[str]) -> bool:
-    """Contactors, relays, the delay and the start relay. True when one moved."""
+def _move_coils(settled: Settled, flips: Counter[str], *, slow: bool) -> bool:
+    """Contactors, relays, boards, the delay and the start relay. True when one moved."""
     house, stand, moved = settled.house, settled.stand, False
     for part in house.unit.parts:
+        if part.kind in SLOW and not slow:
+            continue
         wanted = _wanted(settled, part.name, part.kind)
         if wanted is None or part.name in settled.chatters:
             continue
-        name = "timed" if part.kind == "delay" else "in"
+        name = "timed" if part.kind in ("delay", "delay_board") else "in"
         if bool(stand.state(part.name, name)) == wanted:
             continue
         flips[part.name] += 1
@@ -97,7 +128,7 @@ def _wanted(settled: Settled, part: str, kind: str) -> bool | None:
     """Whether a coil would hold at the volts that it now has; None for what has no coil."""
     house, solved = settled.house, settled.solved
     held = bool(settled.stand.state(part, "in"))
-    if kind.startswith("contactor") or kind == "relay":
+    if kind in CONTACTORS or kind == "relay":
         if house.value(part, "coil_open"):
             return False
         volt = abs(solved.volt(f"{part}.coil1", f"{part}.coil2"))
@@ -108,13 +139,13 @@ def _wanted(settled: Settled, part: str, kind: str) -> bool | None:
         return abs(solved.volt(f"{part}.y_in", f"{part}.c")) >= house.value(part, "pass_volt")
     if kind == "potential_relay":
         return _start_relay_pulled(settled, part, held=held)
-    return None
+    return wanted_by_volts(house, settled.solved, part, kind, held=held)
 
 
 def _start_relay_pulled(settled: Settled, part: str, *, held: bool) -> bool:
     house = settled.house
     volt = abs(settled.solved.volt(f"{part}.2", f"{part}.5"))
-    usual = house.value(house.part_of("compressor"), "running_start_volt")
+    usual = house.value(house.compressor, "running_start_volt")
     pick = house.value(part, "pick_share") * usual
     return volt >= (house.value(part, "drop_volt") if held else pick)
 
@@ -147,12 +178,12 @@ def _trip_at_once(settled: Settled) -> bool:
     house, moved = settled.house, False
     for part in house.unit.parts:
         limit = house.value(part.name, "rating")
-        if part.kind.startswith("breaker"):
-            poles = ("pole1", "pole2") if part.kind == "breaker_2p" else ("pole1",)
+        if part.kind in BREAKERS:
+            poles = tuple(f"pole{pole}" for pole in poles_of(part))
             at_once = house.value(part.name, "magnet") * limit
             moved |= _trip(settled, part.name, poles, "tripped", at_once)
-        elif part.kind == "disconnect_fused":
-            for pole in ("1", "2"):
+        elif part.kind in FUSED:
+            for pole in poles_of(part):
                 moved |= _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", 12.0 * limit)
         elif part.kind == "lv_fuse":
             moved |= _trip(settled, part.name, ("link",), "blown", 3.0 * limit)
@@ -173,8 +204,10 @@ def settle_calling(started: Settled) -> Settled:
     stand = replace(started.stand, states=dict(started.stand.states))
     settled = Settled(house, stand, started.solved, set(started.chatters), started.inrush)
     for _ in range(MOST_ROUNDS):
+        if _fan_let_in(settled):
+            settled = settle_quick(house, settled.stand, settled.heat, slow=True)
         settled.heat = heat_of(settled)
-        again = settle_quick(house, settled.stand, settled.heat)
+        again = settle_quick(house, settled.stand, settled.heat, slow=True)
         again.chatters |= settled.chatters
         again.inrush = started.inrush
         settled = again
@@ -183,6 +216,19 @@ def settle_calling(started: Settled) -> Settled:
             return settled
         settled.solved = solve_stand(house, settled.stand)
     return settled
+
+
+def _fan_let_in(settled: Settled) -> bool:
+    """A switch that holds the fan off closes as the pressure climbs, long before anything trips."""
+    heat, moved = heat_of(settled), False
+    for part in settled.house.unit.parts_of_kind("fan_cycling_switch"):
+        held = settled.stand.state(part.name, "in") > 0
+        limit = settled.house.value(part.name, "opens_psig" if held else "closes_psig")
+        closed = heat is not None and heat.head_psig > limit
+        if closed != held:
+            _set(settled.stand, part.name, "in", float(closed))
+            moved = True
+    return moved
 
 
 def _trip_slowly(settled: Settled) -> bool:
@@ -194,16 +240,33 @@ def _trip_slowly(settled: Settled) -> bool:
             return True
     if _pressures_open(settled) or _overloads_open(settled):
         return True
-    for part in house.unit.parts_of_kind("disconnect_fused"):
-        for pole in ("1", "2"):
+    if _limits_open(settled):
+        return True
+    for part in house.unit.parts_of_kind(*FUSED):
+        for pole in poles_of(part):
             limit = 1.35 * house.value(part.name, "rating")
             if _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", limit):
                 return True
-    for part in house.unit.parts_of_kind("breaker_2p", "breaker_1p"):
-        poles = ("pole1", "pole2") if part.kind == "breaker_2p" else ("pole1",)
+    for part in house.unit.parts_of_kind(*BREAKERS):
+        poles = tuple(f"pole{pole}" for pole in poles_of(part))
         if _trip(settled, part.name, poles, "tripped", 1.3 * house.value(part.name, "rating")):
             return True
     return False
+
+
+def _limits_open(settled: Settled) -> bool:
+    """A limit over an element that heats without enough air."""
+    house, air = settled.house, air_indoors(settled)
+    for part in house.unit.parts_of_kind("heat_limit"):
+        name = part.name
+        heats = abs(settled.solved.ohm_amp(f"{name}.contact")) > HEATING_AMP
+        if heats and air < house.value(name, "opens_air") and not settled.stand.state(name, "open"):
+            _set(settled.stand, name, "open", 1.0)
+            return True
+    return False
+
+
+HEATING_AMP = 5.0
 
 
 def _overloads_open(settled: Settled) -> bool:
@@ -212,9 +275,9 @@ def _overloads_open(settled: Settled) -> bool:
         if settled.stand.state(name, "tripped"):
             continue
         limit = settled.house.value(name, "trip_amps")
-        if part.kind == "compressor" and settled.heat is not None and settled.turns(name):
+        if name == settled.house.compressor and settled.heat is not None and settled.turns(name):
             limit *= settled.heat.overload_share
-        if abs(settled.solved.ohm_amp(f"{name}.common")) > limit:
+        if overload_amp(settled, name) > limit:
             _set(settled.stand, name, "tripped", 1.0)
             _set(settled.stand, name, "speed", 0.0)
             return True
@@ -232,5 +295,13 @@ def _pressures_open(settled: Settled) -> bool:
         past = heat.head_psig > opens if high else heat.suction_psig < opens
         if past and not settled.stand.state(part.name, "open"):
             _set(settled.stand, part.name, "open", 1.0)
+            _lock(settled)
             return True
     return False
+
+
+def _lock(settled: Settled) -> None:
+    """A delay board that counts trips has locked by the time that somebody comes."""
+    for part in settled.house.unit.parts_of_kind("delay_board"):
+        if settled.house.value(part.name, "locks"):
+            _set(settled.stand, part.name, "locked", 1.0)

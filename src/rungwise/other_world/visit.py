@@ -6,10 +6,13 @@ from dataclasses import replace
 from functools import cached_property
 
 from rungwise.other_world.asks import Live
+from rungwise.other_world.heat import reversed_for_heat
 from rungwise.other_world.house import House
+from rungwise.other_world.kinds import FANS, TURNING
 from rungwise.other_world.netlist import Solved
-from rungwise.other_world.parts import Stand, solve_stand
-from rungwise.other_world.switching import MOTORS, Settled, settle_calling, settle_quick
+from rungwise.other_world.parts import solve_stand
+from rungwise.other_world.place import Call, Stand
+from rungwise.other_world.switching import Settled, settle_calling, settle_quick
 
 __all__ = ["Visit"]
 
@@ -22,13 +25,18 @@ BROWNING_W = 25.0
 FED_VOLT = 100.0
 """A line under this is not fed at all, and what it shows is a ghost."""
 
+MOST_CONDENSING_F, LEAST_SUCTION_PSIG = 140.0, 80.0
+LUKEWARM = 0.6
+"""Of the electric heat; under it somebody notices. At 208 V there is 0.75 of it."""
+
+NO_WATT = 50.0
 LEAST_SHARE = 0.92
 """Of the volts at rest, while it runs; under it something in the line is too thin."""
 
 
 def _opens(name: str) -> bool:
     """Whether a state is something that has tripped, blown or opened."""
-    return name == "open" or name.startswith(("blown", "tripped"))
+    return name in ("open", "high", "locked") or name.startswith(("blown", "tripped"))
 
 
 class Visit:
@@ -44,7 +52,7 @@ class Visit:
     @cached_property
     def _first_start(self) -> Settled:
         """The start of the last call before the visit, from a unit at rest."""
-        return settle_quick(self.house, Stand(cools=True))
+        return settle_quick(self.house, Stand(self.house.season))
 
     @cached_property
     def _before(self) -> Settled:
@@ -78,22 +86,44 @@ class Visit:
     @cached_property
     def standby(self) -> Settled:
         """The thermostat satisfied or off, after a call; what the call tripped is as found."""
-        return settle_quick(self.house, Stand(cools=False, states=dict(self.lasting)))
+        return settle_quick(self.house, Stand(states=dict(self.lasting)))
+
+    def _started(self, call: Call) -> Settled:
+        """The first seconds of a call, from what the last one left behind."""
+        if not self.lasting and call == self.house.season:
+            return self._first_start
+        rest = settle_quick(self.house, Stand(states=dict(self.lasting)))
+        return settle_quick(self.house, Stand(call, states=dict(rest.stand.states)))
+
+    def _called(self, call: Call, started: Settled) -> Settled:
+        if not self.lasting and call == self.house.season:
+            return self._before
+        return settle_calling(started)
 
     @cached_property
     def starting(self) -> Settled:
-        """The first seconds of a call."""
-        if not self.lasting:
-            return self._first_start
-        rest = settle_quick(self.house, Stand(cools=False, states=dict(self.lasting)))
-        return settle_quick(self.house, Stand(cools=True, states=dict(rest.stand.states)))
+        """The first seconds of a call for cooling."""
+        return self._started("cool")
 
     @cached_property
     def calling(self) -> Settled:
-        """A quarter of an hour into the call."""
-        if not self.lasting:
-            return self._before
-        return settle_calling(self.starting)
+        """A quarter of an hour into a call for cooling."""
+        return self._called("cool", self.starting)
+
+    @cached_property
+    def heating(self) -> Settled:
+        """A quarter of an hour into the fullest call for heat."""
+        return self._called("heat", self._started("heat"))
+
+    @property
+    def called(self) -> Settled:
+        """A quarter of an hour into the call that somebody complains of."""
+        return self.heating if self.house.season == "heat" else self.calling
+
+    @cached_property
+    def starting_as_told(self) -> Settled:
+        """The first seconds of that call."""
+        return self._started("heat") if self.house.season == "heat" else self.starting
 
     @cached_property
     def _restart(self) -> Settled:
@@ -104,10 +134,11 @@ class Visit:
             for (part, name), state in self.lasting.items()
             if not self._by_heat(part, name) or self._empty(part)
         }
-        if not left and rested.values == self.house.values:
+        same = not left and rested.values == self.house.values
+        if same and self.house.season == "cool":
             return self._first_start
-        rest = settle_quick(rested, Stand(cools=False, states=left))
-        return settle_quick(rested, Stand(cools=True, states=dict(rest.stand.states)))
+        rest = settle_quick(rested, Stand(states=left))
+        return settle_quick(rested, Stand("cool", states=dict(rest.stand.states)))
 
     def live(self, when: Live) -> Settled:
         """A live setting."""
@@ -120,6 +151,8 @@ class Visit:
                 return self.calling
             case "standby":
                 return self.standby
+            case "heating":
+                return self.heating
 
     def dead(
         self,
@@ -133,7 +166,7 @@ class Visit:
         hot = self.house.still_hot and not cooled
         states = {
             (part, name): state
-            for (part, name), state in self.calling.stand.states.items()
+            for (part, name), state in self.called.stand.states.items()
             if _opens(name) and (hot or not self._by_heat(part, name))
         }
         stand = Stand(isolated=True, lifted=lifted, chilled=chilled, states=states)
@@ -155,42 +188,81 @@ class Visit:
         return frozenset(self._symptoms())
 
     def _symptoms(self) -> list[str]:
-        house, late = self.house, self.calling
-        found = [f"{p.name} dead" for p in house.unit.parts_of_kind(*MOTORS)
-                 if not late.turns(p.name)]  # fmt: skip
-        outdoor = (house.part_of("compressor"), *self._outdoor_fans())
-        found += ["keeps running"] if any(self.standby.turns(name) for name in outdoor) else []
-        found += ["chatters"] if late.chatters | self.starting.chatters else []
+        house, late, early = self.house, self.called, self.starting_as_told
+        found = [f"{name} dead" for name in self._wanted() if not late.turns(name)]
+        outdoor = (house.compressor, *self._outdoor_fans())
+        if any(self.standby.turns(name) for name in outdoor):
+            found.append("keeps running")
+        if any(self.standby.turns(name) for name in self._blowers()):
+            found.append("blower keeps running")
+        found += ["chatters"] if late.chatters | early.chatters else []
         found += ["buzzes"] if self._buzzes() else []
-        heat = late.heat
-        found += ["runs hot"] if heat is not None and heat.condensing_f > 140.0 else []
-        found += ["suction low"] if heat is not None and heat.suction_psig < 80.0 else []
+        found += self._of_air(late)
         found += ["smells burnt"] if self.hot_spots else []
         found += ["volts sag"] if self._sags() else []
         return found
 
+    def _wanted(self) -> list[str]:
+        """The motors that should turn in the call that somebody complains of."""
+        cools = self.house.season == "cool"
+        pumps_heat = bool(self.house.part_of("reversing_valve_cooling", "reversing_valve_heating"))
+        return [part.name for part in self.house.unit.parts_of_kind(*TURNING)
+                if cools or pumps_heat or part.place == "indoor"]  # fmt: skip
+
+    def _of_air(self, late: Settled) -> list[str]:
+        """What the air in the house and the pressures outdoors tell."""
+        house, heat, cools = self.house, late.heat, self.house.season == "cool"
+        backward = late.stand.state(house.compressor, "speed")
+        found = ["turns backward"] if backward * house.value(house.compressor, "way") < 0 else []
+        if heat is not None and not found:
+            found += ["runs hot"] if heat.condensing_f > MOST_CONDENSING_F else []
+            found += ["suction low"] if cools and heat.suction_psig < LEAST_SUCTION_PSIG else []
+            found += ["air of the wrong season"] if reversed_for_heat(late) == cools else []
+        whole = self.warm_share(late)
+        if cools:
+            return [*found, "heats while it cools"] if whole > 0 else found
+        return [*found, "little heat"] if whole < self._expected_share() else found
+
+    def _expected_share(self) -> float:
+        """Under this much of the electric heat somebody notices; a mild day needs half of it."""
+        stat = self.house.part_of("outdoor_thermostat")
+        mild = stat and self.house.weather.outdoor_f > self.house.value(stat, "closes_f")
+        return LUKEWARM * (0.5 if mild else 1.0)
+
+    def warm_share(self, settled: Settled) -> float:
+        """Watts of the electric heat over those of its labels; 1 where the unit has none."""
+        labels = watts = 0.0
+        for part in self.house.unit.parts_of_kind("heating_element"):
+            own = self.house.values[part.name]
+            labels += own["plate_watt"]
+            amp = abs(settled.solved.ohm_amp(f"{part.name}.element"))
+            watts += amp**2 * own["element_ohm"]
+        if not labels:
+            return float(self.house.season == "heat")
+        return watts / labels if watts > NO_WATT else 0.0
+
+    def _blowers(self) -> list[str]:
+        return [p.name for p in self.house.unit.parts_of_kind(*FANS) if p.place == "indoor"]
+
     def _sags(self) -> bool:
         """Whether the unit's own amps pull its volts down: lights in the house dim with it."""
-        ends = [
-            f"{self.house.part_of('contactor_1p', 'contactor_2p')}.{leg}" for leg in ("L1", "L2")
-        ]
-        idle, run = abs(self.standby.solved.volt(*ends)), abs(self.calling.solved.volt(*ends))
+        ends = [f"{self.house.contactor}.{leg}" for leg in ("L1", "L2")]
+        idle, run = abs(self.standby.solved.volt(*ends)), abs(self.called.solved.volt(*ends))
         return idle > FED_VOLT and run < LEAST_SHARE * idle
 
     def _outdoor_fans(self) -> list[str]:
-        fans = self.house.unit.parts_of_kind("fan_motor")
-        return [part.name for part in fans if part.place != "indoor"]
+        return [p.name for p in self.house.unit.parts_of_kind(*FANS) if p.place != "indoor"]
 
     def _buzzes(self) -> bool:
         return any(own.get("buzzes") for own in self.house.values.values()) and any(
-            self.calling.stand.state(part, "in") for part in self.house.values
+            self.called.stand.state(part, "in") for part in self.house.values
         )
 
     @cached_property
     def hot_spots(self) -> dict[str, float]:
         """Wires and parts in which a contact or a joint makes more heat than it can shed, W."""
         found: dict[str, float] = {}
-        solved = self.calling.solved
+        solved = self.called.solved
         for name, a, b, ohm in solved.netlist.resistors:
             block, _, spot = name.rpartition(".")
             if spot in ("tab1", "tab2", "copper") or spot.startswith("pole"):

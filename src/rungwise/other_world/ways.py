@@ -6,59 +6,25 @@ alone).
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from rungwise.other_world.fault import (
+    Change,
+    Fault,
+    Way,
+    earthed,
+    flagged,
+    log_between,
+    scaled,
+    set_to,
+)
 from rungwise.other_world.house import Bridge, House
+from rungwise.other_world.kinds import SERVICES
+from rungwise.other_world.ways_boards import BOARD_WAYS
 
-__all__ = ["Fault", "known_faults", "log_between"]
-
-Change = Callable[[House, np.random.Generator], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Fault:
-    """One thing that may be wrong with a house.
-
-    change: what it does to the house. right: what a good answer names: a block (part or wire),
-    "block:act", or "block:~act" for anything done there but that. faulty: blocks that have really
-    something. marks: what a look may show, by (thing, part), with its chance. causes: looks that
-    show what stands behind, where no meter does.
-    """
-
-    name: str
-    weight: float
-    change: Change
-    right: frozenset[str]
-    faulty: frozenset[str]
-    marks: Mapping[tuple[str, str], float] = field(default_factory=dict)
-    causes: frozenset[str] = frozenset()
-
-
-def log_between(rng: np.random.Generator, low: float, high: float) -> float:
-    """A number between two ends, each factor as likely as any other."""
-    return float(np.exp(rng.uniform(math.log(low), math.log(high))))
-
-
-def _set(part: str, name: str, low: float, high: float) -> Change:
-    def change(house: House, rng: np.random.Generator) -> None:
-        house.values[part][name] = log_between(rng, low, high)
-
-    return change
-
-
-def _scale(part: str, name: str, low: float, high: float) -> Change:
-    def change(house: House, rng: np.random.Generator) -> None:
-        house.values[part][name] *= log_between(rng, low, high)
-
-    return change
-
-
-def _flag(part: str, name: str) -> Change:
-    return _set(part, name, 1.0, 1.0)
+__all__ = ["known_faults"]
 
 
 def _coil_shorted(part: str) -> Change:
@@ -68,15 +34,6 @@ def _coil_shorted(part: str) -> Change:
         own["coil_ohm"] *= left
         own["sealed_ohm"] *= left * 0.6
         own["pull_share"] = 0.05
-
-    return change
-
-
-def _earthed(part: str) -> Change:
-    def change(house: House, rng: np.random.Generator) -> None:
-        own = house.values[part]
-        own["insulation_ohm"] = log_between(rng, 0.5, 4e4)
-        own["earthed_at"] = float(rng.integers(3))
 
     return change
 
@@ -92,120 +49,122 @@ def _turns_shorted(part: str) -> Change:
     return change
 
 
-_Way = tuple[str, float, Callable[[str], Change], str, Mapping[str, float]]
+def _switch(weight: float, name: str = "open", **marks: float) -> tuple[Way, ...]:
+    return ((name, weight, lambda p: flagged(p, "held_open"), "", marks),)
 
 
-def _switch(weight: float, name: str = "open", **marks: float) -> tuple[_Way, ...]:
-    return ((name, weight, lambda p: _flag(p, "held_open"), "", marks),)
-
-
-def _motor(seized: float, opened: float, earthed: float, shorted: float) -> tuple[_Way, ...]:
+def _motor(seized: float, opened: float, shell: float, shorted: float) -> tuple[Way, ...]:
     return (
-        ("seized", seized, lambda p: _flag(p, "seized"), "", {"by_hand": 0.95, "shell": 0.8}),
-        ("c_open", opened, lambda p: _flag(p, "c_open"), "", {}),
-        ("r_open", opened, lambda p: _flag(p, "r_open"), "", {}),
-        ("s_open", opened, lambda p: _flag(p, "s_open"), "", {"shell": 0.6}),
-        ("earthed", earthed, _earthed, "", {"smell": 0.3}),
+        ("seized", seized, lambda p: flagged(p, "seized"), "", {"by_hand": 0.95, "shell": 0.8}),
+        ("c_open", opened, lambda p: flagged(p, "c_open"), "", {}),
+        ("r_open", opened, lambda p: flagged(p, "r_open"), "", {}),
+        ("s_open", opened, lambda p: flagged(p, "s_open"), "", {"shell": 0.6}),
+        ("earthed", shell, earthed, "", {"smell": 0.3}),
         ("turns_shorted", shorted, _turns_shorted, "", {"smell": 0.3}),
     )
 
 
-def _section(name: str, weak: float, opened: float, shorted: float) -> tuple[_Way, ...]:
+def _section(name: str, weak: float, opened: float, shorted: float) -> tuple[Way, ...]:
     return (
-        (f"{name}_weak", weak, lambda p: _scale(p, f"{name}_uf", 0.2, 0.82), "", {"bulged": 0.35}),
-        (f"{name}_open", opened, lambda p: _flag(p, f"{name}_open"), "", {"bulged": 0.5}),
+        (f"{name}_weak", weak, lambda p: scaled(p, f"{name}_uf", 0.2, 0.82), "", {"bulged": 0.35}),
+        (f"{name}_open", opened, lambda p: flagged(p, f"{name}_open"), "", {"bulged": 0.5}),
         (
             f"{name}_shorted",
             shorted,
-            lambda p: _set(p, f"{name}_shorted", 0.03, 1.5),
+            lambda p: set_to(p, f"{name}_shorted", 0.03, 1.5),
             "",
             {"bulged": 0.6},
         ),
     )
 
 
-def _pole(pole: int) -> tuple[_Way, ...]:
+def _pole(pole: int) -> tuple[Way, ...]:
     return (
         (
             f"pole{pole}_pitted",
             22.0,
-            lambda p: _set(p, f"pole{pole}_ohm", 0.05, 8.0),
+            lambda p: set_to(p, f"pole{pole}_ohm", 0.05, 8.0),
             "",
             {"burnt": 0.7},
         ),
-        (f"pole{pole}_open", 9.0, lambda p: _flag(p, f"pole{pole}_dead"), "", {"burnt": 0.5}),
+        (f"pole{pole}_open", 9.0, lambda p: flagged(p, f"pole{pole}_dead"), "", {"burnt": 0.5}),
     )
 
 
-_CONTACTOR: tuple[_Way, ...] = (
-    ("coil_open", 22.0, lambda p: _flag(p, "coil_open"), "", {"smell": 0.2}),
+_CONTACTOR: tuple[Way, ...] = (
+    ("coil_open", 22.0, lambda p: flagged(p, "coil_open"), "", {"smell": 0.2}),
     ("coil_shorted", 9.0, _coil_shorted, "", {"burnt": 0.35, "smell": 0.4}),
-    ("blocked", 18.0, lambda p: _flag(p, "blocked"), "", {"debris": 0.8}),
-    ("welded", 16.0, lambda p: _flag(p, "welded"), "", {"burnt": 0.5}),
+    ("blocked", 18.0, lambda p: flagged(p, "blocked"), "", {"debris": 0.8}),
+    ("welded", 16.0, lambda p: flagged(p, "welded"), "", {"burnt": 0.5}),
 )
 
-_WAYS: Mapping[str, tuple[_Way, ...]] = {
+_WAYS: Mapping[str, tuple[Way, ...]] = {
     "dual_capacitor": (*_section("herm", 110, 60, 5), *_section("fan", 40, 35, 3)),
     "run_capacitor": _section("run", 9, 8, 1),
     "start_capacitor": (
-        ("start_open", 10, lambda p: _flag(p, "start_open"), "", {"bulged": 0.6}),
-        ("start_weak", 5, lambda p: _scale(p, "start_uf", 0.1, 0.4), "", {"bulged": 0.4}),
+        ("start_open", 10, lambda p: flagged(p, "start_open"), "", {"bulged": 0.6}),
+        ("start_weak", 5, lambda p: scaled(p, "start_uf", 0.1, 0.4), "", {"bulged": 0.4}),
     ),
     "potential_relay": (
-        ("stuck_in", 5, lambda p: _flag(p, "stuck"), "", {}),
-        ("never_in", 9, lambda p: _flag(p, "never_in"), "", {}),
+        ("stuck_in", 5, lambda p: flagged(p, "stuck"), "", {}),
+        ("never_in", 9, lambda p: flagged(p, "never_in"), "", {}),
     ),
     "contactor_1p": (*_CONTACTOR, *_pole(1)),
     "contactor_2p": (*_CONTACTOR, *_pole(1), *_pole(2)),
     "compressor": (
         *_motor(22, 4, 14, 4),
-        ("overload_open", 16, lambda p: _flag(p, "overload_held"), ":~replace", {"shell": 0.95}),
+        ("overload_open", 16, lambda p: flagged(p, "overload_held"), ":~replace", {"shell": 0.95}),
     ),
     "fan_motor": _motor(28, 5, 3, 4),
-    "crankcase_heater": (("earthed", 3, lambda p: _set(p, "insulation_ohm", 1, 800), "", {}),),
+    "crankcase_heater": (("earthed", 3, lambda p: set_to(p, "insulation_ohm", 1, 800), "", {}),),
     "transformer": (
-        ("primary_open", 10, lambda p: _flag(p, "primary_open"), "", {"burnt": 0.3}),
-        ("secondary_open", 9, lambda p: _flag(p, "secondary_open"), "", {"burnt": 0.3}),
-        ("shorted", 3, lambda p: _set(p, "turns_shorted", 0.1, 1.5), "", {"burnt": 0.7}),
+        ("primary_open", 10, lambda p: flagged(p, "primary_open"), "", {"burnt": 0.3}),
+        ("secondary_open", 9, lambda p: flagged(p, "secondary_open"), "", {"burnt": 0.3}),
+        ("shorted", 3, lambda p: set_to(p, "turns_shorted", 0.1, 1.5), "", {"burnt": 0.7}),
     ),
     "lv_fuse": _switch(14, "blown", device=1.0),
     "float_switch": (
-        ("full pan", 42, lambda p: _flag(p, "held_open"), ":~replace", {"water": 0.93}),
-        ("failed open", 5, lambda p: _flag(p, "held_open"), "", {"water": 0.05}),
+        ("full pan", 42, lambda p: flagged(p, "held_open"), ":~replace", {"water": 0.93}),
+        ("failed open", 5, lambda p: flagged(p, "held_open"), "", {"water": 0.05}),
     ),
     "high_pressure_switch": _switch(14),
     "low_pressure_switch": _switch(20),
     "door_switch": (
-        ("door off", 15, lambda p: _flag(p, "held_open"), ":~replace", {"door": 0.93}),
-        ("failed open", 3, lambda p: _flag(p, "held_open"), "", {}),
+        ("door off", 15, lambda p: flagged(p, "held_open"), ":~replace", {"door": 0.93}),
+        ("failed open", 3, lambda p: flagged(p, "held_open"), "", {}),
     ),
     "thermostat": (
-        ("setting", 27, lambda p: _flag(p, "deaf"), ":~replace", {"thermostat": 0.92}),
-        ("dead", 18, lambda p: _flag(p, "deaf"), "", {"thermostat": 0.3}),
+        ("setting", 27, lambda p: flagged(p, "deaf"), ":~replace", {"thermostat": 0.92}),
+        ("dead", 18, lambda p: flagged(p, "deaf"), "", {"thermostat": 0.3}),
     ),
-    "delay": (("dead", 14, lambda p: _flag(p, "dead"), "", {}),),
+    "delay": (("dead", 14, lambda p: flagged(p, "dead"), "", {}),),
+    **BOARD_WAYS,
     "relay": (
-        ("coil_open", 4, lambda p: _flag(p, "coil_open"), "", {}),
-        ("contact_dead", 5, lambda p: _flag(p, "contact_dead"), "", {}),
+        ("coil_open", 4, lambda p: flagged(p, "coil_open"), "", {}),
+        ("contact_dead", 5, lambda p: flagged(p, "contact_dead"), "", {}),
     ),
     "breaker_2p": (
-        ("off", 12, lambda p: _flag(p, "off"), "", {}),
-        ("tripped once", 10, lambda p: _flag(p, "held_tripped"), "", {}),
-        ("pole1_dead", 4, lambda p: _flag(p, "pole1_dead"), "", {}),
-        ("pole2_dead", 4, lambda p: _flag(p, "pole2_dead"), "", {}),
+        ("off", 12, lambda p: flagged(p, "off"), "", {}),
+        ("tripped once", 10, lambda p: flagged(p, "held_tripped"), "", {}),
+        ("pole1_dead", 4, lambda p: flagged(p, "pole1_dead"), "", {}),
+        ("pole2_dead", 4, lambda p: flagged(p, "pole2_dead"), "", {}),
     ),
     "breaker_1p": (
-        ("off", 7, lambda p: _flag(p, "off"), "", {}),
-        ("tripped once", 7, lambda p: _flag(p, "held_tripped"), "", {}),
+        ("off", 7, lambda p: flagged(p, "off"), "", {}),
+        ("tripped once", 7, lambda p: flagged(p, "held_tripped"), "", {}),
     ),
-    "service_switch": (("off", 10, lambda p: _flag(p, "off"), "", {}),),
+    "service_switch": (("off", 10, lambda p: flagged(p, "off"), "", {}),),
     "disconnect_pullout": (
-        ("out", 12, lambda p: _flag(p, "off"), "", {}),
-        ("pole1_dead", 8, lambda p: _flag(p, "pole1_dead"), "", {"burnt": 0.5}),
-        ("pole2_dead", 8, lambda p: _flag(p, "pole2_dead"), "", {"burnt": 0.5}),
+        ("out", 12, lambda p: flagged(p, "off"), "", {}),
+        ("pole1_dead", 8, lambda p: flagged(p, "pole1_dead"), "", {"burnt": 0.5}),
+        ("pole2_dead", 8, lambda p: flagged(p, "pole2_dead"), "", {"burnt": 0.5}),
     ),
 }
-_ALIKE = {"disconnect_switch": "disconnect_pullout", "disconnect_fused": "disconnect_pullout"}
+_ALIKE = {
+    "disconnect_switch": "disconnect_pullout",
+    "disconnect_fused": "disconnect_pullout",
+    "contactor_2p_aux": "contactor_2p",
+}
 
 
 def known_faults(house: House) -> list[Fault]:
@@ -228,7 +187,7 @@ def _of_parts(house: House) -> Iterator[Fault]:
             )
 
 
-CONTROL = ("R", "C", "Y", "G")
+CONTROL = ("R", "C", "Y", "G", "O", "B", "W", "W2", "Y2")
 NO_FIELD = ("bus", "bond")
 
 
@@ -308,13 +267,15 @@ _SWAPS = (
     ("compressor.R", "compressor.S"),
     ("compressor.C", "compressor.R"),
     ("compressor.C", "compressor.S"),
+    ("compressor.T1", "compressor.T2"),
+    ("blower.T1", "blower.T2"),
 )
 
 
 def _swapped(house: House) -> Iterator[Fault]:
     for first, second in _SWAPS:
         moves = [_first_on(house, terminal) for terminal in (first, second)]
-        if all(moves):
+        if all(name for name, _ in moves):
             part = first.partition(".")[0]
             names = frozenset({part, *(name for name, _ in moves)})
             yield Fault(
@@ -344,11 +305,17 @@ def _swap(first: str, second: str) -> Change:
 
 
 def _of_supply(house: House) -> Iterator[Fault]:
-    name = house.part_of("service")
+    name = house.part_of(*SERVICES)
     blocks = frozenset({name})
-    for leg in (1, 2):
+    legs = 2 if house.unit.part(name).kind == "service" else 3
+    for leg in range(1, legs + 1):
         yield Fault(f"{name}.leg{leg}_lost", 4.0, _lose(leg), blocks, blocks)
     yield Fault(f"{name}.low_volts", 9.0, _sag, blocks, blocks)
+    if legs == 3:
+        for leg in range(1, legs + 1):
+            yield Fault(f"{name}.leg{leg}_low", 2.7, _uneven(leg), blocks, blocks)
+        work = {("recent_work", ""): 0.8}
+        yield Fault(f"{name}.legs turned", 3.0, _turn, blocks, blocks, work)
 
 
 def _lose(leg: int) -> Change:
@@ -356,6 +323,17 @@ def _lose(leg: int) -> Change:
         house.supply.lost.add(leg)
 
     return change
+
+
+def _uneven(leg: int) -> Change:
+    def change(house: House, rng: np.random.Generator) -> None:
+        house.supply.sag[leg] = float(rng.uniform(0.88, 0.96))
+
+    return change
+
+
+def _turn(house: House, _: np.random.Generator) -> None:
+    house.supply.turned = True
 
 
 def _sag(house: House, rng: np.random.Generator) -> None:
