@@ -49,6 +49,6 @@ class Cabinet:
             form.locator(f'button[name=typed][value="{read}"]').click()
         else:
             form.locator("input[name=typed]").fill(read)
-            form.get_by_role("button", name="Keep it").click()
+            form.get_by_role("button", name="Save").click()
         expect(page.locator(f'section.check form[data-draft="{check}"]')).to_have_count(0)
         return check

@@ -151,7 +151,7 @@ def test_nothing_moves_when_the_card_changes(phone: Phone, shop: Shop) -> None:
     )
     before = page.locator("#check").bounding_box()
     page.locator("section.check input[name=typed]").fill("27 A")
-    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check").get_by_role("button", name="Save").click()
     page.locator("section.check .wrong").wait_for()
     assert page.evaluate("window.moved") < 0.02
     assert before

@@ -19,7 +19,7 @@ def enter(page: Page, call: int, check: str, typed: str) -> None:
     """Choose a check and enter what the meter shows."""
     page.goto(f"/calls/{call}?check={check}#check")
     page.locator("section.check input[name=typed]").fill(typed)
-    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check").get_by_role("button", name="Save").click()
     expect(page.locator(f"#r-{check}, section.check .wrong").first).to_be_visible()
 
 
@@ -38,12 +38,12 @@ def test_a_wrong_number_is_kept_as_typed_and_mended(
     expect(page.locator("section.check input[name=typed]")).to_have_value("27 A")
     assert readings(store, shop.call, VOLTS) == [("27 A", False)]
     page.locator("section.check input[name=typed]").fill("27 V")
-    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check").get_by_role("button", name="Save").click()
     expect(page.locator(f"#r-{VOLTS} .line .figure")).to_have_text("27 V")
     if not page.locator(f"#mend-{VOLTS} input[name=typed]").is_visible():  # script leaves it open
         page.locator(f"#mend-{VOLTS} summary").click()
     page.locator(f"#mend-{VOLTS} input[name=typed]").fill("0.2")
-    page.locator(f"#mend-{VOLTS}").get_by_role("button", name="Keep it").click()
+    page.locator(f"#mend-{VOLTS}").get_by_role("button", name="Save").click()
     expect(page.locator(f"#r-{VOLTS} .line .figure")).not_to_have_text("27 V")
     told = readings(store, shop.call, VOLTS)
     assert [typed for typed, _ in told][:2] == ["27 A", "27 V"]
@@ -83,10 +83,10 @@ def test_two_people_on_one_call_lose_nothing_and_choose(
     for page in (first, second):
         page.goto(f"/calls/{shop.call}?check={VOLTS}#check")
     first.locator("section.check input[name=typed]").fill("27")
-    first.locator("section.check").get_by_role("button", name="Keep it").click()
+    first.locator("section.check").get_by_role("button", name="Save").click()
     expect(first.locator(f"#r-{VOLTS}")).to_be_visible()
     second.locator("section.check input[name=typed]").fill("0.3")
-    second.locator("section.check").get_by_role("button", name="Keep it").click()
+    second.locator("section.check").get_by_role("button", name="Save").click()
     expect(second.locator("main")).to_contain_text("Two answers to one check")
     assert len(readings(store, shop.call, VOLTS)) == 2
     second.get_by_role("button", name=re.compile("Okafor")).click()
@@ -100,7 +100,7 @@ def test_without_signal_an_entry_waits_on_the_phone(phone: Phone, shop: Shop, st
     page.goto(f"/calls/{shop.call}?check={VOLTS}#check")
     page.context.set_offline(True)
     page.locator("section.check input[name=typed]").fill("27")
-    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check").get_by_role("button", name="Save").click()
     expect(page.locator("#status")).to_contain_text("waits on this phone")
     assert readings(store, shop.call, VOLTS) == []
     page.context.set_offline(False)

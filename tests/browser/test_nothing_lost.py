@@ -57,7 +57,7 @@ def told_of(store: Store, call: int) -> list[tuple[str, str]]:
 
 def keep(page: Page, typed: str) -> None:
     page.locator("section.check input[name=typed]").fill(typed)
-    page.locator("section.check").get_by_role("button", name="Keep it").click()
+    page.locator("section.check").get_by_role("button", name="Save").click()
 
 
 def open_check(page: Page, shop: Shop, check: str = VOLTS) -> None:
@@ -100,7 +100,7 @@ def test_a_field_that_is_left_waits_as_well(phone: Phone, shop: Shop, store: Sto
     page.route("**/fields/note", answering(page_saying(200)))
     page.locator("#note").fill(WORDS)
     page.locator("#note").blur()
-    expect(page.locator("#note-told")).to_have_text("Kept on this phone, not yet sent.")
+    expect(page.locator("#note-told")).to_have_text("Held on this phone, not yet sent.")
     assert len(on_phone(page)) == 1
     page.unroute("**/fields/note")
     back_in_signal(page)
@@ -253,7 +253,7 @@ def test_half_a_signal_holds_nobody_up(phone: Phone, shop: Shop, store: Store) -
 
     page.route("**/readings", first_hangs)
     keep(page, "27")
-    expect(page.locator("#status")).to_contain_text("Kept on this phone, and being sent")
+    expect(page.locator("#status")).to_contain_text("Held on this phone, and being sent")
     keep(page, "0.2")
     expect(page.locator("#tray")).to_contain_text("2 entries wait")
     page.locator("section.check input[name=typed]").fill("half ty")

@@ -191,9 +191,9 @@ def test_a_live_unit_is_told_in_the_colour_of_live_also_where_one_only_looks(
 ) -> None:
     """A look at a live unit is made beside live parts."""
     html = page.get(f"/calls/{shop.call}?check=look-compressor").text
-    assert '<p class="state live"><b>unit live</b>' in html
+    assert '<p class="state live"><b>power on</b>' in html
     assert (
-        '<p class="state dead"><b>unit dead</b>'
+        '<p class="state dead"><b>power off</b>'
         in page.get(f"/calls/{shop.call}?check=ohms-coil").text
     )
 
@@ -210,17 +210,18 @@ def test_the_picture_marks_a_part_with_what_the_list_tells_of_it(
     path = f"/calls/{shop.call}"
     suspects, unit = twin(page, path)["suspects"], unit_from_text(UNIT_TOML)
     drawn = {*unit.part_by_name, *unit.wire_by_name}
-    html = page.get(f"{path}?whole=1").text
+    html = page.get(path).text
+    picture = page.get(f"{path}/picture").text
     assert any(each["in_all"] for each in suspects)
     assert not all(each["in_all"] for each in suspects)
     assert {each["part"] for each in suspects} - drawn == {"unit"}
     for each in suspects:
         share = each["in_all"] or each["probability"]
         if each["part"] in drawn and share >= LEAST_BELIEF:
-            assert f"?{round(100 * share)}%" in html, each["title"]
+            assert f"?{round(100 * share)}%" in picture, each["title"]
         if each["in_all"]:
             assert each["part"] in drawn
-            assert f"as the picture marks it: {round(100 * share)}%." in html
+            assert f"All faults of this part together: {round(100 * share)}%." in html
 
 
 def test_suspects_tell_what_spoke_for_them_and_against(
@@ -232,7 +233,7 @@ def test_suspects_tell_what_spoke_for_them_and_against(
     assert told["suspects"][0]["speaks_for"]
     assert told["decided"]
     html = page.get(f"/calls/{call}").text
-    assert "The wrong part would have been" in html
+    assert "A guess would have replaced" in html
     assert told["diagnosis"]["verdict"]["answer"]["to_do"].capitalize() in html
 
 

@@ -35,7 +35,7 @@ def test_a_crop_keeps_the_scale_and_shows_both_leads() -> None:
         '<g data-terminal="b.1"><rect x="2" y="1100" width="9" height="9"/></g></svg>'
     )
     near = cropped(svg, ["a.1", "b.1"])
-    assert 'viewBox="0 880 390 340" width="390" height="340"' in near
+    assert 'viewBox="0 945 390 275" width="390" height="275"' in near
     assert cropped(svg, ["nowhere.1"]) == svg
     assert cropped(svg, []) == svg
 
@@ -68,4 +68,4 @@ def test_the_lines_of_one_name_stay_together() -> None:
         f'<g data-terminal="a.1"><circle cx="9" cy="1000" r="3"/></g>{lines}</svg>'
     )
     bottom = 1134.4 + BELOW * 11  # nearer to the 1120 that are wanted than the first line's head
-    assert f'viewBox="0 880 390 {bottom - 880:g}"' in cropped(svg, ["a.1"])
+    assert f'viewBox="0 945 390 {bottom - 945:g}"' in cropped(svg, ["a.1"])

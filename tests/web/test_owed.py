@@ -71,7 +71,7 @@ def test_a_suspected_part_comes_with_the_reading_to_take_first(
         assert line in seen
     assert seen.startswith("Suspected ")
     assert "No reading on the part itself shows it yet." in seen
-    assert "only then Replace the contactor." in seen
+    assert "Only then: Replace the contactor." in seen
 
 
 def test_a_tripped_breaker_warns_first_and_names_what_may_be_behind(
@@ -87,7 +87,7 @@ def test_a_tripped_breaker_warns_first_and_names_what_may_be_behind(
     for each in told["causes"]:
         assert f"{each['title']} {percent(each['probability'])}".lower() in seen.lower()
     assert seen.index("WARNING Do not reset it yet") < seen.index(told["words"]["owed"][0])
-    assert "to do" not in seen
+    assert "Only then" not in seen
 
 
 def test_nothing_wrong_now_is_said_with_what_was_not_read(page: TestClient, shop: Shop) -> None:

@@ -24,7 +24,8 @@ PATHS = (
     "/units/1/plate",
     "/calls/1",
     "/calls/1?check=volts-coil",
-    "/calls/1?picture=panel&whole=1",
+    "/calls/1?open=others&find=coil",
+    "/calls/1/picture?check=volts-coil&picture=panel",
     "/calls/1/unit",
 )
 FIRST_LOAD_BYTES = 150_000
@@ -55,11 +56,15 @@ def test_the_twin_tells_the_title_of_the_page(shown: TestClient, path: str) -> N
 
 @pytest.mark.parametrize("path", PATHS)
 def test_a_first_load_is_small(shown: TestClient, path: str) -> None:
-    """The page, its stylesheets, its script and its icon, as they go over the air."""
+    """The page, its styles, scripts, letters and icon, as they go over the air."""
     html = shown.get(path).text
-    parts = [shown.get(each).content for each in re.findall(r'"(/static/[^"]+)"', html)]
-    assert len(parts) == 7  # a stylesheet, four scripts and two icons
-    weight = sum(len(gzip.compress(each, 5)) for each in (html.encode(), *parts))
+    paths = re.findall(r'"(/static/[^"]+)"', html)
+    style = shown.get(next(each for each in paths if each.endswith("rungwise.css"))).text
+    paths += re.findall(r"url\((/static/[^)]+)\)", style)
+    parts = {each: shown.get(each).content for each in paths}
+    kinds = {each.rpartition(".")[2] for each in parts}
+    assert kinds == {"css", "js", "svg", "png", "woff2"}
+    weight = sum(len(gzip.compress(each, 5)) for each in (html.encode(), *parts.values()))
     assert weight < FIRST_LOAD_BYTES
 
 
@@ -72,7 +77,7 @@ def test_openapi_describes_every_twin_and_no_page(shown: TestClient) -> None:
 
 
 def test_a_static_file_is_kept_for_ever_under_the_name_of_its_content(shown: TestClient) -> None:
-    (sheet,) = re.findall(r'"(/static/[^"]+\.css)"', shown.get("/day").text)
+    sheet = re.findall(r'"(/static/[^"]+\.css)"', shown.get("/day").text)[0]
     assert "immutable" in shown.get(sheet).headers["cache-control"]
     name = sheet.rpartition("/")[2]
     assert shown.get(f"/static/0123456789ab/{name}").status_code == 404
@@ -104,14 +109,14 @@ def test_a_form_from_another_site_is_turned_away(page: TestClient, shop: Shop) -
 
 @pytest.mark.parametrize("back", ["//elsewhere/x", "http://elsewhere", "/\\elsewhere", "calls"])
 def test_a_form_never_leads_to_another_site(shown: TestClient, back: str) -> None:
-    answer = shown.post("/light", data={"light": "dark", "back": back}, follow_redirects=False)
+    answer = shown.post("/light", data={"light": "night", "back": back}, follow_redirects=False)
     assert answer.headers["location"] == "/day"
 
 
 def test_the_light_is_remembered_without_script(page: TestClient) -> None:
-    assert 'data-light="dark"' not in page.get("/day").text
-    html = page.post("/light", data={"light": "dark", "back": "/units"}).text
-    assert 'data-light="dark"' in html
+    assert 'data-light="night"' not in page.get("/day").text
+    html = page.post("/light", data={"light": "night", "back": "/units"}).text
+    assert 'data-light="night"' in html
     assert "<h1" in html
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement
 
 from rungwise.diagnosis import short_id
 from rungwise.records.call_entries import CallEntries
-from rungwise.records.entries import EntryResult
+from rungwise.records.entries import EntryResult, dismiss
 from rungwise.records.rows import Call, Reading
 from rungwise.records.session import RecordSession
 
@@ -43,6 +43,7 @@ class Readings(CallEntries[Reading]):
         """Keep an outcome as typed; it takes the place of the last one of this check.
 
         check: the check's id. A symptom may be named without its "look-", as in a call file.
+        A text that cannot be used takes the place of none that can: that one goes on counting.
         value: what `typed` was taken for: a number of `unit`, a choice, or None where it could
         not be made. refusal: why it cannot be used, "" where it can. An empty `typed` takes a
         reading back. seen: the version of the call that the form showed. again: the check was
@@ -56,6 +57,8 @@ class Readings(CallEntries[Reading]):
         self.hand.locked(Call, call_id)  # before counting, so that two cannot count alike
         last = self.now(call_id).get(name)
         taken = last.taken if last else 1
+        if refusal and last is not None and last.counts and not again:
+            return self._slipped(call_id, last, typed, refusal)
         if again and last is not None and not self._resent(last, typed, seen):
             taken += 1
         return self._keep(
@@ -64,6 +67,19 @@ class Readings(CallEntries[Reading]):
             number=None if isinstance(used, str) or used is None else float(used),
             choice=used if isinstance(used, str) else None,
         )  # fmt: skip
+
+    def _slipped(
+        self, call_id: int, last: Reading, typed: str, refusal: str
+    ) -> EntryResult[Reading]:
+        """Keep what cannot be used behind the reading that counts, which goes on counting."""
+        call = self.hand.turn(Call, call_id)
+        row = Reading(
+            call_id=call_id, kind=self.kind, check=last.check, taken=last.taken, typed=typed,
+            unit=last.unit, refusal=refusal, **self.hand.signed(call.version),
+        )  # fmt: skip
+        row.beside = True
+        dismiss(self.hand, self.hand.add(row), last)
+        return EntryResult(row)
 
     def now(self, call_id: int) -> dict[str, Reading]:
         """What stands, by check."""

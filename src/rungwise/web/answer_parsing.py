@@ -12,7 +12,7 @@ from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit import Unit
 
-__all__ = ["ParsedAnswer", "is_free", "take", "taken", "typed_of"]
+__all__ = ["ParsedAnswer", "has_answer", "is_free", "take", "taken", "typed_of"]
 
 _MAIN_LOOKS = (look_id("plunger"), look_id("idle"))
 """The main contactor's plunger, and whether the outdoor unit stops."""
@@ -79,6 +79,13 @@ def take(
     return page.take(
         call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal, seen=seen
     )
+
+
+def has_answer(book: UnitOfWork, call_id: int, card: CheckCard) -> bool:
+    """Whether something stands for a check."""
+    told = {**book.symptoms.now(call_id), **book.readings.now(call_id)}
+    names = (card.id, short_id(card.id))
+    return any(each in told and told[each].typed.strip() for each in names)
 
 
 def _one_reading(unit: Unit, card: CheckCard, typed: str) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,6 +25,7 @@ class CallContext:
 
     told: symptoms and readings, everything ever told, oldest first. closed: the shop's calls that
     its odds start from; none where it is practice, which no shop's luck should help or hurt.
+    worked: the stages of the work that the records hold as done, by `web.way`'s ids.
     """
 
     call: records.Call
@@ -38,6 +39,7 @@ class CallContext:
     photos: list[PhotoLine]
     today: dt.date
     closed: tuple[ClosedCall, ...] = ()
+    worked: frozenset[str] = frozenset()
 
     @property
     def standing(self) -> list[records.Reading]:
@@ -69,7 +71,22 @@ def gathered(book: UnitOfWork, number: int) -> CallContext:
         photos=photo_lines(book.photos.of_call(number)),
         today=book.calls.today(),
         closed=_closed(book, call),
+        worked=frozenset(_worked(book, number)),
     )
+
+
+def _worked(book: UnitOfWork, number: int) -> Iterator[str]:
+    """What the records alone tell of the work: a part fitted, its wires as left, a report signed.
+
+    That the power is off or a repair verified is no fact of the records: readings are judged there.
+    """
+    if book.fitted.standing(number):
+        yield "part"
+    wires = book.wires.standing(number)
+    if any(each.stage == "as left" and not each.refusal for each in wires):
+        yield "wires"
+    if book.sign_offs.last(number):
+        yield "report"
 
 
 def _closed(book: UnitOfWork, call: records.Call) -> tuple[ClosedCall, ...]:

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 
 __all__ = ["cropped"]
 
-AROUND = 120.0
-"""Units shown above the upper and below the lower lead: three or four rows of a ladder."""
+OVER, UNDER = 55.0, 120.0
+"""Units shown above the upper and below the lower lead: a row or two of a ladder, and three."""
 
-LEAST_AROUND = 50.0
+LEAST_AROUND = 40.0
 """Units that are shown at the least, where an edge gives way to a label."""
 
 WORTH = 0.7
@@ -90,8 +90,8 @@ def _texts(svg: str) -> Iterator[tuple[float, float, float]]:
 
 
 def _edge(labels: Sequence[Span], lead: float, way: float) -> float:
-    """The height nearest to `AROUND` from a lead where no label stands. way: -1 up, 1 down."""
-    wanted = lead + way * AROUND
+    """The height nearest to `OVER` or `UNDER` a lead where no label stands. way: -1 up, 1 down."""
+    wanted = lead + (UNDER if way > 0 else -OVER)
     ends = [wanted, *(end for span in labels for end in span)]
     for each in sorted(ends, key=lambda end: abs(end - wanted)):
         near = way * (each - lead) < LEAST_AROUND

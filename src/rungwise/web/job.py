@@ -16,6 +16,7 @@ from rungwise.web.forms import fresh_token
 from rungwise.web.links import of_call
 from rungwise.web.pages.call.assembly import CallAnswer, solved
 from rungwise.web.schemas import View
+from rungwise.web.way import Stage, aside_of, way_of
 
 __all__ = ["Job", "JobView", "job_of", "mark_of", "reason_of"]
 
@@ -28,6 +29,9 @@ class JobView(View):
     state: str
     line: str
     links: list[tuple[str, str]]
+    way: list[Stage] = Field(description="the stages of a call, and how far each is")
+    stage: str = Field(description="the stage that this page is about")
+    aside: list[tuple[str, str]] = Field(description="what belongs to the call besides its stages")
     token: str = Field(description="for forms that make something new")
 
 
@@ -73,8 +77,8 @@ class Job:
         ]
         return next((name for name in ours if name in self.unit.part_by_name), "")
 
-    def head(self, title: str) -> dict[str, object]:
-        """The fields of a `JobView`."""
+    def head(self, title: str, stage: str = "") -> dict[str, object]:
+        """The fields of a `JobView`. stage: of the call's way, by its id."""
         held = self.held
         told = (self.unit.title, held.customer, held.technician)
         return {
@@ -84,6 +88,9 @@ class Job:
             "state": held.call.state,
             "line": " · ".join(each for each in told if each),
             "links": [(f"/calls/{self.number}", "The call"), *of_call(self.number)],
+            "way": way_of(held, self.at),
+            "stage": stage,
+            "aside": aside_of(held),
             "token": self.token,
         }
 

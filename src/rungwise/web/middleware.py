@@ -20,9 +20,9 @@ MOST_BYTES = 16_000_000
 """Of one request: a photo from a phone and its form around it."""
 
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
-    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
-    "frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; "
+    "img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; form-action 'self'; "
+    "base-uri 'none'; frame-ancestors 'none'"
 )
 
 FIXED = {

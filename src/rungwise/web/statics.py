@@ -1,9 +1,11 @@
-"""The stylesheet, the script and the icon, under names that change with their content."""
+"""The style sheets, scripts, letters and icon, under names that change with their content."""
 
 from __future__ import annotations
 
 import hashlib
 import mimetypes
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -11,6 +13,8 @@ from pathlib import Path
 from fastapi import APIRouter, HTTPException, Response
 
 __all__ = ["router", "static_names", "static_text", "static_url"]
+
+_URL = re.compile(rb"url\(([\w.-]+)\)")
 
 FOREVER = "public, max-age=31536000, immutable"
 
@@ -31,13 +35,25 @@ def _statics() -> dict[str, Static]:
     """Every file of the folder by name, and the styles of the pages, read once."""
     web = Path(__file__).parent
     files = [*(web / "static").glob("*.*"), *(web / "pages").glob("*/*.css")]
-    found = {each.name: _static(each.name, each.read_bytes()) for each in files}
+    read = {each.name: each.read_bytes() for each in files}
+    found = {name: _static(name, content) for name, content in read.items()}
+    for name in filter(_is_style, read):
+        found[name] = _static(name, _with_urls(read[name], found))
     for folder in filter(Path.is_dir, (web / "static").iterdir()):
         # Modules name each other without a mark, so that all of a folder go by one.
         texts = {f"{folder.name}/{each.name}": each.read_bytes() for each in folder.iterdir()}
         whole = b"".join(texts[name] for name in sorted(texts))
         found |= {name: _static(name, content, whole) for name, content in texts.items()}
     return found
+
+
+def _is_style(name: str) -> bool:
+    return name.endswith(".css")
+
+
+def _with_urls(style: bytes, held: Mapping[str, Static]) -> bytes:
+    """A style sheet whose `url(name)` leads to the file as it is sent: `url(/static/mark/name)`."""
+    return _URL.sub(lambda found: f"url({held[found[1].decode()].url})".encode(), style)
 
 
 def _static(name: str, content: bytes, marked_by: bytes = b"") -> Static:

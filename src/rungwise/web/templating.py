@@ -37,7 +37,7 @@ from rungwise.wording import current, gettext, ngettext
 
 __all__ = ["LIGHTS", "Light", "render"]
 
-Light = Literal["auto", "light", "dark"]
+Light = Literal["auto", "sun", "night"]
 LIGHTS: tuple[Light, ...] = get_args(Light)
 
 

@@ -13,9 +13,29 @@
     const [seen, heard] = text.split(/(?= Next: )/);
     const line = document.createElement("p");
     line.textContent = seen;
+    line.className = seen.startsWith("Saved") || seen.startsWith("Signal is back") ? "" : "held";
     if (heard) line.append(Object.assign(document.createElement("span"), { className: "unseen", textContent: heard }));
     status.replaceChildren(line);
     if (ms) quiet = setTimeout(() => status.replaceChildren(), ms);
+  };
+
+  // --- the keys of a meter under a field: they type, and the phone's own keyboard stays away -----
+  const types = (field, what) => {
+    const { value } = field;
+    if (what === "⌫") field.value = value.slice(0, -1);
+    else if (what === "AC") field.value = "";
+    else if (what === "−") field.value = value.startsWith("-") ? value.slice(1) : `-${value}`;
+    else field.value = value + what;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+  document.addEventListener("click", ({ target }) => {
+    const key = target.closest?.("[data-types]");
+    const field = key?.form?.querySelector("[data-padded]");
+    if (field) types(field, key.dataset.types);
+  });
+  const padded = (root) => {
+    if (!matchMedia("(pointer: coarse)").matches) return;
+    for (const field of root.querySelectorAll("[data-padded]")) field.inputMode = "none";
   };
 
   // --- what was typed and not yet saved, kept through a reload --------------------------------
@@ -68,7 +88,7 @@
         item.append(made("p", each.words, { className: "wrong" }), keys(each));
         list.append(item);
       }
-      parts.push(made("h2", `Not kept: ${no.length} on this phone only`), list);
+      parts.push(made("h2", `Not saved: ${no.length} on this phone only`), list);
     }
     if (late.length) {
       const more = made("details", "", { open: Boolean(open) });
@@ -127,6 +147,7 @@
     document.title = fresh.title;
     history.replaceState(null, "", to);
     drafted(next);
+    padded(next);
     const told = next.querySelector("[data-say]");
     if (told && !from?.again) say(told.dataset.say);
     refocus(next, from);
@@ -163,19 +184,19 @@
     const filled = () => [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
     const body = filled();
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
-    const slow = () => { say("Kept on this phone, and being sent.", LONG_MS); delete form.dataset.busy; };
+    const slow = () => { say("Held on this phone, and being sent.", LONG_MS); delete form.dataset.busy; };
     const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter));
     const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
-    if (outcome.words) say(`Not kept. ${outcome.words}`, LONG_MS);
+    if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS);
     else if (!typesOn) forget(form);
     if (outcome.later) waiting();
-    if (outcome.kept && typesOn) say(`Kept: ${form.dataset.swap}.`);
+    if (outcome.kept && typesOn) say(`Saved: ${form.dataset.swap}.`);
     else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
       const back = new Map(body).get("back") ?? form.dataset.back;
       const page = await fetch(outcome.kept.to ?? location.href, { headers: { accept: "text/html" } }).catch(() => null);
       if (page?.ok) await swap(page, { form: at >= 0 ? form.id : "", at, back }, outcome.kept.to);
-      else say("Kept. What follows cannot be shown just now: load the page again.", 0);
+      else say("Saved. What follows cannot be shown just now: load the page again.", 0);
     }
     delete form.dataset.busy;
   });
@@ -188,7 +209,7 @@
     const seen = target.dataset.seen ?? form.elements.seen?.value;
     const body = [["typed", target.value], ...(seen ? [["seen", seen]] : [])];
     const url = new URL(`${form.dataset.keep}/${encodeURIComponent(target.name)}`, location.href).href;
-    const slow = () => { if (told) { told.textContent = "Kept on this phone, and being sent."; told.className = "told"; } };
+    const slow = () => { if (told) { told.textContent = "Held on this phone, and being sent."; told.className = "told"; } };
     const outcome = await settled(slow, url, body, target.labels?.[0]?.textContent.trim() || target.name, target.value);
     const { level = "", text = "", seen: version } = outcome.kept ?? {};
     if (outcome.kept) sessionStorage.removeItem(draftKey(target));
@@ -196,12 +217,13 @@
     if (outcome.later) waiting();
     target.toggleAttribute("aria-invalid", false);
     if (outcome.words || level === "wrong") target.setAttribute("aria-invalid", "true");
-    if (!told) { if (outcome.words) say(`Not kept. ${outcome.words}`, LONG_MS); return; }
-    told.textContent = outcome.words ? `Not kept. ${outcome.words}` : outcome.later ? "Kept on this phone, not yet sent." : text;
+    if (!told) { if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS); return; }
+    told.textContent = outcome.words ? `Not saved. ${outcome.words}` : outcome.later ? "Held on this phone, not yet sent." : text;
     told.className = `told ${outcome.words ? "wrong" : level}`;
   });
 
   drafted(document);
+  padded(document);
   lookAgain();
   show();
   retried();

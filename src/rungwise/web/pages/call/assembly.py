@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from rungwise.diagnosis import CHIPS, Call, CheckCard, OwnWeights, full_id, reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.maintenance import ClosedCall
+from rungwise.records import rows as records
 from rungwise.services import (
     RESULTS,
     CallDiagnosis,
@@ -23,11 +24,21 @@ from rungwise.web.answer_parsing import EARLY, is_free
 from rungwise.web.context import CallContext, written
 from rungwise.web.leads import checks_held
 from rungwise.web.pages.call import narrative as story
-from rungwise.web.pages.call.view import CheckCardView, Chip, Clash, LookView, ReadingLine
+from rungwise.web.pages.call.view import (
+    CheckCardView,
+    Chip,
+    Clash,
+    LookView,
+    Others,
+    ReadingLine,
+)
 from rungwise.web.prompt import ask_of, choices_of
 
 __all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
-           "own_of", "readings", "solved", "titles"]  # fmt: skip
+           "others", "own_of", "readings", "solved", "titles"]  # fmt: skip
+
+LOOKED = "-"
+"""Typed for a look that nobody could answer."""
 
 
 @dataclass(frozen=True)
@@ -171,30 +182,79 @@ def clashes(held: CallContext, at: CallAnswer) -> list[Clash]:
     ]
 
 
-def asked(held: CallContext, at: CallAnswer, chosen: str) -> CheckCardView | None:
-    """The check on the card: the one that was chosen, or the next one.
+def asked(
+    held: CallContext, at: CallAnswer, chosen: str = "", skipped: Collection[str] = ()
+) -> CheckCardView | None:
+    """The check on the card: the one that was chosen, the next symptom, or the next check.
 
+    None where a cause to act on is found and nothing was chosen, or where nothing is left to ask.
     Raises UnknownName for a chosen check that the unit does not have.
     """
     if at.unit is None:
         return None
-    advised = at.answer.advice.check if at.answer else None
-    card = at.by_id.get(chosen) or advised
-    if chosen and chosen not in at.by_id:
-        raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
-    if card is None or (not chosen and is_free(card) and not _measured(held, at)):
-        return None  # the looks stand on the page already
+    if chosen:
+        if chosen not in at.by_id:
+            raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
+        return _on_card(held, at, at.by_id[chosen])
+    symptoms = [card for card in at.cards if is_free(card)]
+    left = [] if _measured(held, at) else _unanswered(held, at, symptoms, skipped)
+    if left:
+        turn = f"Symptom {len(symptoms) - len(left) + 1} of {len(symptoms)}"
+        return _on_card(held, at, left[0], turn)
+    advised = at.answer.advice.check if at.answer and not at.answer.decided else None
+    return _on_card(held, at, advised) if advised else None
+
+
+def _unanswered(
+    held: CallContext, at: CallAnswer, symptoms: Sequence[CheckCard], skipped: Collection[str]
+) -> list[CheckCard]:
+    """The symptoms that nobody has told of yet."""
+    told = {full_id(each.check, at.by_id) for each in held.standing} | set(skipped)
+    return [card for card in symptoms if card.id not in told]
+
+
+def _on_card(
+    held: CallContext, at: CallAnswer, card: CheckCard, turn: str = ""
+) -> CheckCardView | None:
+    """A check with what stands for it, and what its answers would mean."""
+    if at.unit is None:
+        return None
     stood = [each for each in held.standing if full_id(each.check, at.by_id) == card.id]
     row = stood[-1] if stood else None
+    slip = _slip(held, row)
+    advised = at.answer.advice.check if at.answer else None
     is_next = advised is not None and advised.id == card.id
+    told = written(row, held.today) if row else None
+    counts = told is not None and not told.wrong and told.text != LOOKED
     return CheckCardView(
         **ask_of(at.unit, card).model_dump(),
         is_next=is_next,
-        typed=row.typed if row else "",
-        wrong=row.refusal if row else "",
+        typed=slip.typed if slip else row.typed if row else "",
+        wrong=slip.refusal if slip else row.refusal if row else "",
         means=story.means(at.answer, card.id) if at.answer and not row else [],
         why=why_this(at.answer) if at.answer and is_next else "",
+        turn=turn,
+        last=f"{told.text}, {told.at}" if told and counts else "",
     )
+
+
+def _slip(held: CallContext, standing: records.Reading | None) -> records.Reading | None:
+    """What was typed last in place of a reading that counts, and cannot be used itself."""
+    if standing is None:
+        return None
+    told = [each for each in held.told if each.check == standing.check]
+    last = max(told, key=lambda each: each.id)
+    return last if last.refusal and last.superseded_by_id == standing.id else None
+
+
+def others(at: CallAnswer, on_card: CheckCardView | None, find: str) -> list[Others]:
+    """Every check that may be chosen instead, by place; what is at hand already comes first.
+
+    find: words that all stand in a check's title or place; "" for all.
+    """
+    if at.unit is None:
+        return []
+    return story.other_checks(at.unit, at.cards, at.answer, on_card.id if on_card else "", find)
 
 
 def _measured(held: CallContext, at: CallAnswer) -> bool:

@@ -17,9 +17,10 @@ from rungwise.services import (
     share,
 )
 from rungwise.unit import Unit
+from rungwise.web.leads import leads_of
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.unit_contents import at_fault
-from rungwise.web.unit_pictures import LEAST_BELIEF
+from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
 
 __all__ = [
     "by_part",
@@ -120,18 +121,45 @@ def try_order(answer: CallDiagnosis) -> list[str]:
     ]
 
 
-def other_checks(cards: Sequence[CheckCard], answer: CallDiagnosis | None) -> list[Others]:
-    """Every check, by the condition that the unit is in for it; the most telling first of all."""
-    best = answer.advice.candidates[:SHOWN] if answer else ()
-    groups = [Others(name="The most telling", checks=[_best(each, answer) for each in best])]
-    for condition in dict.fromkeys(card.condition for card in cards):
-        listed = [
-            OtherCheck(id=card.id, title=card.title, note=minutes(card.minutes))
-            for card in cards
-            if card.condition == condition
+def other_checks(
+    unit: Unit, cards: Sequence[CheckCard], answer: CallDiagnosis | None, on_card: str = "",
+    find: str = "",
+) -> list[Others]:  # fmt: skip
+    """Every check by the place where it is made; the most telling first of all.
+
+    The place of the check on the card comes first, for that one is open already, and in a place
+    what is made in the same condition. find: words of which each must stand in title or place.
+    """
+    here = next((card for card in cards if card.id == on_card), None)
+    at_hand = _place(unit, here) if here else ""
+    best = [] if find else list(answer.advice.candidates[:SHOWN]) if answer else []
+    groups = {"The most telling": [_best(each, answer) for each in best if each.check is not here]}
+    by_place: dict[str, list[CheckCard]] = {}
+    for card in cards:
+        by_place.setdefault(_place(unit, card), []).append(card)
+    for place, listed in sorted(by_place.items(), key=lambda each: each[0] != at_hand):
+        listed.sort(key=lambda card: here is None or card.condition != here.condition)
+        groups[sentence(place)[:-1]] = [
+            OtherCheck(id=card.id, title=card.title, note=_note(card))
+            for card in listed
+            if _fits(f"{card.title} {place} {card.where}", find)
         ]
-        groups.append(Others(name=sentence(condition)[:-1], checks=listed))
-    return [each for each in groups if each.checks]
+    return [Others(name=name, checks=checks) for name, checks in groups.items() if checks]
+
+
+def _place(unit: Unit, card: CheckCard) -> str:
+    """Where a check is made, for a list: a look by looking, a reading where its leads go."""
+    if card.form == "choice":
+        return "to see and hear"
+    return place_of(unit, leads_of(unit, card.id))
+
+
+def _note(card: CheckCard) -> str:
+    return f"{sentence(card.condition)[:-1]}, {minutes(card.minutes)}"
+
+
+def _fits(told: str, find: str) -> bool:
+    return all(word in told.casefold() for word in find.casefold().split())
 
 
 def by_part(answer: CallDiagnosis) -> dict[str, float]:

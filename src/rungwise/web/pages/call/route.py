@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal
 from urllib.parse import urlencode
 
@@ -21,7 +22,7 @@ from rungwise.services import (
     unit_from_text,
 )
 from rungwise.unit import Unit
-from rungwise.web.answer_parsing import take, taken, typed_of
+from rungwise.web.answer_parsing import has_answer, take, taken, typed_of
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.cropping import cropped
 from rungwise.web.deps import Here
@@ -32,57 +33,100 @@ from rungwise.web.links import of_call
 from rungwise.web.pages.call import assembly, narrative
 from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.pages.call.assembly import CallAnswer
-from rungwise.web.pages.call.view import CallView, Drawing
+from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView, Drawing
 from rungwise.web.pages.paper.papers import PRICES
 from rungwise.web.results import warm
 from rungwise.web.schemas import page
 from rungwise.web.spots import place_words, wire_words
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
+from rungwise.web.way import aside_of, way_of
 
 __all__ = ["router"]
 
 router = APIRouter()
 
-Skipped = Annotated[tuple[str, ...], Query(max_length=40)]
 Typed = Annotated[str, Form(max_length=2000)]
 Maybe = Annotated[str | None, Form(max_length=2000)]
 Seen = Annotated[int | None, Form()]
 CallField = Literal["title", "suspected", "note"]
+PICTURES: dict[Kind, str] = {"ladder": "Ladder", "panel": "In the cabinet"}
+NOTHING_ENTERED = "Nothing was entered, so nothing was saved."
 FIELD_TITLES = {
-    "title": "What the customer says", "suspected": "The part that somebody suspects",
-    "note": "Note", "complaint": "What the customer said", "day": "Day",
+    "title": "Customer complaint", "suspected": "The part that somebody suspects",
+    "note": "Note", "complaint": "Customer complaint", "day": "Day",
     PRICES: "The lines of the bill",
 }  # fmt: skip
 
 
-@page(router, "/calls/{number}", "call.html")
-def call(
-    number: int,
-    here: Here,
-    check: Annotated[str, Query(max_length=120)] = "",
-    saved: Annotated[str, Query(max_length=120)] = "",
-    skip: Skipped = (),
-    picture: Kind = "ladder",
-    whole: Literal["", "1"] = "",
-) -> CallView:
-    """One call: what was seen and measured, the next check, the suspects and their odds.
+class Asked(BaseModel):
+    """What a page of a call is asked for.
 
-    check: another check to show instead of the next one. skip: checks not to be advised.
+    check: another check to show instead of the next one. saved: the check that was just answered.
+    skip: checks not to be advised. open: what is open of all that is behind one tap. find: words
+    to look for among the other checks. empty: whether an answer was sent with nothing in it.
     """
+
+    check: str = Field("", max_length=120)
+    saved: str = Field("", max_length=120)
+    skip: tuple[str, ...] = Field((), max_length=40)
+    open: str = Field("", max_length=20)
+    find: str = Field("", max_length=80)
+    empty: Literal["", "1"] = ""
+
+
+@page(router, "/calls/{number}", "call.html")
+def call(number: int, here: Here, told: Annotated[Asked, Query()]) -> CallView:
+    """One call: the next check on its card, and behind one tap all that was seen and measured."""
     with here.reading() as book:
         held = gathered(book, number)
         entries, beside = book.calls.entries(number), book.calls.beside(number)
         field_clashes = clashes_of(entries, beside, FIELD_TITLES)
-    at = assembly.solved(here.desk, held, skip)
+    at = assembly.solved(here.desk, held, told.skip)
     warm(held, at)
-    view = _view(held, at, check, saved)
-    view.skipped, view.field_clashes = list(skip), field_clashes
+    view = _view(held, at, assembly.asked(held, at, told.check, told.skip), told)
+    view.field_clashes = field_clashes
     view.refused = {name: each.refusal for name, each in entries.items() if each.refusal}
+    if told.empty and view.asked:
+        view.asked.wrong, view.say = NOTHING_ENTERED, NOTHING_ENTERED
     if at.unit is not None:
         view.about(at.unit)
-        _draw(view, at.unit, at.answer, picture, whole=bool(whole))
+        _draw(view, at.unit, at.answer)
     return view
+
+
+@page(router, "/calls/{number}/picture", "call_picture.html")
+def call_picture(
+    number: int,
+    here: Here,
+    check: Annotated[str, Query(max_length=120)] = "",
+    picture: Kind = "ladder",
+) -> CallPicture:
+    """The whole picture of a call's unit, with the leads of a check and what is suspected.
+
+    Raises BadRecord while the unit is not known.
+    """
+    with here.reading() as book:
+        held = gathered(book, number)
+    at = assembly.solved(here.desk, held)
+    if at.unit is None:
+        raise BadRecord(
+            what="It is not known yet which unit this call is about.",
+            next_step="go back to the call, and choose its unit",
+        )
+    unit, leads = at.unit, leads_of(at.unit, check)
+    suspected = narrative.by_part(at.answer) if at.answer else {}
+    path = f"/calls/{number}/picture?{urlencode({'check': check})}&picture="
+    view = CallPicture(
+        title="Where the leads go" if leads.on_terminals or leads.jaw else "The unit",
+        back=f"/calls/{number}?{urlencode({'check': check})}#check",
+        caption=_caption(unit, leads),
+        ways=[(f"{path}{kind}", name, kind == picture) for kind, name in PICTURES.items()],
+        spots=spots_of(unit, leads),
+    )
+    place = place_of(unit, leads)
+    view.draw("picture", lambda: svg_at_check(unit, picture, leads, suspected, place))
+    return view.about(unit)
 
 
 class AnswerForm(BaseModel):
@@ -107,8 +151,11 @@ def take_reading(number: int, here: Here, given: Annotated[AnswerForm, Form()]) 
     meant = typed_of(given.typed, given.unit, given.quick)
     with here.reading() as book:
         found, card = _card(book, number, given.check)
+        stood = has_answer(book, number, card)
     told = taken(found, card, meant)
     with here.writing() as book:
+        if not told.typed and not stood:  # nothing was entered, so nothing is saved
+            return goto(f"/calls/{number}?{urlencode({'check': card.id, 'empty': '1'})}#check")
         left = take(book, number, card, told, given.seen)
     with here.reading() as book:
         held = gathered(book, number)
@@ -255,7 +302,7 @@ def _dismiss(book: UnitOfWork, number: int, standing: int) -> None:
             )  # fmt: skip
 
 
-def _view(held: CallContext, at: CallAnswer, check: str, saved: str) -> CallView:
+def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: Asked) -> CallView:
     answer = at.answer
     row = held.call
     lines = assembly.readings(held, at)
@@ -281,7 +328,7 @@ def _view(held: CallContext, at: CallAnswer, check: str, saved: str) -> CallView
         warned=narrative.warned(answer) if answer else None,
         decided=answer.decided if answer else False,
         why_stop=WHY_STOP.get(answer.advice.why, "") if answer else "",
-        asked=assembly.asked(held, at, check),
+        asked=asked,
         suspects=narrative.suspects(answer) if answer else [],
         suspects_left=narrative.suspects_left(answer) if answer else "",
         own_weights=own_line(answer) if answer else "",
@@ -290,52 +337,35 @@ def _view(held: CallContext, at: CallAnswer, check: str, saved: str) -> CallView
         readings=lines,
         remarks=[*(answer.remarks if answer else ()), *assembly.of_another_unit(held, at)],
         clashes=assembly.clashes(held, at),
-        others=narrative.other_checks(at.cards, answer),
+        others=assembly.others(at, asked, told.find),
         titles=assembly.titles(at),
         parts=narrative.part_titles(at.unit) if at.unit else [],
         photos=held.photos,
         drawing=None,
         links=of_call(row.id),
-        skipped=[],
+        way=way_of(held, at),
+        stage="symptoms" if asked and asked.turn else "find",
+        aside=aside_of(held),
+        opened=told.open,
+        find=told.find,
+        skipped=list(told.skip),
         field_clashes=[],
         refused={},
-        say=_say(at, saved),
+        say=_say(at, told.saved),
         token=fresh_token(),
     )
 
 
-def _draw(
-    view: CallView, unit: Unit, answer: CallDiagnosis | None, kind: Kind, *, whole: bool
-) -> None:
-    """The picture beside the card: where the leads go, and what is suspected."""
-    asked = view.asked
-    leads = leads_of(unit, asked.id) if asked else Leads()
-    place = place_of(unit, leads)
+def _draw(view: CallView, unit: Unit, answer: CallDiagnosis | None) -> None:
+    """The picture on the card: where the leads go, in the cabinet, and what is suspected."""
+    if view.asked is None or view.asked.leads is None:
+        return
+    leads = leads_of(unit, view.asked.id)
     suspected = narrative.by_part(answer) if answer else {}
     spots = spots_of(unit, leads)
-    view.drawing = Drawing(
-        kind=kind, caption=_caption(unit, leads), ways=_ways(view, kind, whole=whole)
-    )
-
-    def svg() -> str:
-        drawn = svg_at_check(unit, kind, leads, suspected, place)
-        return drawn if whole else cropped(drawn, spots)
-
-    view.draw("picture", svg)
-
-
-def _ways(view: CallView, kind: Kind, *, whole: bool) -> list[tuple[str, str, bool]]:
-    """The other pictures that may stand here."""
-    asked = view.asked
-    chosen = f"&check={asked.id}" if asked and not asked.is_next else ""
-    path = f"/calls/{view.number}?picture="
-    near = asked is not None and asked.leads is not None
-    ways: list[tuple[str, str, bool]] = []
-    for each, name in (("ladder", "Ladder"), ("panel", "In the cabinet")):
-        ways.append((f"{path}{each}{chosen}", name, each == kind and not whole))
-        if near and each == kind:
-            ways.append((f"{path}{each}&whole=1{chosen}", "All of it", whole))
-    return ways
+    view.drawing = Drawing(kind="ladder", caption=_caption(unit, leads), ways=[], spots=spots)
+    drawn = partial(svg_at_check, unit, "ladder", leads, suspected, place_of(unit, leads))
+    view.draw("picture", lambda: cropped(drawn(), spots))
 
 
 def _caption(unit: Unit, leads: Leads) -> str:
@@ -359,4 +389,4 @@ def _say(at: CallAnswer, saved: str) -> str:
     advised = at.answer.advice.check if at.answer else None
     step = f" Next: {advised.title}." if advised else ""
     title = card.title if card.title.endswith("?") else f"{card.title}."
-    return f"Kept: {title}{step}"
+    return f"Saved: {title}{step}"

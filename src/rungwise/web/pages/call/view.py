@@ -11,8 +11,10 @@ from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
 from rungwise.web.unit_search import UnitLine
+from rungwise.web.way import Stage
 
 __all__ = [
+    "CallPicture",
     "CallView",
     "CheckCardView",
     "Chip",
@@ -86,13 +88,18 @@ class Mean(BaseModel):
 
 
 class CheckCardView(Ask):
-    """The check on the card. typed, wrong: what stands for it already, if it cannot be used."""
+    """The check on the card. typed, wrong: what stands for it already, if it cannot be used.
+
+    turn: which symptom it is of how many, "" for a check. last: what stands, with its time.
+    """
 
     is_next: bool
     typed: str
     wrong: str
     means: list[Mean]
     why: str
+    turn: str = ""
+    last: str = ""
 
 
 class SuspectLine(BaseModel):
@@ -121,7 +128,7 @@ class OtherCheck(BaseModel):
 
 
 class Others(BaseModel):
-    """Checks made in one condition of the unit."""
+    """Checks made at one place."""
 
     name: str
     checks: list[OtherCheck]
@@ -138,11 +145,24 @@ class PhotoLine(BaseModel):
 
 
 class Drawing(BaseModel):
-    """The picture beside the card. ways: path and name of each way to show it, and whether so."""
+    """A picture. ways: path and name of each way to show it, and whether so.
+
+    spots: the terminals that the leads go to.
+    """
 
     kind: Literal["ladder", "panel"]
     caption: str
     ways: list[tuple[str, str, bool]]
+    spots: list[str] = []
+
+
+class CallPicture(View):
+    """The picture of a check, whole and full screen. back: the page that it was opened on."""
+
+    back: str
+    caption: str
+    ways: list[tuple[str, str, bool]]
+    spots: list[str]
 
 
 class CallView(View):
@@ -180,6 +200,11 @@ class CallView(View):
     photos: list[PhotoLine]
     drawing: Drawing | None
     links: list[tuple[str, str]]
+    way: list[Stage] = Field(description="the stages of a call, and how far each is")
+    stage: str = Field(description="the stage that this page is about")
+    aside: list[tuple[str, str]] = Field(description="what belongs to the call besides its stages")
+    opened: str = Field(description="what is open of all that is behind one tap")
+    find: str = Field(description="words that the other checks are looked through for")
     skipped: list[str]
     field_clashes: list[FieldClash]
     refused: dict[str, str] = Field(description="why a field cannot be used, by its name")

@@ -239,7 +239,7 @@ def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
     names = [end for each in draft.loose for end in _ends(each)]
     return LostWires.model_validate(
         {
-            **job.head("Loose wires"),
+            **job.head("Loose wires", "wires"),
             "parts": _parts(unit, draft, here=True),
             "elsewhere": _parts(unit, draft, here=False),
             "loose": [LooseWire(name=each["name"], told=_told(each)) for each in draft.loose],

@@ -215,7 +215,7 @@ def _view(
     leads = (now.red, now.black) if now and shown.stage is None else ("", "")
     view = MakeDead.model_validate(
         {
-            **job.head("Lock out"),
+            **job.head("Lock out", "power"),
             "hands": scope,
             "scopes": [
                 (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)

@@ -91,7 +91,7 @@ def papers(
     read = customer_told(here, number, told, words, wait) if told else None
     return Papers.model_validate(
         {
-            **job.head("Papers"),
+            **job.head("Reports", "report"),
             "papers": [(kind, name, _paths(number, kind)) for kind, name in NAMES.items()],
             "customer": read.page if read else None,
             "technician": technician_record(*told, words) if told else None,

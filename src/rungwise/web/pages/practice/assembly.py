@@ -90,7 +90,8 @@ def view_of(desk: DiagnosisService, call: PracticeContext, chosen: str, kind: Ki
     elif not call.ended:
         desk.ready(call.unit)  # begun now, so that help and the score need not wait for it
     advised = at.answer.advice.check if at.answer else None
-    asked = assembly.asked(call.held, at, chosen or (advised.id if advised else ""))
+    check = chosen or (advised.id if advised else "")
+    asked = assembly.asked(call.held, at, check) if check else None
     view = PracticeCall(
         title=f"Practice: {call.unit_title}",
         number=call.number,
@@ -110,7 +111,7 @@ def view_of(desk: DiagnosisService, call: PracticeContext, chosen: str, kind: Ki
         suspects_left=narrative.suspects_left(at.answer) if at.answer else "",
         named=named_of(call),
         parts=narrative.part_titles(call.unit),
-        others=narrative.other_checks(at.cards, at.answer),
+        others=narrative.other_checks(call.unit, at.cards, at.answer),
         picture=kind,
         caption=_caption(asked, marked=at.answer is not None),
     )

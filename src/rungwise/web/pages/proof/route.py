@@ -273,7 +273,7 @@ def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
     plate = str(job.unit.nameplate.get("refrigerant", ""))
     return ProofPage.model_validate(
         {
-            **job.head("Test the repair"),
+            **job.head("Test the repair", "test"),
             **shown.verdict(),
             "building": job.at.building,
             "trouble": shown.trouble,

@@ -222,7 +222,7 @@ def _view(
     held = job.held
     return SignOffPage.model_validate(
         {
-            **job.head("Sign off"),
+            **job.head("Report", "report"),
             "shop": shop,
             "customer": held.customer,
             "place": held.unit_line.place if held.unit_line else "",

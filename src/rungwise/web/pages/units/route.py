@@ -89,7 +89,7 @@ def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsP
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
     return UnitsPage(
-        title="UnitsPage",
+        title="Units",
         find=find.strip(),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),

@@ -313,7 +313,7 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows) -> WiresPage:
     listed = told["moves"] or {"crowded": [], "most_loose": 0}
     return WiresPage.model_validate(
         {
-            **job.head("WiresPage"),
+            **job.head("Wires", "wires"),
             **_new_part(unit, part, draft),
             "part": part,
             "part_title": unit.part(part).title,

@@ -1,0 +1,66 @@
+"""The way of a call: its stages in the order in which they are worked, and how far each is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from pydantic import BaseModel
+
+if TYPE_CHECKING:
+    from rungwise.web.context import CallContext
+    from rungwise.web.pages.call.assembly import CallAnswer
+
+__all__ = ["STAGES", "Stage", "aside_of", "way_of"]
+
+STAGES: dict[str, tuple[str, str]] = {
+    "symptoms": ("?open=symptoms#symptoms", "Symptoms"),
+    "find": ("", "Find"),
+    "power": ("/dead", "Power off"),
+    "part": ("/part", "Part"),
+    "wires": ("/wires", "Wires"),
+    "test": ("/proof", "Test"),
+    "report": ("/sign-off", "Report"),
+}
+"""Path below the call's own and name of each stage, by its id."""
+
+
+class Stage(BaseModel):
+    """One stage of a call. next: the one that is offered now; open: not done, and reachable."""
+
+    id: str
+    name: str
+    path: str
+    state: Literal["done", "next", "open"]
+
+
+def way_of(held: CallContext, at: CallAnswer) -> list[Stage]:
+    """The stages of a call; the next is the first behind the last one that is done."""
+    done = {*held.worked, *_found(held, at)}
+    ids = list(STAGES)
+    last = max((ids.index(each) for each in done), default=-1)
+    left = [each for each in ids[last + 1 :] if each not in done]
+    following = left[0] if left else ""
+    return [
+        Stage(
+            id=each,
+            name=name,
+            path=f"/calls/{held.call.id}{path}",
+            state="done" if each in done else "next" if each == following else "open",
+        )
+        for each, (path, name) in STAGES.items()
+    ]
+
+
+def _found(held: CallContext, at: CallAnswer) -> set[str]:
+    """The stages before the work: something seen, and a cause to act on."""
+    done = {"symptoms"} if held.standing else set()
+    if at.answer is not None and at.answer.decided:
+        done.add("find")
+    return done
+
+
+def aside_of(held: CallContext) -> list[tuple[str, str]]:
+    """Path and name of what belongs to a call and is no stage of it."""
+    call = f"/calls/{held.call.id}"
+    unit = [(f"/units/{held.unit.id}", "The unit")] if held.unit else []
+    return [*unit, (f"{call}?open=photos#photos", "Photos"), (f"{call}?open=about#about", "About")]
