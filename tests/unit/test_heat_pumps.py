@@ -57,8 +57,8 @@ def split(kind: str, wired: str) -> Unit:
 CALLS = {
     "off": ("", "O"),
     "fan": ("G", "O"),
-    "cool": ("Y G", "O"),
-    "cool2": ("Y Y2 G", "O"),
+    "cool": ("Y Y2 G", "O"),
+    "cool1": ("Y G", "O"),
     "heat": ("Y G", "B"),
     "heat+aux": ("Y G W2", "B"),
     "emergency heat": ("G W2 E", "B"),
@@ -83,7 +83,7 @@ def test_a_heat_pump_thermostat_energizes_what_its_call_asks_for(valve: str, cal
 @pytest.mark.parametrize(
     ("kind", "wired", "call", "bare"),
     [
-        ("thermostat_heat_pump_o", "C O W2", "cool2", "thermostat.Y2"),
+        ("thermostat_heat_pump_o", "C O W2", "cool1", "thermostat.Y2"),
         ("thermostat_heat_pump_o", "C O", "heat+aux", "thermostat.W2"),
         ("thermostat_heat_pump_o", "C O", "emergency heat", "thermostat.W2 and thermostat.E"),
         ("thermostat_heat_pump_b", "C", "heat", "thermostat.B"),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
         LeadEnd,
         asked_for,
         call_for_heat,
-        fuller_call_for_cooling,
+        first_stage_of,
     )
     from rungwise.circuit.design_check import Shortfall, intended, shortfalls
     from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
@@ -126,8 +126,8 @@ __all__ = [
     "call_for_heat",
     "can_defrost",
     "combined_sd",
+    "first_stage_of",
     "fit_motor",
-    "fuller_call_for_cooling",
     "intended",
     "load_states",
     "loaded_volts",

@@ -53,9 +53,9 @@ COLD_C = 2.0
 
 HEATING = Condition("on a call for heat", "heat", ambient_c=COLD_C)
 DEFROSTING = Condition("in a defrost", "heat", ambient_c=COLD_C, defrosts=True)
-SECOND_STAGE = Condition("on a call for the second stage", "cool2")
+FIRST_STAGE = Condition("on a call for the first stage of cooling only", "cool1")
 CALLS_BEYOND_COOLING = (
-    SECOND_STAGE,
+    FIRST_STAGE,
     HEATING,
     Condition("on a call for the second stage of heat", "heat2", ambient_c=COLD_C),
     Condition("on a call for auxiliary heat", "heat+aux", ambient_c=COLD_C),
@@ -70,9 +70,12 @@ def asked_for(demand: str) -> Condition:
     return known.get(demand) or Condition(f"asked for {demand}", demand)
 
 
-def fuller_call_for_cooling(demands: Collection[str]) -> Condition | None:
-    """The call for cooling that asks for every stage; None where there is one stage only."""
-    return SECOND_STAGE if SECOND_STAGE.demand in demands else None
+def first_stage_of(demands: Collection[str]) -> Condition | None:
+    """The call for cooling that leaves the second stage out; None where there is one stage only.
+
+    A plain call for cooling asks for every stage that a unit has.
+    """
+    return FIRST_STAGE if FIRST_STAGE.demand in demands else None
 
 
 def call_for_heat(demands: Collection[str]) -> Condition | None:

@@ -36,7 +36,7 @@ class Temperatures:
 
 @dataclass(frozen=True, slots=True)
 class Cooling:
-    """Which blocks of a plan make up its heat side."""
+    """Which blocks of a plan make up the heat side of one refrigerant circuit."""
 
     compressor: str
     outdoor_fans: tuple[str, ...]
@@ -46,19 +46,23 @@ class Cooling:
     boards: tuple[tuple[str, Defrosts], ...] = ()
 
     @classmethod
-    def of(cls, plan: Plan) -> Cooling | None:
-        """The heat side around the unit's first compressor; None where it has none."""
-        roles = plan.unit.roles
-        if not roles.compressors:
-            return None
+    def all_of(cls, plan: Plan) -> tuple[Cooling, ...]:
+        """The heat side around each of the unit's compressors."""
+        return tuple(cls._around(plan, name) for name in plan.unit.roles.compressors)
+
+    @classmethod
+    def _around(cls, plan: Plan, compressor: str) -> Cooling:
+        unit = plan.unit
+        mine = frozenset(unit.roles.on_circuit_of(compressor))
         return cls(
-            roles.compressors[0],
-            roles.outdoor_fans,
-            roles.indoor_blowers,
-            tuple((block, rule) for block, rule in plan.rules if rule.watches == "pressure"),
-            tuple((part.name, valve) for part, valve in plan.unit.having(Reverses)),
-            tuple((part.name, board) for part, board in plan.unit.having(Defrosts)),
-        )
+            compressor,
+            tuple(fan for fan in unit.roles.outdoor_fans if fan in mine),
+            tuple(fan for fan in unit.roles.indoor_blowers if fan in mine),
+            tuple((name, rule) for name, rule in plan.rules
+                  if rule.watches == "pressure" and name in mine),
+            tuple((part.name, valve) for part, valve in unit.having(Reverses) if part.name in mine),
+            tuple((part.name, board) for part, board in unit.having(Defrosts) if part.name in mine),
+        )  # fmt: skip
 
     def steady(self, part: Batch) -> Temperatures:
         """Where the temperatures are on their way to, whatever a pressure switch does."""

@@ -28,7 +28,7 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Call, Condition
-from rungwise.circuit.course import Course
+from rungwise.circuit.course import Courses
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.network import Network
@@ -163,7 +163,7 @@ class _Run:
         self.held: set[Key] = set()
         self.changes: Sequence[Change] = ()
         self.batch = solve(plan, self.condition, values).batch
-        self.course = Course(plan.cooling, self.batch)
+        self.course = Courses(plan.coolings, self.batch, WARM_STEP_K)
         self.network = Network(self.batch)
         self.does: dict[int, float] = {}
         self.solve()
@@ -204,10 +204,9 @@ class _Run:
         return self.by_rule(event)
 
     def warmed(self) -> list[_Told]:
-        """The compressor, once the temperatures that load it have come to rest."""
-        if self.course.left_k >= WARM_STEP_K:
-            return []
-        words = [(block, f"{self.title(block)} {_WARM_WORDS}") for block in self.course.blocks]
+        """Each compressor, once the temperatures that load it have come to rest."""
+        rested = self.course.come_to_rest()
+        words = [(block, f"{self.title(block)} {_WARM_WORDS}") for block in rested]
         return [_Told(block, what, with_amps=True) for block, what in words]
 
     def solution(self) -> Solution:
@@ -239,8 +238,7 @@ class _Run:
         for at, (block, rule) in enumerate(self.plan.rules):
             wish = rule.wish(self.seen.of(block), _Going(self, at))
             self.note(at, rule.order, self.due(at, wish))
-        warms = self.course.loads and self.course.left_k >= WARM_STEP_K
-        step = Wish(0.0, WARM_STEP_S, by_then=True) if warms else None
+        step = Wish(0.0, WARM_STEP_S, by_then=True) if self.course.moves else None
         self.note(_WARMTH, _WARM, self.due(_WARMTH, step))
 
     def due(self, at: int, wish: Wish | None) -> tuple[float, float] | None:
@@ -435,4 +433,6 @@ class _Going:
         return float((1.0 - heat) / heating) if heating > 0 else None
 
     def pressure_s(self, side: Side, psi: float, *, rising: bool) -> float:
-        return self._run.course.seconds_to(psi, side, rising=rising)
+        block, _ = self._run.plan.rules[self._at]
+        circuits = self._run.plan.circuits_of(block)
+        return self._run.course.seconds_to(circuits, psi, side, rising=rising)

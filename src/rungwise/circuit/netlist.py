@@ -106,9 +106,21 @@ class Plan:
             for name, block in self.blocks.items()
             for state in block.kind.states
         }
-        self.cooling = Cooling.of(self)
+        self.coolings = Cooling.all_of(self)
         self.stray_farad = self._stray_farad()
         self.order = EliminationOrder(len(self.nodes), self._pattern())
+
+    def circuits_of(self, part: str) -> tuple[int, ...]:
+        """The refrigerant circuits that a part is on, as indices of `coolings`."""
+        return self._circuits.get(part, ())
+
+    @cached_property
+    def _circuits(self) -> dict[str, tuple[int, ...]]:
+        on = [frozenset(self.unit.roles.on_circuit_of(each.compressor)) for each in self.coolings]
+        return {
+            part.name: tuple(at for at, parts in enumerate(on) if part.name in parts)
+            for part in self.unit.parts
+        }
 
     @cached_property
     def moving(self) -> Elements:

@@ -16,6 +16,7 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch, BoolArray, IndexArray, blocks
 from rungwise.circuit.condition import Condition
+from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.network import Network
 from rungwise.circuit.residual import proved
@@ -119,9 +120,13 @@ class Settling:
 
     def _warm(self, active: IndexArray, part: Batch) -> None:
         """Let the temperatures of the settled variants follow their rotors' speeds."""
-        cooling, lasting = self.plan.cooling, np.isinf(self.horizon_s[active])
-        if cooling is None or not lasting.any():
-            return
+        lasting = np.isinf(self.horizon_s[active])
+        for cooling in self.plan.coolings if lasting.any() else ():
+            self._warm_circuit(cooling, active, part, lasting)
+
+    def _warm_circuit(
+        self, cooling: Cooling, active: IndexArray, part: Batch, lasting: BoolArray
+    ) -> None:
         held = cooling.held(part, cooling.steady(part))
         for name, celsius in (
             ("condensing_c", held.condensing_c),

@@ -61,10 +61,9 @@ class Response:
         return self.tired.get(key, self._rested)
 
     @cached_property
-    def steady(self) -> Temperatures | None:
-        """Where the temperatures are on their way to; None without a compressor."""
-        cooling = self.part.plan.cooling
-        return None if cooling is None else cooling.steady(self.part)
+    def steady(self) -> tuple[Temperatures, ...]:
+        """Where the temperatures of each refrigerant circuit are on their way to."""
+        return tuple(cooling.steady(self.part) for cooling in self.part.plan.coolings)
 
 
 class SeenPart:
@@ -124,10 +123,12 @@ class SeenPart:
     def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
         """Seconds of running from rest until a side's pressure passes `psi`."""
         part, steady = self._response.part, self._response.steady
-        cooling = part.plan.cooling
-        if cooling is None or steady is None:
+        mine = part.plan.circuits_of(self._block)
+        if not mine:
             return None
-        return cooling.pressed_s(part, steady, side, psi)
+        coolings = part.plan.coolings
+        waits = [coolings[at].pressed_s(part, steady[at], side, psi) for at in mine]
+        return np.asarray(np.minimum.reduce(waits))
 
     def _link(self, element: str) -> Link:
         return self._response.part.plan.link_by_key[(self._block, element)]

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
         value_of,
     )
     from rungwise.diagnosis.candidate import Candidate
-    from rungwise.diagnosis.check import Check
+    from rungwise.diagnosis.check import Check, coil_name, coil_volts_id
     from rungwise.diagnosis.check_ids import full_id, look_id, short_id
     from rungwise.diagnosis.checks import checks_of
     from rungwise.diagnosis.checks_live import HEAT_SIGNALS, LIVE_PARTS
@@ -150,6 +150,8 @@ __all__ = [
     "call_schema",
     "checks_of",
     "chips_named",
+    "coil_name",
+    "coil_volts_id",
     "complaint_told",
     "complaint_weights",
     "dead_condition",

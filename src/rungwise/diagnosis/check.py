@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import Reader
 from rungwise.diagnosis.visual_checks import Look
+from rungwise.parts import Coil
 from rungwise.unit import Part, Unit
 
 
@@ -21,6 +22,15 @@ class Check:
     reader: Reader | None = None
     look: Look | None = None
     off: tuple[str, ...] = ()
+
+
+def coil_volts_id(unit: Unit, part: Part) -> str:
+    """The check of the volts on a contactor's coil on a call; "" of what has no coil."""
+    coil = unit.kind_of(part.name).facet(Coil)
+    if coil is None:
+        return ""
+    main = part.name == unit.roles.main_contactor
+    return "volts-coil" if main else "-".join(("volts", part.name, *coil.ends))
 
 
 def coil_name(unit: Unit, part: Part) -> str:

@@ -17,7 +17,7 @@ from rungwise.circuit import (
     call_for_heat,
     can_defrost,
 )
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import Check, coil_volts_id
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, IN_DEFROST, ON_CALL, ON_HEAT
@@ -242,9 +242,7 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
     coil, probes, transformer = kind.facet(Coil), kind.facet(Probes), kind.facet(Transformer)
     if coil is not None and coil.duty != "starting":
         a, b = coil.ends
-        main = part.name == unit.roles.main_contactor
-        name = "volts-coil" if main else f"volts-{part.name}-{a}-{b}"
-        yield name, f"volts on the coil of the {part.title}", a, b
+        yield coil_volts_id(unit, part), f"volts on the coil of the {part.title}", a, b
     pairs = [] if transformer is None else [transformer.secondary]
     probed = () if probes is None else (*probes.volts, *probes.on_heat)
     for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):

@@ -80,8 +80,10 @@ def _running(unit: Unit) -> Iterator[Check]:
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
     yield from _turned_round(unit)
-    for part in (unit.part(name) for name in unit.roles.compressors):
-        title = "with the thermostat calling, what does the compressor do?"
+    compressors = unit.roles.compressors
+    for part in (unit.part(name) for name in compressors):
+        what = part.title if len(compressors) > 1 else "compressor"
+        title = f"with the thermostat calling, what does the {what} do?"
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part, _ in unit.roles.made_as_contactors:
@@ -159,7 +161,7 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
     """Which way the refrigerant goes, call by call, and the fan in a forced defrost."""
     melts = can_defrost(unit)
     for part, _ in unit.having(Reverses):
-        for compressor in unit.roles.compressors[:1]:
+        for compressor in unit.roles.compressors_with(part.name)[:1]:
             for setting, before, words, condition in _SEASONS[: 3 if melts else 2]:
                 title = f"how is the large line at the outdoor unit {words}?"
                 look = LargeLine(part.name, compressor, setting)

@@ -67,11 +67,10 @@ def _heat(solution: Solution, truth: Truth) -> FloatArray:
 
 def _coils(solution: Solution) -> FloatArray:
     """The temperatures at which the two coils work, °C."""
-    cooling = solution.plan.cooling
-    if cooling is None:
-        return np.zeros(2)
-    held = cooling.held(solution.batch, cooling.steady(solution.batch))
-    return np.concatenate([held.condensing_c, held.evaporating_c])
+    batch = solution.batch
+    held = [each.held(batch, each.steady(batch)) for each in solution.plan.coolings]
+    told = [celsius for each in held for celsius in (each.condensing_c, each.evaporating_c)]
+    return np.concatenate(told) if told else np.zeros(2)
 
 
 def _motors(solution: Solution) -> Iterator[float]:

@@ -61,7 +61,7 @@ def _overheated(unit: Unit) -> Iterator[PairRule]:
             modes = unit.kind_of(served.capacitor).modes
             stops += [(served.capacitor, m) for m in modes if m.name == served.section.open_mode]
         for part, mode in stops:
-            for compressor in unit.roles.compressors if mode.overheats else ():
+            for compressor in unit.roles.compressors_with(fan) if mode.overheats else ():
                 effect = f"{compressor}.overload_open"
                 yield PairRule(f"{part}.{mode.name}", effect, mode.overheats, _HOT)
 

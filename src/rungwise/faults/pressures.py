@@ -73,7 +73,7 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
         for switch in unit.roles.opening_on(cause.what):
             opened = by_id.get(f"{switch}.open")
             if opened is not None:
-                yield _suspect(cause, unit.roles.compressors, opened)
+                yield _suspect(cause, unit.roles.compressors_with(switch), opened)
 
 
 def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect) -> Suspect:

@@ -22,7 +22,7 @@ WAKES_V = 12.0
 
 _WORDS = {
     "cool": "COOL, well below the room",
-    "cool2": "COOL, far below the room, until both stages call",
+    "cool1": "COOL, a degree below the room, so that the first stage alone calls",
     "heat": "HEAT, well above the room",
     "heat2": "HEAT, far above the room, until both stages call",
     "heat+aux": "HEAT, far above the room, until the auxiliary heat calls too",
@@ -30,6 +30,8 @@ _WORDS = {
     "emergency heat": "EMERGENCY HEAT, well above the room",
 }
 """How a hand asks for each demand beside the fan's."""
+
+_BOTH_STAGES = "COOL, far below the room, until both stages call"
 
 
 def demands_that_start(plan: Plan, points: Collection[str]) -> tuple[str, ...]:
@@ -50,6 +52,8 @@ def asking_words(plan: Plan, points: Collection[str]) -> str:
     """How the thermostat is set for each of them, one after the other, its fan with the first."""
     asked = [name for name in demands_that_start(plan, points) if name in _WORDS]
     words = [_WORDS[name] for name in asked or ("cool",)]
+    if "cool1" in plan.unit.demands:
+        words = [each.replace(_WORDS["cool"], _BOTH_STAGES) for each in words]
     if "fan" in plan.unit.demands:
         words[0] += ", fan ON"
     return "; then ".join(words)

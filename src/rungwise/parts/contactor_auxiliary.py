@@ -138,4 +138,7 @@ KINDS = (
     with_auxiliary(
         contactor(2, "two-pole contactor"), "two-pole contactor with auxiliary contacts"
     ),
+    with_auxiliary(
+        contactor(3, "three-pole contactor"), "three-pole contactor with auxiliary contacts"
+    ),
 )

@@ -362,6 +362,11 @@ class Demand:
     told: str
     needs: tuple[str, ...] = ()
 
+    @property
+    def asks(self) -> tuple[str, ...]:
+        """Every terminal that has to do with it, each once."""
+        return tuple(dict.fromkeys((*self.energizes, *self.needs)))
+
 
 @dataclass(frozen=True, slots=True)
 class Control(Facet):

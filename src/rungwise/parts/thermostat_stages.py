@@ -251,11 +251,16 @@ def _kind(sort: _Asks) -> PartKind:
     )  # fmt: skip
 
 
-_NEEDS = {"heat+aux": ("W2",), "heat2+aux": ("W2",), "emergency heat": ("W2", "E")}
-"""Without these wires there is no such heat, whatever else the thermostat energizes then."""
+_NEEDS = {
+    "cool1": ("Y2",),
+    "heat+aux": ("W2",),
+    "heat2+aux": ("W2",),
+    "emergency heat": ("W2", "E"),
+}
+"""Without these wires there is no such call, whatever else the thermostat energizes then."""
 
 _COOL = "is set to call for cooling"
-_COOL_2 = "is set to call for the second stage of cooling"
+_COOL_1 = "is set to call for the first stage of cooling only"
 _FAN = "is set to run the fan only"
 _OFF = "no longer calls"
 _HEAT = "is set to call for heat"
@@ -269,8 +274,8 @@ def _heat_pump(cooling: str, heating: str) -> dict[str, tuple[str, str]]:
     return {
         "off": (cooling, _OFF),
         "fan": (f"G {cooling}", _FAN),
-        "cool": (f"Y G {cooling}", _COOL),
-        "cool2": (f"Y Y2 G {cooling}", _COOL_2),
+        "cool": (f"Y Y2 G {cooling}", _COOL),
+        "cool1": (f"Y G {cooling}", _COOL_1),
         "heat": (f"Y G {heating}", _HEAT),
         "heat2": (f"Y Y2 G {heating}", _HEAT_2),
         "heat+aux": (f"Y G W2 {heating}", _AUX),
@@ -289,8 +294,8 @@ KINDS = (
             {
                 "off": ("", _OFF),
                 "fan": ("G", _FAN),
-                "cool": ("Y G", _COOL),
-                "cool2": ("Y Y2 G", _COOL_2),
+                "cool": ("Y Y2 G", _COOL),
+                "cool1": ("Y G", _COOL_1),
                 "heat": ("W", _HEAT),
                 "heat2": ("W W2", _HEAT_2),
             },

@@ -159,7 +159,7 @@ def _moved(unit: Unit, heater: Part, contactor: str) -> Unit | None:
         _like(like, next(names), lines[1], ends[1]),
     )
     wires = tuple(wire for wire in unit.wires if wire.name not in gone)
-    parts = (*unit.parts, Part(stat, kind.name, heater.place))
+    parts = (*unit.parts, Part(stat, kind.name, heater.place, circuit=heater.circuit))
     return replace(unit, parts=parts, wires=(*wires, *new))
 
 

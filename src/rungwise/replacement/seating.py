@@ -79,6 +79,7 @@ def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
             old.place,
             label,
             values_of(candidate, piece, unit.hz),
+            old.circuit,
         )
         for piece in candidate.kind.pieces
     )

@@ -62,6 +62,8 @@ GROUPS = (
 PLATE = (
     ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
     ("rla_a", "Compressor RLA, A"), ("lra_a", "Compressor LRA, A"), ("fan_fla_a", "Fan FLA, A"),
+    ("rla_2_a", "Second compressor RLA, A"), ("lra_2_a", "Second compressor LRA, A"),
+    ("blower_fla_a", "Blower FLA, A"), ("heat_kw", "Electric heat, kW"),
     ("herm_uf", "Capacitor HERM, µF"), ("fan_uf", "Capacitor FAN, µF"), ("mca_a", "MCA, A"),
     ("mocp_a", "MOCP, A"), ("refrigerant", "Refrigerant"),
 )  # fmt: skip

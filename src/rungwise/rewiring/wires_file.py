@@ -87,7 +87,7 @@ def with_new_part(unit: Unit, part: str, new: NewPart | None) -> Unit:
     if new is None or unit.part(part).kind == new.kind:
         return unit
     old = unit.part(part)
-    made = Part(part, new.kind, old.place, "", {})
+    made = Part(part, new.kind, old.place, "", {}, old.circuit)
     return replace(unit, parts=tuple(made if each is old else each for each in unit.parts))
 
 

@@ -51,6 +51,8 @@ def _part_lines(part: Part, held: Part | None) -> list[str]:
         told["place"] = part.place
     if part.label and not (same and held is not None and held.label == part.label):
         told["label"] = part.label
+    if part.circuit and (held is None or held.circuit != part.circuit):
+        told["circuit"] = part.circuit
     values = dict(held.values) if same and held is not None else {}
     for name, number in part.values.items():
         if values.get(name) != number:

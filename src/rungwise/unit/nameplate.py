@@ -39,6 +39,8 @@ class Of(Enum):
     COMPRESSOR = "compressors"
     OUTDOOR_FAN = "outdoor_fans"
     HEATER = "heaters"
+    BLOWER = "indoor_blowers"
+    ELEMENT = "elements"
 
     def parts(self, unit: Unit) -> tuple[str, ...]:
         """The parts that have the role, by name."""
@@ -48,9 +50,9 @@ class Of(Enum):
     def fits(self, kind: PartKind) -> bool:
         """Whether a part of this kind may have the role, wherever it stands."""
         motor = kind.facet(Motor)
-        if self is Of.HEATER:
+        if self in (Of.HEATER, Of.ELEMENT):
             heater = kind.facet(Heater)
-            return heater is not None and heater.warms == "oil"
+            return heater is not None and (heater.warms == "oil") == (self is Of.HEATER)
         return motor is not None and motor.compresses == (self is Of.COMPRESSOR)
 
 
@@ -62,6 +64,9 @@ class NameplateField:
         of: whose line it is; None of a line of the whole unit.
         parameters: those of the part that it gives.
         microfarads: whether it is also what is marked on the part's run capacitor.
+        circuit: of parts on two refrigerant circuits only of those on this one.
+        shared_by: how many of the part's unit go into one of the line's, which the parts share
+            between them; 0 where each has the whole.
     """
 
     key: str
@@ -72,10 +77,18 @@ class NameplateField:
     of: tuple[Of, ...] | None = None
     parameters: tuple[str, ...] = ()
     microfarads: bool = False
+    circuit: str = ""
+    shared_by: float = 0.0
+
+    def share(self, number: float, among: int) -> float:
+        """What one of so many parts has of the line's number."""
+        return self.shared_by * number / among if self.shared_by else number
 
     def targets(self, unit: Unit) -> Iterator[tuple[str, str]]:
         """The parts and parameters of a unit that it gives, whatever the parts are called."""
         for part in (name for of in self.of or () for name in of.parts(unit)):
+            if self.circuit not in ("", unit.part(part).circuit):
+                continue
             known = {each.name for each in unit.kind_of(part).parameters if not each.hidden}
             yield from ((part, name) for name in self.parameters if name in known)
             for served in unit.roles.sections_serving(part) if self.microfarads else ():
@@ -95,8 +108,16 @@ FIELDS: tuple[NameplateField, ...] = (
                    ("rated_a",)),
     NameplateField("lra_a", "A", 10, 350, "compressor locked-rotor amps", (Of.COMPRESSOR,),
                    ("locked_a",)),
+    NameplateField("rla_2_a", "A", 3, 70, "rated-load amps of the second circuit's compressor",
+                   (Of.COMPRESSOR,), ("rated_a",), circuit="second"),
+    NameplateField("lra_2_a", "A", 10, 350, "locked-rotor amps of the second circuit's compressor",
+                   (Of.COMPRESSOR,), ("locked_a",), circuit="second"),
     NameplateField("fan_fla_a", "A", 0.2, 8, "fan full-load amps", (Of.OUTDOOR_FAN,),
                    ("rated_a",)),
+    NameplateField("blower_fla_a", "A", 0.2, 30, "blower full-load amps", (Of.BLOWER,),
+                   ("rated_a",)),
+    NameplateField("heat_kw", "kW", 2, 60, "electric heat", (Of.ELEMENT,), ("watt",),
+                   shared_by=1000.0),
     NameplateField("herm_uf", "µF", 10, 100, "compressor run capacitor", (Of.COMPRESSOR,),
                    ("run_uf",), microfarads=True),
     NameplateField("fan_uf", "µF", 2, 20, "fan run capacitor", (Of.OUTDOOR_FAN,), ("run_uf",),
@@ -104,8 +125,8 @@ FIELDS: tuple[NameplateField, ...] = (
     NameplateField("heater_w", "W", 20, 200, "crankcase heater", (Of.HEATER,), ("watt",)),
     NameplateField("phases", "", 1, 3, "phases of the supply"),
     NameplateField("hz", "Hz", 50, 60, "frequency of the supply"),
-    NameplateField("mca_a", "A", 5, 100, "minimum circuit ampacity"),
-    NameplateField("mocp_a", "A", 10, 125, "maximum overcurrent device"),
+    NameplateField("mca_a", "A", 5, 200, "minimum circuit ampacity"),
+    NameplateField("mocp_a", "A", 10, 225, "maximum overcurrent device"),
 )  # fmt: skip
 """Every line of the nameplate that Rungwise reads as a number."""
 

@@ -55,6 +55,18 @@ class Roles:
         """Every compressor."""
         return self._motors(compress=True)
 
+    def on_circuit_of(self, compressor: str) -> tuple[str, ...]:
+        """The parts on the refrigerant circuit of a compressor, it among them.
+
+        A part that tells no circuit serves every one, as a fan does that blows over both coils.
+        """
+        mine = self.unit.part(compressor).circuit
+        return tuple(p.name for p in self.unit.parts if not mine or p.circuit in ("", mine))
+
+    def compressors_with(self, part: str) -> tuple[str, ...]:
+        """The compressors on whose refrigerant circuit a part is."""
+        return tuple(each for each in self.compressors if part in self.on_circuit_of(each))
+
     @cached_property
     def outdoor_fans(self) -> tuple[str, ...]:
         """The motors that move outdoor air over the condenser."""

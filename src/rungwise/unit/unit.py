@@ -15,16 +15,24 @@ from rungwise.unit.roles import Roles
 
 F = TypeVar("F", bound=Facet)
 
+CIRCUITS = ("first", "second")
+"""The refrigerant circuits that a unit may have."""
+
 
 @dataclass(frozen=True)
 class Part:
-    """One part: its kind, where it sits, and the parameters that differ from the kind's."""
+    """One part: its kind, where it sits, and the parameters that differ from the kind's.
+
+    circuit: the refrigerant circuit that it is on, one of `CIRCUITS`; "" of what serves every one,
+    as in a unit that has but one.
+    """
 
     name: str
     kind: str
     place: str
     label: str = ""
     values: Mapping[str, float] = field(default_factory=dict)
+    circuit: str = ""
 
     @property
     def title(self) -> str:
@@ -140,7 +148,8 @@ class Unit:
             held: list[frozenset[str]] = []
             for name, demand in control.demands.items():
                 wires = frozenset(e for e in demand.energizes if self.is_wired(part.name, e))
-                if wires not in held and (not demand.needs or wires & {*demand.needs}):
+                there = not demand.needs or any(self.is_wired(part.name, e) for e in demand.needs)
+                if wires not in held and there:
                     held.append(wires)
                     found[name] = None
         return tuple(found)
@@ -152,7 +161,7 @@ class Unit:
         bare = [
             f"{part.name}.{end}"
             for part, control in self.having(Control)
-            for end in (control.demands[name].energizes if name in control.demands else ())
+            for end in (control.demands[name].asks if name in control.demands else ())
             if not self.is_wired(part.name, end)
         ]
         why = f": no wire is on {' and '.join(bare)}" if bare else ""
@@ -228,8 +237,9 @@ class Unit:
         """A hash of everything that changes the circuit."""
         content = [
             self.hz,
-            [[p.name, p.kind, sorted(p.values.items())] for p in self.parts],
+            [[p.name, p.kind, sorted(p.values.items()), *([p.circuit] if p.circuit else [])]
+             for p in self.parts],
             [[w.name, w.start, w.end, w.awg, w.length_m, w.carries] for w in self.wires],
             [[c.name, c.wires, c.length_m] for c in self.cables],
-        ]
+        ]  # fmt: skip
         return hashlib.sha256(json.dumps(content).encode()).hexdigest()[:16]

@@ -30,9 +30,9 @@ from rungwise.files import (
 )
 from rungwise.parts import JOINTS, KINDS, WIRE, Coil, Parameter, PartKind
 from rungwise.unit.contradictions import contradictions
-from rungwise.unit.nameplate import RATED_VOLT, Nameplate, nameplate_keys
+from rungwise.unit.nameplate import RATED_VOLT, Nameplate, NameplateField, nameplate_keys
 from rungwise.unit.plate_supply import mismatches
-from rungwise.unit.unit import Part, Unit
+from rungwise.unit.unit import CIRCUITS, Part, Unit
 from rungwise.unit.wiring import (
     NAME,
     PART_KINDS,
@@ -126,6 +126,10 @@ def part_keys(kind_name: str) -> Keys:
         "kind": Only(f"{kind.title}: {', '.join(kind.terminals)}", value=kind_name),
         "place": Text("where it sits", choices=PLACES),
         "label": Text("what people call it", longest=LONGEST_LABEL),
+        "circuit": Text(
+            "the refrigerant circuit that it is on, in a unit with two; else it serves both",
+            choices=CIRCUITS,
+        ),
         **{
             each.name: key_of(
                 each, f"{each.what} ({each.source})", usual=each.default, **_widest(kind, each)
@@ -300,7 +304,9 @@ class _Reading:
         same = held if held is not None and held.kind == kind_name else None
         numbers = {**same.values, **told} if same else told
         place = found["place"] or (held.place if held else "outdoor")
-        return Part(name, kind_name, place, _label(table, same.label if same else ""), numbers)
+        circuit = found["circuit"] or (held.circuit if held else "")
+        label = _label(table, same.label if same else "")
+        return Part(name, kind_name, place, label, numbers, circuit)
 
     def no_kind(self, name: str, table: Table) -> Exception:
         near = close_matches(name, self.parts)
@@ -337,9 +343,26 @@ class _Reading:
                 )
             for name, parameter in here:
                 if parameter not in self.typed.get(name, set()):
-                    part = self.parts[name]
-                    self.parts[name] = replace(part, values={**part.values, parameter: number})
+                    part, own = self.parts[name], line.share(number, len(here))
+                    self.refuse_beyond(line, number, part, parameter, own)
+                    self.parts[name] = replace(part, values={**part.values, parameter: own})
                     self.from_plate[(name, parameter)] = line.key
+
+    def refuse_beyond(  # what is said of one line of the plate
+        self, line: NameplateField, number: float, part: Part, parameter: str, own: float
+    ) -> None:
+        """Refuse a line of the plate that gives a part more or less than its kind can have."""
+        known = KINDS[part.kind].parameter(parameter)
+        if known.low <= own <= known.high:
+            return
+        unit = f" {known.unit}" if known.unit else ""
+        raise self.root.document.bad(
+            ("nameplate", line.key),
+            what=f"The nameplate's {line.what} would give the {part.title} {own:g}{unit}.",
+            value=number,
+            allowed=f"{known.low:g} to {known.high:g}{unit} for each such part",
+            next_step="read the plate again, or choose the arrangement with as many such parts",
+        )
 
     def refuse_loose(self, wiring: Wiring) -> None:
         """Refuse wires whose part was taken out or changed, all of them at once."""

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from rungwise.circuit import FINE_VOLTS
-from rungwise.diagnosis import CheckCard
+from rungwise.diagnosis import CheckCard, coil_name, coil_volts_id
 from rungwise.parts import Motor
 from rungwise.quantity import format_quantity
 from rungwise.replacement import DEFINITION, NOT_ABOVE, derating, unbalance
@@ -177,9 +177,13 @@ def _sag(
 
 
 def _coil(told: _Told) -> Iterator[Finding]:
-    for part, _ in [*line_contactors(told.good.unit)][:1]:
-        rated = coil_volt_of(part)
-        for name, what in (("volts-coil", "sealed"), ("start-volts-coil", "at the start")):
+    unit = told.good.unit
+    for part, _ in line_contactors(unit):
+        rated, coil = coil_volt_of(part), coil_name(unit, part)
+        of = "" if coil == "coil" else f" of the {part.title}"
+        at = ((coil_volts_id(unit, part), "sealed"), (f"start-volts-{coil}", "at the start"))
+        for name, when in at:
+            what = f"{when}{of}"
             volt = told.readings.get(name)
             if volt is None:
                 continue
@@ -195,7 +199,12 @@ def _coil(told: _Told) -> Iterator[Finding]:
 def _amps(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
     roles = (("compressor", unit.roles.compressors, "RLA"), ("fan", unit.roles.outdoor_fans, "FLA"))
-    for role, part, what in ((role, part, what) for role, parts, what in roles for part in parts):
+    each = (
+        (role if len(parts) == 1 else unit.part(part).title, part, what)
+        for role, parts, what in roles
+        for part in parts
+    )
+    for role, part, what in each:
         motor = unit.kind_of(part).facet(Motor)
         rated = unit.part(part).values.get(motor.amps) if motor else None
         for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1] if motor and rated else ():
@@ -203,7 +212,7 @@ def _amps(told: _Told) -> Iterator[Finding]:
             amp = told.readings.get(name)
             if amp is None or rated is None or name not in told.bands:
                 continue
-            text = f"{role.capitalize()} {format_quantity(amp, 'A')}, "
+            text = f"{role[:1].upper()}{role[1:]} {format_quantity(amp, 'A')}, "
             text += f"{100 * amp / rated:.0f}% of its {what} of {format_quantity(rated, 'A')}"
             text += f"; good is {told.bands[name].text}."
             yield Finding(f"{role} amps", amp, "A", told.level(name, amp), text,

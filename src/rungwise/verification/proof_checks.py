@@ -20,6 +20,7 @@ from rungwise.diagnosis import (
     addressed,
     bench_of,
     checks_of,
+    coil_name,
 )
 from rungwise.faults import HEALTHY, SuspectSet
 from rungwise.parts import Coil
@@ -38,10 +39,10 @@ def own_checks(unit: Unit) -> tuple[Check, ...]:
 
 def _own(unit: Unit) -> Iterator[Check]:
     coils = ((p, coil) for p, coil in unit.having(Coil) if p.name in unit.roles.contactors)
-    for at, (part, own) in enumerate(coils):
+    for part, own in coils:
         coil = (f"{part.name}.{own.ends[0]}", f"{part.name}.{own.ends[1]}")
         card = CheckCard(
-            f"start-volts-coil-{part.name}" if at else "start-volts-coil",
+            f"start-volts-{coil_name(unit, part)}",
             f"lowest volts on the coil of the {part.title} as it starts",
             "number",
             unit="V",

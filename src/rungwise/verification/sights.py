@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from rungwise.diagnosis import HEAT_SIGNALS, IN_DEFROST, ON_HEAT, CheckCard, look_id
+from rungwise.diagnosis import HEAT_SIGNALS, IN_DEFROST, ON_HEAT, CheckCard, coil_name, coil_volts_id, look_id
 from rungwise.parts import Capacitor, Coil, Defrosts, Heater, Motor, Poles, Reverses
 from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
@@ -120,7 +120,7 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     for place, where in JOINTS_AT.items():
         yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
     for part, poles in line_contactors(unit):
-        yield from _contactor(part, poles)
+        yield from _contactor(unit, part, poles)
     for part in unit.parts:
         yield from _of_part(unit, part)
     yield from _told(unit)
@@ -205,7 +205,7 @@ def line_contactors(unit: Unit) -> Iterator[tuple[Part, Poles]]:
             yield part, poles
 
 
-def _contactor(part: Part, poles: Poles) -> Iterator[Sight]:
+def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[Sight]:
     name, title = part.name, part.title
     ends = poles.ends
     ground = (f"ohms-{name}-{ends[0][1]}-earth",)
@@ -215,7 +215,9 @@ def _contactor(part: Part, poles: Poles) -> Iterator[Sight]:
     yield Sight(f"volts under load at the {title}", loaded)
     idle = tuple(f"idle-volts-{name}-{a}-{b}" for a, b in across[: len(across) // 2])
     yield Sight(f"volts at rest at the {title}", idle, needed=False)
-    yield Sight("volts on the coil", ("volts-coil",), needed=False)
+    coil = coil_name(unit, part)
+    of = "" if coil == "coil" else f" of the {title}"
+    yield Sight(f"volts on the coil{of}", (coil_volts_id(unit, part),), needed=False)
     for number, pole in enumerate(poles.poles, start=1):
         drop = (f"drop-{name}-{pole.line}-{pole.load}",)
         yield Sight(f"drop across contact {number} of the {title}", drop)

@@ -20,7 +20,7 @@ from rungwise.circuit import (
     Plan,
     call_for_heat,
     can_defrost,
-    fuller_call_for_cooling,
+    first_stage_of,
     sequence,
 )
 from rungwise.diagnosis import ON_CALL, CheckCard
@@ -86,9 +86,9 @@ def startup(unit: Unit) -> tuple[StartStep, ...]:
 
 def _stories(unit: Unit) -> Iterator[_Story]:
     """The calls of a unit: for cooling, and the fullest for heat where it heats."""
-    fuller = fuller_call_for_cooling(unit.demands)
-    second = () if fuller is None else (Change(SECOND_STAGE_AT_S, demand=fuller.demand),)
-    yield _Story(COOLING, CALLING, (*second, Change(OFF_AT_S, demand="off")), CALL_S)
+    first = first_stage_of(unit.demands)
+    second = () if first is None else (Change(SECOND_STAGE_AT_S, demand=CALLING.demand),)
+    yield _Story(COOLING, first or CALLING, (*second, Change(OFF_AT_S, demand="off")), CALL_S)
     heat = call_for_heat(unit.demands)
     if heat is not None:
         melts = can_defrost(unit)

@@ -8,6 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
+from rungwise.diagnosis import coil_name, coil_volts_id
 from rungwise.parts import (
     CAPACITOR,
     COIL_OHM,
@@ -177,14 +178,15 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
         ground = GoodBand(GROUND_OHM, math.inf, GROUND_LEAST_OHM, math.inf,
                           "2 MΩ or more, or OL", PRACTICE)  # fmt: skip
         yield f"ohms-{part.name}-{end}-earth", ground
-    yield from _coil(part)
+    yield from _coil(unit, part)
 
 
-def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
+def _coil(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     rated = coil_volt_of(part)
     low, high = COIL_HOLDS * rated, COIL_MOST * rated
     source = "IEC 60947-4-1 8.2.1.2: 85 to 110% of rated coil volts; 120% unloaded is " + PRACTICE
-    for name in ("volts-coil", "start-volts-coil"):
+    coil = coil_name(unit, part)
+    for name in (coil_volts_id(unit, part), f"start-volts-{coil}"):
         text = f"{low:.1f} to {high:.1f} V"
         yield name, GoodBand(low, high, low, math.inf, text, source)
     size = (rated / KINDS[part.kind].parameter("coil_volt").default) ** 2
@@ -192,7 +194,7 @@ def _coil(part: Part) -> Iterator[tuple[str, GoodBand]]:
         size * ohm for ohm in (*COIL_OHM, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM)
     )
     text = f"{low:.3g} to {high:.3g} Ω, by make"
-    yield "ohms-coil", GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
+    yield f"ohms-{coil}", GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
 
 
 def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand]]:
