@@ -152,6 +152,7 @@ def test_every_kind_and_every_visible_parameter_is_in_it() -> None:
             "kind",
             "place",
             "label",
+            "circuit",
         }
 
 
