@@ -13,7 +13,15 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from rungwise.diagnosis import HEAT_SIGNALS, IN_DEFROST, ON_HEAT, CheckCard, coil_name, coil_volts_id, look_id
+from rungwise.diagnosis import (
+    HEAT_SIGNALS,
+    IN_DEFROST,
+    ON_HEAT,
+    CheckCard,
+    coil_name,
+    coil_volts_id,
+    look_id,
+)
 from rungwise.parts import Capacitor, Coil, Defrosts, Heater, Motor, Poles, Reverses
 from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
