@@ -232,7 +232,7 @@ def _owed(call: _Call) -> Advice | None:
 def _sure(call: _Call) -> Advice:
     """Act when measuring once more costs more than it is expected to save."""
     act_cost = call.prices.wrong_repair(call.best)
-    ranked = sorted(call.ranked, key=lambda candidate: (candidate.cost, *candidate.rank))
+    ranked = sorted(call.ranked, key=lambda candidate: (candidate.loss, *candidate.rank))
     saves = any(candidate.cost < act_cost for candidate in ranked)
     return call.measuring(ranked) if saves else call.stopping(SURE)
 
@@ -292,7 +292,7 @@ def _with_decisive(ranked: list[Candidate]) -> list[Candidate]:
     A dear reading that would decide tells little per minute and would wait behind every cheap look.
     """
     first, later = ranked[:FIRST_BY_RATE], ranked[FIRST_BY_RATE:]
-    decisive = sorted(later, key=lambda each: each.cost)[:DECISIVE]
+    decisive = sorted(later, key=lambda each: each.loss)[:DECISIVE]
     return [*first, *decisive, *(each for each in later if each not in decisive)]
 
 

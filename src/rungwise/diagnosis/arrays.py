@@ -7,12 +7,24 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["FloatArray", "IntArray", "RealArray", "log_sum", "sum_by"]
+__all__ = ["FloatArray", "IntArray", "RealArray", "log_sum", "ranked", "sum_by"]
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.intp]
 RealArray: TypeAlias = npt.NDArray[np.floating[Any]]
 """Of either length: float32 where there are many."""
+
+
+def ranked(values: npt.ArrayLike) -> IntArray:
+    """Places of the values, the largest first; of equals the first.
+
+    What differs by rounding alone is equal: it may be summed in another order elsewhere.
+    """
+    return np.argsort(-np.round(np.asarray(values, dtype=np.float64), DIGITS), kind="stable")
+
+
+DIGITS = 10
+"""After the point, of a probability and the like; what comes behind is rounding."""
 
 
 def sum_by(cell: IntArray, weight: FloatArray, cells: int) -> FloatArray:

@@ -13,6 +13,7 @@ from collections.abc import Collection, Iterable, Iterator
 
 import numpy as np
 
+from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
@@ -32,7 +33,7 @@ from rungwise.parts import (
     Transformer,
 )
 
-__all__ = ["causes_behind", "owed_checks"]
+__all__ = ["always_wanted", "asks_for_causes", "causes_behind", "causes_of", "owed_checks"]
 
 WORTH_NAMING = 0.002
 """Probability from which a cause is told."""
@@ -71,13 +72,29 @@ def owed_checks(
 def causes_behind(belief: Belief, effect: SuspectCard) -> list[tuple[SuspectCard, float]]:
     """What may have brought an effect about, with its probability, likeliest first."""
     believed = belief.by_suspect()
-    causes = [each for each in _causes(belief.table, effect) if believed[each.id] >= WORTH_NAMING]
-    ranked = sorted(causes, key=lambda each: -believed[each.id])[:MOST_CAUSES]
-    return [(each, believed[each.id]) for each in ranked]
+    causes = [each for each in causes_of(belief.table, effect) if believed[each.id] >= WORTH_NAMING]
+    likely = ranked([believed[each.id] for each in causes])[:MOST_CAUSES]
+    return [(causes[at], believed[causes[at].id]) for at in likely]
 
 
 def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None) -> Iterator[str]:
-    table = belief.table
+    yield from always_wanted(belief.table, suspect)
+    if not asks_for_causes(suspect):
+        return
+    for cause, believed in causes_behind(belief, suspect):
+        if believed >= WORTH_ASKING and cause.repair != suspect.repair:
+            card = deciding_check(belief, cause.repair, _dead_first, allowed)
+            if card is not None:
+                yield card.id
+
+
+def asks_for_causes(suspect: SuspectCard) -> bool:
+    """Whether what stands behind a suspect has to be read before its repair."""
+    return suspect.is_effect and suspect.kind in KINDS
+
+
+def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
+    """The checks wanted before a suspect's repair whatever is believed of its causes."""
     kind = KINDS.get(suspect.kind)
     if kind is None:
         return
@@ -89,16 +106,9 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     opens = kind.facet(OpensOn)
     if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
         yield from _of_fans_outdoors(table)
-    if not suspect.is_effect:
-        return
-    motor = kind.facet(Motor)
+    motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None and _has_inrush(table, suspect):
         yield from _ids(table, ("uf",), _sections_for(table, motor))
-    for cause, believed in causes_behind(belief, suspect):
-        if believed >= WORTH_ASKING and cause.repair != suspect.repair:
-            card = deciding_check(belief, cause.repair, _dead_first, allowed)
-            if card is not None:
-                yield card.id
 
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
@@ -175,7 +185,7 @@ def _ids(table: FaultTable, words: tuple[str, ...], places: Iterable[Place]) -> 
     yield from (name for name in names if name in known)
 
 
-def _causes(table: FaultTable, effect: SuspectCard) -> Iterator[SuspectCard]:
+def causes_of(table: FaultTable, effect: SuspectCard) -> Iterator[SuspectCard]:
     """The suspects that bring the effect about: by their own word, or by what they make it show."""
     looks = _looks_at(table, effect)
     for suspect in table.suspects:

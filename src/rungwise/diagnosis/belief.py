@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from rungwise.diagnosis import oddness
-from rungwise.diagnosis.arrays import FloatArray, IntArray, log_sum, sum_by
+from rungwise.diagnosis.arrays import FloatArray, IntArray, log_sum, ranked, sum_by
 from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import FaultTable, Grouping
 from rungwise.diagnosis.foresight import Foresight, counting
@@ -194,7 +194,7 @@ class Belief:
         """The most probable suspect of each repair, int [repairs]; of equals the first."""
         posterior = self._suspects[0]
         best = np.zeros(len(self.table.by_repair.names), dtype=np.intp)
-        rising = np.lexsort((-np.arange(len(posterior)), posterior))
+        rising = ranked(posterior)[::-1]
         best[self.table.by_repair.of_suspect[rising]] = rising  # what is written last stays
         return best
 
@@ -291,8 +291,7 @@ class Belief:
 
     def _ranked(self, grouping: Grouping) -> dict[str, float]:
         posterior = self.posterior(grouping)
-        order = np.argsort(-posterior, kind="stable")
-        return {grouping.names[at]: float(posterior[at]) for at in order}
+        return {grouping.names[at]: float(posterior[at]) for at in ranked(posterior)}
 
 
 def _log_odds(belief: Belief, grouping: Grouping) -> FloatArray:

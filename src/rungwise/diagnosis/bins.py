@@ -14,6 +14,7 @@ __all__ = ["ReadingBins"]
 
 SPACING = 3.0  # deviations from one bin's middle to the next
 MOST_BINS = 40  # a check that tells more apart gets a wider spacing
+ROUNDING = 1e-9  # of a spacing: what lies nearer to a bin's middle lies on it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,8 +144,11 @@ def _binned(
     over |= np.isposinf(mean)
     number = np.isfinite(mean) & ~over
     coordinate = _coordinate(np.where(number, mean, np.nan), sd, weight)
-    floor = np.where(number, np.floor(coordinate), 0.0).astype(np.intp)
+    # Whatever rounds otherwise, the phone that works a call without signal too, must come to the
+    # same bins: one that only rounding reaches is none.
+    floor = np.where(number, np.floor(coordinate + ROUNDING), 0.0).astype(np.intp)
     share = np.where(number, coordinate - floor, 0.0)
+    share = np.where(share > ROUNDING, share, 0.0)
     lower, count = _compacted(floor, share, number)
     lower[over] = np.broadcast_to(count[:, None], over.shape)[over]
     count = np.maximum(count + over.any(axis=1), 1)

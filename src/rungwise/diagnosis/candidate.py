@@ -46,6 +46,11 @@ class Candidate:
         return self.bits / self.minutes
 
     @property
+    def loss(self) -> float:
+        """The cost without the digits that rounding makes, to sort by."""
+        return round(self.cost, 6)
+
+    @property
     def rank(self) -> tuple[float, bool, float, str]:
         """Sorts the best first, by rate; of rates alike to two digits, dead checks first."""
         return -float(f"{self.rate:.1e}"), self.check.live, self.minutes, self.check.id

@@ -28,7 +28,7 @@ def counting(weight: FloatArray) -> IntArray:
     """The particles that carry all but a negligible part of a belief; of few, every one."""
     if len(weight) <= FEW:
         return np.arange(len(weight))
-    order = np.argsort(-weight)
+    order = np.argsort(-weight, kind="stable")  # of equals the first, on a phone as here
     rise = np.cumsum(weight[order])
     enough = int(np.searchsorted(rise, rise[-1] * (1.0 - NEGLIGIBLE))) + 1
     return np.sort(order[:enough])

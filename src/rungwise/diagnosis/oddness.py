@@ -86,7 +86,7 @@ def _tail_alone(belief: Belief, reading: Reading) -> FloatArray:
     model, at = belief.model, reading.check
     card = model.table.checks[at]
     if card.form == "choice":
-        chance = model.table.choice_probability[at]
+        chance = model.table.choice_probability[at].astype(np.float64)  # as a phone has it
         own = chance[:, [int(reading.value)]]
         # Choices of equal chance differ by rounding; each is as unlikely as the other.
         return np.asarray(np.where(chance <= own + 1e-12, chance, 0.0).sum(axis=1))

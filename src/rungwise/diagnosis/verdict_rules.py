@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.behind import causes_behind, owed_checks
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
@@ -255,7 +256,7 @@ def best_order(probability: npt.ArrayLike, check_cost: npt.ArrayLike) -> list[in
     memory). probability, check_cost: float [causes], costs above 0.
     """
     worth = np.asarray(probability, dtype=np.float64) / np.asarray(check_cost, dtype=np.float64)
-    return [int(at) for at in np.argsort(-worth, kind="stable")]
+    return [int(at) for at in ranked(worth)]
 
 
 def _wrong_part(belief: Belief, right: str, suspected: str | None) -> WrongPart | None:
@@ -264,7 +265,7 @@ def _wrong_part(belief: Belief, right: str, suspected: str | None) -> WrongPart 
     peak = stages.max(axis=0)
     if suspected is None:
         others = np.where(np.array(parts.names) == right, -1.0, peak)
-        at = int(np.argmax(others))
+        at = int(ranked(others)[0])
         if others[at] < TEMPTING:
             return None
     else:

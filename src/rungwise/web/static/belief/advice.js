@@ -1,0 +1,173 @@
+// Which check to make next, and when to stop measuring.
+
+import { owedChecks } from "./behind.js";
+import { proofLeft, needsRunning, seemsHealthy, stands } from "./healthy.js";
+import { LookAhead } from "./look_ahead.js";
+import { leansOn } from "./oddness.js";
+import { Outlook } from "./outlook.js";
+import { CONDITIONS, Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
+import { decidingCheck, isGhostly, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
+
+const ROUGH_PARTICLES = 2000;
+const FULL_CHECKS = 32;
+const MOST_READINGS = 25;
+const WORTH_SHOWING = 0.15;
+const LIKELY = 0.5;
+const MOST_DIRECT = 6;
+const MOST_OF_HEALTHY = 16;
+const TELLS_ALONE = 0.1;
+const FIRST_BY_RATE = 6;
+const DECISIVE = 2;
+
+export const WHY = {
+  SURE: "sure enough to act",
+  NOTHING_LEFT: "nothing left that would tell",
+  WORTH_MEASURING: "worth measuring",
+  SHOW_FIRST: "a reading on the part itself comes first",
+  OWED_FIRST: "a reading owed before the repair comes first",
+  AGAIN: "the answer rests on a reading to take again",
+  PROOF: "the proof that nothing is wrong",
+  PROVED: "nothing wrong now",
+  ENOUGH_MEASURED: "as many readings as a call is worth",
+};
+
+/** { stop, why, actCost, openBits, candidates }; candidates best first. */
+export const nextCheck = (belief, { prices = new Prices(), allowed = null, lookAhead = true } = {}) => {
+  const call = new Call(belief, prices, allowed);
+  if (belief.readings.length >= MOST_READINGS) return call.stopping(WHY.ENOUGH_MEASURED);
+  if (seemsHealthy(belief)) return ofHealthy(call);
+  if (call.sure) return owed(call) ?? sure(call);
+  return unsure(call, lookAhead);
+};
+
+const lastSetUp = (belief) => [...belief.readings].reverse().map(({ check }) => belief.table.checks[check]).find((card) => card.condition !== CONDITIONS.LOOKING) ?? null;
+
+const openChecks = (belief, allowed) => {
+  const made = new Set(belief.readings.map((each) => each.check));
+  const still = stands(belief);
+  return [...belief.table.checks.keys()].filter((at) => {
+    const card = belief.table.checks[at];
+    return !made.has(at) && (!allowed || allowed.has(card.id)) && !isGhostly(card) && !(needsRunning(card) && still);
+  });
+};
+
+class Call {
+  constructor(belief, prices, allowed) {
+    this.belief = belief;
+    this.allowed = allowed;
+    this.outlook = Outlook.of(belief);
+    [this.repair] = belief.bestRepair;
+    this.sure = sureEnough(belief, this.repair, prices, allowed);
+    this.best = this.outlook.best();
+    this.prices = prices.ofRepair(mostLikelySuspect(belief, this.repair));
+    this.ranked = this.#ranked(openChecks(belief, allowed));
+  }
+
+  #ranked(checks) {
+    if (this.outlook.weight.length <= ROUGH_PARTICLES) return this.#priced(this.outlook, checks);
+    const rough = this.#priced(this.outlook.thinned(ROUGH_PARTICLES), checks);
+    const best = rough.slice(0, FULL_CHECKS).map((each) => this.belief.table.checkIndex(each.check.id));
+    return [...this.#priced(this.outlook, best), ...rough.slice(FULL_CHECKS)];
+  }
+
+  #priced(outlook, checks) {
+    const last = lastSetUp(this.belief);
+    return byRank(checks.map((check) => {
+      const { bits, bestAfter } = outlook.prospects(check);
+      return candidate(this.belief.table.checks[check], last, this.prices, bits[0], bestAfter[0]);
+    }));
+  }
+
+  stopping(why) { return this.#advice(why, this.ranked, true); }
+
+  measuring(ranked, why = WHY.WORTH_MEASURING) { return this.#advice(why, ranked, false); }
+
+  making(card, why) {
+    const known = this.ranked.find((each) => each.check === card);
+    const first = known ?? candidate(card, lastSetUp(this.belief), this.prices, 0, this.best);
+    return this.measuring([first, ...this.ranked.filter((each) => each !== first)], why);
+  }
+
+  minutes(card) { return this.prices.price(card, lastSetUp(this.belief)); }
+
+  worth(each) {
+    const actCost = this.prices.wrongRepair(this.best);
+    return each.cost < actCost || this.prices.informs(each.bits, each.minutes, this.outlook.entropyBits(), actCost);
+  }
+
+  deciding(repair) {
+    const card = decidingCheck(this.belief, repair, (each) => this.minutes(each), this.allowed);
+    const prices = this.prices.ofRepair(mostLikelySuspect(this.belief, repair));
+    return card && prices.showsCheaply(this.minutes(card)) ? card : null;
+  }
+
+  #advice(why, ranked, stop) { return { stop, why, actCost: this.prices.wrongRepair(this.best), openBits: this.outlook.entropyBits(), candidates: [...ranked] }; }
+}
+
+const ofHealthy = (call) => {
+  const left = new Set(proofLeft(call.belief, call.allowed).map((card) => card.id));
+  const first = call.ranked.find((each) => left.has(each.check.id));
+  if (first) return call.making(first.check, WHY.PROOF);
+  const further = byWorth(call, false);
+  return call.belief.readings.length >= MOST_OF_HEALTHY || further.stop ? call.stopping(WHY.PROVED) : further;
+};
+
+const owed = (call) => {
+  const { belief, repair } = call;
+  if (!showing(belief, repair, call.allowed) && readCount(belief, repair) < MOST_DIRECT) {
+    const card = call.deciding(repair);
+    if (card) return call.making(card, WHY.SHOW_FIRST);
+  }
+  const [first] = owedChecks(belief, mostLikelySuspect(belief, repair), call.allowed);
+  if (first) return call.making(first, WHY.OWED_FIRST);
+  const at = leansOn(belief, repair, call.prices.enoughProbability);
+  if (at === null) return null;
+  const again = belief.table.checks[belief.readings[at].check];
+  return !call.allowed || call.allowed.has(again.id) ? call.making(again, WHY.AGAIN) : null;
+};
+
+const sure = (call) => {
+  const actCost = call.prices.wrongRepair(call.best);
+  const ranked = byCost(call.ranked);
+  return ranked.some((each) => each.cost < actCost) ? call.measuring(ranked) : call.stopping(WHY.SURE);
+};
+
+const unsure = (call, lookAhead) => {
+  const advice = byWorth(call, lookAhead);
+  if (!advice.stop) return advice;
+  const likely = [...call.belief.byRepair].filter(([, share]) => share >= WORTH_SHOWING).map(([repair]) => repair);
+  let card = null;
+  for (const repair of likely) if (!card && !readCount(call.belief, repair)) card = call.deciding(repair);
+  if (!card && call.best >= LIKELY) {
+    const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
+    if (first) return call.making(first, WHY.OWED_FIRST);
+  }
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? advice;
+};
+
+const seenAgain = (call) => {
+  const { belief } = call;
+  if (call.best < LIKELY || !showing(belief, call.repair, call.allowed)) return null;
+  for (const reading of belief.readings) {
+    const card = belief.table.checks[reading.check];
+    if (readsDirectly(card, mostLikelySuspect(belief, call.repair)) && card.form === "choice" && reading.times < 2) return call.making(card, WHY.AGAIN);
+  }
+  return null;
+};
+
+const byWorth = (call, lookAhead) => {
+  const informs = call.ranked.some((each) => call.worth(each));
+  if (!lookAhead) return informs ? call.measuring(call.ranked) : call.stopping(WHY.NOTHING_LEFT);
+  const ahead = new LookAhead(call.belief.table, call.outlook, call.prices, withDecisive(call.ranked));
+  if (informs) return call.measuring(ahead.reordered());
+  if (call.ranked.some((each) => each.bits >= TELLS_ALONE)) return call.stopping(WHY.NOTHING_LEFT);
+  const first = ahead.firstOfPair();
+  if (!first || !call.worth(first)) return call.stopping(WHY.NOTHING_LEFT);
+  return call.measuring([first, ...call.ranked.filter((each) => each.check !== first.check)]);
+};
+
+const withDecisive = (ranked) => {
+  const [first, later] = [ranked.slice(0, FIRST_BY_RATE), ranked.slice(FIRST_BY_RATE)];
+  const decisive = sortedBy(later.map((each, at) => [each, at]), ([each, at]) => [loss(each), at]).slice(0, DECISIVE).map(([each]) => each);
+  return [...first, ...decisive, ...later.filter((each) => !decisive.includes(each))];
+};

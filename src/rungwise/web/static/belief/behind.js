@@ -1,0 +1,39 @@
+// What stands behind an effect, and the readings owed before it is put back.
+
+import { ranked } from "./numbers.js";
+import { CONDITIONS } from "./prices.js";
+import { decidingCheck } from "./shown.js";
+
+const WORTH_NAMING = 0.002;
+const WORTH_ASKING = 0.02;
+const MOST_CAUSES = 3;
+const LIVE_LATER = 1000;
+
+/** The checks still to be made before a repair may be advised, first to be made first. */
+export const owedChecks = (belief, suspect, allowed) => {
+  const { table } = belief;
+  const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
+  const wanted = [...new Set(wantedFor(belief, suspect, allowed))];
+  return wanted.filter((id) => !made.has(id) && (!allowed || allowed.has(id))).map((id) => table.check(id));
+};
+
+/** What may have brought an effect about, with its probability, likeliest first. */
+export const causesBehind = (belief, effect) => {
+  const share = (id) => belief.bySuspect.get(id);
+  const causes = (belief.table.known.causes[effect.id] ?? []).filter((id) => share(id) >= WORTH_NAMING);
+  return ranked(causes.map(share)).slice(0, MOST_CAUSES).map((at) => [belief.table.suspect(causes[at]), share(causes[at])]);
+};
+
+const wantedFor = (belief, suspect, allowed) => {
+  const { owed, asks } = belief.table.known;
+  const found = [...(owed[suspect.id] ?? [])];
+  if (!asks.includes(suspect.id)) return found;
+  for (const [cause, believed] of causesBehind(belief, suspect)) {
+    if (believed < WORTH_ASKING || cause.repair === suspect.repair) continue;
+    const card = decidingCheck(belief, cause.repair, deadFirst, allowed);
+    if (card) found.push(card.id);
+  }
+  return found;
+};
+
+const deadFirst = (card) => card.minutes + (card.condition === CONDITIONS.DEAD ? 0 : LIVE_LATER);

@@ -1,0 +1,53 @@
+// Nothing wrong now: the readings that a working unit is judged by, and the end of such a call.
+
+const LEAST_SEEN = 3;
+const NOT_STANDING_OUT = 0.5;
+const AS_ON_A_GOOD_UNIT = 0.15;
+const TOLD_APART = 2;
+const HARMLESS_SHARE = 0.85;
+const WORTH_COMPARING = 0.02;
+
+export const healthyRepair = (table) => table.suspect(table.known.healthy)?.repair ?? null;
+
+/** Whether nothing wrong leads, or all reads as on a good unit and nothing stands out. */
+export const seemsHealthy = (belief) => {
+  const { table } = belief;
+  const { healthy } = table.known;
+  const repair = healthyRepair(table);
+  if (repair === null) return false;
+  const [best, most] = belief.bestRepair;
+  if (best === repair) return true;
+  if (belief.readings.length < LEAST_SEEN || most > NOT_STANDING_OUT) return false;
+  const [before, now] = [belief.upto(0).bySuspect, belief.bySuspect];
+  let risen = 0;
+  for (const [name, share] of now) if (share >= WORTH_COMPARING) risen = Math.max(risen, share / before.get(name));
+  const least = AS_ON_A_GOOD_UNIT * risen * before.get(healthy);
+  return now.get(healthy) >= least && least > 0;
+};
+
+/** Probability that nothing is wrong which these readings would have shown. */
+export const unseen = (belief) => {
+  const { healthy } = belief.table.known;
+  const [before, now] = [belief.upto(0).bySuspect, belief.bySuspect];
+  const good = now.get(healthy) / before.get(healthy);
+  let told = 0;
+  for (const [name, share] of now) if (share >= TOLD_APART * good * before.get(name)) told += share;
+  const alike = 1 - belief.noneOfThese - told - now.get(healthy);
+  return now.get(healthy) + HARMLESS_SHARE * Math.max(alike, 0);
+};
+
+export const needsRunning = (card) => Boolean(card.jaw && card.red);
+
+/** Whether the compressor was seen not to run, or not to go on. */
+export const stands = (belief) => belief.readings.some(({ check, value }) => {
+  const card = belief.table.checks[check];
+  return card.quantity === "look:sound" && card.choices[value] !== "running";
+});
+
+/** The checks of the proof not made yet, of those in reach. */
+export const proofLeft = (belief, allowed) => {
+  const { table } = belief;
+  const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
+  const still = stands(belief);
+  return table.known.proof.map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
+};

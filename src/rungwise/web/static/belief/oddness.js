@@ -1,0 +1,93 @@
+// How well readings fit what is believed, and which of them cannot be right together.
+
+import { argsort, chdtrc, ndtr } from "./numbers.js";
+
+const NEVER = 1e-4;
+const CHOICE_NEVER = 0.02;
+const TOGETHER_NEVER = 1e-4;
+const ALONE_FITS = 0.01;
+const ODD = 0.01;
+const MOST_TRIED = 3;
+
+const most = (values) => values.reduce((a, b) => (b > a || Number.isNaN(b) ? b : a), -Infinity);
+
+const tailAlone = (belief, reading) => {
+  const { model, table } = belief;
+  const at = reading.check;
+  if (model.isChoice(at)) {
+    const chance = table.choice[at];
+    return chance[reading.value].map((own, row) => {
+      let total = 0;
+      for (const each of chance) if (each[row] <= own + 1e-12) total += each[row];
+      return total;
+    });
+  }
+  if (!Number.isFinite(reading.value)) return model.logAlone(reading).map(Math.exp);
+  const z = model.ofReading(at, reading.value);
+  return model.z[at].map((middle, row) => {
+    const off = (z - middle) / model.spread(row, at);
+    return Number.isNaN(off) ? 1 : 2 * ndtr(-Math.abs(off));
+  });
+};
+
+const tailTogether = (belief, one, other, alone) => {
+  const pair = [belief.readings[one], belief.readings[other]];
+  if (!pair.every((each) => belief.model.isNumber(each))) return alone[one].map((each, row) => Math.min(each, alone[other][row]));
+  const joint = belief.model.joint(pair);
+  return Float64Array.from({ length: joint.n }, (_, row) => {
+    if (joint.middle.some((column) => column[row] === Infinity)) return 0;
+    const [distance, made] = joint.distance(row);
+    return chdtrc(Math.max(made, 1), distance);
+  });
+};
+
+/** Chance of each reading being as far off as it is or further, under what all leave believed. */
+export const fits = (belief) => {
+  const [raw] = belief.particleWeight;
+  const whole = raw.reduce((a, b) => a + b, 0);
+  const joint = belief.model.joint(belief.readings);
+  let at = 0;
+  return belief.readings.map((reading) => {
+    let tail;
+    if (belief.model.isNumber(reading)) { tail = joint.tails(at); at += 1; } else tail = tailAlone(belief, reading);
+    return raw.reduce((total, each, row) => total + (each / whole) * tail[row], 0);
+  });
+};
+
+/** Whether no hypothesis at all gives a reading, whatever else was read. */
+export const isImpossible = (belief, place) => {
+  const reading = belief.readings[place];
+  return most(tailAlone(belief, reading)) < (belief.model.isNumber(reading) ? NEVER : CHOICE_NEVER);
+};
+
+export const impossible = (belief) => [...belief.readings.keys()].filter((at) => isImpossible(belief, at));
+
+/** Pairs of readings that no hypothesis gives together, though each alone; the worst first. */
+export const clashes = (belief) => {
+  const alone = belief.readings.map((reading) => tailAlone(belief, reading));
+  const highest = alone.map(most);
+  const found = [];
+  for (let one = 0; one < alone.length; one += 1) {
+    for (let other = one + 1; other < alone.length; other += 1) {
+      if (Math.min(highest[one], highest[other]) < ALONE_FITS) continue;
+      const together = most(tailTogether(belief, one, other, alone));
+      if (together < TOGETHER_NEVER) found.push([together, one, other]);
+    }
+  }
+  return found.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]).map(([, one, other]) => [one, other]);
+};
+
+const flagged = (belief) => {
+  const found = fits(belief);
+  for (const at of impossible(belief)) found[at] = 0;
+  return argsort(found).filter((at) => found[at] < ODD);
+};
+
+/** Place of a flagged reading without which the repair would not be sure; null if there is none. */
+export const leansOn = (belief, repair, enough) => {
+  const { table } = belief;
+  const wanted = table.byRepair.index(repair);
+  const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
+  const doubtful = flagged(belief).filter((at) => belief.readings[at].times < 2).slice(0, MOST_TRIED);
+  return doubtful.find((at) => without(at) < enough) ?? null;
+};

@@ -1,0 +1,60 @@
+// What checks and mistakes cost, in minutes, and a check that could be made next.
+
+const DEAD = "unit dead and proved dead";
+const LOOKING = "looking, nothing touched";
+const COOLED = "started again once the compressor has cooled";
+export const CONDITIONS = { DEAD, LOOKING, COOLED };
+
+export class Prices {
+  constructor(wrongRepairMinutes = 150) {
+    this.wrongRepairMinutes = wrongRepairMinutes;
+    this.wayBackMinutes = 90;
+    this.minutesPerRisk = 1;
+    this.deadMinutes = 15;
+    this.coolingMinutes = 30;
+    this.conditionChangeMinutes = 3;
+    this.leastMinutes = 0.25;
+    this.enoughProbability = 0.9;
+    this.leastBits = 0.02;
+    this.worthShowing = 0.5;
+  }
+
+  price(check, last) { return Math.max(check.minutes + this.minutesPerRisk * check.risk + this.#setUp(check, last), this.leastMinutes); }
+
+  #setUp(check, last) {
+    const now = last ? last.condition : LOOKING;
+    if (check.condition === LOOKING || check.condition === now) return 0;
+    if (check.condition === DEAD) return this.deadMinutes;
+    if (check.condition === COOLED) return this.coolingMinutes;
+    return now === LOOKING ? 0 : this.conditionChangeMinutes;
+  }
+
+  ofRepair(suspect) { return suspect.wrong_minutes ? new Prices(Math.max(suspect.wrong_minutes, this.wayBackMinutes)) : this; }
+
+  informs(bits, minutes, unknown, actCost) { return bits >= this.leastBits && unknown * minutes <= actCost * bits; }
+
+  showsCheaply(minutes) { return minutes <= this.worthShowing * this.wrongRepairMinutes; }
+
+  wrongRepair(best) { return this.wrongRepairMinutes * (1 - best); }
+}
+
+export const candidate = (check, last, prices, bits, bestAfter) => {
+  const minutes = prices.price(check, last);
+  return { check, bits, minutes, cost: minutes + prices.wrongRepair(bestAfter) };
+};
+
+/** Best first, by rate; of rates alike to two digits, dead checks first. */
+const rank = (each) => [-Number((each.bits / each.minutes).toExponential(1)), each.check.live ? 1 : 0, each.minutes, each.check.id];
+export const compare = (one, other) => {
+  for (let at = 0; at < one.length; at += 1) {
+    if (one[at] < other[at]) return -1;
+    if (one[at] > other[at]) return 1;
+  }
+  return 0;
+};
+/** Sorted by what a key says, a list of numbers and texts. */
+export const sortedBy = (list, key) => list.map((each) => [key(each), each]).sort((a, b) => compare(a[0], b[0])).map(([, each]) => each);
+export const byRank = (candidates) => sortedBy(candidates, rank);
+export const byCost = (candidates) => sortedBy(candidates, (each) => [loss(each), ...rank(each)]);
+/** The cost without the digits that rounding makes, to sort by. */
+export const loss = (each) => Math.round(each.cost * 1e6) / 1e6;
