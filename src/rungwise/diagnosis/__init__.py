@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         value_of,
     )
     from rungwise.diagnosis.candidate import Candidate
+    from rungwise.diagnosis.carried import packed, rounded
     from rungwise.diagnosis.check import Check, coil_name, coil_volts_id
     from rungwise.diagnosis.check_ids import full_id, look_id, short_id
     from rungwise.diagnosis.checks import checks_of
@@ -171,10 +172,12 @@ __all__ = [
     "next_check",
     "not_judged",
     "owed_lines",
+    "packed",
     "percent",
     "read_call",
     "reading_text",
     "remarks",
+    "rounded",
     "sentence",
     "short_id",
     "start_looks",

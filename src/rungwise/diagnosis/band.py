@@ -16,6 +16,7 @@ from rungwise.diagnosis.wording import reading_text
 __all__ = ["Band", "expected_band"]
 
 TAIL = 0.05  # of the weight is left out at each end
+ROUNDING = 1e-9
 WORTH_SAYING = 0.1  # rarer outcomes are not spoken of
 GAP = 0.25  # on the scale, without a reading, makes two bands of one
 GAP_ERRORS = 1.5  # and at least so many deviations of what is foretold
@@ -82,7 +83,8 @@ def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float,
 def _middle_part(rising: FloatArray, share: FloatArray) -> tuple[float, float]:
     """The values at the tails of some that rise."""
     rise = np.cumsum(share)
-    low, high = np.searchsorted(rise, [TAIL * rise[-1], (1.0 - TAIL) * rise[-1]])
+    ends = np.array([TAIL, 1.0 - TAIL]) - ROUNDING  # shares alike must not fall by rounding
+    low, high = np.searchsorted(rise, ends * rise[-1])
     return float(rising[low]), float(rising[min(high, len(rising) - 1)])
 
 

@@ -21,9 +21,9 @@ import numpy.typing as npt
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.behind import always_wanted, asks_for_causes, causes_of
-from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.healthy_proof import proof_batch
+from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL
 from rungwise.diagnosis.scale import FLOOR_ERRORS, floors_of
 from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.faults import HEALTHY
@@ -117,6 +117,9 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "healthy": HEALTHY,
         "fineVolts": FINE_VOLTS.name,
         "onCall": ON_CALL,
+        "dead": DEAD,
+        "looking": LOOKING,
+        "cooled": COOLED,
         "proof": [card.id for card in proof_batch(table)],
         "owed": {name: checks for name, checks in owed.items() if checks},
         "asks": [each.id for each in effects if asks_for_causes(each)],

@@ -5,7 +5,7 @@ import { proofLeft, needsRunning, seemsHealthy, stands } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
-import { CONDITIONS, Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
+import { Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
 import { decidingCheck, isGhostly, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
 
 const ROUGH_PARTICLES = 2000;
@@ -32,7 +32,7 @@ export const WHY = {
 };
 
 /** { stop, why, actCost, openBits, candidates }; candidates best first. */
-export const nextCheck = (belief, { prices = new Prices(), allowed = null, lookAhead = true } = {}) => {
+export const nextCheck = (belief, { prices = new Prices(belief.table.known), allowed = null, lookAhead = true } = {}) => {
   const call = new Call(belief, prices, allowed);
   if (belief.readings.length >= MOST_READINGS) return call.stopping(WHY.ENOUGH_MEASURED);
   if (seemsHealthy(belief)) return ofHealthy(call);
@@ -40,7 +40,7 @@ export const nextCheck = (belief, { prices = new Prices(), allowed = null, lookA
   return unsure(call, lookAhead);
 };
 
-const lastSetUp = (belief) => [...belief.readings].reverse().map(({ check }) => belief.table.checks[check]).find((card) => card.condition !== CONDITIONS.LOOKING) ?? null;
+const lastSetUp = (belief) => [...belief.readings].reverse().map(({ check }) => belief.table.checks[check]).find((card) => card.condition !== belief.table.known.looking) ?? null;
 
 const openChecks = (belief, allowed) => {
   const made = new Set(belief.readings.map((each) => each.check));

@@ -5,6 +5,7 @@ import { argsort, searchSorted, sum } from "./numbers.js";
 import { readingText } from "./wording.js";
 
 const TAIL = 0.05;
+const ROUNDING = 1e-9;
 const WORTH_SAYING = 0.1;
 const GAP = 0.25;
 const GAP_ERRORS = 1.5;
@@ -73,8 +74,8 @@ const toReading = (scale, z) => (z > scale.top ? Infinity : scale.floor * Math.s
 const middlePart = (rising, share) => {
   let total = 0;
   const rise = share.map((each) => { total += each; return total; });
-  const low = searchSorted(rise, TAIL * total);
-  const high = searchSorted(rise, (1 - TAIL) * total);
+  const low = searchSorted(rise, (TAIL - ROUNDING) * total);
+  const high = searchSorted(rise, (1 - TAIL - ROUNDING) * total);
   return [rising[low], rising[Math.min(high, rising.length - 1)]];
 };
 

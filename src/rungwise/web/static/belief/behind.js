@@ -1,7 +1,6 @@
 // What stands behind an effect, and the readings owed before it is put back.
 
 import { ranked } from "./numbers.js";
-import { CONDITIONS } from "./prices.js";
 import { decidingCheck } from "./shown.js";
 
 const WORTH_NAMING = 0.002;
@@ -30,10 +29,10 @@ const wantedFor = (belief, suspect, allowed) => {
   if (!asks.includes(suspect.id)) return found;
   for (const [cause, believed] of causesBehind(belief, suspect)) {
     if (believed < WORTH_ASKING || cause.repair === suspect.repair) continue;
-    const card = decidingCheck(belief, cause.repair, deadFirst, allowed);
+    const card = decidingCheck(belief, cause.repair, deadFirst(belief.table.known), allowed);
     if (card) found.push(card.id);
   }
   return found;
 };
 
-const deadFirst = (card) => card.minutes + (card.condition === CONDITIONS.DEAD ? 0 : LIVE_LATER);
+const deadFirst = ({ dead }) => (card) => card.minutes + (card.condition === dead ? 0 : LIVE_LATER);

@@ -1,12 +1,9 @@
 // What checks and mistakes cost, in minutes, and a check that could be made next.
 
-const DEAD = "unit dead and proved dead";
-const LOOKING = "looking, nothing touched";
-const COOLED = "started again once the compressor has cooled";
-export const CONDITIONS = { DEAD, LOOKING, COOLED };
-
 export class Prices {
-  constructor(wrongRepairMinutes = 150) {
+  /** known: of the table, with the words of the conditions that have a price. */
+  constructor(known, wrongRepairMinutes = 150) {
+    this.known = known;
     this.wrongRepairMinutes = wrongRepairMinutes;
     this.wayBackMinutes = 90;
     this.minutesPerRisk = 1;
@@ -22,14 +19,15 @@ export class Prices {
   price(check, last) { return Math.max(check.minutes + this.minutesPerRisk * check.risk + this.#setUp(check, last), this.leastMinutes); }
 
   #setUp(check, last) {
-    const now = last ? last.condition : LOOKING;
-    if (check.condition === LOOKING || check.condition === now) return 0;
-    if (check.condition === DEAD) return this.deadMinutes;
-    if (check.condition === COOLED) return this.coolingMinutes;
-    return now === LOOKING ? 0 : this.conditionChangeMinutes;
+    const { dead, looking, cooled } = this.known;
+    const now = last ? last.condition : looking;
+    if (check.condition === looking || check.condition === now) return 0;
+    if (check.condition === dead) return this.deadMinutes;
+    if (check.condition === cooled) return this.coolingMinutes;
+    return now === looking ? 0 : this.conditionChangeMinutes;
   }
 
-  ofRepair(suspect) { return suspect.wrong_minutes ? new Prices(Math.max(suspect.wrong_minutes, this.wayBackMinutes)) : this; }
+  ofRepair(suspect) { return suspect.wrong_minutes ? new Prices(this.known, Math.max(suspect.wrong_minutes, this.wayBackMinutes)) : this; }
 
   informs(bits, minutes, unknown, actCost) { return bits >= this.leastBits && unknown * minutes <= actCost * bits; }
 

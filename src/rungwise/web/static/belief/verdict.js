@@ -21,7 +21,7 @@ const tryOrder = (answers) => ranked(answers.map((each) => each.probability / ea
  * { kind, probability, answer, runnersUp, tryOrder, doubtful, clashes, wrongPart, shown, confirm,
  * first, again, causes, watch, notRead }; readings are given by their places.
  */
-export const verdict = (belief, { prices = new Prices(), suspected = null, allowed = null } = {}) => {
+export const verdict = (belief, { prices = new Prices(belief.table.known), suspected = null, allowed = null } = {}) => {
   const answers = answersOf(belief);
   const [best] = answers;
   const none = belief.noneOfThese;

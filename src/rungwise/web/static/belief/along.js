@@ -1,0 +1,182 @@
+// A call taken along, on its page: what is kept of it, and the card as this phone works it out.
+
+import { answered } from "./call.js";
+import { carriedTable } from "./carried.js";
+import { readingText } from "./wording.js";
+import { ReadingModel } from "./reading_model.js";
+
+const STORE = "rungwise-along";
+const SLOT = "\uFFFC";
+const PAGES = ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "/picture"];
+const SHOWN = 6;
+
+const section = document.getElementById("along");
+const number = section?.dataset.call;
+const base = `/calls/${number}/along`;
+const store = () => caches.open(STORE);
+const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
+
+// --- taking along --------------------------------------------------------------------------------
+const fetched = async (path) => {
+  const answer = await fetch(path, { credentials: "same-origin" });
+  if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
+  return answer;
+};
+const keep = async (path) => {
+  const answer = await fetched(path);
+  const body = await answer.blob();
+  await (await store()).put(path, new Response(body, { headers: { "rungwise-kept-at": String(Date.now()) } }));
+  return body.size;
+};
+const told = (text) => { section.querySelector("span").textContent = text; };
+const takeAlong = async () => {
+  const key = section.querySelector("button");
+  key.disabled = true;
+  try {
+    let size = 0;
+    const parts = [base, `${base}/table`, `${base}/state`];
+    for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); size += await keep(path); }
+    for (const path of PAGES) await fetch(`/calls/${number}${path}`, { headers: { accept: "text/html" } }).catch(() => {});
+    held = null;
+    await tell();
+  } catch { told(section.dataset.failed); }
+  key.disabled = false;
+};
+const tell = async () => {
+  const answer = await (await store()).match(`${base}/state`);
+  if (answer) told(`${section.dataset.done} ${clock(Number(answer.headers.get("rungwise-kept-at")))}.`);
+};
+
+// --- the answer ----------------------------------------------------------------------------------
+let held = null;
+const carried = async () => {
+  const all = await Promise.all([base, `${base}/state`, `${base}/table`].map(async (path) => (await store()).match(path)));
+  if (all.some((each) => !each)) return null;
+  const [pieces, state] = await Promise.all(all.slice(0, 2).map((each) => each.json()));
+  held ??= new ReadingModel(carriedTable(new Uint8Array(await all[2].arrayBuffer())));
+  return { pieces, state, model: held };
+};
+const waiting = () => entries.waiting().filter(({ url }) => new URL(url, location.href).pathname === `/calls/${number}/readings`).map(({ body }) => Object.fromEntries(body));
+
+const percentIn = ({ most, half, least }) => (share) => (share > 0.99 ? most : share < 0.01 ? least : half.replace("50", String(Math.round(100 * share))));
+const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
+const pieceOf = (html) => { const made = document.createElement("template"); made.innerHTML = html.trim(); return made.content.firstElementChild; };
+const fill = (pattern, text) => pattern.replace(SLOT, text);
+
+/** The lines that come before a repair. */
+const owedLines = (found, { pieces, model }, belief) => {
+  const { words, limits } = pieces;
+  const { table } = model;
+  const said = (place) => {
+    const { check, value } = belief.readings[place];
+    const card = table.checks[check];
+    const text = readingText(card, value);
+    return card.title.endsWith("?") ? `${card.title} ${text}` : `${card.title}: ${text}`;
+  };
+  const lines = found.confirm ? confirmLines(found.confirm, words, limits) : [];
+  if (found.first.length) lines.push(fill(words.before, found.first.map((card) => card.title).join("; ")));
+  if (found.again !== null) lines.push(fill(words.again, said(found.again)));
+  const doubts = [
+    ...found.doubtful.map((place) => fill(words.impossible, said(place))),
+    ...found.clashes.map((pair) => fill(words.clash, pair.map(said).join("; "))),
+  ];
+  return { lines, doubts };
+};
+const confirmLines = (confirm, words, limits) => {
+  const { check } = confirm;
+  let { go, stop } = confirm;
+  const limit = limits[check.id];
+  if (limit) {
+    const [least, low, high, most] = ["least", "low", "high", "most"].map((each) => (limit[each] === "inf" ? Infinity : limit[each] === "-inf" ? -Infinity : limit[each]));
+    [go, stop] = Number.isFinite(least) ? [[[-Infinity, least], ...go.filter(([from]) => high < from && from < Infinity)], [[low, high]]] : [[[most, Infinity]], [[-Infinity, high]]];
+  }
+  const span = ([low, high]) => {
+    if (low === high) return readingText(check, low);
+    if (low === -Infinity) return fill(words.under, readingText(check, high));
+    if (high === Infinity) return fill(words.over, readingText(check, low));
+    return `${readingText(check, low)} ${words.to} ${readingText(check, high)}`;
+  };
+  const all = (spans) => capital(spans.map(span).join(`, ${words.or} `));
+  const lines = [fill(words.first, check.title), fill(words.go, all(go))];
+  return stop.length ? [...lines, fill(words.stop, all(stop))] : lines;
+};
+
+/** The verdict's card, or its lines below a check. */
+const verdictPiece = (answer, told, below) => {
+  const { verdict: found, belief } = answer;
+  const { pieces } = told;
+  const percent = percentIn(pieces.words);
+  const { lines, doubts } = owedLines(found, told, belief);
+  const plus = lines.length && found.kind === "suspected" ? "+" : "";
+  const variant = found.kind === "suspected" ? `${found.shown ? "shown" : "suspected"}${plus}` : found.kind;
+  const healthy = found.kind === "nothing_wrong_now";
+  const name = healthy || !found.answer ? found.kind : found.answer.suspect.id;
+  const made = pieceOf(pieces.answers[name][variant][below ? 1 : 0]);
+  for (const figure of made.querySelectorAll(".figure")) figure.textContent = percent(found.probability);
+  const acquittal = healthy ? [...(found.watch.length ? [fill(pieces.words.watch, found.watch.map((each) => each.suspect.title).join("; "))] : []), ...found.notRead.map((each) => fill(pieces.words.notRead, each))] : [];
+  const walker = document.createTreeWalker(made, NodeFilter.SHOW_TEXT);
+  const slots = [];
+  while (walker.nextNode()) if (walker.currentNode.data.includes(SLOT)) slots.push(walker.currentNode.parentElement);
+  for (const slot of slots) {
+    if (/^h\d$/i.test(slot.tagName) || (healthy && slot === slots[0])) { slot.textContent = pieces.words.healthy; continue; }
+    const texts = healthy ? acquittal : lines;
+    slot.replaceWith(...texts.map((text) => Object.assign(slot.cloneNode(), { textContent: text })));
+  }
+  for (const text of doubts) made.append(Object.assign(document.createElement("p"), { className: "wrong", textContent: text }));
+  made.dataset.kind = found.kind;
+  made.dataset.answer = found.answer?.repair ?? "";
+  return made;
+};
+
+const suspectsPiece = (answer, { pieces, model }) => {
+  const made = pieceOf(pieces.rows);
+  const list = made.querySelector("ol");
+  const rows = [...list.children];
+  const percent = percentIn(pieces.words);
+  const { verdict: found } = answer;
+  const likely = [found.answer, ...found.runnersUp].filter(Boolean).slice(0, SHOWN);
+  list.replaceChildren(...likely.map((each) => {
+    const row = rows[model.table.byRepair.index(each.repair)];
+    row.querySelector(".name").textContent = capital(each.suspect.title);
+    row.querySelector(".figure").textContent = percent(each.probability);
+    row.querySelector("svg .share").setAttribute("width", (100 * each.probability).toFixed(1));
+    return row;
+  }));
+  return made;
+};
+
+const show = async () => {
+  const told = await carried();
+  if (!told) return;
+  const asked = new URLSearchParams(location.search);
+  const { pieces, model, state } = told;
+  const chosen = model.table.has(asked.get("check") ?? "") ? asked.get("check") : null;
+  const answer = answered(model, state, waiting(), { free: pieces.free, skipped: asked.getAll("skip"), chosen });
+  const main = document.getElementById("main");
+  const behind = main.querySelector(".behind");
+  for (const old of main.querySelectorAll("#main > section.card, .behind > .so-far, #suspects, #means, [data-worked]")) old.remove();
+  const card = answer.asked && pieceOf(pieces.cards[answer.asked]);
+  if (card) behind.before(card);
+  if (answer.decided || !card) behind.before(verdictPiece(answer, told, false));
+  else behind.prepend(verdictPiece(answer, told, true));
+  const below = behind.querySelector(".so-far");
+  (below ?? { after: (each) => behind.prepend(each) }).after(suspectsPiece(answer, told));
+  const { words } = pieces;
+  const note = [words.computed, ...(answer.uncounted.length ? [fill(words.uncounted, String(answer.uncounted.length))] : [])].join(" ");
+  const line = Object.assign(document.createElement("p"), { className: "soft", textContent: note });
+  line.dataset.worked = JSON.stringify({ kind: answer.verdict.kind, repair: answer.verdict.answer?.repair ?? null, probability: answer.verdict.probability, next: answer.advice.stop ? null : answer.advice.candidates[0].check.id, asked: answer.asked });
+  behind.prepend(line);
+  document.dispatchEvent(new CustomEvent("rungwise:shown"));
+};
+
+/** Begins on the page of a call. */
+export const begin = async () => {
+  section.hidden = false;
+  section.querySelector("button").addEventListener("click", takeAlong);
+  document.addEventListener("rungwise:held", show);
+  const taken = await (await store()).match(`${base}/state`);
+  if (!taken) return;
+  await tell();
+  if (document.body.dataset.keptAt || entries.waiting().length) await show();
+  else await keep(`${base}/state`).catch(() => {}); // with signal: what was told since
+};
