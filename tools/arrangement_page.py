@@ -1,12 +1,14 @@
 """One page of figures for every shipped arrangement.
 
     .venv/bin/python tools/arrangement_page.py [--out docs/arrangements.md] [--only NAME]
-        [--misplaced] [--every 9]
+        [--misplaced] [--every 9] [--calls FILE] [--only-calls]
 
 Each figure is worked out when the page is made: the circuit, what is suspected and what can be
 checked; the fault table (seconds of two processes, megabytes kept and at hand); ngspice on every
 demand, healthy and with one suspect in `--every`; plans for each place; and labels that overlap in
 the drawings.  --misplaced adds every single misplacement of a wire, which takes minutes a unit.
+--calls (repeatable) names files of results of `rungwise study --world other`, counted for each
+arrangement in a second table; --only-calls writes that table alone and leaves the rest as it is.
 """
 
 from __future__ import annotations
@@ -29,6 +31,7 @@ from rungwise.diagnosis import FaultTable, ReadingModel, build_table
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.errors import RungwiseError
+from rungwise.evaluation import ARRANGEMENT_COLUMNS, arrangement_cells, read_results
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.isolation import isolate
 from rungwise.parts import Control
@@ -57,12 +60,46 @@ class Figures:
 def main() -> None:
     """Work every arrangement, and write the page after each, so that a stop loses nothing."""
     asked = _asked()
+    if asked.only_calls:
+        _write(asked, asked.out.read_text(encoding="utf-8").partition(CALLS_HEAD)[0])
+        return
     rows: list[Figures] = []
     for name in asked.only or ARRANGEMENTS:
         unit = arrangement(name)
         rows.append(Figures(unit.title, tuple(_cells(unit, asked))))
         print(" | ".join((name, *rows[-1].cells)), flush=True)
-        asked.out.write_text(_page(rows, asked.every), encoding="utf-8")
+        _write(asked, _page(rows, asked.every))
+
+
+CALLS_HEAD = "## In a world that another program solves\n"
+
+
+def _write(asked: argparse.Namespace, page: str) -> None:
+    asked.out.write_text(page.rstrip() + "\n" + _calls(asked.calls), encoding="utf-8")
+
+
+def _calls(files: Sequence[Path]) -> str:
+    """The table of the other world's calls, an arrangement a row; "" without any."""
+    lines = [line for file in files for line in read_results(file)]
+    if not lines:
+        return ""
+    columns = ("arrangement", *ARRANGEMENT_COLUMNS)
+    text = ["", CALLS_HEAD, CALLS_TOLD, "", f"| {' | '.join(columns)} |",
+            f"|{'---|' * len(columns)}"]  # fmt: skip
+    for name in ARRANGEMENTS:
+        own = [line for line in lines if line["arrangement"] == name]
+        if own:
+            text.append(f"| {' | '.join((arrangement(name).title, *arrangement_cells(own)))} |")
+    text.append(f"| **all of these** | {' | '.join(arrangement_cells(lines))} |")
+    return "\n".join(text) + "\n"
+
+
+CALLS_TOLD = (
+    "Calls of `rungwise study --world other --arrangement NAME`; what they are stands in\n"
+    "[Study](study.md). In brackets 95% (Wilson). Culprit first and checks: listed faults and\n"
+    "effects with a cause behind. Condemned: a healthy compressor, contactor, motor or board that\n"
+    "a claim would replace."
+)
 
 
 def _asked() -> argparse.Namespace:
@@ -70,6 +107,8 @@ def _asked() -> argparse.Namespace:
     parser.add_argument("--out", type=Path, default=Path("docs/arrangements.md"))
     parser.add_argument("--only", action="append", metavar="NAME")
     parser.add_argument("--misplaced", action="store_true")
+    parser.add_argument("--calls", type=Path, action="append", default=[], metavar="FILE")
+    parser.add_argument("--only-calls", action="store_true")
     parser.add_argument("--every", type=int, default=9, metavar="N")
     return parser.parse_args()
 
@@ -80,8 +119,7 @@ def _page(rows: list[Figures], every: int) -> str:
         "",
         "Written by `tools/arrangement_page.py`. *ngspice agrees*: node volts within 0.1 % or",
         f"1 mV, on every demand, healthy and with one suspect in {every}. *table s*: seconds until",
-        "a cold fault table stands, two processes. How the tables do in a world that another",
-        "program solves stands in [Study](study.md); it has the first four arrangements.",
+        "a cold fault table stands, two processes.",
         "",
         f"| {' | '.join(COLUMNS)} |",
         f"|{'---|' * len(COLUMNS)}",

@@ -13,6 +13,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from rungwise.circuit.meter import INRUSH_CLAMP
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.readers import AmpReader, VoltReader
@@ -130,3 +131,13 @@ def test_plates_of_every_size_start_and_run_below_their_rla(
     running, _ = AmpReader("calling", "comp_c")(specimen)
     assert running.min() > 0.55 * rla
     assert running.max() < 0.95 * rla
+
+
+def test_a_peak_hold_without_current_still_shows_some_tenths() -> None:
+    """Makers give it some digits of a tenth of an ampere (common practice, no source)."""
+    specimen = bench("one_pole_heater", ("fan", "c_open"))
+    inrush, sd = AmpReader("inrush", "fan_c", INRUSH_CLAMP)(specimen)
+    held, held_sd = AmpReader("starting", "fan_c")(specimen)
+    assert inrush[1] < 0.01
+    assert sd[1] > 5 * held_sd[1]
+    assert held[1] < 0.01

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from rungwise.evaluation.other_by_arrangement import ARRANGEMENT_COLUMNS, arrangement_cells
 from rungwise.evaluation.other_tally import (
     brier,
     calls_markdown,
@@ -130,3 +131,23 @@ def test_the_tables_are_markdown_with_a_row_a_figure_and_a_column_a_campaign() -
     assert f"| listed single faults: culprit first | {hit} | {hit} |" in told
     assert f"| ended as suspected: right | - | {hit} |" in told
     assert "| 0.95 to 0.99 | 100.0% (34.2–100.0) of 2, mean 0.950 | - |" in told
+
+
+def test_each_arrangement_is_counted_in_its_own_columns() -> None:
+    cells = arrangement_cells(
+        [
+            line(),
+            line(checks=8, **WRONG),
+            line(**{"class": "stranger"}, right_first=False, verdict="none_of_these", answer=""),
+            line(**{"class": "healthy"}, nothing_first=True, right_first=False, claimed=False),
+        ]
+    )
+    told = dict(zip(ARRANGEMENT_COLUMNS, cells, strict=True))
+    assert told["calls"] == "4"
+    assert told["culprit first"].endswith("1 of 2")
+    assert told["claimed at 90%: right"].endswith("2 of 3")
+    assert told["healthy parts condemned"] == "1 of 4"
+    assert told["strangers: right, or none of the known"].endswith("1 of 1")
+    assert told["confidently wrong"].endswith("1 of 4")
+    assert told["nothing wrong: said"].endswith("1 of 1")
+    assert told["checks"] == "6.0"

@@ -67,9 +67,9 @@ class Cooling:
     def steady(self, part: Batch) -> Temperatures:
         """Where the temperatures are on their way to, whatever a pressure switch does."""
         p = part.view(self.compressor)
-        outdoor = heat.air_flow(_speed(part, self.outdoor_fans), p["fouling"])
+        outdoor = heat.air_flow(moved_air(part, self.outdoor_fans), p["fouling"])
         outdoor = np.where(self._melts(part), 1.0, outdoor)
-        indoor = heat.air_flow(_speed(part, self.indoor_fans), p["indoor_blocked"])
+        indoor = heat.air_flow(moved_air(part, self.indoor_fans), p["indoor_blocked"])
         heats = self._heats(part)
         gives, takes = np.where(heats, indoor, outdoor), np.where(heats, outdoor, indoor)
         warm, cold = self.resting(part)
@@ -147,7 +147,7 @@ class Cooling:
         return np.where(steady.running & (wait <= run_s), wait, np.inf)
 
 
-def _speed(part: Batch, fans: tuple[str, ...]) -> FloatArray:
+def moved_air(part: Batch, fans: tuple[str, ...]) -> FloatArray:
     """Mean speed of the fans over their rated one, times the share of its air that each moves.
 
     A unit whose fans are not in the plan has its full air.

@@ -55,6 +55,9 @@ FINE_VOLTS: Final[Instrument] = Instrument(
 )
 CLAMP: Final[Instrument] = Instrument("clamp amps AC", "A", 0.02, 0.05, 400.0)
 FINE_CLAMP: Final[Instrument] = Instrument("clamp amps AC, low range", "A", 0.02, 0.01, 40.0)
+INRUSH_CLAMP: Final[Instrument] = Instrument("clamp amps AC, peak hold", "A", 0.02, 0.6, 400.0)
+"""Its peak hold reads in tenths of an ampere and catches a few of them with no current at all."""
+
 OHMS: Final[Instrument] = Instrument("ohms", "Ω", 0.009, 0.2, 4e7)
 MICROFARADS: Final[Instrument] = Instrument("microfarads", "µF", 0.02, 0.1, 2000.0)
 INSULATION: Final[Instrument] = Instrument("insulation, 500 V DC", "MΩ", 0.05, 0.02, 1000.0)

@@ -18,7 +18,7 @@ from rungwise.circuit.assemble import (
     pair_admittance,
 )
 from rungwise.circuit.batch import Batch, BlockView, BoolArray
-from rungwise.circuit.cooling import Temperatures
+from rungwise.circuit.cooling import Temperatures, moved_air
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
@@ -129,6 +129,10 @@ class SeenPart:
         coolings = part.plan.coolings
         waits = [coolings[at].pressed_s(part, steady[at], side, psi) for at in mine]
         return np.asarray(np.minimum.reduce(waits))
+
+    def indoor_air(self) -> FloatArray:
+        """Share of its full air that moves indoors."""
+        return moved_air(self._response.part, self._response.part.plan.unit.roles.indoor_blowers)
 
     def _link(self, element: str) -> Link:
         return self._response.part.plan.link_by_key[(self._block, element)]

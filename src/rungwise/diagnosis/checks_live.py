@@ -11,6 +11,7 @@ from rungwise.circuit import (
     CLAMP,
     FINE_CLAMP,
     FINE_VOLTS,
+    INRUSH_CLAMP,
     LOW_Z_VOLTS,
     VOLTS,
     Instrument,
@@ -422,7 +423,7 @@ def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
         needs=_INRUSH,
         quantity="inrush",
     )
-    return replace(plain, card=card, reader=AmpReader("inrush", wire.name, CLAMP))
+    return replace(plain, card=card, reader=AmpReader("inrush", wire.name, INRUSH_CLAMP))
 
 
 def _amps(unit: Unit) -> Iterator[Check]:

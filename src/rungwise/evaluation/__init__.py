@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     )
     from rungwise.evaluation.lost_cabinets import run_cabinets
     from rungwise.evaluation.lost_tally import HEAD, cabinets_markdown, groups
+    from rungwise.evaluation.other_by_arrangement import ARRANGEMENT_COLUMNS, arrangement_cells
     from rungwise.evaluation.other_proof import run_other_proofs
     from rungwise.evaluation.other_tally import calls_markdown, reliability, rows
     from rungwise.evaluation.other_world import run_other_world
@@ -37,6 +38,7 @@ if TYPE_CHECKING:
     from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 
 __all__ = [
+    "ARRANGEMENT_COLUMNS",
     "FREE_SYMPTOMS",
     "HEAD",
     "LEVELS",
@@ -49,6 +51,7 @@ __all__ = [
     "Reviewed",
     "Study",
     "Truth",
+    "arrangement_cells",
     "cabinets_markdown",
     "calls_markdown",
     "draw_fault",

@@ -73,7 +73,11 @@ def work_other_call(
 ) -> dict[str, Any]:
     """Work a call to its verdict and say how it ended, as plain data for a line of results."""
     working = _Working(unit, checks, OtherTechnician(case.visit, seed), start, [], set())
-    working.allowed = {card.id for card in start.table.checks if card.id in checks}
+    working.allowed = {
+        card.id
+        for card in start.table.checks
+        if card.id in checks and ask_of(unit, checks[card.id]) is not None
+    }
     for symptom in _told_by_customer(case, checks):
         if symptom in working.allowed:
             working.take(symptom, told=True)

@@ -11,7 +11,10 @@ from typing import Any
 from rungwise.evaluation.tally import Share
 from rungwise.faults import repair_steps
 
-__all__ = ["Row", "brier", "calls_markdown", "markdown_table", "reliability", "rows"]
+__all__ = [
+    "Row", "admits", "brier", "calls_markdown", "claim_right", "condemned", "confidently_wrong",
+    "markdown_table", "reliability", "right", "rows",
+]  # fmt: skip
 
 Line = dict[str, Any]
 
@@ -21,9 +24,21 @@ BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)
 CLAIMED_WRONG = 0.9
 WATCHED = (
     ("compressor", ("compressor",)),
-    ("contactor", ("contactor",)),
+    ("contactor", ("contactor", "blower_contactor")),
     ("motor", ("fan", "blower")),
-    ("board", ("delay", "board", "transformer")),
+    (
+        "board",
+        (
+            "delay",
+            "board",
+            "transformer",
+            "fan_board",
+            "delay_board",
+            "defrost_board",
+            "phase_monitor",
+            "lockout",
+        ),
+    ),
 )
 """Parts whose needless replacement hurts, with their blocks."""
 
@@ -103,25 +118,29 @@ def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
     ]
 
 
+def condemned(line: Line) -> list[str]:
+    """Healthy parts of the watched ones that a claim would replace."""
+    return _replaced(line, [block for _, each in WATCHED for block in each])
+
+
 def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
     for what, blocks in WATCHED:
         good = [line for line in lines if not set(blocks) & set(line["faulty"])]
         share = Share(sum(bool(_replaced(line, blocks)) for line in good), len(good))
         yield _shared(f"healthy {what} condemned", share)
-    every = [block for _, each in WATCHED for block in each]
-    condemned = [line for line in lines if _replaced(line, every)]
-    unseen = [line for line in condemned if not line["direct"]]
+    unseen = [line for line in lines if condemned(line) and not line["direct"]]
     yield Row("of these without a direct reading on the part", f"{len(unseen)}")
 
 
-def _admits(line: Line) -> bool:
+def admits(line: Line) -> bool:
     """Whether the call ends by naming nothing, or by saying that no known way fits."""
     return not line["claimed"] or line["verdict"] == "none_of_these" or not line["answer"]
 
 
-def _wrong(line: Line) -> bool:
+def confidently_wrong(line: Line) -> bool:
+    """Whether something else is claimed, surely, than what is so."""
     sure = line["claimed"] and line["probability"] >= CLAIMED_WRONG
-    return bool(sure and not right(line) and not _admits(line))
+    return bool(sure and not right(line) and not admits(line))
 
 
 def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
@@ -133,7 +152,7 @@ def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
     )  # fmt: skip
     yield _row("strangers: undecided, and not right", strange,
                lambda line: not line["claimed"] and not right(line))  # fmt: skip
-    yield _row("strangers: confidently wrong", strange, _wrong)
+    yield _row("strangers: confidently wrong", strange, confidently_wrong)
 
 
 def _effects(lines: Sequence[Line]) -> Iterator[Row]:
@@ -149,7 +168,7 @@ def _healthy(lines: Sequence[Line]) -> Iterator[Row]:
     yield _row("nothing wrong now: said", good, right)
     said = [line["checks"] for line in good if right(line)]
     yield Row("nothing wrong now: checks until it is said", f"{fmean(said):.1f}" if said else "-")
-    yield _row("nothing wrong now: something condemned at 90% or more", good, _wrong)
+    yield _row("nothing wrong now: something condemned at 90% or more", good, confidently_wrong)
 
 
 def _work(lines: Sequence[Line]) -> Iterator[Row]:

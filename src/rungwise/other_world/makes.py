@@ -52,7 +52,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     _on_its_tap(unit, values, supply)
     warm = float(np.clip(rng.normal(87, 9), 70, 110))
     heats = bool(unit.parts_of_kind(*STAGED)) and rng.random() < HEATING_SHARE
-    cold = float(np.clip(rng.normal(48, 8), 32, 62)) if heats else warm
+    cold = float(np.clip(rng.normal(46, 8), 30, 60)) if heats else warm
     return House(
         unit=unit,
         supply=supply,

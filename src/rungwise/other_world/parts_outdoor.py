@@ -94,9 +94,16 @@ def _valve(at: Place) -> None:
     at.coil(at.value("coil_ohm"), at.value("coil_reach") / OMEGA, "1", "2")
 
 
+COIL_BELOW_F = 13.0
+"""A coil that takes up heat lies so far below the air (common practice, no source)."""
+
+
 def _cold_stat(at: Place) -> None:
     """A thermostat that closes in the cold: on a coil that does not run cold, or in the air."""
-    cold = at.stand.chilled or at.house.weather.outdoor_f < at.value("closes_f")
+    felt = at.house.weather.outdoor_f
+    if at.part.kind == "defrost_thermostat" and at.stand.call == "heat":
+        felt -= COIL_BELOW_F
+    cold = at.stand.chilled or felt < at.value("closes_f")
     at.contact("contact", "1", "2", at.value("contact_ohm"), closed=cold)
 
 

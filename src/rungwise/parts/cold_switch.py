@@ -34,8 +34,16 @@ _READ = frozenset({"ohms", "volts", "drop"})
 _MINUTES = 60.0
 
 
+KELVIN = 273.15
+DAY_SPREAD = 0.05
+"""Two standard deviations of where it closes against the air, as a share of the absolute
+temperature, 7 K for one: the weather of the day is not told, nor how much colder a coil runs, nor
+its set point but by its print (common practice, no source)."""
+
+
 def _cold(p: Lookup) -> FloatArray:
-    return (p["ambient_c"] < p["close_below_c"]).astype(float)
+    closes_k = (p["close_below_c"] + KELVIN) * p["day_share"]
+    return np.asarray(p["ambient_c"] + KELVIN < closes_k).astype(float)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +71,8 @@ def _switch(sort: _Sort) -> PartKind:
         parameters=(
             Parameter("close_below_c", "°C", sort.close_below_c, -30, 30, sort.what),
             Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.6, learned=False),
+            Parameter("day_share", "", 1.0, 0.8, 1.2, "where it closes on the day, over the told",
+                      DAY_SPREAD, learned=False, hidden=True),
             handle("held_open", "never closes"),
             handle("stuck", "never opens"),
         ),

@@ -91,11 +91,10 @@ class Seen(Protocol):
         """Where the state has turned so often that it is held open: it chatters."""
 
     def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
-        """Seconds of running from a unit at rest until a side's pressure passes `psi`.
+        """Seconds of running from rest until a side's pressure passes `psi`; None: no compressor."""
 
-        Infinite where it will not within the time that the unit has run; None without a
-        compressor.
-        """
+    def indoor_air(self) -> FloatArray:
+        """Share of its full air that moves indoors; 1 where no blower is known."""
 
 
 class Going(Protocol):
@@ -126,7 +125,7 @@ class Rule(ABC):
     element: str
 
     order: ClassVar[int]
-    watches: ClassVar[Literal["volts", "amps", "speed", "pressure"]]
+    watches: ClassVar[Literal["volts", "amps", "speed", "pressure", "air"]]
     opens: ClassVar[Literal["never", "for good", "until cool"]]
     pulls: ClassVar[bool]
     glides: ClassVar[bool] = False

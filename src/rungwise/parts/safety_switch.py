@@ -23,9 +23,10 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
+from rungwise.parts.hot_air_rule import HotAirRule
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
-from rungwise.parts.rule import PressureRule
+from rungwise.parts.rule import PressureRule, Rule
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
 from rungwise.parts.words import FAILED, LeaveOff, Plain, Words
@@ -90,7 +91,19 @@ class _Sort:
     seen: frozenset[str] = frozenset()
     signs: dict[str, float] = field(default_factory=dict)
     pressure: _Pressure | None = None
+    by_air: bool = False
     rank: int = MIDDLE_RANK
+
+    @property
+    def opens_by_itself(self) -> bool:
+        """Whether the circuit's own heat side or air opens it."""
+        return self.by_air or self.pressure is not None
+
+    def rules(self) -> tuple[Rule, ...]:
+        """How it follows the pressure or the air; nothing tells how water or a door moves it."""
+        if self.by_air:
+            return (HotAirRule("opened", "contact", value("least_air")),)
+        return () if self.pressure is None else (self.pressure.rule(),)
 
 
 _TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
@@ -98,7 +111,7 @@ _TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
 
 def _switch(sort: _Sort) -> PartKind:
     closed = [value("position"), negate(value("held_open"))]
-    if sort.pressure is not None:
+    if sort.opens_by_itself:
         closed.append(negate(value("opened")))
     return PartKind(
         name=sort.name,
@@ -111,6 +124,7 @@ def _switch(sort: _Sort) -> PartKind:
                 1.2, learned=False,
             ),
             *(() if sort.pressure is None else sort.pressure.parameters()),
+            *((_LEAST_AIR,) if sort.by_air else ()),
             handle("held_open", "open"),
         ),
         elements=contact("contact", "1", "2", ohm=value("contact_ohm"), closed=both(*closed)),
@@ -144,14 +158,16 @@ def _switch(sort: _Sort) -> PartKind:
         | ({Terminals} if sort.pressure is None else set()),
         states=(
             State("position", 1.0, "position", "closed (1) or open (0)", "closes", "opens"),
-            *(() if sort.pressure is None else (_OPENED,)),
+            *((_OPENED,) if sort.opens_by_itself else ()),
         ),
-        rules=() if sort.pressure is None else (sort.pressure.rule(),),
+        rules=sort.rules(),
         modes=_modes(sort),
     )  # fmt: skip
 
 
-_OPENED = State("opened", 0.0, "rule", "opened by its pressure", "opens", "closes again")
+_OPENED = State("opened", 0.0, "rule", "opened by what it watches", "opens", "closes again")
+_LEAST_AIR = Parameter("least_air", "", 0.4, 0.05, 0.9, "share of the air below which it opens",
+                       0.4, learned=False, hidden=True)  # fmt: skip
 
 
 def _modes(sort: _Sort) -> tuple[Mode, ...]:
@@ -244,7 +260,7 @@ KINDS = tuple(
             "The limit stops the heat while its air is too hot.",
             Plain("The heat had grown too hot{stopped}.", "find why too little air went through"),
             signs={"filter": 0.5},
-            rank=MIDDLE_RANK,
+            by_air=True,
         ),
         _Sort(
             "thermal_link", "limit", _HOT_LINE, Looks(), "hot air", "thermal link", 4.0, 4.0,
