@@ -55,3 +55,11 @@ def test_demands_asked_for_start_every_load_that_any_demand_starts(name: str) ->
     asked = demands_that_start(plan, plan.unit.terminals())
     every = set().union(*started.values()) - at_rest
     assert set().union(*(started[each] for each in asked)) - at_rest == every
+
+
+def test_a_unit_that_a_pressure_starts_is_not_held_off_by_its_box() -> None:
+    plan = isolate(arrangement("walk_in_cooler"), scope="cabinet")
+    assert any("starts by itself on any rise" in caution.text for caution in plan.cautions)
+    assert "box thermostat as cold as it goes" in tried("walk_in_cooler", "cabinet").text
+    others = isolate(arrangement("two_pole_plain"), scope="cabinet").cautions
+    assert not any("starts by itself" in caution.text for caution in others)

@@ -54,6 +54,7 @@ if TYPE_CHECKING:
         Asking,
         Situation,
         can_defrost,
+        forced_defrost,
         situations_of,
     )
     from rungwise.circuit.solution import Solution, spliced
@@ -130,6 +131,7 @@ __all__ = [
     "combined_sd",
     "first_stage_of",
     "fit_motor",
+    "forced_defrost",
     "intended",
     "load_states",
     "loaded_volts",

@@ -53,6 +53,9 @@ COLD_C = 2.0
 
 HEATING = Condition("on a call for heat", "heat", ambient_c=COLD_C)
 DEFROSTING = Condition("in a defrost", "heat", ambient_c=COLD_C, defrosts=True)
+COLD_DEFROST = Condition("in a defrost", "cool", defrosts=True)
+"""A defrost of what only cools: a cooler or a freezer."""
+
 FIRST_STAGE = Condition("on a call for the first stage of cooling only", "cool1")
 CALLS_BEYOND_COOLING = (
     FIRST_STAGE,

@@ -61,7 +61,9 @@ class Cooling:
             tuple((name, rule) for name, rule in plan.rules
                   if rule.watches == "pressure" and name in mine),
             tuple((part.name, valve) for part, valve in unit.having(Reverses) if part.name in mine),
-            tuple((part.name, board) for part, board in unit.having(Defrosts) if part.name in mine),
+            # What melts ice without turning the cycle round leaves the outdoor coil as it is.
+            tuple((part.name, board) for part, board in unit.having(Defrosts)
+                  if part.name in mine and unit.having(Reverses)),
         )  # fmt: skip
 
     def steady(self, part: Batch) -> Temperatures:
@@ -95,7 +97,7 @@ class Cooling:
     def resting(self, part: Batch) -> tuple[FloatArray, FloatArray]:
         """Air at the coil that gives heat off and at the one that takes it up, °C."""
         heats, outdoor = self._heats(part), self.outdoor_c(part)
-        rooms = np.asarray(heat.RETURN_C)
+        rooms = np.asarray(part.view(self.compressor)["indoor_c"])
         return np.where(heats, rooms, outdoor), np.where(heats, outdoor, rooms)
 
     def outdoor_c(self, part: Batch) -> FloatArray:

@@ -38,7 +38,7 @@ from rungwise.circuit.response import Response, amp_through
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
-from rungwise.parts import Control, Defrosts, Does, FloatArray, Reverses, Rule, Side, Wish
+from rungwise.parts import Control, Defrosts, Does, Feeds, FloatArray, Reverses, Rule, Side, Wish
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""
@@ -297,7 +297,7 @@ class _Run:
                 yield _Told(name, f"{self.title(name)} {words}")
         if change.defrosts:
             for part, _ in self.plan.unit.having(Defrosts):
-                yield _Told(part.name, f"test pins of the {self.title(part.name)} joined")
+                yield _Told(part.name, f"{self.title(part.name)} set to defrost by hand")
         if change.ambient_c is not None:
             yield _Told("", f"outdoor air at {change.ambient_c:.0f} °C")
 
@@ -319,8 +319,9 @@ class _Run:
         words = state.on if event.target else state.off
         if not words:
             return []
-        # A reversing valve's coil moves the refrigerant and no contact.
-        lone = self.plan.blocks[block].kind.facet(Reverses) is not None
+        # The coil of a valve moves the refrigerant and no contact.
+        kind = self.plan.blocks[block].kind
+        lone = kind.facet(Reverses) is not None or kind.facet(Feeds) is not None
         follow = rule.counts or lone or self.contacts(block) != before
         idle = "" if follow else ", but its contacts do not follow"
         told = f"{self.title(block)} {words}{cause if event.target else ''}{idle}"

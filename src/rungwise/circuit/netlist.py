@@ -22,6 +22,7 @@ from rungwise.parts import (
     NEEDS_KIT_START_RATIO,
     Branch,
     Coupled,
+    Feeds,
     FloatArray,
     Machine,
     Motor,
@@ -113,6 +114,17 @@ class Plan:
     def circuits_of(self, part: str) -> tuple[int, ...]:
         """The refrigerant circuits that a part is on, as indices of `coolings`."""
         return self._circuits.get(part, ())
+
+    def valves_of(self, part: str) -> tuple[tuple[str, Feeds], ...]:
+        """The liquid valves on a part's refrigerant circuit."""
+        mine = set(self.circuits_of(part))
+        return tuple(
+            (name, each) for name, each in self._valves if mine & {*self.circuits_of(name)}
+        )
+
+    @cached_property
+    def _valves(self) -> tuple[tuple[str, Feeds], ...]:
+        return tuple((part.name, each) for part, each in self.unit.having(Feeds))
 
     @cached_property
     def _circuits(self) -> dict[str, tuple[int, ...]]:

@@ -7,7 +7,7 @@ here: a rule says what it asks for, and the solver that asked it does it.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cached_property
+from functools import cached_property, reduce
 
 import numpy as np
 
@@ -24,7 +24,7 @@ from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
 from rungwise.circuit.network import Across
-from rungwise.parts import AS_WOUND, Codes, FloatArray, Side, motor_does
+from rungwise.parts import AS_WOUND, RUNNING_SLIP, Codes, FloatArray, Side, motor_does
 
 DEAD_VOLT = 3.0
 """Volts across a motor's windings below which it is not driven.
@@ -128,7 +128,22 @@ class SeenPart:
             return None
         coolings = part.plan.coolings
         waits = [coolings[at].pressed_s(part, steady[at], side, psi) for at in mine]
-        return np.asarray(np.minimum.reduce(waits))
+        return np.asarray(reduce(np.minimum, waits))
+
+    def fed(self) -> FloatArray:
+        """1 where every liquid valve of the part's circuit is open, or there is none."""
+        part = self._response.part
+        valves = part.plan.valves_of(self._block)
+        opened = [valve.opened(part.view(name)) for name, valve in valves]
+        return np.broadcast_to(reduce(np.minimum, opened, np.asarray(1.0)), (part.size,))
+
+    def pumps(self) -> FloatArray:
+        """1 where a compressor of the part's circuit runs."""
+        part = self._response.part
+        plan, mine = part.plan, part.plan.circuits_of(self._block)
+        runs = [part.view(plan.coolings[at].compressor)["slip"] < RUNNING_SLIP for at in mine]
+        turning = reduce(np.logical_or, runs, np.asarray(a=False))
+        return np.broadcast_to(turning * 1.0, (part.size,))
 
     def indoor_air(self) -> FloatArray:
         """Share of its full air that moves indoors."""

@@ -13,6 +13,7 @@ import numpy as np
 from rungwise.circuit.condition import (
     CALLING,
     CALLS_BEYOND_COOLING,
+    COLD_DEFROST,
     COLD_STANDBY,
     DEFROSTING,
     STANDBY,
@@ -78,9 +79,19 @@ class Situation:
         return opened + (f", supply leg {self.lost} lost" if self.lost else "")
 
 
+def forced_defrost(unit: Unit) -> Condition | None:
+    """The condition in which a defrost is forced; None where nothing melts ice.
+
+    A heat pump is asked for heat then, what only cools for cooling.
+    """
+    if not unit.having(Defrosts):
+        return None
+    return next((each for each in (DEFROSTING, COLD_DEFROST) if each.demand in unit.demands), None)
+
+
 def can_defrost(unit: Unit) -> bool:
     """Whether it has a part that melts the ice outdoors, and a call on which it does."""
-    return bool(unit.having(Defrosts)) and DEFROSTING.demand in unit.demands
+    return forced_defrost(unit) is not None
 
 
 def situations_of(unit: Unit) -> tuple[Situation, ...]:
@@ -96,8 +107,9 @@ def _plain(unit: Unit) -> Iterator[Situation]:
     for condition in (FAN_ONLY, *CALLS_BEYOND_COOLING):
         if condition.demand in unit.demands:
             yield Situation(FAN if condition is FAN_ONLY else Asking(condition.name), condition)
-    if can_defrost(unit):
-        yield Situation(Asking(DEFROSTING.name), DEFROSTING)
+    defrost = forced_defrost(unit)
+    if defrost is not None:
+        yield Situation(Asking(defrost.name), defrost)
 
 
 def _opened(unit: Unit) -> Iterator[Situation]:

@@ -217,8 +217,9 @@ def _follows_seasons(unit: Unit, part: Part) -> bool:
 
 def _seasons(unit: Unit, part: Part) -> Iterator[When]:
     """The calls beside cooling on which such a part is read."""
-    if _follows_seasons(unit, part) and heats(unit):
-        yield "heating"
+    if _follows_seasons(unit, part):
+        if heats(unit):
+            yield "heating"
         if can_defrost(unit):
             yield "defrosting"
 

@@ -100,7 +100,8 @@ def _running(unit: Unit) -> Iterator[Check]:
     relays = tuple(part.name for part, coil in coils if coil.duty == "general purpose")
     for part in fans:
         if part.place != "outdoor":
-            title = f"does the {part.title} stop when the thermostat is off, its fan on AUTO?"
+            auto = ", its fan on AUTO" if "fan" in unit.demands else ""
+            title = f"does the {part.title} stop when the thermostat is off{auto}?"
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
             name, choices = f"{part.name}-idle", ("stops", "keeps running")
             yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
@@ -169,7 +170,8 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
                     f"{before}{part.name}-line", "line", title, _LINES, look,
                     minutes=2.0, condition=condition, touches=(part.name,), cautions=(HOT_LINE,),
                 )  # fmt: skip
-    for name in unit.roles.outdoor_fans if melts else ():
+    turns_round = melts and bool(unit.having(Reverses))
+    for name in unit.roles.outdoor_fans if turns_round else ():
         title = f"does the {unit.part(name).title} stand in a forced defrost?"
         boards = tuple(part.name for part, _ in unit.having(Defrosts))
         yield look_check(

@@ -13,7 +13,6 @@ import numpy as np
 
 from rungwise.circuit import (
     CALLING,
-    DEFROSTING,
     STANDBY,
     STARTING,
     Batch,
@@ -26,6 +25,7 @@ from rungwise.circuit import (
     Solution,
     call_for_heat,
     can_defrost,
+    forced_defrost,
     solve,
     spliced,
 )
@@ -149,8 +149,11 @@ class Course:
 
     @cached_property
     def defrosting(self) -> Solution:
-        """A defrost forced on a call for heat; raises UnknownName where nothing defrosts."""
-        return solve(self.plan, DEFROSTING, self.values, self.size, earlier=self.standby)
+        """A defrost forced on a call; raises LookupError where nothing defrosts."""
+        forced = forced_defrost(self.plan.unit)
+        if forced is None:
+            raise LookupError("nothing in this unit melts ice")
+        return solve(self.plan, forced, self.values, self.size, earlier=self.standby)
 
     @cached_property
     def _heat(self) -> Condition | None:

@@ -12,7 +12,7 @@ __all__ = ["COOLED", "DEAD", "IDLE", "IN_DEFROST", "LOOKING", "ON_CALL", "ON_HEA
 
 ON_CALL = "thermostat calling for cooling"
 ON_HEAT = "thermostat calling for heat"
-IN_DEFROST = "calling for heat, the defrost board's test pins joined until it begins"
+IN_DEFROST = "in a defrost, begun by test pins on a call for heat, or by the timer's dial"
 IDLE = "thermostat off, supplies on"
 COOLED = "started again once the compressor has cooled"
 DEAD = "power off, verified"

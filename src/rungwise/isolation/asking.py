@@ -13,7 +13,7 @@ import numpy as np
 
 from rungwise.circuit import CALLING, STANDBY, Condition, Plan, Solution, asked_for, loads_of, solve
 from rungwise.errors import CircuitError
-from rungwise.parts import EARTH, Does
+from rungwise.parts import EARTH, Control, Does
 
 __all__ = ["asking_words", "blower_runs", "demands_that_start"]
 
@@ -49,14 +49,20 @@ def demands_that_start(plan: Plan, points: Collection[str]) -> tuple[str, ...]:
 
 
 def asking_words(plan: Plan, points: Collection[str]) -> str:
-    """How the thermostat is set for each of them, one after the other, its fan with the first."""
+    """How each of them is asked for, one after the other, a thermostat's fan with the first.
+
+    The thermostat of a box hangs in it, and has neither modes nor an app.
+    """
+    boxes = [p.title for p, _ in plan.unit.having(Control) if p.place == "indoor"]
+    if boxes:
+        return f"with somebody in the box: {' and '.join(boxes)} as cold as it goes"
     asked = [name for name in demands_that_start(plan, points) if name in _WORDS]
     words = [_WORDS[name] for name in asked or ("cool",)]
     if "cool1" in plan.unit.demands:
         words = [each.replace(_WORDS["cool"], _BOTH_STAGES) for each in words]
     if "fan" in plan.unit.demands:
         words[0] += ", fan ON"
-    return "; then ".join(words)
+    return f"with somebody at the thermostat or its app: {'; then '.join(words)}"
 
 
 def blower_runs(plan: Plan, opened: Collection[str]) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from rungwise.isolation.shape import StaysLive
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
-from rungwise.parts import Caution, ElectronicMotor, Supply, worst_first
+from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, worst_first
 from rungwise.unit import Unit
 
 
@@ -33,6 +33,7 @@ def cautions(
     told = [
         *leak,
         *_running(keeps_running=keeps_running),
+        *_starts_by_itself(unit),
         *_live(unit, stays_live),
         *_stored(charges),
         *_held_inside(unit),
@@ -52,6 +53,19 @@ def _running(*, keeps_running: bool) -> Iterator[Caution]:
             "DANGER",
             "It keeps running with the thermostat off. Do not pull the disconnect under load: the "
             "breaker first. It starts again the moment power comes back: stand clear, covers on.",
+        )
+
+
+def _starts_by_itself(unit: Unit) -> Iterator[Caution]:
+    """A unit that a pressure starts: what calls for it holds nothing off."""
+    valves = [part.title for part, _ in unit.having(Feeds)]
+    if valves:
+        controls = [unit.part(name).title for name in unit.roles.opening_on("low pressure")]
+        yield Caution(
+            "WARNING",
+            f"It starts by itself on any rise of pressure: with the {valves[0]} shut, the box off "
+            f"or the {' and '.join(controls) or 'control'} open it is not isolated. Only its own "
+            "breaker and disconnect hold it off.",
         )
 
 

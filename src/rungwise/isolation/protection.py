@@ -192,9 +192,11 @@ class Protection:
         outdoors = self.chooser.scope in ("cabinet", "disconnect")
         blower = outdoors and blower_runs(plan, [device.name for device in opening.order])
         nothing = "Nothing outdoors may move or hum" if blower else "Nothing may move or hum"
-        indoors = "; the blower may run" if blower else ""
+        several = len(plan.unit.roles.indoor_blowers) > 1
+        fans = "the fans indoors" if several else "the blower"
+        indoors = f"; {fans} may run" if blower else ""
         text = (
-            f"Try to start it, with somebody at the thermostat or its app: {asked}. "
+            f"Try to start it, {asked}. "
             f"{nothing}{indoors}. A delay can hold a start back for 5 minutes: wait "
             "it out. Then OFF again. Alone: set it, come back, read, go and set it off. Read while "
             "it calls."

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from rungwise.parts.element import Expr
-from rungwise.parts.heat_facets import Burner, Defrosts, Ignites, Reverses
+from rungwise.parts.heat_facets import Burner, Defrosts, Feeds, Ignites, Reverses
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
@@ -37,6 +37,7 @@ __all__ = [
     "Facet",
     "Families",
     "Family",
+    "Feeds",
     "Heater",
     "Ignites",
     "Junction",
@@ -432,7 +433,8 @@ Family = Literal[
     "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
     "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
     "door switch", "limit", "reversing valve", "defrost board", "defrost thermostat",
-    "outdoor thermostat", "sensor", "supply", "junction", "wire", "cable",
+    "outdoor thermostat", "sensor", "liquid solenoid", "defrost timer", "supply", "junction",
+    "wire", "cable",
 ]  # fmt: skip
 """A word by which people speak of parts of several kinds."""
 
@@ -460,9 +462,9 @@ class Conductor(Facet):
 
 
 FACETS: Final[tuple[type[Facet], ...]] = (
-    Poles, Coil, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer, Supply,
-    Junction, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families, MixedUp,
-    Terminals, Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
+    Poles, Coil, Feeds, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer,
+    Supply, Junction, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families,
+    MixedUp, Terminals, Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
@@ -474,7 +476,7 @@ LOADS: Final[Sorts] = frozenset(
 """What a kind lacks that neither drives, stores, heats, burns, transforms nor feeds."""
 
 SWITCHING: Final[Sorts] = frozenset(
-    {Poles, Coil, Defrosts, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer}
+    {Poles, Coil, Defrosts, Feeds, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer}
 )
 """What a kind lacks that switches nothing and asks for nothing."""
 

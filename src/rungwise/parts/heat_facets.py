@@ -8,12 +8,12 @@ from typing import Literal
 from rungwise.parts.element import Expr
 from rungwise.parts.trade import Facet
 
-__all__ = ["Burner", "Defrosts", "Ignites", "Reverses"]
+__all__ = ["Burner", "Defrosts", "Feeds", "Ignites", "Reverses"]
 
 
 @dataclass(frozen=True, slots=True)
 class Defrosts(Facet):
-    """It melts the ice off the outdoor coil: by turning the cycle round for some minutes.
+    """It melts the ice off a coil: by turning the cycle round, by heat, or by stopping to cool.
 
     Attributes:
         due: the state that is 1 where a defrost is asked for.
@@ -35,6 +35,17 @@ class Reverses(Facet):
 
     heats: Expr
     energized_in: Literal["cooling", "heating"]
+
+
+@dataclass(frozen=True, slots=True)
+class Feeds(Facet):
+    """It lets liquid refrigerant into the cold coil; shut, the unit pumps that empty.
+
+    Attributes:
+        opened: 1 where it does, from its parameters and states.
+    """
+
+    opened: Expr
 
 
 @dataclass(frozen=True, slots=True)

@@ -226,6 +226,8 @@ def heat_side() -> tuple[Parameter, ...]:
         Parameter("outdoor_c", "°C", heat.OUTDOOR_C, -20.0, 55.0, "air at the outdoor coil",
                   0.04, untold=0.25,
                   spread_source="25 to 41 °C on days of such calls (rule of thumb)"),
+        Parameter("indoor_c", "°C", heat.RETURN_C, -40.0, 35.0,
+                  "air at the indoor coil, of a cooler that of its box", learned=False),
         Parameter("approach_k", "K", heat.APPROACH_K, 5.0, 30.0,
                   "condensing over outdoor air, clean, at full air flow", 0.25, learned=False,
                   spread_source="11 to 17 K (rule of thumb)"),

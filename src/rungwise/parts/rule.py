@@ -96,6 +96,12 @@ class Seen(Protocol):
     def indoor_air(self) -> FloatArray:
         """Share of its full air that moves indoors; 1 where no blower is known."""
 
+    def fed(self) -> FloatArray:
+        """1 where liquid refrigerant reaches the cold coil of the part's circuit."""
+
+    def pumps(self) -> FloatArray:
+        """1 where a compressor of the part's circuit runs."""
+
 
 class Going(Protocol):
     """How one rule's part stands in the course of a call."""

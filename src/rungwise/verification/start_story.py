@@ -7,7 +7,7 @@ volts then.  A unit that heats is asked for heat too, and one that melts its ice
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -21,10 +21,11 @@ from rungwise.circuit import (
     call_for_heat,
     can_defrost,
     first_stage_of,
+    forced_defrost,
     sequence,
 )
 from rungwise.diagnosis import ON_CALL, CheckCard
-from rungwise.parts import Caution, Does, Heater, Line
+from rungwise.parts import Caution, Defrosts, Does, Heater, Line
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 
@@ -89,6 +90,7 @@ def _stories(unit: Unit) -> Iterator[_Story]:
     first = first_stage_of(unit.demands)
     second = () if first is None else (Change(SECOND_STAGE_AT_S, demand=CALLING.demand),)
     yield _Story(COOLING, first or CALLING, (*second, Change(OFF_AT_S, demand="off")), CALL_S)
+    yield from _cold_defrost(unit)
     heat = call_for_heat(unit.demands)
     if heat is not None:
         melts = can_defrost(unit)
@@ -98,6 +100,19 @@ def _stories(unit: Unit) -> Iterator[_Story]:
             heat,
             (*_defrost(melts=melts), Change(OFF_AT_S + longer, demand="off")),
             CALL_S + longer,
+        )
+
+
+def _cold_defrost(unit: Unit) -> Iterator[_Story]:
+    """A cooler's defrost, its timer turned by hand; what ends it early, or its backup, ends it."""
+    forced = forced_defrost(unit)
+    if forced is not None and call_for_heat(unit.demands) is None:
+        longest = max(each.number("ends_s") for each, _ in unit.having(Defrosts))
+        yield _Story(
+            "a call for cooling, with a defrost in it",
+            replace(forced, defrosts=False),
+            tuple(_defrost(melts=True)),
+            DEFROST_AT_S + longest + LONG_CALL_S,
         )
 
 

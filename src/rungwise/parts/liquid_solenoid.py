@@ -1,0 +1,130 @@
+"""The solenoid valve in the liquid line of a cooler: shut, the unit pumps down and stops by itself.
+
+No wire joins it to the condensing unit: what tells that unit to start is the suction pressure,
+which rises once the valve lets liquid through.  Its coil is for the volts of the box's circuit:
+10 to 15 VA, some 0.5 to 2 kΩ at 240 V and a quarter of it at 120 V (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from rungwise.parts.element import Branch, Expr, both, either, negate, value
+from rungwise.parts.facets import (
+    JOINTS,
+    LOADS,
+    SWITCHING,
+    Coil,
+    Feeds,
+    MixedUp,
+    Terminals,
+    families,
+)
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import MIDDLE_RANK, Piece, Stand, Symbol
+from rungwise.parts.rule import CoilRule
+from rungwise.parts.seen import Look, Looks, Probes
+from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
+
+_COIL = (
+    "coil",
+    (
+        "read its ohms with one lead off, and the volts there while the box calls; replace the "
+        "coil alone, and never leave one energized off its valve"
+    ),
+)
+_VALVE = (
+    "valve",
+    (
+        "with volts on its coil proved, and a screwdriver drawn to it, watch the suction gauge as "
+        "it is switched; a valve that stays is changed by who may open the circuit"
+    ),
+)
+_READ = frozenset({"ohms", "volts", "amps"})
+_COIL_MINUTES = 40.0
+_VALVE_MINUTES = 300.0
+
+_OPEN: Expr = either(value("stuck_open"), both(value("lifted"), negate(value("stuck_shut"))))
+
+_PULL = Look(
+    "no_pull", "pull", "box calling: does the solenoid's coil draw a steel screwdriver to it?",
+    ("draws it", "does not"),
+)  # fmt: skip
+_KICKS = Look(
+    "kicks", "kicks", "box cold: does the unit start again and again by itself, minutes apart?",
+    ("once or twice at most", "again and again"),
+)  # fmt: skip
+
+KINDS = (
+    PartKind(
+        name="liquid_solenoid",
+        title="liquid-line solenoid",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter("coil_volt", "V", 240.0, 5.0, 277.0, "rated coil volts"),
+            Parameter("coil_ohm", "Ω", 1200.0, 5.0, 10000.0, "coil resistance", 0.15, untold=0.6,
+                      spread_source="0.5 to 2 kΩ at 240 V, by make; rule of thumb"),
+            Parameter("coil_henry", "H", 12.0, 0.0, 100.0, "coil inductance", 0.1, untold=0.4,
+                      moves_with="coil_ohm"),
+            handle("coil_open", "coil open"),
+            handle("stuck_shut", "valve never opens"),
+            handle("stuck_open", "valve never shuts"),
+            handle("leaks", "shut, it lets a little through"),
+        ),
+        elements=(
+            Branch("coil", "1", "2", value("coil_ohm"), henry=value("coil_henry"),
+                   closed=negate(value("coil_open"))),
+        ),
+        facets=(
+            families("liquid solenoid"),
+            Stand(top=("1", "2"), turns=True, rank=MIDDLE_RANK, mark="coil and contact"),
+            Symbol((Piece("coil", ("1", "2"), ("coil",), ("coil",)),)),
+            Words(
+                "refrigerant valve",
+                "This valve lets refrigerant into the cold box.",
+                {
+                    **told(FAILED, ("coil_open", "coil_shorted")),
+                    "stuck_shut": Plain("The {noun} was stuck shut."),
+                    "stuck_open": Plain("The {noun} did not shut any more."),
+                    "leaks": Plain("The {noun} leaked."),
+                    "another_coil": SOMETHING,
+                },
+            ),
+            Probes(),
+            Looks((_PULL, _KICKS)),
+            Coil("coil", ("1", "2"), "lifted", "coil_volt", "valve"),
+            Feeds(_OPEN),
+            Label(("coil_volt",)),
+            Ratings((Rating("coil_volt", Against.COIL_VOLTS),)),
+            Wear(CONTROLS, one_of="liquid-line solenoid", usual=False),
+        ),
+        lacks=LOADS | SWITCHING - {Coil, Feeds} | JOINTS | {MixedUp, Terminals},
+        states=(
+            State("lifted", 0.0, "rule", "coil lifts its plunger", "opens", "shuts"),
+        ),
+        rules=(
+            CoilRule("lifted", "coil", lambda p: 0.7 * p["coil_volt"],
+                     lambda p: 0.3 * p["coil_volt"]),
+        ),
+        modes=(
+            Mode("coil_open", "liquid-line solenoid's coil open", 20.0, (Draw("coil_open", 1, 1),),
+                 *_COIL, behind="water under its cap, or a coil energized off its valve",
+                 signs={"no_pull": 0.97}, shown_by=_READ | {"look:pull"},
+                 wrong_minutes=_COIL_MINUTES),
+            Mode("coil_shorted", "liquid-line solenoid's coil shorted", 3.0,
+                 (Draw("coil_ohm", 0.005, 0.03, "scale"),
+                  Draw("coil_henry", 0.001, 0.02, "scale")),
+                 *_COIL, shown_by=_READ, opens_ahead=(0.6, "1"), wrong_minutes=_COIL_MINUTES),
+            Mode("stuck_shut", "liquid-line solenoid stuck shut", 6.0, (Draw("stuck_shut", 1, 1),),
+                 *_VALVE, shown_by=_READ | {"look:pull"}, wrong_minutes=_VALVE_MINUTES),
+            Mode("stuck_open", "liquid-line solenoid does not shut: no pump-down", 5.0,
+                 (Draw("stuck_open", 1, 1),), *_VALVE, shown_by=frozenset({"look:idle"}),
+                 wrong_minutes=_VALVE_MINUTES),
+            Mode("leaks", "liquid-line solenoid leaks: the unit kicks all night", 15.0,
+                 (Draw("leaks", 1, 1),), *_VALVE, signs={"kicks": 0.95},
+                 shown_by=frozenset({"look:kicks"}), wrong_minutes=_VALVE_MINUTES),
+            another("coil", "liquid-line solenoid", 0.5,
+                    (Draw("coil_ohm", 3.0, 1000.0, "scale"),), _COIL, _READ, _COIL_MINUTES),
+        ),
+    ),
+)  # fmt: skip

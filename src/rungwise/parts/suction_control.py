@@ -1,0 +1,169 @@
+"""The low-pressure control that starts and stops a condensing unit by its suction pressure.
+
+It closes on the rise and opens on the fall: opened because the box is cold and its liquid valve
+shut, it does its job, and the unit that stands is right.  Cut-in and cut-out are set by hand; their
+figures stand for the one refrigerant that all pressures are told of.  A unit pumps down in 10 to
+60 s and starts 2 to 20 s after its valve has opened (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rungwise.parts.element import both, contact, either, negate, value
+from rungwise.parts.facets import (
+    JOINTS,
+    LOADS,
+    SWITCHING,
+    MixedUp,
+    OpensOn,
+    Pole,
+    Poles,
+    Terminals,
+    families,
+)
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.pictures import in_line, series_switch
+from rungwise.parts.rule import Going, PressureRule, Rule, Seen, Step, Wish
+from rungwise.parts.seen import Looks, Probes
+from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.ways import another
+from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
+
+RISES_S = 8.0
+"""From the opening of the valve until the suction has risen past the cut-in."""
+
+PUMPS_DOWN_S = 30.0
+"""From the shutting of the valve until the unit has drawn the suction down."""
+
+
+@dataclass(frozen=True, slots=True)
+class PumpDownRule(Rule):
+    """State is 1 while the suction is pumped down: no liquid comes, and the unit has run it empty.
+
+    It becomes 0 once a valve lets liquid through; a unit that stands pumps nothing down.
+    """
+
+    order = 6
+    watches = "pressure"
+    opens = "never"
+    pulls = False
+
+    def _wanted(self, seen: Seen) -> Step:
+        now, fed = seen.values[self.state], seen.fed()
+        empty = np.where(seen.pumps() > 0, 1.0, now)
+        wanted = np.broadcast_to(np.where(fed > 0, 0.0, empty), (seen.size,))
+        return Step(wanted != now, wanted)
+
+    def at_once(self, seen: Seen, /) -> Step:
+        """Where it comes to; the seconds count in the course of a call only."""
+        return self._wanted(seen)
+
+    def wait_s(self, _seen: Seen, /) -> None:
+        """At rest it goes by the valve."""
+
+    def wish(self, seen: Seen, _going: Going, /) -> Wish | None:
+        """Rise or be drawn down."""
+        step = self._wanted(seen)
+        if not step.moves[0]:
+            return None
+        to = float(np.ravel(step.to)[0])
+        return Wish(to, PUMPS_DOWN_S if to else RISES_S, by_then=True)
+
+
+_CONTROL = (
+    "replace",
+    (
+        "with a gauge beside it read the pressure at which it clicks each way, and the volts "
+        "across it; set it as the label asks, and replace it where it does not follow"
+    ),
+)
+_SET = ("set", "set cut-in and cut-out as the unit's label asks, by the gauge, not by its dial")
+_CAUSE = (
+    "find_cause",
+    "measure the charge, and look at fans and ice in the box, before the control",
+)
+_READ = frozenset({"volts", "drop"})
+_MINUTES = 90.0
+
+KINDS = (
+    PartKind(
+        name="suction_control",
+        title="low-pressure control",
+        noun="pressure control",
+        terminals=("1", "2"),
+        parameters=(
+            Parameter("closes_psi", "psi", 43.0, 1.0, 300.0, "suction pressure of its cut-in",
+                      tolerance=0.1, untold=0.2, learned=False),
+            Parameter("opens_psi", "psi", 24.0, 0.5, 200.0, "suction pressure of its cut-out",
+                      tolerance=0.1, untold=0.2, learned=False, moves_with="closes_psi"),
+            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
+                      tolerance=0.6, untold=1.0, learned=False),
+            handle("held_open", "never closes"),
+            handle("stuck", "never opens"),
+        ),
+        elements=contact(
+            "contact", "1", "2", ohm=value("contact_ohm"),
+            closed=either(
+                both(negate(value("pumped_down")), negate(value("fallen")),
+                     negate(value("held_open"))),
+                value("stuck"),
+            ),
+        ),
+        facets=(
+            families("low-pressure switch"),
+            in_line(),
+            series_switch("pressure_switch"),
+            Words(
+                "pressure control",
+                "This control starts the unit when the box wants cooling.",
+                {
+                    "set_wrong": Plain("The {noun} was set wrong.", "set it"),
+                    "failed_open": FAILED,
+                    "open": Plain("The pressure had fallen too low{stopped}.",
+                                  "measure the refrigerant and find why the pressure fell"),
+                    "stuck": FAILED,
+                    "another_contact": SOMETHING,
+                },
+                opens_by_itself=True,
+            ),
+            Probes(across=(("1", "2"),)),
+            Looks(),
+            Poles((Pole("1", "2", "contact", "held_open", stuck_handle="stuck"),),
+                  moved_by="itself", at_rest="open"),
+            OpensOn("low pressure", ("1", "2")),
+            Terminals(dict.fromkeys(("1", "2"), ("screw",))),
+            Label(("closes_psi", "opens_psi"), unseen=UNSEEN_OF_A_SWITCH),
+            Ratings((Rating("opens_psi", Against.SETTING),)),
+            Wear(SWITCHES, usual=False),
+        ),
+        lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp},
+        states=(
+            State("pumped_down", 1.0, "rule", "the suction is pumped down", "opens, pumped down",
+                  "closes on the rise"),
+            State("fallen", 0.0, "rule", "opened by a low suction", "opens", "closes again"),
+        ),
+        rules=(
+            PumpDownRule("pumped_down", "contact"),
+            PressureRule("fallen", "contact", "low", value("opens_psi"), value("closes_psi")),
+        ),
+        modes=(
+            Mode("open", "low-pressure control open, as it should be", 8.0,
+                 (Draw("held_open", 1, 1),), *_CAUSE,
+                 behind="low charge, no air over the coil or a coil of ice: it does its job",
+                 signs={"ice": 0.3}, shown_by=_READ, is_effect=True, wrong_minutes=20.0),
+            Mode("set_wrong", "low-pressure control set so high that it never closes", 10.0,
+                 (Draw("held_open", 1, 1),), *_SET, behind="a hand that turned its screws",
+                 signs={"recent_work": 0.5}, shown_by=_READ, wrong_minutes=20.0),
+            Mode("failed_open", "low-pressure control never closes", 5.0,
+                 (Draw("held_open", 1, 1),), *_CONTROL, shown_by=_READ, wrong_minutes=_MINUTES),
+            Mode("stuck", "low-pressure control never opens: no end to the pump-down", 4.0,
+                 (Draw("stuck", 1, 1),), *_CONTROL, shown_by=_READ | {"look:idle"},
+                 wrong_minutes=_MINUTES),
+            another("contact", "low-pressure control", 0.6, (Draw("contact_ohm", 50.0, 5000.0),),
+                    _CONTROL, _READ, _MINUTES),
+        ),
+    ),
+)  # fmt: skip
