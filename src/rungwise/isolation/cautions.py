@@ -35,6 +35,7 @@ def cautions(
         *_running(keeps_running=keeps_running),
         *_starts_by_itself(unit),
         *_live(unit, stays_live),
+        *_grounded_leg(unit),
         *_stored(charges),
         *_held_inside(unit),
     ]
@@ -74,6 +75,20 @@ def _live(unit: Unit, stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
     if lines:
         told = "; ".join(_where(unit, each) for each in lines)
         yield Caution("DANGER", f"Stays live to the end: {told}.")
+
+
+def _grounded_leg(unit: Unit) -> Iterator[Caution]:
+    """Of a delta with a grounded corner: nothing to ground is no proof."""
+    for part, supply in unit.having(Supply):
+        volts = {leg.terminal: leg.phasor(part.number("leg_volt")) for leg in supply.legs}
+        for leg in (name for name, volt in volts.items() if abs(volt) < 1.0):
+            most = max(abs(volt) for volt in volts.values())
+            yield Caution(
+                "DANGER",
+                f"Leg {leg} of the supply ({part.title}) is grounded: it reads 0 V to ground and "
+                f"{most:.0f} V to each other leg. 0 V to ground is not dead here: every leg is "
+                "read to the others too. With its ground lost it is as live as they are.",
+            )
 
 
 def _where(unit: Unit, live: StaysLive) -> str:

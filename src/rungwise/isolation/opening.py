@@ -246,13 +246,25 @@ class Chooser:
             if set(ends) & ground or not set(ends) & ever:
                 continue  # a neutral's pole: nothing comes through it
             live = [end for end in ends if end in line]
-            if len(live) != 1 or not self.reach.topology.leg_volt(live[0], opened):
+            if len(live) != 1 or not self._on_a_leg(live[0], device, opened):
                 return ()
             dead = ends[1 - ends.index(live[0])]
             if not self.lead_places(dead, opened):
                 return ()
             found.append((pole, live[0], dead))
         return tuple(found)
+
+    def _on_a_leg(self, end: str, device: IsolatingDevice, opened: Names) -> bool:
+        """Whether volts stand there that a lead finds: to ground, or of a grounded one to a leg."""
+        topology = self.reach.topology
+        if topology.leg_volt(end, opened):
+            return True
+        return topology.grounded_leg(end, opened) and bool(self.live_beside(device, opened))
+
+    def live_beside(self, device: IsolatingDevice, opened: Names) -> str:
+        """A terminal of a device that stays live to ground with these open; "" where none is."""
+        topology = self.reach.topology
+        return next((end for end in device.terminals if topology.leg_volt(end, opened)), "")
 
     def lead_places(self, end: str, opened: Names) -> tuple[str, ...]:
         """Terminals on the same piece of metal that a lead can be put on, the best first.

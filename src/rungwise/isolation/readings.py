@@ -9,7 +9,7 @@ from itertools import combinations
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import EMPTY_VOLT
 from rungwise.isolation.limits import DEAD_VOLT, LOADED_DEAD_VOLT
-from rungwise.isolation.opening import Chooser, Opening
+from rungwise.isolation.opening import Behind, Chooser, Opening
 from rungwise.isolation.reach import Names
 from rungwise.isolation.scopes import station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
@@ -92,15 +92,15 @@ class Readings:
             ends = [end for end in device.terminals if topology.leg_volt(end, opened)]
             if ends and station_of(device.place) == station == "unit":
                 pairs = [(end, EARTH) for end in ends]
-                pairs += [p for p in combinations(ends, 2) if self._volt(*p) > LIVE_VOLT]
+                pairs += [p for p in combinations(ends, 2) if self.volt(*p) > LIVE_VOLT]
                 return tuple(self._live(*pair) for pair in pairs)
         return (Reading(KNOWN_SOURCE, KNOWN_SOURCE, "AC", "live", at_least_v=LIVE_VOLT),)
 
     def _live(self, red: str, black: str) -> Reading:
-        about = self._volt(red, black)
+        about = self.volt(red, black)
         return Reading(red, black, "AC", "live", about_v=about, at_least_v=LIVE_VOLT)
 
-    def _volt(self, red: str, black: str) -> float:
+    def volt(self, red: str, black: str) -> float:
         """Volts by the legs that two ends hang on, every device closed; 0 where that is no leg."""
         topology = self._reach.topology
         return abs(topology.leg_volt(red) - topology.leg_volt(black))
@@ -113,8 +113,18 @@ class Readings:
             proved = self.chooser.provable(device, opened)
             ends = [self.chooser.lead_places(dead, opened)[0] for _, _, dead in proved]
             found += [self.dead(end) for end in ends]
+            found += self._against_another(device, proved, opened)
             found += [self.dead(*pair) for pair in combinations(ends, 2)]
         return tuple(found)
+
+    def _against_another(
+        self, device: IsolatingDevice, proved: tuple[Behind, ...], opened: Names
+    ) -> Iterator[Reading]:
+        """Behind the pole of a grounded leg: nothing to ground tells, another leg does."""
+        live = self.chooser.live_beside(device, opened)
+        for _, line, dead in proved:
+            if live and self._reach.topology.grounded_leg(line, opened):
+                yield self.dead(self.chooser.lead_places(dead, opened)[0], live)
 
     def touch(self, station: str, points: Sequence[str]) -> list[Group]:
         """Every terminal of a station that hands may go to, those of one part to each other.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from rungwise.isolation.discharge import EMPTY_VOLT, TOUCH_VOLT
 from rungwise.isolation.readings import Group
@@ -105,19 +105,36 @@ def proof_words(readings: Sequence[Reading], verb: str) -> str:
     return f"{verb}, low-impedance AC volts, on the line side, which is still live."
 
 
-def means_words(unit: Unit, titles: dict[str, str], readings: Sequence[Reading]) -> str:
-    """What a live reading among these means, by the failure that it shows; whole ones once."""
-    where: dict[Failed, list[str]] = {}
+def means_words(
+    unit: Unit,
+    titles: dict[str, str],
+    readings: Sequence[Reading],
+    volt: Callable[[str, str], float],
+) -> str:
+    """What a live reading among these means, by the failure that it shows; whole ones once.
+
+    volt: between two points with every device closed. A grounded leg has none to ground, and is
+    told by what it has to another.
+    """
+    where: dict[Failed, list[Reading]] = {}
+    behind = {reading.red for reading in readings if reading.black == EARTH}
     for reading in readings:
-        if reading.black == EARTH:
-            for failed in reading.shows:
-                where.setdefault(failed, []).append(reading.red)
+        grounded = reading.black not in {EARTH, *behind} and not volt(reading.red, EARTH)
+        if reading.black == EARTH or grounded:
+            for failed in reading.shows if volt(reading.red, reading.black) else ():
+                where.setdefault(failed, []).append(reading)
     told = []
-    for failed, ends in where.items():
+    for failed, shown in where.items():
         if not failed.whole or len(failed.poles) == 1:
-            at = list_words([point_words(unit, end) for end in ends])
-            told.append(f"about 120 V on {at}: {failed_words(titles, failed)}")
+            about = volts_words(volt(shown[0].red, shown[0].black))
+            at = list_words([_point_or_pair(unit, each) for each in shown])
+            told.append(f"about {about} on {at}: {failed_words(titles, failed)}")
     return capital("; ".join(told))
+
+
+def _point_or_pair(unit: Unit, reading: Reading) -> str:
+    one = point_words(unit, reading.red)
+    return one if reading.black == EARTH else f"{one} to {point_words(unit, reading.black)}"
 
 
 def failed_words(titles: dict[str, str], failed: Failed) -> str:

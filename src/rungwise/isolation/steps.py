@@ -118,7 +118,7 @@ class Work:
         unit = self.chooser.grounds.topology.unit
         titles = {d.name: d.title for d in self.chooser.devices}
         readings = (*group.always, *group.if_touched)
-        means = say.means_words(unit, titles, readings) if name_failures else ""
+        means = say.means_words(unit, titles, readings, self.readings.volt) if name_failures else ""
         other = "Any other live reading: a source that this drawing does not know. Keep hands out"
         if not name_failures:
             other = "A live reading: a source that this drawing does not know. Keep hands out"

@@ -180,6 +180,14 @@ class Topology:
         joined = self.joined([end], [*self.metal, *self.poles(opened)])
         return next((volt for leg, volt in self.hot.items() if leg in joined), 0j)
 
+    def grounded_leg(self, end: str, opened: Iterable[str] = ()) -> bool:
+        """Whether metal and closed devices join an end to a leg that is grounded at the source.
+
+        It reads nothing to ground, and the others' volts to each of them.
+        """
+        joined = self.joined([end], [*self.metal, *self.poles(opened)])
+        return any(leg in joined and not abs(volt) for leg, volt in self.hot.items())
+
     def opposed(self, edges: Iterable[Edge]) -> Iterator[tuple[Winding, Winding]]:
         """Every two transformers whose low sides `edges` join at both ends, out of phase."""
         edges = list(edges)

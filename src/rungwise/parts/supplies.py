@@ -3,12 +3,16 @@
 The legs meet at `mid`, the star point of the utility's transformers or the middle of the one that
 is tapped; from there comes the neutral, which is bonded to ground at the panel.  A high-leg bank
 has its windings in delta: of its three points the tap of the winding between A and C is `mid`, so
-that B stands √3 times as far from it as the others, a quarter turn away.  What else runs in the
-building lies on every leg and between each two of them.
+that B stands √3 times as far from it as the others, a quarter turn away.  An open delta has two
+transformers for three legs: what the third leg takes goes through half of the tapped one too.  A
+delta with a grounded corner has no neutral: `mid` is the corner, whose leg reads nothing to ground
+and is as live to the others as they are.  What else runs in the building lies on every leg and
+between each two of them.
 """
 
 from __future__ import annotations
 
+import cmath
 import math
 from dataclasses import dataclass
 from itertools import combinations
@@ -46,47 +50,113 @@ _TURN = (
 
 @dataclass(frozen=True, slots=True)
 class _Point:
-    """Where a leg stands about the neutral: its volts over `leg_volt`, and its angle."""
+    """Where a leg stands about the neutral: its volts over `leg_volt`, and its angle.
+
+    `behind`: the inner node at which its source begins.
+    """
 
     terminal: str
     share: float
     angle_deg: float
+    behind: str = "mid"
+
+    @property
+    def low(self) -> str:
+        """Its terminal, as the names of its parameters begin."""
+        return self.terminal.lower()
+
+    def phasor(self, p: Lookup) -> PhasorArray:
+        """Its volts; with the order of the legs turned it stands on the other side of the first."""
+        angle = self.angle_deg * (1.0 - 2.0 * p["legs_turned"])
+        volt = self.share * p["leg_volt"] * p[f"{self.low}_share"] * (1.0 - p[f"{self.low}_sag"])
+        return np.asarray(volt * np.exp(1j * np.deg2rad(angle)))
+
+    def seen_from(self, other: _Point | None) -> complex:
+        """Its even volts over `leg_volt` from another, or from the middle."""
+        one, far = (
+            0j if each is None else cmath.rect(each.share, math.radians(each.angle_deg))
+            for each in (self, other)
+        )
+        return one - far
+
+
+@dataclass(frozen=True, slots=True)
+class _Bank:
+    """The transformers and where they are grounded.
+
+    corner: the leg that is grounded in the place of a neutral, by number; None with a neutral.
+    inside: what the bank has inside besides its legs, and the parameters of that.
+    """
+
+    points: tuple[_Point, ...]
+    leg_volt: float
+    corner: int | None = None
+    inside: tuple[Branch, ...] = ()
+    own: tuple[Parameter, ...] = ()
+
+    @property
+    def ground(self) -> _Point | None:
+        """The grounded corner."""
+        return None if self.corner is None else self.points[self.corner]
+
+    @property
+    def terminals(self) -> tuple[str, ...]:
+        """Those of the legs, and of the neutral where there is one."""
+        return (*(p.terminal for p in self.points), *(("N",) if self.ground is None else ()))
+
+    @property
+    def inner_nodes(self) -> tuple[str, ...]:
+        """The middle, and what the bank has inside."""
+        return tuple(dict.fromkeys(("mid", *(point.behind for point in self.points))))
+
+    def legs(self) -> tuple[Leg, ...]:
+        """Each with its volts to ground."""
+        return tuple(
+            Leg(p.terminal, math.degrees(cmath.phase(volt)), "leg_volt", f"{p.low}_lost", abs(volt))
+            for p, volt in ((p, p.seen_from(self.ground)) for p in self.points)
+        )
 
 
 WYE = tuple(_Point(f"L{n + 1}", 1.0, -120.0 * n) for n in range(3))
 HIGH_LEG = (_Point("L1", 1.0, 0.0), _Point("L2", math.sqrt(3), -90.0), _Point("L3", 1.0, 180.0))
+OPEN_DELTA = (
+    _Point("L1", 1.0, 0.0), _Point("L2", math.sqrt(3), -90.0, "x3"), _Point("L3", 1.0, 180.0, "x3")
+)  # fmt: skip
+DELTA = tuple(_Point(f"L{n + 1}", math.sqrt(1 / 3), -120.0 * n) for n in range(3))
 ONE_LEG = (_Point("L", 1.0, 0.0),)
 
 
-def _leg(point: _Point, *, alone: bool) -> Branch:
-    """One leg; with the order of the legs turned it stands on the other side of the first."""
-    low = point.terminal.lower()
+def _leg(point: _Point, bank: _Bank) -> Branch:
+    """One leg, from the middle of the bank or from its grounded corner."""
+    low = point.low
 
     def emf(p: Lookup) -> PhasorArray:
-        if alone:
+        if len(bank.points) == 1:
             return np.asarray(p["leg_volt"] + 0j)
-        angle = point.angle_deg * (1.0 - 2.0 * p["legs_turned"])
-        volt = point.share * p["leg_volt"] * p[f"{low}_share"] * (1.0 - p[f"{low}_sag"])
-        return np.asarray(volt * np.exp(1j * np.deg2rad(angle)))
+        far = 0j if bank.ground is None else bank.ground.phasor(p)
+        return np.asarray(point.phasor(p) - far)
+
+    power = point.behind != "mid" and point.terminal == "L2"
 
     return Branch(
         f"leg_{low}",
         point.terminal,
-        "mid",
-        lambda p: p["source_ohm"] + p[f"{low}_fault_ohm"],
-        henry=value("source_henry"),
+        point.behind,
+        lambda p: p["source_ohm"] + p[f"{low}_fault_ohm"] + (p["power_ohm"] if power else 0.0),
+        henry=lambda p: p["source_henry"] + (p["power_henry"] if power else 0.0),
         emf_volt=emf,
         closed=negate(value(f"{low}_lost")),
     )
 
 
-def _loads(points: tuple[_Point, ...]) -> tuple[Branch, ...]:
+def _loads(bank: _Bank) -> tuple[Branch, ...]:
     """Everything else in the building."""
+    points = bank.points
     return (
         *(
-            Branch(f"house_{p.terminal.lower()}", p.terminal, "N",
-                   value(f"house_{p.terminal.lower()}_ohm"))
+            Branch(f"house_{p.low}", p.terminal, "N", value(f"house_{p.low}_ohm"))
             for p in points
+            if bank.ground is None
         ),
         *(
             Branch(f"house_{a.terminal.lower()}_{b.terminal.lower()}", a.terminal, b.terminal,
@@ -96,11 +166,13 @@ def _loads(points: tuple[_Point, ...]) -> tuple[Branch, ...]:
     )  # fmt: skip
 
 
-def _parameters(points: tuple[_Point, ...], leg_volt: float) -> tuple[Parameter, ...]:
-    lows = [each.terminal.lower() for each in points]
+def _parameters(bank: _Bank) -> tuple[Parameter, ...]:
+    lows, leg_volt = [each.low for each in bank.points], bank.leg_volt
+    with_neutral = bank.ground is None
+    what = "volts of each leg to the neutral (of a high-leg bank, of the two lower legs)"
     return (
         Parameter("leg_volt", "V", leg_volt, 0.78 * leg_volt, 1.15 * leg_volt,
-                  "volts of each leg to the neutral (of a high-leg bank, of the two lower legs)",
+                  what if with_neutral else "volts of each leg to the grounded one",
                   tolerance=0.03,
                   source="ANSI C84.1; IEC 60038: ±10%; check your own copy", untold=0.05,
                   spread_source="114 to 126 of 120 V, ANSI C84.1 range A; check your own copy"),
@@ -114,13 +186,14 @@ def _parameters(points: tuple[_Point, ...], leg_volt: float) -> tuple[Parameter,
                   untold=1.0, spread_source="service drops of 10 to 60 m; rule of thumb"),
         Parameter("source_henry", "H", 6e-5, 0.0, 1e-2, "inductance of each leg", untold=1.0,
                   moves_with="source_ohm"),
-        Parameter("neutral_ohm", "Ω", 0.02, 0.001, 2.0, "resistance of the neutral", untold=1.0,
-                  learned=False),
+        *((Parameter("neutral_ohm", "Ω", 0.02, 0.001, 2.0, "resistance of the neutral", untold=1.0,
+                     learned=False),) if with_neutral else ()),
         Parameter("earthing_ohm", "Ω", 25.0, 0.1, 500.0, "ground electrodes in series",
                   source="25 Ω: NEC 250.53; check your own copy", untold=1.5, learned=False),
         *(Parameter(f"house_{low}_ohm", "Ω", 100.0, 1.0, 1e6,
                     f"other loads of the building on {low.upper()}", untold=2.4,
-                    spread_source="0.1 to 13 A on a leg; rule of thumb") for low in lows),
+                    spread_source="0.1 to 13 A on a leg; rule of thumb")
+          for low in lows if with_neutral),
         *((Parameter("house_apart_ohm", "Ω", 600.0, 1.0, 1e6,
                      "other loads of the building from leg to leg", untold=2.4,
                      spread_source="rule of thumb"),) if len(lows) > 1 else ()),
@@ -128,7 +201,10 @@ def _parameters(points: tuple[_Point, ...], leg_volt: float) -> tuple[Parameter,
                     hidden=True) for low in lows),
         *(handle(f"{low}_lost", f"leg {low.upper()} is open before the panel") for low in lows),
         *((handle("legs_turned", "the legs come in the other order"),) if len(lows) > 1 else ()),
-        handle("neutral_lost", "the neutral is open between transformer and panel"),
+        handle("neutral_lost", "the neutral is open between transformer and panel")
+        if with_neutral
+        else handle("ground_lost", "the grounded corner has lost its ground"),
+        *bank.own,
     )  # fmt: skip
 
 
@@ -177,9 +253,11 @@ def _bad(low: str, share: float) -> Mode:
     )
 
 
-def _whole_supply(lows: list[str]) -> tuple[Mode, ...]:
-    """Of all its legs together, and of the neutral."""
-    first = lows[0]
+def _whole_supply(bank: _Bank) -> tuple[Mode, ...]:
+    """Of all its legs together, and of the neutral or the grounded corner."""
+    first = bank.points[0].low
+    if bank.ground is not None:
+        return (LOW_VOLTS, _GROUND_LOST)
     return (
         LOW_VOLTS,
         Mode(
@@ -198,8 +276,22 @@ def _whole_supply(lows: list[str]) -> tuple[Mode, ...]:
     )
 
 
-def _modes(points: tuple[_Point, ...]) -> tuple[Mode, ...]:
-    lows = [each.terminal.lower() for each in points]
+_GROUND_LOST = Mode(
+    "ground_lost",
+    "grounded corner of the delta has lost its ground: the legs float",
+    2.0,
+    (Draw("ground_lost", 1, 1),),
+    UTILITY[0],
+    "each leg reads some volts to ground, and the same as before to the others: nothing to ground "
+    f"is to be trusted, a first fault to metal goes unseen. {UTILITY[1]}the ground is lost",
+    signal="DANGER",
+    shown_by=VOLTS,
+    wrong_minutes=CALL_MINUTES,
+)
+
+
+def _modes(bank: _Bank) -> tuple[Mode, ...]:
+    lows = [each.low for each in bank.points]
     share = 1.0 / len(lows)
     turned = Mode(
         "legs_turned",
@@ -217,12 +309,12 @@ def _modes(points: tuple[_Point, ...]) -> tuple[Mode, ...]:
         *(_lost(low, share) for low in lows),
         *(_bad(low, share) for low in lows),
         *three,
-        *_whole_supply(lows),
+        *_whole_supply(bank),
     )
 
 
-def _words(points: tuple[_Point, ...]) -> Words:
-    lows = [each.terminal.lower() for each in points]
+def _words(bank: _Bank) -> Words:
+    lows = [each.low for each in bank.points]
     mend = "have the electric utility repair it"
     uneven = Plain("The power from the electric utility was uneven.", "have it evened out")
     return Words(
@@ -232,14 +324,10 @@ def _words(points: tuple[_Point, ...]) -> Words:
             **told(Plain("Part of the power from the electric utility was missing.", mend),
                    (f"leg_{low}_lost" for low in lows)),
             **told(uneven, (f"leg_{low}_low" for low in lows if len(lows) > 1)),
+            **_lost_words(bank),
             "low_volts": Plain(
                 "The power that comes to the unit was too low.",
                 "find where it is lost, with the electric utility if need be",
-            ),
-            "neutral_lost": Plain(
-                "A main wire of the building's power supply was broken.",
-                "have the electric utility repair it at once",
-                LeaveOff.MAIN,
             ),
             **({"legs_turned": Plain(
                 "The power came in an order that turned the unit's motors backwards.",
@@ -247,57 +335,98 @@ def _words(points: tuple[_Point, ...]) -> Words:
                 LeaveOff.BREAKER,
             )} if len(lows) > 1 else {}),
             **told(SOMETHING, (f"another_leg_{low}" for low in lows)),
-            "another_neutral": SOMETHING,
         },
     )  # fmt: skip
 
 
-_NEUTRAL = Branch("neutral", "mid", "N", value("neutral_ohm"), closed=negate(value("neutral_lost")))
+def _lost_words(bank: _Bank) -> dict[str, Plain]:
+    """Of the wire that holds the supply to ground."""
+    lost = Plain(
+        "A main wire of the building's power supply was broken.",
+        "have the electric utility repair it at once",
+        LeaveOff.MAIN,
+    )
+    if bank.ground is not None:
+        return {"ground_lost": lost}
+    return {"neutral_lost": lost, "another_neutral": SOMETHING}
 
 
-def _supply(name: str, title: str, points: tuple[_Point, ...], leg_volt: float) -> PartKind:
-    terminals = (*(each.terminal for each in points), "N")
-    return PartKind(
-        name=name,
-        title=title,
-        terminals=terminals,
-        parameters=_parameters(points, leg_volt),
-        elements=(
-            *(_leg(each, alone=len(points) == 1) for each in points),
+STRAY_OHM = 3e5
+"""From each leg of a delta to ground, by the cables' own capacity (order of magnitude, common
+practice, no source): what holds the legs near ground once nothing else does."""
+
+
+def _grounding(bank: _Bank) -> tuple[Branch, ...]:
+    """What holds the bank to ground: a neutral bonded at the panel, or one of its legs."""
+    if bank.ground is None:
+        return (
             Branch(
                 "neutral", "mid", "N", value("neutral_ohm"), closed=negate(value("neutral_lost"))
             ),
             Branch("earthing", "mid", EARTH, value("earthing_ohm")),
             Branch("bonding", "N", EARTH, fixed(0.003)),
-            *_loads(points),
+        )
+    held = negate(value("ground_lost"))
+    return (
+        Branch("earthing", "mid", EARTH, value("earthing_ohm"), closed=held),
+        Branch("bonding", bank.ground.terminal, EARTH, fixed(0.003), closed=held),
+        *(Branch(f"stray_{p.low}", p.terminal, EARTH, fixed(STRAY_OHM)) for p in bank.points),
+    )
+
+
+def _supply(name: str, title: str, bank: _Bank) -> PartKind:
+    terminals = bank.terminals
+    return PartKind(
+        name=name,
+        title=title,
+        terminals=terminals,
+        parameters=_parameters(bank),
+        elements=(
+            *(_leg(each, bank) for each in bank.points),
+            *bank.inside,
+            *_grounding(bank),
+            *_loads(bank),
         ),
         facets=(
             families("supply"),
-            Supply(
-                tuple(
-                    Leg(p.terminal, p.angle_deg, "leg_volt", f"{p.terminal.lower()}_lost", p.share)
-                    for p in points
-                ),
-                neutral="N",
-            ),
+            Supply(bank.legs(), neutral="N" if bank.ground is None else ""),
             Stand(bottom=terminals, rank=SUPPLY_RANK, mark="wave"),
             Symbol(tuple(Piece(each, (each,), source=True) for each in terminals)),
-            _words(points),
+            _words(bank),
             Wear(WIRING, usual=False),
         ),
         lacks=LOADS - {Supply}
         | SWITCHING
         | JOINTS
         | {Label, Looks, MixedUp, Probes, Ratings, Terminals},
-        modes=_modes(points),
-        inner_nodes=("mid",),
+        modes=_modes(bank),
+        inner_nodes=bank.inner_nodes,
     )
 
 
+_BANK_SOURCE = "1.2% and 1.5% of 25 and 10 kVA: order of magnitude, rule of thumb"
+_OPEN = _Bank(
+    OPEN_DELTA,
+    120.0,
+    inside=(Branch("half", "x3", "mid", value("half_ohm"), henry=value("half_henry")),),
+    own=(
+        Parameter("half_ohm", "Ω", 0.014, 1e-4, 1.0, "half of the tapped transformer, at 240 V",
+                  untold=1.0, learned=False, spread_source=_BANK_SOURCE),
+        Parameter("half_henry", "H", 4.6e-5, 1e-7, 1e-2, "the same, its inductance", untold=1.0,
+                  moves_with="half_ohm", learned=False, spread_source=_BANK_SOURCE),
+        Parameter("power_ohm", "Ω", 0.07, 1e-4, 5.0, "the other transformer, seen at 240 V",
+                  untold=1.0, learned=False, spread_source=_BANK_SOURCE),
+        Parameter("power_henry", "H", 2.3e-4, 1e-7, 1e-2, "the same, its inductance", untold=1.0,
+                  moves_with="power_ohm", learned=False, spread_source=_BANK_SOURCE),
+    ),
+)  # fmt: skip
+
 KINDS = (
-    _supply("service_208y", "208Y/120 V three-phase service", WYE, 120.0),
-    _supply("service_480y", "480Y/277 V three-phase service", WYE, 277.0),
-    _supply("service_400y", "400Y/230 V three-phase service", WYE, 230.0),
-    _supply("service_high_leg", "240 V high-leg delta service", HIGH_LEG, 120.0),
-    _supply("service_230", "230 V service", ONE_LEG, 230.0),
+    _supply("service_208y", "208Y/120 V three-phase service", _Bank(WYE, 120.0)),
+    _supply("service_480y", "480Y/277 V three-phase service", _Bank(WYE, 277.0)),
+    _supply("service_400y", "400Y/230 V three-phase service", _Bank(WYE, 230.0)),
+    _supply("service_high_leg", "240 V high-leg delta service", _Bank(HIGH_LEG, 120.0)),
+    _supply("service_open_delta", "240 V open-delta service with a high leg", _OPEN),
+    _supply("service_corner", "240 V delta service, corner grounded", _Bank(DELTA, 240.0, 1)),
+    _supply("service_230", "230 V service", _Bank(ONE_LEG, 230.0)),
 )
