@@ -14,11 +14,11 @@ from rungwise.faults import SuspectSet
 from rungwise.parts import KINDS
 from rungwise.parts.words import Words
 from rungwise.report import customer, plain_checks, plain_faults
+from rungwise.report.page_words import FIXED
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "customer-sentences.md"
-TEMPLATE = ROOT / "src" / "rungwise" / "report" / "templates" / "customer.typ"
 GAP = "…"
 NEAR_END = ROOT / "src" / "rungwise" / "services" / "wording" / "near_end_words.py"
 
@@ -56,10 +56,7 @@ def part(title: str, rows: list[str]) -> Iterator[str]:
 
 def template_words() -> list[str]:
     """What the template itself says."""
-    text = TEMPLATE.read_text(encoding="utf-8")
-    heads = re.findall(r"== ([A-Z].*)", text) + re.findall(r'told-if\("(.*?)"', text)
-    fixed = re.findall(r"\[([A-Z][^\[\]]{12,})\]", text) + re.findall(r'empty: "(.*?)"', text)
-    return [each.strip() for each in (*heads, *fixed)]
+    return [str(each) for each in FIXED if each[:1].isupper()]
 
 
 def texts_in(module: object) -> list[str]:
@@ -78,6 +75,7 @@ def texts_of(path: Path) -> list[str]:
         if id(each) in bare | inner or not isinstance(each, ast.Constant | ast.JoinedStr):
             continue
         text = joined(each) if isinstance(each, ast.JoinedStr) else str(each.value)
+        text = re.sub(r"\{\w+\}", GAP, text)
         if " " in text.strip() and re.search(r"[a-z]{2}", text):
             found.append(text.strip())
     return found

@@ -19,6 +19,11 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from rungwise.parts import KINDS, SOMETHING, Mode
+from rungwise.parts.words import FAILED, SWITCHED_OFF
+from rungwise.report.plain_checks import SUBJECTS
+from rungwise.report.plain_faults import BESIDES, MIX_UPS
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.wording import LANGUAGES, Language, Said
 from rungwise.wording.catalogs import messages_of
 
@@ -62,32 +67,44 @@ def template() -> Catalog:
 
 def of_values() -> Iterator[tuple[str, Said]]:
     """Messages that stand in tables of values: of every kind of part and what shapes a unit."""
-    from rungwise.parts import KINDS  # noqa: PLC0415  # only here
-
     for kind in KINDS.values():
         yield from (("parts", each) for each in said_in(kind, set()))
+        names = [each for each in (kind.title, kind.noun) if each]
+        for mode in kind.modes:
+            for text in (mode.title, mode.repair_text):
+                called = next((name for name in names if name in text), "")
+                # Of two breakers, which one: the name goes in as a value.
+                yield "parts", Said(text.replace(called, "{name}", 1) if called else text)
+    for table in (SUBJECTS, BESIDES, MIX_UPS, [SOMETHING, FAILED, SWITCHED_OFF]):
+        yield from (("report", each) for each in said_in(table, set()))
+    for name in ARRANGEMENTS:
+        for part in arrangement(name).parts:
+            yield "parts", Said(part.title)
+        for wire in arrangement(name).wires:
+            yield "parts", Said(wire.colour)
 
 
 def said_in(held: object, seen: set[int]) -> Iterator[Said]:
     """Every message in a value, and in what that holds."""
     if isinstance(held, Said):
         yield Said(held.message)
-        for each in held.values.values():
-            yield from said_in(each, seen)
-    elif id(held) in seen:
-        return
-    elif isinstance(held, Mapping):
+        yield from said_in(list(held.values.values()), seen)
+    elif id(held) not in seen:
         seen.add(id(held))
-        for each in held.values():
+        for each in held_by(held):
             yield from said_in(each, seen)
+
+
+def held_by(held: object) -> Iterator[object]:
+    """What a value holds; of a mode, not what is told by the name of its part."""
+    if isinstance(held, Mapping):
+        yield from held.values()
     elif isinstance(held, (tuple, list, frozenset)):
-        seen.add(id(held))
-        for each in held:
-            yield from said_in(each, seen)
+        yield from held
     elif is_dataclass(held) and not isinstance(held, type):
-        seen.add(id(held))
         for field in fields(held):
-            yield from said_in(getattr(held, field.name), seen)
+            if not (isinstance(held, Mode) and field.name in ("title", "repair_text")):
+                yield getattr(held, field.name)
 
 
 def catalog(language: Language, messages: Catalog) -> Catalog:

@@ -81,7 +81,7 @@ def test_a_repair_that_is_not_proved_says_so_and_what_comes_next(
     told = page(with_proof(worked, standing=standing, remaining=left))
     refused = standing == "refused"
     assert told.headline.startswith("Not fixed yet." if refused else "Your air conditioner is run")
-    assert "not proved" in told.headline or refused
+    assert "not verified" in told.headline or refused
     assert told.run.startswith("Leave the cooling off" if refused else "You can run it. Call us")
     assert told.next_step
     if refused:
@@ -145,7 +145,7 @@ def test_without_a_proof_the_cause_is_found_and_not_fixed(worked: Worked) -> Non
     assert told.next_step == ("Next step: we clear the drain and empty the pan.",)
     assert told.found[1] == "The contactor, which had been suspected, is good by our readings."
     assert told.not_measured == (
-        "Nothing was measured after the work that proves that the unit runs right.",
+        "Nothing was measured after the work that shows that the unit runs right.",
     )
 
 

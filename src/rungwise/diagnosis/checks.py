@@ -13,6 +13,7 @@ from collections import Counter
 from rungwise.diagnosis.address import addressed
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_across import across_contacts
+from rungwise.diagnosis.checks_amps import amps_checks
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
 from rungwise.diagnosis.checks_load import electronic_motors, load_microfarads
@@ -27,7 +28,12 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
 
     Raises ValueError where two checks have one id: then one of them would stand for both.
     """
-    live = (*live_checks(unit), *electronic_motors(unit), *across_contacts(unit))
+    live = (
+        *live_checks(unit),
+        *amps_checks(unit),
+        *electronic_motors(unit),
+        *across_contacts(unit),
+    )
     found = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))
     count = Counter(check.card.id for check in found)
     twice = [name for name, times in count.items() if times > 1]

@@ -14,11 +14,12 @@ from rungwise.diagnosis.look_card import IDLE, ON_CALL
 from rungwise.diagnosis.readers import VoltReader
 from rungwise.parts import CONTROL_SIGNALS, Probes
 from rungwise.unit import Part, Unit
+from rungwise.wording import mark, say
 
 __all__ = ["across_contacts"]
 
 
-_HELD = ("set the meter to hold the highest reading, then let it start",)
+_HELD = (mark("set the meter to hold the highest reading, then let it start"),)
 
 
 def across_contacts(unit: Unit) -> Iterator[Check]:
@@ -33,7 +34,10 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     red, black = f"{part.name}.{a}", f"{part.name}.{b}"
     carried = {wire.carries for end in (red, black) for wire, _ in unit.wires_at(end)}
     control = bool(carried & {*CONTROL_SIGNALS})
-    name, title = f"across-{part.name}-{a}-{b}", f"volts across {a} to {b} of the {part.title}"
+    name, title = (
+        f"across-{part.name}-{a}-{b}",
+        say("volts across {a} to {b} of the {part}", a=a, b=b, part=part.title),
+    )
     on_call = CheckCard(
         name,
         title,
@@ -50,8 +54,18 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
         touches=(part.name,),
     )
     yield Check(on_call, VoltReader("calling", red, black, VOLTS))
-    at_rest = replace(on_call, id=f"idle-{name}", title=f"{title}, thermostat off", condition=IDLE)
+    at_rest = replace(
+        on_call,
+        id=f"idle-{name}",
+        title=say("{title}, thermostat off", title=title),
+        condition=IDLE,
+    )
     yield Check(at_rest, VoltReader("standby", red, black, VOLTS))
     # What an open contact brings about may have stopped the unit by the time that it is read.
-    held = replace(on_call, id=f"start-{name}", title=f"{title}, held as it starts", needs=_HELD)
+    held = replace(
+        on_call,
+        id=f"start-{name}",
+        title=say("{title}, held as it starts", title=title),
+        needs=_HELD,
+    )
     yield Check(held, VoltReader("starting", red, black, VOLTS))

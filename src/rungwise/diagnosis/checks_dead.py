@@ -34,15 +34,18 @@ from rungwise.parts import (
     pair_name,
 )
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import mark, say
 
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}
 MINUTES_A_LEAD = 0.5
 FAR_WIRE_M = 3.0
 COOLING_MINUTES = 30.0
 
-_PROVE = Caution("WARNING", "lock out and verify first, live-dead-live; follow local codes")
-_BLEED = Caution("WARNING", "bleed the capacitor through a resistor before touching its terminals")
-_NOTE_LEADS = Caution("NOTICE", "write down where each lead goes before it comes off")
+_PROVE = Caution("WARNING", mark("lock out and verify first, live-dead-live; follow local codes"))
+_BLEED = Caution(
+    "WARNING", mark("bleed the capacitor through a resistor before touching its terminals")
+)
+_NOTE_LEADS = Caution("NOTICE", mark("write down where each lead goes before it comes off"))
 
 
 def dead_checks(unit: Unit) -> Iterator[Check]:
@@ -63,21 +66,21 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
     far = wire.length_m > FAR_WIRE_M
     card = _card(
         f"wire-{wire.name}",
-        f"ohms from end to end of the {wire.title}",
+        say("ohms from end to end of the {wire}", wire=wire.title),
         f"{wire.start} to {wire.end}",
         minutes=5.0 if far else 2.0,
         touches=(wire.name,),
-        needs=("take one of its ends off",),
+        needs=(mark("take one of its ends off"),),
     )
     yield Check(card, LinkReader(wire.name, "path", (wire.name,)), off=(wire.start,))
     if wire_weight(unit, wire, RUBBED) > 0:
         card = _card(
             f"earth-{wire.name}",
-            f"ohms to the cabinet of the {wire.title}",
-            f"{wire.end} end of the wire to bare metal",
+            say("ohms to the cabinet of the {wire}", wire=wire.title),
+            say("{end} end of the wire to bare metal", end=wire.end),
             minutes=5.0 if far else 2.5,
             touches=(wire.name,),
-            needs=("take both its ends off",),
+            needs=(mark("take both its ends off"),),
         )
         yield Check(card, LinkReader(wire.name, "rub", (wire.name,)), off=(wire.start, wire.end))
 
@@ -86,11 +89,16 @@ def _conductors(first: Wire, second: Wire, cable: str) -> Check:
     pair = pair_name(first.name, second.name)
     card = _card(
         f"pair-{first.name}-{second.name}",
-        f"ohms between {first.carries} and {second.carries} in the {cable}",
-        f"{first.end} end to {second.end} end, all four ends off",
+        say(
+            "ohms between {carries} and {carries2} in the {cable}",
+            carries=first.carries,
+            carries2=second.carries,
+            cable=cable,
+        ),
+        say("{end} end to {end2} end, all four ends off", end=first.end, end2=second.end),
         minutes=6.0,
         touches=(pair, first.name, second.name),
-        needs=("take both ends of both conductors off",),
+        needs=(mark("take both ends of both conductors off"),),
     )
     reader = LinkReader(pair, "short", (first.name, second.name))
     return Check(card, reader, off=(first.start, first.end, second.start, second.end))
@@ -139,7 +147,7 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
     for part, other in _splices(unit):
         card = _card(
             f"ohms-{part.name}-C",
-            "ohms from Y to C at the splices in the outdoor unit",
+            mark("ohms from Y to C at the splices in the outdoor unit"),
             f"{_only_end(unit, part)} to {_only_end(unit, other)}",
             minutes=1.5,
             touches=(part.name, other.name),
@@ -167,7 +175,7 @@ def _only_end(unit: Unit, part: Part) -> str:
 def _between(part: Part, a: str, b: str) -> Check:
     card = _card(
         f"ohms-{part.name}-{a}-{b}",
-        f"ohms {a} to {b} at the {part.title}, nothing taken off",
+        say("ohms {a} to {b} at the {part}, nothing taken off", a=a, b=b, part=part.title),
         f"{part.name}.{a} to {part.name}.{b}",
         minutes=PLACE_MINUTES[part.place],
         touches=(part.name,),
@@ -178,8 +186,8 @@ def _between(part: Part, a: str, b: str) -> Check:
 def _to_earth(part: Part, a: str) -> Check:
     card = _card(
         f"ohms-{part.name}-{a}-earth",
-        f"ohms {a} of the {part.title} to the cabinet, nothing taken off",
-        f"{part.name}.{a} to bare metal of the cabinet",
+        say("ohms {a} of the {part} to the cabinet, nothing taken off", a=a, part=part.title),
+        say("{part}.{a} to bare metal of the cabinet", part=part.name, a=a),
         minutes=PLACE_MINUTES[part.place],
         touches=(part.name,),
     )
@@ -198,7 +206,10 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     if opens is not None and opens.what in ("warmth", "cold"):
         a, b = opens.ends
         chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
-        name, title = f"chilled-ohms-{part.name}-{a}-{b}", f"ohms {a}-{b}, ice on its sensor,"
+        name, title = (
+            f"chilled-ohms-{part.name}-{a}-{b}",
+            say("ohms {a}-{b}, ice on its sensor,", a=a, b=b),
+        )
         yield _leads_off(unit, part, name, title, (a, b), chilled)
     if motor is not None:
         yield _cooled(unit, part, motor)
@@ -206,7 +217,7 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     if end:
         megohms = InsulationReader(f"{part.name}.{end}")
         name = f"insulation-{part.name}"
-        yield _leads_off(unit, part, name, "megohms to the cabinet", (end,), megohms)
+        yield _leads_off(unit, part, name, mark("megohms to the cabinet"), (end,), megohms)
 
 
 def _apart(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
@@ -244,9 +255,15 @@ def _sections(unit: Unit, part: Part, capacitor: Capacitor) -> Iterator[Check]:
     if capacitor.metal_can and len(capacitor.sections) > 1:
         common = capacitor.common
         to_can = OhmReader("apart", f"{part.name}.{common}", EARTH)
-        name, title = f"ohms-{part.name}-{common}-can", f"ohms {common} to the can"
+        name, title = (
+            f"ohms-{part.name}-{common}-can",
+            say("ohms {common} to the can", common=common),
+        )
         check = _leads_off(unit, part, name, title, (common,), to_can)
-        card = replace(check.card, where=f"{part.name}.{common} to bare metal of the can")
+        card = replace(
+            check.card,
+            where=say("{part}.{common} to bare metal of the can", part=part.name, common=common),
+        )
         yield replace(check, card=card)
 
 
@@ -255,7 +272,7 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     ends = (motor.common, motor.run)
     reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
     name = f"cooled-ohms-{part.name}-{'-'.join(ends)}"
-    title = f"ohms {'-'.join(ends)}, after half an hour to cool,"
+    title = say("ohms {things}, after half an hour to cool,", things="-".join(ends))
     check = _leads_off(unit, part, name, title, ends, reader)
     return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
 
@@ -263,11 +280,12 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
 def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:
     """Where the leads come off; a compressor's at their other ends, its terminals stay covered."""
     if part.name in unit.roles.compressors:
-        return (
-            f"take off the leads of {', '.join(off)} at the contactor and the capacitor; "
-            "the terminal cover of the compressor stays on"
+        return say(
+            "take off the leads of {things} at the contactor and the capacitor;"
+            " the terminal cover of the compressor stays on",
+            things=", ".join(off),
         )
-    return f"take off the leads on {', '.join(off)}"
+    return say("take off the leads on {things}", things=", ".join(off))
 
 
 def _leads_off(
@@ -287,9 +305,9 @@ def _leads_off(
     bleeds = isinstance(reader, MicrofaradReader)
     card = _card(
         name,
-        f"{title} of the {part.title}, leads off",
+        say("{title} of the {part}, leads off", title=title, part=part.title),
         f"{part.name}.{ends[0]} to "
-        + (f"{part.name}.{ends[1]}" if len(ends) > 1 else "bare metal"),
+        + (f"{part.name}.{ends[1]}" if len(ends) > 1 else mark("bare metal")),
         minutes=PLACE_MINUTES[part.place] + MINUTES_A_LEAD * leads,
         touches=(part.name,),
         quantity=quantity,

@@ -21,6 +21,7 @@ from rungwise.diagnosis.visual_checks import (
 )
 from rungwise.parts import Control, Junction, Looks, Poles, Transformer
 from rungwise.unit import Part, Unit
+from rungwise.wording import mark, say
 
 __all__ = ["eyes_first"]
 
@@ -42,17 +43,17 @@ def _thermostat(unit: Unit) -> Iterator[Check]:
         common = own if own and unit.wires_at(own) else _common(unit)
         if common:
             look = Powered(f"{part.name}.{control.feed}", common, SCREEN_DARK, "blank")
-            title = f"is the screen of the {part.title} on?"
+            title = say("is the screen of the {part} on?", part=part.title)
             yield look_check(
                 f"{part.name}-screen", "screen", title, ("on", "blank"), look,
                 minutes=0.5, touches=(part.name,),
             )  # fmt: skip
-        asked = "ask for cooling: mode COOL, set below the room"
+        asked = mark("ask for cooling: mode COOL, set below the room")
         if call_for_heat(unit.demands) is not None:
-            asked = "call: mode COOL and set below the room, or HEAT and above it"
-        title = f"does the {part.title} {asked}, no delay sign?"
+            asked = mark("call: mode COOL and set below the room, or HEAT and above it")
+        title = say("does the {part} {asked}, no delay sign?", part=part.title, asked=asked)
         yield look_check(
-            f"{part.name}-setting", "thermostat", title, ("calls", "does not call"),
+            f"{part.name}-setting", "thermostat", title, ("calls", mark("does not call")),
             Mark("thermostat", frozenset({part.name})), minutes=0.5, touches=(part.name,),
         )  # fmt: skip
 
@@ -97,12 +98,12 @@ def _handle(unit: Unit, part: Part) -> BreakerHandle:
 def _safety(unit: Unit) -> Iterator[Check]:
     """What opens a switch rightly, and is seen on the way."""
     for part, looks in unit.having(Looks):
-        for mark in (each for each in looks.marks if each.first):
+        for seen in (each for each in looks.marks if each.first):
             yield look_check(
-                f"{part.name}-{mark.sign}", mark.thing, f"{part.title}: {mark.question}",
-                mark.answers, Mark(mark.sign, frozenset({part.name})),
+                f"{part.name}-{seen.sign}", seen.thing, f"{part.title}: {seen.question}",
+                seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
-                cautions=mark.warnings,
+                cautions=seen.warnings,
             )  # fmt: skip
 
 
@@ -112,7 +113,7 @@ def _lights(unit: Unit) -> Iterator[Check]:
         if not looks.light:
             continue
         look = Powered(f"{part.name}.R", f"{part.name}.C", BOARD_DARK, "board_dark")
-        title = f"{part.title}: is its light on?"
+        title = say("{part}: is its light on?", part=part.title)
         yield look_check(
             f"{part.name}-light", "board_light", title, ("on", "off"), look,
             minutes=2.0, touches=(part.name,),
@@ -133,15 +134,43 @@ class _Around:
 
 
 _AROUND = (
-    _Around("filter", "filter", "filter", "is the air filter clogged?", ("clean", "clogged"),
-            1.0, 0.15),
-    _Around("ice", "ice", "ice", "is there ice on the suction line or the indoor coil?",
-            ("no", "ice"), 1.0, 0.02),
-    _Around("coil-dirt", "coil_dirt", "coil_dirt", "is the outdoor coil dirty or matted?",
-            ("clean", "dirty"), 0.5, 0.2),
-    _Around("recent-work", "recent_work", "recent_work",
-            "do screws, wires or new parts show somebody's recent work?", ("no", "yes"), 0.5, 0.1),
-)  # fmt: skip
+    _Around(
+        "filter",
+        "filter",
+        "filter",
+        mark("is the air filter clogged?"),
+        ("clean", "clogged"),
+        1.0,
+        0.15,
+    ),
+    _Around(
+        "ice",
+        "ice",
+        "ice",
+        mark("is there ice on the suction line or the indoor coil?"),
+        ("no", "ice"),
+        1.0,
+        0.02,
+    ),
+    _Around(
+        "coil-dirt",
+        "coil_dirt",
+        "coil_dirt",
+        mark("is the outdoor coil dirty or matted?"),
+        ("clean", "dirty"),
+        0.5,
+        0.2,
+    ),
+    _Around(
+        "recent-work",
+        "recent_work",
+        "recent_work",
+        mark("do screws, wires or new parts show somebody's recent work?"),
+        ("no", "yes"),
+        0.5,
+        0.1,
+    ),
+)
 
 
 def _around(unit: Unit) -> Iterator[Check]:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import combinations
 from typing import Literal
 
 from rungwise.circuit import (
-    CLAMP,
-    FINE_CLAMP,
     FINE_VOLTS,
-    INRUSH_CLAMP,
     LOW_Z_VOLTS,
     VOLTS,
     Instrument,
@@ -22,7 +18,7 @@ from rungwise.diagnosis.check import Check, coil_volts_id
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, IN_DEFROST, ON_CALL, ON_HEAT
-from rungwise.diagnosis.readers import AmpReader, Reader, VoltReader
+from rungwise.diagnosis.readers import VoltReader
 from rungwise.faults import is_field_wire
 from rungwise.parts import (
     CONTROL_SIGNALS,
@@ -30,7 +26,6 @@ from rungwise.parts import (
     Caution,
     Coil,
     Defrosts,
-    Heater,
     Junction,
     Motor,
     Poles,
@@ -40,6 +35,7 @@ from rungwise.parts import (
     Transformer,
 )
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import mark, say
 
 LINE_RISK = 2.0
 CONTROL_RISK = 0.3
@@ -47,20 +43,22 @@ CLAMP_RISK = 0.8
 
 LIVE_PARTS = Caution(
     "DANGER",
-    "live parts. CAT III meter and leads, eye protection, gloves; follow local codes; "
-    "licensed practice where required",
+    mark(
+        "live parts. CAT III meter and leads, eye protection, gloves; "
+        "follow local codes; licensed practice where required"
+    ),
 )
 LOW_VOLTS = Caution(
-    "CAUTION", "24 V circuit beside live line parts; keep the leads on the control terminals"
+    "CAUTION", mark("24 V circuit beside live line parts; keep the leads on the control terminals")
 )
-HANDS = Caution("WARNING", "live unit; hands clear of terminals and of the fan")
+HANDS = Caution("WARNING", mark("live unit; hands clear of terminals and of the fan"))
 
 HEAT_SIGNALS = ("W", "W2", "E", "B")
 """Terminals of the 24 V circuit that nothing but a call for heat brings to life."""
 
 When = Literal["starting", "restart", "calling", "standby", "heating", "defrosting"]
 
-_CONDITION: dict[When, str] = {
+CONDITION: dict[When, str] = {
     "calling": ON_CALL,
     "starting": ON_CALL,
     "restart": COOLED,
@@ -68,7 +66,7 @@ _CONDITION: dict[When, str] = {
     "heating": ON_HEAT,
     "defrosting": IN_DEFROST,
 }
-_PREFIX: dict[When, str] = {
+PREFIX: dict[When, str] = {
     "calling": "",
     "starting": "start-",
     "restart": "cooled-start-",
@@ -78,18 +76,14 @@ _PREFIX: dict[When, str] = {
 }
 WHEN_TOLD: dict[When, str] = {
     "calling": "",
-    "starting": ", held as it starts",
-    "restart": ", held as it starts again after it has cooled",
-    "standby": ", thermostat off",
-    "heating": ", called for heat",
-    "defrosting": ", in a forced defrost",
+    "starting": mark(", held as it starts"),
+    "restart": mark(", held as it starts again after it has cooled"),
+    "standby": mark(", thermostat off"),
+    "heating": mark(", called for heat"),
+    "defrosting": mark(", in a forced defrost"),
 }
-_HELD = ("set the meter to hold the lowest reading, then let it start",)
-_HELD_DROP = ("set the meter to hold the highest reading, then let it start or hum",)
-_INRUSH = (
-    "set the clamp to inrush or peak hold and close the jaw before the start",
-    "a good motor shows about its locked-rotor amps for well under a second",
-)
+_HELD = (mark("set the meter to hold the lowest reading, then let it start"),)
+_HELD_DROP = (mark("set the meter to hold the highest reading, then let it start or hum"),)
 
 
 def live_checks(unit: Unit) -> Iterator[Check]:
@@ -102,7 +96,6 @@ def live_checks(unit: Unit) -> Iterator[Check]:
     for wire in unit.wires:
         if is_field_wire(wire) and wire.length_m <= FAR_WIRE_M:
             yield _drop(unit, wire)
-    yield from _amps(unit)
 
 
 def volts_check(  # noqa: PLR0913  # one keyword a field of the card
@@ -127,7 +120,7 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
     # While a rotor stands the volts hang on locked amps and on the whole way to the pole.
     sag = setting in ("starting", "restart") and quantity == "volts" and not control
     card = CheckCard(
-        _PREFIX[setting] + name,
+        PREFIX[setting] + name,
         title,
         "number",
         unit="V",
@@ -136,7 +129,7 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
         live=True,
         instrument=instrument.name,
         where=f"{_point(a)} to {_point(b)}",
-        condition=_CONDITION[setting],
+        condition=CONDITION[setting],
         cautions=(LOW_VOLTS if control else LIVE_PARTS,),
         needs=held if setting in ("starting", "restart") else (),
         quantity="drop" if across else "sag" if sag else quantity,
@@ -146,7 +139,7 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
 
 
 def _point(node: str) -> str:
-    return "ground (bare metal)" if node == EARTH else node
+    return mark("ground (bare metal)") if node == EARTH else node
 
 
 def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
@@ -168,7 +161,13 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
             for setting in pair_settings if b else leg_settings:
                 yield volts_check(
                     f"volts-{part.name}-{a}-{b or 'earth'}",
-                    f"volts {a} to {b or 'ground'} at the {part.title}{WHEN_TOLD[setting]}",
+                    say(
+                        "volts {a} to {b} at the {part}{when_told}",
+                        a=a,
+                        b=b or "ground",
+                        part=part.title,
+                        when_told=WHEN_TOLD[setting],
+                    ),
                     f"{part.name}.{a}",
                     f"{part.name}.{b}" if b else EARTH,
                     place=part.place,
@@ -199,7 +198,13 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
         for setting in settings:
             yield volts_check(
                 f"drop-{part.name}-{a}-{b}",
-                f"drop across {a} to {b} of the {part.title}{WHEN_TOLD[setting]}",
+                say(
+                    "drop across {a} to {b} of the {part}{when_told}",
+                    a=a,
+                    b=b,
+                    part=part.title,
+                    when_told=WHEN_TOLD[setting],
+                ),
                 f"{part.name}.{a}",
                 f"{part.name}.{b}",
                 place=part.place,
@@ -244,11 +249,21 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
     coil, probes, transformer = kind.facet(Coil), kind.facet(Probes), kind.facet(Transformer)
     if coil is not None and coil.duty != "starting":
         a, b = coil.ends
-        yield coil_volts_id(unit, part), f"volts on the coil of the {part.title}", a, b
+        yield (
+            coil_volts_id(unit, part),
+            say("volts on the coil of the {part}", part=part.title),
+            a,
+            b,
+        )
     pairs = [] if transformer is None else [transformer.secondary]
     probed = () if probes is None else (*probes.volts, *probes.on_heat)
     for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):
-        yield f"volts-{part.name}-{a}-{b}", f"volts {a} to {b} at the {part.title}", a, b
+        yield (
+            f"volts-{part.name}-{a}-{b}",
+            say("volts {a} to {b} at the {part}", a=a, b=b, part=part.title),
+            a,
+            b,
+        )
 
 
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
@@ -275,20 +290,30 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
                 )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield volts_check(
-                name.replace("volts", "lowz", 1), f"{title}, low-impedance meter", *ends,
-                place=part.place, instrument=LOW_Z_VOLTS, control=low, touches=(part.name,),
-            )  # fmt: skip
-            idle = f"{title}, thermostat off"
+                name.replace("volts", "lowz", 1),
+                say("{title}, low-impedance meter", title=title),
+                *ends,
+                place=part.place,
+                instrument=LOW_Z_VOLTS,
+                control=low,
+                touches=(part.name,),
+            )
+            idle = say("{title}, thermostat off", title=title)
             yield volts_check(
                 name, idle, *ends,
                 place=part.place, setting="standby", control=low, touches=(part.name,),
                 quantity="ghost",
             )  # fmt: skip
             yield volts_check(
-                name.replace("volts", "lowz", 1), f"{idle}, low-impedance meter", *ends,
-                place=part.place, setting="standby", instrument=LOW_Z_VOLTS, control=low,
+                name.replace("volts", "lowz", 1),
+                say("{idle}, low-impedance meter", idle=idle),
+                *ends,
+                place=part.place,
+                setting="standby",
+                instrument=LOW_Z_VOLTS,
+                control=low,
                 touches=(part.name,),
-            )  # fmt: skip
+            )
     yield from _along_y(unit, part)
 
 
@@ -315,12 +340,12 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
         name = f"volts-{part.name}-{terminal}-C"
         # A splice has no mark at all to name.
         marked = "" if part in splices else f"{terminal} of "
-        title = f"volts from {marked}the {part.title} to C"
+        title = say("volts from {marked}the {part} to C", marked=marked, part=part.title)
         ends = (point, reference[0])
         yield volts_check(name, title, *ends, place=part.place, control=True)
         if part in splices:
             yield volts_check(
-                f"lowz-{part.name}-C", f"{title}, low-impedance meter", *ends,
+                f"lowz-{part.name}-C", say("{title}, low-impedance meter", title=title), *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True,
             )  # fmt: skip
 
@@ -332,24 +357,26 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         points = [(p, t) for p, probes in unit.having(Probes) for t in probes.to_neutral]
         for part, terminal in points:
             name = f"volts-{part.name}-{terminal}-neutral"
-            title = f"volts from {terminal} of the {part.title} to neutral"
+            title = say(
+                "volts from {terminal} of the {part} to neutral", terminal=terminal, part=part.title
+            )
             yield volts_check(name, title, f"{part.name}.{terminal}", neutral, place=part.place)
         yield volts_check(
             f"volts-{bar.name}-earth",
-            "volts from neutral to ground",
+            mark("volts from neutral to ground"),
             neutral,
             EARTH,
             place=bar.place,
         )
     for part, transformer in unit.having(Transformer):
         one, other = (f"{part.name}.{end}" for end in transformer.primary)
-        title = f"volts on the primary of the {part.title}"
+        title = say("volts on the primary of the {part}", part=part.title)
         name = f"volts-{part.name}-primary"
         yield volts_check(name, title, one, other, place=part.place, touches=(part.name,))
     for part, motor in unit.having(Motor):
         if motor.drives == "fan":
             ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.common}")
-            title = f"volts on the leads of the {part.title}"
+            title = say("volts on the leads of the {part}", part=part.title)
             name = f"volts-{part.name}-{motor.run}-{motor.common}"
             yield volts_check(name, title, *ends, place=part.place, touches=(part.name,))
 
@@ -362,7 +389,11 @@ def _drop(unit: Unit, wire: Wire) -> Check:
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
     return volts_check(
         f"drop-{wire.name}",
-        f"drop from end to end of the {wire.title}{WHEN_TOLD[setting]}",
+        say(
+            "drop from end to end of the {wire}{when_told}",
+            wire=wire.title,
+            when_told=WHEN_TOLD[setting],
+        ),
         wire.start,
         wire.end,
         place=place,
@@ -378,119 +409,3 @@ def _probes_beside(unit: Unit, wire: Wire) -> Iterator[Probes]:
         probes = unit.kind_of(end.partition(".")[0]).facet(Probes)
         if probes is not None:
             yield probes
-
-
-def clamp_check(
-    wire: Wire, what: str, setting: When, instrument: Instrument, place: str, *parts: str
-) -> Check:
-    """Amps of a wire. parts: whose own current it is, besides the wire's.
-
-    While starting they are those that stay once the first swing is over, of a rotor that stands.
-    """
-    starts = setting in ("starting", "restart")
-    held = ", two seconds after the start" if starts else WHEN_TOLD[setting]
-    if setting == "restart":
-        held += " once it has cooled"
-    card = CheckCard(
-        f"{_HELD_AMPS.get(setting, _PREFIX[setting])}amps-{wire.name}",
-        f"amps of {what}{held}",
-        "number",
-        unit="A",
-        minutes=PLACE_MINUTES[place],
-        risk=CLAMP_RISK,
-        live=True,
-        instrument=instrument.name,
-        where=f"jaw around the {wire.title}, this one wire only",
-        condition=_CONDITION[setting],
-        cautions=(HANDS,),
-        quantity="held_amps" if starts else "amps",
-        touches=(wire.name, *parts),
-    )
-    reader: Reader = AmpReader(setting, wire.name, instrument)
-    return Check(card, reader)
-
-
-_HELD_AMPS: dict[When, str] = {"starting": "held-", "restart": "cooled-held-"}
-"""Amps two seconds after a start, told from the peak that `_inrush` holds."""
-
-
-def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
-    """The highest amps of the first swing of a start."""
-    plain = clamp_check(wire, what, "starting", CLAMP, place, part)
-    card = replace(
-        plain.card,
-        id=f"{_PREFIX['starting']}amps-{wire.name}",
-        title=f"inrush amps of {what} (peak hold)",
-        needs=_INRUSH,
-        quantity="inrush",
-    )
-    return replace(plain, card=card, reader=AmpReader("inrush", wire.name, INRUSH_CLAMP))
-
-
-def _amps(unit: Unit) -> Iterator[Check]:
-    for part, motor in unit.having(Motor):
-        yield from _motor_amps(unit, part, motor)
-    for part, heater in unit.having(Heater):
-        for wire, _ in unit.wires_at(f"{part.name}.{heater.ends[0]}"):
-            yield from _heater_amps(unit, part, heater, wire)
-    starting = {part.name for part, coil in unit.having(Coil) if coil.duty == "starting"}
-    for part, poles in unit.having(Poles):
-        if part.name in starting:
-            for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
-                what = "the start capacitor's lead, once it runs"
-                yield clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
-    clamped: set[str] = set()  # a wire from coil to coil is the way to both, and clamped once
-    for part, poles in unit.roles.made_as_contactors:
-        own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
-        clamped |= {each.card.id for each in own}
-        yield from own
-
-
-def _heater_amps(unit: Unit, part: Part, heater: Heater, wire: Wire) -> Iterator[Check]:
-    """What warms the oil is read at rest; what warms the house on a call for heat and after it."""
-    what = f"the {part.title}"
-    if heater.warms == "oil":
-        yield clamp_check(wire, what, "standby", FINE_CLAMP, part.place, part.name)
-        return
-    for setting in ("heating", "standby") if heats(unit) else ("standby",):
-        yield clamp_check(wire, what, setting, CLAMP, part.place, part.name)
-
-
-def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
-    # The heater's wire may sit on the same lug and carries its own amps only.
-    first = poles.ends[0][0]
-    feeds = [w for w, _ in unit.wires_at(f"{part.name}.{first}") if w.carries == "L1"]
-    for wire in feeds[:1]:
-        what = f"the whole outdoor unit, leg {first}"
-        yield clamp_check(wire, what, "calling", CLAMP, part.place)
-    coil = unit.kind_of(part.name).facet(Coil)
-    for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}") if coil is not None else ():
-        what = "the contactor's coil"
-        if part.name != unit.roles.main_contactor:
-            what = f"the coil of the {part.title}"
-        yield clamp_check(wire, what, "calling", FINE_CLAMP, part.place, part.name)
-
-
-def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
-    for end in (motor.common, motor.run, motor.start):
-        shared = motor.phases == 1 and end != motor.common
-        for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
-            what = f"the {part.title}, {end} lead"
-            running = clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
-            yield _of_winding(running, shared=shared)
-            yield _inrush(wire, what, part.place, part.name)
-            if part.place == "outdoor":
-                held = clamp_check(wire, what, "starting", CLAMP, part.place, part.name)
-                yield _of_winding(held, shared=shared)
-            # Once more when what heat and pressure opened has closed: behind an open switch a fan
-            # that is stuck stands like a good one.
-            if motor.drives == "compressor" or (part.place == "outdoor" and not shared):
-                again = clamp_check(wire, what, "restart", CLAMP, part.place, part.name)
-                yield _of_winding(again, shared=shared)
-
-
-def _of_winding(check: Check, *, shared: bool) -> Check:
-    """How a motor's amps are shared between its windings differs more by make than their sum."""
-    if not shared:
-        return check
-    return replace(check, card=replace(check.card, quantity="winding_amps"))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rungwise.circuit import CLAMP, VOLTS
 from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_amps import clamp_check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
 from rungwise.diagnosis.checks_live import (
     CLAMP_RISK,
@@ -15,7 +16,6 @@ from rungwise.diagnosis.checks_live import (
     LIVE_PARTS,
     WHEN_TOLD,
     When,
-    clamp_check,
     heats,
     volts_check,
 )
@@ -24,6 +24,7 @@ from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import LoadMicrofaradReader
 from rungwise.parts import Capacitor, ElectronicMotor
 from rungwise.unit import Part, Unit
+from rungwise.wording import say
 
 __all__ = ["electronic_motors", "load_microfarads"]
 
@@ -38,10 +39,17 @@ def electronic_motors(unit: Unit) -> Iterator[Check]:
         for setting in ("calling", "standby"):
             yield volts_check(
                 f"volts-{part.name}-{a}-{b}",
-                f"volts on the line leads of the {part.title}{WHEN_TOLD[setting]}",
-                f"{part.name}.{a}", f"{part.name}.{b}",
-                place=part.place, setting=setting, touches=(part.name,),
-            )  # fmt: skip
+                say(
+                    "volts on the line leads of the {part}{when_told}",
+                    part=part.title,
+                    when_told=WHEN_TOLD[setting],
+                ),
+                f"{part.name}.{a}",
+                f"{part.name}.{b}",
+                place=part.place,
+                setting=setting,
+                touches=(part.name,),
+            )
         yield from _signals(unit, part, motor)
         for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
             yield clamp_check(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
@@ -56,10 +64,19 @@ def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
         which = "signal" if len(wired) == 1 else f"signal {tap}"
         yield volts_check(
             f"volts-{part.name}-{tap}-{common}",
-            f"volts of the {which} that tells the {part.title} to turn{WHEN_TOLD[setting]}",
-            f"{part.name}.{tap}", f"{part.name}.{common}", setting=setting,
-            place=part.place, control=True, touches=(part.name,),
-        )  # fmt: skip
+            say(
+                "volts of the {which} that tells the {part} to turn{when_told}",
+                which=which,
+                part=part.title,
+                when_told=WHEN_TOLD[setting],
+            ),
+            f"{part.name}.{tap}",
+            f"{part.name}.{common}",
+            setting=setting,
+            place=part.place,
+            control=True,
+            touches=(part.name,),
+        )
 
 
 def load_microfarads(unit: Unit) -> Iterator[Check]:
@@ -75,14 +92,19 @@ def load_microfarads(unit: Unit) -> Iterator[Check]:
         for wire, _ in unit.wires_at(f"{part.name}.{one}")[:1]:
             card = CheckCard(
                 f"loaduf-{part.name}-{one}",
-                f"microfarads under load, {one} section, from amps and volts",
+                say("microfarads under load, {one} section, from amps and volts", one=one),
                 "number",
                 unit="µF",
                 minutes=2 * PLACE_MINUTES[part.place],
                 risk=LINE_RISK + CLAMP_RISK,
                 live=True,
                 instrument=f"{CLAMP.name} and {VOLTS.name}",
-                where=f"jaw around the {wire.title}; leads {one} to {other} of the capacitor",
+                where=say(
+                    "jaw around the {wire}; leads {one} to {other} of the capacitor",
+                    wire=wire.title,
+                    one=one,
+                    other=other,
+                ),
                 condition=ON_CALL,
                 cautions=(LIVE_PARTS, HANDS),
                 quantity="microfarads",

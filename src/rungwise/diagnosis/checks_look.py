@@ -52,13 +52,14 @@ from rungwise.parts import (
     Reverses,
 )
 from rungwise.unit import Part, Unit
+from rungwise.wording import mark, say
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 
-SOUNDS = ("running", "runs, then trips", "hums and trips", "silent")
+SOUNDS = ("running", mark("runs, then trips"), mark("hums and trips"), "silent")
 
 HOT = Caution(
-    "CAUTION", "hold the back of the hand an inch off, do not touch: dome and lines can burn."
+    "CAUTION", mark("hold the back of the hand an inch off, do not touch: dome and lines can burn.")
 )
 
 
@@ -74,8 +75,8 @@ def look_checks(unit: Unit) -> Iterator[Check]:
 def _running(unit: Unit) -> Iterator[Check]:
     fans = [unit.part(name) for name in _fans(unit)]
     for part in fans:
-        choices = ("turning", "not turning")
-        title = f"with the thermostat calling, does the {part.title} run?"
+        choices = ("turning", mark("not turning"))
+        title = say("with the thermostat calling, does the {part} run?", part=part.title)
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
@@ -83,7 +84,7 @@ def _running(unit: Unit) -> Iterator[Check]:
     compressors = unit.roles.compressors
     for part in (unit.part(name) for name in compressors):
         what = part.title if len(compressors) > 1 else "compressor"
-        title = f"with the thermostat calling, what does the {what} do?"
+        title = say("with the thermostat calling, what does the {what} do?", what=what)
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part, _ in unit.roles.made_as_contactors:
@@ -92,18 +93,20 @@ def _running(unit: Unit) -> Iterator[Check]:
     turning = {*unit.roles.compressors, *_fans(unit)}
     motors = [p.name for p in unit.parts if p.name in turning and p.place == "outdoor"]
     if motors:
-        title = "does the outdoor unit stop when the thermostat is turned off?"
+        title = mark("does the outdoor unit stop when the thermostat is turned off?")
         keeps = KeepsRunning(tuple(motors))
-        choices = ("stops", "keeps running")
+        choices = ("stops", mark("keeps running"))
         yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
     coils = unit.having(Coil)
     relays = tuple(part.name for part, coil in coils if coil.duty == "general purpose")
     for part in fans:
         if part.place != "outdoor":
-            auto = ", its fan on AUTO" if "fan" in unit.demands else ""
-            title = f"does the {part.title} stop when the thermostat is off{auto}?"
+            auto = mark(", its fan on AUTO") if "fan" in unit.demands else ""
+            title = say(
+                "does the {part} stop when the thermostat is off{auto}?", part=part.title, auto=auto
+            )
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
-            name, choices = f"{part.name}-idle", ("stops", "keeps running")
+            name, choices = f"{part.name}-idle", ("stops", mark("keeps running"))
             yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
 
 
@@ -112,9 +115,9 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     if call_for_heat(unit.demands) is None:
         return
     for part in (unit.part(name) for name in unit.roles.indoor_blowers):
-        title = f"with the thermostat calling for heat, does the {part.title} run?"
+        title = say("with the thermostat calling for heat, does the {part} run?", part=part.title)
         yield look_check(
-            f"{part.name}-heat", "turns_on_heat", title, ("turning", "not turning"),
+            f"{part.name}-heat", "turns_on_heat", title, ("turning", mark("not turning")),
             TurnsOnHeat(part.name), condition=ON_HEAT, touches=(part.name,),
         )  # fmt: skip
     elements = tuple(
@@ -123,7 +126,7 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
         if heater.warms == "air"
     )
     if elements:
-        title = "how does the air at a register feel, three minutes after a call for heat?"
+        title = mark("how does the air at a register feel, three minutes after a call for heat?")
         yield look_check(
             "warm-air", "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
             minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
@@ -135,13 +138,13 @@ def _lighting(unit: Unit) -> Iterator[Check]:
     """What a furnace is seen to do on a call for heat, and what air it then gives."""
     burners = tuple((part.name, burner.burns) for part, burner in unit.having(Burner))
     for part, board in unit.having(Ignites):
-        title = "how far does the furnace come within two minutes of a call for heat?"
+        title = mark("how far does the furnace come within two minutes of a call for heat?")
         touches = (part.name, *(name for name, _ in burners))
         yield look_check(
             "sequence", "sequence", title, LIGHTING, Lighting(part.name, board, burners),
             minutes=3.0, condition=ON_HEAT, touches=touches, cautions=(AT_THE_GAS,),
         )  # fmt: skip
-        title = "how does the air at a register feel, three minutes after a call for heat?"
+        title = mark("how does the air at a register feel, three minutes after a call for heat?")
         warms = FlameWarms(part.name, board.proved, unit.roles.indoor_blowers)
         yield look_check(
             "warm-air", "warm_air", title, ("warm", "cold"), warms,
@@ -151,11 +154,14 @@ def _lighting(unit: Unit) -> Iterator[Check]:
 
 AT_THE_GAS = Caution(
     "WARNING",
-    "gas: smell first; where it smells of gas switch nothing, shut the cock, air the room, leave. "
-    "No guard is joined across. Licensed gas work where required.",
+    mark(
+        "gas: smell first; where it smells of gas switch nothing, shut the "
+        "cock, air the room, leave. No guard is joined across. Licensed gas"
+        " work where required."
+    ),
 )
 
-_LINES = ("cold", "hot", "like the air")
+_LINES = ("cold", "hot", mark("like the air"))
 
 
 def _turned_round(unit: Unit) -> Iterator[Check]:
@@ -164,7 +170,7 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
     for part, _ in unit.having(Reverses):
         for compressor in unit.roles.compressors_with(part.name)[:1]:
             for setting, before, words, condition in _SEASONS[: 3 if melts else 2]:
-                title = f"how is the large line at the outdoor unit {words}?"
+                title = say("how is the large line at the outdoor unit {words}?", words=words)
                 look = LargeLine(part.name, compressor, setting)
                 yield look_check(
                     f"{before}{part.name}-line", "line", title, _LINES, look,
@@ -172,7 +178,7 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
                 )  # fmt: skip
     turns_round = melts and bool(unit.having(Reverses))
     for name in unit.roles.outdoor_fans if turns_round else ():
-        title = f"does the {unit.part(name).title} stand in a forced defrost?"
+        title = say("does the {title} stand in a forced defrost?", title=unit.part(name).title)
         boards = tuple(part.name for part, _ in unit.having(Defrosts))
         yield look_check(
             f"defrost-{name}", "defrost", title, ("stands", "turns"), StandsInDefrost(name),
@@ -181,13 +187,13 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
 
 
 _SEASONS: tuple[tuple[Live, str, str, str], ...] = (
-    ("calling", "", "ten minutes into a call for cooling", ON_CALL),
-    ("heating", "heat-", "ten minutes into a call for heat", ON_HEAT),
-    ("defrosting", "defrost-", "in a forced defrost", IN_DEFROST),
+    ("calling", "", mark("ten minutes into a call for cooling"), ON_CALL),
+    ("heating", "heat-", mark("ten minutes into a call for heat"), ON_HEAT),
+    ("defrosting", "defrost-", mark("in a forced defrost"), IN_DEFROST),
 )
 
 HOT_LINE = Caution(
-    "CAUTION", "touch with the back of the hand and briefly: the large line can burn."
+    "CAUTION", mark("touch with the back of the hand and briefly: the large line can burn.")
 )
 
 
@@ -199,7 +205,7 @@ def _fans(unit: Unit) -> list[str]:
 
 def _plunger(unit: Unit, part: Part) -> Check:
     main = part.name == unit.roles.main_contactor
-    title = f"is the {'contactor' if main else part.title} pulled in?"
+    title = say("is the {main} pulled in?", main="contactor" if main else part.title)
     look = PlungerPosition(part.name)
     choices = ("yes", "no", "chattering")
     on, name = (part.name,), "plunger" if main else f"{part.name}-plunger"
@@ -211,9 +217,11 @@ def _plunger(unit: Unit, part: Part) -> Check:
 def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
     for part in fans:
         outdoors = part.place == "outdoor"
-        title = (
-            f"does the {'blade' if outdoors else 'wheel'} of the {part.title} turn freely by hand, "
-            "power off and verified? (stiff counts as stuck)"
+        title = say(
+            "does the {outdoors} of the {part} turn freely by hand, power off "
+            "and verified? (stiff counts as stuck)",
+            outdoors="blade" if outdoors else "wheel",
+            part=part.title,
         )
         minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)
@@ -223,11 +231,13 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
             minutes=minutes, condition=DEAD, touches=on,
         )  # fmt: skip
     for part, _ in unit.having(Motor):
-        title = f"{part.title}: is heat felt off the shell, the back of the hand an inch off?"
+        title = say(
+            "{part}: is heat felt off the shell, the back of the hand an inch off?", part=part.title
+        )
         minutes = 0.5 if part.place == "outdoor" else 2.0
         hot, on = HotShell(part.name), (part.name,)
         yield look_check(
-            f"{part.name}-shell", "shell", title, ("not hot", "hot"), hot,
+            f"{part.name}-shell", "shell", title, (mark("not hot"), "hot"), hot,
             minutes=minutes, touches=on, cautions=(HOT,),
         )  # fmt: skip
 
@@ -238,12 +248,12 @@ _MARK_MINUTES = {"outdoor": 1.0, "disconnect": 1.0, "panel": 3.0}
 
 def _marks(unit: Unit) -> Iterator[Check]:
     for part, looks in unit.having(Looks):
-        for mark in (each for each in looks.marks if not each.first):
+        for seen in (each for each in looks.marks if not each.first):
             yield look_check(
-                f"{part.name}-{mark.sign}", mark.thing, f"{part.title}: {mark.question}",
-                mark.answers, Mark(mark.sign, frozenset({part.name})),
+                f"{part.name}-{seen.sign}", seen.thing, f"{part.title}: {seen.question}",
+                seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
-                cautions=mark.warnings,
+                cautions=seen.warnings,
             )  # fmt: skip
     for name in dict.fromkeys(_swapped_parts(unit)):
         yield _wires_as_drawn(unit, name)
@@ -258,7 +268,7 @@ def _swapped_parts(unit: Unit) -> Iterator[str]:
 def _wires_as_drawn(unit: Unit, part: str) -> Check:
     wires = [w.name for w in unit.wires if part in _parts_of((w.start, w.end))]
     on = (part, *wires)
-    title = f"{unit.part(part).title}: do its wires match the diagram?"
+    title = say("{title}: do its wires match the diagram?", title=unit.part(part).title)
     look = Mark("wrong_place", frozenset(on))
     choices = ("match", "differ")
     return look_check(f"{part}-wrong_place", "wires", title, choices, look, minutes=3.0, touches=on)
@@ -277,7 +287,9 @@ def _joints(unit: Unit) -> Iterator[Check]:
             if place in ends:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
-            title = f"{place}: which wire's connection is scorched, or loose when tugged?"
+            title = say(
+                "{place}: which wire's connection is scorched, or loose when tugged?", place=place
+            )
             look, choices = WhichWire("browned", shares, place), ("none", *shares)
             yield look_check(
                 f"joints-{place}", "joints", title, choices, look,
@@ -290,7 +302,7 @@ def _rubbed(unit: Unit) -> Iterator[Check]:
     wires = [wire.name for wire in unit.wires if wire_weight(unit, wire, RUBBED) > 0.0]
     if wires:
         look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
-        title = "which wire is rubbed through, chewed or pinched at an edge?"
+        title = mark("which wire is rubbed through, chewed or pinched at an edge?")
         yield look_check(
             "wires-rubbed", "rubbed", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
             touches=tuple(wires),

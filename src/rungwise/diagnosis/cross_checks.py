@@ -10,6 +10,7 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.wording import reading_text
 from rungwise.parts import EARTH, LIVE_VOLT, Burner, Caution
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["not_judged", "remarks"]
 
@@ -51,13 +52,21 @@ def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
     """
     read = {block for card in cards if card.form == "number" for block in card.touches}
     flames = tuple(
-        f"NOT JUDGED: gas pressure, draft, combustion and heat exchanger at the {part.title} "
-        f"({part.name}); licensed gas work where required."
+        say(
+            "NOT JUDGED: gas pressure, draft, combustion and heat exchanger at "
+            "the {part} ({part2}); licensed gas work where required.",
+            part=part.title,
+            part2=part.name,
+        )
         for part, _ in unit.having(Burner)
     )
     return flames + tuple(
-        f"NOT JUDGED: the {part.title} ({part.name}); no reading is known for this sort of part, "
-        "so a fault of its own stays unseen."
+        say(
+            "NOT JUDGED: the {part} ({part2}); no reading is known for this "
+            "sort of part, so a fault of its own stays unseen.",
+            part=part.title,
+            part2=part.name,
+        )
         for part in unit.parts
         if unit.kind_of(part.name).modes and part.name not in read
     )
@@ -71,9 +80,14 @@ def _ghosts(volts: Volts) -> Iterator[Caution]:
         if _volt(outcome) > GHOST_VOLT and _volt(firm) < GHOST_SHARE * _volt(outcome):
             yield Caution(
                 "NOTICE",
-                f"{_read(outcome)} on the 10 MΩ meter is a ghost: in low-impedance mode "
-                f"{outcome.card.where} reads {_read(firm)}. Nothing feeds that wire; it only lies "
-                "beside one that is fed.",
+                say(
+                    "{read} on the 10 MΩ meter is a ghost: in low-impedance mode "
+                    "{where} reads {read2}. Nothing feeds that wire; it only lies "
+                    "beside one that is fed.",
+                    read=_read(outcome),
+                    where=outcome.card.where,
+                    read2=_read(firm),
+                ),
             )
 
 
@@ -83,8 +97,12 @@ def _no_ghosts(outcomes: Iterable[Outcome]) -> Iterator[Caution]:
         if outcome.card.quantity == "ghost" and read:
             yield Caution(
                 "NOTICE",
-                f"{_read(outcome)} with the thermostat off tells nothing by itself: "
-                f"whether {outcome.card.where} shows a ghost follows the cable and the meter.",
+                say(
+                    "{read} with the thermostat off tells nothing by itself: whether "
+                    "{where} shows a ghost follows the cable and the meter.",
+                    read=_read(outcome),
+                    where=outcome.card.where,
+                ),
             )
 
 
@@ -97,8 +115,14 @@ def _hidden_legs(volts: Volts) -> Iterator[Caution]:
             if same and _volt(to_ground) > LIVE_VOLT:
                 yield Caution(
                     "DANGER",
-                    f"{outcome.card.where} reads {_read(outcome)}, yet {leg} is live: "
-                    f"{_read(to_ground)} to ground. 0 V from leg to leg is not dead.",
+                    say(
+                        "{where} reads {read}, yet {leg} is live: {read2} to ground. 0 V "
+                        "from leg to leg is not dead.",
+                        where=outcome.card.where,
+                        read=_read(outcome),
+                        leg=leg,
+                        read2=_read(to_ground),
+                    ),
                 )
 
 

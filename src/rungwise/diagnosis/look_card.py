@@ -7,16 +7,19 @@ from rungwise.diagnosis.check_ids import look_id
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
 from rungwise.parts import Caution
+from rungwise.wording import mark
 
 __all__ = ["COOLED", "DEAD", "IDLE", "IN_DEFROST", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
 
-ON_CALL = "thermostat calling for cooling"
-ON_HEAT = "thermostat calling for heat"
-IN_DEFROST = "in a defrost, begun by test pins on a call for heat, or by the timer's dial"
-IDLE = "thermostat off, supplies on"
-COOLED = "started again once the compressor has cooled"
-DEAD = "power off, verified"
-LOOKING = "looking, nothing touched"
+ON_CALL: str = mark("thermostat calling for cooling")
+ON_HEAT: str = mark("thermostat calling for heat")
+IN_DEFROST: str = mark(
+    "in a defrost, begun by test pins on a call for heat, or by the timer's dial"
+)
+IDLE: str = mark("thermostat off, supplies on")
+COOLED: str = mark("started again once the compressor has cooled")
+DEAD: str = mark("power off, verified")
+LOOKING: str = mark("looking, nothing touched")
 
 
 def look_check(  # noqa: PLR0913  # the fields of a card, by name
@@ -39,7 +42,7 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
         choices,
         minutes=minutes,
         condition=condition,
-        instrument="eyes and ears",
+        instrument=mark("eyes and ears"),
         cautions=cautions,
         quantity=f"{LOOK_AT}{thing}",
         touches=touches,

@@ -15,13 +15,14 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.errors import BadInput
+from rungwise.wording import as_plain, from_plain
 
 if TYPE_CHECKING:
     from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 
 __all__ = ["read", "refusing", "write"]
 
-FORMAT = 3
+FORMAT = 4
 
 Arrays = Mapping[str, npt.NDArray[np.generic]]
 
@@ -40,7 +41,7 @@ def write(
         "suspects": [asdict(card) for card in suspects],
         "checks": [asdict(card) for card in checks],
     }
-    text = np.frombuffer(json.dumps(cards).encode(), dtype=np.uint8)
+    text = np.frombuffer(json.dumps(as_plain(cards)).encode(), dtype=np.uint8)
     target = Path(path)
     target.parent.mkdir(parents=True, exist_ok=True)
     with NamedTemporaryFile(dir=target.parent, suffix=".part", delete=False) as file:
@@ -67,7 +68,7 @@ def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]
     """
     with refusing(path), Path(path).open("rb") as file, np.load(file, allow_pickle=False) as held:
         arrays = dict(held.items())
-        cards = json.loads(arrays.pop("cards").tobytes())
+        cards = from_plain(json.loads(arrays.pop("cards").tobytes()))
         if cards["format"] != FORMAT:
             raise ValueError(f"format {cards['format']}")
         return cards, arrays

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.parts import Caution, Line
+from rungwise.wording import mark, say
 
 if TYPE_CHECKING:
     from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart
@@ -34,7 +35,7 @@ def verdict_lines(told: Verdict) -> list[str]:
     lines += [str(line) for line in to_do_lines(told)]
     lines += acquittal_lines(told)
     if told.try_order:
-        lines.append("Least work on average: try in this order.")
+        lines.append(mark("Least work on average: try in this order."))
         lines += [
             f"{place}. {sentence(str(answer.suspect.to_do))} ({percent(answer.probability)})"
             for place, answer in enumerate(told.try_order[:MOST_TRIED], start=1)
@@ -42,7 +43,7 @@ def verdict_lines(told: Verdict) -> list[str]:
     elif told.runners_up and told.kind != "nothing_wrong_now":
         named_before = {each.suspect.id for each in told.causes}
         left = [each for each in told.runners_up if each.suspect.id not in named_before]
-        lines += [f"Not ruled out: {_listed(left)}."] if left else []
+        lines += [say("Not ruled out: {listed}.", listed=_listed(left))] if left else []
     return lines + doubt_lines(told) + (told.wrong_part.lines() if told.wrong_part else [])
 
 
@@ -50,12 +51,12 @@ def headline(told: Verdict) -> str:
     """The answer in one sentence."""
     chance = percent(told.probability)
     if told.kind == "none_of_these" or told.answer is None:
-        return f"None of the listed faults fits the readings ({chance})."
+        return say("None of the listed faults fits the readings ({chance}).", chance=chance)
     if told.kind == "nothing_wrong_now":
-        return "Nothing wrong now: all that a working unit is judged by reads well."
+        return mark("Nothing wrong now: all that a working unit is judged by reads well.")
     name = f"{named(told.answer)} ({chance})"
     if told.kind == "undecided":
-        return f"Still narrowing it down. Most likely: {name}."
+        return say("Still narrowing it down. Most likely: {name}.", name=name)
     return f"{_degree(told)}: {name}." if told.answer.suspect.known else sentence(name)
 
 
@@ -63,14 +64,20 @@ def _degree(told: Verdict) -> str:
     if told.kind == "found":
         return "Found"
     if not told.shown:
-        return "Suspected, not shown"
-    return "Shown, what is behind it is not" if told.causes else "Shown, not yet settled"
+        return mark("Suspected, not shown")
+    return (
+        mark("Shown, what is behind it is not") if told.causes else mark("Shown, not yet settled")
+    )
 
 
 def named(answer: Answer) -> str:
     """What is wrong; of no known way, where to look."""
     title = answer.suspect.title
-    return title if answer.suspect.known else f"not one of the known ways, look here: {title}"
+    return (
+        title
+        if answer.suspect.known
+        else say("not one of the known ways, look here: {title}", title=title)
+    )
 
 
 def cause_lines(told: Verdict) -> list[str]:
@@ -87,9 +94,9 @@ def owed_lines(told: Verdict) -> list[str]:
     lines = list(told.confirm.lines()) if told.confirm else []
     if told.first:
         names = "; ".join(card.title for card in told.first)
-        lines.append(f"Before anything is put back, read: {names}.")
+        lines.append(say("Before anything is put back, read: {names}.", names=names))
     if told.again:
-        lines.append(f"It rests on one odd reading, retake it: {_said(told.again)}.")
+        lines.append(say("It rests on one odd reading, retake it: {said}.", said=_said(told.again)))
     return lines
 
 
@@ -98,33 +105,47 @@ def to_do_lines(told: Verdict) -> list[Line]:
     if told.answer is None or told.kind not in ("found", "suspected"):
         return []
     suspect = told.answer.suspect
-    word = "Only then" if told.confirm or told.first or told.again else "To do"
+    word = mark("Only then") if told.confirm or told.first or told.again else mark("To do")
     todo = suspect.to_do
     # A signal word stands first in its line.
     lines = [todo.ended() if isinstance(todo, Caution) else f"{word}: {sentence(todo)}"]
     if suspect.behind:
-        lines.append(f"Root cause: {sentence(suspect.behind)}")
+        lines.append(say("Root cause: {sentence}", sentence=sentence(suspect.behind)))
     if told.causes:
-        lines.append(f"What may have brought it about: {_listed(told.causes)}.")
+        lines.append(say("What may have brought it about: {listed}.", listed=_listed(told.causes)))
     return lines
 
 
 def acquittal_lines(told: Verdict) -> list[str]:
     """What to watch, and what was not read, when nothing is wrong now."""
-    lines = [f"Not ruled out, may come and go: {_listed(told.watch)}."] if told.watch else []
-    return lines + [f"Not read: {sentence(text)}" for text in told.not_read]
+    lines = (
+        [say("Not ruled out, may come and go: {listed}.", listed=_listed(told.watch))]
+        if told.watch
+        else []
+    )
+    return lines + [say("Not read: {sentence}", sentence=sentence(text)) for text in told.not_read]
 
 
 def doubt_lines(told: Verdict) -> list[str]:
     """The readings that cannot be right; of those that are merely odd nothing is said."""
-    lines = [f"{_said(taken)} is not possible. Retake it." for taken in told.doubtful]
+    lines = [
+        say("{said} is not possible. Retake it.", said=_said(taken)) for taken in told.doubtful
+    ]
     pairs = (f"{_said(one)}, and {_said(other)}" for one, other in told.clashes)
-    return lines + [f"These cannot both be right: {pair}. Retake one." for pair in pairs]
+    return lines + [
+        say("These cannot both be right: {pair}. Retake one.", pair=pair) for pair in pairs
+    ]
 
 
 def wrong_part_lines(wrong: WrongPart) -> list[str]:
     """The part that would have been swapped for nothing, and what cleared it."""
-    told = [f"A guess would have replaced: {wrong.part} ({percent(wrong.believed)} at first)."]
+    told = [
+        say(
+            "A guess would have replaced: {part} ({share} at first).",
+            part=wrong.part,
+            share=percent(wrong.believed),
+        )
+    ]
     return told + [f"{_said(taken)} {strength(taken.bits)} it." for taken in wrong.cleared_by]
 
 

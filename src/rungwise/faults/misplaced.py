@@ -14,6 +14,7 @@ from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
 from rungwise.parts import Control, Draw, Junction, MixedUp
 from rungwise.unit import Unit, Wire
+from rungwise.wording import mark, say
 
 NEAR_M = 3.0
 """Within a cabinet wires are shorter; what comes from indoors is longer."""
@@ -122,8 +123,10 @@ def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
             tuple(edits),
             weight,
             f"{part}:rewire",
-            f"put the wires of the {unit.part(part).title} on their right terminals",
-            behind="earlier work without a record of the wires",
+            say(
+                "put the wires of the {title} on their right terminals", title=unit.part(part).title
+            ),
+            behind=mark("earlier work without a record of the wires"),
             signs={"wrong_place": 0.9, "recent_work": 0.6},
             repair_minutes=15,
             shown_by=frozenset({"look:wires"}),
@@ -149,10 +152,21 @@ def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
     if len(moves) == 2:
         return (
             f"{_SWAPPED}{first}_{second}",
-            f"wires on {first} and {second} of the {whose} swapped",
+            say(
+                "wires on {first} and {second} of the {whose} swapped",
+                first=first,
+                second=second,
+                whose=whose,
+            ),
         )
     wire = moves[0][0]
     return (
         f"{wire.name}{_LANDED}{second}",
-        f"{wire.colour} wire of {first} of the {whose} landed on {second}",
+        say(
+            "{colour} wire of {first} of the {whose} landed on {second}",
+            colour=wire.colour,
+            first=first,
+            whose=whose,
+            second=second,
+        ),
     )

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from rungwise.faults.suspect import Suspect
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 FROZEN = 12.0
 
@@ -22,15 +23,17 @@ def not_electrical(unit: Unit) -> Iterator[Suspect]:
     if unit.roles.compressors:
         yield Suspect(
             f"{WHOLE}.frozen_coil",
-            "indoor coil frozen over, low air flow",
+            mark("indoor coil frozen over, low air flow"),
             WHOLE,
             "frozen_coil",
             (),
             FROZEN,
             f"{WHOLE}:thaw",
-            "cooling off and fan ON until the ice is gone; then filter, blower, duct and vents; "
-            "then the charge",
-            behind="a clogged filter, a slow blower, closed vents or a low charge",
+            mark(
+                "cooling off and fan ON until the ice is gone; then filter, blower,"
+                " duct and vents; then the charge"
+            ),
+            behind=mark("a clogged filter, a slow blower, closed vents or a low charge"),
             signs={"ice": 0.85, "filter": 0.7, "water": 0.2},
             repair_minutes=60.0,
             shown_by=frozenset({"look:ice"}),

@@ -21,6 +21,7 @@ from dataclasses import dataclass, replace
 from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
 from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
 from rungwise.unit import LEGS, Part, Unit, Wire
+from rungwise.wording import mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +36,8 @@ class PairRule:
     then_text: str = ""
 
 
-_HOT = "so the compressor overheats and its overload opens"
-_BURNT = "so the contact beside it burns"
+_HOT = mark("so the compressor overheats and its overload opens")
+_BURNT = mark("so the contact beside it burns")
 
 RUBBED_SHARE = 0.9
 """How often a power wire rubbed through to the cabinet has opened what feeds it when somebody

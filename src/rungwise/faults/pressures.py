@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.parts import Draw
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 RUN_S = (90.0, 3000.0)
 """How long it has run when it is looked at: the unit goes on and off by its switch, and one comes
@@ -34,27 +35,27 @@ class _Cause:
 
 _CAUSES = (
     _Cause(
-        "high pressure",
+        mark("high pressure"),
         "dirty_coil",
-        "outdoor coil matted with dirt",
-        "so the head pressure rises and the high-pressure switch opens",
+        mark("outdoor coil matted with dirt"),
+        mark("so the head pressure rises and the high-pressure switch opens"),
         Draw("fouling", 0.7, 0.93),
         16.0,
         {"coil_dirt": 0.9},
     ),
     _Cause(
-        "high pressure",
+        mark("high pressure"),
         "overcharge",
-        "too much refrigerant, or air in it",
-        "so the head pressure rises and the high-pressure switch opens",
+        mark("too much refrigerant, or air in it"),
+        mark("so the head pressure rises and the high-pressure switch opens"),
         Draw("charge", 1.6, 2.0),
         3.0,
     ),
     _Cause(
-        "low pressure",
+        mark("low pressure"),
         "low_charge",
-        "refrigerant low",
-        "so the suction pressure falls and the low-pressure switch opens",
+        mark("refrigerant low"),
+        mark("so the suction pressure falls and the low-pressure switch opens"),
         Draw("charge", 0.12, 0.4),
         30.0,
         {"ice": 0.3},

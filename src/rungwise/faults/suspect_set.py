@@ -38,6 +38,7 @@ from rungwise.parts import (
     pair_name,
 )
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import mark, named, say
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
@@ -74,7 +75,7 @@ class SuspectSet:
     def suspect(self, name: str) -> Suspect:
         """The suspect called `name`; raises UnknownName with close matches."""
         if name not in self._by_id:
-            what = "There is no such suspect in this unit."
+            what = mark("There is no such suspect in this unit.")
             raise UnknownName(what=what, name=name, known=self._by_id)
         return self._by_id[name]
 
@@ -157,7 +158,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
             for mode in WIRE.modes:
                 weight = wire_weight(unit, wire, mode.name)
                 shown = _for_wire(wire, mode)
-                title = f"{wire.title}: {mode.title}"
+                title = say("{part}: {fault}", part=wire.title, fault=mode.title)
                 yield _of_block(wire.name, title, wire.title, shown, weight)
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
@@ -177,7 +178,8 @@ def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
     part, kind = unit.part(name), unit.kind_of(name)
     title = _named(mode.title, part, kind)
     if title is None:
-        title = f"{part.label}: {mode.title}" if part.label else mode.title
+        label = named(part.label)
+        title = say("{part}: {fault}", part=label, fault=mode.title) if label else mode.title
     text = _named(mode.repair_text, part, kind) or mode.repair_text
     return Suspect(
         FaultStep(name, mode.name).id,
@@ -212,7 +214,9 @@ def _named(text: str, part: Part, kind: PartKind) -> str | None:
     """
     called = (name for name in (kind.title, kind.noun) if name and name in text)
     name = next(called, "")
-    return text.replace(name, part.label or name, 1) if name else None
+    if not name:
+        return None
+    return say(text.replace(name, "{name}", 1), name=named(part.label or name))
 
 
 def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> Suspect:
@@ -225,7 +229,7 @@ def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> S
         _edits(name, mode),
         weight,
         RepairStep(name, mode.repair).key,
-        f"{mode.repair_text} ({where})",
+        say("{what} ({where})", what=mode.repair_text, where=where),
         behind=mode.behind,
         signs=mode.signs,
         repair_minutes=20,
@@ -242,9 +246,13 @@ def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspec
     signals = f"{unit.wire_by_name[first].carries} and {unit.wire_by_name[second].carries}"
     usual = pair_weight(unit, first, second)
     for mode in PAIR.modes:
-        title = f"{signals} {mode.title} in the {cable}"
+        title = say(
+            "{signals} {mode} in the {cable}", signals=signals, mode=mode.title, cable=cable
+        )
         if not mode.known:
-            title = f"{signals} leak into each other in the {cable}"
+            title = say(
+                "{signals} leak into each other in the {cable}", signals=signals, cable=cable
+            )
         weight = usual * mode.weight / PAIR.modes[0].weight
         yield _of_block(pair_name(first, second), title, title, mode, weight)
 
@@ -257,13 +265,13 @@ def _edits(block: str, mode: Mode, part: Part | None = None) -> tuple[Edit, ...]
 def _nothing() -> Suspect:
     return Suspect(
         HEALTHY,
-        "nothing wrong in the electrical circuit",
+        mark("nothing wrong in the electrical circuit"),
         WHOLE,
         "none",
         (),
         NOTHING,
         "unit:look_elsewhere",
-        "look at the refrigerant, the air flow and the settings: the circuit does its work",
+        mark("look at the refrigerant, the air flow and the settings: the circuit does its work"),
         repair_minutes=60,
     )
 

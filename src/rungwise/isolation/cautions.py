@@ -13,6 +13,7 @@ from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
 from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, worst_first
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 
 def cautions(
@@ -52,8 +53,11 @@ def _running(*, keeps_running: bool) -> Iterator[Caution]:
     if keeps_running:
         yield Caution(
             "DANGER",
-            "It keeps running with the thermostat off. Do not pull the disconnect under load: the "
-            "breaker first. It starts again the moment power comes back: stand clear, covers on.",
+            mark(
+                "It keeps running with the thermostat off. Do not pull the "
+                "disconnect under load: the breaker first. It starts again the "
+                "moment power comes back: stand clear, covers on."
+            ),
         )
 
 
@@ -74,7 +78,7 @@ def _live(unit: Unit, stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
     lines = [each for each in stays_live if each.kind == "line"]
     if lines:
         told = "; ".join(_where(unit, each) for each in lines)
-        yield Caution("DANGER", f"Stays live to the end: {told}.")
+        yield Caution("DANGER", say("Stays live to the end: {told}.", told=told))
 
 
 def _grounded_leg(unit: Unit) -> Iterator[Caution]:
@@ -112,11 +116,19 @@ def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
         most_v = max(charge.peak_v for charge in charges)
         most_j = max(charge.stored_j for charge in charges)
         untold = [charge.rated_v for charge in charges if not charge.told]
-        why = f" Cans of untold volts are taken as {max(untold):.0f} V." if untold else ""
+        why = (
+            say(" Cans of untold volts are taken as {max} V.", max=f"{max(untold):.0f}")
+            if untold
+            else ""
+        )
         yield Caution(
             "WARNING",
-            f"Capacitors may hold up to {most_v:.0f} V DC and {most_j:.1f} J with the power off."
-            f"{why}",
+            say(
+                "Capacitors may hold up to {most_v} V DC and {most_j} J with the power off.{why}",
+                most_v=f"{most_v:.0f}",
+                most_j=f"{most_j:.1f}",
+                why=why,
+            ),
         )
 
 
@@ -126,9 +138,14 @@ def _held_inside(unit: Unit) -> Iterator[Caution]:
         rated = part.number(motor.rated_volt)
         yield Caution(
             "WARNING",
-            f"The electronics of the {part.title} hold up to {motor.held_volt * rated:.0f} V DC, "
-            f"and no lead reaches it: with the power off wait {motor.empties_s / 60.0:.0f} minutes "
-            "before its plugs are pulled, and leave its housing closed.",
+            say(
+                "The electronics of the {part} hold up to {held_volt} V DC, and no "
+                "lead reaches it: with the power off wait {empties_s} minutes "
+                "before its plugs are pulled, and leave its housing closed.",
+                part=part.title,
+                held_volt=f"{motor.held_volt * rated:.0f}",
+                empties_s=f"{motor.empties_s / 60.0:.0f}",
+            ),
         )
 
 
@@ -138,9 +155,12 @@ def _control(stays_live: Sequence[StaysLive], *, standing: bool) -> Iterator[Cau
     if most:
         yield Caution(
             "CAUTION",
-            f"Control wires from indoors stay on: up to {volts_words(most)} "
-            f"{'with or without a call' if standing else 'whenever the thermostat calls'}. "
-            "They are measured, not isolated; do not let them touch.",
+            say(
+                "Control wires from indoors stay on: up to {volts} {standing}. They"
+                " are measured, not isolated; do not let them touch.",
+                volts=volts_words(most),
+                standing="with or without a call" if standing else "whenever the thermostat calls",
+            ),
         )
 
 
@@ -149,23 +169,30 @@ def _labels(unit: Unit, mislabeled: Sequence[str]) -> Iterator[Caution]:
         titles = list_words([unit.part(part).title for part in mislabeled], "and")
         yield Caution(
             "NOTICE",
-            f"The unit's file puts the {titles} where the wires contradict it; the plan goes by "
-            "the wires. Look where it is, and fix the file.",
+            say(
+                "The unit's file puts the {titles} where the wires contradict it; "
+                "the plan goes by the wires. Look where it is, and fix the file.",
+                titles=titles,
+            ),
         )
 
 
 def _drawing() -> Caution:
     return Caution(
         "WARNING",
-        "The drawing may be wrong: a wire or a source that it does not know makes any terminal "
-        "live. Only readings count, each with the meter proved before and after; a non-contact "
-        "tester proves nothing.",
+        mark(
+            "The drawing may be wrong: a wire or a source that it does not know"
+            " makes any terminal live. Only readings count, each with the meter"
+            " proved before and after; a non-contact tester proves nothing."
+        ),
     )
 
 
 def _codes() -> Caution:
     return Caution(
         "NOTICE",
-        "Follow local codes, your employer's lockout rules and your own copy of the standard; "
-        "licensed practice where required.",
+        mark(
+            "Follow local codes, your employer's lockout rules and your own "
+            "copy of the standard; licensed practice where required."
+        ),
     )

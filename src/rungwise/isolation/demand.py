@@ -19,12 +19,13 @@ from rungwise.isolation.topology import Topology
 from rungwise.isolation.variants import NO_EDITS, batch_values
 from rungwise.parts import Poles
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 PULLED_A = 2.0
 """More than this is no more pulled: crankcase heaters and one small fan stay below (common
 practice, no source)."""
 
-AT_REST = (replace(STANDBY, name="standby begins", horizon="start"), STANDBY)
+AT_REST = (replace(STANDBY, name=mark("standby begins"), horizon="start"), STANDBY)
 """Thermostat off, before and after what trips has tripped: a compressor that stands stalled on a
 wrong leg draws its amps until its overload opens, and again each time that closes."""
 

@@ -22,6 +22,7 @@ from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import list_words, points_words
 from rungwise.parts import Caution
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 
 def isolate(
@@ -94,33 +95,35 @@ class _Maker:
         """Ways from a source to the place of work with nothing on them, and no way to stop it."""
         bare = sorted(chooser.uncut())
         if bare:
-            what = (
-                "With every device of this drawing open these stay live: "
-                f"{points_words(self.unit, bare[:6])}. Keep out."
+            what = say(
+                "With every device of this drawing open these stay live: {points}. Keep out.",
+                points=points_words(self.unit, bare[:6]),
             )
-            add = (
-                "add the disconnect or breaker that opens them; if there is none, stop and call a "
-                "licensed electrician, or the utility for what is ahead of the panel"
+            add = mark(
+                "add the disconnect or breaker that opens them; if there is none, "
+                "stop and call a licensed electrician, or the utility for what is "
+                "ahead of the panel"
             )
             yield Refusal("nothing opens it", tuple(bare), what, add, of_description=False)
         elif self.keeps_running and self.scope != "indoor" and chooser.breakers() is None:
-            what = "It keeps running, and no breaker that stops it is described."
-            add = (
-                "add its breaker, since a disconnect is not pulled under load; if there is none, "
-                "stop and call the utility"
+            what = mark("It keeps running, and no breaker that stops it is described.")
+            add = mark(
+                "add its breaker, since a disconnect is not pulled under load; if "
+                "there is none, stop and call the utility"
             )
             yield Refusal("cannot be stopped", (), what, add, of_description=False)
 
     def _under_load(self, chooser: Chooser, opening: Opening) -> Iterator[Refusal]:
         """Blades that every order pulls while a load flows in them."""
         for device in chooser.demand.pulled_under_load(opening.order):
-            what = (
-                f"As drawn the {device.title} still carries a load with the thermostat off when "
-                "its turn comes, and no breaker that stops it is described."
+            what = say(
+                "As drawn the {device} still carries a load with the thermostat off"
+                " when its turn comes, and no breaker that stops it is described.",
+                device=device.title,
             )
-            add = (
-                "add the breaker ahead of it, since it is not pulled under load; if there is none, "
-                "stop and call the utility"
+            add = mark(
+                "add the breaker ahead of it, since it is not pulled under load; if"
+                " there is none, stop and call the utility"
             )
             yield Refusal("cannot be stopped", device.terminals, what, add, of_description=False)
 
@@ -130,10 +133,10 @@ class _Maker:
             return
         titles = list_words([device.title for device in opening.unproved], "and")
         ends = tuple(end for device in opening.unproved for end in device.terminals)
-        what = f"No reading in any order shows whether the {titles} opens."
-        add = (
-            "look for a second source or a wire past it; without a proof of it keep out and call a "
-            "licensed electrician"
+        what = say("No reading in any order shows whether the {titles} opens.", titles=titles)
+        add = mark(
+            "look for a second source or a wire past it; without a proof of it "
+            "keep out and call a licensed electrician"
         )
         yield Refusal("cannot be proved", ends, what, add, of_description=False)
 

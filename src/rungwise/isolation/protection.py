@@ -13,6 +13,7 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, points_words
 from rungwise.parts import Burner, Caution, Poles
+from rungwise.wording import mark, say
 
 METER_RATINGS_V = (600, 1000, 1500)
 """Volts that meters of category III are made for."""
@@ -24,10 +25,11 @@ BURNING = (
 """Refrigerants that burn, mildly or fully: ASHRAE 34 classes A2L, A2 and A3, from memory."""
 
 
-_SNIFF = (
-    "Charge low or a leak suspected: sniff low, at fittings and base, with a detector made for it, "
-    "before you switch, pull or make a contact near it. Leak found: stay back, air it out, no "
-    "flame, no switching; cut the power from the panel, away from it."
+_SNIFF: str = mark(
+    "Charge low or a leak suspected: sniff low, at fittings and base, "
+    "with a detector made for it, before you switch, pull or make a "
+    "contact near it. Leak found: stay back, air it out, no flame, no "
+    "switching; cut the power from the panel, away from it."
 )
 
 
@@ -51,7 +53,7 @@ class Protection:
         """The meter by category and volts, against the worst charge."""
         worst = max((charge.peak_v for charge in self.charges), default=0.0)
         volts = next((v for v in METER_RATINGS_V if v >= worst), METER_RATINGS_V[-1])
-        return f"CAT III {volts} V"
+        return say("CAT III {volts} V", volts=volts)
 
     @property
     def burns(self) -> bool | None:
@@ -61,30 +63,43 @@ class Protection:
 
     def stop_words(self) -> str:
         """How the demand is ended."""
-        told = (
-            "Tell everyone here: nobody touches thermostat or panel but on your word. Thermostat "
-            "OFF, fan AUTO."
+        told = mark(
+            "Tell everyone here: nobody touches thermostat or panel but on your"
+            " word. Thermostat OFF, fan AUTO."
         )
         if self.chooser.keeps_running:
-            return f"{told} The unit runs on: do not pull the disconnect. The breaker comes first."
-        what = "the blower stops" if self.chooser.scope == "indoor" else "compressor and fan stop"
-        return f"{told} Wait until {what}: no load may be left when something is pulled."
+            return say(
+                "{told} The unit runs on: do not pull the disconnect. The breaker comes first.",
+                told=told,
+            )
+        what = (
+            mark("the blower stops")
+            if self.chooser.scope == "indoor"
+            else mark("compressor and fan stop")
+        )
+        return say(
+            "{told} Wait until {what}: no load may be left when something is pulled.",
+            told=told,
+            what=what,
+        )
 
     def stop_else(self) -> str:
         """What it means that the unit runs on."""
         if self.chooser.keeps_running or self.chooser.scope == "indoor":
             return ""
-        return (
-            "If it runs on with the thermostat off, do not pull the disconnect. Take the plan that "
-            "opens the breaker first"
+        return mark(
+            "If it runs on with the thermostat off, do not pull the disconnect."
+            " Take the plan that opens the breaker first"
         )
 
     def protect(self, station: str) -> Words:
         """What to put on and to look for before the first cover comes off."""
-        text = (
-            "Before the first cover: eye protection on; rings, watch and chain off. For every "
-            "reading on open parts rubber gloves made for the volts, tested, leather over them; "
-            f"one hand where you can. Meter {self.meter}, leads whole. Look the box over first."
+        text = say(
+            "Before the first cover: eye protection on; rings, watch and chain "
+            "off. For every reading on open parts rubber gloves made for the "
+            "volts, tested, leather over them; one hand where you can. Meter "
+            "{meter}, leads whole. Look the box over first.",
+            meter=self.meter,
         )
         rules = (*self._stop_rules(station), *self._if_it_burns(station), *self._at_gas(station))
         return Words(text, rules)
@@ -94,11 +109,13 @@ class Protection:
         unit = self.chooser.grounds.topology.unit
         if station != "indoor" or not unit.having(Burner):
             return []
-        text = (
-            "Gas: smell first; where it smells of gas switch nothing, shut the cock outside, air "
-            "the room, leave, call the supplier. Power off shuts no gas cock: before hands go to "
-            "burner, valve or pipe shut it, and prove joints tight after. Gas pressure, draft, "
-            "combustion and heat exchanger are not judged here; licensed gas work where required."
+        text = mark(
+            "Gas: smell first; where it smells of gas switch nothing, shut the "
+            "cock outside, air the room, leave, call the supplier. Power off "
+            "shuts no gas cock: before hands go to burner, valve or pipe shut "
+            "it, and prove joints tight after. Gas pressure, draft, combustion "
+            "and heat exchanger are not judged here; licensed gas work where "
+            "required."
         )
         return [Caution("WARNING", text)]
 
@@ -106,15 +123,17 @@ class Protection:
         found = [
             Caution(
                 "DANGER",
-                "STOP, touch nothing, call a licensed electrician: burnt or loose lugs, a hot or "
-                "crackling box, water inside, no ground wire. Damaged service wires or meter: the "
-                "utility.",
+                mark(
+                    "STOP, touch nothing, call a licensed electrician: burnt or loose "
+                    "lugs, a hot or crackling box, water inside, no ground wire. "
+                    "Damaged service wires or meter: the utility."
+                ),
             )
         ]
         if station == "unit":
-            text = (
-                "Alone, in heat or on a roof: tell somebody where you are and when you call back. "
-                "Water and shade; ladder tied, mind edge and hatch."
+            text = mark(
+                "Alone, in heat or on a roof: tell somebody where you are and when "
+                "you call back. Water and shade; ladder tied, mind edge and hatch."
             )
             found.append(Caution("CAUTION", text))
         return found
@@ -128,10 +147,12 @@ class Protection:
     def _if_it_burns(self, station: str) -> list[Caution]:
         """Where nobody has told the refrigerant; and what goes off with the power indoors."""
         if self.burns is None:
-            told = "A plate that says R-32, R-454B or another A2L means a refrigerant that burns."
+            told = mark(
+                "A plate that says R-32, R-454B or another A2L means a refrigerant that burns."
+            )
             return [Caution("WARNING", f"{told} {_SNIFF}")]
         if self.burns and station == "indoor":
-            text = "With the power off the leak protection is off too: keep the room aired."
+            text = mark("With the power off the leak protection is off too: keep the room aired.")
             return [Caution("WARNING", text)]
         return []
 
@@ -141,19 +162,24 @@ class Protection:
         poles = unit.kind_of(device.name).facet(Poles)
         seen = poles.seen_open if poles else ""
         if seen == "head pulled out":
-            text = (
-                f"Pull the head of the {device.title} straight out. Look: both blades are out. "
-                "Keep the head with you."
+            text = say(
+                "Pull the head of the {device} straight out. Look: both blades are "
+                "out. Keep the head with you.",
+                device=device.title,
             )
         elif seen == "handle":
-            text = f"Switch the {device.title} OFF. A handle is no visible break: readings follow."
+            text = say(
+                "Switch the {device} OFF. A handle is no visible break: readings follow.",
+                device=device.title,
+            )
         else:
-            text = (
-                f"Open the {device.title}. Look: every blade is open, where it has a window; else "
-                "only the readings show it."
+            text = say(
+                "Open the {device}. Look: every blade is open, where it has a "
+                "window; else only the readings show it.",
+                device=device.title,
             )
         if self.chooser.keeps_running and stage == 1:
-            text += " The unit must stop at once; if it runs on, that was not its breaker."
+            text += mark(" The unit must stop at once; if it runs on, that was not its breaker.")
         return Words(text, tuple(self._while_open(device, stage, opening)))
 
     def _while_open(self, device: IsolatingDevice, stage: int, opening: Opening) -> list[Caution]:
@@ -162,17 +188,21 @@ class Protection:
         unit, found = self.chooser.grounds.topology.unit, []
         if ends:
             told = points_words(unit, ends)
-            found.append(Caution("DANGER", f"Still live inside: {told}. Hands and tools off."))
+            found.append(
+                Caution("DANGER", say("Still live inside: {told}. Hands and tools off.", told=told))
+            )
         if device.place == "panel":
-            text = (
-                "STOP if you cannot reach or lock the panel (tenant, locked closet): the owner or "
-                "manager opens it, or a licensed electrician does; before that nobody works here."
+            text = mark(
+                "STOP if you cannot reach or lock the panel (tenant, locked "
+                "closet): the owner or manager opens it, or a licensed electrician "
+                "does; before that nobody works here."
             )
             found.append(Caution("WARNING", text))
         if device.name not in opening.proved:
-            text = (
-                "Opened with no load and counted for nothing: its line side is dead by now, so no "
-                "reading can show whether it parts. The breaker's lock is what counts."
+            text = mark(
+                "Opened with no load and counted for nothing: its line side is dead"
+                " by now, so no reading can show whether it parts. The breaker's "
+                "lock is what counts."
             )
             found.append(Caution("NOTICE", text))
         return found
@@ -180,9 +210,9 @@ class Protection:
     @staticmethod
     def lock_words(device: IsolatingDevice) -> str:
         """How it is kept open."""
-        return (
-            f"Lock the {device.title} open and keep the key. Hang your tag on it: name, date, "
-            "phone."
+        return say(
+            "Lock the {device} open and keep the key. Hang your tag on it: name, date, phone.",
+            device=device.title,
         )
 
     def try_words(self, points: Collection[str], opening: Opening) -> tuple[str, str]:
@@ -191,30 +221,37 @@ class Protection:
         asked = asking_words(plan, points)
         outdoors = self.chooser.scope in ("cabinet", "disconnect")
         blower = outdoors and blower_runs(plan, [device.name for device in opening.order])
-        nothing = "Nothing outdoors may move or hum" if blower else "Nothing may move or hum"
-        several = len(plan.unit.roles.indoor_blowers) > 1
-        fans = "the fans indoors" if several else "the blower"
-        indoors = f"; {fans} may run" if blower else ""
-        text = (
-            f"Try to start it, {asked}. "
-            f"{nothing}{indoors}. A delay can hold a start back for 5 minutes: wait "
-            "it out. Then OFF again. Alone: set it, come back, read, go and set it off. Read while "
-            "it calls."
+        nothing = (
+            mark("Nothing outdoors may move or hum") if blower else mark("Nothing may move or hum")
         )
-        return text, "It starts, hums or reads more: something still feeds it. OFF; find the source"
+        several = len(plan.unit.roles.indoor_blowers) > 1
+        fans = mark("the fans indoors") if several else mark("the blower")
+        indoors = say("; {fans} may run", fans=fans) if blower else ""
+        text = say(
+            "Try to start it, {asked}. {nothing}{indoors}. A delay can hold a "
+            "start back for 5 minutes: wait it out. Then OFF again. Alone: set "
+            "it, come back, read, go and set it off. Read while it calls.",
+            asked=asked,
+            nothing=nothing,
+            indoors=indoors,
+        )
+        return text, mark(
+            "It starts, hums or reads more: something still feeds it. OFF; find the source"
+        )
 
     def result_words(self, minutes: int) -> Words:
         """From when and until when the readings count, and where the hands may still not go."""
-        text = (
-            f"Write down the time. These readings stand for {minutes} minutes at most, and for "
-            "nothing once anything is switched on again, a lock is off, or you were away: then "
-            "measure again. The drawing may be wrong: read each bare terminal to ground just "
-            "before you touch it."
+        text = say(
+            "Write down the time. These readings stand for {minutes} minutes at"
+            " most, and for nothing once anything is switched on again, a lock "
+            "is off, or you were away: then measure again. The drawing may be "
+            "wrong: read each bare terminal to ground just before you touch it.",
+            minutes=minutes,
         )
-        leads = (
-            "Compressor leads come off at the contactor and the capacitor; the cover over its "
-            "terminals stays on, one can blow out under pressure. No megohms in a vacuum, none "
-            "through electronics."
+        leads = mark(
+            "Compressor leads come off at the contactor and the capacitor; the "
+            "cover over its terminals stays on, one can blow out under "
+            "pressure. No megohms in a vacuum, none through electronics."
         )
         scope = self.chooser.scope
         return Words(text, () if scope == "indoor" else (Caution("WARNING", leads),))
@@ -225,16 +262,26 @@ class Protection:
         notes: list[Caution] = []
         for charge in charges:
             if charge.own_bleed_s is not None:
-                text = (
-                    f"The {charge.title} has a resistor of its own, {TOUCH_VOLT:.0f} V in "
-                    f"{charge.own_bleed_s:.1f} s if it is whole. Do not count on it."
+                text = say(
+                    "The {charge} has a resistor of its own, {touch_volt} V in "
+                    "{own_bleed_s} s if it is whole. Do not count on it.",
+                    charge=charge.title,
+                    touch_volt=f"{TOUCH_VOLT:.0f}",
+                    own_bleed_s=f"{charge.own_bleed_s:.1f}",
                 )
                 notes.append(Caution("WARNING", text))
             if not charge.bleed.resistor_bears_it:
-                text = f"The resistor takes {charge.bleed.first_w:.0f} W at first and gets hot."
+                text = say(
+                    "The resistor takes {first_w} W at first and gets hot.",
+                    first_w=f"{charge.bleed.first_w:.0f}",
+                )
                 notes.append(Caution("CAUTION", text))
         beside = list(dict.fromkeys(title for charge in charges for title in charge.beside))
         if beside:
             joined = list_words(beside, "and")
-            notes.append(Caution("NOTICE", f"Joined at rest and emptied together: {joined}."))
+            notes.append(
+                Caution(
+                    "NOTICE", say("Joined at rest and emptied together: {joined}.", joined=joined)
+                )
+            )
         return tuple(notes)

@@ -22,12 +22,13 @@ from rungwise.parts import (
     Supply,
     Timer,
 )
+from rungwise.wording import mark
 
 SCOPES: dict[Scope, str] = {
-    "cabinet": "outdoor cabinet, load side of the disconnect",
-    "disconnect": "disconnect or its line side, and the outdoor cabinet",
-    "indoor": "indoor unit",
-    "everything": "outdoor unit, disconnect and indoor unit",
+    "cabinet": mark("outdoor cabinet, load side of the disconnect"),
+    "disconnect": mark("disconnect or its line side, and the outdoor cabinet"),
+    "indoor": mark("indoor unit"),
+    "everything": mark("outdoor unit, disconnect and indoor unit"),
 }
 """Each scope with its title."""
 
@@ -203,7 +204,12 @@ def _of_control(kind: PartKind) -> bool:
     Its place is then as labeled.
     """
     opens, junction = kind.facet(OpensOn), kind.facet(Junction)
-    guards = opens is not None and opens.what in ("high pressure", "low pressure", "water", "cold")
+    guards = opens is not None and opens.what in (
+        mark("high pressure"),
+        mark("low pressure"),
+        "water",
+        "cold",
+    )
     joins = junction is not None and junction.one_point and junction.is_splice
     return guards or joins or kind.facet(Timer) is not None
 

@@ -20,6 +20,7 @@ from rungwise.isolation.wording import (
 from rungwise.parts import EARTH, LIVE_VOLT
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 
 def group_words(unit: Unit, group: Group) -> tuple[str, ...]:
@@ -27,7 +28,7 @@ def group_words(unit: Unit, group: Group) -> tuple[str, ...]:
     told = readings_words(unit, group.always) if group.always else ()
     if group.if_touched:
         ends = points_words(unit, [reading.red for reading in group.if_touched])
-        return (*told, f"To ground before you touch it: {ends}.")
+        return (*told, say("To ground before you touch it: {ends}.", ends=ends))
     return told
 
 
@@ -39,7 +40,7 @@ def readings_words(
     pairs = [reading for reading in readings if reading.black != EARTH]
     told = [f"To {ground}: {points_words(unit, grounded)}."] if grounded else []
     if pairs:
-        told.append(f"To each other: {_pairs(unit, pairs)}.")
+        told.append(say("To each other: {pairs}.", pairs=_pairs(unit, pairs)))
     return tuple(told)
 
 
@@ -50,7 +51,7 @@ def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
         ends = list(dict.fromkeys(end for each in some for end in (each.red, each.black)))
         every = len(ends) > 2 and len(some) == len(ends) * (len(ends) - 1) // 2
         if every and len({end.rpartition(".")[0] for end in ends}) == 1:
-            told.append(f"{points_words(unit, ends)}, every two")
+            told.append(say("{points}, every two", points=points_words(unit, ends)))
         else:
             told += [pair_words(unit, (each.red, each.black)) for each in some]
     return "; ".join(told)
@@ -71,12 +72,15 @@ def _together(readings: Iterable[Reading]) -> list[list[Reading]]:
 def dead_words(readings: Sequence[Reading]) -> str:
     """What dead readings must be."""
     limits = sorted({reading.below_v for reading in readings})
-    many = "every one " if len(readings) > 1 else ""
+    many = mark("every one ") if len(readings) > 1 else ""
     told = f"{many}below {limits[0]:.0f} V {readings[0].current}"
     if limits[-1] >= LIVE_VOLT and len(limits) > 1:
-        told += f"; control terminals may show the 24 V of a demand, never {limits[-1]:.0f} V"
+        told += say(
+            "; control terminals may show the 24 V of a demand, never {limits} V",
+            limits=f"{limits[-1]:.0f}",
+        )
     elif len(limits) > 1:
-        told += f"; control terminals below {limits[-1]:.0f} V"
+        told += say("; control terminals below {limits} V", limits=f"{limits[-1]:.0f}")
     return told
 
 
@@ -88,21 +92,30 @@ def source_words(unit: Unit, readings: Sequence[Reading]) -> tuple[str, ...]:
 def live_words(readings: Sequence[Reading]) -> str:
     """What a proof of the meter must read."""
     if readings[0].red == KNOWN_SOURCE:
-        return "its known volts"
+        return mark("its known volts")
     grounded = {volts_words(r.about_v) for r in readings if r.black == EARTH}
     between = {volts_words(r.about_v) for r in readings if r.black != EARTH}
-    told = f"about {list_words(sorted(grounded), 'or')} to ground"
-    return f"{told}, about {list_words(sorted(between), 'or')} to each other" if between else told
+    told = say("about {things} to ground", things=list_words(sorted(grounded), "or"))
+    return (
+        say(
+            "{told}, about {things} to each other",
+            told=told,
+            things=list_words(sorted(between), "or"),
+        )
+        if between
+        else told
+    )
 
 
 def proof_words(readings: Sequence[Reading], verb: str) -> str:
     """How the meter is proved."""
     if readings[0].red == KNOWN_SOURCE:
-        return (
-            f"{verb}, low-impedance AC volts, on a source that you know is live: an outlet or a "
-            "proving unit."
+        return say(
+            "{verb}, low-impedance AC volts, on a source that you know is live:"
+            " an outlet or a proving unit.",
+            verb=verb,
         )
-    return f"{verb}, low-impedance AC volts, on the line side, which is still live."
+    return say("{verb}, low-impedance AC volts, on the line side, which is still live.", verb=verb)
 
 
 def means_words(
@@ -128,7 +141,14 @@ def means_words(
         if not failed.whole or len(failed.poles) == 1:
             about = volts_words(volt(shown[0].red, shown[0].black))
             at = list_words([_point_or_pair(unit, each) for each in shown])
-            told.append(f"about {about} on {at}: {failed_words(titles, failed)}")
+            told.append(
+                say(
+                    "about {about} on {at}: {failed_words}",
+                    about=about,
+                    at=at,
+                    failed_words=failed_words(titles, failed),
+                )
+            )
     return capital("; ".join(told))
 
 
@@ -140,8 +160,12 @@ def _point_or_pair(unit: Unit, reading: Reading) -> str:
 def failed_words(titles: dict[str, str], failed: Failed) -> str:
     """A failure in words."""
     if failed.whole:
-        return f"the {titles[failed.device]} does not open"
-    return f"pole {failed.poles[0]} of the {titles[failed.device]} stays closed"
+        return say("the {titles} does not open", titles=titles[failed.device])
+    return say(
+        "pole {poles} of the {titles} stays closed",
+        poles=failed.poles[0],
+        titles=titles[failed.device],
+    )
 
 
 def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
@@ -150,7 +174,13 @@ def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
     for charge in charges:
         ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
         told.append(
-            f"{charge.title}, {ends}: up to {charge.peak_v:.0f} V and {charge.stored_j:.1f} J"
+            say(
+                "{charge}, {ends}: up to {peak_v} V and {stored_j} J",
+                charge=charge.title,
+                ends=ends,
+                peak_v=f"{charge.peak_v:.0f}",
+                stored_j=f"{charge.stored_j:.1f}",
+            )
         )
     return "; ".join(told)
 
@@ -162,20 +192,33 @@ def discharge_words(charges: Sequence[StoredCharge]) -> str:
         part = charge.title
         ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
         told.append(
-            f"{part}, {ends}: {math.ceil(charge.bleed.to_empty_s)} s (from {charge.peak_v:.0f} V "
-            f"below {TOUCH_VOLT:.0f} V after {charge.bleed.to_touch_s:.1f} s, below "
-            f"{EMPTY_VOLT:.0f} V after {charge.bleed.to_empty_s:.1f} s)"
+            say(
+                "{part}, {ends}: {ceil} s (from {peak_v} V below {touch_volt} V "
+                "after {to_touch_s} s, below {empty_volt} V after {to_empty_s} s)",
+                part=part,
+                ends=ends,
+                ceil=math.ceil(charge.bleed.to_empty_s),
+                peak_v=f"{charge.peak_v:.0f}",
+                touch_volt=f"{TOUCH_VOLT:.0f}",
+                to_touch_s=f"{charge.bleed.to_touch_s:.1f}",
+                empty_volt=f"{EMPTY_VOLT:.0f}",
+                to_empty_s=f"{charge.bleed.to_empty_s:.1f}",
+            )
         )
     strongest = max((charge.bleed.resistor for charge in charges), key=lambda r: r.rated_w)
     tool = f"{format_quantity(strongest.resistance_ohm, 'Ω')}, {strongest.rated_w:.0f} W resistor"
-    return (
-        f"Discharge through a {tool} on insulated leads, held on for at least: "
-        f"{'; '.join(told)}. Then for as long again between every other two of its terminals, and "
-        "from each to a metal can. Never with a screwdriver."
+    return say(
+        "Discharge through a {tool} on insulated leads, held on for at "
+        "least: {things}. Then for as long again between every other two of"
+        " its terminals, and from each to a metal can. Never with a "
+        "screwdriver.",
+        tool=tool,
+        things="; ".join(told),
     )
 
 
-NO_PROOF = (
-    "Anything else: the meter, a lead or the ground point fails, or that leg is dead already. No "
-    "reading of this place counts, and a leg that was dead before proves no device"
+NO_PROOF: str = mark(
+    "Anything else: the meter, a lead or the ground point fails, or "
+    "that leg is dead already. No reading of this place counts, and a "
+    "leg that was dead before proves no device"
 )

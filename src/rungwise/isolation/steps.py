@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.isolation import step_words as say
+from rungwise.isolation import step_words
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
@@ -14,6 +14,7 @@ from rungwise.isolation.scopes import WORK_STATIONS, station_of
 from rungwise.isolation.shape import Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.parts import Caution, worst_first
+from rungwise.wording import mark, say
 
 STANDS_FOR_MINUTES = 30
 """How long readings count at most (common practice, no source)."""
@@ -89,7 +90,7 @@ class Work:
                 yield self._protect(place, station)
                 dressed.add(station)
             yield from self._live_dead_live(
-                station, place, [Group("behind the device", tuple(readings))], stage
+                station, place, [Group(mark("behind the device"), tuple(readings))], stage
             )
 
     def _live_dead_live(
@@ -97,10 +98,10 @@ class Work:
     ) -> Iterator[Step]:
         proof = self.readings.proof_of_meter(station, stage)
         at = self._place_of_proof(proof, place)
-        yield self._prove(at, proof, "Prove the meter")
+        yield self._prove(at, proof, mark("Prove the meter"))
         for n, group in enumerate(groups):
             yield self._measure(group, name_failures=n == 0)
-        yield self._prove(at, proof, "Prove the meter again")
+        yield self._prove(at, proof, mark("Prove the meter again"))
 
     def _place_of_proof(self, proof: tuple[Reading, ...], place: str) -> str:
         owner = proof[0].red.rpartition(".")[0]
@@ -109,26 +110,37 @@ class Work:
     def _prove(self, place: str, proof: tuple[Reading, ...], verb: str) -> Step:
         unit = self.chooser.grounds.topology.unit
         return _step(
-            "prove meter", place, say.proof_words(proof, verb), say.NO_PROOF,
-            readings=proof, reads=say.source_words(unit, proof),
-            must_read=say.live_words(proof),
+            "prove meter", place, step_words.proof_words(proof, verb), step_words.NO_PROOF,
+            readings=proof, reads=step_words.source_words(unit, proof),
+            must_read=step_words.live_words(proof),
         )  # fmt: skip
 
     def _measure(self, group: Group, *, name_failures: bool) -> Step:
         unit = self.chooser.grounds.topology.unit
         titles = {d.name: d.title for d in self.chooser.devices}
         readings = (*group.always, *group.if_touched)
-        means = say.means_words(unit, titles, readings, self.readings.volt) if name_failures else ""
-        other = "Any other live reading: a source that this drawing does not know. Keep hands out"
+        means = (
+            step_words.means_words(unit, titles, readings, self.readings.volt)
+            if name_failures
+            else ""
+        )
+        other = mark(
+            "Any other live reading: a source that this drawing does not know. Keep hands out"
+        )
         if not name_failures:
-            other = "A live reading: a source that this drawing does not know. Keep hands out"
-        points = say.group_words(unit, group)
+            other = mark("A live reading: a source that this drawing does not know. Keep hands out")
+        points = step_words.group_words(unit, group)
         return _step(
-            "measure", self.chooser.place_of(readings[0].red),
-            f"Measure {group.title}, low-impedance AC volts.",
-            f"{means}. {other}" if means else other, readings=readings, reads=points,
-            must_read=f"{say.dead_words(readings)}; write down the highest",
-        )  # fmt: skip
+            "measure",
+            self.chooser.place_of(readings[0].red),
+            say("Measure {group}, low-impedance AC volts.", group=group.title),
+            f"{means}. {other}" if means else other,
+            readings=readings,
+            reads=points,
+            must_read=say(
+                "{dead_words}; write down the highest", dead_words=step_words.dead_words(readings)
+            ),
+        )
 
     def _after(self) -> Iterator[Step]:
         """At each place of work: trying to start, every terminal to be touched, the capacitors."""
@@ -148,14 +160,23 @@ class Work:
     def _try(self, station: str) -> Step:
         unit = self.chooser.grounds.topology.unit
         readings = self.readings.on_call(station, self._points())
-        points = say.readings_words(unit, readings)
+        points = step_words.readings_words(unit, readings)
         text, means = self.protection.try_words(self._points(), self.opening)
         mixed = len({reading.below_v for reading in readings}) > 1
-        of_them = " of the others" if mixed else ""
+        of_them = mark(" of the others") if mixed else ""
         return _step(
-            "try", AT[station], text, means, readings=readings, reads=points,
-            must_read=f"{say.dead_words(readings)}; write down the highest{of_them}",
-        )  # fmt: skip
+            "try",
+            AT[station],
+            text,
+            means,
+            readings=readings,
+            reads=points,
+            must_read=say(
+                "{dead_words}; write down the highest{of_them}",
+                dead_words=step_words.dead_words(readings),
+                of_them=of_them,
+            ),
+        )
 
     def _points(self) -> tuple[str, ...]:
         return self.chooser.grounds.points(self.chooser.scope)
@@ -169,23 +190,38 @@ class Work:
         places, place = frozenset({station}), AT[station]
         before = self.readings.charges(places, empty=False)
         empty = self.readings.charges(places, empty=True)
-        words = say.readings_words(unit, before, "the metal can")
+        words = step_words.readings_words(unit, before, mark("the metal can"))
         yield _step(
-            "charge", place, "Capacitors: measure DC volts before anything is touched.",
-            "A figure here shows what was held; 0 V shows nothing yet, discharge all the same",
-            readings=before, reads=words,
-            must_read=f"written down as it is; {say.volts_of_charges(here)}",
-        )  # fmt: skip
+            "charge",
+            place,
+            mark("Capacitors: measure DC volts before anything is touched."),
+            mark(
+                "A figure here shows what was held; 0 V shows nothing yet, discharge all the same"
+            ),
+            readings=before,
+            reads=words,
+            must_read=say(
+                "written down as it is; {volts_of_charges}",
+                volts_of_charges=step_words.volts_of_charges(here),
+            ),
+        )
         yield _step(
-            "discharge", place, say.discharge_words(here),
+            "discharge",
+            place,
+            step_words.discharge_words(here),
             cautions=self.protection.discharge_notes(here),
-        )  # fmt: skip
+        )
         yield _step(
-            "empty", place, "Measure DC volts again at the same points.",
-            "More: hold the resistor on again, and measure again",
-            readings=empty, reads=words,
-            must_read=f"{say.dead_words(empty)}; write down the highest",
-        )  # fmt: skip
+            "empty",
+            place,
+            mark("Measure DC volts again at the same points."),
+            mark("More: hold the resistor on again, and measure again"),
+            readings=empty,
+            reads=words,
+            must_read=say(
+                "{dead_words}; write down the highest", dead_words=step_words.dead_words(empty)
+            ),
+        )
 
     def _stands(self, part: str) -> str:
         return self.chooser.grounds.place(part)

@@ -8,12 +8,13 @@ from collections.abc import Iterable, Sequence
 from rungwise.parts import EARTH, KINDS, Control
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 PLACES = {
     "panel": "panel",
     "disconnect": "disconnect",
-    "outdoor": "outdoor unit",
-    "indoor": "indoor unit",
+    "outdoor": mark("outdoor unit"),
+    "indoor": mark("indoor unit"),
     "room": min((kind.title for kind in KINDS.values() if kind.facet(Control)), key=len),
 }
 

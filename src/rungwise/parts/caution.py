@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
+from rungwise.wording import mark, shaped
+
 __all__ = ["SIGNALS", "Caution", "Line", "Signal", "line_of", "worst_first"]
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
@@ -25,13 +27,20 @@ class Caution:
     signal: Signal
     text: str
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", mark(self.text))
+
     def __str__(self) -> str:
         return f"{self.signal}: {self.text}"
 
     def ended(self) -> Caution:
         """The same with a full stop last."""
-        tidy = self.text.rstrip()
-        return replace(self, text=tidy if tidy.endswith((".", "!", "?")) else f"{tidy}.")
+        return replace(self, text=shaped(self.text, _ended))
+
+
+def _ended(text: str) -> str:
+    tidy = text.rstrip()
+    return tidy if tidy.endswith((".", "!", "?")) else f"{tidy}."
 
 
 Line = str | Caution

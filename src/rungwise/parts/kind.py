@@ -10,6 +10,7 @@ from rungwise.parts.caution import Signal
 from rungwise.parts.element import Element
 from rungwise.parts.facets import FACETS, Coil, Facet, Poles
 from rungwise.parts.rule import Rule
+from rungwise.wording import mark
 
 Driver = Literal["rule", "position", "demand", "ambient"]
 How = Literal["set", "scale"]
@@ -125,6 +126,10 @@ class Mode:
     overheats: float = 0.0
     signal: Signal | None = None
 
+    def __post_init__(self) -> None:
+        for name in ("title", "repair_text", "behind"):
+            object.__setattr__(self, name, mark(getattr(self, name)))
+
 
 @dataclass(frozen=True, slots=True)
 class PartKind:
@@ -151,6 +156,7 @@ class PartKind:
     """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "title", mark(self.title))
         told = [type(facet) for facet in self.facets]
         unsaid = [sort.__name__ for sort in FACETS if sort not in {*told, *self.lacks}]
         twice = [sort.__name__ for sort in FACETS if told.count(sort) + (sort in self.lacks) > 1]

@@ -91,7 +91,7 @@ class Seen(Protocol):
         """Where the state has turned so often that it is held open: it chatters."""
 
     def pressed_s(self, side: Side, psi: FloatArray) -> FloatArray | None:
-        """Seconds of running from rest until a side's pressure passes `psi`; None: no compressor."""
+        """Seconds of running from rest until a side passes `psi`; None: no compressor."""
 
     def indoor_air(self) -> FloatArray:
         """Share of its full air that moves indoors; 1 where no blower is known."""

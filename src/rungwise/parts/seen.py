@@ -7,6 +7,7 @@ from typing import Literal
 
 from rungwise.parts.caution import Caution
 from rungwise.parts.trade import Facet
+from rungwise.wording import mark
 
 __all__ = ["Look", "Looks", "Probes", "Stands"]
 
@@ -66,6 +67,10 @@ class Look:
     first: bool = False
     warnings: tuple[Caution, ...] = ()
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "question", mark(self.question))
+        object.__setattr__(self, "answers", tuple(map(mark, self.answers)))
+
 
 @dataclass(frozen=True, slots=True)
 class Stands:
@@ -80,6 +85,9 @@ class Stands:
     handles: tuple[str, ...]
     answers: tuple[str, ...]
     minutes: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "answers", tuple(map(mark, self.answers)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ _WRONG_TAP = Mode(
     20.0,
     (Draw("other_tap", 1, 1),),
     "retap",
-    "read the volts on the primary; make it dead; move the line's lead to the tap that is marked "
+    "read the volts on the primary; lock out; move the line's lead to the tap that is marked "
     "for those volts, and cap the other by itself: it is live",
     behind="a transformer left as it came, on a 208 or a 240 V supply",
     signs={"recent_work": 0.4, "wrong_tap": 0.9},
@@ -99,7 +99,7 @@ _OWN = (
     ),
     Looks(
         (
-            Look("burnt", "burnt", "is it browned or does it smell?", ("no", "browned")),
+            Look("burnt", "burnt", "scorched or burnt smell?", ("no", "yes")),
             Look("wrong_tap", "tap",
                  "is the line's lead on the tap that is marked for the volts read there?",
                  ("it is", "on another tap")),

@@ -12,6 +12,7 @@ from enum import Enum, unique
 from typing import Final
 
 from rungwise.parts.trade import Facet
+from rungwise.wording import mark
 
 __all__ = ["FAILED", "SOMETHING", "SWITCHED_OFF", "LeaveOff", "Plain", "Words", "told"]
 
@@ -40,6 +41,10 @@ class Plain:
     then: str = "replace the {noun}"
     off: LeaveOff = LeaveOff.COOLING
 
+    def __post_init__(self) -> None:
+        for name in ("was", "then"):
+            object.__setattr__(self, name, mark(getattr(self, name)))
+
     def staying_off(self, off: LeaveOff) -> Plain:
         """The same words, with something else to leave off."""
         return Plain(self.was, self.then, off)
@@ -61,6 +66,10 @@ class Words(Facet):
     purpose: str = ""
     modes: Mapping[str, Plain] = field(default_factory=dict)
     opens_by_itself: bool = False
+
+    def __post_init__(self) -> None:
+        for name in ("noun", "purpose"):
+            object.__setattr__(self, name, mark(getattr(self, name)))
 
 
 def told(plain: Plain, names: Iterable[str]) -> dict[str, Plain]:

@@ -12,6 +12,7 @@ from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import Seated, WireEnd
 from rungwise.unit import Unit, Wire
+from rungwise.wording import mark, say
 
 __all__ = ["TORQUE", "joint_reasons", "torque_reasons"]
 
@@ -32,7 +33,14 @@ def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[
             yield from _places(unit, candidate, seated, terminal, ends)
         elif len(ends) > 1:
             joints = ", ".join(joint for _, joint in _joints(unit, seated, ends))
-            untold.append(f"{terminal} takes {len(ends)} wires ({joints})")
+            untold.append(
+                say(
+                    "{terminal} takes {len} wires ({joints})",
+                    terminal=terminal,
+                    len=len(ends),
+                    joints=joints,
+                )
+            )
     if untold:
         yield _not_told(untold)
 
@@ -44,21 +52,28 @@ def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
         yield Reason(
             Weight.BARS,
             "terminal.missing",
-            f"The {wire.colour} wire from {terminal} finds no terminal on it.",
-            source="from the wires of the unit file",
+            say(
+                "The {colour} wire from {terminal} finds no terminal on it.",
+                colour=wire.colour,
+                terminal=terminal,
+            ),
+            source=mark("from the wires of the unit file"),
         )
 
 
 def _added(candidate: Candidate, seated: Seated) -> Iterator[Reason]:
     if not seated.added:
         return
-    listed = "; ".join(f"{w.start} to {w.end} ({w.awg:g} AWG)" for w in seated.added)
+    listed = "; ".join(
+        say("{start} to {end} ({awg} AWG)", start=w.start, end=w.end, awg=f"{w.awg:g}")
+        for w in seated.added
+    )
     kit = candidate.kind.beside_motor
     yield Reason(
         Weight.CHANGE,
         "wire.added",
         f"{'Connect its wires' if kit else 'Add what the old part had inside, a wire'}: {listed}.",
-        source="from the wires of the unit file",
+        source=mark("from the wires of the unit file"),
     )
 
 
@@ -70,13 +85,19 @@ def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reaso
         if wire is not None:
             old = wire.start if end == "start" else wire.end
             if old.partition(".")[2] != new.partition(".")[2]:
-                moved.append(f"{wire.colour} from {old} to {new}")
+                moved.append(
+                    say("{colour} from {old} to {new}", colour=wire.colour, old=old, new=new)
+                )
     if moved:
         yield Reason(
             Weight.CHANGE,
             "terminal.renamed",
-            f"The terminals of a {candidate.title} have other names: {'; '.join(moved)}.",
-            source="from the wires of the unit file",
+            say(
+                "The terminals of a {candidate} have other names: {things}.",
+                candidate=candidate.title,
+                things="; ".join(moved),
+            ),
+            source=mark("from the wires of the unit file"),
         )
 
 
@@ -120,8 +141,11 @@ def _not_told(untold: Sequence[str]) -> Reason:
     return Reason(
         Weight.NOTE,
         "terminal.not_told",
-        "The candidate's file does not say what places its terminals have. Count them before the "
-        f"old part comes out: {'; '.join(untold)}.",
+        say(
+            "The candidate's file does not say what places its terminals have. "
+            "Count them before the old part comes out: {things}.",
+            things="; ".join(untold),
+        ),
     )
 
 
@@ -130,13 +154,20 @@ def torque_reasons(candidate: Candidate) -> Iterator[Reason]:
     if "torque_source" not in candidate.kind.texts:
         return
     read = candidate.figures.get("torque_in_lb")
-    source = candidate.texts.get("torque_source", "source not given")
+    source = candidate.texts.get("torque_source", mark("source not given"))
     told = (
-        f"Tighten its lugs with a torque tool to {read:g} in-lb ({source}) and write that down."
+        say(
+            "Tighten its lugs with a torque tool to {read} in-lb ({source}) and write that down.",
+            read=f"{read:g}",
+            source=source,
+        )
         if read is not None
-        else "Tighten its lugs with a torque tool to the in-lb marked on the part, and write down "
-        "the figure and where it stands; where none is marked, NEC Annex I has a table. "
-        "Aluminum conductors only under lugs marked for them."
+        else mark(
+            "Tighten its lugs with a torque tool to the in-lb marked on the "
+            "part, and write down the figure and where it stands; where none is"
+            " marked, NEC Annex I has a table. Aluminum conductors only under "
+            "lugs marked for them."
+        )
     )
     yield Reason(Weight.NOTE, TORQUE, told, source="NEC 110.14(D)")
 
@@ -145,9 +176,16 @@ def _no_place(terminal: str, wire: Wire, wires: int, places: int) -> Reason:
     return Reason(
         Weight.CHANGE,
         "terminal.places",
-        f"{terminal} has {places or 'no'} place{'' if places == 1 else 's'} for {wires} wires: "
-        f"join the {wire.colour} wire and another of its size to one tail with a listed "
-        "connector, and put the tail there.",
+        say(
+            "{terminal} has {places} place{places2} for {wires} wires: join the"
+            " {colour} wire and another of its size to one tail with a listed "
+            "connector, and put the tail there.",
+            terminal=terminal,
+            places=places or "no",
+            places2="" if places == 1 else "s",
+            wires=wires,
+            colour=wire.colour,
+        ),
         has=float(places),
         needs=float(wires),
     )
@@ -157,6 +195,13 @@ def _work(terminal: str, wire: Wire, joint: str, place: str) -> Reason:
     return Reason(
         Weight.CHANGE,
         "joint.remade",
-        f"The {wire.colour} wire ({wire.awg:g} AWG, {joint}) at {terminal} meets a {place}: "
-        f"{work_for(joint, place)}.",
+        say(
+            "The {colour} wire ({awg} AWG, {joint}) at {terminal} meets a {place}: {work_for}.",
+            colour=wire.colour,
+            awg=f"{wire.awg:g}",
+            joint=joint,
+            terminal=terminal,
+            place=place,
+            work_for=work_for(joint, place),
+        ),
     )

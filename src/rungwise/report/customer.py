@@ -36,16 +36,17 @@ from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit import Unit
 from rungwise.verification import RUNS_ON, outdoor_looks
+from rungwise.wording import joined, mark, say, shaped
 
 __all__ = ["customer_page"]
 
-RUNNING, FIXED_NOT = "Your air conditioner is running.", "Not fixed yet."
-AGREES = "You can run it: nothing that we measured speaks against it."
-LOOK_FURTHER = "Next step: we look into it further, and tell you before we change a part."
-LESSER = "What is not at its best stands under what to watch."
-UNSEEN = "Whether it helped is not measured yet."
+RUNNING, FIXED_NOT = mark("Your air conditioner is running."), mark("Not fixed yet.")
+AGREES = mark("You can run it: nothing that we measured speaks against it.")
+LOOK_FURTHER = mark("Next step: we look into it further, and tell you before we change a part.")
+LESSER = mark("What is not at its best stands under what to watch.")
+UNSEEN = mark("Whether it helped is not measured yet.")
 
-WARNING = (
+WARNING = mark(
     "Behind the panels of this unit are live parts, and capacitors that stay charged with the "
     "power off. Leave the panels closed. Work inside is for trained persons; follow local codes; "
     "licensed practice where required."
@@ -89,14 +90,17 @@ def customer_page(
 
 def _visit(extras: Extras) -> Iterator[tuple[str, str]]:
     told = extras.by_hand
-    there = [told.arrived, f"to {told.left}" if told.left else ""]
-    yield from (("invoice", told.invoice), ("on site", " ".join(filter(None, there))))
+    there = [told.arrived, say("to {hour}", hour=told.left) if told.left else ""]
+    yield from (
+        (mark("invoice"), told.invoice),
+        (mark("on site"), joined(" ", filter(None, there))),
+    )
 
 
 def _call_us(extras: Extras) -> str:
     """Whom to call, where the shop says so."""
     phone = extras.by_hand.phone or extras.phone
-    return f"Questions, or if it stops again: call {phone}." if phone else ""
+    return say("Questions, or if it stops again: call {phone}.", phone=phone) if phone else ""
 
 
 def _headline(worked: Worked, extras: Extras) -> str:
@@ -106,20 +110,23 @@ def _headline(worked: Worked, extras: Extras) -> str:
     if proved.proof.standing == "refused":
         return FIXED_NOT
     if not _runs(worked):
-        good = "What we measured after it is good." if proved.good else UNSEEN
-        return f"The work is done. {good}"
-    return RUNNING if proved.good else f"{RUNNING} The repair is not proved yet."
+        good = mark("What we measured after it is good.") if proved.good else UNSEEN
+        return joined(" ", (mark("The work is done."), good))
+    if proved.good:
+        return RUNNING
+    return joined(" ", (RUNNING, mark("The repair is not verified yet.")))
 
 
 def _unproved(worked: Worked, extras: Extras) -> str:
     """The same where nothing was measured after the work."""
     if worked.answer.verdict.kind == "nothing_wrong_now":
-        found = "No fault was found on this visit."
-        return f"{RUNNING} {found}" if _runs(worked) else found
+        found = mark("No fault was found on this visit.")
+        return joined(" ", (RUNNING, found)) if _runs(worked) else found
     if _worked_on(worked, extras):
-        return "The work is done. Whether it helped was not measured."
-    settled = "is found" if worked.answer.decided else "is not settled"
-    return f"{FIXED_NOT} The cause {settled}."
+        return mark("The work is done. Whether it helped was not measured.")
+    if worked.answer.decided:
+        return joined(" ", (FIXED_NOT, mark("The cause is found.")))
+    return joined(" ", (FIXED_NOT, mark("The cause is not settled.")))
 
 
 def _worked_on(worked: Worked, extras: Extras) -> bool:
@@ -134,7 +141,7 @@ def _run(worked: Worked) -> str:
         return AGREES
     if proved is None or proved.proof.standing == "refused":
         return _left_off(worked)
-    return AGREES if proved.good else "You can run it. Call us if it stops, or does not cool."
+    return AGREES if proved.good else mark("You can run it. Call us if it stops, or does not cool.")
 
 
 def _left_off(worked: Worked) -> str:
@@ -167,18 +174,21 @@ def _found(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
     if answer.witnesses and answer.shortfalls:
         nouns = dict.fromkeys(part_noun(unit, each.found.part) for each in answer.shortfalls)
         yield from (
-            f"The {noun} does not do its work as the unit is put together." for noun in nouns
+            say("The {noun} does not do its work as the unit is put together.", noun=noun)
+            for noun in nouns
         )
     elif best is None:
-        yield "What was measured fits none of the faults that we know of such units."
+        yield mark("What was measured fits none of the faults that we know of such units.")
     elif told.kind == "nothing_wrong_now":
         lesser = any(each.worst != "good" for each in stands)
-        yield LESSER if lesser else "Everything that we measured read as on a good unit."
+        yield LESSER if lesser else mark("Everything that we measured read as on a good unit.")
     elif not answer.decided:
-        yield f"The cause is not settled. Most likely: {_small(fault_told(unit, best.suspect.id))}"
+        told_small = _small(fault_told(unit, best.suspect.id))
+        yield say("The cause is not settled. Most likely: {fault}", fault=told_small)
     else:
         said = fault_told(unit, best.suspect.id)
-        yield said if told.kind == "found" or told.shown else f"Most likely: {_small(said)}"
+        shown = told.kind == "found" or told.shown
+        yield said if shown else say("Most likely: {fault}", fault=_small(said))
     yield from _cleared(worked, stands)
 
 
@@ -204,7 +214,7 @@ def _cleared(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
         cleared = any(it.name == about and it.measured and it.worst == "good" for it in stands)
     if cleared:
         noun = part_noun(unit, suspected)
-        yield f"The {noun}, which had been suspected, is good by our readings."
+        yield say("The {noun}, which had been suspected, is good by our readings.", noun=noun)
 
 
 def _done(worked: Worked, extras: Extras) -> Iterator[str]:
@@ -212,21 +222,22 @@ def _done(worked: Worked, extras: Extras) -> Iterator[str]:
     unit, told = worked.answer.opened.unit, extras.by_hand
     yield from told.done
     fitted = [part for each in worked.fits for part in each.candidate.parts]
-    yield from (f"Fitted: a new {part_noun(unit, name)}." for name in dict.fromkeys(fitted))
+    for name in dict.fromkeys(fitted):
+        yield say("Installed: a new {noun}.", noun=part_noun(unit, name))
     if not told.done:
         for name in telling.repaired_names(worked.answer):
             if name not in fitted:
                 yield _put_right(unit, name)
     if told.refrigerant_added:
-        yield f"Refrigerant added: {told.refrigerant_added}."
+        yield say("Refrigerant added: {amount}.", amount=told.refrigerant_added)
 
 
 def _put_right(unit: Unit, name: str) -> str:
     """A part that the record has as put right, of which nobody wrote what was done to it."""
     noun = part_noun(unit, name)
     if opens_by_itself(unit, name):
-        return f"What was done about the {noun} is not written down."
-    return f"Worked on: {noun}."
+        return say("What was done about the {noun} is not written down.", noun=noun)
+    return say("Worked on: {noun}.", noun=noun)
 
 
 def _air(worked: Worked, words: Words) -> str:
@@ -234,18 +245,18 @@ def _air(worked: Worked, words: Words) -> str:
     table = worked.answer.call.proof
     air = dict(table.data.get("air", {})) if table is not None else {}
     ends = [air.get("return_dry"), air.get("supply_dry")]
-    return f"{words(str(ends[0]))} in, {words(str(ends[1]))} out" if all(ends) else ""
+    first, last = (words(str(each)) for each in ends)
+    return say("{first} in, {last} out", first=first, last=last) if all(ends) else ""
 
 
 def _ran(worked: Worked) -> str:
     """How long it ran before it was measured."""
     table = worked.answer.call.proof
     told = dict(table.data.get("conditions", {})).get("run_time") if table is not None else None
-    return f"We ran the unit {_minutes(str(told))} before we measured." if told else ""
-
-
-def _minutes(told: str) -> str:
-    return f"{parse(told, 'min'):g} minutes"
+    if not told:
+        return ""
+    minutes = f"{parse(str(told), 'min'):g}"
+    return say("We ran the unit {minutes} minutes before we measured.", minutes=minutes)
 
 
 def _next_step(worked: Worked, extras: Extras, stands: Iterable[Stand]) -> Iterator[str]:
@@ -258,11 +269,11 @@ def _next_step(worked: Worked, extras: Extras, stands: Iterable[Stand]) -> Itera
         why, then = _against(worked, stands)
         yield from why
     elif proved is not None or _worked_on(worked, extras):
-        yield "We still have to measure what is listed below as not measured."
+        yield mark("We still have to measure what is listed below as not measured.")
     else:
         then = _not_repaired(worked)
     if told or then:
-        yield f"Next step: {told}" if told else then
+        yield say("Next step: {step}", step=told) if told else then
 
 
 def _against(worked: Worked, stands: Iterable[Stand]) -> tuple[list[str], str]:
@@ -273,55 +284,66 @@ def _against(worked: Worked, stands: Iterable[Stand]) -> tuple[list[str], str]:
     state = charge_state(worked.proved) if charged else None
     why: list[str] = []
     if state:
-        why.append(f"{state[0]}. Until that is put right, the unit may stop again.")
+        why.append(say("{state}. Until that is fixed, the unit may stop again.", state=state[0]))
         then = state[1]
     for each in bad:
         if not (state and each.name in ("refrigerant", "air")):
-            why.append(f"{each.subject.title}: {each.text}.")
+            why.append(_row(each))
             then = then or each.subject.then
     if proof and not then and proof.remaining:
         likeliest = proof.remaining[0].hidden.suspect.id
-        why.append(f"By our readings this may still be so: {_small(fault_told(unit, likeliest))}")
+        fault = _small(fault_told(unit, likeliest))
+        why.append(say("By our readings this may still be so: {fault}", fault=fault))
         then = next_told(unit, likeliest)
-    return why, f"Next step: we {then}." if then else LOOK_FURTHER
+    return why, say("Next step: we {then}.", then=then) if then else LOOK_FURTHER
 
 
 def _not_repaired(worked: Worked) -> str:
     """What comes next where nothing was repaired yet."""
     answer, best = worked.answer, worked.answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
-        return "Next step: we put it together so that it does its work again."
+        return mark("Next step: we put it together so that it does its work again.")
     if best is None or not answer.decided:
         return LOOK_FURTHER
-    return f"Next step: we {next_told(answer.opened.unit, best.suspect.id)}."
+    return say("Next step: we {then}.", then=next_told(answer.opened.unit, best.suspect.id))
 
 
 def _watch(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
     """What is not at its best, as far as readings or the wires say so."""
     if worked.proved is None or worked.proved.proof.standing != "refused":
-        yield from (f"{each.subject.title}: {each.text}." for each in stands
-                    if each.worst in ("watch", "again"))  # fmt: skip
+        yield from (_row(each) for each in stands if each.worst in ("watch", "again"))
     left = worked.wires.found.left if worked.wires else None
     if left is not None and not left.passes:
-        yield "With the wires as they were left, the unit does not do all it should."
+        yield mark("With the wires as they were left, the unit does not do all it should.")
     for each in worked.fits:
         if each.told(Weight.BARS):
             noun = part_noun(worked.answer.opened.unit, each.candidate.parts[0])
-            yield f"The {noun} that was fitted does not work in this unit and must come out again."
+            yield say(
+                "The {noun} that was installed does not work in this unit and must come out again.",
+                noun=noun,
+            )
 
 
 def _not_measured(worked: Worked, stands: Iterable[Stand]) -> Iterator[str]:
     """What this page cannot vouch for, subject by subject."""
     seen = {each.name for each in stands}
     if worked.proved is None and worked.answer.verdict.kind != "nothing_wrong_now":
-        yield "Nothing was measured after the work that proves that the unit runs right."
+        yield telling.NOT_PROVED
         return
     unit, table = worked.answer.opened.unit, worked.answer.belief.table
     there = {subject_of(unit, card) for card in table.checks} | {"refrigerant", "air"}
     missing = [SUBJECTS[name].unread for name in SUBJECTS if name in there - seen]
     if missing:
-        yield f"We did not measure {', '.join(missing)}."
+        yield say("We did not measure {things}.", things=joined(", ", missing))
+
+
+def _row(each: Stand) -> str:
+    return say("{subject}: {stand}.", subject=each.subject.title, stand=each.text)
 
 
 def _small(sentence: str) -> str:
+    return shaped(sentence, _lowered)
+
+
+def _lowered(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]

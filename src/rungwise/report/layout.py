@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.report.units import System
+from rungwise.wording import Language
 
 __all__ = ["KINDS", "SIZES", "Kind", "Layout", "Size"]
 
@@ -18,7 +19,8 @@ KINDS: tuple[Kind, ...] = ("customer", "technician", "practice")
 
 @dataclass(frozen=True)
 class Layout:
-    """Size and units of a paper."""
+    """Size, units and language of a paper; a language is for the customer's page alone."""
 
     size: Size = "letter"
     units: System = "us"
+    language: Language = "en"

@@ -19,6 +19,7 @@ from rungwise.report.typeset import pages_as_png, typeset
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.services import terminal_names, told_by_name
+from rungwise.wording import speaking, told_throughout
 
 __all__ = ["Paper", "customer_paper", "practice_paper", "technician_paper"]
 
@@ -41,8 +42,9 @@ class Paper:
     files: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
 
     def as_json(self) -> dict[str, Any]:
-        """What it tells, as plain values."""
-        return asdict(self.content)
+        """What it tells, as plain values, in the language of its layout."""
+        with speaking(self.layout.language):
+            return asdict(told_throughout(self.content))
 
     def pdf(self) -> bytes:
         """The PDF: the same bytes for the same paper."""

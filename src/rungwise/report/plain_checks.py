@@ -17,6 +17,7 @@ from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
 from rungwise.services import RepairProof
 from rungwise.unit import Unit
+from rungwise.wording import joined, mark
 
 __all__ = ["FIGURES", "SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of",
            "stands_of", "subject_of", "subject_of_part"]  # fmt: skip
@@ -45,6 +46,10 @@ class Subject:
     unread: str
     then: str
     seen: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("title", "good", "watch", "bad", "unread", "then", "seen"):
+            object.__setattr__(self, name, mark(getattr(self, name)))
 
 
 SUBJECTS: Mapping[str, Subject] = {
@@ -109,13 +114,14 @@ VOLTS = frozenset({"volts", "ghost", "sag"})
 RUNNING = frozenset({"look:turns", "look:sound"})
 
 CHARGE_STATES: Mapping[tuple[int, int], tuple[str, str]] = {
-    (1, -1): ("There is too little refrigerant in the system",
-              "find the leak, repair it, and put in the right amount of refrigerant"),
-    (-1, 1): ("There is too much refrigerant in the system",
-              "bring the refrigerant to the right amount"),
-    (1, 1): ("Something holds the refrigerant back", "find what holds the refrigerant back"),
-    (-1, -1): ("Too little air goes through the indoor coil",
-               "look at the filter, the blower and the ducts"),
+    (1, -1): (mark("There is too little refrigerant in the system"),
+              mark("find the leak, repair it, and put in the right amount of refrigerant")),
+    (-1, 1): (mark("There is too much refrigerant in the system"),
+              mark("bring the refrigerant to the right amount")),
+    (1, 1): (mark("Something holds the refrigerant back"),
+             mark("find what holds the refrigerant back")),
+    (-1, -1): (mark("Too little air goes through the indoor coil"),
+               mark("look at the filter, the blower and the ducts")),
 }  # fmt: skip
 """By the sides of superheat and subcooling: what it is, and what comes next."""
 
@@ -138,7 +144,7 @@ class Stand:
         """In words."""
         told = self.subject
         good = told.good if self.measured else told.seen or told.good
-        return {"good": good, "watch": told.watch, "again": "to be measured again",
+        return {"good": good, "watch": told.watch, "again": mark("to be measured again"),
                 "not": told.bad}[self.worst]  # fmt: skip
 
 
@@ -159,7 +165,7 @@ def stands_of(worked: Worked) -> tuple[Stand, ...]:
 def rows_of(stands: Iterable[Stand], air: str = "") -> Iterator[Measured]:
     """The rows of the page. air: how far it was cooled, in words."""
     for each in stands:
-        text = f"{air}; {each.text}" if air and each.name == "air" else each.text
+        text = joined("; ", (air, each.text)) if air and each.name == "air" else each.text
         verdict: Literal["good", "watch", "not"] = (
             "good" if each.worst == "good" else "not" if each.worst == "not" else "watch"
         )

@@ -11,11 +11,12 @@ from collections.abc import Mapping
 from rungwise.faults import FaultStep, fault_steps, mix_up
 from rungwise.parts import PAIR, SOMETHING, WIRE, LeaveOff, PartKind, Plain, Words
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 __all__ = ["LEFT_OFF", "fault_told", "leave_off", "next_told", "opens_by_itself", "part_noun",
            "part_told"]  # fmt: skip
 
-STOPPED = ", and a switch had stopped the unit"
+STOPPED = mark(", and a switch had stopped the unit")
 
 BESIDES: Mapping[str, Plain] = {
     "low_charge": Plain(
@@ -45,15 +46,17 @@ MIX_UPS: Mapping[str, Plain] = {
 }
 
 LEFT_OFF: Mapping[LeaveOff, str] = {
-    LeaveOff.COOLING: "Leave the cooling off at the thermostat until the next step is done.",
-    LeaveOff.DOES_NOT_STOP: (
+    LeaveOff.COOLING: mark("Leave the cooling off at the thermostat until the next step is done."),
+    LeaveOff.DOES_NOT_STOP: mark(
         "It does not stop by the thermostat: leave the breaker of the outdoor unit off until the "
         "next step is done."
     ),
-    LeaveOff.BREAKER: (
+    LeaveOff.BREAKER: mark(
         "Leave this unit's breaker off, and do not reset it, until the next step is done."
     ),
-    LeaveOff.MAIN: "Leave the main breaker of the house off, and call the electric utility now.",
+    LeaveOff.MAIN: mark(
+        "Leave the main breaker of the house off, and call the electric utility now."
+    ),
 }
 
 
@@ -102,7 +105,7 @@ def opens_by_itself(unit: Unit, name: str) -> bool:
 
 
 def _filled(unit: Unit, step: FaultStep, text: str) -> str:
-    return text.format(noun=part_noun(unit, step.block), stopped=STOPPED)
+    return say(text, noun=part_noun(unit, step.block), stopped=STOPPED)
 
 
 def _plain(unit: Unit, step: FaultStep) -> Plain:

@@ -25,6 +25,7 @@ from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
 from rungwise.unit import VOLT, Unit, volts_told
 from rungwise.verification import Proof
+from rungwise.wording import mark
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
@@ -69,7 +70,7 @@ PLATE = (
 )  # fmt: skip
 """What of the nameplate stands at the head of a paper."""
 
-NOT_PROVED = "Nothing was measured after the work that proves that the unit runs right."
+NOT_PROVED = mark("Nothing was measured after the work that shows that the unit runs right.")
 NOT_DEAD = "Lockout: nothing was checked off or measured in this record."
 WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
 MOST_OPEN = 8

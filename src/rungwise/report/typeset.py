@@ -16,10 +16,13 @@ from pathlib import Path
 from typing import Any
 
 import typst
+from babel.dates import format_date
 
 from rungwise import __version__
 from rungwise.report.layout import Kind, Layout
+from rungwise.report.page_words import page_words
 from rungwise.report.signs import printable_in
+from rungwise.wording import Language, catalog_of
 
 __all__ = ["STANDARDS", "pages_as_png", "typeset"]
 
@@ -56,7 +59,11 @@ def _made(
             (folder / template.name).write_bytes(template.read_bytes())
         for file, picture in files.items():
             (folder / file).write_bytes(picture)
-        shown = {"paper": SIZES[layout.size], "program": f"Rungwise {__version__}"}
+        language = layout.language if kind == "customer" else "en"
+        shown = {
+            "paper": SIZES[layout.size], "program": f"Rungwise {__version__}",
+            "language": language, "words": page_words(language), "day": _day_told(told, language),
+        }  # fmt: skip
         content = {**printable_in(dict(told)), "layout": shown}
         (folder / "content.json").write_text(
             json.dumps(content, ensure_ascii=False), encoding="utf-8"
@@ -71,6 +78,13 @@ def _made(
             timestamp=_day(told),
         )
     return made if isinstance(made, list) else [made]
+
+
+def _day_told(told: Mapping[str, Any], language: Language) -> str:
+    """The day as somebody says it: "Nov 27, 2026"."""
+    day = told["head"]["day"]
+    locale = catalog_of(language).locale
+    return format_date(dt.date.fromisoformat(day), "medium", locale) if day else ""
 
 
 def _day(told: Mapping[str, Any]) -> dt.datetime:

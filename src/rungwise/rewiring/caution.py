@@ -7,13 +7,15 @@ from collections.abc import Iterator
 from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil, Supply
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 __all__ = ["TERMINAL_COVER", "cautions"]
 
-TERMINAL_COVER = (
-    "Under the compressor's terminal cover a terminal can blow out under pressure. Leave the "
-    "cover on if its leads can be told by their ohms; else glasses on, face aside, no force on "
-    'the terminals. Write "can\'t reach" to be asked something else.'
+TERMINAL_COVER = mark(
+    "Under the compressor's terminal cover a terminal can blow out "
+    "under pressure. Leave the cover on if its leads can be told by "
+    "their ohms; else glasses on, face aside, no force on the "
+    'terminals. Write "can\'t reach" to be asked something else.'
 )
 """Before a lead goes to the compressor's own terminals (common practice, no source)."""
 
@@ -32,15 +34,21 @@ def _place(unit: Unit, record: WiresRecord) -> str:
 def _power(unit: Unit, place: str) -> Iterator[Caution]:
     yield Caution(
         "DANGER",
-        f"First lock out and verify: {_supplies(unit)} (`rungwise isolate`). "
-        "Follow local codes; licensed practice where required.",
+        say(
+            "First lock out and verify: {supplies} (`rungwise isolate`). Follow"
+            " local codes; licensed practice where required.",
+            supplies=_supplies(unit),
+        ),
     )
     held = [part.title for part, _ in unit.having(Capacitor) if part.place == place]
     if held:
         yield Caution(
             "WARNING",
-            f"Discharge the {', the '.join(held)} through a resistor and measure, before a hand "
-            "comes near: a charge stays when the power is off.",
+            say(
+                "Discharge the {things} through a resistor and measure, before a "
+                "hand comes near: a charge stays when the power is off.",
+                things=", the ".join(held),
+            ),
         )
 
 
@@ -56,17 +64,25 @@ def _supplies(unit: Unit) -> str:
     opens = [p.title for p in unit.parts
              if p.name in at_the_source and unit.kind_of(p.name).isolates]  # fmt: skip
     if len(opens) == 2:
-        return f"both its supplies, the outdoor circuit and {_control(unit)}"
+        return say("both its supplies, the outdoor circuit and {control}", control=_control(unit))
     if len(opens) == 1:
-        return f"its one supply, the {opens[0]}"
-    return f"each of its supplies, the {', the '.join(opens)}" if opens else "every supply it has"
+        return say("its one supply, the {opens}", opens=opens[0])
+    return (
+        say("each of its supplies, the {things}", things=", the ".join(opens))
+        if opens
+        else mark("every supply it has")
+    )
 
 
 def _control(unit: Unit) -> str:
     """What the coil hangs on: 24 V from indoors, or line volts of a circuit of their own."""
     coils = [unit.part(name).number(coil.volt) for name, coil in _switching(unit)]
     line = [volt for volt in coils if volt > LIVE_VOLT]
-    return f"the {max(line):g} V of its control circuit" if line else "the 24 V from indoors"
+    return (
+        say("the {max} V of its control circuit", max=f"{max(line):g}")
+        if line
+        else mark("the 24 V from indoors")
+    )
 
 
 def _switching(unit: Unit) -> Iterator[tuple[str, Coil]]:
@@ -80,6 +96,8 @@ def _work(record: WiresRecord) -> Iterator[Caution]:
     if record.part:
         yield Caution(
             "NOTICE",
-            "Take a photo of every terminal before the first wire moves, and tag each wire with "
-            "the terminal that it comes from.",
+            mark(
+                "Take a photo of every terminal before the first wire moves, and "
+                "tag each wire with the terminal that it comes from."
+            ),
         )

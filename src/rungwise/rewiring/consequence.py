@@ -13,22 +13,23 @@ from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.deviation import Deviation
 from rungwise.rewiring.observed import Surge
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 __all__ = ["Consequence", "consequences"]
 
 RANKS = (
-    "a breaker or a line fuse opens",
-    "a safety protects nothing",
-    "a coil, a capacitor or a heater gets too much",
-    "a motor hums, or its overload opens",
-    "a motor runs backwards",
-    "a motor runs where it should not",
-    "the low-voltage fuse blows",
-    "a motor does not run",
-    "a coil does not pull in, pulls in unasked or chatters",
-    "the heater is off or on where it should not be",
-    "a wire carries more than it bears",
-    "a load takes other watts or volts",
+    mark("a breaker or a line fuse opens"),
+    mark("a safety protects nothing"),
+    mark("a coil, a capacitor or a heater gets too much"),
+    mark("a motor hums, or its overload opens"),
+    mark("a motor runs backwards"),
+    mark("a motor runs where it should not"),
+    mark("the low-voltage fuse blows"),
+    mark("a motor does not run"),
+    mark("a coil does not pull in, pulls in unasked or chatters"),
+    mark("the heater is off or on where it should not be"),
+    mark("a wire carries more than it bears"),
+    mark("a load takes other watts or volts"),
 )
 """Sorts of consequences, the worst first."""
 
@@ -129,16 +130,25 @@ class _Teller:
         hums = [d.situations for d in self.deviations if d.part == part and d.does == Does.HUMS]
         everywhere = sorted(places.union(*hums))
         surge, code = self.surge(part, sorted(places))
-        doing = {Does.BACKWARDS: "runs backwards", Does.RUNS: "runs on too many amps"}.get(
-            code, "hums and does not come to speed"
+        doing = {Does.BACKWARDS: "runs backwards", Does.RUNS: mark("runs on too many amps")}.get(
+            code, mark("hums and does not come to speed")
         )
         figures = ""
         if surge is not None and np.isfinite(surge[1]):
-            figures = f" at {_amps(surge[0])}; its overload opens after about {_seconds(surge[1])}"
+            figures = say(
+                " at {amps}; its overload opens after about {seconds}",
+                amps=_amps(surge[0]),
+                seconds=_seconds(surge[1]),
+            )
         else:
-            figures = "; its overload opens"
+            figures = mark("; its overload opens")
         return Consequence(
-            STALLS, part, f"the {self.title(part)} {doing}{figures}", tuple(everywhere)
+            STALLS,
+            part,
+            say(
+                "the {title} {doing}{figures}", title=self.title(part), doing=doing, figures=figures
+            ),
+            tuple(everywhere),
         )
 
     def surge(self, part: str, places: Iterable[int]) -> tuple[tuple[float, float] | None, Does]:
@@ -160,9 +170,11 @@ class _Teller:
         if self.unit_kind_motor(each.part):
             return self.motor(each)
         if Does.HEATS in (each.want, each.does):
-            text = (
-                f"the {self.title(each.part)} gets {each.amount[0]:.0f} W "
-                f"instead of {each.want_amount[0]:.0f} W"
+            text = say(
+                "the {title} gets {amount} W instead of {want_amount} W",
+                title=self.title(each.part),
+                amount=f"{each.amount[0]:.0f}",
+                want_amount=f"{each.want_amount[0]:.0f}",
             )
             return Consequence(HEATER, each.part, text, each.situations)
         return self.coil(each)
@@ -178,8 +190,8 @@ class _Teller:
         unasked = each.want == Does.OFF != each.does
         if unasked and set(each.situations) <= self.safeties:
             opened = self.opened(each.situations)
-            goes_on = "goes on running" if each.does == Does.RUNS else words
-            words = f"{goes_on} with the {opened} open"
+            goes_on = mark("goes on running") if each.does == Does.RUNS else words
+            words = say("{goes_on} with the {opened} open", goes_on=goes_on, opened=opened)
             return Consequence(DEFEATED, each.part, f"the {title} {words}", each.situations)
         return Consequence(rank, each.part, f"the {title} {words}", each.situations)
 
@@ -190,7 +202,7 @@ class _Teller:
     def opened(self, places: Iterable[int]) -> str:
         """The safeties that are open in these situations."""
         parts = [part for at in places for part in self.situations[at].condition.positions]
-        return " or the ".join(self.title(part) for part in dict.fromkeys(parts))
+        return mark(" or the ").join(self.title(part) for part in dict.fromkeys(parts))
 
     def coil(self, each: Deviation) -> Consequence:
         title = self.title(each.part)
@@ -203,11 +215,15 @@ class _Teller:
 
     def amount(self, each: Deviation) -> Consequence:
         motor_or_heater = self.unit_kind_motor(each.part) or each.does == Does.HEATS
-        verb, unit, digits = ("takes", "W", 0) if motor_or_heater else ("coil gets", "V", 1)
+        verb, unit, digits = ("takes", "W", 0) if motor_or_heater else (mark("coil gets"), "V", 1)
         name = self.title(each.part) if motor_or_heater else f"{self.title(each.part)}'s"
-        text = (
-            f"the {name} {verb} {each.amount[0]:.{digits}f} {unit} "
-            f"instead of {each.want_amount[0]:.{digits}f} {unit}"
+        text = say(
+            "the {name} {verb} {amount} {unit} instead of {want_amount} {unit}",
+            name=name,
+            verb=verb,
+            amount=f"{each.amount[0]:.{digits}f}",
+            unit=unit,
+            want_amount=f"{each.want_amount[0]:.{digits}f}",
         )
         return Consequence(FIGURE, each.part, text, each.situations)
 
@@ -215,20 +231,36 @@ class _Teller:
 
     def harm(self, each: Deviation) -> Consequence:
         if each.harm is None:
-            msg = f"{each.part} is told to suffer, but not from what"
+            msg = say("{part} is told to suffer, but not from what", part=each.part)
             raise ValueError(msg)
         hurt, title = each.harm.hurt, self.title(each.part)
         view = self.seen.wirings.plan.defaults
         most = max(each.amount)
         if hurt is Hurt.COIL:
             rated = float(view[(each.part, "coil_volt")])
-            text = f"the {title}'s coil gets {most:.0f} V, made for {rated:.0f} V"
+            text = say(
+                "the {title}'s coil gets {most} V, made for {rated} V",
+                title=title,
+                most=f"{most:.0f}",
+                rated=f"{rated:.0f}",
+            )
         elif hurt is Hurt.SECTION:
             rated, section = float(view[(each.part, "volt")]), each.harm.which.upper()
-            text = f"the {section} section of the {title} gets {most:.0f} V, made for {rated:.0f} V"
+            text = say(
+                "the {section} section of the {title} gets {most} V, made for {rated} V",
+                section=section,
+                title=title,
+                most=f"{most:.0f}",
+                rated=f"{rated:.0f}",
+            )
         elif hurt is Hurt.HEATER:
             rated = float(view[(each.part, "watt")])
-            text = f"the {title} takes {most:.0f} W, made for {rated:.0f} W, and burns out"
+            text = say(
+                "the {title} takes {most} W, made for {rated} W, and burns out",
+                title=title,
+                most=f"{most:.0f}",
+                rated=f"{rated:.0f}",
+            )
         else:
             return self.opens(each, title)
         return Consequence(BURNS, each.part, text, each.situations)
@@ -242,18 +274,32 @@ class _Teller:
         surge, _ = self.surge(each.part, each.situations)
         figures = ""
         if surge is not None and np.isfinite(surge[1]):
-            quick = "at once" if surge[1] == 0 else f"after about {_seconds(surge[1])}"
+            quick = (
+                mark("at once")
+                if surge[1] == 0
+                else say("after about {seconds}", seconds=_seconds(surge[1]))
+            )
             figures = f" {quick}, on {surge[0]:.0f} A"
         device = kind.facet(Overcurrent)
         control = device is not None and device.how == "melts" and not kind.isolates
         rank = FUSE if control else SHORT
-        return Consequence(rank, each.part, f"the {title} {words}{figures}", each.situations)
+        return Consequence(
+            rank,
+            each.part,
+            say("the {title} {words}{figures}", title=title, words=words, figures=figures),
+            each.situations,
+        )
 
     def wire(self, each: Deviation) -> Consequence:
         wire = self.unit.wire_by_name[each.part]
-        text = (
-            f"the {wire.colour} {wire.awg:g} AWG wire {wire.name} carries {max(each.amount):.1f} "
-            f"A, more than the {each.want_amount[0]:.0f} A it bears"
+        text = say(
+            "the {colour} {awg} AWG wire {wire} carries {max} A, more than the "
+            "{want_amount} A it bears",
+            colour=wire.colour,
+            awg=f"{wire.awg:g}",
+            wire=wire.name,
+            max=f"{max(each.amount):.1f}",
+            want_amount=f"{each.want_amount[0]:.0f}",
         )
         return Consequence(WIRE, each.part, text, each.situations)
 

@@ -19,6 +19,7 @@ from rungwise.rewiring.joint_care import CARE, tightens
 from rungwise.rewiring.terminal_room import places_of, seating
 from rungwise.rewiring.wires_record import NewPart
 from rungwise.unit import Unit, Wire
+from rungwise.wording import say
 
 __all__ = ["MoveList", "Step", "move_list"]
 
@@ -167,6 +168,13 @@ def _crowded(right: Unit, part: str, new: NewPart) -> Iterator[str]:
         if places is not None and len(wires) > len(places):
             names = ", ".join(wire.name for wire in wires)
             yield (
-                f"{new.label(terminal)} has {len(places)} places for {len(wires)} wires ({names}): "
-                "join two of one size to one tail with a listed connector, and put the tail there"
+                say(
+                    "{label} has {len} places for {len2} wires ({names}): join two of "
+                    "one size to one tail with a listed connector, and put the tail "
+                    "there",
+                    label=new.label(terminal),
+                    len=len(places),
+                    len2=len(wires),
+                    names=names,
+                )
             )

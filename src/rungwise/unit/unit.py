@@ -12,6 +12,7 @@ from typing import TypeVar
 from rungwise.errors import UnknownName
 from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Control, Facet, PartKind, pair_name
 from rungwise.unit.roles import Roles
+from rungwise.wording import named, say
 
 F = TypeVar("F", bound=Facet)
 
@@ -37,7 +38,7 @@ class Part:
     @property
     def title(self) -> str:
         """What a person calls it."""
-        return self.label or KINDS[self.kind].title
+        return named(self.label) if self.label else KINDS[self.kind].title
 
     def number(self, parameter: str) -> float:
         """A parameter's value, the kind's default where the unit does not say.
@@ -64,7 +65,8 @@ class Wire:
     @property
     def title(self) -> str:
         """What a person calls it."""
-        return f"{self.colour} wire {self.start} to {self.end}"
+        color = named(self.colour)
+        return say("{color} wire {start} to {end}", color=color, start=self.start, end=self.end)
 
 
 @dataclass(frozen=True)

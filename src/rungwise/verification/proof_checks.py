@@ -25,6 +25,7 @@ from rungwise.diagnosis import (
 from rungwise.faults import HEALTHY, SuspectSet
 from rungwise.parts import Coil
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["GoodUnit", "own_checks"]
 
@@ -43,7 +44,7 @@ def _own(unit: Unit) -> Iterator[Check]:
         coil = (f"{part.name}.{own.ends[0]}", f"{part.name}.{own.ends[1]}")
         card = CheckCard(
             f"start-volts-{coil_name(unit, part)}",
-            f"lowest volts on the coil of the {part.title} as it starts",
+            say("lowest volts on the coil of the {part} as it starts", part=part.title),
             "number",
             unit="V",
             risk=0.3,

@@ -25,6 +25,7 @@ from rungwise.diagnosis import (
 from rungwise.parts import Capacitor, Coil, Defrosts, Heater, Motor, Poles, Reverses
 from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
+from rungwise.wording import mark, say
 
 __all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
            "line_contactors", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
@@ -32,7 +33,7 @@ __all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
 RUNS_ON = "look-idle"
 """The look at the outdoor unit as the thermostat is turned off."""
 
-JOINTS_AT = {"outdoor": "outdoors", "disconnect": "at the disconnect", "indoor": "indoors"}
+JOINTS_AT = {"outdoor": "outdoors", "disconnect": mark("at the disconnect"), "indoor": "indoors"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +78,8 @@ class Unseen:
         return f"{self.sight.name} ({self.why})" if self.why else self.sight.name
 
 
-COOLING = Sight("air split or charge with the outdoor air")
-CHARGE = Sight("refrigerant charge", needed=False, asked=False)
+COOLING = Sight(mark("air split or charge with the outdoor air"))
+CHARGE = Sight(mark("refrigerant charge"), needed=False, asked=False)
 
 
 def sights_of(unit: Unit, known: Collection[str]) -> tuple[Sight, ...]:
@@ -107,7 +108,7 @@ def unseen_of(
     """Those that the checks taken do not show. out_of_reach: ids of what cannot be made."""
     left = [each for each in sights if not each.seen_by(taken)]
     return tuple(
-        Unseen(each, "could not be reached" if set(each.checks) <= set(out_of_reach) else "")
+        Unseen(each, mark("could not be reached") if set(each.checks) <= set(out_of_reach) else "")
         for each in left
     )
 
@@ -126,7 +127,11 @@ def _sights(unit: Unit) -> Iterator[Sight]:
         yield Sight(f"{title}'s stop", (look_id(f"{name}-idle"),), needed=False)
     yield from _on_heat(unit)
     for place, where in JOINTS_AT.items():
-        yield Sight(f"a look at the joints {where}", (f"look-joints-{place}",), needed=False)
+        yield Sight(
+            say("a look at the joints {where}", where=where),
+            (f"look-joints-{place}",),
+            needed=False,
+        )
     for part, poles in line_contactors(unit):
         yield from _contactor(unit, part, poles)
     for part in unit.parts:
@@ -140,19 +145,25 @@ def _on_heat(unit: Unit) -> Iterator[Sight]:
     Which way the refrigerant goes is felt at the large line, once each way.
     """
     for name in unit.roles.indoor_blowers:
-        yield Sight(f"{unit.part(name).title}'s start on a call for heat",
+        yield Sight(say("{title}'s start on a call for heat", title=unit.part(name).title),
                     (look_id(f"{name}-heat"),))  # fmt: skip
-    yield Sight("warm air at a register on a call for heat", (look_id("warm-air"),), needed=False)
+    yield Sight(
+        mark("warm air at a register on a call for heat"), (look_id("warm-air"),), needed=False
+    )
     for part, _ in unit.having(Reverses):
         for before, call in (("", "cooling"), ("heat-", "heat")):
             line = (look_id(f"{before}{part.name}-line"),)
-            yield Sight(f"the large line on a call for {call}", line)
+            yield Sight(say("the large line on a call for {call}", call=call), line)
         for name in unit.roles.outdoor_fans:
             stands = (look_id(f"defrost-{name}"), look_id(f"defrost-{part.name}-line"))
-            yield Sight(f"a forced defrost, by the {unit.part(name).title}", stands, apart=True)
+            yield Sight(
+                say("a forced defrost, by the {title}", title=unit.part(name).title),
+                stands,
+                apart=True,
+            )
     for part, _ in unit.having(Defrosts):
         heat = tuple(f"defrost-volts-{part.name}-{signal}-C" for signal in HEAT_SIGNALS)
-        title = f"the heat that the {part.title} asks for in a defrost"
+        title = say("the heat that the {part} asks for in a defrost", part=part.title)
         yield Sight(title, heat, needed=False)
 
 
@@ -160,7 +171,7 @@ def _told(unit: Unit) -> Iterator[Sight]:
     """What nobody asks for, and what the proof says was not measured."""
     pairs = [it for each in unit.cables for it in combinations(each.wires, 2)]
     found = {
-        f"insulation of the {p.title} by megohms": [f"insulation-{p.name}"]
+        say("insulation of the {p} by megohms", p=p.title): [f"insulation-{p.name}"]
         for p, _ in unit.having(Motor)
     }
     found |= {
@@ -195,7 +206,11 @@ def own_sights(
             if shows and shows not in had:
                 had.add(shows)
                 when = _WHEN.get(call, "")
-                name = f"own reading of the {titles.get(block, block)}, which was repaired{when}"
+                name = say(
+                    "own reading of the {get}, which was repaired{when}",
+                    get=titles.get(block, block),
+                    when=when,
+                )
                 yield Sight(name, shows, core=core, apart=True)
 
 
@@ -203,7 +218,7 @@ _CALLS_OF_ITS_OWN = {"": True, ON_HEAT: True, IN_DEFROST: False}
 """Whatever shows the repaired part; what works on a call for heat is seen on one, and in a defrost
 what works in one. A day may be too warm to force a defrost: the rest is proved without it."""
 
-_WHEN = {ON_HEAT: ", on a call for heat", IN_DEFROST: ", in a forced defrost"}
+_WHEN = {ON_HEAT: mark(", on a call for heat"), IN_DEFROST: mark(", in a forced defrost")}
 
 
 def line_contactors(unit: Unit) -> Iterator[tuple[Part, Poles]]:
@@ -217,18 +232,20 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[Sight]:
     name, title = part.name, part.title
     ends = poles.ends
     ground = (f"ohms-{name}-{ends[0][1]}-earth",)
-    yield Sight(f"ground of all behind the {title}", ground, needed=False)
+    yield Sight(say("ground of all behind the {title}", title=title), ground, needed=False)
     across = [(one[side], two[side]) for side in (0, 1) for one, two in combinations(ends, 2)]
     loaded = tuple(f"volts-{name}-{a}-{b}" for a, b in across)
-    yield Sight(f"volts under load at the {title}", loaded)
+    yield Sight(say("volts under load at the {title}", title=title), loaded)
     idle = tuple(f"idle-volts-{name}-{a}-{b}" for a, b in across[: len(across) // 2])
-    yield Sight(f"volts at rest at the {title}", idle, needed=False)
+    yield Sight(say("volts at rest at the {title}", title=title), idle, needed=False)
     coil = coil_name(unit, part)
-    of = "" if coil == "coil" else f" of the {title}"
-    yield Sight(f"volts on the coil{of}", (coil_volts_id(unit, part),), needed=False)
+    of = "" if coil == "coil" else say(" of the {title}", title=title)
+    yield Sight(say("volts on the coil{of}", of=of), (coil_volts_id(unit, part),), needed=False)
     for number, pole in enumerate(poles.poles, start=1):
         drop = (f"drop-{name}-{pole.line}-{pole.load}",)
-        yield Sight(f"drop across contact {number} of the {title}", drop)
+        yield Sight(
+            say("drop across contact {number} of the {title}", number=number, title=title), drop
+        )
 
 
 def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
@@ -236,19 +253,26 @@ def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
     motor, heater, coil = kind.facet(Motor), kind.facet(Heater), kind.facet(Coil)
     if motor is not None and part.place == "outdoor":
         lead = unit.wires_at(f"{name}.{motor.common}")[:1]
-        yield Sight(f"amps of the {part.title}", tuple(f"amps-{wire.name}" for wire, _ in lead))
+        yield Sight(
+            say("amps of the {part}", part=part.title),
+            tuple(f"amps-{wire.name}" for wire, _ in lead),
+        )
     capacitor = kind.facet(Capacitor)
     for section in capacitor.sections if capacitor is not None else ():
         terminal, other = section.ends
         named = f" {terminal}" if capacitor is not None and len(capacitor.sections) > 1 else ""
         checks = (f"loaduf-{name}-{terminal}", f"uf-{name}-{terminal}-{other}")
         outdoors = part.place == "outdoor" and section.purpose == "run"
-        yield Sight(f"microfarads of the {part.title}{named}", checks, needed=outdoors)
+        yield Sight(
+            say("microfarads of the {part}{named}", part=part.title, named=named),
+            checks,
+            needed=outdoors,
+        )
     poles = kind.facet(Poles)
     if coil is not None and coil.duty == "starting":
         for pole in poles.poles if poles is not None else ():
             rest = (f"ohms-{name}-{pole.line}-{pole.load}",)
-            yield Sight(f"contact of the {part.title} at rest", rest, needed=False)
+            yield Sight(say("contact of the {part} at rest", part=part.title), rest, needed=False)
     if heater is not None:
         yield from _heater(unit, part, heater)
 
@@ -262,10 +286,17 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[Sight]:
     when = "idle" if heater.warms == "oil" else "heat"
     amps = tuple(f"{when}-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
     if heater.warms == "air":
-        yield Sight(f"amps of the {part.title}, called for heat", amps)
+        yield Sight(say("amps of the {part}, called for heat", part=part.title), amps)
     elif unit.roles.opening_on("warmth"):
-        yield Sight(f"ohms of the {part.title}", (f"ohms-{name}-{one}-{other}",))
-        yield Sight(f"ground of the {part.title}", (f"insulation-{name}",), needed=False)
-        yield Sight(f"the {part.title} at work on a cold day", amps, needed=False, asked=False)
+        yield Sight(say("ohms of the {part}", part=part.title), (f"ohms-{name}-{one}-{other}",))
+        yield Sight(
+            say("ground of the {part}", part=part.title), (f"insulation-{name}",), needed=False
+        )
+        yield Sight(
+            say("the {part} at work on a cold day", part=part.title),
+            amps,
+            needed=False,
+            asked=False,
+        )
     else:
-        yield Sight(f"amps of the {part.title}, thermostat off", amps)
+        yield Sight(say("amps of the {part}, thermostat off", part=part.title), amps)

@@ -28,6 +28,7 @@ from rungwise.diagnosis import ON_CALL, CheckCard
 from rungwise.parts import Caution, Defrosts, Does, Heater, Line
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 __all__ = [
     "SECONDS", "StartStep", "seconds_band", "seconds_card", "seconds_to_start", "startup",
@@ -51,7 +52,7 @@ LONG_CALL_S = 900.0
 CARRIES_A = 0.5
 """A heater with more than this heats, in the words of the story."""
 
-COOLING = "a call for cooling"
+COOLING = mark("a call for cooling")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ def _stories(unit: Unit) -> Iterator[_Story]:
         melts = can_defrost(unit)
         longer = LONG_CALL_S if melts else 0.0
         yield _Story(
-            heat.name.removeprefix("on ") + (", with a defrost in it" if melts else ""),
+            heat.name.removeprefix("on ") + (mark(", with a defrost in it") if melts else ""),
             heat,
             (*_defrost(melts=melts), Change(OFF_AT_S + longer, demand="off")),
             CALL_S + longer,
@@ -138,7 +139,11 @@ def _newly_warm(before: Moment, after: Moment) -> Iterator[str]:
     was, now = (dict(_warm(each)) for each in (before, after))
     unit = after.solution.plan.unit
     for name in now.keys() - was.keys():
-        yield f"{format_quantity(round(now[name], 1), 'A')} through the {unit.part(name).title}"
+        yield say(
+            "{amount} through the {title}",
+            amount=format_quantity(round(now[name], 1), "A"),
+            title=unit.part(name).title,
+        )
 
 
 def _warm(moment: Moment) -> Iterator[tuple[str, float]]:
@@ -163,11 +168,11 @@ def seconds_card() -> CheckCard:
     """The check that takes the time from the call to the compressor's start."""
     return CheckCard(
         SECONDS,
-        "seconds from the call until the compressor starts",
+        mark("seconds from the call until the compressor starts"),
         unit="s",
         minutes=1.0,
         instrument="watch",
-        where="at the outdoor unit, from the thermostat's call",
+        where=mark("at the outdoor unit, from the thermostat's call"),
         condition=ON_CALL,
     )
 
@@ -186,16 +191,21 @@ def seconds_band(unit: Unit) -> tuple[float, float] | None:
 def _before() -> Iterator[StartStep]:
     yield StartStep(
         -2.0,
-        "Power still off, verified: leads back, joints tight, nothing in the fan's way.",
-        "A fuse or breaker that opened: ohms of its circuit before power, or the next one opens.",
+        mark("Power still off, verified: leads back, joints tight, nothing in the fan's way."),
+        mark(
+            "A fuse or breaker that opened: ohms of its circuit before power, "
+            "or the next one opens."
+        ),
     )
     yield StartStep(
         -1.0,
         Caution(
             "DANGER",
-            "power on, thermostat off; follow local codes, licensed practice where required.",
+            mark("power on, thermostat off; follow local codes, licensed practice where required."),
         ),
-        "Nothing should be running. Idle volts L1 to L2; heater amps where there is a heater.",
+        mark(
+            "Nothing should be running. Idle volts L1 to L2; heater amps where there is a heater."
+        ),
     )
 
 
@@ -210,8 +220,16 @@ def _watch(moment: Moment) -> str:
     if moment.part in moment.solution.plan.motors:
         told = "" if moment.amps_told else f"{moment.amps.get(moment.part, 0.0):.1f} A "
         off = moment.does is Does.OFF
-        return f"({told}left in its lead)" if off else f"({told}in its common lead)"
+        return (
+            say("({told}left in its lead)", told=told)
+            if off
+            else say("({told}in its common lead)", told=told)
+        )
     if moment.part in moment.volts:
         volt = format_quantity(round(moment.volts[moment.part], 1), "V")
-        return f"({volt} on it{'; one clean click, no chatter' if moment.does is not None else ''})"
+        return say(
+            "({volt} on it{does})",
+            volt=volt,
+            does="; one clean click, no chatter" if moment.does is not None else "",
+        )
     return ""

@@ -16,6 +16,7 @@ from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 from rungwise.verification.sights import Unseen
 from rungwise.verification.worth import ENOUGH, OFF, Worth, anything_left, checks_worth_making
+from rungwise.wording import mark, say
 
 __all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
 
@@ -86,7 +87,7 @@ class Proof:
         """The verdict and, of a proof, what it rests on; it never says that the unit is safe."""
         if self.standing != "proved":
             return self.said
-        seen = "" if self.whole else f" Seen and good: {', '.join(self.seen)}."
+        seen = "" if self.whole else say(" Seen and good: {things}.", things=", ".join(self.seen))
         return f"{self.said}{seen}{self._not_measured()}"
 
     @property
@@ -97,16 +98,22 @@ class Proof:
             case "refused":
                 return f"Refused: {self.reasons[0]}"
             case "not yet":
-                return f"Not verified yet ({share} that nothing is left, by what was read)."
+                return say(
+                    "Not verified yet ({share} that nothing is left, by what was read).",
+                    share=share,
+                )
             case "proved" if self.whole:
-                return f"Repair verified by these readings: the unit does its work ({share})."
+                return say(
+                    "Repair verified by these readings: the unit does its work ({share}).",
+                    share=share,
+                )
             case "proved":
-                front = "Repair verified by these readings"
-                return f"{front}; that the unit does all its work is not."
+                front = mark("Repair verified by these readings")
+                return say("{front}; that the unit does all its work is not.", front=front)
 
     def _not_measured(self) -> str:
         left = [each.text for each in self.unseen]
-        return f" Not measured: {', '.join(left)}." if left else ""
+        return say(" Not measured: {things}.", things=", ".join(left)) if left else ""
 
 
 def standing(
@@ -171,7 +178,7 @@ def _seen(course: Course, findings: Sequence[Finding]) -> Iterator[str]:
     out = {each.id for each in course.doubtful}
     yield from (it.name for it in course.sights if it.seen_by(well) and not out & {*it.checks})
     good = {each.id for each in findings if each.level == "good"}
-    yield from (name for name in ("air split", "superheat", "subcooling") if name in good)
+    yield from (name for name in (mark("air split"), "superheat", "subcooling") if name in good)
 
 
 def _spoken_against(belief: Belief) -> bool:
@@ -216,7 +223,7 @@ def _refusing(
         return
     for each in course.checked:
         if each.level == "refuse" and not any(_says(course, it, each.id) for it in refused):
-            twice = "" if each.choice else ", read twice"
+            twice = "" if each.choice else mark(", read twice")
             yield f"{_odd(each)}{twice}."
 
 
@@ -232,9 +239,11 @@ def _against(course: Course, remaining: Sequence[Remaining]) -> str:
     """Why the readings together speak against the repair."""
     odd = [_odd(each) for each in course.checked if not each.good]
     if course.belief.none_of_these > DOUBT:
-        return f"the readings fit neither a good unit nor a listed fault. {_joined(odd)}".strip()
+        return say(
+            "the readings fit neither a good unit nor a listed fault. {joined}", joined=_joined(odd)
+        ).strip()
     if not remaining:
-        return f"the readings do not fit a good unit. {_joined(odd)}".strip()
+        return say("the readings do not fit a good unit. {joined}", joined=_joined(odd)).strip()
     return f"{_left_in(remaining[0])} {_joined(odd)}".strip()
 
 
@@ -244,33 +253,35 @@ def _waiting(
     """What stands in the way of the proof, or nothing."""
     doubtful = {each.id for each in course.doubtful}
     for each in course.doubtful:
-        yield f"{_odd(each)}: take it again; out of its band a second time, it is refused."
+        yield say(
+            "{odd}: take it again; out of its band a second time, it is refused.", odd=_odd(each)
+        )
     again = [it for it in findings if it.level == "again"]
     yield from (it.text for it in again if not any(_says(course, it, each) for each in doubtful))
     left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
     if left:
-        yield f"Not seen yet: {', '.join(left)}."
+        yield say("Not seen yet: {things}.", things=", ".join(left))
 
 
 def _so_far(course: Course, unseen: Sequence[Unseen], findings: Sequence[Finding]) -> Iterator[str]:
     """What is proved so far, and what nobody measured though no proof waits for it."""
     seen = list(_seen(course, findings))
     if seen:
-        yield f"Seen and good so far: {', '.join(seen)}."
+        yield say("Seen and good so far: {things}.", things=", ".join(seen))
     left = [each.text for each in unseen if not each.withholds]
     if left:
-        yield f"Not measured either: {', '.join(left)}."
+        yield say("Not measured either: {things}.", things=", ".join(left))
 
 
 def _left_in(likeliest: Remaining) -> str:
     if likeliest.chance > DOUBT:
-        return f"{likeliest.text} is still there."
-    return f"a fault is still there, likeliest {likeliest.text}."
+        return say("{likeliest} is still there.", likeliest=likeliest.text)
+    return say("a fault is still there, likeliest {likeliest}.", likeliest=likeliest.text)
 
 
 def _odd(each: Checked) -> str:
     front = each.title if each.asks else f"{each.title} reads"
-    return f"{front} {each.text}, good is {each.band}"
+    return say("{front} {each}, good is {band}", front=front, each=each.text, band=each.band)
 
 
 def _joined(told: Sequence[str]) -> str:

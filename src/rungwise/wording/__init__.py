@@ -6,7 +6,8 @@ the values that it was made of; no sentence is ever taken apart.
 """
 
 from rungwise.wording.catalogs import LANGUAGES, Catalog, Language, catalog_of, language_for
-from rungwise.wording.said import Said, joined, mark, say, shaped
+from rungwise.wording.plain import as_plain, from_plain
+from rungwise.wording.said import Said, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
     current,
     gettext,
@@ -23,14 +24,17 @@ __all__ = [
     "Catalog",
     "Language",
     "Said",
+    "as_plain",
     "catalog_of",
     "current",
+    "from_plain",
     "gettext",
     "in_language",
     "is_known",
     "joined",
     "language_for",
     "mark",
+    "named",
     "ngettext",
     "say",
     "shaped",

@@ -81,7 +81,7 @@ def told_throughout(held: T) -> T:
 def _known(text: str, catalog: Catalog) -> bool:
     if not isinstance(text, Said):
         return True
-    here = not _has_words(text.message) or catalog.knows(text.message)
+    here = text.is_name or not _has_words(text.message) or catalog.knows(text.message)
     return here and all(_known(each, catalog) for each in text.values.values())
 
 

@@ -16,6 +16,7 @@ from rungwise.diagnosis import (
     complaint_told,
     complaint_weights,
 )
+from rungwise.wording import mark, say
 
 __all__ = ["also_said", "complaint_json", "complaint_lines", "said_of", "weights_before"]
 
@@ -57,16 +58,19 @@ def complaint_json(said: Sequence[ChipEffect]) -> list[dict[str, Any]]:
 
 def complaint_lines(said: Sequence[ChipEffect]) -> list[str]:
     """One sentence for each thing that was said."""
-    return [f'The complaint "{each.title}" made {_effect(each)}.' for each in said]
+    return [
+        say('The complaint "{each}" made {effect}.', each=each.title, effect=_effect(each))
+        for each in said
+    ]
 
 
 def _effect(told: ChipEffect) -> str:
     clauses = []
     for (likelier, by), group in groupby(told.moved[:SPOKEN_OF], _strength):
         names = [each.what for each in group]
-        way = "likelier" if likelier else "less likely"
+        way = "likelier" if likelier else mark("less likely")
         clauses.append(f"{_listed(names)} {way} by {by}")
-    return "; ".join(clauses) or "no fault of this unit likelier"
+    return "; ".join(clauses) or mark("no fault of this unit likelier")
 
 
 def _strength(moved: Moved) -> tuple[bool, str]:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.quantity import format_quantity
+from rungwise.wording import mark, say
 
 __all__ = ["NO_PROMISE", "followed_way", "left_told", "measured_now", "why_told", "worn_told"]
 
-NO_PROMISE = (
-    "A low chance is no promise. A part that was never measured is known only by its age, and "
-    "nothing here tells of faults that nobody has named."
+NO_PROMISE = mark(
+    "A low chance is no promise. A part that was never measured is "
+    "known only by its age, and nothing here tells of faults that "
+    "nobody has named."
 )
 
 LONG_Y = 40.0
@@ -49,23 +51,45 @@ def worn_told(part: PartForecast) -> str:
     left = f"{left[0].upper()}{left[1:]}"
     match part.basis:
         case "fitted today":
-            return f"Fitted today: {where}. No forecast for a new part but its usual life."
+            return say(
+                "Fitted today: {where}. No forecast for a new part but its usual life.", where=where
+            )
         case "one reading":
-            return f"{where}. {left}, by one reading, which shows no direction yet."
+            return say(
+                "{where}. {left}, by one reading, which shows no direction yet.",
+                where=where,
+                left=left,
+            )
         case _:
-            return f"{where}. {left}, by the {part.basis_text}."
+            return say(
+                "{where}. {left}, by the {basis_text}.",
+                where=where,
+                left=left,
+                basis_text=part.basis_text,
+            )
 
 
 def left_told(left: Interval) -> str:
     """The years until a way comes, with their interval."""
     if left.middle > LONG_Y:
-        return f"over {LONG_Y:.0f} years left ({left.low:.1f} at the least)"
+        return say(
+            "over {long_y} years left ({low} at the least)",
+            long_y=f"{LONG_Y:.0f}",
+            low=f"{left.low:.1f}",
+        )
     high = f"over {LONG_Y:.0f}" if left.high > LONG_Y else f"{left.high:.1f}"
-    return f"{left.middle:.1f} years left ({left.low:.1f} to {high})"
+    return say(
+        "{middle} years left ({low} to {high})",
+        middle=f"{left.middle:.1f}",
+        low=f"{left.low:.1f}",
+        high=high,
+    )
 
 
 def why_told(part: PartForecast) -> str:
     """Why this part: its readings, else that it is known only by its age."""
     if part.basis == "fitted today":
-        return worn_told(part) or "Fitted today; nothing is known of it but that it is new."
-    return worn_told(part) or f"Never measured; known only by its age of {part.age_y:.1f} years."
+        return worn_told(part) or mark("Fitted today; nothing is known of it but that it is new.")
+    return worn_told(part) or say(
+        "Never measured; known only by its age of {age_y} years.", age_y=f"{part.age_y:.1f}"
+    )

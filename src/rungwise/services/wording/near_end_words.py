@@ -12,14 +12,15 @@ from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.parts import Grade
 from rungwise.services.shop_forecast import ShopAhead
 from rungwise.services.wording.forecast_words import LONG_Y, followed_way
+from rungwise.wording import mark, named, say, shaped
 
 __all__ = ["near_end"]
 
 WORSE: Mapping[str, str] = {
-    "capacitance": "weaker than marked",
-    "contact_drop": "its contacts are worn",
-    "insulation": "its insulation is lower than usual",
-    "amps": "it draws more than its nameplate",
+    "capacitance": mark("weaker than marked"),
+    "contact_drop": mark("its contacts are worn"),
+    "insulation": mark("its insulation is lower than usual"),
+    "amps": mark("it draws more than its nameplate"),
 }
 """By what was measured, for somebody who reads no meter."""
 
@@ -55,23 +56,31 @@ def _grade(part: PartForecast, way: WayForecast) -> Grade:
 
 def _told(ahead: ShopAhead, part: PartForecast, way: WayForecast) -> str:
     title = ahead.records.titles[part.part.unit, part.part.part]
-    name = f"{title[0].upper()}{title[1:]}: {WORSE[way.way.measure]}"
+    about = {"part": shaped(named(title), _capital), "wear": WORSE[way.way.measure]}
     if _grade(part, way) == "change":
-        return f"{name}, past the limit at which it is changed."
+        return say("{part}: {wear}, past the limit at which it is changed.", **about)
     if part.basis == "one reading":
-        return f"{name} by one reading; it still works. It is measured again at the next visit."
-    return (
-        f"{name}; it still works. By the readings of {len(part.read_on)} visits it lasts "
-        f"{_span(way.remaining_y)} more, {round(100 * way.remaining_y.level)} times out of 100; "
-        "that is no promise."
-    )
+        return say(
+            "{part}: {wear} by one reading; it still works. It is measured again at the next "
+            "visit.", **about,
+        )  # fmt: skip
+    return say(
+        "{part}: {wear}; it still works. By the readings of {visits} visits it lasts {span} more, "
+        "{times} times out of 100; that is no promise.",
+        visits=len(part.read_on), span=_span(way.remaining_y),
+        times=round(100 * way.remaining_y.level), **about,
+    )  # fmt: skip
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _span(left: Interval) -> str:
     """The years left, as somebody says them."""
     if left.high > LONG_Y:
-        return f"{_years(left.low)} to over {LONG_Y:.0f} years"
-    return f"{_years(left.low)} to {_years(left.high)} years"
+        return say("{low} to over {high} years", low=_years(left.low), high=f"{LONG_Y:.0f}")
+    return say("{low} to {high} years", low=_years(left.low), high=_years(left.high))
 
 
 def _years(count: float) -> str:

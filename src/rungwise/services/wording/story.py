@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rungwise.diagnosis import Candidate, CheckCard, Explanation, percent, sentence
 from rungwise.services.diagnose import CallDiagnosis
+from rungwise.wording import mark, say
 
 __all__ = [
     "CLEAR_BITS",
@@ -24,27 +25,36 @@ CLEAR_BITS = 2.0
 """Evidence worth a line: it makes a suspect four times as likely, or as unlikely."""
 
 WHY_STOP = {
-    "sure enough to act": "Stop measuring: acting now costs less than another reading.",
-    "nothing left that would tell": "No check that is left would tell any more.",
-    "nothing wrong now": "Stop measuring: all that a working unit is judged by has been read.",
+    "sure enough to act": mark("Stop measuring: acting now costs less than another reading."),
+    "nothing left that would tell": mark("No check that is left would tell any more."),
+    "nothing wrong now": mark(
+        "Stop measuring: all that a working unit is judged by has been read."
+    ),
     "as many readings as a call is worth": (
-        "Stop measuring: more readings are not worth it. Look at what is most likely, "
-        "place by place."
+        mark(
+            "Stop measuring: more readings are not worth it. Look at what is "
+            "most likely, place by place."
+        )
     ),
 }
 
 WHY_OWED = {
     "a reading on the part itself comes first": (
-        "Why this one: no part is changed on indirect readings; this one is taken on the part."
+        mark(
+            "Why this one: no part is changed on indirect readings; this one is taken on the part."
+        )
     ),
     "a reading owed before the repair comes first": (
-        "Why this one: it must be read before anything is put back or anybody is called."
+        mark("Why this one: it must be read before anything is put back or anybody is called.")
     ),
     "the answer rests on a reading to take again": (
-        "Why this one: the answer rests on it, and it is an odd one. Retake it."
+        mark("Why this one: the answer rests on it, and it is an odd one. Retake it.")
     ),
     "the proof that nothing is wrong": (
-        "Why this one: all reads as on a working unit so far; this is how a working unit is judged."
+        mark(
+            "Why this one: all reads as on a working unit so far; "
+            "this is how a working unit is judged."
+        )
     ),
 }
 """Why a check is advised for another reason than what it is expected to tell, by `Advice.why`."""
@@ -67,15 +77,23 @@ def own_line(answer: CallDiagnosis) -> str:
     own = answer.call.own
     if own is None:
         return ""
-    calls = "one closed call" if own.calls == 1 else f"{own.calls} closed calls"
-    told = f"Before any reading, the odds are moved by the shop's own {calls}"
+    calls = (
+        mark("one closed call") if own.calls == 1 else say("{calls} closed calls", calls=own.calls)
+    )
+    told = say("Before any reading, the odds are moved by the shop's own {calls}", calls=calls)
     if own.age_y is None:
-        return f"{told}; the unit's age is not known."
-    return f"{told} and the unit's age of {_years(own.age_y)}."
+        return say("{told}; the unit's age is not known.", told=told)
+    return say("{told} and the unit's age of {years}.", told=told, years=_years(own.age_y))
 
 
 def _years(many: float) -> str:
-    return f"{many:.0f} years" if many >= 1.5 else "one year" if many >= 1.0 else "under a year"
+    return (
+        f"{many:.0f} years"
+        if many >= 1.5
+        else mark("one year")
+        if many >= 1.0
+        else mark("under a year")
+    )
 
 
 def why_this(answer: CallDiagnosis) -> str:
@@ -86,13 +104,21 @@ def why_this(answer: CallDiagnosis) -> str:
     if answer.advice.why in WHY_OWED:
         return WHY_OWED[answer.advice.why]
     first, *rest = ranked
-    told = f"Why this one: it should settle {share(first, answer)} of what is still open"
-    told += f" for {minutes(first.minutes)}, set-up and risk counted."
+    told = say(
+        "Why this one: it should settle {share} of what is still open", share=share(first, answer)
+    )
+    told += say(" for {minutes}, set-up and risk counted.", minutes=minutes(first.minutes))
     second = next((each for each in rest if each.bits > 0.0), None)
     if second is None:
         return told
     title = second.check.title.removesuffix("?")
-    return f"{told} Next best: {title} ({share(second, answer)} for {minutes(second.minutes)})."
+    return say(
+        "{told} Next best: {title} ({share} for {minutes}).",
+        told=told,
+        title=title,
+        share=share(second, answer),
+        minutes=minutes(second.minutes),
+    )
 
 
 def share(candidate: Candidate, answer: CallDiagnosis) -> str:

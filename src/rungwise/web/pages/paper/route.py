@@ -32,6 +32,7 @@ from rungwise.web.pages.paper.papers import (
 )
 from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.schemas import page
+from rungwise.wording import Language, current
 
 __all__ = ["router"]
 
@@ -106,10 +107,15 @@ def papers(
 
 @router.get("/calls/{number}/paper/{kind}.pdf", include_in_schema=False)
 def paper_pdf(
-    number: int, kind: CallKind, here: Here, size: Size = "letter", units: System = "us"
+    number: int,
+    kind: CallKind,
+    here: Here,
+    size: Size = "letter",
+    units: System = "us",
+    language: Language = "en",
 ) -> Response:
     """One of them as PDF; it waits until the unit is solved."""
-    made = call_paper(here, number, kind, Layout(size, units))
+    made = call_paper(here, number, kind, Layout(size, units, language))
     return _sent(made.pdf(), f"call-{number}-{kind}.pdf")
 
 
@@ -166,7 +172,8 @@ def _by_hand(typed: Mapping[str, str]) -> list[tuple[str, str, str, bool]]:
 
 def _paths(number: int, kind: CallKind) -> list[tuple[str, str]]:
     at = f"/calls/{number}/paper/{kind}.pdf"
-    return [(name, f"{at}?size={it.size}&units={it.units}") for name, it in LAYOUTS]
+    spoken = f"&language={current()}" if kind == "customer" and current() != "en" else ""
+    return [(name, f"{at}?size={it.size}&units={it.units}{spoken}") for name, it in LAYOUTS]
 
 
 def _sent(content: bytes, name: str) -> Response:
