@@ -94,8 +94,8 @@ def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
     Volts under load, amps of compressor and fan, microfarads under load of each section, the drop
-    over each pole that switches, what is hot or burnt on the way from the panel, and once it is
-    dead the joints: a unit that runs may still burn in one of them.
+    over each pole that switches, whether the plunger is quiet, what is hot or burnt on the way
+    from the panel, and once it is dead the joints: a unit that runs may still burn in one of them.
     """
     known = {card.id: card for card in table.checks}
     return tuple(known[name] for name in dict.fromkeys(_names(table)) if name in known)
@@ -139,6 +139,8 @@ def _names(table: FaultTable) -> Iterator[str]:
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
     yield from (f"drop-{part}-{pole.line}-{pole.load}" for part, pole in poles_by)
     yield "volts-coil"
+    # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
+    yield from ("look-plunger", *(f"look-{part}-plunger" for part, _ in contactors))
     devices = [(part, poles) for part, kind, poles in parts_with(table, Poles) if kind.isolates]
     breakers = [part for part, poles in devices if poles.seen_open == "handle"]
     yield from (f"look-{part}-smell" for part in breakers)

@@ -3,7 +3,8 @@
 Inside it senses by two filters of resistors and capacitors, as such monitors do: between the points
 x and y stand 0.866 of the leg-to-leg volts of the positive sequence and nothing of the negative
 one, between z and y the other way about.  x divides L1-L2 by R over a capacitor of R/√3, z by a
-capacitor of √3·R over R, y halves L2-L3.
+capacitor of √3·R over R, y halves L2-L3.  What it draws goes by a star of resistors, so that a leg
+which nothing else ties down floats between the two others; how far, differs from make to make.
 """
 
 from __future__ import annotations
@@ -40,8 +41,11 @@ from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
-SENSING_OHM = 2e5
-"""Ohms of its dividers: about 1 mA a leg (order of magnitude, no source)."""
+SENSING_OHM = 3e6
+"""Ohms of its dividers, which draw next to nothing."""
+
+STAR_OHM = 2e5
+"""Ohms of each leg to its star: about 1 mA a leg (order of magnitude, no source)."""
 
 _READ = frozenset({"drop", "volts"})
 _MINUTES = 120.0
@@ -70,6 +74,7 @@ _SENSING = (
     Branch("rz", "z", "L2", fixed(SENSING_OHM)),
     Branch("ry2", "L2", "y", fixed(SENSING_OHM)),
     Branch("ry3", "y", "L3", fixed(SENSING_OHM)),
+    *(Branch(f"star{leg}", f"L{leg}", "star", value(f"star{leg}_ohm")) for leg in (1, 2, 3)),
     Branch("positive", "x", "y", fixed(1e10)),
     Branch("negative", "z", "y", fixed(1e10)),
 )
@@ -93,6 +98,8 @@ KINDS = (
             Parameter("set_hz", "", 60.0, 50, 60, "frequency that it is made for in hertz"),
             Parameter("contact_ohm", "Ω", 0.02, 1e-4, 0.2, "closed contact", 0.5, untold=0.9,
                       learned=False),
+            *(Parameter(f"star{leg}_ohm", "Ω", STAR_OHM, 1e4, 1e7, f"leg L{leg} to its star",
+                        1.4, learned=False, hidden=True) for leg in (1, 2, 3)),
             handle("dead", "relay inside does not close"),
             handle("welded", "contact welded"),
         ),
@@ -151,7 +158,7 @@ KINDS = (
                 unbalance=value("unbalance"),
             ),
         ),
-        inner_nodes=("x", "y", "z"),
+        inner_nodes=("x", "y", "z", "star"),
         modes=(
             Mode("dead", "phase monitor does not close on three good legs", 3.0,
                  (Draw("dead", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
