@@ -66,10 +66,8 @@ def turns(solution: Solution, part: str) -> FloatArray:
         drives = electronic.turns(solution.batch.view(part)) * (watt > 1.0)
         return np.where(np.broadcast_to(drives, (solution.batch.size,)) > 0, 1.0, 0.0)
     slip = solution.state((part, "slip"))
-    # Legs swapped turn a motor of three phases at full speed the wrong way, which an eye or an ear
-    # takes for turning. One of one phase that is dragged backwards still counts as not turning.
-    backwards = solution.plan.motors[part].phases == 3
-    turning = (slip < SEEN_TURNING_SLIP) | (backwards & (slip > 2.0 - SEEN_TURNING_SLIP))
+    # A motor that turns the wrong way at full speed is taken for turning by an eye or an ear.
+    turning = (slip < SEEN_TURNING_SLIP) | (slip > 2.0 - SEEN_TURNING_SLIP)
     return np.where(turning, 1.0, 0.0)
 
 
