@@ -9,12 +9,21 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
+from rungwise.circuit.condition import CALLING
+from rungwise.circuit.operating_point import solve
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.checks_look import LOOKING, look_checks
-from rungwise.diagnosis.visual_checks import HotShell, Mark, Powered, TurnedByHand, WhichWire
+from rungwise.diagnosis.visual_checks import (
+    HotShell,
+    Mark,
+    Powered,
+    TurnedByHand,
+    WhichWire,
+    turns,
+)
 from rungwise.evaluation.apprentice import HiddenUnit
 from rungwise.faults import Suspect, SuspectSet
 from rungwise.parts.element import FloatArray
@@ -195,3 +204,12 @@ def test_heat_is_felt_without_a_touch() -> None:
     for card in shells:
         assert "back of the hand" in card.title
         assert card.cautions[0].signal == "CAUTION"
+
+
+def test_a_fan_that_turns_backward_is_seen_to_turn() -> None:
+    """The capacitor's FAN and C swapped: it runs the wrong way, and who looks sees blades turn."""
+    suspects = SuspectSet(arrangement("one_pole_heater"))
+    swapped = [each for each in suspects if each.id == "capacitor.swapped_fan_c"]
+    found = solve(suspects.plan, CALLING, suspects.typical_of(swapped), 1)
+    assert found.state(("fan", "slip"))[0] > 1.5
+    assert turns(found, "fan")[0] == 1.0
