@@ -25,6 +25,14 @@ def test_every_part_that_may_fail_is_read_on_an_arrangement(name: str) -> None:
     assert lines(arrangement(name)) == ()
 
 
+def test_a_part_whose_faults_are_shown_by_looks_is_judged() -> None:
+    """A leak sensor: a detector, the board's light and its plug tell, where no meter does."""
+    unit = arrangement("air_handler_leak_guard")
+    assert lines(unit) == ()
+    numbers = (c.card for c in checks_of(unit) if c.card.form == "number")
+    assert any("leak sensor" in line for line in not_judged(unit, numbers))
+
+
 def test_a_kind_that_tells_nothing_of_itself_is_not_judged(monkeypatch: pytest.MonkeyPatch) -> None:
     """What its facets do not tell, nobody reads; that is said, and nothing else goes missing."""
     unit = arrangement("one_pole_heater")

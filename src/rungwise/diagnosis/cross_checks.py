@@ -46,11 +46,19 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[Caution, ...]:
 
 
 def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
-    """A line for each part that may fail and on which no reading is taken: never silence.
+    """A line for each part that may fail and on which nothing is taken that shows it: never silence.
 
-    And one of a burner, of which no reading of a meter tells more than that a flame stands.
+    A reading on it does, and a look that one of its own ways of failing is shown by. And one of a burner, of which no reading of a meter tells more than that a flame stands.
     """
+    cards = tuple(cards)
     read = {block for card in cards if card.form == "number" for block in card.touches}
+    read |= {
+        block
+        for card in cards
+        for block in card.touches
+        if block in unit.part_by_name
+        and any(card.quantity in mode.shown_by for mode in unit.kind_of(block).modes)
+    }
     flames = tuple(
         say(
             "NOT JUDGED: gas pressure, draft, combustion and heat exchanger at "
