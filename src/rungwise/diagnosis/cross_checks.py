@@ -46,9 +46,10 @@ def remarks(outcomes: Iterable[Outcome]) -> tuple[Caution, ...]:
 
 
 def not_judged(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
-    """A line for each part that may fail and on which nothing is taken that shows it: never silence.
+    """A line for each part that may fail and that nothing taken on it shows: never silence.
 
-    A reading on it does, and a look that one of its own ways of failing is shown by. And one of a burner, of which no reading of a meter tells more than that a flame stands.
+    A reading on it does, and a look that one of its own ways of failing is shown by. And one line
+    of a burner, of which no reading of a meter tells more than that a flame stands.
     """
     cards = tuple(cards)
     read = {block for card in cards if card.form == "number" for block in card.touches}
