@@ -24,7 +24,7 @@ demo: $(VENV)/.run ## work one example call end to end
 HOST ?= 127.0.0.1
 PORT ?= 8470
 
-serve: $(VENV)/.run ## show the app with the demo shop; HOST=0.0.0.0 lets phones in
+serve: $(VENV)/.run $(VENV)/.photo ## show the app with the demo shop; HOST=0.0.0.0 lets phones in
 	@$(BIN)/python tools/make_demo_shop.py $(DATABASE)
 	$(BIN)/rungwise serve --host $(HOST) --port $(PORT) --database $(DATABASE)
 
@@ -45,7 +45,7 @@ types: $(VENV)/.dev
 copied: $(VENV)/.dev
 	$(BIN)/python tools/find_copied.py $(wildcard src benchmarks)
 
-pytest: $(VENV)/.dev ngspice postgres chromium certutil
+pytest: $(VENV)/.dev $(VENV)/.photo ngspice postgres chromium certutil
 	$(BIN)/pytest -n 2 --dist loadfile
 
 format: $(VENV)/.dev ## put the code in the house's format
@@ -73,6 +73,8 @@ lock: $(VENV)/.dev ## pin the dependencies again, with hashes
 	$(COMPILE) --extra build --output-file requirements/run.lock
 	$(COMPILE) --extra build --extra dev --constraint requirements/run.lock \
 		--output-file requirements/dev.lock
+	$(COMPILE) --extra build --extra photo --constraint requirements/dev.lock \
+		--output-file requirements/photo.lock
 
 ngspice:
 	@tools/debian-needs.sh ngspice ngspice
@@ -104,6 +106,11 @@ $(VENV)/.run: requirements/run.lock pyproject.toml | $(BIN)/python
 
 $(VENV)/.dev: $(VENV)/.run requirements/dev.lock
 	$(INSTALL) requirements/dev.lock
+	@touch $@
+
+# What reads photos: some 300 MB that a command has no need of.
+$(VENV)/.photo: $(VENV)/.run requirements/photo.lock
+	$(INSTALL) requirements/photo.lock
 	@touch $@
 
 clean: ## remove the environment and what tools left behind

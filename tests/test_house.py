@@ -198,7 +198,7 @@ def test_only_the_outer_ring_talks_to_a_terminal() -> None:
     assert [line for path in inner for line in lines_matching(imports, path)] == []
 
 
-@pytest.mark.parametrize("lock", ["run", "dev"])
+@pytest.mark.parametrize("lock", ["run", "dev", "photo"])
 def test_every_dependency_is_locked_with_hashes_and_no_address(lock: str) -> None:
     text = (ROOT / "requirements" / f"{lock}.lock").read_text(encoding="utf-8")
     stanzas = re.split(r"\n(?=[a-z0-9])", re.sub(r"(?m)^\s*#.*\n", "", text).strip())
@@ -206,7 +206,10 @@ def test_every_dependency_is_locked_with_hashes_and_no_address(lock: str) -> Non
     assert "://" not in text
 
 
-@pytest.mark.parametrize(("lock", "extras"), [("run", ["build"]), ("dev", ["build", "dev"])])
+@pytest.mark.parametrize(
+    ("lock", "extras"),
+    [("run", ["build"]), ("dev", ["build", "dev"]), ("photo", ["build", "photo"])],
+)
 def test_the_lock_holds_what_the_project_asks_for(lock: str, extras: list[str]) -> None:
     """`make lock` was forgotten when this fails."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]

@@ -48,7 +48,8 @@ def _plate(r: random.Random) -> Label:
     lra, fla = round(rla * r.uniform(4.2, 6.2)), round(r.uniform(0.5, 2.8), 1)
     mca = round(1.25 * rla + fla, 1)
     fuse = min((each for each in FUSES if each >= mca * 1.2), default=60)
-    model = f"{_letters(r, 2)}{r.choice('0123456789')}-{r.choice((18, 24, 30, 36, 42, 48, 60))}{r.choice(LETTERS)}"
+    line = f"{_letters(r, 2)}{r.choice('0123456789')}"
+    model = f"{line}-{r.choice((18, 24, 30, 36, 42, 48, 60))}{r.choice(LETTERS)}"
     serial = f"{r.randint(1000, 9999)} {r.choice(LETTERS)} {r.randint(10000, 99999)}"
     truth = {
         "model": model, "serial": serial, "volt": "208/230", "phases": "1", "hz": "60",
@@ -93,7 +94,7 @@ def _rows_in_columns(r: random.Random, t: Mapping[str, str]) -> list[tuple[str, 
         ("COMPRESSOR", f"R.L.A. {t['rla_a']}", f"L.R.A. {t['lra_a']}"),
         ("OUTDOOR FAN", f"F.L.A. {t['fan_fla_a']}"),
         ("MINIMUM CIRCUIT AMPS", t["mca_a"]), ("MAXIMUM OVERCURRENT PROTECTION", t["mocp_a"]),
-        ("REFRIG.", t["refrigerant"]), ("DATE", t["made"]) if False else ("MFR. DATE", t["made"]),
+        ("REFRIG.", t["refrigerant"]), ("MFR. DATE", t["made"]),
     ]  # fmt: skip
 
 
@@ -107,7 +108,8 @@ def _capacitor(r: random.Random) -> Label:
     else:
         truth["uf"] = f"{herm}"
         value = f"{herm} {unit}"
-    rows = [(r.choice(MAKERS),), (f"{value} ±{r.choice((5, 6))}%",), (f"{volt} VAC 50/60 Hz",),
+    rows: list[tuple[str, ...]] = [
+            (r.choice(MAKERS),), (f"{value} ±{r.choice((5, 6))}%",), (f"{volt} VAC 50/60 Hz",),
             ("PROTECTED AFC 10 000",), (f"CAT. NO. C{r.randint(100, 999)}",)]  # fmt: skip
     return Label(rows, truth)
 
@@ -117,7 +119,11 @@ def _contactor(r: random.Random) -> Label:
     truth = {"coil_volt": "24", "fla_a": f"{amps}", "lra_a": f"{5 * amps}",
              "resistive_a": f"{amps + 10}"}  # fmt: skip
     if r.random() < 0.5:
-        rows: list[tuple[str, ...]] = [("COIL 24 VAC 50/60 HZ",), (f"FLA {amps}", f"LRA {5 * amps}"), (f"RES {amps + 10}",)]
+        rows: list[tuple[str, ...]] = [
+            ("COIL 24 VAC 50/60 HZ",),
+            (f"FLA {amps}", f"LRA {5 * amps}"),
+            (f"RES {amps + 10}",),
+        ]
     else:
         rows = [("COIL 24V 60HZ",), (f"{amps} FLA  {5 * amps} LRA  {amps + 10} RES",)]
     return Label([(r.choice(MAKERS),), ("CONTACTOR  2 POLE",), *rows], truth)
@@ -142,7 +148,9 @@ def photographed(label: Label, r: random.Random) -> bytes:
     """The label as somebody's phone took it, as a JPEG."""
     photo = _tilted(_drawn(label, r), r)
     photo = _lit(photo, r).filter(ImageFilter.GaussianBlur(r.choice((0.0, 0.4, 0.8, 1.2))))
-    noise = np.random.default_rng(r.randrange(2**32)).normal(0.0, r.uniform(1.0, 7.0), (*photo.size[::-1], 3))
+    noise = np.random.default_rng(r.randrange(2**32)).normal(
+        0.0, r.uniform(1.0, 7.0), (*photo.size[::-1], 3)
+    )
     points = np.clip(np.asarray(photo, dtype=np.float64) + noise, 0, 255).astype(np.uint8)
     written = io.BytesIO()
     Image.fromarray(points).save(written, "JPEG", quality=r.randint(55, 92))

@@ -17,6 +17,7 @@ import sys
 import time
 from collections import Counter, defaultdict
 from pathlib import Path
+from typing import Any
 
 from label_pictures import draw_label, photographed
 
@@ -32,7 +33,7 @@ def main(count: int, seed: int, folder: Path | None) -> None:
     spent = 0.0
     for number in range(count):
         sort = SORTS[number % len(SORTS)]
-        r = random.Random(f"{seed} {number}")
+        r = random.Random(f"{seed} {number}")  # noqa: S311  # pictures, not secrets
         label = draw_label(sort, r)
         photo = photographed(label, r)
         began = time.process_time()
@@ -42,7 +43,11 @@ def main(count: int, seed: int, folder: Path | None) -> None:
         for key, truth in label.truth.items():
             end = _end(truth, fields.get(key))
             ends[f"{sort} {key}"][end] += 1
-            if end.startswith("wrong") or "-v" in sys.argv and end == "right, unsure" or "-v" in sys.argv and end == "not found":
+            if (
+                end.startswith("wrong")
+                or ("-v" in sys.argv and end == "right, unsure")
+                or ("-v" in sys.argv and end == "not found")
+            ):
                 print(f"{number} {sort} {key}: {truth!r} read as {fields.get(key)}")
                 if "-v" in sys.argv:
                     print("    ", [each.text for each in words])
@@ -58,7 +63,11 @@ def _words(photo: bytes, folder: Path | None) -> tuple[Word, ...]:
         read = [(each.text, each.score, each.corners) for each in words_in(photo)]
         kept.write_text(json.dumps(read), encoding="utf-8")
     told = json.loads(kept.read_text(encoding="utf-8"))
-    return tuple(Word(text, score, tuple(map(tuple, box))) for text, score, box in told)
+    return tuple(Word(text, score, _corners(box)) for text, score, box in told)
+
+
+def _corners(box: list[list[float]]) -> Any:
+    return tuple((x, y) for x, y in box)
 
 
 def _end(truth: str, found: ReadField | None) -> str:
@@ -70,7 +79,11 @@ def _end(truth: str, found: ReadField | None) -> str:
 
 def _plain(text: str) -> str:
     """A field without what says the same in another way."""
-    bare = re.sub(r"\s", "", text.upper()).replace("/", "+") if "+" in text else re.sub(r"\s", "", text.upper())
+    bare = (
+        re.sub(r"\s", "", text.upper()).replace("/", "+")
+        if "+" in text
+        else re.sub(r"\s", "", text.upper())
+    )
     try:
         return f"{float(bare):g}"
     except ValueError:
@@ -84,7 +97,9 @@ def _tell(ends: dict[str, Counter[str]], count: int, spent: float) -> None:
     total = sum(ends.values(), Counter())
     fields = sum(total.values())
     shares = ", ".join(f"{end} {100 * total[end] / fields:.1f} %" for end in ENDS)
-    print(f"\n{count} photos, {fields} fields: {shares}; {spent / count:.1f} s of processor a photo.")
+    print(
+        f"\n{count} photos, {fields} fields: {shares}; {spent / count:.1f} s of processor a photo."
+    )
 
 
 if __name__ == "__main__":

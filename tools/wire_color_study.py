@@ -31,8 +31,10 @@ def main(photos: int, seed: int) -> None:
     """Read every wire of so many photos, and print what came of it."""
     ends: dict[str, Counter[str]] = {}
     for number in range(photos):
-        r = random.Random(f"{seed} {number}")
-        names = [r.choice(STRIPES) if r.random() < 0.2 else r.choice(list(COLORS)) for _ in range(WIRES)]
+        r = random.Random(f"{seed} {number}")  # noqa: S311  # pictures, not secrets
+        names = [
+            r.choice(STRIPES) if r.random() < 0.2 else r.choice(list(COLORS)) for _ in range(WIRES)
+        ]
         photo, touches, white = draw(names, r)
         for name, at in zip(names, touches, strict=True):
             sort = "stripe" if "/" in name else "one color"
@@ -51,7 +53,9 @@ def _end(name: str, guess: ColorGuess) -> str:
     return f"{right}, {guess.sureness}"
 
 
-def draw(names: list[str], r: random.Random) -> tuple[bytes, list[tuple[float, float]], tuple[float, float]]:
+def draw(
+    names: list[str], r: random.Random
+) -> tuple[bytes, list[tuple[float, float]], tuple[float, float]]:
     """Wires side by side over a cabinet's wall, with a white label; where each is to be touched."""
     picture = Image.new("RGB", (WIDE, HIGH), tuple(r.randint(90, 190) for _ in range(3)))
     pen, touches = ImageDraw.Draw(picture), []
@@ -73,7 +77,9 @@ def draw(names: list[str], r: random.Random) -> tuple[bytes, list[tuple[float, f
 def _aged(rgb: tuple[int, int, int], r: random.Random) -> tuple[int, ...]:
     """The insulation of another maker, or with years of dust: a little off, and greyer."""
     faded = r.uniform(0.0, 0.15)
-    return tuple(int(min(255, max(0, each * (1 - faded) + 120 * faded + r.gauss(0, 7)))) for each in rgb)
+    return tuple(
+        int(min(255, max(0, each * (1 - faded) + 120 * faded + r.gauss(0, 7)))) for each in rgb
+    )
 
 
 def _lit(picture: Image.Image, r: random.Random) -> bytes:

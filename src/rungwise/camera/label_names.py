@@ -9,6 +9,9 @@ from dataclasses import dataclass
 __all__ = ["DUAL", "MISREAD", "NAMES", "REFRIGERANT", "UF", "LabelName", "Value"]
 
 
+_ANY = re.IGNORECASE
+
+
 @dataclass(frozen=True)
 class Value:
     """What was read of a line. text: as a person would type it. start, end: where it stands.
@@ -27,9 +30,7 @@ Reader = Callable[[str], Value | None]
 
 @dataclass(frozen=True)
 class LabelName:
-    """A line's name. pattern: how it is printed. read: what may stand behind it.
-
-    """
+    """A line's name. pattern: how it is printed. read: what may stand behind it."""
 
     key: str
     pattern: re.Pattern[str]
@@ -49,7 +50,7 @@ def number(most_digits: int = 3, units: str = "", *, decimals: bool = True) -> R
         rf"[\s:=.#-]*([{_DIGIT}]{{1,{most_digits}}}{fraction})(?![{_DIGIT}.,/+-]*[{_DIGIT}])"
         + (rf"\s?(?:{units})?" if units else "")
         + r"(?![A-Za-z])",
-        re.IGNORECASE,
+        _ANY,
     )
     return _reader(pattern, lambda found: found[1])
 
@@ -70,26 +71,29 @@ def _value(raw: str, start: int, end: int) -> Value | None:
     return Value(plain, start, end, MISREAD if changed else "")
 
 
-_VOLT = r"(1[12][05]|20[08]|2[234]0|265|277|380|400|415|440|460|480|575)"
-_VOLTS = re.compile(rf"[\s:=.-]*({_VOLT}(?:\s?[/-]\s?{_VOLT})?)(?![0-9])\s?(?:VAC|V|VOLTS)?", re.I)
+_VOLT = r"(1[12][05]|20[08]|2[234]0|265|277|370|380|400|415|440|460|480|575)"
+_VOLTS = re.compile(rf"[\s:=.-]*({_VOLT}(?:\s?[/-]\s?{_VOLT})?)(?![0-9])\s?(?:VAC|V|VOLTS)?", _ANY)
 _PHASE = re.compile(r"[\s:=.-]*([13lI])(?![0-9.])\s?(?:PH|Ø|PHASE)?")
-_PHASE_WORD = re.compile(r"[\s:=.-]*(SINGLE|THREE)", re.I)
-_HERTZ = re.compile(r"[\s:=.-]*([56][0O])(?![0-9.])\s?(?:HZ|HERTZ|CY)?", re.I)
-_CODE = re.compile(r"[\s:=.#-]*((?=[A-Z0-9/ -]*[0-9])[A-Z0-9]{1,}(?:[-/. ]?[A-Z0-9]+){0,7})", re.I)
+_PHASE_WORD = re.compile(r"[\s:=.-]*(SINGLE|THREE)", _ANY)
+_HERTZ = re.compile(r"[\s:=.-]*([56][0O])(?![0-9.])\s?(?:HZ|HERTZ|CY)?", _ANY)
+_CODE = re.compile(r"[\s:=.#-]*((?=[A-Z0-9/ -]*[0-9])[A-Z0-9]{1,}(?:[-/. ]?[A-Z0-9]+){0,7})", _ANY)
 _DATE = re.compile(
     r"[\s:=.-]*((?:0?[1-9]|1[0-2])\s?[/-]\s?(?:(?:19|20)[0-9]{2}|[0-9]{2})|(?:19|20)[0-9]{2}\s?[/-]\s?"
     r"(?:0[1-9]|1[0-2])|(?:19|20)[0-9]{2})(?![0-9/-])"
 )
 REFRIGERANT = re.compile(
-    r"\bR\s?[-–—]?\s?(41[0O]A|4[0O]7C|22|32|454B|134A|452B)(?![A-Z0-9])", re.I
+    r"\bR\s?[-–—]?\s?(41[0O]A|4[0O]7C|22|32|454B|134A|452B)(?![A-Z0-9])", _ANY
 )  # fmt: skip
-_HP = re.compile(r"[\s:=.-]*([0-9]{1,2}\s?/\s?[0-9]{1,2}|[0-9]?[.][0-9]{1,2}|[1-9])(?![0-9/.])\s?(?:HP)?", re.I)
+_HP = re.compile(
+    r"[\s:=.-]*([0-9]{1,2}\s?/\s?[0-9]{1,2}|[0-9]?[.][0-9]{1,2}|[1-9])(?![0-9/.])\s?(?:HP)?",
+    _ANY,
+)
 _UF = r"(?:[µμu]\s?F|MFD|MF|UFD)"
 DUAL = re.compile(
     rf"(?<![0-9.])([0-9]{{2}}(?:[.,][0-9])?)\s?[/+]\s?([0-9]{{1,2}}(?:[.,][0-9])?)(?=\s?(?:{_UF}|MFD)|\s|$)"
-    rf"(?:\s?({_UF}))?", re.I,
+    rf"(?:\s?({_UF}))?", _ANY,
 )  # fmt: skip
-UF = re.compile(rf"(?<![0-9./+])([0-9]{{1,3}}(?:[.,][0-9]{{1,2}})?)\s?{_UF}(?![A-Z])", re.I)
+UF = re.compile(rf"(?<![0-9./+])([0-9]{{1,3}}(?:[.,][0-9]{{1,2}})?)\s?{_UF}(?![A-Z])", _ANY)
 
 
 def dual_of(text: str) -> Value | None:
@@ -104,7 +108,11 @@ def dual_of(text: str) -> Value | None:
 
 def _volts(text: str) -> Value | None:
     found = _VOLTS.match(text)
-    return Value(re.sub(r"\s", "", found[1]).replace("-", "/"), found.start(1), found.end()) if found else None
+    if found is None:
+        return None
+    told = re.sub(r"\s", "", found[1]).replace("-", "/")
+    alone = "208 stands alone: is it 208/230?" if told == "208" else ""
+    return Value(told, found.start(1), found.end(), alone)
 
 
 def _phase(text: str) -> Value | None:
@@ -112,9 +120,12 @@ def _phase(text: str) -> Value | None:
     if word:
         return Value("1" if word[1].upper() == "SINGLE" else "3", word.start(1), word.end())
     found = _PHASE.match(text)
-    return _value(found[1], found.start(1), found.end()) or (
-        Value("1", found.start(1), found.end(), MISREAD)
-    ) if found else None
+    return (
+        _value(found[1], found.start(1), found.end())
+        or (Value("1", found.start(1), found.end(), MISREAD))
+        if found
+        else None
+    )
 
 
 def _code(text: str) -> Value | None:
@@ -137,7 +148,9 @@ def _refrigerant(text: str) -> Value | None:
     if found is None:
         return None
     plain = found[1].upper().replace("O", "0")
-    return Value(f"R-{plain}", found.start(), found.end(), "" if plain == found[1].upper() else MISREAD)
+    return Value(
+        f"R-{plain}", found.start(), found.end(), "" if plain == found[1].upper() else MISREAD
+    )
 
 
 def _microfarads(text: str) -> Value | None:
@@ -148,32 +161,39 @@ def _microfarads(text: str) -> Value | None:
 
 _AMPS = number(3, "AMPERES|AMPS?|A")
 
-NAMES: tuple[LabelName, ...] = tuple(
-    LabelName(key, re.compile(rf"(?<![A-Z0-9])(?:{pattern})(?![A-Z])", re.IGNORECASE), read)
-    for key, pattern, read in (
-        ("model", r"MODEL(?:\s?(?:NO|NUMBER|#))?|MOD(?:\s?NO|\.)|M/N|CAT(?:ALOG)?\s?NO", _code),
-        ("serial", r"SERIAL(?:\s?(?:NO|NUMBER|#))?|SER(?:\s?NO|\.)|S/N", _code),
-        ("made", r"(?:MFG|MFR|MFD|MANUF(?:ACTURED|ACTURE)?|PROD)\.?\s?DATE|DATE\s?(?:OF\s?)?(?:MFG|MFR|MANUF(?:ACTURE)?|CODE)?|"
-                 r"MANUFACTURED", _as_it_is(_DATE)),
-        ("refrigerant", r"REFRIGERANT|REFRIG\.?|FACTORY\s?CHARGE|CHARGE", _refrigerant),
-        ("mca_a", r"MIN(?:IMUM|\.)?\s?C(?:IRCUI|K)T\s?(?:AMPACITY|AMPS?|AMP\.?)|MIN(?:IMUM|\.)?\s?AMPACITY|M\.?C\.?A\.?", _AMPS),
-        ("mocp_a", r"MAX(?:IMUM|\.)?\s?(?:OVERCURRENT\s?(?:PROT(?:ECTION|ECTIVE|\.)?)?(?:\s?DEVICE)?|"
-                   r"FUSE(?:\s?(?:OR|/)\s?(?:CKT\.?|CIRCUIT)\s?(?:BKR\.?|BREAKER|BRKR))?(?:\s?\(?HACR\)?)?(?:\s?SIZE)?|"
-                   r"(?:CKT\.?|CIRCUIT)\s?(?:BKR\.?|BREAKER))|M\.?O\.?C?\.?P\.?D?", number(3, "AMPERES|AMPS?|A", decimals=False)),
-        ("fla_a", r"F\.?L\.?A\.?|FULL\s?LOAD\s?AMPS?", _AMPS),
-        ("rla_a", r"R\.?L\.?A\.?|RATED\s?LOAD\s?AMPS?", _AMPS),
-        ("lra_a", r"L\.?R\.?A\.?|LOCKED\s?ROTOR\s?AMPS?", _AMPS),
-        ("volt", r"VOLTS?|VOLTAGE|VAC", _volts),
-        ("phases", r"PHASES?|PH\.?", _phase),
-        ("hz", r"HERTZ|HZ|CYCLES?|FREQ(?:UENCY|\.)?", _as_it_is(_HERTZ)),
-        ("hp", r"H\.?P\.?|HORSEPOWER", _as_it_is(_HP)),
-        ("uf", r"CAP(?:ACITOR|\.)?|CAPACITANCE|RUN\s?CAP(?:ACITOR)?|MFD", _microfarads),
-        ("heater_w", r"CRANKCASE\s?HEATER|CCH", number(3, "WATTS?|W", decimals=False)),
-        ("rated_rpm", r"R\.?P\.?M\.?", number(4, "", decimals=False)),
-        ("coil_volt", r"COIL(?:\s?VOLTS?|\s?VOLTAGE)?", _volts),
-        ("resistive_a", r"RES(?:ISTIVE|\.)?(?:\s?AMPS?)?", _AMPS),
-        ("primary_volt", r"PRI(?:MARY|\.)?(?:\s?VOLTS?)?", _volts),
-        ("va", r"V\.?A\.?", number(3, "VA", decimals=False)),
-    )
+_LINES: tuple[tuple[str, Reader, tuple[str, ...]], ...] = (
+    ("model", _code, (r"MODEL(?:\s?(?:NO|NUMBER|#))?", r"MOD(?:\s?NO|\.)", "M/N")),
+    ("serial", _code, (r"SERIAL(?:\s?(?:NO|NUMBER|#))?", r"SER(?:\s?NO|\.)", "S/N")),
+    ("made", _as_it_is(_DATE), (
+        r"(?:MFG|MFR|MFD|MANUF(?:ACTURED|ACTURE)?|PROD)\.?\s?DATE",
+        r"DATE\s?(?:OF\s?)?(?:MFG|MFR|MANUF(?:ACTURE)?|CODE)?", "MANUFACTURED")),
+    ("refrigerant", _refrigerant, ("REFRIGERANT", r"REFRIG\.?", r"(?:FACTORY\s?)?CHARGE")),
+    ("mca_a", _AMPS, (
+        r"MIN(?:IMUM|\.)?\s?C(?:IRCUI|K)T\s?(?:AMPACITY|AMPS?|AMP\.?)",
+        r"MIN(?:IMUM|\.)?\s?AMPACITY", r"M\.?C\.?A\.?")),
+    ("mocp_a", number(3, "AMPERES|AMPS?|A", decimals=False), (
+        r"MAX(?:IMUM|\.)?\s?OVERCURRENT\s?(?:PROT(?:ECTION|ECTIVE|\.)?)?(?:\s?DEVICE)?",
+        r"MAX(?:IMUM|\.)?\s?FUSE(?:\s?(?:OR|/)\s?(?:CKT|CIRCUIT)\.?\s?B\w+\.?)?(?:\s?SIZE)?",
+        r"MAX(?:IMUM|\.)?\s?(?:CKT\.?|CIRCUIT)\s?(?:BKR\.?|BREAKER)", r"M\.?O\.?C?\.?P\.?D?")),
+    ("fla_a", _AMPS, (r"F\.?L\.?A\.?", r"FULL\s?LOAD\s?AMPS?")),
+    ("rla_a", _AMPS, (r"R\.?L\.?A\.?", r"RATED\s?LOAD\s?AMPS?")),
+    ("lra_a", _AMPS, (r"L\.?R\.?A\.?", r"LOCKED\s?ROTOR\s?AMPS?")),
+    ("volt", _volts, ("VOLTS?", "VOLTAGE", "VAC")),
+    ("phases", _phase, ("PHASES?", r"PH\.?")),
+    ("hz", _as_it_is(_HERTZ), ("HERTZ", "HZ", "CYCLES?", r"FREQ(?:UENCY|\.)?")),
+    ("hp", _as_it_is(_HP), (r"H\.?P\.?", "HORSEPOWER")),
+    ("uf", _microfarads, (r"(?:RUN\s?)?CAP(?:ACITOR|\.)?", "CAPACITANCE", "MFD")),
+    ("heater_w", number(3, "WATTS?|W", decimals=False), (r"CRANKCASE\s?HEATER", "CCH")),
+    ("rated_rpm", number(4, "", decimals=False), (r"R\.?P\.?M\.?",)),
+    ("coil_volt", _volts, (r"COIL(?:\s?VOLTS?|\s?VOLTAGE)?",)),
+    ("resistive_a", _AMPS, (r"RES(?:ISTIVE|\.)?(?:\s?AMPS?)?",)),
+    ("primary_volt", _volts, (r"PRI(?:MARY|\.)?(?:\s?VOLTS?)?",)),
+    ("va", number(3, "VA", decimals=False), (r"V\.?A\.?",)),
 )  # fmt: skip
-"""The lines of plates and labels, as makers print them (common practice, no source)."""
+"""A field, what may stand behind its name, and how plates and labels name it (common practice, no
+source)."""
+
+NAMES: tuple[LabelName, ...] = tuple(
+    LabelName(key, re.compile(rf"(?<![A-Z0-9])(?:{'|'.join(told)})(?![A-Z])", _ANY), read)
+    for key, read, told in _LINES
+)

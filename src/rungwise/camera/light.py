@@ -18,9 +18,11 @@ def linear_of(encoded: Array) -> Array:
 
 
 def encoded_of(linear: Array) -> Array:
-    """sRGB from light: IEC 61966-2-1."""
+    """SRGB from light: IEC 61966-2-1."""
     encoded: Array = np.where(
-        linear <= 0.0031308, 12.92 * linear, 1.055 * np.power(np.maximum(linear, 0.0), 1 / 2.4) - 0.055
+        linear <= 0.0031308,
+        12.92 * linear,
+        1.055 * np.power(np.maximum(linear, 0.0), 1 / 2.4) - 0.055,
     )
     return encoded
 

@@ -17,6 +17,9 @@ RANGES = {
 FUSES = (10, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125)
 """Standard ampere ratings: NFPA 70-2020, 240.6(A), from memory; 10 A is common on plates."""
 
+SHORTEST_SERIAL = 7
+"""Signs of a serial number (common practice, no source)."""
+
 STARTS = (3.0, 8.0)
 """LRA over RLA (common practice, no source)."""
 
@@ -42,6 +45,8 @@ def _ranges(fields: Mapping[str, ReadField]) -> Doubts:
     fuse = _number(fields, "mocp_a")
     if fuse is not None and fuse not in FUSES:
         yield ("mocp_a",), "no standard size"
+    if "serial" in fields and len(fields["serial"].text.replace(" ", "")) < SHORTEST_SERIAL:
+        yield ("serial",), "short for a serial number"
     for key in ("model", "serial"):
         if key in fields and _could_be_either(fields[key].text):
             yield (key,), "a letter may be a digit: O 0, I 1, B 8, S 5, Z 2"

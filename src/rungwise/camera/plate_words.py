@@ -17,12 +17,17 @@ from rungwise.camera.words import Row, Word, rows_of
 
 __all__ = ["read_part", "read_plate"]
 
+SPACE, WIDE_SPACE = 0.65, 1.2
+"""Of a letter's height: words of one cell stand no further apart, cells do; of a serial number,
+whose groups are set apart, so far."""
+
 FAR_BELOW = 3.2
 """Of a name's height: a value below it stands no further away."""
 
+_ANY = re.IGNORECASE
 _DIGITS = re.compile("[0-9]")
-FAN_ROW = re.compile(r"\b(?:FAN|OFM|OUTDOOR\s?MOTOR|MOTOR)\b", re.IGNORECASE)
-COMPRESSOR_ROW = re.compile(r"\b(?:COMPRESSOR|COMPR?)\b", re.IGNORECASE)
+FAN_ROW = re.compile(r"\b(?:FAN|OFM|OUTDOOR\s?MOTOR|MOTOR)\b", _ANY)
+COMPRESSOR_ROW = re.compile(r"\b(?:COMPRESSOR|COMPR?)\b", _ANY)
 
 
 @dataclass(frozen=True)
@@ -100,9 +105,7 @@ def _names(row: Row, number: int) -> Iterator[_Named]:
 Found = tuple[Value, tuple[Word, ...]]
 
 
-def _value_of(
-    named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]
-) -> Found | None:
+def _value_of(named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]) -> Found | None:
     """The value behind a name, else before it, as in "60 HZ", else below it."""
     if _names_come_last(named.row):
         return _before(named)
@@ -149,7 +152,8 @@ def _below(named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]) -
         row = rows[number]
         if row.middle - named.row.middle > FAR_BELOW * named.row.height * (number - named.number):
             return None
-        column = _column(row, left, right)
+        wide = WIDE_SPACE if named.name.key in ("model", "serial") else SPACE
+        column = _by_place(named, row) or _column(row, left, right, wide * row.height)
         if any((number, each) in taken for each in column):
             return None
         value = named.name.read(" ".join(each.text for each in column)) if column else None
@@ -158,33 +162,42 @@ def _below(named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]) -
     return None
 
 
+def _by_place(named: _Named, row: Row) -> tuple[Word, ...]:
+    """The word at a name's place in a row of as many words as there are names above it."""
+    names = list(_names(named.row, named.number))
+    if len(names) < 2 or len(names) != len(row.words):
+        return ()
+    place = next(n for n, each in enumerate(names) if each.start == named.start)
+    return (row.words[place],)
+
+
 def _cell(named: _Named) -> tuple[float, float]:
     """Left and right of the cell that a name stands in: "COMPR. RLA" is one."""
     words = named.row.words
     first = words.index(named.words[0])
     while (
         first > 0
-        and words[first].at[0] - words[first - 1].at[2] < named.row.height
+        and words[first].at[0] - words[first - 1].at[2] < SPACE * named.row.height
         and not _DIGITS.search(words[first - 1].text)
     ):
         first -= 1
     return words[first].at[0], named.words[-1].at[2]
 
 
-def _column(row: Row, left: float, right: float) -> tuple[Word, ...]:
+def _column(row: Row, left: float, right: float, near: float) -> tuple[Word, ...]:
     """The words of a row that stand below a name, with those that hang together with them."""
-    near = 0.9 * row.height
     inside = [
         number
         for number, each in enumerate(row.words)
-        if min(each.at[2], right) - max(each.at[0], left) > 0.3 * min(each.at[2] - each.at[0], right - left)
+        if min(each.at[2], right) - max(each.at[0], left)
+        > 0.3 * min(each.at[2] - each.at[0], right - left)
     ]
     if not inside:
         return ()
     first, last = inside[0], inside[-1]
-    while first > 0 and row.words[first].at[0] - row.words[first - 1].at[2] < near * 0.5:
+    while first > 0 and row.words[first].at[0] - row.words[first - 1].at[2] < near:
         first -= 1
-    while last + 1 < len(row.words) and row.words[last + 1].at[0] - row.words[last].at[2] < near * 0.5:
+    while last + 1 < len(row.words) and row.words[last + 1].at[0] - row.words[last].at[2] < near:
         last += 1
     return row.words[first : last + 1]
 
@@ -219,23 +232,25 @@ def _duals(rows: tuple[Row, ...]) -> Iterator[ReadField]:
                 yield field_from("herm_uf", both, row.between(*found.span()))
 
 
-_AMPS_OF = {"FLA": "fla_a", "LRA": "lra_a", "RES": "resistive_a"}
-_UNITS = (
-    ("volt", re.compile(r"(?<![0-9/.])((?:[0-9]{3}\s?[/-]\s?)?[0-9]{3})\s?(?:VAC|V\b|VOLTS)", re.I)),
-    ("coil_volt", re.compile(r"(?<![0-9/.])(24|120|208/240|240)\s?(?:VAC|V)\s?(?:COIL|[0-9/ ]*HZ)", re.I)),
-    ("va", re.compile(r"(?<![0-9/.])([1-9][0-9]{1,2})\s?VA(?![A-Z])", re.I)),
-    ("hp", re.compile(r"(?<![0-9/.])([0-9]{1,2}\s?/\s?[0-9]{1,2})\s?HP", re.I)),
-    ("rated_rpm", re.compile(r"(?<![0-9/.])([0-9]{3,4})\s?RPM", re.I)),
-    ("fla_a", re.compile(r"(?<![0-9/.])([0-9]{1,3}(?:\.[0-9])?)\s?A(?:MPS?)?\s?FLA", re.I)),
-    ("lra_a", re.compile(r"(?<![0-9/.])([0-9]{2,3})\s?A(?:MPS?)?\s?LRA", re.I)),
-    ("resistive_a", re.compile(r"(?<![0-9/.])([0-9]{1,3})\s?A(?:MPS?)?\s?RES", re.I)),
-)  # fmt: skip
+_UNITS = {
+    key: re.compile(rf"(?<![0-9/.])({value})\s?{unit}", _ANY)
+    for key, value, unit in (
+        ("volt", r"(?:[0-9]{3}\s?[/-]\s?)?[0-9]{3}", r"(?:VAC|V\b|VOLTS)"),
+        ("coil_volt", "24|120|208/240|240", r"(?:VAC|V)\s?(?:COIL|[0-9/ ]*HZ)"),
+        ("va", "[1-9][0-9]{1,2}", "VA(?![A-Z])"),
+        ("hp", r"[0-9]{1,2}\s?/\s?[0-9]{1,2}", "HP"),
+        ("rated_rpm", "[0-9]{3,4}", "RPM"),
+        ("fla_a", r"[0-9]{1,3}(?:\.[0-9])?", r"A(?:MPS?)?\s?FLA"),
+        ("lra_a", "[0-9]{2,3}", r"A(?:MPS?)?\s?LRA"),
+        ("resistive_a", "[0-9]{1,3}", r"A(?:MPS?)?\s?RES"),
+    )
+}
 
 
 def _by_unit(rows: tuple[Row, ...]) -> Iterator[ReadField]:
     """Values that a part's label names by their unit alone: "440 VAC", "45 µF", "1/4 HP"."""
     for row in rows:
-        for key, pattern in _UNITS:
+        for key, pattern in _UNITS.items():
             for found in pattern.finditer(row.text):
                 text = re.sub(r"\s", "", found[1]).replace("-", "/")
                 yield field_from(key, text, row.between(*found.span()))
@@ -249,4 +264,8 @@ def _one_of(fields: list[ReadField]) -> ReadField:
     """Of several readings of one field the surest; where they differ, it is unsure."""
     best = min(fields, key=lambda each: bool(each.why))
     texts = {each.text for each in fields}
-    return best if len(texts) == 1 else best.doubted(f"also read: {', '.join(sorted(texts - {best.text}))}")
+    return (
+        best
+        if len(texts) == 1
+        else best.doubted(f"also read: {', '.join(sorted(texts - {best.text}))}")
+    )

@@ -49,7 +49,13 @@ def stripe_beside(light: Array, at: tuple[float, float]) -> Array | None:
     touched = bands[here]
     left = bands[here - 1] if here > 0 else None
     right = bands[here + 1] if here + 1 < len(bands) else None
-    if left and right and _alike(left, right) and _narrow(left, touched) and _narrow(right, touched):
+    if (
+        left
+        and right
+        and _alike(left, right)
+        and _narrow(left, touched)
+        and _narrow(right, touched)
+    ):
         return (left.light + right.light) / 2.0  # the stripe itself was touched
     for beside, beyond in ((left, here - 2), (right, here + 2)):
         if beside and _narrow(beside, touched) and 0 <= beyond < len(bands):
@@ -86,7 +92,9 @@ def _direction(light: Array, x: float, y: float, reach: int) -> float:
     """The direction across the wire: that in which the light changes most (structure tensor)."""
     high, wide = light.shape[:2]
     top, left = max(0, int(y) - reach), max(0, int(x) - reach)
-    grey = np.cbrt(light[top : min(high, int(y) + reach), left : min(wide, int(x) + reach)].mean(axis=2))
+    grey = np.cbrt(
+        light[top : min(high, int(y) + reach), left : min(wide, int(x) + reach)].mean(axis=2)
+    )
     down, right = np.gradient(grey)
     return 0.5 * math.atan2(2.0 * float((down * right).sum()), float((right**2 - down**2).sum()))
 

@@ -24,7 +24,9 @@ def strip_of(content: bytes, box: tuple[float, float, float, float]) -> bytes:
         int(max(0, min(left - more, wide - 2))), int(max(0, min(top - more, high - 2))),
         int(min(wide, max(right + more, 2))), int(min(high, max(bottom + more, 2))),
     )  # fmt: skip
-    strip = photo.crop((edges[0], edges[1], max(edges[2], edges[0] + 2), max(edges[3], edges[1] + 2)))
+    strip = photo.crop(
+        (edges[0], edges[1], max(edges[2], edges[0] + 2), max(edges[3], edges[1] + 2))
+    )
     strip.thumbnail((WIDEST_PX, TALLEST_PX))
     written = io.BytesIO()
     strip.save(written, "JPEG", quality=85)

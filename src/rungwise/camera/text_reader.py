@@ -42,7 +42,10 @@ def words_in(content: bytes) -> tuple[Word, ...]:
         if _on_its_side(found):
             turned = (_read(np.rot90(points, turns)) for turns in (1, 3))
             found = max(
-                (_turned_back(each, turns, points) for each, turns in zip(turned, (1, 3), strict=True)),
+                (
+                    _turned_back(each, turns, points)
+                    for each, turns in zip(turned, (1, 3), strict=True)
+                ),
                 key=lambda each: sum(word.score * len(word.text) for word in each),
             )
     return tuple(_scaled(each, scale) for each in found)

@@ -82,8 +82,14 @@ def color_at(
     if white is None:
         gain, spread, exposure = _gain_of(light), CAST_SPREAD, (USUAL_EXPOSURE, EXPOSURE_SPREAD)
     else:
-        gain, spread, exposure = _gain_of_white(_patch(light, white)), CAST_SPREAD_WITH_WHITE, (0.9, 0.3)
-    guess = _guess(_shares(np.median(patch * gain, axis=0), spread, exposure), np.median(patch, axis=0))
+        gain, spread, exposure = (
+            _gain_of_white(_patch(light, white)),
+            CAST_SPREAD_WITH_WHITE,
+            (0.9, 0.3),
+        )
+    guess = _guess(
+        _shares(np.median(patch * gain, axis=0), spread, exposure), np.median(patch, axis=0)
+    )
     beside = stripe_beside(light, at)
     if beside is None:
         return guess

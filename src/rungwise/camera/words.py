@@ -129,12 +129,12 @@ def _slope_of(words: list[Word]) -> float:
 def _unevenness(words: list[Word], turn: float) -> float:
     """How far words stand above or below their nearest neighbors by height, turned by so much."""
     cos, sin = math.cos(-turn), math.sin(-turn)
-    heights = sorted(
-        sum(x * sin + y * cos for x, y in each.corners) / 4.0 for each in words
-    )
+    heights = sorted(sum(x * sin + y * cos for x, y in each.corners) / 4.0 for each in words)
     letter = statistics.median(_letter(each) for each in words)
     gaps = [min(1.0, (high - low) / letter) for low, high in pairwise(heights)]
-    return sum(gap for gap in gaps if gap < NEAR_ROW) + NEAR_ROW * sum(gap >= NEAR_ROW for gap in gaps)
+    return sum(gap for gap in gaps if gap < NEAR_ROW) + NEAR_ROW * sum(
+        gap >= NEAR_ROW for gap in gaps
+    )
 
 
 def _letter(word: Word) -> float:

@@ -32,6 +32,7 @@ from rungwise.web.pages.practice import deps
 from rungwise.web.pages.practice.route import router as practice
 from rungwise.web.pages.proof.results import warm_up
 from rungwise.web.pages.proof.route import router as proof
+from rungwise.web.pages.read_photo.route import router as read_photo
 from rungwise.web.pages.shape.own import router as own
 from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
@@ -62,6 +63,7 @@ PAGES = (
     shape,
     own,
     new_unit,
+    read_photo,
     units,
     ahead,
     photo,

@@ -25,10 +25,11 @@ from rungwise.web.pages.new_unit.draft import (
     draft_of,
     put_in,
 )
+from rungwise.web.photo_reading import text_available
 from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
 
-__all__ = ["router"]
+__all__ = ["leave_one", "router"]
 
 router = APIRouter()
 
@@ -70,6 +71,7 @@ class Plate(View):
     together: list[PlateVerdict]
     usable: bool
     unread: list[str] = Field(description="fields whose figures cannot be used: none may stand")
+    reads_photos: bool = Field(description="whether a photo of the plate can be read here")
     call: int | None
     field_clashes: list[FieldClash]
 
@@ -129,6 +131,7 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         together=together,
         usable=draft.usable,
         unread=[draft.label(key) for key in draft.unread],
+        reads_photos=text_available(),
         call=call,
         field_clashes=clashes,
     )
@@ -145,7 +148,7 @@ def leave_field(
     """Keep one field as it was left, and say what can be said of it."""
     with here.writing() as book:
         unit = book.units.get(number)
-        left, said = _leave(book, unit, key, typed, seen)
+        left, said = leave_one(book, unit, key, typed, seen)
         return told_of(left, said.level, said.text)
 
 
@@ -173,16 +176,17 @@ def _left(here: Visitor, number: int, form: dict[str, str]) -> Response:
         refuse_unknown(form, {*held.keys, "call", "seen", "done"})
         for key, typed in form.items():
             if key in held.keys and typed != held.typed(key):
-                _leave(book, unit, key, typed, seen)
+                leave_one(book, unit, key, typed, seen)
         put = form.get("done") == "1" and put_in(book, book.units.get(number))
     if not put:
         return goto(f"/units/{number}/plate{call}#together")
     return goto(f"/calls/{form['call']}" if call else f"/units/{number}")
 
 
-def _leave(
+def leave_one(
     book: UnitOfWork, unit: records.Unit, key: str, typed: str, seen: int | None
 ) -> tuple[EntryResult[records.Entry], forms.FieldVerdict]:
+    """Keep one field of a plate, with its refusal where it cannot be used."""
     draft = draft_of(book, unit).with_typed(key, typed)
     said = draft.said_of(key)
     refusal = said.text if said.refused else ""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Query, Request, Response, UploadFile
+from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from fastapi.concurrency import run_in_threadpool
 from pydantic import BaseModel, Field
 
 from rungwise.errors import BadInput, BadRecord
 from rungwise.quantity import parse
+from rungwise.records import developed
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -17,6 +18,8 @@ from rungwise.web.job import reason_of
 from rungwise.web.pages.new_unit.forms import two_sections
 from rungwise.web.pages.part.view import OwnField, fields_of, table_of
 from rungwise.web.pages.van import stock as van
+from rungwise.web.pages.van.label import kind_of, label_fields
+from rungwise.web.photo_reading import StripLine, strip_lines, text_available, words_of
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
 
@@ -31,7 +34,7 @@ USUAL = ("dual_capacitor", "contactor_1p", "contactor_2p", "run_capacitor", "fan
 MOST_BYTES = 400_000
 """Of a candidates file; a van's has some ten thousand."""
 
-NOT_OF_THE_PART = {"kind", "call", "of", "count", "seen"}
+NOT_OF_THE_PART = {"kind", "call", "of", "count", "seen", "photo"}
 
 
 class StockLine(BaseModel):
@@ -65,6 +68,9 @@ class VanPage(View):
     saved: str
     call: int | None
     of: str
+    photo: int | None
+    strips: list[StripLine] = Field(description="what was read of a photo of the label")
+    reads_photos: bool
 
 
 Short = Annotated[str, Query(max_length=60)]
@@ -78,6 +84,7 @@ def van_page(  # what may stand in the address
     of: Short = "",
     saved: Annotated[str, Query(max_length=120)] = "",
     call: int | None = None,
+    photo: int | None = None,
 ) -> VanPage:
     """What the van carries; with a kind, the form for a part of that kind."""
     with here.reading() as book:
@@ -102,7 +109,19 @@ def van_page(  # what may stand in the address
         saved=saved,
         call=call,
         of=of,
+        photo=photo,
+        strips=_strips(here, photo, known, fields),
+        reads_photos=text_available(),
     )
+
+
+def _strips(here: Visitor, photo: int | None, kind: str, fields: list[OwnField]) -> list[StripLine]:
+    """What was read of the label's photo, to be held against it."""
+    if photo is None or not kind:
+        return []
+    labels = {each.key: each.label for each in fields}
+    units = {each.key: each.unit for each in fields}
+    return strip_lines(label_fields(kind, words_of(here, photo)), photo, labels, units, {})
 
 
 @router.post("/van", include_in_schema=False)
@@ -110,6 +129,35 @@ async def add_part(request: Request, here: Here) -> Response:
     """Add a part by its label; a slip leads back to the form, with what was typed."""
     form = {key: str(value)[:300] for key, value in (await request.form()).items()}
     return await run_in_threadpool(_add, here, form)
+
+
+@router.post("/van/label", include_in_schema=False)
+def add_label_photo(
+    here: Here,
+    photo: Annotated[UploadFile, File()],
+    call: Annotated[int | None, Form()] = None,
+    of: Annotated[str, Form(max_length=60)] = "",
+) -> Response:
+    """Keep a photo of a label; what it says stands in the form next, and is not saved yet."""
+    shot = developed(photo.file.read())
+    with here.writing() as book:
+        row = book.photos.add(shot, call_id=call, shows="part label")
+        number = row.id
+        here.leads(f"/van/label/{number}?{_back({'call': str(call or ''), 'of': of})}")
+    return read_label(number, here, call=call, of=of)
+
+
+@router.get("/van/label/{photo}", include_in_schema=False)
+def read_label(
+    photo: int, here: Here, kind: Short = "", of: Short = "", call: int | None = None
+) -> Response:
+    """Lead to the form of the part whose label is on a photo, with what was read in it."""
+    words = words_of(here, photo)
+    known = kind if kind in van.kinds_with_place() else kind_of(words)
+    told = {"call": str(call or ""), "of": of, "photo": str(photo), "kind": known}
+    if known in van.kinds_with_place():
+        told |= {each.key: each.text for each in label_fields(known, words)}
+    return goto(f"/van?{_back(told)}#add")
 
 
 @router.post("/van/count", include_in_schema=False)
