@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from rungwise.circuit.machine_fit import FitCheck
     from rungwise.circuit.meter import (
         CLAMP,
+        DIRECT_VOLTS,
         FINE_CLAMP,
         FINE_VOLTS,
         INRUSH_CLAMP,
@@ -79,6 +80,7 @@ __all__ = [
     "CLAMP",
     "COLD_STANDBY",
     "DEFROSTING",
+    "DIRECT_VOLTS",
     "EARTH_INDEX",
     "FINE_CLAMP",
     "FINE_VOLTS",

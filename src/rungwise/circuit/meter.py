@@ -50,6 +50,7 @@ class Instrument:
 # error is seen in published-checks section 9.  Burdens: 10 MΩ seen, 3 kΩ from memory.
 VOLTS: Final[Instrument] = Instrument("volts AC, 10 MΩ", "V", 0.010, 0.3, 750.0, 1e7)
 LOW_Z_VOLTS: Final[Instrument] = Instrument("volts AC, low impedance", "V", 0.015, 0.5, 750.0, 3e3)
+DIRECT_VOLTS: Final[Instrument] = Instrument("volts DC", "V", 0.01, 0.2, 750.0, 1e7)
 FINE_VOLTS: Final[Instrument] = Instrument(
     "volts AC, millivolt range", "V", 0.012, 0.006, 750.0, 1e7
 )

@@ -16,7 +16,7 @@ from rungwise.diagnosis.checks_across import across_contacts
 from rungwise.diagnosis.checks_amps import amps_checks
 from rungwise.diagnosis.checks_dead import dead_checks
 from rungwise.diagnosis.checks_live import live_checks
-from rungwise.diagnosis.checks_load import electronic_motors, load_microfarads
+from rungwise.diagnosis.checks_load import direct_volts, electronic_motors, load_microfarads
 from rungwise.diagnosis.checks_look import look_checks
 from rungwise.unit import Unit
 
@@ -32,6 +32,7 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
         *live_checks(unit),
         *amps_checks(unit),
         *electronic_motors(unit),
+        *direct_volts(unit),
         *across_contacts(unit),
     )
     found = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))

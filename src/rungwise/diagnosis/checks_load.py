@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.circuit import CLAMP, VOLTS
+from rungwise.circuit import CLAMP, DIRECT_VOLTS, VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_amps import clamp_check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
@@ -22,11 +22,11 @@ from rungwise.diagnosis.checks_live import (
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import LoadMicrofaradReader
-from rungwise.parts import Capacitor, ElectronicMotor
+from rungwise.parts import Capacitor, ElectronicMotor, Probes
 from rungwise.unit import Part, Unit
 from rungwise.wording import say
 
-__all__ = ["electronic_motors", "load_microfarads"]
+__all__ = ["direct_volts", "electronic_motors", "load_microfarads"]
 
 
 def electronic_motors(unit: Unit) -> Iterator[Check]:
@@ -77,6 +77,18 @@ def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
             control=True,
             touches=(part.name,),
         )
+
+
+def direct_volts(unit: Unit) -> Iterator[Check]:
+    """Volts behind a rectifier, on a call."""
+    for part, probes in unit.having(Probes):
+        for a, b in (each for each in probes.direct if unit.is_wired(part.name, *each)):
+            yield volts_check(
+                f"direct-{part.name}-{a}-{b}",
+                f"direct volts {a} to {b} at the {part.title}",
+                f"{part.name}.{a}", f"{part.name}.{b}", instrument=DIRECT_VOLTS,
+                place=part.place, control=True, touches=(part.name,),
+            )  # fmt: skip
 
 
 def load_microfarads(unit: Unit) -> Iterator[Check]:

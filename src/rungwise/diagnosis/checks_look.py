@@ -33,6 +33,7 @@ from rungwise.diagnosis.visual_checks import (
     Mark,
     MotorTurns,
     PlungerPosition,
+    Shifts,
     StandsInDefrost,
     TurnedByHand,
     TurnsOnHeat,
@@ -50,6 +51,7 @@ from rungwise.parts import (
     Looks,
     Motor,
     Reverses,
+    Stages,
 )
 from rungwise.unit import Part, Unit
 from rungwise.wording import mark, say
@@ -87,6 +89,14 @@ def _running(unit: Unit) -> Iterator[Check]:
         title = say("with the thermostat calling, what does the {what} do?", what=what)
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
+    for part, stages in unit.having(Stages):
+        title = f"do the amps of the {part.title} rise by a fifth to a half within 5 s of Y2?"
+        shifts, on = Shifts(part.name, stages.high), (part.name,)
+        choices = ("they rise", "they stay")
+        yield look_check(
+            f"{part.name}-stage", "stage", title, choices, shifts, minutes=3.0,
+            condition=ON_CALL, touches=on,
+        )  # fmt: skip
     for part, _ in unit.roles.made_as_contactors:
         yield _plunger(unit, part)
     yield from _by_touch(unit, fans)

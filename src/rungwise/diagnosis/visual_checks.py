@@ -201,6 +201,20 @@ class FlameWarms:
 
 
 @dataclass(frozen=True, slots=True)
+class Shifts:
+    """Whether a running compressor goes into its high stage on a call for it: rises, stays."""
+
+    part: str
+    high: Expr
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.calling
+        high = self.high(solution.batch.view(self.part)) * turns(solution, self.part)
+        return _chances(np.broadcast_to(1.0 - high, (bench.size,)), 2)
+
+
+@dataclass(frozen=True, slots=True)
 class CompressorSound:
     """running / runs, then trips / hums and trips / silent."""
 

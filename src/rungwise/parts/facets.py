@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from rungwise.parts.element import Expr
-from rungwise.parts.heat_facets import Burner, Defrosts, Feeds, Ignites, Reverses
+from rungwise.parts.heat_facets import Burner, Defrosts, Feeds, Ignites, Reverses, Stages
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
@@ -51,6 +51,7 @@ __all__ = [
     "Reverses",
     "Section",
     "Sorts",
+    "Stages",
     "Supply",
     "Terminals",
     "Timer",
@@ -462,16 +463,17 @@ class Conductor(Facet):
 
 
 FACETS: Final[tuple[type[Facet], ...]] = (
-    Poles, Coil, Feeds, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer,
-    Supply, Junction, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer, Conductor, Families,
-    MixedUp, Terminals, Label, Looks, Probes, Ratings, Wear, Stand, Symbol, Words,
+    Poles, Coil, Feeds, Defrosts, Motor, ElectronicMotor, Capacitor, Heater, Burner, Stages,
+    Transformer, Supply, Junction, Ignites, Overcurrent, OpensOn, Control, Reverses, Timer,
+    Conductor, Families, MixedUp, Terminals, Label, Looks, Probes, Ratings, Wear, Stand, Symbol,
+    Words,
 )  # fmt: skip
 """Every facet; a kind has each of them or says that it lacks it."""
 
 Sorts = frozenset[type[Facet]]
 
 LOADS: Final[Sorts] = frozenset(
-    {Motor, ElectronicMotor, Capacitor, Heater, Burner, Transformer, Supply}
+    {Motor, ElectronicMotor, Capacitor, Heater, Burner, Stages, Transformer, Supply}
 )
 """What a kind lacks that neither drives, stores, heats, burns, transforms nor feeds."""
 

@@ -8,7 +8,7 @@ from typing import Literal
 from rungwise.parts.element import Expr
 from rungwise.parts.trade import Facet
 
-__all__ = ["Burner", "Defrosts", "Feeds", "Ignites", "Reverses"]
+__all__ = ["Burner", "Defrosts", "Feeds", "Ignites", "Reverses", "Stages"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,3 +71,14 @@ class Ignites(Facet):
     proved: Expr
     draft: str
     glow: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stages(Facet):
+    """A compressor that works in a low and in a high stage.
+
+    Attributes:
+        high: 1 where it works in the high one, from its parameters and states.
+    """
+
+    high: Expr

@@ -33,6 +33,7 @@ class Probes(Facet):
         along_y: whether each terminal lies on the way of Y and is read against C outdoors.
         on: on which call its volts, drops and amps are read.
         on_heat: pairs that are read in volts on a call for heat, whatever the others are read on.
+        direct: pairs behind a rectifier, read in direct volts on a call.
     """
 
     in_circuit: tuple[Pair, ...] = ()
@@ -45,6 +46,7 @@ class Probes(Facet):
     along_y: bool = False
     on: Literal["cool", "heat"] = "cool"
     on_heat: tuple[Pair, ...] = ()
+    direct: tuple[Pair, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

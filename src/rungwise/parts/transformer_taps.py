@@ -35,6 +35,7 @@ def _times(name: str, factor: float) -> Expr:
 
 
 _WOUND = next(each for each in _PLAIN.elements if isinstance(each, Coupled))
+_CORE = next(e for e in _PLAIN.elements if isinstance(e, Branch) and e.name == "core")
 _OPEN = negate(value("primary_open"))
 _OTHER = value("other_tap")
 
@@ -64,7 +65,7 @@ _ELEMENTS = (
         _OPEN,
         _OPEN,
     ),
-    replace(next(e for e in _PLAIN.elements if e.name == "core"), b="used"),  # type: ignore[call-arg]
+    replace(_CORE, b="used"),
     *(e for e in _PLAIN.elements if e.name in ("short", "between")),
     _joint("to_used", "pri2", "used", negate(_OTHER)),
     _joint("to_other", "tap", "other", negate(_OTHER)),
