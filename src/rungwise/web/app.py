@@ -37,8 +37,10 @@ from rungwise.web.pages.shape.own import router as own
 from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
 from rungwise.web.pages.sign_off.route import router as sign_off
+from rungwise.web.pages.sticker.route import router as sticker
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.van.route import router as van
+from rungwise.web.pages.wire_photo.route import router as wire_photo
 from rungwise.web.pages.wires.route import router as wires
 
 if TYPE_CHECKING:
@@ -56,6 +58,7 @@ PAGES = (
     part,
     van,
     wires,
+    wire_photo,
     lost_wires,
     proof,
     sign_off,
@@ -64,6 +67,7 @@ PAGES = (
     own,
     new_unit,
     read_photo,
+    sticker,
     units,
     ahead,
     photo,

@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import BaseModel, Field
 
+from rungwise.camera import codes_available
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadInput
 from rungwise.quantity import format_quantity
@@ -38,6 +39,7 @@ class UnitsPage(View):
     find: str
     units: list[UnitLine]
     more: int
+    reads_codes: bool = Field(description="whether a code can be read from a photo here")
 
 
 class OldReading(BaseModel):
@@ -93,6 +95,7 @@ def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsP
         find=find.strip(),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),
+        reads_codes=codes_available(),
     )
 
 

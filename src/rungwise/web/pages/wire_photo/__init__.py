@@ -1,0 +1,1 @@
+"""Wires marked on a photo: touch a wire, its color is read, then its terminal."""
