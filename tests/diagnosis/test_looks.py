@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from rungwise.circuit.condition import CALLING
+from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import bench_of
@@ -213,3 +214,15 @@ def test_a_fan_that_turns_backward_is_seen_to_turn() -> None:
     found = solve(suspects.plan, CALLING, suspects.typical_of(swapped), 1)
     assert found.state(("fan", "slip"))[0] > 1.5
     assert turns(found, "fan")[0] == 1.0
+
+
+def test_the_light_of_a_phase_monitor_tells_the_order_and_a_lost_leg() -> None:
+    """Reversed where two legs are swapped; good over a contact that stays open: the monitor."""
+    unit = arrangement("rooftop_208")
+    (light,) = (each for each in checks_of(unit) if each.card.quantity == "look:phase_light")
+    handles = (("service", "legs_turned"), ("service", "l3_lost"), ("phase_monitor", "dead"))
+    values = {key: np.eye(4)[1 + at] for at, key in enumerate(handles)}
+    assert light.look is not None
+    chances = light.look(Bench(Plan(unit), values, 4, np.zeros(4)), ())
+    told = [light.card.choices[at] for at in chances.argmax(axis=1)]
+    assert told == ["good", "reversed", "lost or uneven", "good"]

@@ -17,9 +17,10 @@ from rungwise.diagnosis.visual_checks import (
     BreakerHandle,
     DeviceOpen,
     Mark,
+    PhaseLight,
     Powered,
 )
-from rungwise.parts import Control, Junction, Looks, Poles, Transformer
+from rungwise.parts import Control, Junction, Looks, PhaseRule, Poles, Transformer
 from rungwise.unit import Part, Unit
 from rungwise.wording import mark, say
 
@@ -118,6 +119,15 @@ def _lights(unit: Unit) -> Iterator[Check]:
             f"{part.name}-light", "board_light", title, ("on", "off"), look,
             minutes=2.0, touches=(part.name,),
         )  # fmt: skip
+    for part in unit.parts:
+        for rule in unit.kind_of(part.name).rules:
+            if isinstance(rule, PhaseRule):
+                yield look_check(
+                    f"{part.name}-light", "phase_light",
+                    say("{part}: what does its light tell?", part=part.title),
+                    ("good", mark("reversed"), mark("lost or uneven")),
+                    PhaseLight(part.name, rule), minutes=1.0, touches=(part.name,),
+                )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from rungwise.parts import (
     Expr,
     FloatArray,
     Ignites,
+    PhaseRule,
     Reverses,
 )
 
@@ -360,6 +361,34 @@ class Powered:
         out = np.maximum(LIT[1], np.repeat(each, bench.size // len(suspects)))
         out = np.where(alive, out, np.maximum(out, self.dark[1]))
         return np.stack([1.0 - out, out], axis=1)
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseLight:
+    """What the light of a phase monitor tells of its legs: good, reversed, lost or uneven.
+
+    It tells of the legs, and nothing of the contact behind it: a light that says good over a
+    contact that stands open is a monitor that has failed.
+    """
+
+    part: str
+    rule: PhaseRule
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.calling
+        links = solution.plan.link_by_key
+        forward, backward = (
+            np.abs(solution.link_volt(links[(self.part, element)]))
+            for element in (self.rule.element, self.rule.negative)
+        )
+        good = solution.state((self.part, self.rule.state)) > 0
+        which = np.where(good, 0, np.where(backward > REVERSED_SHARE * forward, 1, 2))
+        return _chances(np.broadcast_to(which, (bench.size,)), 3)
+
+
+REVERSED_SHARE = 2.0
+"""Of the positive sequence: with one leg lost both are alike, in the other order this is all."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ import numpy as np
 from rungwise.other_world.asks import Look
 from rungwise.other_world.heat import reversed_for_heat
 from rungwise.other_world.kinds import FANS, TURNING
+from rungwise.other_world.signals import sequences
 from rungwise.other_world.switching import overload_amp
 from rungwise.other_world.visit import Visit
 
@@ -193,6 +194,19 @@ def _lock_light(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     return _second(look, remark=rng.random() < 0.9) if locked else _mark(visit, look, rng)
 
 
+def _phase_light(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
+    """By the light of a phase monitor; some have none that tells one fault from another."""
+    if rng.random() < NO_TELLING_LIGHT:
+        return None
+    positive, negative = sequences(visit.called.solved, look.subject)
+    if visit.called.stand.state(look.subject, "in"):
+        return look.choices[0]
+    return look.choices[1] if negative > 2.0 * positive else look.choices[2]
+
+
+NO_TELLING_LIGHT = 0.25
+
+
 def _mark(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     marks = visit.house.marks
     chance = marks.get((look.thing, look.subject), marks.get((look.thing, ""), 0.0))
@@ -218,4 +232,5 @@ _FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] =
     "line": _line,
     "pump": _pump,
     "light": _lock_light,
+    "phase_light": _phase_light,
 }

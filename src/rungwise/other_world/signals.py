@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
 
-__all__ = ["SLOW", "move_electronics", "wanted_by_volts"]
+__all__ = ["SLOW", "move_electronics", "sequences", "wanted_by_volts"]
 
 SLOW = ("sequencer",)
 """Kinds that a start of some seconds does not move."""
@@ -60,12 +60,17 @@ _ACROSS: Mapping[str, tuple[str, str]] = {
 """Terminals across which each works."""
 
 
-def _three_good_legs(house: House, solved: Solved, part: str) -> bool:
-    """Positive sequence between its dials, little negative one beside it."""
+def sequences(solved: Solved, part: str) -> tuple[float, float]:
+    """Positive and negative sequence at three terminals L1, L2 and L3, volts leg to leg."""
     legs = [solved.volt(f"{part}.{leg}") for leg in ("L1", "L2", "L3")]
     lines = math.sqrt(3) / 3.0
     positive = lines * abs(legs[0] + _THIRD * legs[1] + _THIRD**2 * legs[2])
-    negative = lines * abs(legs[0] + _THIRD**2 * legs[1] + _THIRD * legs[2])
+    return positive, lines * abs(legs[0] + _THIRD**2 * legs[1] + _THIRD * legs[2])
+
+
+def _three_good_legs(house: House, solved: Solved, part: str) -> bool:
+    """Positive sequence between its dials, little negative one beside it."""
+    positive, negative = sequences(solved, part)
     least = house.value(part, "least") * house.value(part, "plate_least_volt")
     most = house.value(part, "most") * house.value(part, "plate_most_volt")
     return least < positive < most and negative < house.value(part, "unlike") * positive

@@ -93,6 +93,7 @@ if TYPE_CHECKING:
     from rungwise.parts.names import conductors_of, pair_name, part_of, split_end, terminal_of
     from rungwise.parts.packages import PACKAGES, Package, PackagePart
     from rungwise.parts.passive import SPLICE
+    from rungwise.parts.phase_rule import PhaseRule
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
     from rungwise.parts.rule import Rule, Side, Wish, refuse_unknown
     from rungwise.parts.seen import Looks, Probes
@@ -194,6 +195,7 @@ __all__ = [
     "PackagePart",
     "Parameter",
     "PartKind",
+    "PhaseRule",
     "Phasor",
     "Piece",
     "Plain",

@@ -301,7 +301,7 @@ def _modes(bank: _Bank) -> tuple[Mode, ...]:
         *_TURN,
         behind="work on the service, the panel or the disconnect, or a borrowed generator",
         signs={"recent_work": 0.8},
-        shown_by=frozenset({"volts", "look:turns"}),
+        shown_by=frozenset({"volts", "look:turns", "look:phase_light"}),
         wrong_minutes=60.0,
     )
     three = (*(_low(low, share) for low in lows), turned) if len(lows) > 1 else ()
