@@ -180,3 +180,97 @@ def test_node_volts_agree_with_ngspice(condition: Condition) -> None:
     (found,) = run_many(netlists(solution))
     for node, ours in zip(names_of(plan()).node, solution.volts[:-1], strict=True):
         assert np.allclose(ours[0], found.volts[node], rtol=1e-3, atol=1e-3), node
+
+
+# --- the freezer -------------------------------------------------------------------------------
+
+FREEZER = "walk_in_freezer"
+
+
+def in_defrost(values: Mapping[Key, float] | None = None) -> Solution:
+    return settled(defrost(), values, name=FREEZER)
+
+
+def test_a_freezer_works_far_colder_than_a_cooler_on_fewer_amps() -> None:
+    """Evaporating 5 to 12 K under the air of its box, which is usual for either."""
+    found = {}
+    for name, box_c in ((COOLER, 2.0), (FREEZER, -18.0)):
+        solution = settled(name=name)
+        evaporating = float(solution.state(("compressor", "evaporating_c"))[0])
+        assert 5.0 < box_c - evaporating < 12.0
+        found[name] = float(np.abs(solution.element_amp(("compressor", "common")))[0])
+    assert found[FREEZER] < found[COOLER]
+
+
+def test_in_its_defrost_the_heater_works_and_fans_and_unit_stand() -> None:
+    solution = in_defrost()
+    assert turning(solution) == set()
+    # 2000 W at 240 V is 28.8 Ω
+    amps = float(np.abs(solution.element_amp(("defrost_heater", "element")))[0])
+    assert amps == pytest.approx(volt(solution, "box_line.1", "box_return.1") / 28.8, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        ("defrost_heater", "open"),
+        ("heater_limit", "held_open"),
+        ("defrost_timer", "heat_burnt"),
+        ("defrost_timer", "motor_open"),
+    ],
+)
+def test_what_breaks_its_defrost_leaves_the_heater_cold(fault: Key) -> None:
+    solution = in_defrost({fault: 1.0})
+    assert np.abs(solution.element_amp(("defrost_heater", "element")))[0] < 0.1
+
+
+def test_an_open_fan_delay_stops_the_fans_and_nothing_else_at_first() -> None:
+    solution = settled(values={("coil_stat", "fan_open"): 1.0}, name=FREEZER)
+    assert not turning(solution) & FANS
+    assert volt(solution, "coil_stat.com", "coil_stat.fan") > 200.0
+
+
+def test_its_coil_thermostat_ends_the_defrost_and_the_fans_wait_for_the_cold() -> None:
+    changes = [Change(300.0, defrosts=True), Change(302.0, defrosts=False)]
+    told = {
+        broken: [
+            (moment.time_s, moment.what)
+            for moment in sequence(
+                plan(FREEZER), CALLING, {("coil_stat", "term_open"): np.array([broken])},
+                horizon_s=3600.0, changes=changes,
+            )
+        ]
+        for broken in (0.0, 1.0)
+    }  # fmt: skip
+
+    def at(broken: float, words: str) -> float:
+        return next(time_s for time_s, what in told[broken] if words in what and time_s > 300.5)
+
+    assert at(0.0, "ends the defrost") - 300.0 == pytest.approx(720.0, abs=10.0)
+    assert at(1.0, "ends the defrost") - 300.0 == pytest.approx(1800.0, abs=10.0)
+    fans = at(0.0, "evaporator fan motor 1 starts") - at(0.0, "ends the defrost")
+    assert 180.0 <= fans <= 600.0
+
+
+@pytest.mark.parametrize("scope", ["cabinet", "indoor", "everything"])
+def test_every_place_of_the_freezer_can_be_made_dead(scope: str) -> None:
+    assert isolate(arrangement(FREEZER), scope=scope).refusals == ()
+
+
+def test_pictures_of_the_freezer_are_free_of_overlaps() -> None:
+    unit = arrangement(FREEZER)
+    pictures = [ladder(unit), *(panel(unit, place=each) for each in ("outdoor", "indoor"))]
+    assert [overlaps(each.labels) for each in pictures] == [()] * 3
+
+
+def test_heater_and_limit_of_the_freezer_are_read_in_a_defrost() -> None:
+    ids = {check.card.id for check in checks_of(arrangement(FREEZER))}
+    assert {"defrost-amps-defrost_limit", "defrost-drop-heater_limit-1-2",
+            "defrost-volts-defrost_timer-3-N"} <= ids  # fmt: skip
+
+
+def test_node_volts_of_the_freezer_in_defrost_agree_with_ngspice() -> None:
+    solution = in_defrost()
+    (found,) = run_many(netlists(solution))
+    for node, ours in zip(names_of(plan(FREEZER)).node, solution.volts[:-1], strict=True):
+        assert np.allclose(ours[0], found.volts[node], rtol=1e-3, atol=1e-3), node

@@ -24,7 +24,10 @@ from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
 from rungwise.circuit.network import Across
-from rungwise.parts import AS_WOUND, RUNNING_SLIP, Codes, FloatArray, Side, motor_does
+from rungwise.parts import AS_WOUND, RUNNING_SLIP, Codes, FloatArray, Heater, Side, motor_does
+
+THAWS_A = 0.5
+"""A heater with more than this melts ice: a tenth of the amps of a small one."""
 
 DEAD_VOLT = 3.0
 """Volts across a motor's windings below which it is not driven.
@@ -148,6 +151,16 @@ class SeenPart:
     def indoor_air(self) -> FloatArray:
         """Share of its full air that moves indoors."""
         return moved_air(self._response.part, self._response.part.plan.unit.roles.indoor_blowers)
+
+    def thaws(self) -> FloatArray:
+        """1 where a heater melts the ice of the part's circuit."""
+        part, volts = self._response.part, self._response.volts
+        plan, mine = part.plan, {*part.plan.circuits_of(self._block)}
+        heaters = [(p.name, each.element) for p, each in plan.unit.having(Heater)
+                   if each.warms == "ice" and mine & {*plan.circuits_of(p.name)}]  # fmt: skip
+        hot = [amp_through(part, volts, plan.link_by_key[key]) > THAWS_A for key in heaters]
+        melts = reduce(np.logical_or, hot, np.asarray(a=False))
+        return np.broadcast_to(melts * 1.0, (part.size,))
 
     def _link(self, element: str) -> Link:
         return self._response.part.plan.link_by_key[(self._block, element)]

@@ -15,7 +15,7 @@ from rungwise.diagnosis.checks_live import (
     PREFIX,
     WHEN_TOLD,
     When,
-    heats,
+    warm_call,
 )
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import AmpReader, Reader
@@ -97,12 +97,14 @@ def amps_checks(unit: Unit) -> Iterator[Check]:
 
 
 def _heater_amps(unit: Unit, part: Part, heater: Heater, wire: Wire) -> Iterator[Check]:
-    """What warms the oil is read at rest; what warms the house on a call for heat and after it."""
+    """What warms the oil is read at rest; what warms air or ice while it does, and after it."""
     what = f"the {part.title}"
     if heater.warms == "oil":
         yield clamp_check(wire, what, "standby", FINE_CLAMP, part.place, part.name)
         return
-    for setting in ("heating", "standby") if heats(unit) else ("standby",):
+    warm = warm_call(unit)
+    settings: tuple[When, ...] = ("standby",) if warm is None else (warm, "standby")
+    for setting in settings:
         yield clamp_check(wire, what, setting, CLAMP, part.place, part.name)
 
 

@@ -26,6 +26,7 @@ from rungwise.parts import (
     Caution,
     Coil,
     Defrosts,
+    Heater,
     Junction,
     Motor,
     Poles,
@@ -188,9 +189,10 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     """
     kind = unit.kind_of(part.name)
     poles, probes, contactor = kind.facet(Poles), kind.facet(Probes), kind.is_contactor
+    warm = warm_call(unit)
     asked = contactor or bool(kind.isolates) or (probes is not None and _is_dropped(unit, probes))
     settings: tuple[When, ...] = (
-        ("heating",) if probes is not None and probes.on == "heat" and heats(unit)
+        (warm,) if probes is not None and probes.on == "heat" and warm is not None
         else ("calling", *_seasons(unit, part)) if _follows_seasons(unit, part)
         else ("calling", "starting", *(("restart",) if contactor else ()))
     )  # fmt: skip
@@ -227,6 +229,14 @@ def _seasons(unit: Unit, part: Part) -> Iterator[When]:
             yield "heating"
         if can_defrost(unit):
             yield "defrosting"
+
+
+def warm_call(unit: Unit) -> When | None:
+    """On which call what heats is read: one for heat, or a defrost that is made by heat."""
+    if heats(unit):
+        return "heating"
+    melts = any(heater.warms == "ice" for _, heater in unit.having(Heater))
+    return "defrosting" if melts and can_defrost(unit) else None
 
 
 def heats(unit: Unit) -> bool:
@@ -269,9 +279,9 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     probes = unit.kind_of(part.name).facet(Probes)
     across = (part.name,) if probes is not None and probes.conducts else ()
-    called: When = (
-        "heating" if probes is not None and probes.on == "heat" and heats(unit) else "calling"
-    )
+    warm = warm_call(unit)
+    on_warm = probes is not None and probes.on == "heat" and warm is not None
+    called: When = warm if on_warm and warm is not None else "calling"
     on_heat = () if probes is None or not heats(unit) else probes.on_heat
     for name, title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
@@ -286,7 +296,7 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             if season != setting:
                 yield volts_check(
                     name, f"{title}{WHEN_TOLD[season]}", *ends, setting=season,
-                    place=part.place, control=True, across=across, touches=(part.name,),
+                    place=part.place, control=low, across=across, touches=(part.name,),
                 )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield volts_check(
@@ -385,7 +395,8 @@ def _drop(unit: Unit, wire: Wire) -> Check:
     heat = wire.carries in HEAT_SIGNALS or any(
         probes.on == "heat" for probes in _probes_beside(unit, wire)
     )
-    setting: When = "heating" if heat and heats(unit) else "calling"
+    warm = warm_call(unit)
+    setting: When = warm if heat and warm is not None else "calling"
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
     return volts_check(
         f"drop-{wire.name}",

@@ -12,12 +12,12 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.circuit import FINE_VOLTS, Condition, Solution, call_for_heat, solve
+from rungwise.circuit import FINE_VOLTS, Condition, Solution, call_for_heat, can_defrost, solve
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check, coil_name
 from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.look_card import ON_HEAT
+from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.parts import EARTH, Coil, FloatArray, Heater
 from rungwise.unit import Unit
@@ -134,6 +134,8 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
         if heater.warms == "air":
             called = [] if heat is None else [("heating", ON_HEAT, bench.heating)]
             asked = (*settings[:2], *called)
+        elif heater.warms == "ice" and can_defrost(bench.plan.unit):
+            asked = (*settings[:2], ("defrost", IN_DEFROST, bench.defrosting))
         for name, condition, solution in asked:
             watts = solution.element_watt((part.name, heater.element))
             title = f"watts of the {part.title}, {condition}"

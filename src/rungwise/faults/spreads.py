@@ -102,7 +102,7 @@ class Layout:
         z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
         order = np.random.default_rng(seed + 1).permutation(count)
         # Neighboring severities are found one hot and one cooled, so that each sort has both.
-        hot = np.stack([order % 2, order // 2% 2], axis=1).astype(np.float64)
+        hot = np.stack([order % 2, order // 2 % 2], axis=1).astype(np.float64)
         return cls(z, (order + 0.5) / count, hot, np.arange(count))
 
     @classmethod

@@ -13,7 +13,7 @@ import numpy as np
 
 from rungwise.circuit import CALLING, STANDBY, Condition, Plan, Solution, asked_for, loads_of, solve
 from rungwise.errors import CircuitError
-from rungwise.parts import EARTH, Control, Does
+from rungwise.parts import EARTH, Control, Defrosts, Does
 
 __all__ = ["asking_words", "blower_runs", "demands_that_start"]
 
@@ -55,7 +55,9 @@ def asking_words(plan: Plan, points: Collection[str]) -> str:
     """
     boxes = [p.title for p, _ in plan.unit.having(Control) if p.place == "indoor"]
     if boxes:
-        return f"with somebody in the box: {' and '.join(boxes)} as cold as it goes"
+        clocks = [p.title for p, _ in plan.unit.having(Defrosts)]
+        through = f"; then the {clocks[0]} turned by hand through a defrost" if clocks else ""
+        return f"with somebody in the box: {' and '.join(boxes)} as cold as it goes{through}"
     asked = [name for name in demands_that_start(plan, points) if name in _WORDS]
     words = [_WORDS[name] for name in asked or ("cool",)]
     if "cool1" in plan.unit.demands:

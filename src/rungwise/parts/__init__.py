@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     )
     from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, work_for
     from rungwise.parts.kind import Draw, Mode, Parameter, State
+    from rungwise.parts.known_rules import refuse_unknown
     from rungwise.parts.limits import (
         CAPACITOR,
         COIL_OHM,
@@ -95,7 +96,7 @@ if TYPE_CHECKING:
     from rungwise.parts.passive import SPLICE
     from rungwise.parts.phase_rule import PhaseRule
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
-    from rungwise.parts.rule import Rule, Side, Wish, refuse_unknown
+    from rungwise.parts.rule import Rule, Side, Wish
     from rungwise.parts.seen import Looks, Probes
     from rungwise.parts.trade import (
         FAMILIES,

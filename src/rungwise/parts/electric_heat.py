@@ -6,6 +6,7 @@ The numbers are common practice, no source, where none stands beside them.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from rungwise.parts.element import Branch, both, contact, either, insulation, negate, value
 from rungwise.parts.facets import (
@@ -38,13 +39,15 @@ _MINUTES = 120.0
 _ELEMENT = ("replace", "replace the heating element, same watts and volts, and find why it failed")
 
 
-def _element() -> PartKind:
+def _element(
+    name: str, title: str, watt: float, purpose: str, warms: Literal["air", "ice"]
+) -> PartKind:
     return PartKind(
-        name="heating_element",
-        title="heating element",
+        name=name,
+        title=title,
         terminals=("1", "2"),
         parameters=(
-            Parameter("watt", "W", 5000.0, 500, 20000, "rated power", tolerance=0.1, untold=0.2,
+            Parameter("watt", "W", watt, 500, 20000, "rated power", tolerance=0.1, untold=0.2,
                       spread_source="±10% of the plate's amps is good; rule of thumb"),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
@@ -61,8 +64,8 @@ def _element() -> PartKind:
             replace(TWO_TABS, mark="heater", rank=LOAD_RANK),
             Symbol((Piece("element", ("1", "2"), ("heater",), figures=("watt",)),)),
             Words(
-                "heating element",
-                "The element heats the air of the house, as the wires of a toaster do.",
+                title,
+                purpose,
                 {
                     "open": Plain("A {noun} was broken."),
                     "earthed": FAILED.staying_off(LeaveOff.BREAKER),
@@ -71,7 +74,7 @@ def _element() -> PartKind:
             ),
             Probes(on="heat"),
             Looks(),
-            Heater("element", ("1", "2"), warms="air"),
+            Heater("element", ("1", "2"), warms=warms),
             Label(("watt", "volt")),
             Ratings((Rating("watt", Against.WATTS), Rating("volt", Against.VOLTS))),
             Wear(HEATERS, usual=False),
@@ -83,15 +86,15 @@ def _element() -> PartKind:
         lacks=LOADS - {Heater} | SWITCHING | JOINTS | {MixedUp},
         change_minutes=(60.0, 60.0),
         modes=(
-            Mode("open", "heating element broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
+            Mode("open", f"{title} broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
                  behind="heat without air: a dirty filter or a dead blower", shown_by=_READ,
                  wrong_minutes=_MINUTES),
-            Mode("earthed", "heating element touches its frame", 5.0,
+            Mode("earthed", f"{title} touches its frame", 5.0,
                  (Draw("insulation_ohm", 0.1, 1000.0),), *_ELEMENT,
                  behind="a broken coil that sags against the frame",
                  shown_by=frozenset({"ohms", "megohms"}), wrong_minutes=_MINUTES,
                  opens_ahead=(0.5, "2")),
-            another("watt", "heating element", 0.5, (Draw("watt", 0.2, 0.7, "scale"),), _ELEMENT,
+            another("watt", title, 0.5, (Draw("watt", 0.2, 0.7, "scale"),), _ELEMENT,
                     _READ, _MINUTES),
         ),
     )  # fmt: skip
@@ -240,7 +243,10 @@ def _seconds(name: str, default: float, most: float, what: str) -> Parameter:
 
 
 KINDS = (
-    _element(),
+    _element("heating_element", "heating element", 5000.0,
+             "The element heats the air of the house, as the wires of a toaster do.", "air"),
+    _element("defrost_heater", "defrost heater", 2000.0,
+             "The heater melts the ice off the cold coil of a freezer.", "ice"),
     _switch(
         _Switch(
             "sequencer", "sequencer", ("H1", "H2"), (("M1", "M2"),),

@@ -238,14 +238,15 @@ class Heater(Facet):
     """A resistance that is there to heat: its element, terminals, and rated watts and volts.
 
     Attributes:
-        warms: the oil of a compressor that rests, or the air of the house on a call for heat.
+        warms: the oil of a compressor that rests, the air of the house on a call for heat, or the
+            ice of a cold coil in a defrost.
     """
 
     element: str
     ends: Ends
     watt: str = "watt"
     volt: str = "volt"
-    warms: Literal["oil", "air"] = "oil"
+    warms: Literal["oil", "air", "ice"] = "oil"
 
 
 @dataclass(frozen=True, slots=True)

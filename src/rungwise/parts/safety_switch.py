@@ -274,6 +274,16 @@ KINDS = tuple(
             rank=MIDDLE_RANK,
         ),
         _Sort(
+            "defrost_limit", "limit", _HOT_LINE, Looks(), "hot air", "defrost limit", 6.0, 6.0,
+            "find why the defrost did not end (timer, its termination) before the limit",
+            "replace the limit, which is open though the coil is cold, same degrees",
+            "a defrost that nothing ended: it does its job",
+            "thermal_switch",
+            "The limit stops the melting heat before the coil grows too hot.",
+            Plain("The melting heat had grown too hot{stopped}.", "find why it was not ended"),
+            rank=MIDDLE_RANK,
+        ),
+        _Sort(
             "rollout_switch", "limit", _HOT_LINE, Looks(), "hot air", "rollout switch", 6.0, 3.0,
             "find why the flame left its place (blocked flue or exchanger, a crack in it), and "
             "leave the gas shut until that is mended; only then push its button; licensed gas "

@@ -16,7 +16,7 @@ from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahrenheit, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
-from rungwise.replacement.trials import CALL, COLD, Specimen, heat_call
+from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call
 
 __all__ = [
     "delay_reasons", "heater_reasons", "heater_stat_reasons", "relay_reasons", "thermostat_reasons",
@@ -242,6 +242,10 @@ _WARMED: Mapping[str, _Warmed] = {
         "on a call for heat",
         "the house stays colder than it should", "its wires, switch and breaker carry too much",
     ),
+    "ice": _Warmed(
+        "in a defrost",
+        "ice stays on the coil", "its wires, timer and breaker carry too much",
+    ),
 }  # fmt: skip
 
 
@@ -252,7 +256,8 @@ def heater_reasons(
     name = candidate.parts[0]
     (heater,) = (each for part, each in fitted.unit.having(Heater) if part.name == name)
     had, has = (each.number(name, heater.watt) for each in (reference.found, fitted))
-    at_work = (heat_call(fitted.unit) if heater.warms == "air" else None) or COLD
+    called = {"air": heat_call, "ice": defrost_call}.get(heater.warms)
+    at_work = (called(fitted.unit) if called is not None else None) or COLD
     solved = fitted.watt(at_work, (name, heater.element))
     same = abs(has / had - 1) <= HEATER_SHARE
     told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; "

@@ -24,6 +24,7 @@ from rungwise.circuit import (
     Situation,
     Solution,
     call_for_heat,
+    forced_defrost,
     load_states,
     solve_together,
 )
@@ -206,6 +207,12 @@ def heat_call(unit: Unit) -> Trial | None:
     """The fullest call for heat; None for a unit that cannot be asked for any."""
     called = call_for_heat(unit.demands)
     return None if called is None else Trial(called.name, called)
+
+
+def defrost_call(unit: Unit) -> Trial | None:
+    """A defrost that is forced; None for a unit in which nothing melts ice."""
+    forced = forced_defrost(unit)
+    return None if forced is None else Trial(forced.name, forced)
 
 
 def usual_trials(unit: Unit) -> tuple[Trial, ...]:

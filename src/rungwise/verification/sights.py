@@ -283,10 +283,12 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[Sight]:
     What leaks on the line side of an open contactor does not show behind it.
     """
     name, (one, other) = part.name, heater.ends
-    when = "idle" if heater.warms == "oil" else "heat"
+    when = {"oil": "idle", "air": "heat", "ice": "defrost"}[heater.warms]
     amps = tuple(f"{when}-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
     if heater.warms == "air":
         yield Sight(say("amps of the {part}, called for heat", part=part.title), amps)
+    elif heater.warms == "ice":
+        yield Sight(say("amps of the {part} in a defrost", part=part.title), amps)
     elif unit.roles.opening_on("warmth"):
         yield Sight(say("ohms of the {part}", part=part.title), (f"ohms-{name}-{one}-{other}",))
         yield Sight(

@@ -147,11 +147,11 @@ def _newly_warm(before: Moment, after: Moment) -> Iterator[str]:
 
 
 def _warm(moment: Moment) -> Iterator[tuple[str, float]]:
-    """The elements that warm the air of the house, with what flows in them."""
+    """The elements that warm air or melt ice, with what flows in them."""
     solution = moment.solution
     for part, heater in solution.plan.unit.having(Heater):
         amp = float(np.abs(solution.element_amp((part.name, heater.element)))[0])
-        if heater.warms == "air" and amp > CARRIES_A:
+        if heater.warms != "oil" and amp > CARRIES_A:
             yield part.name, amp
 
 

@@ -235,7 +235,7 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodB
     least, most = (share * watt / volt for share in HEATER_STOPS)
     text = f"{low:.2f} to {high:.2f} A"
     for wire, _ in unit.wires_at(f"{part.name}.{one}"):
-        when = "idle" if heater.warms == "oil" else "heat"
+        when = {"oil": "idle", "air": "heat", "ice": "defrost"}[heater.warms]
         yield f"{when}-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
 
 
