@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from rungwise.door import door
 
 if TYPE_CHECKING:
+    from rungwise.isolation.cautions import cautions_at
     from rungwise.isolation.devices import IsolatingDevice, isolating_devices
     from rungwise.isolation.discharge import EMPTY_VOLT, decay_s
     from rungwise.isolation.live_points import LiveMap, LivePoint
-    from rungwise.isolation.plan_of_work import isolate
+    from rungwise.isolation.plan_of_work import isolate, scope_touching
     from rungwise.isolation.scopes import SCOPES
     from rungwise.isolation.shape import (
         KNOWN_SOURCE,
@@ -53,6 +54,7 @@ __all__ = [
     "StoredCharge",
     "SupplyWay",
     "WorkPlan",
+    "cautions_at",
     "decay_s",
     "devices_that_cut",
     "gaps_of",
@@ -63,6 +65,7 @@ __all__ = [
     "place_words",
     "point_words",
     "points_words",
+    "scope_touching",
     "stored_charges",
     "supply_ways",
     "volts_words",

@@ -1,19 +1,77 @@
 """The few cautions at the head of a plan, with the signal words of ANSI Z535, worst first.
 
 DANGER: will kill or injure badly; WARNING: could; CAUTION: could injure lightly; NOTICE: no
-injury (ANSI Z535.4-2007, 4.14).  The rest stands at the step where it is needed.
+injury (ANSI Z535.4-2007, 4.14).  Each knows at which kind of step it is needed, so that a screen of
+one step says it there; the rest stands at its step anyway.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
 
-from rungwise.isolation.shape import StaysLive
+from rungwise.isolation.shape import StaysLive, StepKind, WorkPlan
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
 from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, worst_first
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
+
+
+@dataclass(frozen=True, slots=True)
+class HeadCaution(Caution):
+    """A caution of a whole plan. belongs: the kinds of step that need it, best first."""
+
+    belongs: ClassVar[tuple[StepKind, ...]] = ("stop",)
+
+
+@dataclass(frozen=True, slots=True)
+class _AtOpening(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("open",)
+
+
+@dataclass(frozen=True, slots=True)
+class _AtLock(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("lock",)
+
+
+@dataclass(frozen=True, slots=True)
+class _AtReadings(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("measure",)
+
+
+@dataclass(frozen=True, slots=True)
+class _OnControl(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("try", "measure")
+
+
+@dataclass(frozen=True, slots=True)
+class _OnCharges(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("charge", "result")
+
+
+@dataclass(frozen=True, slots=True)
+class _AtResult(HeadCaution):
+    belongs: ClassVar[tuple[StepKind, ...]] = ("result",)
+
+
+def cautions_at(plan: WorkPlan) -> dict[int, tuple[Caution, ...]]:
+    """The cautions of a whole plan by the number of the step where each is needed; none is lost."""
+    found: dict[int, tuple[Caution, ...]] = {}
+    for caution in plan.cautions if plan.steps else ():
+        number = _step_for(plan, caution)
+        found[number] = (*found.get(number, ()), caution)
+    return found
+
+
+def _step_for(plan: WorkPlan, caution: Caution) -> int:
+    wanted = caution.belongs if isinstance(caution, HeadCaution) else ()
+    for kind in wanted:
+        for step in plan.steps:
+            if step.kind == kind:
+                return step.number
+    return plan.steps[0].number
 
 
 def cautions(
@@ -51,7 +109,7 @@ def cautions(
 
 def _running(*, keeps_running: bool) -> Iterator[Caution]:
     if keeps_running:
-        yield Caution(
+        yield HeadCaution(
             "DANGER",
             mark(
                 "It keeps running with the thermostat off. Do not pull the "
@@ -78,7 +136,7 @@ def _live(unit: Unit, stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
     lines = [each for each in stays_live if each.kind == "line"]
     if lines:
         told = "; ".join(_where(unit, each) for each in lines)
-        yield Caution("DANGER", say("Stays live to the end: {told}.", told=told))
+        yield _AtOpening("DANGER", say("Stays live to the end: {told}.", told=told))
 
 
 def _grounded_leg(unit: Unit) -> Iterator[Caution]:
@@ -87,7 +145,7 @@ def _grounded_leg(unit: Unit) -> Iterator[Caution]:
         volts = {leg.terminal: leg.phasor(part.number("leg_volt")) for leg in supply.legs}
         for leg in (name for name, volt in volts.items() if abs(volt) < 1.0):
             most = max(abs(volt) for volt in volts.values())
-            yield Caution(
+            yield _AtReadings(
                 "DANGER",
                 f"Leg {leg} of the supply ({part.title}) is grounded: it reads 0 V to ground and "
                 f"{most:.0f} V to each other leg. 0 V to ground is not dead here: every leg is "
@@ -121,7 +179,7 @@ def _stored(charges: Sequence[StoredCharge]) -> Iterator[Caution]:
             if untold
             else ""
         )
-        yield Caution(
+        yield _OnCharges(
             "WARNING",
             say(
                 "Capacitors may hold up to {most_v} V DC and {most_j} J with the power off.{why}",
@@ -136,7 +194,7 @@ def _held_inside(unit: Unit) -> Iterator[Caution]:
     """Charge behind electronics, which no lead reaches: only time lets it go."""
     for part, motor in unit.having(ElectronicMotor):
         rated = part.number(motor.rated_volt)
-        yield Caution(
+        yield _AtResult(
             "WARNING",
             say(
                 "The electronics of the {part} hold up to {held_volt} V DC, and no "
@@ -153,7 +211,7 @@ def _control(stays_live: Sequence[StaysLive], *, standing: bool) -> Iterator[Cau
     here = [each.volt for each in stays_live if each.kind == "control" and each.within]
     most = max(here, default=0.0)
     if most:
-        yield Caution(
+        yield _OnControl(
             "CAUTION",
             say(
                 "Control wires from indoors stay on: up to {volts} {standing}. They"
@@ -167,7 +225,7 @@ def _control(stays_live: Sequence[StaysLive], *, standing: bool) -> Iterator[Cau
 def _labels(unit: Unit, mislabeled: Sequence[str]) -> Iterator[Caution]:
     if mislabeled:
         titles = list_words([unit.part(part).title for part in mislabeled], "and")
-        yield Caution(
+        yield HeadCaution(
             "NOTICE",
             say(
                 "The unit's file puts the {titles} where the wires contradict it; "
@@ -178,7 +236,7 @@ def _labels(unit: Unit, mislabeled: Sequence[str]) -> Iterator[Caution]:
 
 
 def _drawing() -> Caution:
-    return Caution(
+    return _AtReadings(
         "WARNING",
         mark(
             "The drawing may be wrong: a wire or a source that it does not know"
@@ -189,7 +247,7 @@ def _drawing() -> Caution:
 
 
 def _codes() -> Caution:
-    return Caution(
+    return _AtLock(
         "NOTICE",
         mark(
             "Follow local codes, your employer's lockout rules and your own "

@@ -46,6 +46,23 @@ def isolate(
     return maker.plan()
 
 
+def scope_touching(unit: Unit, part: str) -> Scope:
+    """The smallest place of work that holds a part's terminals, so the shortest sound plan for it.
+
+    Raises UnknownName for a part that the unit does not have.
+    """
+    unit.part(part)
+    topology = Topology(Plan(unit))
+    grounds = Grounds(topology, Reach(topology, frozenset()))
+    inside = {scope: grounds.points(scope) for scope in SCOPES}
+    fitting = [
+        scope
+        for scope, points in inside.items()
+        if any(point.rpartition(".")[0] == part for point in points)
+    ]
+    return min(fitting, key=lambda scope: len(inside[scope]), default="everything")
+
+
 def _known(topology: Topology, names: Iterable[str]) -> Names:
     known = [device.name for device in topology.devices]
     for name in names:

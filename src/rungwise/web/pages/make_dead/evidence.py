@@ -54,7 +54,7 @@ def _what(line: StepLine) -> str:
     """Where the leads are."""
     kind = " before discharge" if line.kind == "charge" else ""
     told = " ".join(line.what).rstrip(".") or line.text.rstrip(".")
-    highest = f", {line.asks}" if line.asks else ""
+    highest = f", {line.asks}" if line.asks and not line.at_once else ""
     return f"{line.reads}{kind}. {told}{highest}"
 
 

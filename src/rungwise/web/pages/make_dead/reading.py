@@ -9,7 +9,7 @@ from typing import Literal
 from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, decay_s, volts_words
 from rungwise.parts import LIVE_VOLT
 
-__all__ = ["MEASURED", "ReadingVerdict", "asks_volts", "said"]
+__all__ = ["MEASURED", "ReadingVerdict", "all_below", "asks_volts", "said"]
 
 Level = Literal["fits", "not", "none"]
 
@@ -35,6 +35,15 @@ class ReadingVerdict:
 def asks_volts(step: Step) -> bool:
     """Whether something is read at this step, rather than done."""
     return bool(step.readings)
+
+
+def all_below(step: Step) -> str:
+    """What one tap says of a step whose readings must all be dead, "" where a figure is needed."""
+    if not step.readings or any(each.expects != "dead" for each in step.readings):
+        return ""
+    limits = sorted({reading.below_v for reading in step.readings})
+    told = f"all below {limits[0]:.0f} V {step.readings[0].current}"
+    return f"{told}, control below {limits[-1]:.0f} V" if len(limits) > 1 else told
 
 
 def said(plan: WorkPlan, step: Step, volt: float | None) -> ReadingVerdict:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any, Literal, NamedTuple
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import Field
+from pydantic import BaseModel, Field
 
 from rungwise.circuit import Call
 from rungwise.errors import BadInput, BadRecord
-from rungwise.isolation import SCOPES, Step, WorkPlan, list_words
+from rungwise.isolation import SCOPES, Step, WorkPlan, list_words, scope_touching
 from rungwise.quantity import parse_reading
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
@@ -19,9 +20,12 @@ from rungwise.web.deps import Here
 from rungwise.web.forms import goto
 from rungwise.web.job import Job, JobView, job_of, reason_of
 from rungwise.web.pages.call.view import Drawing
+from rungwise.web.pages.make_dead.cards import DeadCard, cards_of, last_done, now_of
 from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
 from rungwise.web.pages.make_dead.live_picture import live_words, svg_when_open
-from rungwise.web.pages.make_dead.reading import asks_volts
+from rungwise.web.pages.make_dead.reading import all_below, asks_volts
+from rungwise.web.pages.make_dead.rounds import counting, power_came_on, read_again
+from rungwise.web.pages.make_dead.stamp import PowerStamp, live_since, stamp_of
 from rungwise.web.pages.make_dead.steps import (
     RUNS_ON,
     StepLine,
@@ -32,6 +36,8 @@ from rungwise.web.pages.make_dead.steps import (
     step_id,
     step_lines,
 )
+from rungwise.web.pages.proof.assembly import START_UP
+from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.results import isolation, isolation_json
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.unit_pictures import Kind
@@ -41,21 +47,43 @@ __all__ = ["router"]
 router = APIRouter()
 
 SHORT = {
-    "cabinet": "Cabinet",
-    "disconnect": "Disconnect or its line side",
+    "cabinet": "Outdoor unit",
+    "disconnect": "Disconnect and outdoor unit",
     "indoor": "Indoor unit",
     "everything": "All of it",
 }
 """Scopes as their keys say them."""
 
+WHAT = {
+    "cabinet": "contactor, capacitors, motors, anything inside the outdoor cabinet",
+    "disconnect": "the disconnect itself or the wires that come to it",
+    "indoor": "blower, board, transformer, safety switches indoors",
+    "everything": "both units, the disconnect, the thermostat wires",
+}
+"""What one touches within each scope."""
+
+ALL = "all below"
+"""The quick answer to a card whose readings must all be dead: each was read, and is."""
+
 Hands = Annotated[str, Query(max_length=40)]
 Way = tuple[str, str, bool]
+
+
+class Place(BaseModel):
+    """A place of work to choose. touches: the part that the call is about, where it lies there."""
+
+    path: str
+    name: str
+    what: str
+    touches: str
 
 
 class MakeDead(JobView):
     """How the unit is made dead, how far that is, and what the readings say of it."""
 
     hands: str = Field(description="where the hands go: a scope of the plan")
+    asking: bool = Field(description="nobody has said yet where the hands go")
+    places: list[Place] = Field(description="where they may go, the likeliest first")
     scopes: list[Way]
     runs_on: bool = Field(description="somebody saw it run on with the thermostat off")
     refused: list[tuple[str, str]] = Field(description="why there is no plan, and what to add")
@@ -64,7 +92,11 @@ class MakeDead(JobView):
     cautions: list[CautionLine]
     begun: bool = Field(description="whether anything was ticked")
     steps: list[StepLine]
+    cards: list[DeadCard] = Field(description="the steps as one tap answers them")
+    card: DeadCard | None = Field(description="the card that is next")
+    undo: DeadCard | None = Field(description="the card that was done last")
     now: StepLine | None
+    stamp: PowerStamp | None
     proof: DeadProof
     opened: list[str] = Field(description="titles of the devices that are open at this stage")
     stages: list[Way]
@@ -78,26 +110,32 @@ class MakeDead(JobView):
 def make_dead(
     number: int,
     here: Here,
-    hands: Hands = "cabinet",
+    hands: Hands = "",
     stage: Annotated[int | None, Query(ge=0, le=20)] = None,
     saved: Annotated[str, Query(max_length=80)] = "",
     picture: Kind = "ladder",
 ) -> MakeDead:
     """How to make a place of work dead: steps, what stays live, readings, and what was read.
 
-    hands: cabinet, disconnect, indoor or everything. stage: how many devices are open, to look
-    ahead.
+    hands: cabinet, disconnect, indoor or everything; "": where they are already, else where the
+    part lies that the call is about. stage: how many devices are open, to look ahead.
     """
     with here.reading() as book:
         held = gathered(book, number)
-        steps = book.steps.standing(number)
-        beside = rows_of(book.steps.beside(number), hands)
+        kept = _kept(book, number)
     job = job_of(here, held)
-    rows = rows_of(steps, hands)
-    found = isolation(job, hands, runs_on=runs_on(steps)).plan
-    lines = step_lines(found, rows, beside, held.today)
-    shown = _Query(hands, stage, saved, picture, runs_on=runs_on(steps))
-    return _view(job, found, rows, lines, shown)
+    scope = hands or _begun(kept.steps) or _meant(job)
+    found = isolation(job, scope, runs_on=runs_on(kept.steps)).plan
+    rows = counting(found, rows_of(kept.steps, scope), kept.steps)
+    lines = step_lines(found, rows, rows_of(kept.beside, scope), held.today)
+    asking = not hands and not _begun(kept.steps) and not found.refusals
+    shown = _Query(scope, stage, saved, picture, runs_on=runs_on(kept.steps), asking=asking)
+    view = _view(job, found, rows, lines, shown)
+    live = live_since(
+        [*held.standing, *kept.proofs], job.at.by_id | cards_of_proof(job.unit), kept.starts
+    )
+    view.stamp = stamp_of(found, lines, rows, view.proof, here.house.store.now(), live)
+    return view
 
 
 @router.post("/calls/{number}/dead", include_in_schema=False)
@@ -105,29 +143,49 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     number: int,
     here: Here,
     *,
-    check: Annotated[str, Form(max_length=80)],
+    check: Annotated[list[str], Form(max_length=40)],
     typed: Annotated[str, Form(max_length=200)] = "",
     unit: Annotated[str, Form(max_length=8)] = "",
     quick: Annotated[str, Form(max_length=40)] = "",
     done: Annotated[Literal["true", "false"], Form()] = "true",
     seen: Annotated[int | None, Form()] = None,
 ) -> Response:
-    """Keep a step as done, taken back or read, whether or not the reading can be used."""
-    scope = scope_of(check)
+    """Keep the steps of a card as done, taken back or read, whether or not it can be used."""
+    scope = scope_of(check[0])
     with here.reading() as book:
         held = gathered(book, number)
         seen_on = runs_on(book.steps.standing(number))
-    step = _step(isolation(job_of(here, held), scope, runs_on=seen_on).plan, check)
-    meant = typed_of(typed, unit, quick) if asks_volts(step) else ""
-    volt, refusal = _volt(meant)
-    ticked = done == "true" and (not asks_volts(step) or volt is not None)
+    plan = isolation(job_of(here, held), scope, runs_on=seen_on).plan
+    told = [_told(_step(plan, each), typed_of(typed, unit, quick), done) for each in check]
     with here.writing() as book:
-        book.steps.tick(
-            number, scope, step.number, step.whole, done=ticked, typed=meant, reading=volt,
-            unit="V" if volt is not None else "", refusal=refusal, seen=seen,
-        )  # fmt: skip
-    after = f"step-{step.number}" if refusal else "now"
-    return goto(f"/calls/{number}/dead?hands={scope}&saved={check}#{after}")
+        for each in told:
+            book.steps.tick(
+                number, scope, each.step.number, each.step.whole, done=each.done,
+                typed=each.typed, reading=each.volt, unit="V" if each.volt is not None else "",
+                refusal=each.refusal, seen=seen,
+            )  # fmt: skip
+    refused = next((each for each in told if each.refusal), None)
+    after = f"step-{refused.step.number}" if refused else "now"
+    return goto(f"/calls/{number}/dead?hands={scope}&saved={check[-1]}#{after}")
+
+
+class _Told(NamedTuple):
+    """What was said of one step."""
+
+    step: Step
+    typed: str
+    volt: float | None
+    refusal: str
+    done: bool
+
+
+def _told(step: Step, said: str, done: str) -> _Told:
+    if not asks_volts(step):
+        return _Told(step, "", None, "", done == "true")
+    if said == ALL and all_below(step):
+        return _Told(step, all_below(step), None, "", True)
+    volt, refusal = _volt(said)
+    return _Told(step, said, volt, refusal, done == "true" and volt is not None)
 
 
 @router.post("/calls/{number}/dead/runs-on", include_in_schema=False)
@@ -140,6 +198,26 @@ def keep_running(
     """Keep that the unit runs on with the thermostat off, or that it stops after all."""
     with here.writing() as book:
         book.steps.tick(number, RUNS_ON, 0, RUNS_ON, done=seen == "true")
+    return goto(f"/calls/{number}/dead?hands={hands}#now")
+
+
+@router.post("/calls/{number}/dead/power-on", include_in_schema=False)
+def keep_power_on(
+    number: int, here: Here, hands: Annotated[str, Form(max_length=40)] = "cabinet"
+) -> Response:
+    """Keep that the power is on again: everything ticked before counts no more."""
+    with here.writing() as book:
+        power_came_on(book, number)
+    return goto(f"/calls/{number}/dead?hands={hands}#now")
+
+
+@router.post("/calls/{number}/dead/again", include_in_schema=False)
+def keep_again(
+    number: int, here: Here, hands: Annotated[str, Form(max_length=40)] = "cabinet"
+) -> Response:
+    """Keep that the readings begin anew, with the locks still on."""
+    with here.writing() as book:
+        read_again(book, number, hands)
     return goto(f"/calls/{number}/dead?hands={hands}#now")
 
 
@@ -191,6 +269,49 @@ def _volt(typed: str) -> tuple[float | None, str]:
         return None, reason_of(error)
 
 
+class _Kept(NamedTuple):
+    """The rows that this page is made of."""
+
+    steps: list[records.Step]
+    beside: list[records.Step]
+    proofs: list[records.Reading]
+    starts: list[records.Step]
+
+
+def _kept(book: UnitOfWork, number: int) -> _Kept:
+    return _Kept(
+        book.steps.standing(number),
+        book.steps.beside(number),
+        book.proofs.standing(number),
+        book.steps.now(number, START_UP),
+    )
+
+
+def _begun(steps: Sequence[records.Step]) -> str:
+    """The scope that was worked on last, "" before the first step."""
+    known = [row for row in steps if row.zone_of_work in SCOPES]
+    return max(known, key=lambda row: row.id).zone_of_work if known else ""
+
+
+def _meant(job: Job) -> str:
+    """The smallest place of work that holds the part the call is about."""
+    return scope_touching(job.unit, job.part) if job.part else "cabinet"
+
+
+def _places(job: Job, number: int) -> list[Place]:
+    """Where the hands may go, first where the part lies that the call is about."""
+    meant = _meant(job)
+    return [
+        Place(
+            path=f"/calls/{number}/dead?hands={scope}#now",
+            name=SHORT[scope],
+            what=WHAT[scope],
+            touches=job.unit.part(job.part).title if job.part and scope == meant else "",
+        )
+        for scope in sorted(SCOPES, key=lambda each: each != meant)
+    ]
+
+
 class _Query(NamedTuple):
     """What the address asks to see."""
 
@@ -199,14 +320,18 @@ class _Query(NamedTuple):
     saved: str
     picture: Kind
     runs_on: bool
+    asking: bool
 
 
 def _view(
     job: Job, plan: WorkPlan, rows: list[records.Step], lines: list[StepLine], shown: _Query
 ) -> MakeDead:
-    scope, now = (
-        shown.hands,
-        next((each for each in lines if each.state in ("next", "not so")), None),
+    scope, cards = shown.hands, cards_of(plan, lines)
+    card = now_of(cards)
+    now = (
+        next((each for each in card.lines if each.state in ("next", "not so")), None)
+        if card
+        else None
     )
     opened = _opened(plan, rows, shown.stage)
     call: Call = "off" if shown.stage is not None or _thermostat_off(lines) else "cool"
@@ -217,6 +342,8 @@ def _view(
         {
             **job.head("Lock out", "power"),
             "hands": scope,
+            "asking": shown.asking,
+            "places": _places(job, job.number),
             "scopes": [
                 (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)
                 for key in SCOPES
@@ -228,14 +355,18 @@ def _view(
             "cautions": list(plan.cautions),
             "begun": bool(rows),
             "steps": lines,
+            "cards": cards,
+            "card": card,
+            "undo": last_done(cards),
             "now": now,
+            "stamp": None,
             "proof": proof_of(lines),
             "opened": names,
             "stages": _stages(plan, path, shown.stage),
             "live": live_words(job, opened, call),
             "earlier": _earlier(plan, rows),
             "drawing": _drawing(path, shown, names, call),
-            "say": _say(lines, shown.saved, now),
+            "say": _say(lines, shown.saved, card),
         }
     )
     view.about(job.unit).draw(
@@ -282,10 +413,10 @@ def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing
     )
 
 
-def _say(lines: list[StepLine], saved: str, now: StepLine | None) -> str:
+def _say(lines: list[StepLine], saved: str, card: DeadCard | None) -> str:
     """What is told aloud after something was kept."""
     line = next((each for each in lines if each.id == saved), None)
     if line is None:
         return ""
-    told = line.wrong or line.said or f"Kept: step {line.number}."
-    return f"{told} Next: {now.text}" if now and line.state == "done" else told
+    told = line.wrong or line.said or f"Saved: step {line.number}."
+    return f"{told} Next: {card.title}." if card and line.state == "done" else told

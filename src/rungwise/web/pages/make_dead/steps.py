@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pydantic import BaseModel
@@ -16,7 +16,7 @@ from rungwise.records import rows as records
 from rungwise.web.job import mark_of
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.pages.call.view import EntryLine
-from rungwise.web.pages.make_dead.reading import ReadingVerdict, asks_volts, said
+from rungwise.web.pages.make_dead.reading import ReadingVerdict, all_below, asks_volts, said
 from rungwise.web.schemas import CautionLine
 
 __all__ = ["RUNS_ON", "StepLine", "opened_by", "rows_of", "runs_on", "step_id", "step_lines"]
@@ -35,7 +35,8 @@ class StepLine(BaseModel):
 
     what: the points that are read, line by line. asks: which of several readings is written down.
     station: how many places were walked to. said: what the reading means. proved: whether the meter
-    was proved before and after it.
+    was proved before and after it. all_below: what one tap says of all its
+    readings. at_once: whether it was said so, with no figure.
     """
 
     id: str
@@ -47,6 +48,7 @@ class StepLine(BaseModel):
     what: list[str]
     asks: str
     must_read: str
+    all_below: str
     else_means: str
     red: str
     black: str
@@ -56,6 +58,7 @@ class StepLine(BaseModel):
     typed: str
     wrong: str
     reading: str
+    at_once: bool
     said: str
     against: list[str]
     proved: str
@@ -92,13 +95,20 @@ class _At:
     step: Step
     row: records.Step | None
     said: ReadingVerdict
+    ended: bool = False
 
     @property
     def fits(self) -> bool:
         """Whether it is done, or reads as it must."""
         if asks_volts(self.step):
-            return self.said.level == "fits"
-        return self.row is not None and self.row.done
+            return self.said.level == "fits" or self.all_at_once
+        return self.ended or (self.row is not None and self.row.done)
+
+    @property
+    def all_at_once(self) -> bool:
+        """Whether one tap said that each of its readings was taken and is below the limit."""
+        row = self.row
+        return bool(row and row.done and row.reading is None and not row.refusal and row.typed)
 
     @property
     def order(self) -> int:
@@ -139,12 +149,21 @@ def step_lines(
         row = held.get((step.number, step.whole))
         volt = row.reading if row and not row.refusal else None
         found.append(_At(step, row, said(plan, step, volt)))
+    found = [_ended(found, at) if at.step.kind == "result" else at for at in found]
     first = next((at.step.number for at in found if not at.fits and not _left_out(at)), 0)
     waiting = {
         at.step.number: [_written(row, today) for row in beside if _same(row, at.step)]
         for at in found
     }
     return [_line(plan, found, index, first, today, waiting) for index in range(len(found))]
+
+
+def _ended(all_of: Sequence[_At], at: _At) -> _At:
+    """The last step with nothing left before it: the app writes the time down, nobody ticks it."""
+    rest = [each for each in all_of if each is not at]
+    if at.row or not all(each.fits or _left_out(each) for each in rest):
+        return at
+    return replace(at, ended=True)
 
 
 def opened_by(plan: WorkPlan, rows: Sequence[records.Step]) -> list[str]:
@@ -160,7 +179,8 @@ def _same(row: records.Step, step: Step) -> bool:
 
 def _left_out(at: _At) -> bool:
     """Somebody said that it cannot be done here."""
-    return bool(at.row and at.row.typed and at.row.reading is None and not at.row.refusal)
+    row = at.row
+    return bool(row and row.typed and row.reading is None and not row.refusal and not row.done)
 
 
 def _line(  # a step among the others, and what stands for each
@@ -186,6 +206,7 @@ def _line(  # a step among the others, and what stands for each
         what=list(step.reads),
         asks=_asks(step),
         must_read=step.must_read,
+        all_below=all_below(step),
         else_means=step.else_means,
         red=red,
         black=black,
@@ -195,6 +216,7 @@ def _line(  # a step among the others, and what stands for each
         typed=row.typed if row else "",
         wrong=row.refusal if row else "",
         reading=told.text if told and asks_volts(step) and not told.wrong else "",
+        at_once=at.all_at_once,
         said=at.said.text,
         against=[titles[name] for name in at.said.devices if name in titles],
         proved=_proved(all_of, index),
@@ -240,7 +262,7 @@ def _end(terminal: str) -> str:
 def _proved(all_of: Sequence[_At], index: int) -> str:
     """What is missing before a reading counts: the meter proved before it and after it."""
     at = all_of[index]
-    if at.step.kind not in ("try", "measure") or at.said.level == "none":
+    if at.step.kind not in ("try", "measure") or not (at.fits or at.said.level == "not"):
         return ""
     before, after = _proofs(all_of, index)
     if before is None or not before.fits or before.order > at.order:
