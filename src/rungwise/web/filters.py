@@ -28,13 +28,14 @@ UNITS = (
 )  # fmt: skip
 """What may stand behind a number."""
 
+_NUMBERED = re.compile(r"^(line|load|coil)(\d)$")
 _FIRM = "\u00a0"
 _ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
 _KEPT = re.compile(r"(<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*)", re.DOTALL)
 _APART = re.compile(
     # The number is looked for behind the space: so the search can leap from one to the next.
     rf"(?: (?<=[0-9] )(?=(?:{_ANY_UNIT})(?![\w/]))"
-    r"| [a-z]\w*\.\w+\b| \(\w+\))"
+    r"|[ >][a-z]\w*\.\w+\b| \(\w+\))"
     r"(?![^<>]*>)"  # and not inside a tag: few are found, so few need this look
 )
 
@@ -62,8 +63,8 @@ def asked(title: str) -> str:
 
 
 def terminal(name: str) -> str:
-    """A terminal as it is marked on its part: `contactor.T1` is T1."""
-    return name.rpartition(".")[2]
+    """A terminal as it is marked on its part: `contactor.T1` is T1, `contactor.coil1` is coil 1."""
+    return _NUMBERED.sub(r"\1 \2", name.rpartition(".")[2])
 
 
 def together(
@@ -85,8 +86,8 @@ def together(
         told = found[0]
         if told == " ":
             return _FIRM
-        name = told[1:]
-        return f" {escape(names[name]) if name in names else name}"
+        before, name = told[0], told[1:]
+        return f"{before}{escape(names[name]) if name in names else name}"
 
     pieces = _KEPT.split(html)
     pieces[::2] = [_APART.sub(put, in_units(each)) for each in pieces[::2]]

@@ -24,6 +24,7 @@ __all__ = [
     "states_of",
     "svg_at_check",
     "svg_in_state",
+    "svg_of_wire",
 ]
 
 Kind = Literal["ladder", "panel"]
@@ -112,6 +113,13 @@ def svg_at_check(
     )
     key = f"{_of(unit)} {kind} {place} {leads} {sorted(seen.items())}"
     return _pictures.get(key, lambda: _picture(unit, kind, marks, place))
+
+
+def svg_of_wire(unit: Unit, wire: str, place: str) -> str:
+    """The cabinet at a place with one wire marked, or with none for ""."""
+    marks = Marks(changed=frozenset([wire] if wire else []))
+    key = f"{_of(unit)} wire {place} {wire}"
+    return _pictures.get(key, lambda: _picture(unit, "panel", marks, place))
 
 
 def spots_of(unit: Unit, leads: Leads) -> list[str]:

@@ -33,6 +33,8 @@ from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wir
 from rungwise.web.pages.wires.view import ConsequenceLine, caution_lines
 from rungwise.web.results import recovered
 from rungwise.web.schemas import CautionLine, page
+from rungwise.web.spots import terminal_names
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -77,6 +79,7 @@ class LostWires(JobView):
     recover: dict[str, Any] | None = Field(
         description="as `rungwise recover --json` prints it; null until something is loose"
     )
+    listing: bool = Field(description="whether loose ends are still being listed")
     working: bool = Field(description="whether the answer is still being found")
     trouble: str
     cautions: list[CautionLine]
@@ -96,15 +99,17 @@ def lost_wires(
     number: int,
     here: Here,
     wait: Annotated[float, Query(ge=0.0, le=MOST_WAIT_S)] = WAIT_S,
+    step: Literal["", "measure"] = "",
 ) -> LostWires:
     """Where loose wires belong: what is left, and the next continuity check; it never guesses.
 
-    wait: seconds to wait for the answer before the page comes without it.
+    wait: seconds to wait for the answer before the page comes without it. step: "measure" once all
+    loose ends are listed, though the unit file has more.
     """
     with here.reading() as book:
         held = gathered(book, number)
         draft = draft_of(book, number)
-    return _view(job_of(here, held), draft, wait)
+    return _view(job_of(here, held), draft, wait, measures=step == "measure")
 
 
 @router.post("/calls/{number}/lost/off", include_in_schema=False)
@@ -116,7 +121,7 @@ def keep_off(
         unit.part(part)
         draft.off = [each for each in draft.off if each != part]
         draft.off += [part] if off == "true" else []
-    return goto(f"/calls/{number}/lost#off")
+    return goto(f"/calls/{number}/lost#now")
 
 
 @router.post("/calls/{number}/lost/wire", include_in_schema=False)
@@ -136,7 +141,7 @@ def keep_loose(
         others = [each for each in draft.loose if each["name"] != kept.get("name")]
         both = {"both_ends": True} if both_ends == "yes" else {}
         draft.loose = [*others, {**kept, **both}] if "name" in kept else others
-    return goto(f"/calls/{number}/lost#loose")
+    return goto(f"/calls/{number}/lost#now")
 
 
 @router.post("/calls/{number}/lost/wire/remove", include_in_schema=False)
@@ -146,7 +151,7 @@ def remove_loose(number: int, here: Here, *, name: Short) -> Response:
         gone = {name, f"{name}.1", f"{name}.2"}
         draft.loose = [each for each in draft.loose if each["name"] != name]
         draft.readings = [each for each in draft.readings if not gone & {each["from"], each["to"]}]
-    return goto(f"/calls/{number}/lost#loose")
+    return goto(f"/calls/{number}/lost#now")
 
 
 @router.post("/calls/{number}/lost/reading", include_in_schema=False)
@@ -232,11 +237,12 @@ def _solved(job: Job, draft: WiresDraft, wait_s: float) -> _Ways:
     return _Ways(told, strange=tuple(frozenset((each.a, each.b)) for each in odd))
 
 
-def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
+def _view(job: Job, draft: WiresDraft, wait_s: float, *, measures: bool) -> LostWires:
     unit, solved = job.unit, _solved(job, draft, wait_s)
     told = solved.told or NOTHING_YET
     mistake, does = mistake_of(told["mistake"])
     names = [end for each in draft.loose for end in _ends(each)]
+    wanted = sum(len(unit.wires_at(t)) for t in unit.terminals() if _off(t, draft))
     return LostWires.model_validate(
         {
             **job.head("Loose wires", "wires"),
@@ -244,7 +250,8 @@ def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
             "elsewhere": _parts(unit, draft, here=False),
             "loose": [LooseWire(name=each["name"], told=_told(each)) for each in draft.loose],
             "ends": len(names),
-            "wanted": sum(len(unit.wires_at(t)) for t in unit.terminals() if _off(t, draft)),
+            "wanted": wanted,
+            "listing": len(names) < wanted and not draft.readings and not measures,
             "tag": _next_tag(draft),
             "terminals": [each for each in terminals_of(unit) if not _off(each, draft)],
             "points": [*names, EARTH, *terminals_of(unit)],
@@ -253,7 +260,7 @@ def _view(job: Job, draft: WiresDraft, wait_s: float) -> LostWires:
             "working": solved.working,
             "trouble": solved.trouble,
             "cautions": caution_lines(told["cautions"]),
-            "now": check_of(told["next"]),
+            "now": check_of(told["next"], terminal_names(unit)),
             "belongs": list(may_belong(told["may_belong"], told["placed_so_far"])),
             "placed": told["placed_so_far"],
             "broken": list(broken_lines(told["broken"])),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pydantic import BaseModel, Field
@@ -67,14 +67,15 @@ def points_of(check: str) -> tuple[str, str, list[str]]:
     return first, "".join(rest[:1]), rest[1:]
 
 
-def check_of(told: dict[str, Any] | None) -> LostCheck | None:
-    """The next check of `rungwise recover --json`."""
+def check_of(told: dict[str, Any] | None, names: Mapping[str, str]) -> LostCheck | None:
+    """The next check of `rungwise recover --json`; names: what a person calls a terminal."""
     if told is None:
         return None
     red, black = told["from"], told["to"]
+    ends = [point_words(names.get(each, each)) for each in (red, black)]
     return LostCheck(
         id=BETWEEN.join((red, black, *told["then"])),
-        title=f"ohms between {point_words(red)} and {point_words(black)}",
+        title=f"ohms between {ends[0]} and {ends[1]}",
         red=point_words(red),
         black=point_words(black),
         minutes=told["minutes"],

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.isolation import Step, WorkPlan, cautions_at
 from rungwise.web.pages.make_dead.steps import StepLine, step_id
-from rungwise.web.schemas import CautionLine
+from rungwise.web.schemas import CautionLine, Shown
+from rungwise.wording import mark
 
 __all__ = ["DeadCard", "cards_of", "last_done", "now_of"]
 
 
-class DeadCard(BaseModel):
+class DeadCard(Shown):
     """One screen of work.
 
     number, of: which card it is. lines: its steps, which one tap answers. cautions: of the plan and
@@ -67,14 +68,17 @@ def cards_of(plan: WorkPlan, lines: Sequence[StepLine]) -> list[DeadCard]:
 ORDER = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 TITLES = {
-    "stop": "Thermostat off",
-    "protect": "Protect yourself",
-    "try": "Try to start it",
-    "measure": "Measure: nothing live",
-    "charge": "Capacitors: measure first",
-    "discharge": "Discharge the capacitors",
-    "empty": "Capacitors: measure again",
-    "result": "Done",
+    "stop": mark("Thermostat off"),
+    "protect": mark("Protect yourself"),
+    "try": mark("Try to start it"),
+    "measure": mark("Measure: nothing live"),
+    "charge": mark("Capacitors: measure first"),
+    "discharge": mark("Discharge the capacitors"),
+    "empty": mark("Capacitors: measure again"),
+    "result": mark("Result"),
+    "prove meter": mark("Prove the meter"),
+    "open": mark("Open"),
+    "lock": mark("Lock"),
 }
 
 
@@ -114,12 +118,9 @@ def _limits(step: Step) -> set[float]:
 
 
 def _title(steps: Sequence[Step]) -> str:
-    first = steps[0]
-    if first.kind == "open":
-        return "Open and lock" if any(each.kind == "lock" for each in steps) else "Open"
-    if first.kind == "prove meter":
-        return "Prove the meter"
-    return TITLES.get(first.kind, "Lock")
+    if {each.kind for each in steps} == {"open", "lock"}:
+        return mark("Open and lock")
+    return TITLES[steps[0].kind]
 
 
 def _same(before: Sequence[DeadCard], lines: Sequence[StepLine]) -> str:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, decay_s, volts_words
 from rungwise.parts import LIVE_VOLT
+from rungwise.wording import say
 
 __all__ = ["MEASURED", "ReadingVerdict", "all_below", "asks_volts", "said"]
 
@@ -42,8 +43,15 @@ def all_below(step: Step) -> str:
     if not step.readings or any(each.expects != "dead" for each in step.readings):
         return ""
     limits = sorted({reading.below_v for reading in step.readings})
-    told = f"all below {limits[0]:.0f} V {step.readings[0].current}"
-    return f"{told}, control below {limits[-1]:.0f} V" if len(limits) > 1 else told
+    lowest, current = f"{limits[0]:.0f}", step.readings[0].current
+    if len(limits) == 1:
+        return say("all below {volt} V {current}", volt=lowest, current=current)
+    return say(
+        "all below {volt} V {current}, control below {most} V",
+        volt=lowest,
+        current=current,
+        most=f"{limits[-1]:.0f}",
+    )
 
 
 def said(plan: WorkPlan, step: Step, volt: float | None) -> ReadingVerdict:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Annotated, Any, Literal, NamedTuple
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.circuit import Call
 from rungwise.errors import BadInput, BadRecord
@@ -39,26 +39,27 @@ from rungwise.web.pages.make_dead.steps import (
 from rungwise.web.pages.proof.assembly import START_UP
 from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.results import isolation, isolation_json
-from rungwise.web.schemas import CautionLine, page
+from rungwise.web.schemas import CautionLine, Shown, page
 from rungwise.web.unit_pictures import Kind
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
 router = APIRouter()
 
 SHORT = {
-    "cabinet": "Outdoor unit",
-    "disconnect": "Disconnect and outdoor unit",
-    "indoor": "Indoor unit",
-    "everything": "All of it",
+    "cabinet": mark("Outdoor unit"),
+    "disconnect": mark("Disconnect and outdoor unit"),
+    "indoor": mark("Indoor unit"),
+    "everything": mark("All of it"),
 }
 """Scopes as their keys say them."""
 
 WHAT = {
-    "cabinet": "contactor, capacitors, motors, anything inside the outdoor cabinet",
-    "disconnect": "the disconnect itself or the wires that come to it",
-    "indoor": "blower, board, transformer, safety switches indoors",
-    "everything": "both units, the disconnect, the thermostat wires",
+    "cabinet": mark("contactor, capacitors, motors, anything inside the outdoor cabinet"),
+    "disconnect": mark("the disconnect itself or the wires that come to it"),
+    "indoor": mark("blower, board, transformer, safety switches indoors"),
+    "everything": mark("both units, the disconnect, the thermostat wires"),
 }
 """What one touches within each scope."""
 
@@ -69,7 +70,7 @@ Hands = Annotated[str, Query(max_length=40)]
 Way = tuple[str, str, bool]
 
 
-class Place(BaseModel):
+class Place(Shown):
     """A place of work to choose. touches: the part that the call is about, where it lies there."""
 
     path: str
@@ -181,11 +182,11 @@ class _Told(NamedTuple):
 
 def _told(step: Step, said: str, done: str) -> _Told:
     if not asks_volts(step):
-        return _Told(step, "", None, "", done == "true")
+        return _Told(step, "", None, "", done=done == "true")
     if said == ALL and all_below(step):
-        return _Told(step, all_below(step), None, "", True)
+        return _Told(step, str(all_below(step)), None, "", done=True)
     volt, refusal = _volt(said)
-    return _Told(step, said, volt, refusal, done == "true" and volt is not None)
+    return _Told(step, said, volt, refusal, done=done == "true" and volt is not None)
 
 
 @router.post("/calls/{number}/dead/runs-on", include_in_schema=False)

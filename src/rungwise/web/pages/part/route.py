@@ -35,6 +35,7 @@ from rungwise.web.pages.van.stock import (
 )
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -50,6 +51,7 @@ class ThePart(JobView):
     why: str = Field(description="why this part is shown")
     fit: dict[str, Any] | None = Field(description="as `rungwise fit --for PART --json` prints it")
     candidates: list[FitLine]
+    best: FitLine | None = Field(description="the candidate that is offered first")
     no_stock: str = Field(description="why there is no candidate of the van, empty where there is")
     fitted: FitLine | None
     fitted_by: str
@@ -235,6 +237,7 @@ def _view(job: Job, name: str, judged: _VanChoice) -> ThePart:
             "why": _why(job, name),
             "fit": judged.fit,
             "candidates": judged.lines,
+            "best": judged.lines[0] if judged.lines else None,
             "no_stock": judged.trouble,
             "fitted": None,
             "fitted_by": "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
 from rungwise.errors import BadCandidateFile
 from rungwise.files import Document
@@ -21,6 +21,7 @@ from rungwise.replacement import (
     read_candidate,
 )
 from rungwise.unit import Unit
+from rungwise.web.schemas import Shown
 
 __all__ = [
     "FitLine",
@@ -51,7 +52,7 @@ OWN = "own"
 """What a candidate is called that was typed in without a name."""
 
 
-class ReasonLine(BaseModel):
+class ReasonLine(Shown):
     """One thing that speaks for or against a candidate. figures: the two that were compared."""
 
     mark: str
@@ -60,7 +61,7 @@ class ReasonLine(BaseModel):
     warns: bool
 
 
-class FitLine(BaseModel):
+class FitLine(Shown):
     """A candidate with its verdict. changes: of the unit's design, with which it would serve."""
 
     name: str
@@ -71,6 +72,9 @@ class FitLine(BaseModel):
     price: str
     where: str
     reasons: list[ReasonLine]
+    against: list[ReasonLine] = Field(
+        description="of the reasons what bars it, else what has to be changed; one line each"
+    )
     passed: list[ReasonLine]
     changes: list[str]
     not_judged: str
@@ -100,10 +104,19 @@ def line_of_fit(told: Fit) -> FitLine:
         price=_price(candidate),
         where=candidate.where,
         reasons=[_reason(each) for each in told.reasons if each.weight is not Weight.PASSES],
+        against=_against(told),
         passed=[_reason(each) for each in told.told(Weight.PASSES)],
         changes=[each.text for each in told.changes],
         not_judged=", ".join(told.not_judged),
     )
+
+
+def _against(told: Fit) -> list[ReasonLine]:
+    """What decides the verdict: what bars it, else what nobody can judge, else the changes."""
+    for weight in (Weight.BARS, Weight.UNJUDGED, Weight.CHANGE):
+        if lines := told.told(weight):
+            return [_reason(each) for each in lines if each.rule not in WARNED]
+    return []
 
 
 def fields_of(kind: str, typed: Mapping[str, str], wrong: Mapping[str, str]) -> list[OwnField]:

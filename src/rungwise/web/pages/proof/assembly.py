@@ -126,12 +126,11 @@ class ProofState:
             wrong=row.refusal if row else "",
         )  # fmt: skip
 
-    def card(self) -> ProofCard | None:
+    def card(self, first: str) -> ProofCard | None:
         """The check on the card: the one that was chosen, or the first worth making.
 
         Raises UnknownName for a check that the unit does not have.
         """
-        first = self.proof.worth[0].check.id if self.proof and self.proof.worth else ""
         name = self.asked or first
         if not name:
             return None
@@ -144,9 +143,17 @@ class ProofState:
             must_read=self.answer.band(name) if self.answer else "",
             is_next=name == first,
             load=self.cards[name].under_load,
+            last=self._before(name),
             typed=stood.typed if stood else "",
             wrong=stood.refusal if stood else "",
         )
+
+    def _before(self, check: str) -> str:
+        """What it read last: after the repair, else on the call before it; "" for a look."""
+        if self.cards[check].choices:
+            return ""
+        rows = [*self.job.held.standing, *self.kept.standing]
+        return next((it.typed for it in reversed(rows) if it.check == check and it.counts), "")
 
     def worth(self) -> list[WorthLine]:
         """The checks in their order, while each reads as it should."""
@@ -211,6 +218,14 @@ class ProofState:
             lines.append(_start_line(number, step, step.time_s - before, tick))
             before = max(step.time_s, 0.0)
         return lines
+
+    def pauses(self) -> list[float]:
+        """Seconds before each moment of the first start, below 0 where it comes before it."""
+        before, found = 0.0, []
+        for step in self.base.startup:
+            found.append(-1.0 if step.time_s < 0.0 else step.time_s - before)
+            before = max(step.time_s, 0.0)
+        return found
 
     def clashes(self) -> list[Clash]:
         """Answers from stale forms, each with the one that stands."""

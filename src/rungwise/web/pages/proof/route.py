@@ -35,10 +35,12 @@ from rungwise.web.pages.proof.forms import (
     refusal_of,
     units_of,
 )
+from rungwise.web.pages.proof.now import now_of
 from rungwise.web.pages.proof.results import cards_of, cooling_text, cooling_trouble, ground
 from rungwise.web.pages.proof.view import ProofPage
 from rungwise.web.schemas import page
 from rungwise.web.submission import refuse_unknown
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -100,6 +102,21 @@ def keep_reading(  # noqa: PLR0913  # the fields of the form
     return goto(f"/calls/{number}/proof?{again}saved={check}#{back or 'readings'}")
 
 
+@router.post("/calls/{number}/proof/looks", include_in_schema=False)
+def keep_looks(
+    number: int, here: Here, check: Annotated[list[str], Form(max_length=20)], seen: Seen = None
+) -> Response:
+    """Keep that all these looks at the first start came out as on a good unit."""
+    job, kept = _job(here, number)
+    good = {each.id: each.must_read for each in now_of(shown_of(job, here.desk, kept)).looks}
+    with here.writing() as book:
+        _say_repaired(book, job, kept)
+        for each in check:
+            if each in good:
+                book.proofs.take(number, each, good[each], value=good[each], seen=seen, again=True)
+    return goto(f"/calls/{number}/proof?saved={check[-1]}#check")
+
+
 @router.post("/calls/{number}/proof/repaired", include_in_schema=False)
 def keep_repaired(
     number: int, here: Here, add: Short = "", drop: Short = "", seen: Seen = None
@@ -123,22 +140,23 @@ def keep_repaired(
 def tick_start(
     number: int,
     here: Here,
-    step: Annotated[int, Form(ge=1, le=200)],
+    step: Annotated[list[int], Form(max_length=60)],
     done: Annotated[Literal["true", "false"], Form()] = "true",
     seen: Seen = None,
 ) -> Response:
-    """Tick a moment of the first start, or take it back.
+    """Tick moments of the first start, or take them back.
 
     Raises BadRecord for a step that the start-up does not have.
     """
     job, _ = _job(here, number)
     steps = ground(job).startup
-    if step > len(steps):
-        raise BadRecord(what="The start-up has no such step.", value=str(step))
-    text = str(steps[step - 1].what)
+    if not 1 <= min(step) <= max(step) <= len(steps):
+        raise BadRecord(what="The start-up has no such step.", value=str(max(step)))
     with here.writing() as book:
-        book.steps.tick(number, START_UP, step, text, done=done == "true", seen=seen)
-    return goto(f"/calls/{number}/proof#start-{step}")
+        for each in step:
+            text = str(steps[each - 1].what)
+            book.steps.tick(number, START_UP, each, text, done=done == "true", seen=seen)
+    return goto(f"/calls/{number}/proof#{'check' if len(step) > 1 else f'start-{step[0]}'}")
 
 
 @router.post("/calls/{number}/proof/fields/{units}/{key}", include_in_schema=False)
@@ -267,10 +285,20 @@ def _left(here: Visitor, number: int, units: Units, form: dict[str, str]) -> Non
             _leave(book, job, key, typed, seen)
 
 
+def _stamp(shown: ProofState) -> str:
+    """The clock time of the last reading after the repair."""
+    rows = [row for row in shown.kept.standing if row.counts and row.value is not None]
+    last = max(rows, key=lambda row: row.at, default=None)
+    return f"{last.local:%H:%M}" if last else ""
+
+
 def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
     job, fields = shown.job, shown.kept.fields
     told = {key: (row.typed, row.refusal) for key, row in fields.items()}
     plate = str(job.unit.nameplate.get("refrigerant", ""))
+    now = now_of(shown)
+    worth = shown.worth()
+    first = worth[0].id if worth else ""
     return ProofPage.model_validate(
         {
             **job.head("Test the repair", "test"),
@@ -282,8 +310,10 @@ def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
             "repaired": shown.repaired(),
             "can_be_repaired": can_be_repaired(job),
             "startup": shown.startup(),
-            "card": shown.card(),
-            "worth": shown.worth(),
+            "now": now,
+            "stamp": _stamp(shown),
+            "card": shown.card(now.check or first),
+            "worth": worth,
             "readings": shown.readings(),
             "figures": shown.figures(),
             "to_take": shown.to_take(),

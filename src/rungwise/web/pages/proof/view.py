@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import BaseModel, Field
 
@@ -10,11 +10,11 @@ from rungwise.web.job import JobView
 from rungwise.web.pages.call.view import Clash, EntryLine
 from rungwise.web.pages.proof.forms import FieldGroup, Units
 from rungwise.web.prompt import Ask
-from rungwise.web.schemas import CautionLine
+from rungwise.web.schemas import CautionLine, Shown
 
 __all__ = [
-    "Figure", "ProofCard", "ProofPage", "ProofReading", "RepairLine", "StartLine", "ToTake",
-    "WorthLine",
+    "Figure", "LookLine", "ProofCard", "ProofNow", "ProofPage", "ProofReading", "RepairLine",
+    "StartLine", "ToTake", "WorthLine",
 ]  # fmt: skip
 
 
@@ -38,6 +38,7 @@ class ProofCard(Ask):
     must_read: str
     is_next: bool
     load: bool = Field(description="whether it may be told as amps and volts")
+    last: str = Field(description="what it read before, to be told again with one tap")
     typed: str
     wrong: str
 
@@ -49,6 +50,10 @@ class WorthLine(BaseModel):
     title: str
     must_read: str
     good_after: float
+
+
+class LookLine(WorthLine):
+    """A look at the first start, to be answered together with others by what it must read."""
 
 
 class ProofReading(EntryLine):
@@ -90,6 +95,18 @@ class ToTake(BaseModel):
     checks: list[tuple[str, str, bool]]
 
 
+Doing = Literal["wait", "repaired", "start", "looks", "check", "end"]
+
+
+class ProofNow(Shown):
+    """The one thing that is next. doing: what it is. start, looks: what one tap answers."""
+
+    doing: Doing
+    start: list[StartLine] = Field(default_factory=list)
+    looks: list[LookLine] = Field(default_factory=list)
+    check: str = ""
+
+
 class ProofPage(JobView):
     """Whether the repair is proved, what to watch and measure, and what each reading says."""
 
@@ -103,6 +120,8 @@ class ProofPage(JobView):
     reasons: list[str]
     remaining: list[str]
     look_for: list[str]
+    now: ProofNow
+    stamp: str = Field(description="clock time of the last reading, empty before the first")
     repaired: RepairLine
     can_be_repaired: list[tuple[str, str]]
     startup: list[StartLine]

@@ -20,6 +20,7 @@ from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.paper.papers import CustomerTold, customer_told, prepared
 from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -70,6 +71,7 @@ class SignOffPage(JobView):
     received_by: str
     truth: str
     how: str
+    likely: list[tuple[str, str]] = Field(description="causes by the readings, the found one first")
     parts: list[PartFaults]
 
 
@@ -186,6 +188,18 @@ def _known(job: Job) -> set[str]:
     return {each.name for each in parts} | {name for each in parts for name, _ in each.faults}
 
 
+def _likely(job: Job) -> list[tuple[str, str]]:
+    """What the readings speak for, as far as the form takes it; of a chain what began it."""
+    verdict = job.answer.verdict if job.answer else None
+    named = {name: f"{each.title}: {it}" for each in _parts(job) for name, it in each.faults}
+    found: dict[str, str] = {}
+    for each in (verdict.answer, *verdict.runners_up) if verdict else ():
+        first = "".join(step.id for step in fault_steps(each.suspect.id)[:1]) if each else ""
+        if first in named:
+            found[first] = named[first]
+    return list(found.items())
+
+
 def _parts(job: Job) -> list[PartFaults]:
     """All parts, and the wire or the pair of conductors that was found."""
     found = job.found.partition(".")[0]
@@ -234,6 +248,7 @@ def _view(
             "prices_wrong": read.prices_wrong if read else "",
             "signed": None,
             **dict.fromkeys(("text", "received_by", "truth", "how"), ""),
+            "likely": _likely(job),
             "parts": _parts(job),
         }
     ).about(job.unit)

@@ -23,13 +23,17 @@ from rungwise.web.pages.wires.view import (
     JudgedLine,
     MoveLine,
     WireLine,
+    WiresNow,
     caution_lines,
     judged,
     moves,
+    now_of,
     wire_lines,
 )
 from rungwise.web.results import rewired
 from rungwise.web.schemas import CautionLine, page
+from rungwise.web.unit_pictures import svg_of_wire
+from rungwise.wording import mark
 
 __all__ = ["AS_FOUND", "router"]
 
@@ -63,6 +67,9 @@ class WiresPage(JobView):
     trouble: str
     cautions: list[CautionLine]
     as_found: list[JudgedLine]
+    now: WiresNow
+    undo: str = Field(description="the stage of which something can be taken back, or empty")
+    stages: list[tuple[str, str, bool]]
     moves: list[MoveLine]
     crowded: list[str]
     most_loose: int
@@ -79,10 +86,15 @@ class WiresPage(JobView):
 
 
 @page(router, "/calls/{number}/wires", "wires.html")
-def wires(number: int, here: Here, of: Annotated[str, Query(max_length=60)] = "") -> WiresPage:
+def wires(
+    number: int,
+    here: Here,
+    of: Annotated[str, Query(max_length=60)] = "",
+    step: Literal["", "found", "moves", "left"] = "",
+) -> WiresPage:
     """Wires as found, the moves to the new part, and what comes of the wires as left.
 
-    of: the part that comes out.
+    of: the part that comes out. step: where to go on, "" for what is next.
     """
     with here.reading() as book:
         held = gathered(book, number)
@@ -90,7 +102,7 @@ def wires(number: int, here: Here, of: Annotated[str, Query(max_length=60)] = ""
     job = job_of(here, held)
     part = _part(job, of, read)
     draft = _with_candidate(job.unit, read.draft.about(part), read.fitted.get(part))
-    return _view(job, part, draft, read)
+    return _view(job, part, draft, read, step)
 
 
 @router.post("/calls/{number}/wires/found", include_in_schema=False)
@@ -117,7 +129,7 @@ def keep_found(  # noqa: PLR0913  # the fields of the form
             entry["colour"] = colour.strip()
         if awg.strip():
             entry["awg"] = _number(awg)
-    return goto(f"/calls/{number}/wires?of={of}#found-{wire}-{meant}")
+    return goto(f"/calls/{number}/wires?of={of}#now")
 
 
 @router.post("/calls/{number}/wires/all-found", include_in_schema=False)
@@ -128,7 +140,39 @@ def keep_all_found(number: int, here: Here, *, of: Short) -> Response:
             draft.found.setdefault(
                 each.name, {"wire": each.name, "from": each.start, "to": each.end}
             )
-    return goto(f"/calls/{number}/wires?of={of}#moves")
+    return goto(f"/calls/{number}/wires?of={of}#now")
+
+
+@router.post("/calls/{number}/wires/all-left", include_in_schema=False)
+def keep_all_left(number: int, here: Here, *, of: Short) -> Response:
+    """Keep that every wire not told yet is where the unit file has it, looked at one by one."""
+    with _changed(here, number, of) as (unit, draft):
+        for each in wires_of_part(unit, of):
+            draft.left.setdefault(
+                each.name, {"wire": each.name, "from": each.start, "to": each.end}
+            )
+    return goto(f"/calls/{number}/wires?of={of}#now")
+
+
+@router.post("/calls/{number}/wires/undo", include_in_schema=False)
+def undo(
+    number: int, here: Here, *, of: Short, stage: Annotated[Literal["found", "left"], Form()]
+) -> Response:
+    """Take back what was entered last, one wire or all that one tap entered."""
+    with here.reading() as book:
+        rows = [row for row in book.wires.history(number) if row.stage == f"as {stage}"]
+        told = [_entries(row.toml, stage) for row in rows if not row.beside]
+    now = told[-1] if told else {}
+    before: dict[str, Any] = next((each for each in reversed(told) if len(each) < len(now)), {})
+    with _changed(here, number, of) as (_, draft):
+        setattr(draft, stage, before)
+    return goto(f"/calls/{number}/wires?of={of}&step={stage}#now")
+
+
+def _entries(text: str, stage: str) -> dict[str, Any]:
+    """The wires that a text of one stage tells of."""
+    draft = WiresDraft.of(text, "") if stage == "found" else WiresDraft.of("", text)
+    return draft.found if stage == "found" else draft.left
 
 
 @router.post("/calls/{number}/wires/left", include_in_schema=False)
@@ -138,7 +182,7 @@ def keep_left(
     """Keep where a wire's end was left."""
     with _changed(here, number, of) as (unit, draft):
         put_wire(draft.left, _wire(unit, wire), of, meant, at)
-    return goto(f"/calls/{number}/wires?of={of}#left-{wire}-{meant}")
+    return goto(f"/calls/{number}/wires?of={of}#now")
 
 
 @router.post("/calls/{number}/wires/torque", include_in_schema=False)
@@ -190,7 +234,7 @@ def keep_move(
     """Keep that a move was made, or that it was not."""
     with here.writing() as book:
         book.steps.tick(number, _moving(of), step, text, done=done == "true")
-    return goto(f"/calls/{number}/wires?of={of}#move-{step}")
+    return goto(f"/calls/{number}/wires?of={of}#now")
 
 
 @router.post("/calls/{number}/wires/photos", include_in_schema=False)
@@ -304,14 +348,16 @@ def _solved(job: Job, draft: WiresDraft, *, found: bool, left: bool) -> _Moves:
         return _Moves(None, reason_of(error))
 
 
-def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows) -> WiresPage:
+def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows, step: str) -> WiresPage:
     unit, lines = job.unit, wire_lines(job.unit, part, draft)
     found = all(each.found for each in lines)
     left = all(each.left for each in lines)
     solved = _solved(job, draft, found=found, left=left and found)
     told = solved.told or {"moves": None, "as_found": None, "as_left": None, "cautions": []}
     listed = told["moves"] or {"crowded": [], "most_loose": 0}
-    return WiresPage.model_validate(
+    moved = list(moves(told, read.ticked.get(_moving(part), {})))
+    now = now_of(lines, moved, step)
+    view = WiresPage.model_validate(
         {
             **job.head("Wires", "wires"),
             **_new_part(unit, part, draft),
@@ -326,7 +372,7 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows) -> WiresPage:
             "trouble": solved.trouble,
             "cautions": caution_lines(told["cautions"]),
             "as_found": judged(told["as_found"]),
-            "moves": list(moves(told, read.ticked.get(_moving(part), {}))),
+            "moves": moved,
             "crowded": listed["crowded"],
             "most_loose": listed["most_loose"],
             "as_left": judged(told["as_left"]),
@@ -336,6 +382,28 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows) -> WiresPage:
             "photos": read.photos,
         }
     ).about(job.unit)
+    view.draw("picture", lambda: _picture(job, part, now))
+    return view
+
+
+def _undo(lines: list[WireLine], now: WiresNow) -> str:
+    """Of which stage something can be taken back: of the one that is shown, else the one before."""
+    if any(each.left for each in lines) and now.doing in ("left", "end"):
+        return "left"
+    return "found" if any(each.found for each in lines) else ""
+
+
+def _stages(number: int, part: str, now: WiresNow) -> list[tuple[str, str, bool]]:
+    """The three stages, the one that is shown marked."""
+    path = f"/calls/{number}/wires?of={part}"
+    names = (("found", mark("As found")), ("moves", mark("Moves")), ("left", mark("As left")))
+    return [(f"{path}&step={key}#now", name, key == now.doing) for key, name in names]
+
+
+def _picture(job: Job, part: str, now: WiresNow) -> str:
+    """The part in its cabinet, with the wire that is asked for."""
+    wire = now.wire.wire if now.wire else now.move.wire if now.move else ""
+    return svg_of_wire(job.unit, wire, job.unit.part(part).place)
 
 
 def _new_part(unit: Unit, part: str, draft: WiresDraft) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import BaseModel, Field
 
@@ -12,6 +12,7 @@ from rungwise.parts import Caution
 from rungwise.rewiring import SCREWED
 from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
+from rungwise.web.schemas import Shown
 from rungwise.web.spots import terminal_names
 
 __all__ = [
@@ -19,10 +20,12 @@ __all__ = [
     "JudgedLine",
     "MoveLine",
     "WireLine",
+    "WiresNow",
     "caution_lines",
     "consequence_line",
     "judged",
     "moves",
+    "now_of",
     "wire_lines",
 ]
 
@@ -51,6 +54,7 @@ class MoveLine(BaseModel):
     """One move of one wire's end."""
 
     number: int
+    wire: str
     text: str
     work: str
     care: str
@@ -58,6 +62,19 @@ class MoveLine(BaseModel):
     done: bool
     who: str
     at: str
+
+
+class WiresNow(Shown):
+    """The one thing that is next. doing: entering a wire as found or left, a move, or the result.
+
+    number, of: which of them it is.
+    """
+
+    doing: Literal["found", "moves", "left", "end"]
+    number: int
+    of: int
+    wire: WireLine | None = None
+    move: MoveLine | None = None
 
 
 class ConsequenceLine(BaseModel):
@@ -122,6 +139,7 @@ def moves(answer: dict[str, Any], ticked: dict[int, tuple[str, str, str]]) -> It
         work = f"From {step['joint']} to {step['place']}: {step['work']}." if step["work"] else ""
         yield MoveLine(
             number=number,
+            wire=step["wire"],
             text=text,
             work=work,
             care=step["care"] or "",
@@ -130,6 +148,25 @@ def moves(answer: dict[str, Any], ticked: dict[int, tuple[str, str, str]]) -> It
             who=who if done else "",
             at=at if done else "",
         )
+
+
+def now_of(wires: Sequence[WireLine], listed: Sequence[MoveLine], asked: str) -> WiresNow:
+    """The first wire not entered as found, else the first move, else the first not told as left.
+
+    asked: "found", "moves" or "left", to go there at once.
+    """
+    found = [each for each in wires if not each.found]
+    moved = [each for each in listed if not each.done]
+    left = [each for each in wires if not each.left]
+    many = len(wires)
+    if found and asked in ("", "found"):
+        return WiresNow(doing="found", number=many - len(found) + 1, of=many, wire=found[0])
+    if moved and asked in ("", "moves") and not (asked == "" and len(left) < many):
+        of = len(listed)
+        return WiresNow(doing="moves", number=of - len(moved) + 1, of=of, move=moved[0])
+    if left:
+        return WiresNow(doing="left", number=many - len(left) + 1, of=many, wire=left[0])
+    return WiresNow(doing="end", number=many, of=many)
 
 
 def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -> WireLine:
