@@ -104,6 +104,7 @@ class MakeDead(JobView):
     live: list[str] = Field(description="points over 50 V at this stage, by place")
     earlier: list[str] = Field(description="ticked on an earlier plan of this unit")
     drawing: Drawing
+    pictured: bool = Field(description="whether somebody asked for the picture")
     say: str
 
 
@@ -114,7 +115,7 @@ def make_dead(
     hands: Hands = "",
     stage: Annotated[int | None, Query(ge=0, le=20)] = None,
     saved: Annotated[str, Query(max_length=80)] = "",
-    picture: Kind = "ladder",
+    picture: Literal["", Kind] = "",
 ) -> MakeDead:
     """How to make a place of work dead: steps, what stays live, readings, and what was read.
 
@@ -319,7 +320,7 @@ class _Query(NamedTuple):
     hands: str
     stage: int | None
     saved: str
-    picture: Kind
+    picture: Literal["", Kind]
     runs_on: bool
     asking: bool
 
@@ -367,11 +368,12 @@ def _view(
             "live": live_words(job, opened, call),
             "earlier": _earlier(plan, rows),
             "drawing": _drawing(path, shown, names, call),
+            "pictured": shown.stage is not None or bool(shown.picture),
             "say": _say(lines, shown.saved, card),
         }
     )
     view.about(job.unit).draw(
-        "picture", lambda: svg_when_open(job, shown.picture, opened, call, leads)
+        "picture", lambda: svg_when_open(job, shown.picture or "ladder", opened, call, leads)
     )
     return view
 
@@ -389,9 +391,10 @@ def _opened(plan: WorkPlan, rows: list[records.Step], stage: int | None) -> list
 
 def _stages(plan: WorkPlan, path: str, stage: int | None) -> list[Way]:
     """The stages that one can look at: as ticked, nothing open, then one device after another."""
-    found = [(path, "As ticked", stage is None), (f"{path}&stage=0", "Nothing open", stage == 0)]
+    found: list[Way] = [(path, mark("As ticked"), stage is None)]
+    found.append((f"{path}&stage=0#picture", mark("Nothing open"), stage == 0))
     for at, device in enumerate(plan.devices, start=1):
-        found.append((f"{path}&stage={at}", f"{at}. {device.title}", stage == at))
+        found.append((f"{path}&stage={at}#picture", f"{at}. {device.title}", stage == at))
     return found
 
 
@@ -406,10 +409,11 @@ def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing
     thermostat = "thermostat off" if call == "off" else "thermostat calling"
     what = f"{list_words(opened, 'and')} open" if opened else "nothing open"
     return Drawing(
-        kind=shown.picture,
+        kind=shown.picture or "ladder",
         caption=f"Live by the solved circuit with {what}, {thermostat}. A meter decides, not this.",
         ways=[
-            (f"{path}{stage}&picture={each}", name, each == shown.picture) for each, name in names
+            (f"{path}{stage}&picture={each}#picture", name, each == (shown.picture or "ladder"))
+            for each, name in names
         ],
     )
 
