@@ -95,6 +95,8 @@ def test_a_reading_that_is_not_dead_names_the_device_that_failed(
     assert "load 2: pole 2 of the pull-out disconnect stays closed" in now["said"]
     html = page.get(f"/calls/{shop.call}/dead").text
     assert "Believe the meter, not this picture" in html
+    said = "pole 2 of the pull-out disconnect stays closed"
+    assert html.index(said) < html.index('class="entry"')  # on the card, above its keys
 
 
 def test_a_reading_counts_only_with_the_meter_proved_before_and_after(
@@ -124,7 +126,7 @@ def test_a_unit_seen_to_run_on_gets_the_plan_that_opens_its_breaker_first(
     page: TestClient, shop: Shop
 ) -> None:
     path = f"/calls/{shop.call}/dead/runs-on"
-    html = page.get(f"/calls/{shop.call}/dead").text
+    html = page.get(f"/calls/{shop.call}/dead?hands=cabinet").text
     assert "It runs on with the thermostat off" in html
     page.post(path, data={"hands": "cabinet"})
     view = dead(page, shop)
@@ -169,9 +171,12 @@ def test_no_page_calls_anything_safe_whatever_was_measured(page: TestClient, sho
     view = walk(page, shop, 99)
     assert view["now"] is None
     assert len(view["proof"]["taken"]) == view["proof"]["asked"]
-    html = page.get(f"/calls/{shop.call}/dead").text
-    assert " safe" not in html.casefold()
-    assert "Measure again just before you touch anything" in html
+    for path in ("power-on", "again", None):
+        html = page.get(f"/calls/{shop.call}/dead").text
+        assert " safe" not in html.casefold()
+        assert "Measure again just before you touch anything" in html
+        if path:
+            page.post(f"/calls/{shop.call}/dead/{path}", data={"hands": "cabinet"})
 
 
 def test_two_people_at_one_step_are_both_kept_until_one_is_chosen(
