@@ -245,7 +245,7 @@ def _view(job: Job, draft: WiresDraft, wait_s: float, *, measures: bool) -> Lost
     wanted = sum(len(unit.wires_at(t)) for t in unit.terminals() if _off(t, draft))
     return LostWires.model_validate(
         {
-            **job.head("Loose wires", "wires"),
+            **job.head(mark("Loose wires"), "wires"),
             "parts": _parts(unit, draft, here=True),
             "elsewhere": _parts(unit, draft, here=False),
             "loose": [LooseWire(name=each["name"], told=_told(each)) for each in draft.loose],

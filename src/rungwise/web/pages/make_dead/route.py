@@ -342,7 +342,7 @@ def _view(
     leads = (now.red, now.black) if now and shown.stage is None else ("", "")
     view = MakeDead.model_validate(
         {
-            **job.head("Lock out", "power"),
+            **job.head(mark("Lock out"), "power"),
             "hands": scope,
             "asking": shown.asking,
             "places": _places(job, job.number),

@@ -230,7 +230,7 @@ def _view(job: Job, name: str, judged: _VanChoice) -> ThePart:
     kinds = standing_in_for(unit.part(name).kind)
     return ThePart.model_validate(
         {
-            **job.head("Part", "part"),
+            **job.head(mark("Part"), "part"),
             "part": name,
             "part_title": unit.part(name).title,
             "parts": [(p.name, p.title) for p in unit.parts if standing_in_for(p.kind)],

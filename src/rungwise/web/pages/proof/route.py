@@ -301,7 +301,7 @@ def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
     first = worth[0].id if worth else ""
     return ProofPage.model_validate(
         {
-            **job.head("Test the repair", "test"),
+            **job.head(mark("Test the repair"), "test"),
             **shown.verdict(),
             "building": job.at.building,
             "trouble": shown.trouble,

@@ -236,7 +236,7 @@ def _view(
     held = job.held
     return SignOffPage.model_validate(
         {
-            **job.head("Report", "report"),
+            **job.head(mark("Report"), "report"),
             "shop": shop,
             "customer": held.customer,
             "place": held.unit_line.place if held.unit_line else "",

@@ -359,7 +359,10 @@ def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows, step: str) ->
     now = now_of(lines, moved, step)
     view = WiresPage.model_validate(
         {
-            **job.head("Wires", "wires"),
+            **job.head(mark("Wires"), "wires"),
+            "now": now,
+            "undo": _undo(lines, now),
+            "stages": _stages(job.number, part, now),
             **_new_part(unit, part, draft),
             "part": part,
             "part_title": unit.part(part).title,
