@@ -278,6 +278,6 @@ def test_what_cannot_wait_is_not_sent_into_the_void(phone: Phone, shop: Shop) ->
     page.goto(f"/calls/{shop.call}/sign-off")
     page.locator("[name=received_by]").fill("Mrs. Finch")
     page.context.set_offline(True)
-    page.locator("form", has=page.locator("[name=received_by]")).locator("button").last.click()
+    page.get_by_role("button", name="Sign and close the call").click()
     expect(page.locator("#status")).to_contain_text("this was not sent")
     expect(page.locator("[name=received_by]")).to_have_value("Mrs. Finch")

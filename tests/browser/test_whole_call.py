@@ -66,17 +66,19 @@ def test_from_symptom_to_signature(
     expect(page.locator("main")).to_contain_text(re.compile("float switch open", re.IGNORECASE))
 
     page.get_by_role("link", name="Lock out").first.click()
+    expect(page.locator(".card")).to_contain_text("condensate float switch")  # where it lies
+    page.locator(".card .entry a.key.go").click()
     expect(page.locator("main")).to_contain_text("lock", ignore_case=True)
-    page.get_by_role("button", name="Done", exact=True).first.click()
-    expect(page.locator("main")).to_contain_text("Take it back")
+    page.locator(".card").get_by_role("button", name="Done", exact=True).click()
+    expect(page.locator(".card").get_by_role("button", name="Undo")).to_be_in_viewport()
     expect(page.locator("#now")).to_be_in_viewport()
 
     page.goto(f"/calls/{number}/sign-off")
     expect(page.locator("main")).to_contain_text("What was not measured", ignore_case=True)
     page.get_by_label("Anything else for the customer").fill("The float switch had water under it.")
-    page.get_by_label("Who received it").fill("Mrs. Finch")
-    page.get_by_role("button", name="Sign it and close the call").click()
-    expect(page.get_by_role("button", name="Take the call up again")).to_be_visible()
+    page.get_by_label("Customer signature").fill("Mrs. Finch")
+    page.get_by_role("button", name="Sign and close the call").click()
+    expect(page.get_by_role("button", name="Reopen the call")).to_be_visible()
 
     with store.reading() as book:
         call = book.calls.get(number)

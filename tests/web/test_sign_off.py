@@ -168,7 +168,7 @@ def test_the_customer_signs_the_customer_s_page(
     assert told == twin(page, f"/calls/{number}/paper?wait=60")["customer"]
     assert told["headline"].startswith(headline)
     shown = text_of(page.get(f"/calls/{number}/sign-off").text)
-    signed = shown[shown.index("What the customer reads") : shown.index("Who received it")]
+    signed = shown[shown.rindex("What the customer reads") : shown.index("Technician report")]
     sentences = [told["headline"], told["run"], *told["found"], *told["done"], *told["next_step"]]
     rows = [f"{row['title']} {row['text']}" for row in told["checked"]]
     for sentence in (*sentences, *rows, *told["not_measured"], told["warning"]):
