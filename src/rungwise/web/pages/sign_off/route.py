@@ -13,6 +13,7 @@ from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import CustomerPage
 from rungwise.report import Words as Units
+from rungwise.services import told_by_name
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -20,6 +21,7 @@ from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.paper.papers import CustomerTold, customer_told, prepared
 from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
+from rungwise.web.spots import terminal_names
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -206,7 +208,7 @@ def _parts(job: Job) -> list[PartFaults]:
     return [
         PartFaults(
             name=each.name,
-            title=each.title,
+            title=told_by_name(each.title, terminal_names(job.unit)),
             faults=[(f"{each.name}.{mode.name}", mode.title) for mode in each.kind.modes],
         )
         for each in job.unit.blocks()
