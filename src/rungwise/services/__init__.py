@@ -53,8 +53,9 @@ if TYPE_CHECKING:
         moved_weights,
         shop_ahead,
     )
+    from rungwise.services.stated_limits import stated_spans
     from rungwise.services.wording.band_words import band_text
-    from rungwise.services.wording.complaint_words import complaint_lines
+    from rungwise.services.wording.complaint_words import complaint_lines, weights_before
     from rungwise.services.wording.forecast_words import (
         NO_PROMISE,
         followed_way,
@@ -152,6 +153,7 @@ __all__ = [
     "shaped_unit",
     "share",
     "shop_ahead",
+    "stated_spans",
     "strict",
     "terminal_names",
     "told_by_name",
@@ -159,6 +161,7 @@ __all__ = [
     "unit_from_text",
     "unit_json",
     "unwatched",
+    "weights_before",
     "why_this",
     "why_told",
     "wired",

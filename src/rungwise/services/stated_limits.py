@@ -15,7 +15,7 @@ from rungwise.parts import CAPACITOR, CONTACT_DROP
 from rungwise.unit import Unit
 from rungwise.verification import GoodBand, trade_bands
 
-__all__ = ["by_stated_limit", "limits_told"]
+__all__ = ["by_stated_limit", "limits_told", "stated_spans"]
 
 
 def limits_told(unit: Unit) -> dict[str, str]:
@@ -36,6 +36,22 @@ def by_stated_limit(verdict: Verdict, unit: Unit) -> Verdict:
     if confirm is None or band is None:
         return verdict
     return replace(verdict, confirm=_told_by(confirm, band))
+
+
+def stated_spans(unit: Unit) -> dict[str, dict[str, float | str]]:
+    """By check, the limits that `by_stated_limit` tells a reading by, as plain values."""
+    return {
+        card.id: {each: _plain(getattr(band, each)) for each in ENDS}
+        for card, band in _stated(unit)
+    }
+
+
+ENDS = ("least", "low", "high", "most")
+
+
+def _plain(end: float) -> float | str:
+    """JSON has no infinity."""
+    return end if math.isfinite(end) else ("inf" if end > 0.0 else "-inf")
 
 
 def _stated(unit: Unit) -> Iterator[tuple[CheckCard, GoodBand]]:

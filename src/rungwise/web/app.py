@@ -15,6 +15,7 @@ from rungwise.web import errors, installed, secure, statics, submission
 from rungwise.web.deps import AppState
 from rungwise.web.middleware import Guard, Receipts, Speaks
 from rungwise.web.pages.ahead.route import router as ahead
+from rungwise.web.pages.call.along import router as along
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
 from rungwise.web.pages.demo.route import router as demo
@@ -53,6 +54,7 @@ __all__ = ["create_app"]
 PAGES = (
     day,
     demo,
+    along,
     call,
     make_dead,
     part,

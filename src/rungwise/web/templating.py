@@ -35,7 +35,7 @@ from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url
 from rungwise.wording import current, gettext, ngettext
 
-__all__ = ["LIGHTS", "Light", "render"]
+__all__ = ["LIGHTS", "Light", "Piece", "render"]
 
 Light = Literal["auto", "sun", "night"]
 LIGHTS: tuple[Light, ...] = get_args(Light)
@@ -78,6 +78,31 @@ def _environment() -> Environment:
     return made
 
 
+class Piece:
+    """A piece of a page, as it is asked for: light or dark, person, language and units of it.
+
+    names: what a person calls the terminals that it may speak of.
+    """
+
+    def __init__(self, request: Request, names: Mapping[str, str] = NONE) -> None:
+        light = request.cookies.get("light", "auto")
+        self.names, self.system = names, system_of(request)
+        self.around = {
+            "light": light if light in LIGHTS else "auto",
+            "person": getattr(request.state, "person", ""),
+            "person_id": getattr(request.state, "person_id", None),
+            "here": request.url.path,
+            "language": current(),
+            "system": self.system,
+            "demo": bool(request.cookies.get("demo")),
+        }
+
+    def __call__(self, template: str, **told: Any) -> str:
+        """The HTML of a template."""
+        text = _environment().get_template(template).render(**self.around, **told)
+        return told_apart(together(text, self.names, Words(self.system)))
+
+
 def render(
     request: Request, template: str, *, status: int = 200, names: Mapping[str, str] = NONE,
     **told: Any,
@@ -86,22 +111,7 @@ def render(
 
     names: what a person calls the terminals that the page may speak of.
     """
-    light = request.cookies.get("light", "auto")
-    text = (
-        _environment()
-        .get_template(template)
-        .render(
-            light=light if light in LIGHTS else "auto",
-            person=getattr(request.state, "person", ""),
-            person_id=getattr(request.state, "person_id", None),
-            here=request.url.path,
-            language=current(),
-            system=system_of(request),
-            demo=bool(request.cookies.get("demo")),
-            **told,
-        )
-    )
-    shown = told_apart(together(text, names, Words(system_of(request))))
+    shown = Piece(request, names)(template, **told)
     headers = {"content-language": current(), "vary": "accept-language, cookie"}
     return HTMLResponse(once_each(shown), status_code=status, headers=headers)
 

@@ -26,6 +26,9 @@
     banner.querySelector("[data-at]").textContent = clock(kept);
     told();
   }
+  const along = document.getElementById("along");
+  if (along && isSecureContext && "caches" in window) import(along.dataset.module).then(({ begin }) => begin());
+  document.addEventListener("rungwise:shown", () => { if (kept) told(); });
   addEventListener("offline", told);
   addEventListener("online", unmark);
   if (isSecureContext && "serviceWorker" in navigator) navigator.serviceWorker.register("/service-worker.js").catch(() => {});

@@ -189,7 +189,7 @@
     const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
     if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS);
     else if (!typesOn) forget(form);
-    if (outcome.later) waiting();
+    if (outcome.later) { waiting(); document.dispatchEvent(new CustomEvent("rungwise:held")); }
     if (outcome.kept && typesOn) say(`Saved: ${form.dataset.swap}.`);
     else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);

@@ -5,6 +5,7 @@
 const FILES = `rungwise-files ${SHELL.mark}`;
 const PAGES = "rungwise-pages";
 const NOTHING = "/phone/no-signal";
+const OTHERS = ["/person", "/persons", "/language", "/measures", "/light", "/demo", "/demo/leave"];
 const MOST_PAGES = 150;
 const PATIENCE_MS = 4000; // with half a signal a page of before is better than none
 
@@ -74,8 +75,8 @@ self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (url.origin !== location.origin) return;
-  if (request.method === "POST" && ["/person", "/persons"].includes(url.pathname)) {
-    event.waitUntil(caches.delete(PAGES)); // they were another's, with another name on them
+  if (request.method === "POST" && OTHERS.includes(url.pathname)) {
+    event.waitUntil(caches.delete(PAGES)); // another person's, in another language, of the demo
     return;
   }
   if (request.method !== "GET") return;

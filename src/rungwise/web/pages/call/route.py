@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Annotated, Literal
 from urllib.parse import urlencode
 
@@ -24,22 +23,21 @@ from rungwise.services import (
 from rungwise.unit import Unit
 from rungwise.web.answer_parsing import has_answer, take, taken, typed_of
 from rungwise.web.context import CallContext, gathered
-from rungwise.web.cropping import cropped
 from rungwise.web.deps import Here
 from rungwise.web.field_replies import FieldReply, clashes_of, told_of
 from rungwise.web.forms import fresh_token, goto
-from rungwise.web.leads import Leads, checks_held, leads_of
+from rungwise.web.leads import checks_held, leads_of
 from rungwise.web.links import of_call
 from rungwise.web.pages.call import assembly, narrative
 from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.pages.call.assembly import CallAnswer
-from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView, Drawing
+from rungwise.web.pages.call.picture import caption_of, draw_on
+from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView
 from rungwise.web.pages.paper.papers import PRICES
 from rungwise.web.results import warm
 from rungwise.web.schemas import page
-from rungwise.web.spots import place_words, wire_words
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
-from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
+from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, way_of
 
 __all__ = ["router"]
@@ -91,7 +89,7 @@ def call(number: int, here: Here, told: Annotated[Asked, Query()]) -> CallView:
         view.asked.wrong, view.say = NOTHING_ENTERED, NOTHING_ENTERED
     if at.unit is not None:
         view.about(at.unit)
-        _draw(view, at.unit, at.answer)
+        draw_on(view, at.unit, narrative.by_part(at.answer) if at.answer else {})
     return view
 
 
@@ -120,7 +118,7 @@ def call_picture(
     view = CallPicture(
         title="Where the leads go" if leads.on_terminals or leads.jaw else "The unit",
         back=f"/calls/{number}?{urlencode({'check': check})}#check",
-        caption=_caption(unit, leads),
+        caption=caption_of(unit, leads),
         ways=[(f"{path}{kind}", name, kind == picture) for kind, name in PICTURES.items()],
         spots=spots_of(unit, leads),
     )
@@ -354,28 +352,6 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
         say=_say(at, told.saved),
         token=fresh_token(),
     )
-
-
-def _draw(view: CallView, unit: Unit, answer: CallDiagnosis | None) -> None:
-    """The picture on the card: where the leads go, in the cabinet, and what is suspected."""
-    if view.asked is None or view.asked.leads is None:
-        return
-    leads = leads_of(unit, view.asked.id)
-    suspected = narrative.by_part(answer) if answer else {}
-    spots = spots_of(unit, leads)
-    view.drawing = Drawing(kind="ladder", caption=_caption(unit, leads), ways=[], spots=spots)
-    drawn = partial(svg_at_check, unit, "ladder", leads, suspected, place_of(unit, leads))
-    view.draw("picture", lambda: cropped(drawn(), spots))
-
-
-def _caption(unit: Unit, leads: Leads) -> str:
-    """Where the leads go, and what the marks are."""
-    if leads.jaw and not leads.red:
-        return f"Jaw around the {wire_words(unit, unit.wire_by_name[leads.jaw])}. {MARKED}"
-    if not leads.red:
-        return MARKED
-    red, black = (place_words(unit, each) for each in (leads.red, leads.black))
-    return f"Red lead on {red}, black on {black}. {MARKED}"
 
 
 _DIAGNOSIS = TypeAdapter(Diagnosis)

@@ -63,6 +63,17 @@ const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
 const pieceOf = (html) => { const made = document.createElement("template"); made.innerHTML = html.trim(); return made.content.firstElementChild; };
 const fill = (pattern, text) => pattern.replace(SLOT, text);
 
+/** A check's card, with its picture: the ladder without leads, and what differs from it. */
+const cardPiece = ({ cards, pictures }, check) => {
+  const made = pieceOf(cards[check]);
+  const place = made.querySelector(".drawing");
+  if (!place) return made;
+  const tokens = pictures.base.match(/<[^>]*>|[^<]+/g);
+  for (const [from, to, text] of [...(pictures.patches[check] ?? [])].reverse()) tokens.splice(from, to - from, text);
+  place.innerHTML = tokens.join("");
+  return made;
+};
+
 /** The lines that come before a repair. */
 const owedLines = (found, { pieces, model }, belief) => {
   const { words, limits } = pieces;
@@ -155,7 +166,7 @@ const show = async () => {
   const main = document.getElementById("main");
   const behind = main.querySelector(".behind");
   for (const old of main.querySelectorAll("#main > section.card, .behind > .so-far, #suspects, #means, [data-worked]")) old.remove();
-  const card = answer.asked && pieceOf(pieces.cards[answer.asked]);
+  const card = answer.asked && cardPiece(pieces, answer.asked);
   if (card) behind.before(card);
   if (answer.decided || !card) behind.before(verdictPiece(answer, told, false));
   else behind.prepend(verdictPiece(answer, told, true));

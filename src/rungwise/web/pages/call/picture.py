@@ -1,0 +1,50 @@
+"""The picture on the card of a check."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import partial
+from typing import Protocol
+
+from rungwise.unit import Unit
+from rungwise.web.cropping import cropped
+from rungwise.web.leads import Leads, leads_of
+from rungwise.web.pages.call.view import CheckCardView, Drawing
+from rungwise.web.spots import place_words, wire_words
+from rungwise.web.unit_pictures import MARKED, place_of, spots_of, svg_at_check
+
+__all__ = ["caption_of", "draw_on"]
+
+
+class Pictured(Protocol):
+    """A view whose check may have a picture."""
+
+    asked: CheckCardView | None
+    drawing: Drawing | None
+
+    def draw(self, name: str, make: partial[str]) -> None:
+        """See `View.draw`."""
+
+
+def draw_on(view: Pictured, unit: Unit, suspected: Mapping[str, float]) -> None:
+    """Where the leads go, in the cabinet, and what is suspected; nothing where no lead goes."""
+    if view.asked is None or view.asked.leads is None:
+        return
+    leads = leads_of(unit, view.asked.id)
+    spots = spots_of(unit, leads)
+    view.drawing = Drawing(kind="ladder", caption=caption_of(unit, leads), ways=[], spots=spots)
+    view.draw("picture", partial(_drawn, unit, leads, suspected, spots))
+
+
+def _drawn(unit: Unit, leads: Leads, suspected: Mapping[str, float], spots: list[str]) -> str:
+    return cropped(svg_at_check(unit, "ladder", leads, suspected, place_of(unit, leads)), spots)
+
+
+def caption_of(unit: Unit, leads: Leads) -> str:
+    """Where the leads go, and what the marks are."""
+    if leads.jaw and not leads.red:
+        return f"Jaw around the {wire_words(unit, unit.wire_by_name[leads.jaw])}. {MARKED}"
+    if not leads.red:
+        return MARKED
+    red, black = (place_words(unit, each) for each in (leads.red, leads.black))
+    return f"Red lead on {red}, black on {black}. {MARKED}"
