@@ -273,7 +273,7 @@ def test_a_double_tap_opens_one_call(phone: Phone, shop: Shop, store: Store) -> 
 
 
 def test_what_cannot_wait_is_not_sent_into_the_void(phone: Phone, shop: Shop) -> None:
-    """A photo or a sign-off needs signal: without it the page stays with all that was typed."""
+    """A sign-off needs signal: without it the page stays with all that was typed."""
     page = phone()
     page.goto(f"/calls/{shop.call}/sign-off")
     page.locator("[name=received_by]").fill("Mrs. Finch")

@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -19,6 +20,8 @@ from tests.web.mill_street import Shop
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
 from rungwise.web import create_app
+
+PHOTO = Path(__file__).parents[1] / "web" / "contactor.png"
 
 CALLS: dict[str, dict[str, str]] = {
     "weak fan section": {
@@ -115,6 +118,15 @@ def work(page: Page, said: dict[str, str], most: int) -> list[str]:
     return made
 
 
+def add_photo(page: Page) -> None:
+    """Put a photo into the form on the call's page, as the camera would."""
+    page.locator("#photos > summary").click()
+    page.locator("#add-photo > summary").click()
+    page.locator("#add-photo input[type=file]").set_input_files(PHOTO)
+    page.locator("#add-photo form button.go").click()
+    expect(page.locator("#tray")).to_contain_text("photo")
+
+
 @pytest.mark.parametrize("name", CALLS)
 def test_a_call_is_worked_while_no_server_answers(
     name: str, page: Page, port: int, store: Store, desk: DiagnosisService, shop: Shop
@@ -126,17 +138,20 @@ def test_a_call_is_worked_while_no_server_answers(
     page.reload()
     expect(page.locator("#kept-copy")).to_be_visible()
     made = work(page, said, 4)
+    add_photo(page)
     page.reload()
     made += work(page, said, 11)
     assert len(made) >= 6
     phone = worked(page)
-    expect(page.locator("#tray")).to_contain_text(f"{len(made)} entries wait")
+    expect(page.locator("#tray")).to_contain_text(f"{len(made) + 1} entries wait")
     with serving(store, desk, port):
         expect(page.locator("#tray")).to_be_hidden(timeout=60_000)
         with store.reading() as book:
             rows = [*book.symptoms.history(shop.call), *book.readings.history(shop.call)]
+            photos = book.photos.of_call(shop.call)
         verdict = page.request.get(f"/calls/{shop.call}.json").json()["diagnosis"]["verdict"]
     assert len(rows) == len(made)
+    assert [photo.person_id for photo in photos] == [shop.amari]
     assert {row.person_id for row in rows} == {shop.amari}
     assert all(row.kept_at is not None and row.at < row.kept_at for row in rows)
     assert verdict["kind"] == phone["kind"]

@@ -6,10 +6,36 @@ const entries = (() => {
   const MARK = "rungwise.entry ";
   const OLD = "rungwise.unsent";
   const WAIT_MS = 20000;
+  const FILE_WAIT_MS = 120000;
   const LOCK_MS = 8000;
   const STRANGER = "Something between this phone and Rungwise answers, perhaps a page that wants a login.";
   const nowhere = { getItem: () => null, removeItem: () => {}, setItem: () => { throw new Error("no room"); } };
   const disk = (() => { try { return localStorage; } catch { return nowhere; } })();
+  // Photos lie beside their entry, under its id: the storage of the others holds text only.
+  const files = (() => {
+    const open = () => new Promise((done, failed) => {
+      const asked = indexedDB.open("rungwise", 1);
+      asked.onupgradeneeded = () => asked.result.createObjectStore("files");
+      asked.onsuccess = () => done(asked.result);
+      asked.onerror = () => failed(asked.error);
+    });
+    const run = async (mode, act) => {
+      const base = await open();
+      try {
+        return await new Promise((done, failed) => {
+          const deal = base.transaction("files", mode);
+          const asked = act(deal.objectStore("files"));
+          deal.oncomplete = () => done(asked.result);
+          deal.onerror = deal.onabort = () => failed(deal.error);
+        });
+      } finally { base.close(); }
+    };
+    return {
+      put: (id, list) => run("readwrite", (store) => store.put(list, id)),
+      get: (id) => run("readonly", (store) => store.get(id)),
+      drop: (id) => run("readwrite", (store) => store.delete(id)).catch(() => {}),
+    };
+  })();
   const memory = new Map(); // where the phone keeps nothing, for as long as the page is open
   const outcomes = new Map();
   let changed = () => {};
@@ -23,7 +49,12 @@ const entries = (() => {
     catch { memory.set(entry.id, entry); }
     changed();
   };
-  const drop = (id) => { memory.delete(id); disk.removeItem(MARK + id); changed(); };
+  const drop = (id) => {
+    if (held(id)?.files) files.drop(id);
+    memory.delete(id);
+    disk.removeItem(MARK + id);
+    changed();
+  };
   const all = () => {
     const ids = Object.keys(disk).filter((key) => key.startsWith(MARK)).map((key) => key.slice(MARK.length));
     return [...new Set([...ids, ...memory.keys()])].map(held).filter(Boolean).sort((a, b) => a.at - b.at || a.turn - b.turn);
@@ -31,8 +62,12 @@ const entries = (() => {
   const waiting = () => all().filter((each) => !each.words);
   const refused = () => all().filter((each) => each.words);
   let turn = 0;
-  const add = (url, body, label, typed) => {
+  const add = async (url, body, label, typed, photos = []) => {
     const entry = { id: fresh(), url, body, label, typed, at: Date.now(), turn: turn += 1, person: document.body.dataset.person, who: document.body.dataset.who };
+    if (photos.length) {
+      await files.put(entry.id, photos); // first: an entry in sight has its photo
+      entry.files = true;
+    }
     put(entry);
     return entry.id;
   };
@@ -42,9 +77,13 @@ const entries = (() => {
   const wordsOf = ({ error }) => error && [error.what, error.allowed && `Allowed: ${error.allowed}.`, error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
   const send = async (entry) => {
     const form = entry.body.filter(([name]) => name !== "token");
-    const body = new URLSearchParams([...form, ["token", entry.id], ["told_at", entry.at], ["sent_at", Date.now()], ["told_by", entry.person ?? ""]]);
+    const fields = [...form, ["token", entry.id], ["told_at", entry.at], ["sent_at", Date.now()], ["told_by", entry.person ?? ""]];
+    const photos = entry.files ? await files.get(entry.id).catch(() => null) : [];
+    if (!photos) return { words: "The browser has cleared this photo. Take it again." };
+    const body = photos.length ? new FormData() : new URLSearchParams(fields);
+    if (photos.length) for (const each of [...fields, ...photos]) body.append(...each);
     const headers = { accept: "application/json", "rungwise-entry": entry.id };
-    const answer = await fetch(entry.url, { method: "POST", body, headers, redirect: "manual", signal: AbortSignal.timeout?.(WAIT_MS) });
+    const answer = await fetch(entry.url, { method: "POST", body, headers, redirect: "manual", signal: AbortSignal.timeout?.(photos.length ? FILE_WAIT_MS : WAIT_MS) });
     const said = await told(answer);
     if (answer.headers.get("rungwise-kept") === entry.id) return { kept: said };
     if (answer.headers.get("rungwise-refused") === entry.id) return { words: wordsOf(said) ?? `The server refuses it (${answer.status}).` };

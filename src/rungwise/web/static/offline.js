@@ -6,7 +6,8 @@
   const body = document.body;
   const kept = Number(body.dataset.keptAt);
   const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
-  const here = (path) => caches.open("rungwise-pages").then((pages) => pages.match(new URL(path, location.href).href.split("#")[0]));
+  // Of what a query asks, the page itself is here as well: the worker answers with that.
+  const here = (path) => caches.open("rungwise-pages").then((pages) => pages.match(new URL(path, location.href).href.split("#")[0], { ignoreSearch: true }));
   const words = body.dataset; // the page tells its own words, in its own language
   const mark = (key, text) => {
     if (key.querySelector(".needs-signal")) return;
@@ -15,7 +16,7 @@
   const posts = (root) => root.querySelectorAll("form[method=post]:not([data-swap], [data-works-offline])");
   const told = async () => {
     for (const form of posts(document)) for (const key of form.querySelectorAll("button")) mark(key, words.needsSignal);
-    for (const link of document.querySelectorAll("a[href^='/']")) {
+    for (const link of document.querySelectorAll("main a[href^='/'], nav a[href^='/']")) {
       if (!(await here(link.getAttribute("href")))) mark(link, words.needsSignal);
     }
   };

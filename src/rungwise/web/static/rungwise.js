@@ -108,7 +108,7 @@
   const settled = async (slow, ...made) => {
     own += 1;
     const late = setTimeout(slow, SLOW_MS); // with half a signal nobody waits to type the next
-    try { return await entries.settle(entries.add(...made)); } finally { own -= 1; clearTimeout(late); }
+    try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); }
   };
   const retried = async () => {
     if (own) return;
@@ -169,7 +169,7 @@
       if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
     }, 1000 * main.dataset.lookAgain);
   };
-  const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(" ");
+  const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=file], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(" ");
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (!("swap" in form.dataset)) {
@@ -181,14 +181,17 @@
     event.preventDefault();
     if (form.dataset.busy) return;
     form.dataset.busy = "1";
-    const filled = () => [...new FormData(form, event.submitter)].map(([k, v]) => [k, String(v)]);
+    const all = () => [...new FormData(form, event.submitter)];
+    const filled = () => all().filter(([, v]) => typeof v === "string");
+    const photos = all().filter(([, v]) => v instanceof File && v.size);
     const body = filled();
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
     const slow = () => { say("Held on this phone, and being sent.", LONG_MS); delete form.dataset.busy; };
-    const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter));
+    const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter), photos);
     const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
     if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS);
     else if (!typesOn) forget(form);
+    if (outcome.later && photos.length) form.reset();
     if (outcome.later) { waiting(); document.dispatchEvent(new CustomEvent("rungwise:held")); }
     if (outcome.kept && typesOn) say(`Saved: ${form.dataset.swap}.`);
     else if (outcome.kept) {
@@ -221,6 +224,8 @@
     told.textContent = outcome.words ? `Not saved. ${outcome.words}` : outcome.later ? "Held on this phone, not yet sent." : text;
     told.className = `told ${outcome.words ? "wrong" : level}`;
   });
+
+  document.addEventListener("rungwise:shown", () => { drafted(document); padded(document); });
 
   drafted(document);
   padded(document);

@@ -14,6 +14,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
+from pydantic import Field
 
 from rungwise.diagnosis import CheckCard, ReadingModel, SuspectCard, full_id, packed
 from rungwise.errors import BadRecord
@@ -56,7 +57,7 @@ class Fields(View):
 
     number: int
     version: int
-    skipped: list[str] = []
+    skipped: list[str] = Field(default_factory=list)
     asked: CheckCardView | None = None
     drawing: Drawing | None = None
 
@@ -64,7 +65,7 @@ class Fields(View):
 @router.get("/calls/{number}/along/table")
 def along_table(number: int, here: Here) -> Response:
     """The unit's table as a phone gets it; waits until the unit is worked out."""
-    _, at, model = _worked(number, here)
+    _, _, model = _worked(number, here)
     content = _tables.get(model.table.digest, lambda: packed(model.table))
     told = {"content-encoding": "gzip", "x-digest": model.table.digest}
     return Response(content, media_type="application/octet-stream", headers=told)

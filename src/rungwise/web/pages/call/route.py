@@ -13,7 +13,6 @@ from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import UnitOfWork, unit_text
 from rungwise.services import (
     WHY_STOP,
-    CallDiagnosis,
     call_json,
     complaint_lines,
     diagnosis_json,

@@ -33,10 +33,9 @@ const takeAlong = async () => {
   const key = section.querySelector("button");
   key.disabled = true;
   try {
-    let size = 0;
     const parts = [base, `${base}/table`, `${base}/state`];
-    for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); size += await keep(path); }
-    for (const path of PAGES) await fetch(`/calls/${number}${path}`, { headers: { accept: "text/html" } }).catch(() => {});
+    for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); await keep(path); }
+    for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
     held = null;
     await tell();
   } catch { told(section.dataset.failed); }
@@ -179,12 +178,18 @@ const show = async () => {
   behind.prepend(line);
   document.dispatchEvent(new CustomEvent("rungwise:shown"));
 };
+const goOn = async () => {
+  await show();
+  const next = document.getElementById("check") ?? document.getElementById("cause");
+  next?.focus({ preventScroll: true });
+  next?.scrollIntoView({ block: "start" });
+};
 
 /** Begins on the page of a call. */
 export const begin = async () => {
   section.hidden = false;
   section.querySelector("button").addEventListener("click", takeAlong);
-  document.addEventListener("rungwise:held", show);
+  document.addEventListener("rungwise:held", goOn);
   const taken = await (await store()).match(`${base}/state`);
   if (!taken) return;
   await tell();
