@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from pathlib import Path
@@ -46,6 +47,8 @@ msgstr ""
 """
 """Without dates, so that a difference is a changed text."""
 
+AMOUNT = re.compile(r'amount\("([^"]+)"(?:, "([^"]+)")?\)')
+
 KEYWORDS: Mapping[str, tuple[int, ...] | None] = {
     "_": None, "gettext": None, "ngettext": (1, 2), "say": None, "mark": None,
 }  # fmt: skip
@@ -60,9 +63,18 @@ def template() -> Catalog:
         SRC, METHODS, OPTIONS, KEYWORDS, comment_tags=()
     ):
         found.add(message, auto_comments=[file.partition("/")[0]], context=context)
+    for told in of_amounts():
+        found.add(told, auto_comments=["web"])
     for room, told in of_values():
         found.add(str(told), auto_comments=[room])
     return found
+
+
+def of_amounts() -> Iterator[str]:
+    """What pages count, one and many."""
+    for page in sorted(SRC.rglob("*.html")):
+        for one, many in AMOUNT.findall(page.read_text(encoding="utf-8")):
+            yield from (one, many or f"{one}s")
 
 
 def of_values() -> Iterator[tuple[str, Said]]:

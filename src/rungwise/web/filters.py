@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 
 from markupsafe import escape
 
-from rungwise.wording import shaped
+from rungwise.wording import mark, say, shaped
 
 __all__ = [
     "amount",
@@ -42,9 +42,10 @@ _APART = re.compile(
 
 def amount(count: int, one: str, many: str = "") -> str:
     """How many of something: "1 reading", "3 readings", "no reading"."""
-    if count == 1:
-        return f"1 {one}"
-    return f"{count} {many or one + 's'}" if count else f"no {one}"
+    if count == 0:
+        return say("no {thing}", thing=mark(one))
+    thing = mark(one if count == 1 else many or f"{one}s")
+    return say("{count} {things}", count=count, things=thing)
 
 
 def anchor(text: str) -> str:
