@@ -20,10 +20,10 @@ __all__ = ["Cabinet"]
 
 
 class Cabinet:
-    """The unit in Mill Street with one fault in it."""
+    """A unit with one fault in it, the one in Mill Street unless another is told."""
 
-    def __init__(self, fault: str, seed: int = 3) -> None:
-        suspects = SuspectSet(unit_from_text(UNIT_TOML))
+    def __init__(self, fault: str, seed: int = 3, unit: str = UNIT_TOML) -> None:
+        suspects = SuspectSet(unit_from_text(unit))
         suspect = suspects.suspect(fault)
         values = suspects.particles([suspect], 1, seed)
         self.title = suspect.title

@@ -16,6 +16,7 @@ def test_it_is_ticked_on_a_new_call_and_taken_back_on_the_call(
     page.locator("label", has_text="After a storm").click()
     page.get_by_text("14 Mill Street").first.click()
     page.wait_for_url("**/calls/*")
+    page.locator("#symptoms > summary").click()
     keys = page.locator("#complaint")
     if not keys.get_by_role("button").first.is_visible():
         keys.locator("summary").click()

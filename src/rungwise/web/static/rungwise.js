@@ -19,25 +19,6 @@
     if (ms) quiet = setTimeout(() => status.replaceChildren(), ms);
   };
 
-  // --- the keys of a meter under a field: they type, and the phone's own keyboard stays away -----
-  const types = (field, what) => {
-    const { value } = field;
-    if (what === "⌫") field.value = value.slice(0, -1);
-    else if (what === "AC") field.value = "";
-    else if (what === "−") field.value = value.startsWith("-") ? value.slice(1) : `-${value}`;
-    else field.value = value + what;
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  };
-  document.addEventListener("click", ({ target }) => {
-    const key = target.closest?.("[data-types]");
-    const field = key?.form?.querySelector("[data-padded]");
-    if (field) types(field, key.dataset.types);
-  });
-  const padded = (root) => {
-    if (!matchMedia("(pointer: coarse)").matches) return;
-    for (const field of root.querySelectorAll("[data-padded]")) field.inputMode = "none";
-  };
-
   // --- what was typed and not yet saved, kept through a reload --------------------------------
   const draftKey = (field) => `rungwise.draft ${location.pathname} ${field.form?.dataset.draft ?? ""} ${field.name}`;
   const drafted = (root) => {
@@ -77,7 +58,9 @@
     return both;
   };
   const show = () => {
-    const [late, no] = [entries.waiting(), entries.refused()];
+    // What is on its way just now moves nothing on the page.
+    const late = entries.waiting().filter(({ at }) => !own || Date.now() - at >= SLOW_MS);
+    const no = entries.refused();
     const open = tray.querySelector("details")?.open;
     tray.hidden = !(late.length || no.length);
     const parts = [];
@@ -99,16 +82,16 @@
     }
     tray.replaceChildren(...parts);
   };
+  let own = 0; // entries that a person has just made, and is shown the outcome of
   entries.onchange(show);
   const waiting = () => {
     const left = entries.waiting().length;
     if (left) say(`${entries.why() || "No signal."} ${count(left)}`, LONG_MS);
   };
-  let own = 0; // entries that a person has just made, and is shown the outcome of
   const settled = async (slow, ...made) => {
     own += 1;
-    const late = setTimeout(slow, SLOW_MS); // with half a signal nobody waits to type the next
-    try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); }
+    const late = setTimeout(() => { slow(); show(); }, SLOW_MS); // with half a signal nobody waits to type the next
+    try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); show(); }
   };
   const retried = async () => {
     if (own) return;
@@ -132,9 +115,11 @@
     const up = ["check", "cause", "now", "fitted"].includes(target?.id);
     const invalid = target && target.closest("section, li")?.querySelector("[aria-invalid=true]");
     const same = from?.form && main.querySelectorAll(`#${CSS.escape(from.form)} button`)[from.at];
-    const focus = invalid || same || target;
+    // With a keyboard at hand the next answer is typed at once; a thumb wants no keyboard to open.
+    const typing = up && matchMedia("(pointer: fine)").matches && target.closest(".card")?.querySelector(".entry input:not([type=hidden]), .entry button");
+    const focus = invalid || same || typing || target;
     focus?.focus({ preventScroll: !(invalid || up) });
-    if (!invalid && up) target.scrollIntoView({ block: "start" });
+    if (!invalid && up) { if (target.closest(".card")) scrollTo(0, 0); else target.scrollIntoView({ block: "start" }); }
   };
   const swap = async (answer, from, to = answer.url) => {
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
@@ -147,7 +132,7 @@
     document.title = fresh.title;
     history.replaceState(null, "", to);
     drafted(next);
-    padded(next);
+    document.dispatchEvent(new Event("fresh"));
     const told = next.querySelector("[data-say]");
     if (told && !from?.again) say(told.dataset.say);
     refocus(next, from);
@@ -225,10 +210,9 @@
     told.className = `told ${outcome.words ? "wrong" : level}`;
   });
 
-  document.addEventListener("rungwise:shown", () => { drafted(document); padded(document); });
+  document.addEventListener("rungwise:shown", () => { drafted(document); document.dispatchEvent(new Event("fresh")); });
 
   drafted(document);
-  padded(document);
   lookAgain();
   show();
   retried();

@@ -48,6 +48,7 @@ Maybe = Annotated[str | None, Form(max_length=2000)]
 Seen = Annotated[int | None, Form()]
 CallField = Literal["title", "suspected", "note"]
 PICTURES: dict[Kind, str] = {"ladder": "Ladder", "panel": "In the cabinet"}
+ON_CARD = "check"
 NOTHING_ENTERED = "Nothing was entered, so nothing was saved."
 FIELD_TITLES = {
     "title": "Customer complaint", "suspected": "The part that somebody suspects",
@@ -151,7 +152,8 @@ def take_reading(number: int, here: Here, given: Annotated[AnswerForm, Form()]) 
         stood = has_answer(book, number, card)
     told = taken(found, card, meant)
     with here.writing() as book:
-        if not told.typed and not stood:  # nothing was entered, so nothing is saved
+        # Nothing was entered, so nothing is saved; where a reading is mended, it is taken back.
+        if not told.typed and (given.back == ON_CARD or not stood):
             return goto(f"/calls/{number}?{urlencode({'check': card.id, 'empty': '1'})}#check")
         left = take(book, number, card, told, given.seen)
     with here.reading() as book:

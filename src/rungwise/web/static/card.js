@@ -1,0 +1,102 @@
+// What the card has besides plain forms: the keys of a meter, a picture that shows its leads and
+// can be zoomed, a list that narrows while one types. The page works without any of it.
+"use strict";
+(() => {
+  // --- the keys of a meter type, and the phone's own keyboard stays away -------------------------
+  const types = (field, what) => {
+    const { value } = field;
+    if (what === "⌫") field.value = value.slice(0, -1);
+    else if (what === "AC") field.value = "";
+    else if (what === "−") field.value = value.startsWith("-") ? value.slice(1) : `-${value}`;
+    else field.value = value + what;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+  document.addEventListener("click", ({ target }) => {
+    const key = target.closest?.("[data-types]");
+    const field = key?.form?.querySelector("[data-padded]");
+    if (field) types(field, key.dataset.types);
+  });
+
+  // --- the picture opens where the leads are ------------------------------------------------------
+  const TEXT_PX = 11; // the least that a label may come to where both leads are to be seen at once
+  const spotsIn = (frame) => frame.dataset.spots.split(" ").filter(Boolean).map((name) => frame.querySelector(`[data-terminal="${CSS.escape(name)}"]`)?.getBoundingClientRect()).filter(Boolean);
+  const span = (spots, low, high) => [Math.min(...spots.map((each) => each[low])), Math.max(...spots.map((each) => each[high]))];
+  const centered = (frame) => {
+    if (!spotsIn(frame).length) return;
+    const at = frame.getBoundingClientRect();
+    const [top, bottom] = span(spotsIn(frame), "top", "bottom");
+    const svg = frame.querySelector("svg");
+    const fits = 0.9 * frame.clientHeight / (bottom - top);
+    const least = TEXT_PX / 11 * svg.viewBox.baseVal.width; // labels are 11 units high
+    if (fits < 1 && matchMedia("(min-width: 64rem)").matches) svg.style.width = `${Math.max(least, fits * svg.getBoundingClientRect().width)}px`;
+    let spots = spotsIn(frame);
+    const middle = (low, high) => span(spots, low, high).reduce((sum, each) => sum + each / 2, 0);
+    if (middle("top", "bottom") && span(spots, "top", "bottom").reduce((low, high) => high - low) > frame.clientHeight) spots = spots.slice(0, 1); // the red lead
+    frame.scrollLeft += middle("left", "right") - (at.left + at.right) / 2;
+    frame.scrollTop += middle("top", "bottom") - (at.top + at.bottom) / 2;
+  };
+
+  // --- and is drawn larger by two fingers, a double tap or a key ----------------------------------
+  const [LEAST, MOST] = [0.6, 6];
+  const zoomed = (frame, by, x, y) => {
+    const svg = frame.querySelector("svg");
+    const wide = svg.getBoundingClientRect().width;
+    frame.dataset.full ??= wide;
+    const next = Math.min(Math.max(wide * by, frame.dataset.full * LEAST), frame.dataset.full * MOST);
+    const at = frame.getBoundingClientRect();
+    const [left, top] = [x - at.left, y - at.top];
+    const [inX, inY] = [(frame.scrollLeft + left) / wide, (frame.scrollTop + top) / wide];
+    svg.style.width = `${next}px`;
+    frame.scrollLeft = inX * next - left;
+    frame.scrollTop = inY * next - top;
+  };
+  const apart = ([one, other]) => Math.hypot(one.clientX - other.clientX, one.clientY - other.clientY);
+  const pinched = (frame) => {
+    let before = 0;
+    frame.style.touchAction = "pan-x pan-y"; // two fingers are ours
+    frame.addEventListener("touchmove", (event) => {
+      if (event.touches.length !== 2) { before = 0; return; }
+      event.preventDefault();
+      const now = apart(event.touches);
+      const [one, other] = event.touches;
+      if (before) zoomed(frame, now / before, (one.clientX + other.clientX) / 2, (one.clientY + other.clientY) / 2);
+      before = now;
+    }, { passive: false });
+    frame.addEventListener("touchend", () => { before = 0; });
+    frame.addEventListener("dblclick", ({ clientX, clientY }) => zoomed(frame, 2, clientX, clientY));
+  };
+  document.addEventListener("click", ({ target }) => {
+    const key = target.closest?.("[data-zoom-by]");
+    const frame = key && document.querySelector("[data-zoom]");
+    if (!frame) return;
+    const at = frame.getBoundingClientRect();
+    zoomed(frame, Number(key.dataset.zoomBy), (at.left + at.right) / 2, (at.top + at.bottom) / 2);
+  });
+
+  // --- a list that narrows while one types ---------------------------------------------------------
+  document.addEventListener("input", ({ target }) => {
+    const list = target.dataset?.sift && document.getElementById(target.dataset.sift);
+    if (!list) return;
+    const words = target.value.toLowerCase().split(/\s+/).filter(Boolean);
+    for (const group of list.querySelectorAll("details")) {
+      const name = group.querySelector("summary").textContent;
+      let left = 0;
+      for (const row of group.querySelectorAll("li")) {
+        const told = `${row.textContent} ${name}`.toLowerCase();
+        row.hidden = !words.every((word) => told.includes(word));
+        left += row.hidden ? 0 : 1;
+      }
+      group.hidden = !left;
+      group.open = Boolean(words.length);
+    }
+  });
+
+  const fresh = () => {
+    const coarse = matchMedia("(pointer: coarse)").matches;
+    for (const field of document.querySelectorAll("[data-padded]")) if (coarse) field.inputMode = "none";
+    document.querySelectorAll("[data-spots]").forEach(centered);
+    document.querySelectorAll("[data-zoom]").forEach(pinched);
+  };
+  document.addEventListener("fresh", fresh);
+  fresh();
+})();

@@ -1,0 +1,166 @@
+"""The page of a call is one card: what is needed next is in sight, whatever state the call is in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+from tests.browser.conftest import Phone
+from tests.browser.hidden_fault import Cabinet
+from tests.browser.test_every_page import TARGETS
+from tests.browser.walker import Count, begin, control_of, walk
+from tests.web.mill_street import Shop
+
+from rungwise.records import Store
+
+UNIT = "14 Mill Street"
+FAULTS = {
+    "low_pressure.open": "low-pressure switch",
+    "capacitor.fan_weak": "run capacitor, fan section",
+    "contactor.welded": "contacts welded",
+}
+"""A switch that has opened, a part that is weak, one that does not let go; what names each."""
+
+MOST_SCREENS = 3.0
+MOST_TAPS = 30
+MOST_SHIFT = 0.02
+BESIDE = {"width": 1280, "height": 800}
+
+SHIFTS = """window.moved = []; new PerformanceObserver(list => { for (const each of
+list.getEntries()) if (!each.hadRecentInput) window.moved.push([each.value,
+...each.sources.map(({node}) => node?.outerHTML?.slice(0, 90) ?? '')]) })
+.observe({type: 'layout-shift', buffered: true})"""
+
+
+@pytest.fixture(scope="module", params=FAULTS)
+def fault(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+@pytest.fixture(scope="module")
+def cabinet(fault: str) -> Cabinet:
+    return Cabinet(fault)
+
+
+def looked_at(small: list[object], moved: list[list[object]], *, script: bool) -> Callable[[Page], None]:
+    """What is looked at in each state: targets too small for a glove, and what has moved."""
+
+    def look(page: Page) -> None:
+        small.extend(page.evaluate(TARGETS))
+        if script:
+            moved.extend(page.evaluate("window.moved"))
+
+    return look
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+def test_what_is_needed_next_is_on_the_first_screen(
+    phone: Phone, fault: str, cabinet: Cabinet, *, script: bool
+) -> None:
+    """In every state of a call, with all that is behind one tap closed; the cause is named."""
+    page = phone(script=script)
+    small: list[object] = []
+    moved: list[list[object]] = []
+    if script:
+        page.add_init_script(SHIFTS)
+    count = Count()
+    begin(page, count, UNIT)
+    walk(page, cabinet, count, looked_at(small, moved, script=script))
+    low = [each for each in count.seen if each.control_bottom_px > each.free_bottom_px + 0.5]
+    assert [each for each in count.seen if each.control_top_px < 0] == []
+    assert low == []
+    assert [each for each in count.seen if each.screens > MOST_SCREENS] == []
+    assert small == []
+    assert [each for each in moved if float(str(each[0])) > MOST_SHIFT] == []
+    assert len(count.seen) > 5
+    expect(page.locator("#cause")).to_contain_text(FAULTS[fault], ignore_case=True)
+
+
+def test_a_call_of_three_readings_takes_thirty_taps_at_the_most(phone: Phone) -> None:
+    """From the day's list to the named cause, every digit a tap of its own."""
+    page, count = phone(), Count()
+    begin(page, count, UNIT)
+    before = count.scrolled
+    walk(page, Cabinet("low_pressure.open"), count)
+    assert count.readings >= 1
+    assert count.taps <= MOST_TAPS * max(1.0, count.readings / 3)
+    assert (count.typed, count.scrolled - before) == (0, 0.0)
+
+
+@pytest.mark.parametrize("light", ["auto", "sun", "night"])
+def test_axe_finds_nothing_on_the_card_in_any_light(
+    phone: Phone, shop: Shop, store: Store, light: str
+) -> None:
+    """axe-core as axe-playwright-python carries it, all its rules: symptom, meter, verdict."""
+    page, axe = phone(), Axe()
+    call = f"/calls/{shop.call}"
+    page.goto(call)
+    page.locator("#settings > summary").click()
+    page.locator(f'#settings button[value="{light}"]').click()
+    expect(page.locator("html")).to_have_attribute("data-light", light)
+    wrong = []
+    for path in (call, f"{call}?check=volts-contactor-T1-T2", f"{call}?check=ohms-coil"):
+        page.goto(path)
+        wrong += [(path, each["id"]) for each in axe.run(page).response["violations"]]
+    with store.writing(shop.amari) as book:
+        for check, typed in (("look-fan", "not turning"), ("volts-coil", "26.4 V")):
+            book.readings.take(shop.call, check, typed)
+    page.goto(f"{call}/picture?check=volts-coil")
+    wrong += [("picture", each["id"]) for each in axe.run(page).response["violations"]]
+    assert wrong == []
+
+
+def test_a_desk_shows_card_and_picture_at_once(phone: Phone, shop: Shop) -> None:
+    """At 1280 by 800 nothing has to be scrolled to see where the leads go and to enter."""
+    page = phone(size=BESIDE)
+    page.goto(f"/calls/{shop.call}?check=volts-contactor-T1-T2")
+    seen = control_of(page)
+    assert seen.control_bottom_px <= BESIDE["height"]
+    picture = page.locator(".card .drawing").bounding_box()
+    card = page.locator(".card .asks").bounding_box()
+    assert picture
+    assert card
+    assert picture["x"] >= card["x"] + card["width"] - 1
+    assert picture["y"] + picture["height"] <= BESIDE["height"]
+
+
+def test_a_whole_call_is_worked_at_the_keyboard(phone: Phone) -> None:
+    """The next answer has the focus as soon as the last one is saved."""
+    fault = "low_pressure.open"
+    cabinet, page = Cabinet(fault), phone(size=BESIDE)
+    begin(page, Count(), UNIT)
+    page.locator("section.check .entry button").first.focus()
+    while page.locator("section.check").count():
+        form = page.locator("section.check form[data-draft]")
+        check = form.get_attribute("data-draft") or ""
+        read = cabinet.read(check)
+        if form.locator("button[name=typed]").count():
+            for _ in range(12):
+                if page.evaluate("document.activeElement.value") == read:
+                    break
+                page.keyboard.press("Tab")
+        else:
+            page.keyboard.type("OL" if read == "OL" else read)
+        page.keyboard.press("Enter")
+        page.locator(f'section.check form[data-draft="{check}"]').wait_for(state="detached")
+    expect(page.locator("#cause")).to_contain_text(FAULTS[fault], ignore_case=True)
+
+
+def test_a_picture_is_drawn_larger_and_the_checks_narrow_to_what_is_typed(
+    phone: Phone, shop: Shop
+) -> None:
+    page = phone()
+    page.goto(f"/calls/{shop.call}/picture?check=volts-coil")
+    wide = page.locator("[data-zoom] svg").bounding_box()
+    page.get_by_role("button", name="larger").click()
+    wider = page.locator("[data-zoom] svg").bounding_box()
+    assert wide
+    assert wider
+    assert wider["width"] == pytest.approx(1.5 * wide["width"], rel=0.02)
+    page.goto(f"/calls/{shop.call}?open=others")
+    page.locator("#find-check").fill("coil ohms")
+    rows = page.locator("#others li:visible")
+    expect(rows.first).to_contain_text("coil", ignore_case=True)
+    assert 1 <= rows.count() < 20
