@@ -59,7 +59,7 @@
   };
   const show = () => {
     // What is on its way just now moves nothing on the page.
-    const late = entries.waiting().filter(({ at }) => !own || Date.now() - at >= SLOW_MS);
+    const late = entries.waiting().filter(({ at }) => at < sent);
     const no = entries.refused();
     const open = tray.querySelector("details")?.open;
     tray.hidden = !(late.length || no.length);
@@ -83,6 +83,7 @@
     tray.replaceChildren(...parts);
   };
   let own = 0; // entries that a person has just made, and is shown the outcome of
+  let sent = Infinity; // when the one that is on its way was made
   entries.onchange(show);
   const waiting = () => {
     const left = entries.waiting().length;
@@ -90,8 +91,9 @@
   };
   const settled = async (slow, ...made) => {
     own += 1;
-    const late = setTimeout(() => { slow(); show(); }, SLOW_MS); // with half a signal nobody waits to type the next
-    try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); show(); }
+    sent = Date.now();
+    const late = setTimeout(() => { sent = Infinity; slow(); show(); }, SLOW_MS); // with half a signal nobody waits to type the next
+    try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); sent = Infinity; show(); }
   };
   const retried = async () => {
     if (own) return;
