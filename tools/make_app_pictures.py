@@ -63,12 +63,13 @@ class Shot:
 SHOTS = (
     Shot("day", "/day"),
     Shot("day-dark", "/day", "dark"),
-    Shot("call", "/calls/{call}", at="#check"),
-    Shot("call-dark", "/calls/{call}", "dark", at="#check"),
-    Shot("call-leads", "/calls/{call}", at="#picture"),
-    Shot("call-suspects", "/calls/{call}", at="#suspects"),
-    Shot("call-desk", "/calls/{call}", width=1280, height=1240),
-    Shot("call-desk-dark", "/calls/{call}", "dark", width=1280, height=900),
+    Shot("call", "/calls/{call}"),
+    Shot("call-dark", "/calls/{call}", "dark"),
+    Shot("call-sun", "/calls/{call}", "sun"),
+    Shot("call-leads", "/calls/{call}/picture?check=volts-contactor-T1-T2"),
+    Shot("call-suspects", "/calls/{call}?open=suspects", at="#suspects"),
+    Shot("call-desk", "/calls/{call}?check=volts-contactor-T1-T2", width=1280, height=800),
+    Shot("call-desk-dark", "/calls/{call}", "dark", width=1280, height=800),
     Shot("unit", "/units/{unit}"),
     Shot("unit-desk", "/units/{unit}", width=1280, height=900),
     Shot("unit-desk-dark", "/units/{unit}", "dark", width=1280, height=900),
@@ -171,7 +172,9 @@ def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -
         color_scheme="dark" if shot.scheme == "dark" else "light", reduced_motion="reduce",
         device_scale_factor=2 if shot.width < 600 else 1,
     )  # fmt: skip
-    context.add_cookies([{"name": "person", "value": str(numbers["person"]), "url": address}])
+    light = {"dark": "night", "light": "auto"}.get(shot.scheme, shot.scheme)
+    told = {"person": str(numbers["person"]), "light": light}
+    context.add_cookies([{"name": n, "value": v, "url": address} for n, v in told.items()])
     page = context.new_page()
     answer = page.goto(shot.path.format(**numbers), wait_until="networkidle")
     if answer is None or not answer.ok:

@@ -1,4 +1,4 @@
-"""The page of a call is one card: what is needed next is in sight, whatever state the call is in."""
+"""The page of a call is one card: what is needed next is in sight in every state of a call."""
 
 from __future__ import annotations
 
@@ -44,7 +44,9 @@ def cabinet(fault: str) -> Cabinet:
     return Cabinet(fault)
 
 
-def looked_at(small: list[object], moved: list[list[object]], *, script: bool) -> Callable[[Page], None]:
+def looked_at(
+    small: list[object], moved: list[list[object]], *, script: bool
+) -> Callable[[Page], None]:
     """What is looked at in each state: targets too small for a glove, and what has moved."""
 
     def look(page: Page) -> None:

@@ -18,22 +18,42 @@
   });
 
   // --- the picture opens where the leads are ------------------------------------------------------
-  const TEXT_PX = 11; // the least that a label may come to where both leads are to be seen at once
-  const spotsIn = (frame) => frame.dataset.spots.split(" ").filter(Boolean).map((name) => frame.querySelector(`[data-terminal="${CSS.escape(name)}"]`)?.getBoundingClientRect()).filter(Boolean);
-  const span = (spots, low, high) => [Math.min(...spots.map((each) => each[low])), Math.max(...spots.map((each) => each[high]))];
-  const centered = (frame) => {
-    if (!spotsIn(frame).length) return;
-    const at = frame.getBoundingClientRect();
-    const [top, bottom] = span(spotsIn(frame), "top", "bottom");
+  const boxes = (frame, names) => names.map((name) => frame.querySelector(`[data-terminal="${CSS.escape(name)}"]`)?.getBoundingClientRect()).filter(Boolean);
+  const span = (found, low, high) => [Math.min(...found.map((each) => each[low])), Math.max(...found.map((each) => each[high]))];
+  const put = (frame, names) => {
+    const [at, found] = [frame.getBoundingClientRect(), boxes(frame, names)];
+    const [[left, right], [top, bottom]] = [span(found, "left", "right"), span(found, "top", "bottom")];
+    frame.scrollLeft += (left + right - at.left - at.right) / 2;
+    frame.scrollTop += (top + bottom - at.top - at.bottom) / 2;
+  };
+  // Two leads too far apart for one small picture stand in one each, side by side.
+  const halved = (frame, names) => {
     const svg = frame.querySelector("svg");
-    const fits = 0.9 * frame.clientHeight / (bottom - top);
-    const least = TEXT_PX / 11 * svg.viewBox.baseVal.width; // labels are 11 units high
-    if (fits < 1 && matchMedia("(min-width: 64rem)").matches) svg.style.width = `${Math.max(least, fits * svg.getBoundingClientRect().width)}px`;
-    let spots = spotsIn(frame);
-    const middle = (low, high) => span(spots, low, high).reduce((sum, each) => sum + each / 2, 0);
-    if (middle("top", "bottom") && span(spots, "top", "bottom").reduce((low, high) => high - low) > frame.clientHeight) spots = spots.slice(0, 1); // the red lead
-    frame.scrollLeft += middle("left", "right") - (at.left + at.right) / 2;
-    frame.scrollTop += middle("top", "bottom") - (at.top + at.bottom) / 2;
+    const panes = names.map((name, at) => {
+      const pane = Object.assign(document.createElement("span"), { className: "pane" });
+      pane.append(at ? svg.cloneNode(true) : svg);
+      return pane;
+    });
+    panes[1].firstChild.removeAttribute("id");
+    frame.classList.add("two");
+    frame.replaceChildren(...panes);
+    names.forEach((name, at) => put(panes[at], [name]));
+  };
+  const centered = (frame) => {
+    const names = frame.dataset.spots.split(" ").filter((name) => boxes(frame, [name]).length);
+    if (!names.length || frame.classList.contains("two")) return;
+    const found = boxes(frame, names);
+    const [wide, high] = [span(found, "left", "right"), span(found, "top", "bottom")].map(([low, top]) => top - low);
+    const svg = frame.querySelector("svg");
+    if (matchMedia("(min-width: 64rem)").matches) {
+      const least = svg.viewBox.baseVal.width; // a label is never smaller than it is drawn
+      const fits = 0.9 * frame.clientHeight / high;
+      if (fits < 1) svg.style.width = `${Math.max(least, fits * svg.getBoundingClientRect().width)}px`;
+    } else if (frame.matches(".look-at") && names.length === 2 && (wide > frame.clientWidth || high > frame.clientHeight)) {
+      halved(frame, names);
+      return;
+    }
+    put(frame, names);
   };
 
   // --- and is drawn larger by two fingers, a double tap or a key ----------------------------------
