@@ -74,10 +74,17 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
         for switch in unit.roles.opening_on(cause.what):
             opened = by_id.get(f"{switch}.open")
             if opened is not None:
-                yield _suspect(cause, unit.roles.compressors_with(switch), opened)
+                yield _suspect(cause, unit.roles.compressors_with(switch), opened, unit)
 
 
-def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect) -> Suspect:
+def _title(cause: _Cause, opened: Suspect, unit: Unit) -> str:
+    """With the circuit, in a unit that has two."""
+    circuit = unit.part(opened.block).circuit
+    of = f" ({circuit} circuit)" if circuit else ""
+    return f"{cause.title}{of}, {cause.effect}"
+
+
+def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect, unit: Unit) -> Suspect:
     edits = tuple(
         edit
         for compressor in compressors
@@ -88,7 +95,7 @@ def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect) -> Susp
     )
     return Suspect(
         f"{opened.block}.{cause.mode}",
-        f"{cause.title}, {cause.effect}",
+        _title(cause, opened, unit),
         opened.block,
         cause.mode,
         edits,
