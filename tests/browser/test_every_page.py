@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -22,9 +23,14 @@ PATHS = (
     "/units/1/wiring?out=high_pressure",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part", "/calls/1/wires",
     "/calls/1/lost", "/calls/1/proof", "/calls/1/sign-off", "/calls/1/paper",
+    "/van", "/van?kind=dual_capacitor", "/stickers?unit=1", "/calls/1/wires/photo/1",
+    "/units/1/plate-photo/1",
     "/practice", "/practice/2", "/practice/3/score", "/ahead?wait=60", "/units/1/ahead?wait=60",
     "/calls/999",
 )  # fmt: skip
+PLATE = Path(__file__).parent / "plate.png"
+"""Rows of a nameplate as the tests of the camera have them, drawn."""
+
 AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
 """Pages that are laid out otherwise at a desk."""
 MOST_BYTES = 150 * 1024
@@ -73,6 +79,7 @@ SQUEEZED = """() => [...document.querySelectorAll('.facts dd')].filter(e => e.of
 def some_readings(store: Store, shop: Shop) -> None:
     """A call with something on it, a practice call that runs, one that has ended, and a past."""
     with store.writing(shop.amari) as book:
+        book.photos.add(PLATE.read_bytes(), call_id=shop.call, shows="wires as found")
         book.symptoms.take(shop.call, "look-compressor", "silent", value="silent")
         book.readings.take(shop.call, "volts-coil", "0 V", value=0.0, unit="V")
         book.readings.take(shop.call, "ohms-coil", "13.8 Ω", value=13.8, unit="Ω")

@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from rungwise.wording import mark
+
 __all__ = ["DUAL", "MISREAD", "NAMES", "REFRIGERANT", "UF", "LabelName", "Value"]
 
 
@@ -40,7 +42,7 @@ class LabelName:
 _DIGIT = "0-9OoIlSB"
 _LIKE_DIGITS = str.maketrans({"O": "0", "o": "0", "I": "1", "l": "1", "S": "5", "B": "8"})
 MOST_UF = 120.0
-MISREAD = "a letter stands where a digit belongs"
+MISREAD = mark("a letter stands where a digit belongs")
 
 
 def number(most_digits: int = 3, units: str = "", *, decimals: bool = True) -> Reader:
@@ -111,7 +113,7 @@ def _volts(text: str) -> Value | None:
     if found is None:
         return None
     told = re.sub(r"\s", "", found[1]).replace("-", "/")
-    alone = "208 stands alone: is it 208/230?" if told == "208" else ""
+    alone = mark("208 stands alone: is it 208/230?") if told == "208" else ""
     return Value(told, found.start(1), found.end(), alone)
 
 

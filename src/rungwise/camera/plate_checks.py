@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from rungwise.camera.read_field import ReadField
+from rungwise.wording import mark
 
 __all__ = ["checked"]
 
@@ -44,12 +45,12 @@ def _ranges(fields: Mapping[str, ReadField]) -> Doubts:
             yield (key,), f"outside {low:g} to {high:g}"
     fuse = _number(fields, "mocp_a")
     if fuse is not None and fuse not in FUSES:
-        yield ("mocp_a",), "no standard size"
+        yield ("mocp_a",), mark("no standard size")
     if "serial" in fields and len(fields["serial"].text.replace(" ", "")) < SHORTEST_SERIAL:
-        yield ("serial",), "short for a serial number"
+        yield ("serial",), mark("short for a serial number")
     for key in ("model", "serial"):
         if key in fields and _could_be_either(fields[key].text):
-            yield (key,), "a letter may be a digit: O 0, I 1, B 8, S 5, Z 2"
+            yield (key,), mark("a letter may be a digit: O 0, I 1, B 8, S 5, Z 2")
 
 
 def _between(fields: Mapping[str, ReadField]) -> Doubts:
@@ -57,14 +58,14 @@ def _between(fields: Mapping[str, ReadField]) -> Doubts:
         _number(fields, key) for key in ("rla_a", "lra_a", "fan_fla_a", "mca_a", "mocp_a")
     )
     if rla and lra and not STARTS[0] <= lra / rla <= STARTS[1]:
-        yield ("rla_a", "lra_a"), "LRA is not 3 to 8 times RLA"
+        yield ("rla_a", "lra_a"), mark("LRA is not 3 to 8 times RLA")
     if rla and fla and mca and not _adds_up(rla, fla, mca):
-        yield ("rla_a", "fan_fla_a", "mca_a"), "MCA is not 1.25 times RLA plus FLA"
+        yield ("rla_a", "fan_fla_a", "mca_a"), mark("MCA is not 1.25 times RLA plus FLA")
     if mca and mocp and not mca <= mocp <= 2.5 * mca:
-        yield ("mca_a", "mocp_a"), "the fuse does not go with MCA"
+        yield ("mca_a", "mocp_a"), mark("the fuse does not go with MCA")
     for key in ("rla_a", "fan_fla_a", "mca_a"):
         if key in fields and not (rla and fla and mca) and "." not in fields[key].text:
-            yield (key,), "a decimal point may be missing"
+            yield (key,), mark("a decimal point may be missing")
 
 
 def _adds_up(rla: float, fla: float, mca: float) -> bool:

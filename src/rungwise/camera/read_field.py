@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from rungwise.camera.words import Word
+from rungwise.wording import mark
 
 __all__ = ["ReadField", "Sureness", "field_from"]
 
@@ -47,7 +48,7 @@ def field_from(
     """A field from the words that say it; label: the words that name it, for its strip."""
     said = tuple(words)
     worst = min((each.score for each in said), default=0.0)
-    faint = "faint or blurred" if worst < SURE_SCORE else ""
+    faint = mark("faint or blurred") if worst < SURE_SCORE else ""
     return ReadField(key, text, _around((*said, *label)), why or faint)
 
 

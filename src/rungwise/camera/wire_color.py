@@ -20,6 +20,7 @@ from rungwise.camera.pictures import points_of
 from rungwise.camera.read_field import Sureness
 from rungwise.camera.stripe import stripe_beside
 from rungwise.errors import BadInput
+from rungwise.wording import mark
 
 __all__ = ["COLORS", "ColorGuess", "color_at"]
 
@@ -97,7 +98,7 @@ def color_at(
     if second == guess.name:
         return guess
     return ColorGuess(f"{guess.name}/{second}", guess.share, guess.others, guess.rgb,
-                      "a stripe: look which color is the wider one")  # fmt: skip
+                      mark("a stripe: look which color is the wider one"))  # fmt: skip
 
 
 def _patch(light: Array, at: tuple[float, float]) -> Array:

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from rungwise.camera import ReadField, Word, read_part
 from rungwise.replacement import CANDIDATE_KINDS
+from rungwise.wording import mark
 
 __all__ = ["kind_of", "label_fields"]
 
@@ -68,4 +69,4 @@ def _poles(fields: Iterable[ReadField], asked: set[str]) -> tuple[ReadField, ...
     if speed is None or "poles" not in asked or float(speed.text) < 1.0:
         return ()
     poles = 2 * math.floor(SYNCHRONOUS_RPM / 2.0 / float(speed.text))
-    return (ReadField("poles", str(poles), speed.box, "reckoned from the speed"),)
+    return (ReadField("poles", str(poles), speed.box, mark("reckoned from the speed")),)
