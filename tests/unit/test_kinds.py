@@ -12,13 +12,13 @@ from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
 from rungwise.parts.facets import Motor
 from rungwise.parts.kind import Mode, PartKind
+from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import (
     CoilRule,
     DelayRule,
     FuseRule,
     MotorRule,
     OverloadRule,
-    PressureRule,
     Rule,
 )
 from rungwise.unit import arrangement

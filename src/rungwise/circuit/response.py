@@ -96,6 +96,12 @@ class SeenPart:
         """RMS amps through an element of the part."""
         return amp_through(self._response.part, self._response.volts, self._link(element))
 
+    def residual_amp(self, elements: tuple[str, ...]) -> FloatArray:
+        """RMS of the sum of the amps through several elements."""
+        part, volts = self._response.part, self._response.volts
+        each = [phasor_through(part, volts, self._link(element)) for element in elements]
+        return np.asarray(np.abs(np.sum(each, axis=0)))
+
     def slip(self, machine: str, free: BoolArray) -> FloatArray:
         """The slip that each rotor comes to from the one it has: 1 where it stands."""
         part, volts = self._response.part, self._response.volts
@@ -183,10 +189,15 @@ def most_amp(pair: PairLink, amps: tuple[ComplexArray, ComplexArray]) -> FloatAr
 
 def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
     """Amps through a two-terminal element without a source of its own."""
+    return np.asarray(np.abs(phasor_through(part, volts, link)))
+
+
+def phasor_through(part: Batch, volts: ComplexArray, link: Link) -> ComplexArray:
+    """The same as a phasor, from its first terminal to its second."""
     admittance = branch_admittance(part, link, "ac")
     if admittance is None:
-        return np.zeros(part.size)
-    return np.asarray(np.abs(admittance * (volts[link.a] - volts[link.b])))
+        return np.zeros(part.size, complex)
+    return np.asarray(admittance * (volts[link.a] - volts[link.b]))
 
 
 def _drive(part: Batch, volts: ComplexArray, ohm: ComplexArray, pair: PairLink) -> Drive:

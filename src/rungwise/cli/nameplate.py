@@ -84,7 +84,7 @@ def plate(
 
 
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
-    from rungwise.replacement import Standing
+    from rungwise.replacement import Standing, place_rules
 
     page.title(unit.title, [OF_THE_PLACE if unit.hz < NEC_HZ else BY_THE_NEC])
     page.heading("the circuit it asks for")
@@ -104,13 +104,20 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
     marks = {Standing.WRONG: "no:", Standing.DOUBT: "look:", Standing.FINE: "ok:"}
     for finding in found.findings:
         page.point(f"{finding.text} [{finding.source}]", mark=marks[finding.level])
+    told = place_rules(unit)
+    if told:
+        page.heading("rules of the place")
+        for rule in told:
+            page.point(rule)
 
 
 def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
     from dataclasses import asdict
 
+    from rungwise.replacement import place_rules
     from rungwise.services import unit_json
 
+    told = place_rules(unit)
     return {
         "unit": unit_json(unit),
         "surroundings": asdict(around),
@@ -121,6 +128,7 @@ def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
         "disconnect_a": found.disconnect_a,
         "stands": found.stands,
         "findings": [{**asdict(each), "level": each.level.value} for each in found.findings],
+        **({"rules_of_the_place": list(told)} if told else {}),
     }
 
 

@@ -96,6 +96,7 @@ if TYPE_CHECKING:
     from rungwise.parts.passive import SPLICE
     from rungwise.parts.phase_rule import PhaseRule
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
+    from rungwise.parts.residual_breaker import RESIDUAL_A
     from rungwise.parts.rule import Rule, Side, Wish
     from rungwise.parts.seen import Looks, Probes
     from rungwise.parts.trade import (
@@ -109,7 +110,15 @@ if TYPE_CHECKING:
         Wear,
         WearFamily,
     )
-    from rungwise.parts.wire import ALTERNATE, HIGH_RESISTANCE, PAIR, RUBBED, WIRE, copper_ohm
+    from rungwise.parts.wire import (
+        ALTERNATE,
+        HIGH_RESISTANCE,
+        PAIR,
+        RUBBED,
+        WIRE,
+        awg_area_mm2,
+        copper_ohm,
+    )
     from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words
 
 F = TypeVar("F", bound=Facet)
@@ -141,6 +150,7 @@ __all__ = [
     "PAIR",
     "PLACES_ON_A_TERMINAL",
     "PLATE_SHARE_LOW",
+    "RESIDUAL_A",
     "RUBBED",
     "RUNNING_SLIP",
     "R_TO_C_LEAST_V",
@@ -223,6 +233,7 @@ __all__ = [
     "WearFamily",
     "Wish",
     "Words",
+    "awg_area_mm2",
     "coil_does",
     "conductors_of",
     "copper_ohm",

@@ -22,8 +22,8 @@ import numpy.typing as npt
 from rungwise.parts.element import Expr, FloatArray, Lookup
 
 __all__ = [
-    "CoilRule", "DelayRule", "FuseRule", "Going", "MotorRule", "OverloadRule", "PressureRule",
-    "Rule", "Seen", "Side", "Step", "Wish", "trip_seconds",
+    "CoilRule", "DelayRule", "FuseRule", "Going", "MotorRule", "OverloadRule", "Rule", "Seen",
+    "Side", "Step", "Wish", "trip_seconds",
 ]  # fmt: skip
 
 BoolArray = npt.NDArray[np.bool_]
@@ -78,6 +78,9 @@ class Seen(Protocol):
 
     def amp(self, element: str) -> FloatArray:
         """RMS amps through an element of the part."""
+
+    def residual_amp(self, elements: tuple[str, ...]) -> FloatArray:
+        """RMS of the sum of the amps through several elements, each from its first terminal."""
 
     def slip(self, machine: str, free: BoolArray) -> FloatArray:
         """The slip that the rotor comes to; 1 where it is not free to turn."""
@@ -442,45 +445,6 @@ class DelayRule(Rule):
         if self._ratio(seen)[0] < 1.0:
             return None
         return Wish(1.0, self.delay_s(seen.values).item(), by_then=True)
-
-
-@dataclass(frozen=True, slots=True)
-class PressureRule(Rule):
-    """State becomes 1 when the pressure on its side passes `opens_psi`.
-
-    `side` is `high` (opens on rise) or `low` (opens on fall); it closes again at
-    `closes_psi`.  Pressures are gauge psi of the one refrigerant that stands for all.
-    `element` is its contact.
-    """
-
-    side: Side
-    opens_psi: Expr
-    closes_psi: Expr
-
-    order = 6
-    watches = "pressure"
-    opens = "until cool"
-    pulls = False
-
-    def at_once(self, seen: Seen, /) -> None:
-        """Pressure takes its time."""
-
-    def wait_s(self, seen: Seen, /) -> FloatArray | None:
-        """Seconds of running until it opens."""
-        wait = seen.pressed_s(self.side, self.opens_psi(seen.values))
-        return None if wait is None else np.where(seen.values[self.state] == 0, wait, np.inf)
-
-    def wish(self, seen: Seen, going: Going, /) -> Wish | None:
-        """Open, or close again."""
-        is_open = bool(seen.values[self.state][0] > 0)
-        psi = (self.closes_psi if is_open else self.opens_psi)(seen.values)
-        # A high side opens on rise and closes on fall; a low side the other way about.
-        seconds = going.pressure_s(self.side, float(psi), rising=is_open == (self.side == "low"))
-        return None if np.isinf(seconds) else Wish(float(not is_open), seconds, by_then=False)
-
-    def keeps_within(self, values: Lookup, /) -> tuple[Side, FloatArray]:
-        """Its own limit: beyond that it has opened."""
-        return self.side, self.opens_psi(values)
 
 
 def _soon(step: Step, seconds: float) -> Wish | None:

@@ -26,7 +26,8 @@ from rungwise.parts.facets import (
 from rungwise.parts.hot_air_rule import HotAirRule
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
-from rungwise.parts.rule import PressureRule, Rule
+from rungwise.parts.pressure_rule import PressureRule
+from rungwise.parts.rule import Rule
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
 from rungwise.parts.words import FAILED, LeaveOff, Plain, Words

@@ -26,7 +26,8 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import in_line, series_switch
-from rungwise.parts.rule import Going, PressureRule, Rule, Seen, Step, Wish
+from rungwise.parts.pressure_rule import PressureRule
+from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
