@@ -8,7 +8,7 @@ from rungwise.isolation import WorkPlan
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 
-__all__ = ["POWER_ON", "counting", "power_came_on", "read_again"]
+__all__ = ["POWER_ON", "counting", "power_came_on", "read_again", "run_out"]
 
 POWER_ON = "power is on again"
 """Kept beside the steps when somebody says so: nothing that was ticked before counts any more."""
@@ -22,12 +22,27 @@ READ = ("prove meter", "try", "measure", "empty", "result")
 
 def power_came_on(book: UnitOfWork, number: int) -> None:
     """Write down that the power is on again."""
-    book.steps.tick(number, POWER_ON, 0, POWER_ON)
+    _mark(book, number, POWER_ON)
 
 
 def read_again(book: UnitOfWork, number: int, scope: str) -> None:
     """Write down that the readings of a scope begin anew."""
-    book.steps.tick(number, f"{AGAIN}{scope}", 0, AGAIN)
+    _mark(book, number, f"{AGAIN}{scope}")
+
+
+def _mark(book: UnitOfWork, number: int, zone: str) -> None:
+    """Each time a row of its own: the records keep what is told twice in one place only once."""
+    book.steps.tick(number, zone, len(book.steps.now(number, zone)), zone)
+
+
+def run_out(
+    plan: WorkPlan, rows: Sequence[records.Step], steps: Sequence[records.Step]
+) -> set[tuple[int, str]]:
+    """Number and text of what stands of an earlier round; it is taken back before it is told anew,
+    or the same answer again would be no new one.
+    """
+    held = {row.id for row in counting(plan, rows, steps)}
+    return {(row.number, row.text) for row in rows if row.id not in held}
 
 
 def counting(

@@ -24,7 +24,7 @@ from rungwise.web.pages.make_dead.cards import DeadCard, cards_of, last_done, no
 from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
 from rungwise.web.pages.make_dead.live_picture import live_words, svg_when_open
 from rungwise.web.pages.make_dead.reading import all_below, asks_volts
-from rungwise.web.pages.make_dead.rounds import counting, power_came_on, read_again
+from rungwise.web.pages.make_dead.rounds import counting, power_came_on, read_again, run_out
 from rungwise.web.pages.make_dead.stamp import PowerStamp, live_since, stamp_of
 from rungwise.web.pages.make_dead.steps import (
     RUNS_ON,
@@ -156,11 +156,14 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     scope = scope_of(check[0])
     with here.reading() as book:
         held = gathered(book, number)
-        seen_on = runs_on(book.steps.standing(number))
-    plan = isolation(job_of(here, held), scope, runs_on=seen_on).plan
+        steps = book.steps.standing(number)
+    plan = isolation(job_of(here, held), scope, runs_on=runs_on(steps)).plan
+    old = run_out(plan, rows_of(steps, scope), steps)
     told = [_told(_step(plan, each), typed_of(typed, unit, quick), done) for each in check]
     with here.writing() as book:
         for each in told:
+            if (each.step.number, each.step.whole) in old:
+                book.steps.tick(number, scope, each.step.number, each.step.whole, done=False)
             book.steps.tick(
                 number, scope, each.step.number, each.step.whole, done=each.done,
                 typed=each.typed, reading=each.volt, unit="V" if each.volt is not None else "",
