@@ -143,7 +143,7 @@ def good_figure(page: Page, good: Cabinet, check: str) -> str:
     try:
         return good.read(check)
     except KeyError:
-        told = page.locator("section.check .head .figure").inner_text()
+        told = page.locator("section.check .head .must").inner_text()
         figures = [float(each) for each in re.findall(r"\d+(?:\.\d+)?", told)]
         return f"{sum(figures[-2:]) / len(figures[-2:]):.3g}"
 

@@ -145,7 +145,8 @@
   const lookAgain = () => {
     clearTimeout(looking);
     const main = document.getElementById("main");
-    if (!main.dataset.lookAgain) return;
+    const wait_s = main.querySelector("[data-runs-out]")?.dataset.runsOut ?? main.dataset.lookAgain;
+    if (!wait_s) return;
     looking = setTimeout(async () => {
       const on = document.activeElement;
       const busy = on?.matches("input, textarea, select") || main.querySelector("[data-busy]");
@@ -154,7 +155,7 @@
       const at = form?.id ? [...form.querySelectorAll("button")].indexOf(on) : -1;
       const same = main === document.getElementById("main");
       if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
-    }, 1000 * main.dataset.lookAgain);
+    }, 1000 * wait_s);
   };
   const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=file], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(" ");
   document.addEventListener("submit", async (event) => {
