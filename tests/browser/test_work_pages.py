@@ -194,7 +194,7 @@ def test_loose_wires_are_listed_and_rung_out_card_by_card(phone: Phone, *, scrip
         expect(card(page).get_by_label("Tag")).to_have_value(tag)
         card(page).get_by_label("Color").fill("yellow")
         tap(page, card(page).get_by_role("button", name="Add it"))
-    expect(card(page)).to_contain_text("ohms", ignore_case=True, timeout=30_000)
+    expect(card(page)).to_contain_text("ohms", ignore_case=True, timeout=90_000)
     looked_at(page)
 
 

@@ -137,12 +137,13 @@ def keep_repaired(
 
 
 @router.post("/calls/{number}/proof/start", include_in_schema=False)
-def tick_start(
+def tick_start(  # noqa: PLR0913  # the fields of the form
     number: int,
     here: Here,
     step: Annotated[list[int], Form(max_length=60)],
     done: Annotated[Literal["true", "false"], Form()] = "true",
     seen: Seen = None,
+    back: Annotated[str, Form(max_length=20)] = "",
 ) -> Response:
     """Tick moments of the first start, or take them back.
 
@@ -156,7 +157,7 @@ def tick_start(
         for each in step:
             text = str(steps[each - 1].what)
             book.steps.tick(number, START_UP, each, text, done=done == "true", seen=seen)
-    return goto(f"/calls/{number}/proof#{'check' if len(step) > 1 else f'start-{step[0]}'}")
+    return goto(f"/calls/{number}/proof#{back or f'start-{step[0]}'}")
 
 
 @router.post("/calls/{number}/proof/fields/{units}/{key}", include_in_schema=False)
