@@ -12,15 +12,23 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 import numpy as np
-from tests.phone.phone_belief import Work, differences, here, on_phone
+from tests.phone.phone_belief import Work, believed, differences, here, on_phone
 from tests.phone.random_tables import random_table, random_works
 
-from rungwise.diagnosis import Call, FaultTable
+from rungwise.diagnosis import (
+    Belief,
+    Call,
+    FaultTable,
+    ReadingModel,
+    next_check,
+    rounded,
+    verdict,
+)
 from rungwise.services.input_files import open_call
 from rungwise.services.runtime.table_store import fault_table
 from rungwise.services.wording.complaint_words import weights_before
 
-__all__ = ["WIDEST", "call_works", "compared", "random_work"]
+__all__ = ["WIDEST", "call_works", "compared", "left_out", "random_work"]
 
 WIDEST = 1e-9
 AT_ONCE = 50
@@ -73,16 +81,45 @@ def main(told: list[str]) -> int:
     for name in told[1:]:
         call, opened = open_call(name)
         table = fault_table(opened)
-        found += _telling(name, [(table, call_works(table, call))])
+        works = call_works(table, call)
+        found += _telling(name, [(table, works)])
+        apart, unlike = left_out(table, works)
+        _say(f"  digits left out: a probability by {apart:.1e}; other verdict or next: {unlike}")
     return int(any(apart > WIDEST for _, apart in found))
+
+
+def left_out(table: FaultTable, works: list[Work]) -> tuple[float, int]:
+    """What the digits change that a phone's table leaves out.
+
+    The widest change of a repair's probability, and after how many readings of the call the kind
+    of the verdict, its repair or the next check is another one.
+    """
+    models = ReadingModel(table), ReadingModel(rounded(table))
+    widest, unlike = 0.0, 0
+    for work in works:
+        both = [believed(model, work) for model in models]
+        one, other = (each.posterior(table.by_repair) for each in both)
+        widest = max(widest, float(np.abs(one - other).max()))
+        unlike += _outcome(both[0], work) != _outcome(both[1], work)
+    return widest, unlike
+
+
+def _outcome(belief: Belief, work: Work) -> tuple[object, ...]:
+    reach = frozenset(card.id for card in belief.table.checks) - set(work.skipped)
+    told, advice = verdict(belief, allowed=reach), next_check(belief, allowed=reach)
+    return told.kind, told.answer and told.answer.repair, advice.check and advice.check.id
+
+
+def _say(text: str) -> None:
+    sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
 
 
 def _telling(name: str, jobs: list[Job]) -> list[tuple[str, float]]:
     every = list(compared(jobs))
     widest: Any = max(every, key=lambda each: each[1])
     told = f"{len(every)} numbers, widest difference {widest[1]:.1e} at {widest[0][:200]}"
-    sys.stdout.write(f"{name}: {told}\n")
-    sys.stdout.flush()
+    _say(f"{name}: {told}")
     return [widest]
 
 

@@ -69,14 +69,20 @@ def here(table: FaultTable, calls: Sequence[Work]) -> list[dict[str, Any] | None
     return [_told(model, call) for call in calls]
 
 
-def _told(model: ReadingModel, call: Work) -> dict[str, Any] | None:
+def believed(model: ReadingModel, call: Work) -> Belief:
+    """The belief after a call's readings. Raises BadReading where no suspect gives them."""
     belief = Belief.start(model, call.weights)
+    for name, value in call.readings:
+        card = model.table.check(name)
+        said = card.choices[int(value)] if card.form == "choice" else value
+        belief = belief.observe(name, said)
+    return belief
+
+
+def _told(model: ReadingModel, call: Work) -> dict[str, Any] | None:
     table = model.table
     try:
-        for name, value in call.readings:
-            card = table.check(name)
-            said = card.choices[int(value)] if card.form == "choice" else value
-            belief = belief.observe(name, said)
+        belief = believed(model, call)
     except BadReading:
         return None
     allowed = frozenset(card.id for card in table.checks) - set(call.skipped)

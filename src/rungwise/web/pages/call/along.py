@@ -165,18 +165,14 @@ def _patch(old: list[str], new: list[str]) -> list[tuple[int, int, str]]:
 
 
 def _rows(model: ReadingModel) -> list[SimpleNamespace]:
-    """Each repair as a line among the suspects; what spoke for it is told with signal."""
+    """Each suspect as a line among them; what spoke for it is told with signal."""
     return [
         SimpleNamespace(
-            repair=repair, title=_leading(model, repair).title, probability=0.5, in_all=None,
+            repair=each.repair, title=each.title, probability=0.5, in_all=None,
             speaks_for=[], speaks_against=[],
         )
-        for repair in model.table.by_repair.names
+        for each in model.table.suspects
     ]  # fmt: skip
-
-
-def _leading(model: ReadingModel, repair: str) -> SuspectCard:
-    return next(each for each in model.table.suspects if each.repair == repair)
 
 
 def _answers(piece: Piece, view: Fields, model: ReadingModel) -> Iterator[tuple[str, Any]]:

@@ -9,6 +9,7 @@ const STORE = "rungwise-along";
 const SLOT = "\uFFFC";
 const PAGES = ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "/picture"];
 const SHOWN = 6;
+const LIKELY_PARTS = 3;
 
 const section = document.getElementById("along");
 const number = section?.dataset.call;
@@ -35,8 +36,10 @@ const takeAlong = async () => {
   try {
     const parts = [base, `${base}/table`, `${base}/state`];
     for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); await keep(path); }
-    for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
     held = null;
+    const likely = await likelyParts().catch(() => []);
+    const ofParts = likely.flatMap((part) => ["part", "wires"].map((page) => `/calls/${number}/${page}?of=${encodeURIComponent(part)}`));
+    for (const path of ["/day", ...ofParts, ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
     await tell();
   } catch { told(section.dataset.failed); }
   key.disabled = false;
@@ -55,12 +58,23 @@ const carried = async () => {
   held ??= new ReadingModel(carriedTable(new Uint8Array(await all[2].arrayBuffer())));
   return { pieces, state, model: held };
 };
+/** The parts that are likeliest at fault, whose pages are taken along too. */
+const likelyParts = async () => {
+  const { pieces, state, model } = await carried();
+  const { verdict: found } = answered(model, state, waiting(), { free: pieces.free });
+  const parts = [found.answer, ...found.runnersUp].filter(Boolean).map((each) => each.suspect.part).filter(Boolean);
+  return [...new Set(parts)].slice(0, LIKELY_PARTS);
+};
 const waiting = () => entries.waiting().filter(({ url }) => new URL(url, location.href).pathname === `/calls/${number}/readings`).map(({ body }) => Object.fromEntries(body));
 
 const percentIn = ({ most, half, least }) => (share) => (share > 0.99 ? most : share < 0.01 ? least : half.replace("50", String(Math.round(100 * share))));
 const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
 const pieceOf = (html) => { const made = document.createElement("template"); made.innerHTML = html.trim(); return made.content.firstElementChild; };
 const fill = (pattern, text) => pattern.replace(SLOT, text);
+
+/** What a check and a fault are called in the language of the page. */
+const titleOf = ({ cards }, check) => pieceOf(cards[check]).querySelector("#check").textContent;
+const nameOf = ({ answers }, { id }) => pieceOf(answers[id].found[1]).querySelector("b").textContent;
 
 /** A check's card, with its picture: the ladder without leads, and what differs from it. */
 const cardPiece = ({ cards, pictures }, check) => {
@@ -80,11 +94,11 @@ const owedLines = (found, { pieces, model }, belief) => {
   const said = (place) => {
     const { check, value } = belief.readings[place];
     const card = table.checks[check];
-    const text = readingText(card, value);
-    return card.title.endsWith("?") ? `${card.title} ${text}` : `${card.title}: ${text}`;
+    const [title, text] = [titleOf(pieces, card.id), readingText(card, value)];
+    return title.endsWith("?") ? `${title} ${text}` : `${title}: ${text}`;
   };
-  const lines = found.confirm ? confirmLines(found.confirm, words, limits) : [];
-  if (found.first.length) lines.push(fill(words.before, found.first.map((card) => card.title).join("; ")));
+  const lines = found.confirm ? confirmLines(found.confirm, pieces) : [];
+  if (found.first.length) lines.push(fill(words.before, found.first.map((card) => titleOf(pieces, card.id)).join("; ")));
   if (found.again !== null) lines.push(fill(words.again, said(found.again)));
   const doubts = [
     ...found.doubtful.map((place) => fill(words.impossible, said(place))),
@@ -92,7 +106,8 @@ const owedLines = (found, { pieces, model }, belief) => {
   ];
   return { lines, doubts };
 };
-const confirmLines = (confirm, words, limits) => {
+const confirmLines = (confirm, pieces) => {
+  const { words, limits } = pieces;
   const { check } = confirm;
   let { go, stop } = confirm;
   const limit = limits[check.id];
@@ -107,7 +122,7 @@ const confirmLines = (confirm, words, limits) => {
     return `${readingText(check, low)} ${words.to} ${readingText(check, high)}`;
   };
   const all = (spans) => capital(spans.map(span).join(`, ${words.or} `));
-  const lines = [fill(words.first, check.title), fill(words.go, all(go))];
+  const lines = [fill(words.first, titleOf(pieces, check.id)), fill(words.go, all(go))];
   return stop.length ? [...lines, fill(words.stop, all(stop))] : lines;
 };
 
@@ -123,7 +138,7 @@ const verdictPiece = (answer, told, below) => {
   const name = healthy || !found.answer ? found.kind : found.answer.suspect.id;
   const made = pieceOf(pieces.answers[name][variant][below ? 1 : 0]);
   for (const figure of made.querySelectorAll(".figure")) figure.textContent = percent(found.probability);
-  const acquittal = healthy ? [...(found.watch.length ? [fill(pieces.words.watch, found.watch.map((each) => each.suspect.title).join("; "))] : []), ...found.notRead.map((each) => fill(pieces.words.notRead, each))] : [];
+  const acquittal = healthy ? [...(found.watch.length ? [fill(pieces.words.watch, found.watch.map((each) => nameOf(pieces, each.suspect)).join("; "))] : []), ...found.notRead.map((each) => fill(pieces.words.notRead, each))] : [];
   const walker = document.createTreeWalker(made, NodeFilter.SHOW_TEXT);
   const slots = [];
   while (walker.nextNode()) if (walker.currentNode.data.includes(SLOT)) slots.push(walker.currentNode.parentElement);
@@ -146,8 +161,7 @@ const suspectsPiece = (answer, { pieces, model }) => {
   const { verdict: found } = answer;
   const likely = [found.answer, ...found.runnersUp].filter(Boolean).slice(0, SHOWN);
   list.replaceChildren(...likely.map((each) => {
-    const row = rows[model.table.byRepair.index(each.repair)];
-    row.querySelector(".name").textContent = capital(each.suspect.title);
+    const row = rows[model.table.suspectIndex(each.suspect.id)];
     row.querySelector(".figure").textContent = percent(each.probability);
     row.querySelector("svg .share").setAttribute("width", (100 * each.probability).toFixed(1));
     return row;
