@@ -164,9 +164,10 @@ def test_a_key_that_needs_signal_says_so(
 ) -> None:
     with serving(store, desk, port):
         take_along(page, shop.call)
-    page.goto(f"/calls/{shop.call}/sign-off")
-    sign = page.locator("form:has([name=received_by]) button").last
-    expect(sign).to_contain_text("needs signal")
+    page.goto(f"/calls/{shop.call}")
+    key = page.locator("#about form[action$='/state']:not([data-swap]) button").first
+    expect(key).to_contain_text("needs signal")
+    expect(page.locator("section.card.check .needs-signal")).to_have_count(0)
     page.goto(f"/calls/{shop.call}/dead")
     expect(page.locator("#kept-copy")).to_be_visible()
     expect(page.locator("form[data-swap] .needs-signal")).to_have_count(0)
