@@ -31,6 +31,7 @@ UNITS = (
 _NUMBERED = re.compile(r"^(line|load|coil)(\d)$")
 _FIRM = "\u00a0"
 _ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
+_TAG = re.compile(r"(<[^<>]*>)")
 _KEPT = re.compile(r"(<svg\b.*?</svg>|<(?:textarea|option|title)\b[^>]*>[^<]*)", re.DOTALL)
 _APART = re.compile(
     # The number is looked for behind the space: so the search can leap from one to the next.
@@ -91,7 +92,16 @@ def together(
         return f"{before}{escape(names[name]) if name in names else name}"
 
     pieces = _KEPT.split(html)
-    pieces[::2] = [_APART.sub(put, in_units(each)) for each in pieces[::2]]
+    pieces[::2] = [_APART.sub(put, _measured(each, in_units)) for each in pieces[::2]]
+    return "".join(pieces)
+
+
+def _measured(html: str, in_units: Callable[[str], str]) -> str:
+    """What is read between tags in other units; what stands in a tag goes back as it is."""
+    if in_units is str:
+        return html
+    pieces = _TAG.split(html)
+    pieces[::2] = [in_units(each) for each in pieces[::2]]
     return "".join(pieces)
 
 
