@@ -61,7 +61,7 @@ def test_a_note_is_no_work_that_was_done(page: TestClient, store: Store, shop: S
 def test_what_nobody_measured_is_said(page: TestClient, shop: Shop) -> None:
     told = paper(page, shop)["paper"]["not_measured"]
     assert "Lockout: nothing was checked off or measured in this record." in told
-    assert any("proves that the unit runs right" in each for each in told)
+    assert any("shows that the unit runs right" in each for each in told)
 
 
 def test_a_proof_stands_as_it_was_entered(page: TestClient, store: Store, shop: Shop) -> None:
@@ -69,7 +69,7 @@ def test_a_proof_stands_as_it_was_entered(page: TestClient, store: Store, shop: 
         book.proofs.take(shop.call, "amps-comp_c", "8.4 A", value=8.4, unit="A")
     told = paper(page, shop)["paper"]
     assert [(each["text"], each["who"]) for each in told["proofs"]] == [("8.4 A", "R. Amari")]
-    assert not any("proves that the unit runs right" in each for each in told["not_measured"])
+    assert not any("shows that the unit runs right" in each for each in told["not_measured"])
 
 
 def test_signing_closes_the_call_and_it_can_be_taken_up_again(
