@@ -6,7 +6,6 @@ comes is common practice without a source.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import cache
 
 import pytest
@@ -18,7 +17,7 @@ from rungwise.unit import arrangement
 
 ROOFTOP, COOLER, FREEZER = "rooftop_two_compressors", "walk_in_cooler", "walk_in_freezer"
 
-Readings = Mapping[str, float | str]
+Readings = dict[str, float | str]
 
 
 NO_WORSE = 1.5
@@ -47,7 +46,7 @@ def share(belief: Belief, *starts: str) -> float:
 
 # --- the rooftop unit: "holds till noon" ---------------------------------------------------------
 
-ONE_OF_TWO = {
+ONE_OF_TWO: Readings = {
     "look-compressor": "running",
     "look-compressor_2": "silent",
     "look-fan": "turning",
@@ -90,13 +89,13 @@ def test_cause_behind_a_lockout_names_its_circuit() -> None:
 
 # --- the cooler: "box warm, the unit is off" -----------------------------------------------------
 
-BOX_WARM = {
+BOX_WARM: Readings = {
     "look-compressor": "silent",
     "look-fan": "not turning",
     "look-box_fan": "turning",
     "look-box_fan_2": "turning",
 }
-PUMPED_DOWN = {"across-pressure_control-1-2": 239.0}
+PUMPED_DOWN: Readings = {"across-pressure_control-1-2": 239.0}
 
 
 @pytest.mark.parametrize(
@@ -138,13 +137,18 @@ def test_unit_that_is_off_on_its_control_condemns_no_compressor() -> None:
     assert share(belief, "compressor.", "contactor.", "capacitor.") < 0.03
     found = next_check(belief)
     assert found is not None
+    assert found.check is not None
     box = {"solenoid", "thermostat", "defrost_timer", "pressure_control", "unit", "box_breaker"}
     assert {*found.check.touches} & box
 
 
 def test_pumped_down_with_a_cold_box_nothing_is_wrong() -> None:
     """Off with 240 V across the control at rest: right here."""
-    good = BOX_WARM | {"look-compressor": "running", "look-fan": "turning", "look-idle": "stops"}
+    good: Readings = BOX_WARM | {
+        "look-compressor": "running",
+        "look-fan": "turning",
+        "look-idle": "stops",
+    }
     before = call(COOLER, good)
     after = call(COOLER, good | {"idle-across-pressure_control-1-2": 239.0})
     assert share(after, HEALTHY) >= share(before, HEALTHY) / NO_WORSE
@@ -152,9 +156,13 @@ def test_pumped_down_with_a_cold_box_nothing_is_wrong() -> None:
 
 # --- the freezer ---------------------------------------------------------------------------------
 
-FANS_DEAD = {"look-compressor": "running", "look-fan": "turning", "look-box_fan": "not turning",
-             "look-box_fan_2": "not turning"}  # fmt: skip
-ICED = {"look-compressor": "running", "look-box_fan": "turning", "look-ice": "ice"}
+FANS_DEAD: Readings = {
+    "look-compressor": "running",
+    "look-fan": "turning",
+    "look-box_fan": "not turning",
+    "look-box_fan_2": "not turning",
+}
+ICED: Readings = {"look-compressor": "running", "look-box_fan": "turning", "look-ice": "ice"}
 
 
 @pytest.mark.parametrize(

@@ -63,3 +63,11 @@ def test_a_unit_that_a_pressure_starts_is_not_held_off_by_its_box() -> None:
     assert "box thermostat as cold as it goes" in tried("walk_in_cooler", "cabinet").text
     others = isolate(arrangement("two_pole_plain"), scope="cabinet").cautions
     assert not any("starts by itself" in caution.text for caution in others)
+
+
+def test_fans_of_a_box_run_on_until_its_breaker_opens() -> None:
+    plan = isolate(arrangement("walk_in_cooler"), scope="indoor")
+    assert "Its fans run on" in plan.steps[0].text
+    assert not isolate(arrangement("walk_in_cooler"), scope="cabinet").keeps_running
+    other = isolate(arrangement("two_pole_plain"), scope="indoor")
+    assert "Wait until the blower stops" in other.steps[0].text

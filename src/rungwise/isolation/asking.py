@@ -15,7 +15,7 @@ from rungwise.circuit import CALLING, STANDBY, Condition, Plan, Solution, asked_
 from rungwise.errors import CircuitError
 from rungwise.parts import EARTH, Control, Defrosts, Does
 
-__all__ = ["asking_words", "blower_runs", "demands_that_start"]
+__all__ = ["asking_words", "blower_runs", "boxes", "demands_that_start", "fans_run_on"]
 
 WAKES_V = 12.0
 """A terminal wakes where its volts to ground rise by half of a 24 V call's."""
@@ -53,11 +53,11 @@ def asking_words(plan: Plan, points: Collection[str]) -> str:
 
     The thermostat of a box hangs in it, and has neither modes nor an app.
     """
-    boxes = [p.title for p, _ in plan.unit.having(Control) if p.place == "indoor"]
-    if boxes:
+    boxed = boxes(plan)
+    if boxed:
         clocks = [p.title for p, _ in plan.unit.having(Defrosts)]
         through = f"; then the {clocks[0]} turned by hand through a defrost" if clocks else ""
-        return f"with somebody in the box: {' and '.join(boxes)} as cold as it goes{through}"
+        return f"with somebody in the box: {' and '.join(boxed)} as cold as it goes{through}"
     asked = [name for name in demands_that_start(plan, points) if name in _WORDS]
     words = [_WORDS[name] for name in asked or ("cool",)]
     if "cool1" in plan.unit.demands:
@@ -65,6 +65,19 @@ def asking_words(plan: Plan, points: Collection[str]) -> str:
     if "fan" in plan.unit.demands:
         words[0] += ", fan ON"
     return f"with somebody at the thermostat or its app: {'; then '.join(words)}"
+
+
+def boxes(plan: Plan) -> tuple[str, ...]:
+    """The thermostats that hang in a box and not in a room, by title."""
+    return tuple(p.title for p, _ in plan.unit.having(Control) if p.place == "indoor")
+
+
+def fans_run_on(plan: Plan) -> bool:
+    """Whether an indoor fan runs without any call, as those of a cooler do."""
+    solution, blowers = _solved(plan, STANDBY), plan.unit.roles.indoor_blowers
+    if solution is None:
+        return False
+    return any(it.part in blowers and it.does is not Does.OFF for it in loads_of(solution))
 
 
 def blower_runs(plan: Plan, opened: Collection[str]) -> bool:

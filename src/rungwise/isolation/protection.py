@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from rungwise.isolation.asking import asking_words, blower_runs
+from rungwise.isolation.asking import asking_words, blower_runs, boxes, fans_run_on
 from rungwise.isolation.devices import IsolatingDevice
 from rungwise.isolation.discharge import TOUCH_VOLT
 from rungwise.isolation.opening import Chooser, Opening
@@ -67,6 +67,14 @@ class Protection:
             "Tell everyone here: nobody touches thermostat or panel but on your"
             " word. Thermostat OFF, fan AUTO."
         )
+        plan = self.chooser.grounds.topology.plan
+        if boxes(plan):
+            told = mark(
+                "Tell everyone here: nobody touches thermostat or panel but on your"
+                " word. Box thermostat as warm as it goes."
+            )
+        if self.chooser.scope == "indoor" and fans_run_on(plan):
+            return say("{told} Its fans run on: the breaker ends them.", told=told)
         if self.chooser.keeps_running:
             return say(
                 "{told} The unit runs on: do not pull the disconnect. The breaker comes first.",

@@ -133,7 +133,7 @@ KINDS = (
             Probes(across=(("1", "2"),)),
             Looks(),
             Poles((Pole("1", "2", "contact", "held_open", stuck_handle="stuck"),),
-                  moved_by="itself", at_rest="open"),
+                  moved_by="itself", at_rest="open", asked=True),
             OpensOn("low pressure", ("1", "2")),
             Terminals(dict.fromkeys(("1", "2"), ("screw",))),
             Label(("closes_psi", "opens_psi"), unseen=UNSEEN_OF_A_SWITCH),
