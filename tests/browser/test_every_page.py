@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 from tests.browser.conftest import DESK, PHONE, Phone
 from tests.browser.practised import practice_call
+from tests.camera.told import PAIRS, words_of
 from tests.services.yard import visit
 from tests.web.mill_street import Shop
+from tests.web.test_read_photo import photo_of
 
 from rungwise.records import Store
+from rungwise.web import photo_reading
 
 PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/new-unit", "/person",
@@ -28,9 +30,6 @@ PATHS = (
     "/practice", "/practice/2", "/practice/3/score", "/ahead?wait=60", "/units/1/ahead?wait=60",
     "/calls/999",
 )  # fmt: skip
-PLATE = Path(__file__).parent / "plate.png"
-"""Rows of a nameplate as the tests of the camera have them, drawn."""
-
 AT_DESK = ("/calls/1?check=volts-coil", "/calls/1/dead")
 """Pages that are laid out otherwise at a desk."""
 MOST_BYTES = 150 * 1024
@@ -76,10 +75,16 @@ SQUEEZED = """() => [...document.querySelectorAll('.facts dd')].filter(e => e.of
 
 
 @pytest.fixture(autouse=True)
+def words_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the photo says, without the seconds that reading it takes."""
+    monkeypatch.setattr(photo_reading, "words_in", lambda _: words_of(PAIRS))
+
+
+@pytest.fixture(autouse=True)
 def some_readings(store: Store, shop: Shop) -> None:
     """A call with something on it, a practice call that runs, one that has ended, and a past."""
     with store.writing(shop.amari) as book:
-        book.photos.add(PLATE.read_bytes(), call_id=shop.call, shows="wires as found")
+        book.photos.add(photo_of(*PAIRS), call_id=shop.call, shows="wires as found")
         book.symptoms.take(shop.call, "look-compressor", "silent", value="silent")
         book.readings.take(shop.call, "volts-coil", "0 V", value=0.0, unit="V")
         book.readings.take(shop.call, "ohms-coil", "13.8 Ω", value=13.8, unit="Ω")
