@@ -21,6 +21,7 @@ from rungwise.diagnosis.cross_checks import not_judged
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.isolation import isolate
+from rungwise.rewiring.shape import Shape
 from rungwise.unit import arrangement
 
 NAME = "gas_furnace"
@@ -245,3 +246,16 @@ def test_no_label_lies_on_another_in_its_pictures() -> None:
     cabinets = [panel(unit, place=each) for each in ("outdoor", "indoor", "room")]
     assert [overlaps(each.labels) for each in cabinets] == [()] * 3
     assert not [each for each in cabinets if "not drawn" in each.svg]
+
+
+def test_wires_of_two_outputs_of_the_board_are_not_told_to_join_the_same_points() -> None:
+    """The board takes control wires as a strip does, and is more than a place where they meet."""
+    unit = arrangement(NAME)
+    ends = {"blower_r": "blower.M", "blower_m": "blower.R"}
+    crossed = tuple(replace(wire, end=ends.get(wire.name, wire.end)) for wire in unit.wires)
+    assert Shape(unit).points != Shape(replace(unit, wires=crossed)).points
+
+
+def test_a_valve_without_gas_has_pulled_in_and_no_flame_stands() -> None:
+    heat = solved(HEATING, ("burner", "no_gas"))
+    assert (heat.state(("burner", "lifted"))[0], heat.state(("burner", "flame"))[0]) == (1.0, 0.0)

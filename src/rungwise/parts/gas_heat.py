@@ -7,6 +7,7 @@ are no matter of volts: they are not judged here.
 
 from __future__ import annotations
 
+from rungwise.parts.any_signal import SignalRule
 from rungwise.parts.element import EARTH, Branch, both, contact, either, negate, value
 from rungwise.parts.facets import (
     JOINTS,
@@ -191,7 +192,7 @@ def _burner_facets() -> tuple[Facet, ...]:
                      ("they do", "closed, or nothing burns"), first=True),
             )
         ),
-        Coil("valve", ("MV", "C"), "flame", "coil_volt", "valve"),
+        Coil("valve", ("MV", "C"), "lifted", "coil_volt", "valve"),
         Burner(value("flame")),
         Terminals(dict.fromkeys(("I1", "I2", "MV", "C", "FS"), ("tab",)), reach_minutes=3.0),
         Label(unseen=("gas side", "orifices and kind of gas")),
@@ -230,9 +231,11 @@ def _burner() -> PartKind:
         facets=_burner_facets(),
         lacks=LOADS - {Burner} | SWITCHING - {Coil} | JOINTS | {MixedUp},
         states=(
+            State("lifted", 0.0, "rule", "its gas valve is open"),
             State("flame", 0.0, "rule", "a flame burns", "lights", "goes out"),
         ),
         rules=(
+            SignalRule("lifted", "valve", lambda p: 0.7 * p["coil_volt"]),
             FlameRule("flame", "valve", igniter="igniter", volts=lambda p: 0.7 * p["coil_volt"],
                       glows_a=lambda p: 60.0 / p["igniter_ohm"], gas=negate(value("no_gas")),
                       lights_s=2.0),

@@ -109,7 +109,9 @@ def _never_meant(reference: Reference, part: str) -> bool:
 
 def _sentence(each: Difference) -> str:
     where = in_words(each.situations[0])
-    if Does.HEATS in (each.meant, each.does):
+    if Does.HEATS in (each.meant, each.does) and not (each.amount or each.meant_amount):
+        told = f"{where} no flame is proved at the {each.title}"
+    elif Does.HEATS in (each.meant, each.does):
         told = (
             f"{where} the {each.title} gets {each.amount:.0f} W "
             f"instead of {each.meant_amount:.0f} W"

@@ -169,6 +169,11 @@ class _Teller:
     def does(self, each: Deviation) -> Consequence:
         if self.unit_kind_motor(each.part):
             return self.motor(each)
+        if Does.HEATS in (each.want, each.does) and not (each.amount[0] or each.want_amount[0]):
+            flame = say("no flame is proved at the {title}", title=self.title(each.part))
+            if each.does is Does.HEATS:
+                flame = say("a flame burns at the {title}", title=self.title(each.part))
+            return Consequence(HEATER, each.part, flame, each.situations)
         if Does.HEATS in (each.want, each.does):
             text = say(
                 "the {title} gets {amount} W instead of {want_amount} W",

@@ -54,8 +54,11 @@ class Shape:
         return Shape(rewired(self.unit, moved))
 
     def _is_junction(self, terminal: str) -> bool:
-        junction = self.unit.kind_of(terminal.partition(".")[0]).facet(Junction)
-        return junction is not None and junction.carries != "ground"
+        kind = self.unit.kind_of(terminal.partition(".")[0])
+        junction = kind.facet(Junction)
+        # A board that switches is more than a place where wires meet: its terminals differ.
+        meets = junction is not None and junction.carries != "ground"
+        return meets and kind.facet(Poles) is None
 
     def _groups(self) -> Iterable[set[str]]:
         group = {terminal: {terminal} for terminal in self.unit.terminals()}
