@@ -48,6 +48,13 @@ class Units(StrEnum):
     SI = "si"
 
 
+class Spoken(StrEnum):
+    """In which language the customer reads it."""
+
+    ENGLISH = "en"
+    SPANISH = "es"
+
+
 def report(  # noqa: PLR0913, PLR0917  # the options of the command
     call: CallName,
     kind: Annotated[
@@ -57,6 +64,15 @@ def report(  # noqa: PLR0913, PLR0917  # the options of the command
     units: Annotated[
         Units, typer.Option("--units", help="°F, psi, ft and cfm, or °C, kPa, m and m³/h.")
     ] = Units.US,
+    language: Annotated[
+        Spoken,
+        typer.Option(
+            "--language",
+            envvar="RUNGWISE_LANGUAGE",
+            show_envvar=False,
+            help="Of the customer report; else what RUNGWISE_LANGUAGE names.",
+        ),
+    ] = Spoken.ENGLISH,
     prices: Annotated[
         Path | None,
         typer.Option("--prices", metavar="FILE", help="Lines for the bill, such as capacitor: 40."),
@@ -83,7 +99,7 @@ def report(  # noqa: PLR0913, PLR0917  # the options of the command
     """
     from rungwise.report import Layout
 
-    layout = Layout(size.value, units.value)
+    layout = Layout(size.value, units.value, language.value)
     paper = _paper(call, kind, layout, _text(prices), database)
     if as_json:
         from rungwise.cli.printing import print_json

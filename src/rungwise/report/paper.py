@@ -43,7 +43,7 @@ class Paper:
 
     def as_json(self) -> dict[str, Any]:
         """What it tells, as plain values, in the language of its layout."""
-        with speaking(self.layout.language):
+        with speaking(self.layout.language if self.kind == "customer" else "en"):
             return asdict(told_throughout(self.content))
 
     def pdf(self) -> bytes:

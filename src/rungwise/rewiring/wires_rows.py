@@ -51,7 +51,7 @@ class EntryRow(Row):
     end: str = key(Text(_AS_IN_THE_UNIT), called="to")
     off: bool = key(Flag("the wire is off at both ends", missing=False))
     added: bool = key(Flag("a wire that the unit never had", missing=False))
-    colour: str = key(Text("colour, such as yellow/black"))
+    colour: str = key(Text("color, such as yellow/black"))
     awg: float | None = key(Number("American gauge", low=-3, high=24))
     ends: tuple[str, ...] | None = key(
         Texts("how its two ends are made, first the one of from", missing=None, choices=JOINTS,
