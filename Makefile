@@ -23,10 +23,11 @@ demo: $(VENV)/.run ## work one example call end to end
 
 HOST ?= 127.0.0.1
 PORT ?= 8470
+HTTPS ?=
 
-serve: $(VENV)/.run $(VENV)/.photo ## show the app with the demo shop; HOST=0.0.0.0 lets phones in
+serve: $(VENV)/.run $(VENV)/.photo ## show the app with the demo shop; HOST=0.0.0.0 lets phones in, HTTPS=1 lets them work without signal
 	@$(BIN)/python tools/make_demo_shop.py $(DATABASE)
-	$(BIN)/rungwise serve --host $(HOST) --port $(PORT) --database $(DATABASE)
+	$(BIN)/rungwise serve --host $(HOST) --port $(PORT) --database $(DATABASE) $(if $(HTTPS),--https)
 
 test: check pytest ## check everything, then run the tests
 
