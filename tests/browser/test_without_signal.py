@@ -77,7 +77,7 @@ def take_along(page: Page, call: int) -> None:
     page.goto(f"/calls/{call}")
     page.wait_for_function("() => navigator.serviceWorker.controller !== null")
     page.get_by_role("button", name="Take along").click()
-    expect(page.locator("#along")).to_contain_text("On this phone since", timeout=120_000)
+    expect(page.locator("#along")).to_contain_text("On this phone since", timeout=300_000)
 
 
 def worked(page: Page) -> dict[str, Any]:

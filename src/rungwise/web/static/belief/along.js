@@ -37,10 +37,9 @@ const takeAlong = async () => {
     const parts = [base, `${base}/table`, `${base}/state`];
     for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); await keep(path); }
     held = null;
-    const likely = await likelyParts().catch(() => []);
-    const ofParts = likely.flatMap((part) => ["part", "wires"].map((page) => `/calls/${number}/${page}?of=${encodeURIComponent(part)}`));
-    for (const path of ["/day", ...ofParts, ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
+    for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
     await tell();
+    likelyPages(); // what a part is judged by takes long to work out, and nobody waits for it
   } catch { told(section.dataset.failed); }
   key.disabled = false;
 };
@@ -58,7 +57,11 @@ const carried = async () => {
   held ??= new ReadingModel(carriedTable(new Uint8Array(await all[2].arrayBuffer())));
   return { pieces, state, model: held };
 };
-/** The parts that are likeliest at fault, whose pages are taken along too. */
+/** Takes the pages of the parts along that are likeliest at fault. */
+const likelyPages = async () => {
+  const parts = await likelyParts().catch(() => []);
+  for (const part of parts) for (const page of ["part", "wires"]) await fetch(`/calls/${number}/${page}?of=${encodeURIComponent(part)}`, { headers: { accept: "text/html" } }).catch(() => {});
+};
 const likelyParts = async () => {
   const { pieces, state, model } = await carried();
   const { verdict: found } = answered(model, state, waiting(), { free: pieces.free });
