@@ -27,6 +27,7 @@ from rungwise.circuit.netlist import Key
 from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.spice import netlists
 from rungwise.circuit.spice_names import names_of
+from rungwise.circuit.states_of_loads import usual_states
 from rungwise.diagnosis import checks_of
 from rungwise.drawing import ladder, panel
 from rungwise.drawing.picture import overlaps
@@ -274,3 +275,9 @@ def test_node_volts_of_the_freezer_in_defrost_agree_with_ngspice() -> None:
     (found,) = run_many(netlists(solution))
     for node, ours in zip(names_of(plan(FREEZER)).node, solution.volts[:-1], strict=True):
         assert np.allclose(ours[0], found.volts[node], rtol=1e-3, atol=1e-3), node
+
+
+def test_what_a_freezer_does_in_a_defrost_is_told_with_its_usual_states() -> None:
+    told = {(each.condition, each.part): each.does.words for each in usual_states(plan(FREEZER))}
+    assert told["in a defrost", "defrost_heater"] == "heats"
+    assert told["calling", "defrost_heater"] == "is off"

@@ -20,7 +20,7 @@ from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, call_for_
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.response import most_amp
-from rungwise.circuit.situations import Situation
+from rungwise.circuit.situations import Situation, forced_defrost
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.solve_many import Asked, solve_whole
 from rungwise.parts import (
@@ -123,8 +123,8 @@ class LoadStates:
 
 def usual_states(plan: Plan) -> tuple[LoadState, ...]:
     """What every motor and heater of a healthy specimen does, condition by condition."""
-    heat = call_for_heat(plan.unit.demands)
-    asked = (*CONDITIONS, *(() if heat is None else (heat,)))
+    warm = call_for_heat(plan.unit.demands) or forced_defrost(plan.unit)
+    asked = (*CONDITIONS, *(() if warm is None else (warm,)))
     return tuple(state for condition in asked for state in loads_of(solve(plan, condition)))
 
 
