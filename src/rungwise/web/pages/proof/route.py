@@ -137,7 +137,7 @@ def keep_repaired(
 
 
 @router.post("/calls/{number}/proof/start", include_in_schema=False)
-def tick_start(  # the fields of the form
+def tick_start(
     number: int,
     here: Here,
     step: Annotated[list[int], Form(max_length=60)],
