@@ -238,3 +238,13 @@ def test_the_record_of_the_call_tells_what_was_proved(page: TestClient, shop: Sh
     paper = twin(page, f"/calls/{shop.call}/sign-off")["paper"]
     assert any(each.startswith("Not verified yet") for each in paper["proof"])
     assert [each["text"] for each in paper["proofs"]] == ["running"]
+
+
+def test_what_one_tap_said_is_taken_back_with_one_tap(page: TestClient, shop: Shop) -> None:
+    repaired(page, shop)
+    form = {"step": ["1", "2", "3"]}
+    page.post(f"/calls/{shop.call}/proof/start", data=form)
+    assert [each["number"] for each in proof(page, shop)["startup"] if each["done"]] == [1, 2, 3]
+    post(page, shop, "undo")
+    view = proof(page, shop)
+    assert ([each for each in view["startup"] if each["done"]], view["undo"]) == ([], False)

@@ -9,7 +9,16 @@ from fastapi.concurrency import run_in_threadpool
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
-from rungwise.records import FOUND, REPAIRED, EntryResult, UnitOfWork, as_list, proof_told, value_in
+from rungwise.records import (
+    FOUND,
+    REPAIRED,
+    EntryResult,
+    UnitOfWork,
+    as_list,
+    is_field,
+    proof_told,
+    value_in,
+)
 from rungwise.records import rows as records
 from rungwise.verification import repairs_named
 from rungwise.web.answer_parsing import typed_of
@@ -115,6 +124,28 @@ def keep_looks(
             if each in good:
                 book.proofs.take(number, each, good[each], value=good[each], seen=seen, again=True)
     return goto(f"/calls/{number}/proof?saved={check[-1]}#check")
+
+
+@router.post("/calls/{number}/proof/undo", include_in_schema=False)
+def undo(number: int, here: Here) -> Response:
+    """Take back what was entered last: a reading, or all that one tap said."""
+    _, kept = _job(here, number)
+    with here.writing() as book:
+        for row in _last(kept):
+            if isinstance(row, records.Step):
+                book.steps.tick(number, START_UP, row.number, row.text, done=False)
+            else:
+                book.proofs.take(number, row.check, "")
+    return goto(f"/calls/{number}/proof#check")
+
+
+def _last(kept: ProofRows) -> list[records.Reading | records.Step]:
+    """The readings and ticks of the moment at which one was entered last."""
+    readings = [row for row in kept.standing if row.typed and not is_field(row.check)]
+    ticks = [row for row in kept.ticks if row.done]
+    found: list[records.Reading | records.Step] = [*readings, *ticks]
+    newest = max((row.at for row in found), default=None)
+    return [row for row in found if row.at == newest]
 
 
 @router.post("/calls/{number}/proof/repaired", include_in_schema=False)
@@ -312,6 +343,7 @@ def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
             "can_be_repaired": can_be_repaired(job),
             "startup": shown.startup(),
             "now": now,
+            "undo": bool(_last(shown.kept)),
             "stamp": _stamp(shown),
             "card": shown.card(now.check or first),
             "worth": worth,

@@ -121,6 +121,7 @@ class ProofPage(JobView):
     remaining: list[str]
     look_for: list[str]
     now: ProofNow
+    undo: bool = Field(description="whether something was entered that can be taken back")
     stamp: str = Field(description="clock time of the last reading, empty before the first")
     repaired: RepairLine
     can_be_repaired: list[tuple[str, str]]
