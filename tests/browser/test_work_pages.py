@@ -68,7 +68,7 @@ def tap(page: Page, key: Locator) -> None:
     token = page.locator("main input[name=token]").first
     before = token.get_attribute("value")
     key.click()
-    expect(token).not_to_have_attribute("value", before or "")
+    expect(token).not_to_have_attribute("value", before or "", timeout=30_000)
 
 
 def card(page: Page) -> Locator:

@@ -92,6 +92,7 @@ class Piece:
             "person": getattr(request.state, "person", ""),
             "person_id": getattr(request.state, "person_id", None),
             "here": request.url.path,
+            "again_at": f"{request.url.path}?{request.url.query}".rstrip("?"),
             "language": current(),
             "system": self.system,
             "demo": bool(request.cookies.get("demo")),
