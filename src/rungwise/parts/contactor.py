@@ -143,7 +143,17 @@ _COIL_PARAMETERS = (
         source="IEC 60947-4-1: 0.20 to 0.75; check your own copy",
         learned=False,
     ),
-    Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e11, "coil insulation to the frame"),
+    Parameter(
+        "insulation_ohm",
+        "Ω",
+        2e8,
+        1e3,
+        1e11,
+        "coil insulation to the frame",
+        2.7,
+        learned=False,
+        spread_source="20 MΩ to beyond any meter is good (rule of thumb)",
+    ),
 )
 
 _RATINGS = (

@@ -51,7 +51,9 @@ def _element(
                       spread_source="±10% of the plate's amps is good; rule of thumb"),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
-            Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to the frame"),
+            Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to the frame", 3.6,
+                      learned=False,
+                      spread_source="1 or 2 MΩ in damp air to beyond any meter (rule of thumb)"),
             handle("open", "element broken"),
         ),
         elements=(

@@ -177,18 +177,20 @@ def _parameters(sort: _Sort) -> Iterator[Parameter]:
     yield Parameter("start_s", "s", sort.start_s, 0.0, 60.0, "time from signal to turning", 0.3,
                     learned=False)  # fmt: skip
     yield Parameter("signal_ohm", "Ω", 6000.0, 500, 1e6, "what its signal input draws", 0.3,
-                    untold=0.8, learned=False)  # fmt: skip
+                    untold=1.6, learned=False)  # fmt: skip
     idle_ohm = IDLE_OHM_AT_120 * (sort.volt / 120.0) ** 2
     yield Parameter("idle_ohm", "Ω", idle_ohm, 500, 1e6, "what its electronics draw at rest", 0.3,
                     untold=0.8, learned=False)  # fmt: skip
-    yield Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to its frame")
+    yield Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to its frame", 2.7,
+                    learned=False,
+                    spread_source="2 MΩ to beyond any meter is good (rule of thumb)")  # fmt: skip
     yield handle("module_dead", "module gives nothing to the motor")
     yield handle("seized", "rotor stuck; the module gives up")
     yield handle("signal_open", "harness of the signal open")
     yield handle("line_shorted", "rectifier shorted")
     if sort.feed:
         yield Parameter("feed_ohm", "Ω", 600.0, 100, 1e5, "what its module draws of the 24 V",
-                        0.3, untold=0.8, learned=False)  # fmt: skip
+                        0.3, untold=1.3, learned=False)  # fmt: skip
     if sort.pins:
         yield Parameter("winding_ohm", "Ω", 2.0, 0.2, 60, "from a pin to the star inside", 0.1,
                         untold=0.9, learned=False)  # fmt: skip

@@ -61,7 +61,17 @@ KINDS = (
             ),
             Parameter("volt", "V", 240.0, 100, 600, "rated volts"),
             Parameter("made_ratio", "", 1.0, 0.8, 1.2, "resistance over its rated value"),
-            Parameter("insulation_ohm", "Ω", 2e8, 1e3, 1e12, "insulation to the shell"),
+            Parameter(
+                "insulation_ohm",
+                "Ω",
+                2e8,
+                1e3,
+                1e12,
+                "insulation to the shell",
+                2.7,
+                learned=False,
+                spread_source="20 MΩ to beyond any meter is good (rule of thumb)",
+            ),
             handle("open", "element open"),
         ),
         elements=(

@@ -113,14 +113,20 @@ def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
         *_windings("fan motor", weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
         _overload("fan motor", 1.0, FAN_BEHIND),
         Mode("dragging", "fan motor drags in its bearings", 14.0,
-             (Draw("load_ratio", *DRAGGING, "scale"), Draw("start_load_ratio", 1.2, 2.2, "scale")),
-             *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES),
+             (Draw("load_ratio", *DRAGGING, "scale"),
+              Draw("start_load_ratio", *STICKS, "scale")),
+             *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES,
+             overheats=0.4 * OVERHEATS),
         Mode("wheel_loose", "fan wheel loose on the shaft of the fan motor", 3.0,
              (Draw("load_ratio", 0.15, 0.4, "scale"), Draw("air_share", 0.02, 0.3)),
              "fasten", "set the wheel on its flat and tighten it, or replace it",
              shown_by=_BY_HAND | frozenset({"look:turns"}), wrong_minutes=45.0),
     )  # fmt: skip
 
+
+STICKS = (1.2, 8.0)
+"""Torque to move at all, over the usual one: at the upper end a fan that a push still starts does
+not start by itself (common practice, no source)."""
 
 OVERHEATS = 0.15
 """How often a fan that stands has opened the compressor's overload (common practice, no source).
