@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from pydantic import BaseModel
+from rungwise.web.schemas import Shown
+from rungwise.wording import mark
 
 if TYPE_CHECKING:
     from rungwise.web.context import CallContext
@@ -13,18 +14,18 @@ if TYPE_CHECKING:
 __all__ = ["STAGES", "Stage", "aside_of", "way_of"]
 
 STAGES: dict[str, tuple[str, str]] = {
-    "symptoms": ("?open=symptoms#symptoms", "Symptoms"),
-    "find": ("", "Find"),
-    "power": ("/dead", "Power off"),
-    "part": ("/part", "Part"),
-    "wires": ("/wires", "Wires"),
-    "test": ("/proof", "Test"),
-    "report": ("/sign-off", "Report"),
+    "symptoms": ("?open=symptoms#symptoms", mark("Symptoms")),
+    "find": ("", mark("Find")),
+    "power": ("/dead", mark("Power off")),
+    "part": ("/part", mark("Part")),
+    "wires": ("/wires", mark("Wires")),
+    "test": ("/proof", mark("Test")),
+    "report": ("/sign-off", mark("Report")),
 }
 """Path below the call's own and name of each stage, by its id."""
 
 
-class Stage(BaseModel):
+class Stage(Shown):
     """One stage of a call. next: the one that is offered now; open: not done, and reachable."""
 
     id: str
@@ -62,5 +63,9 @@ def _found(held: CallContext, at: CallAnswer) -> set[str]:
 def aside_of(held: CallContext) -> list[tuple[str, str]]:
     """Path and name of what belongs to a call and is no stage of it."""
     call = f"/calls/{held.call.id}"
-    unit = [(f"/units/{held.unit.id}", "The unit")] if held.unit else []
-    return [*unit, (f"{call}?open=photos#photos", "Photos"), (f"{call}?open=about#about", "About")]
+    unit = [(f"/units/{held.unit.id}", mark("The unit"))] if held.unit else []
+    return [
+        *unit,
+        (f"{call}?open=photos#photos", mark("Photos")),
+        (f"{call}?open=about#about", mark("About")),
+    ]

@@ -33,6 +33,7 @@ from rungwise.web.pages.call.view import (
     ReadingLine,
 )
 from rungwise.web.prompt import ask_of, choices_of
+from rungwise.wording import say
 
 __all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
            "others", "own_of", "readings", "solved", "titles"]  # fmt: skip
@@ -199,7 +200,7 @@ def asked(
     symptoms = [card for card in at.cards if is_free(card)]
     left = [] if _measured(held, at) else _unanswered(held, at, symptoms, skipped)
     if left:
-        turn = f"Symptom {len(symptoms) - len(left) + 1} of {len(symptoms)}"
+        turn = say("Symptom {n} of {all}", n=len(symptoms) - len(left) + 1, all=len(symptoms))
         return _on_card(held, at, left[0], turn)
     advised = at.answer.advice.check if at.answer and not at.answer.decided else None
     return _on_card(held, at, advised) if advised else None

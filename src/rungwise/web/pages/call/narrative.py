@@ -23,6 +23,7 @@ from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.spots import terminal_names
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
+from rungwise.wording import mark
 
 __all__ = [
     "by_part",
@@ -34,6 +35,16 @@ __all__ = [
     "suspects_left",
     "try_order",
 ]
+
+SEEN = mark("To see and hear")
+PLACES = {
+    "panel": mark("At the panel"),
+    "disconnect": mark("At the disconnect"),
+    "outdoor": mark("In the outdoor unit"),
+    "indoor": mark("In the indoor unit"),
+    "room": mark("In the room"),
+}
+"""Where a check is made, by the place in the unit file."""
 
 SHOWN = 6
 """Suspects listed one by one."""
@@ -135,13 +146,15 @@ def other_checks(
     here = next((card for card in cards if card.id == on_card), None)
     at_hand = _place(unit, here) if here else ""
     best = [] if find else list(answer.advice.candidates[:SHOWN]) if answer else []
-    groups = {"The most telling": [_best(each, answer) for each in best if each.check is not here]}
+    groups = {
+        mark("The most telling"): [_best(each, answer) for each in best if each.check is not here]
+    }
     by_place: dict[str, list[CheckCard]] = {}
     for card in cards:
         by_place.setdefault(_place(unit, card), []).append(card)
     for place, listed in sorted(by_place.items(), key=lambda each: each[0] != at_hand):
         listed.sort(key=lambda card: here is None or card.condition != here.condition)
-        groups[sentence(place)[:-1]] = [
+        groups[place] = [
             OtherCheck(id=card.id, title=card.title, note=_note(card))
             for card in listed
             if _fits(f"{card.title} {place} {card.where}", find)
@@ -152,8 +165,8 @@ def other_checks(
 def _place(unit: Unit, card: CheckCard) -> str:
     """Where a check is made, for a list: a look by looking, a reading where its leads go."""
     if card.form == "choice":
-        return "to see and hear"
-    return place_of(unit, leads_of(unit, card.id))
+        return SEEN
+    return PLACES[place_of(unit, leads_of(unit, card.id))]
 
 
 def _note(card: CheckCard) -> str:

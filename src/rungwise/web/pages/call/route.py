@@ -38,6 +38,7 @@ from rungwise.web.schemas import page
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, way_of
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -47,9 +48,9 @@ Typed = Annotated[str, Form(max_length=2000)]
 Maybe = Annotated[str | None, Form(max_length=2000)]
 Seen = Annotated[int | None, Form()]
 CallField = Literal["title", "suspected", "note"]
-PICTURES: dict[Kind, str] = {"ladder": "Ladder", "panel": "In the cabinet"}
+PICTURES: dict[Kind, str] = {"ladder": mark("Ladder"), "panel": mark("In the cabinet")}
 ON_CARD = "check"
-NOTHING_ENTERED = "Nothing was entered, so nothing was saved."
+NOTHING_ENTERED = mark("Nothing was entered, so nothing was saved.")
 FIELD_TITLES = {
     "title": "Customer complaint", "suspected": "The part that somebody suspects",
     "note": "Note", "complaint": "Customer complaint", "day": "Day",
