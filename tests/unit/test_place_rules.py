@@ -16,7 +16,7 @@ from rungwise.circuit import CALLING, STANDBY, Condition, Plan, solve
 from rungwise.circuit.states_of_loads import loads_of
 from rungwise.faults import SuspectSet
 from rungwise.isolation import isolate
-from rungwise.replacement import place_rules
+from rungwise.replacement import rules_of_the_place
 from rungwise.replacement.place_rules import next_size_mm2
 from rungwise.unit import arrangement
 
@@ -76,13 +76,13 @@ def test_a_gauge_is_told_by_the_next_size_that_is_as_large(awg: int, size: float
 
 
 def test_rules_of_the_place_are_told_of_50_hertz_and_of_nothing_else() -> None:
-    assert place_rules(arrangement("one_pole_heater")) == ()
-    told = " ".join(place_rules(arrangement(NAME)))
+    assert rules_of_the_place(arrangement("one_pole_heater")) == ()
+    told = " ".join(rules_of_the_place(arrangement(NAME)))
     assert "30 mA" in told
     assert "mm²" in told
     assert "Protective conductor" in told
     assert "Against that" not in told
-    bare = " ".join(place_rules(arrangement("rooftop_400_50hz")))
+    bare = " ".join(rules_of_the_place(arrangement("rooftop_400_50hz")))
     assert "no device for it stands in this drawing" in bare
 
 
@@ -91,5 +91,5 @@ def test_a_neutral_of_another_color_is_named() -> None:
     wires = tuple(
         replace(w, colour="white") if w.name == "indoor_neutral" else w for w in unit.wires
     )
-    told = place_rules(replace(unit, wires=wires))
+    told = rules_of_the_place(replace(unit, wires=wires))
     assert any(each.startswith("Against that: the white wire") for each in told)

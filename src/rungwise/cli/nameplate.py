@@ -84,7 +84,7 @@ def plate(
 
 
 def _tell(page: Page, unit: Unit, found: Plate) -> None:
-    from rungwise.replacement import Standing, place_rules
+    from rungwise.replacement import Standing, rules_of_the_place
 
     page.title(unit.title, [OF_THE_PLACE if unit.hz < NEC_HZ else BY_THE_NEC])
     page.heading("the circuit it asks for")
@@ -104,7 +104,7 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
     marks = {Standing.WRONG: "no:", Standing.DOUBT: "look:", Standing.FINE: "ok:"}
     for finding in found.findings:
         page.point(f"{finding.text} [{finding.source}]", mark=marks[finding.level])
-    told = place_rules(unit)
+    told = rules_of_the_place(unit)
     if told:
         page.heading("rules of the place")
         for rule in told:
@@ -114,10 +114,10 @@ def _tell(page: Page, unit: Unit, found: Plate) -> None:
 def _as_json(unit: Unit, found: Plate, around: Surroundings) -> dict[str, Any]:
     from dataclasses import asdict
 
-    from rungwise.replacement import place_rules
+    from rungwise.replacement import rules_of_the_place
     from rungwise.services import unit_json
 
-    told = place_rules(unit)
+    told = rules_of_the_place(unit)
     return {
         "unit": unit_json(unit),
         "surroundings": asdict(around),

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
     from rungwise.replacement.fit_rules import Fit, fit, ranked
     from rungwise.replacement.nec.unbalance import DEFINITION, NOT_ABOVE, derating, unbalance
-    from rungwise.replacement.place_rules import place_rules
+    from rungwise.replacement.place_rules import rules_of_the_place
     from rungwise.replacement.plate import Plate, Surroundings, plate_of
     from rungwise.replacement.plate_contradictions import contradictions_of
     from rungwise.replacement.plate_figures import PlateFinding, Standing
@@ -42,11 +42,11 @@ __all__ = [
     "contradictions_of",
     "derating",
     "fit",
-    "place_rules",
     "plate_of",
     "ranked",
     "read_candidate",
     "read_candidates",
+    "rules_of_the_place",
     "standing_in_for",
     "unbalance",
 ]

@@ -14,7 +14,7 @@ from rungwise.parts import RESIDUAL_A, awg_area_mm2
 from rungwise.replacement.supply_circuit import outdoor_run
 from rungwise.unit import Unit, Wire
 
-__all__ = ["place_rules"]
+__all__ = ["rules_of_the_place"]
 
 NEC_HZ = 60.0
 """The NEC's supplies have 60 Hz."""
@@ -25,7 +25,7 @@ SIZES_MM2 = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 7
 NEUTRAL, PROTECTIVE = "blue", "green/yellow"
 
 
-def place_rules(unit: Unit) -> tuple[str, ...]:
+def rules_of_the_place(unit: Unit) -> tuple[str, ...]:
     """What is told of the rules of the place; nothing for a supply of 60 Hz."""
     if unit.hz >= NEC_HZ:
         return ()
