@@ -57,10 +57,10 @@ def kind_of(words: Sequence[Word]) -> str:
 
 def _named(field: ReadField, key: str, kind: str) -> ReadField:
     """Under the form's key. A capacitor for 370 or 440 V has the higher one as its rating."""
-    text = field.text
-    if kind.endswith("capacitor") and key == "volt" and "/" in text:
-        text = max(text.split("/"), key=float)
-    return ReadField(key, text, field.box, field.why)
+    read = field.text
+    if kind.endswith("capacitor") and key == "volt" and "/" in read:
+        read = max(read.split("/"), key=float)
+    return ReadField(key, read, field.box, field.why)
 
 
 def _poles(fields: Iterable[ReadField], asked: set[str]) -> tuple[ReadField, ...]:
