@@ -11,6 +11,7 @@ import pytest
 import rungwise.other_world
 from rungwise.other_world import Amps, Ask, Leads, LoadMicrofarads, Look, OtherTechnician, Volts
 from rungwise.other_world.house import House
+from rungwise.other_world.machines import Machine
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.meters import Hands
 from rungwise.other_world.visit import Visit
@@ -54,7 +55,9 @@ def test_a_winding_by_itself_shows_its_ohms_and_one_in_its_circuit_less() -> Non
     made = house()
     off = tuple(f"compressor.{end}" for end in "CRS")
     alone = hands(Visit(made)).read(Leads("ohms", "compressor.C", "compressor.S", off), rng())
-    assert alone == pytest.approx(made.machines["compressor"].r_aux, abs=0.8)
+    motor = made.machines["compressor"]
+    assert isinstance(motor, Machine)
+    assert alone == pytest.approx(motor.r_aux, abs=0.8)
 
 
 def test_a_capacitance_meter_shows_what_is_in_the_can_and_nothing_when_open() -> None:

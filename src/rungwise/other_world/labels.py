@@ -19,6 +19,7 @@ PLATES: dict[str, Values] = {
     "electronic_tap_motor": {"rated_volt": 240.0, "watt": 350.0},
     "airflow_fan_motor": {"rated_volt": 240.0, "watt": 350.0},
     "transformer": {"primary_volt": 120.0, "va": 40.0},
+    "transformer_taps": {"primary_volt": 208.0, "other_volt": 240.0, "va": 75.0},
     **{kind: {"coil_volt": 24.0} for kind in CONTACTORS},
     "breaker_1p": {"rating_a": 15.0},
     "breaker_2p": {"rating_a": 40.0},
@@ -98,4 +99,5 @@ _LABELED: Mapping[str, Callable[[Values, Values], None]] = {
     **dict.fromkeys((*BREAKERS, *FUSED, "lv_fuse"), _as_protection),
     **dict.fromkeys(CONTACTORS, _as_contactor),
     "transformer": _as_transformer,
+    "transformer_taps": _as_transformer,
 }

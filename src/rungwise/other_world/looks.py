@@ -113,7 +113,9 @@ def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
 def _powered(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
     """A screen or a light that lives on R and C."""
     house = visit.house
-    board = house.part_of("terminal_board", "terminal_board_stages", "transformer")
+    board = house.part_of(
+        "terminal_board", "terminal_board_stages", "transformer", "transformer_taps"
+    )
     point = f"{look.subject}.R" if look.thing == "screen" else f"{board}.R"
     lit = abs(visit.called.solved.volt(point, f"{board}.C")) > LIT_VOLT
     if look.thing == "board_light" and rng.random() < 0.4:

@@ -309,6 +309,7 @@ _DRAWS = {
     **dict.fromkeys(("contactor_2p_aux", "contactor_3p"), _larger_contactor),
     "relay": _relay,
     "transformer": _transformer,
+    "transformer_taps": _transformer,
     "dual_capacitor": _dual,
     "run_capacitor": _run_capacitor,
     "start_capacitor": _start_capacitor,

@@ -174,6 +174,18 @@ def _transformer(at: Place) -> None:
     at.ohm("between", "pri2", "C", at.value("insulation_ohm"))
 
 
+def _tapped_transformer(at: Place) -> None:
+    """Its primary goes on past the line's lead, or ends before it, to the tap that is capped."""
+    _transformer(at)
+    rated, coupling = at.value("primary_volt", 208.0), at.value("coupling")
+    beyond = at.value("plate_other_volt", 240.0) / rated - 1.0
+    primary, winding = at.value("primary_henry"), f"{at.part.name}.lt"
+    turns = at.value("open_volt") / (rated * coupling) * at.value("tap", 1.0)
+    at.net.henry(winding, at.node("pri2"), at.node("tap"), primary * beyond**2)
+    at.net.couple(f"{at.part.name}.lp", winding, coupling * primary * beyond)
+    at.net.couple(f"{at.part.name}.ls", winding, coupling * primary * turns * beyond)
+
+
 def motor_ports(house: House, motor: str) -> tuple[tuple[str, str], tuple[str, str]]:
     """Between which nodes a motor's two ports lie; an open winding hangs free.
 
@@ -296,6 +308,7 @@ _WRITERS: Mapping[str, Callable[[Place], None]] = {
     **dict.fromkeys(CONTACTORS, _contactor),
     "relay": _relay,
     "transformer": _transformer,
+    "transformer_taps": _tapped_transformer,
     "compressor": _motor,
     "fan_motor": _motor,
     **dict.fromkeys(THREE_LEGS, write_three_legs),

@@ -89,7 +89,7 @@ def _wrong_part(house: House) -> Iterator[Fault]:
     for name, sizes in sections if capacitor else ():
         change = _fitted(capacitor, name, sizes)
         yield _fault(f"{capacitor}: wrong {name}", 7.0, change, {capacitor}, marks=work)
-    transformer = house.part_of("transformer")
+    transformer = house.part_of("transformer", "transformer_taps")
     if transformer:
         tap = set_to(transformer, "tap", 0.5, 0.58)
         landed = {transformer, *({"tr_line", "tr_l1", "tr_l2"} & {*house.wires})}

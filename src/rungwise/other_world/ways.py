@@ -117,10 +117,13 @@ _WAYS: Mapping[str, tuple[Way, ...]] = {
     ),
     "fan_motor": _motor(28, 5, 3, 4),
     "crankcase_heater": (("earthed", 3, lambda p: set_to(p, "insulation_ohm", 1, 800), "", {}),),
-    "transformer": (
-        ("primary_open", 10, lambda p: flagged(p, "primary_open"), "", {"burnt": 0.3}),
-        ("secondary_open", 9, lambda p: flagged(p, "secondary_open"), "", {"burnt": 0.3}),
-        ("shorted", 3, lambda p: set_to(p, "turns_shorted", 0.1, 1.5), "", {"burnt": 0.7}),
+    **dict.fromkeys(
+        ("transformer", "transformer_taps"),
+        (
+            ("primary_open", 10, lambda p: flagged(p, "primary_open"), "", {"burnt": 0.3}),
+            ("secondary_open", 9, lambda p: flagged(p, "secondary_open"), "", {"burnt": 0.3}),
+            ("shorted", 3, lambda p: set_to(p, "turns_shorted", 0.1, 1.5), "", {"burnt": 0.7}),
+        ),
     ),
     "lv_fuse": _switch(14, "blown", device=1.0),
     "float_switch": (
