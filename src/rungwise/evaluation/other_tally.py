@@ -24,23 +24,11 @@ BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)
 CLAIMED_WRONG = 0.9
 WATCHED = (
     ("compressor", ("compressor",)),
-    ("contactor", ("contactor", "blower_contactor")),
+    ("contactor", ("contactor",)),
     ("motor", ("fan", "blower")),
-    (
-        "board",
-        (
-            "delay",
-            "board",
-            "transformer",
-            "fan_board",
-            "delay_board",
-            "defrost_board",
-            "phase_monitor",
-            "lockout",
-        ),
-    ),
+    ("board", ("board", "delay", "transformer", "monitor", "lockout")),
 )
-"""Parts whose needless replacement hurts, with their blocks."""
+"""Parts whose needless replacement hurts, with the last word of their blocks' names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,26 +95,31 @@ def _claims(lines: Sequence[Line]) -> Iterator[Row]:
     yield Row("Brier score of the first answer's probability", told)
 
 
-def _replaced(line: Line, blocks: Sequence[str]) -> list[str]:
+def _is(block: str, words: Sequence[str]) -> bool:
+    """Whether a block is one of these: `blower_contactor` is a contactor."""
+    return block.rsplit("_", 1)[-1] in words
+
+
+def _replaced(line: Line, words: Sequence[str]) -> list[str]:
     """Blocks of these that the answer would replace and that have nothing."""
     if not line["claimed"]:
         return []
     return [
         work.block
         for work in repair_steps(line["answer"])
-        if work.block in blocks and work.act == "replace" and work.block not in line["faulty"]
+        if _is(work.block, words) and work.act == "replace" and work.block not in line["faulty"]
     ]
 
 
 def condemned(line: Line) -> list[str]:
     """Healthy parts of the watched ones that a claim would replace."""
-    return _replaced(line, [block for _, each in WATCHED for block in each])
+    return _replaced(line, [word for _, each in WATCHED for word in each])
 
 
 def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
-    for what, blocks in WATCHED:
-        good = [line for line in lines if not set(blocks) & set(line["faulty"])]
-        share = Share(sum(bool(_replaced(line, blocks)) for line in good), len(good))
+    for what, words in WATCHED:
+        good = [line for line in lines if not any(_is(each, words) for each in line["faulty"])]
+        share = Share(sum(bool(_replaced(line, words)) for line in good), len(good))
         yield _shared(f"healthy {what} condemned", share)
     unseen = [line for line in lines if condemned(line) and not line["direct"]]
     yield Row("of these without a direct reading on the part", f"{len(unseen)}")

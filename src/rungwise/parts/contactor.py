@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rungwise.parts.contactor_modes import contactor_modes
 from rungwise.parts.element import (
     Branch,
@@ -328,7 +330,7 @@ def _facets(poles: int) -> tuple[Facet, ...]:
             landed=(("coil1", "coil2", frozenset({"field"})),),
             fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
         ),
-        _LABEL,
+        replace(_LABEL, on_a_van=1 + poles if poles <= 2 else 0),
         _RATED,
         Wear(
             CONTACTORS,

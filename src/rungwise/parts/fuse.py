@@ -86,7 +86,7 @@ KINDS = (
                 opened="so the {part} has blown",
                 put_right="replace the {part}, same amps and type",
             ),
-            Label(("rating_a",)),
+            Label(("rating_a",), on_a_van=7),
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),
             Wear(CONTROLS),
         ),

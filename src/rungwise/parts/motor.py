@@ -344,6 +344,8 @@ _FAN_LABEL = Label(
     words={"rotation": ("clockwise", "counterclockwise", "reversible")},
     weighty=("locked_a",),
     unseen=("shaft and mount", "bearings", "blade and direction of the air", "speed control"),
+    read_as={"volt": "rated_volt", "fla_a": "rated_a", "uf": "run_uf"},
+    on_a_van=5,
 )
 _RATED = Ratings(
     (

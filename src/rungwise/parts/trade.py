@@ -53,6 +53,8 @@ class Label(Facet):
         weighty: parameters that decide and stand on few labels; told where they are assumed.
         stands_in: the family whose kinds are asked for in each other's place; "" for none.
         unseen: what no answer about it has looked at, in words.
+        read_as: parameters by what a photographed label calls them, where it has another name.
+        on_a_van: its place among what a van carries first (common practice, no source); 0 for none.
     """
 
     stated: tuple[str, ...] = ()
@@ -61,6 +63,8 @@ class Label(Facet):
     weighty: tuple[str, ...] = ()
     stands_in: str = ""
     unseen: tuple[str, ...] = ()
+    read_as: Mapping[str, str] = field(default_factory=dict)
+    on_a_van: int = 0
 
 
 TORQUE: Final = LabelFigure(

@@ -198,6 +198,7 @@ KINDS = (
                 ("primary_volt", "va"),
                 weighty=("secondary_open_volt",),
                 unseen=("mount", "inherent limit or breaker of its own"),
+                on_a_van=6,
             ),
             Ratings(
                 (Rating("va", Against.SECONDARY), Rating("primary_volt", Against.PRIMARY_VOLTS))

@@ -4,28 +4,16 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from rungwise.camera import ReadField, Word, read_part
+from rungwise.parts import KINDS, Capacitor, Motor, PartKind, Poles, Transformer
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.wording import mark
 
-__all__ = ["kind_of", "label_fields"]
+__all__ = ["carried_first", "kind_of", "label_fields"]
 
 POLES = re.compile(r"\b([123])\s?-?\s?(?:P\b|POLES?\b)", re.IGNORECASE)
-
-OF_KIND: Mapping[str, Mapping[str, str]] = {
-    "dual_capacitor": {"uf": "herm_uf", "volt": "volt"},
-    "run_capacitor": {"uf": "run_uf", "volt": "volt"},
-    "fan_motor": {
-        "volt": "rated_volt",
-        "fla_a": "rated_a",
-        "uf": "run_uf",
-        "rated_rpm": "rated_rpm",
-    },
-    "transformer": {"primary_volt": "primary_volt", "va": "va"},
-}
-"""Where what a label says stands in the form of a kind, where it is called otherwise there."""
 
 SYNCHRONOUS_RPM = 7200.0
 """Of two poles at 60 Hz it is half of this; a motor runs a little slower."""
@@ -33,8 +21,8 @@ SYNCHRONOUS_RPM = 7200.0
 
 def label_fields(kind: str, words: Sequence[Word]) -> tuple[ReadField, ...]:
     """What a label says, under the keys of a kind; what the kind does not ask is left out."""
-    names = OF_KIND.get(kind, {})
-    asked = {*CANDIDATE_KINDS[kind].parameters(), *CANDIDATE_KINDS[kind].texts}
+    known = CANDIDATE_KINDS[kind]
+    names, asked = known.told.read_as, {*known.parameters(), *known.texts}
     found = [_named(each, names.get(each.key, each.key), kind) for each in read_part(words)]
     kept = [each for each in found if each.key in asked]
     return (*kept, *_poles(kept, asked))
@@ -45,14 +33,36 @@ def kind_of(words: Sequence[Word]) -> str:
     told = {each.key: each.text for each in read_part(words)}
     poles = POLES.search(" ".join(each.text for each in words))
     if "coil_volt" in told or "resistive_a" in told:
-        return f"contactor_{poles[1]}p" if poles else ""
+        many = int(poles[1]) if poles else 0
+        return _first(lambda kind: kind.is_contactor and _many(kind.facet(Poles)) == many)
     if "hp" in told or "rated_rpm" in told:
-        return "fan_motor"
+        return _first(lambda kind: kind.facet(Motor) is not None)
     if "va" in told and "uf" not in told:
-        return "transformer"
+        return _first(lambda kind: kind.facet(Transformer) is not None)
     if "uf" in told:
-        return "dual_capacitor" if "+" in told["uf"] else "run_capacitor"
+        many = 2 if "+" in told["uf"] else 1
+        return _first(lambda kind: _sections(kind.facet(Capacitor)) == many)
     return ""
+
+
+def _first(is_it: Callable[[PartKind], bool]) -> str:
+    """What a van carries first of such kinds; "" where it carries none."""
+    found = (name for name in carried_first() if name in KINDS and is_it(KINDS[name]))
+    return next(found, "")
+
+
+def carried_first() -> tuple[str, ...]:
+    """The sorts of part that a van carries before all others, in their order."""
+    kept = [each for each in CANDIDATE_KINDS.values() if each.told.on_a_van]
+    return tuple(each.name for each in sorted(kept, key=lambda each: each.told.on_a_van))
+
+
+def _many(poles: Poles | None) -> int:
+    return len(poles.poles) if poles else 0
+
+
+def _sections(capacitor: Capacitor | None) -> int:
+    return len(capacitor.sections) if capacitor else 0
 
 
 def _named(field: ReadField, key: str, kind: str) -> ReadField:

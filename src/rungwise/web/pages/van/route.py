@@ -18,7 +18,7 @@ from rungwise.web.job import reason_of
 from rungwise.web.pages.new_unit.forms import two_sections
 from rungwise.web.pages.part.view import OwnField, fields_of, table_of
 from rungwise.web.pages.van import stock as van
-from rungwise.web.pages.van.label import kind_of, label_fields
+from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
 from rungwise.web.photo_reading import StripLine, strip_lines, text_available, words_of
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
@@ -26,10 +26,6 @@ from rungwise.web.schemas import View, page
 __all__ = ["router"]
 
 router = APIRouter()
-
-USUAL = ("dual_capacitor", "contactor_1p", "contactor_2p", "run_capacitor", "fan_motor",
-         "transformer", "lv_fuse")  # fmt: skip
-"""What a van carries first (common practice, no source)."""
 
 MOST_BYTES = 400_000
 """Of a candidates file; a van's has some ten thousand."""
@@ -96,8 +92,8 @@ def van_page(  # what may stand in the address
     return VanPage(
         title="Van stock",
         lines=[_line(number, each) for number, each in enumerate(van.rows_of(text))],
-        kinds=[each for name in USUAL for each in sorts if each[0] == name],
-        more_kinds=[each for each in sorts if each[0] not in USUAL],
+        kinds=[each for name in carried_first() for each in sorts if each[0] == name],
+        more_kinds=[each for each in sorts if each[0] not in carried_first()],
         kind=known,
         kind_title=CANDIDATE_KINDS[known].title if known else "",
         fields=fields,
@@ -183,7 +179,7 @@ def count_part(
 def put_file(here: Here, stock: UploadFile) -> Response:
     """Take a candidates file in place of the list. Raises BadInput for what is none."""
     text = text_in(stock)
-    stock_in(text, van.home_of(USUAL[0]).unit)  # raises what is wrong with it
+    stock_in(text, van.home_of(carried_first()[0]).unit)  # raises what is wrong with it
     with here.writing() as book:
         van.keep_stock(book, here, text)
     return goto("/van")
@@ -233,7 +229,11 @@ def made_of(kind: str, form: dict[str, str]) -> dict[str, Any]:
 
 def shared_out(kind: str, told: dict[str, str]) -> dict[str, str]:
     """What was typed, with a dual capacitor's label, "45+5", in both of its fields."""
-    both = two_sections(told.get("herm_uf", "")) if kind == "dual_capacitor" else None
+    both = (
+        two_sections(told.get("herm_uf", ""))
+        if "fan_uf" in CANDIDATE_KINDS[kind].parameters()
+        else None
+    )
     if both is None:
         return told
     return {**told, "herm_uf": both[0], "fan_uf": told.get("fan_uf", "").strip() or both[1]}
