@@ -87,6 +87,8 @@ def of_values() -> Iterator[tuple[str, Said]]:
                 called = next((name for name in names if name in text), "")
                 # Of two breakers, which one: the name goes in as a value.
                 yield "parts", Said(text.replace(called, "{name}", 1) if called else text)
+                if called:
+                    yield "parts", Said(called)
     for table in (SUBJECTS, BESIDES, MIX_UPS, [SOMETHING, FAILED, SWITCHED_OFF]):
         yield from (("report", each) for each in said_in(table, set()))
     for name in ARRANGEMENTS:

@@ -7,6 +7,8 @@ practice, no source.
 
 from __future__ import annotations
 
+from rungwise.wording import joined, mark
+
 __all__ = ["JOINTS", "PLACES_ON_A_TERMINAL", "joint_after", "work_for"]
 
 JOINTS = ("push-on", "ring", "plate", "screw", "splice")
@@ -25,20 +27,24 @@ _TAKES = {
 """The joints that a place takes as they are; a bare end from under a screw goes under a plate."""
 
 _OFF = {
-    "push-on": "cut off the quick-connect",
-    "ring": "cut off the ring",
-    "plate": "trim the end that was under the pressure plate",
-    "screw": "trim the end that was under the screw",
-    "splice": "open the splice",
+    "push-on": mark("cut off the quick-connect"),
+    "ring": mark("cut off the ring"),
+    "plate": mark("trim the end that was under the pressure plate"),
+    "screw": mark("trim the end that was under the screw"),
+    "splice": mark("open the splice"),
 }
 
 _ON = {
-    "tab": "strip, crimp on a quick-connect of the wire's size, see that it sits snug",
-    "plate": "strip, gather every strand, re-make it under the pressure plate, tighten to the "
-    "marked torque",
-    "lug": "strip, gather every strand, re-make it in the lug and tighten to the marked torque",
-    "screw": "strip, crimp on a ring of the wire's and the screw's size, tighten",
-    "lead": "strip and splice it to the lead with a connector listed for both sizes",
+    "tab": mark("strip, crimp on a quick-connect of the wire's size, see that it sits snug"),
+    "plate": mark(
+        "strip, gather every strand, re-make it under the pressure plate, tighten to the "
+        "marked torque"
+    ),
+    "lug": mark(
+        "strip, gather every strand, re-make it in the lug and tighten to the marked torque"
+    ),
+    "screw": mark("strip, crimp on a ring of the wire's and the screw's size, tighten"),
+    "lead": mark("strip and splice it to the lead with a connector listed for both sizes"),
 }
 
 _MADE = {"tab": "push-on", "plate": "plate", "lug": "plate", "screw": "ring", "lead": "splice"}
@@ -49,7 +55,7 @@ def work_for(joint: str, place: str) -> str:
 
     Raises KeyError for a joint or place that does not exist.
     """
-    return "" if joint in _TAKES[place] else f"{_OFF[joint]}, {_ON[place]}"
+    return "" if joint in _TAKES[place] else joined(", ", (_OFF[joint], _ON[place]))
 
 
 def joint_after(joint: str, place: str) -> str:

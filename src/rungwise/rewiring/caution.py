@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import reduce
 
 from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil, Supply
 from rungwise.rewiring.wires_record import WiresRecord
@@ -67,11 +68,10 @@ def _supplies(unit: Unit) -> str:
         return say("both its supplies, the outdoor circuit and {control}", control=_control(unit))
     if len(opens) == 1:
         return say("its one supply, the {opens}", opens=opens[0])
-    return (
-        say("each of its supplies, the {things}", things=", the ".join(opens))
-        if opens
-        else mark("every supply it has")
-    )
+    if not opens:
+        return mark("every supply it has")
+    things = reduce(lambda told, each: say("{told}, the {each}", told=told, each=each), opens)
+    return say("each of its supplies, the {things}", things=things)
 
 
 def _control(unit: Unit) -> str:
