@@ -20,7 +20,7 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
-from rungwise.parts import KINDS, SOMETHING, Mode
+from rungwise.parts import KINDS, PAIR, SOMETHING, WIRE, Mode
 from rungwise.parts.words import FAILED, SWITCHED_OFF
 from rungwise.report.plain_checks import SUBJECTS
 from rungwise.report.plain_faults import BESIDES, MIX_UPS
@@ -81,7 +81,8 @@ def of_values() -> Iterator[tuple[str, Said]]:
     """Messages that stand in tables of values: of every kind of part and what shapes a unit."""
     for kind in KINDS.values():
         yield from (("parts", each) for each in said_in(kind, set()))
-        names = [each for each in (kind.title, kind.noun) if each]
+        # A wire's or a pair's ways are told after its own name, in the kind's words as they are.
+        names = [each for each in (kind.title, kind.noun) if each and kind not in (WIRE, PAIR)]
         for mode in kind.modes:
             for text in (mode.title, mode.repair_text):
                 called = next((name for name in names if name in text), "")

@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
 from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
 from rungwise.unit import LEGS, Part, Unit, Wire
-from rungwise.wording import mark
+from rungwise.wording import joined, mark, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +119,8 @@ def _opened(
             cause,
             f"{part.name}.{device.found[pole]}",
             share,
-            device.opened.format(**named),
-            then_text=device.put_right.format(**named),
+            say(device.opened, **named),
+            then_text=say(device.put_right, **named),
         )
 
 
@@ -165,17 +165,23 @@ def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str
             yield from (f"{part}.{other}" for other in ends if other != own)
 
 
+def _told(effect: Suspect) -> str:
+    """What puts the effect right, its signal word first where it has one."""
+    if effect.signal is None:
+        return effect.repair_text
+    return joined(": ", (effect.signal, effect.repair_text))
+
+
 def _pair(cause: Suspect, effect: Suspect, rule: PairRule) -> Suspect:
-    repair, text = (
-        cause.repair,
-        f"{cause.repair_text}; then: {rule.then_text or effect.to_do}",
-    )
+    repair = cause.repair
+    then = rule.then_text or _told(effect)
+    text = say("{cause}; then: {then}", cause=cause.repair_text, then=then)
     if rule.both_repairs:
         repair = repair_key(*repair_steps(cause.repair), *repair_steps(effect.repair))
     return replace(
         cause,
         id=suspect_id(*cause.steps, *effect.steps),
-        title=f"{cause.title}, {rule.effect_text}",
+        title=joined(", ", (cause.title, rule.effect_text)),
         mode=f"{cause.mode}>{effect.mode}",
         edits=(*cause.edits, *effect.edits),
         weight=cause.weight * rule.share,

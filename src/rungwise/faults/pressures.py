@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.parts import Draw
 from rungwise.unit import Unit
-from rungwise.wording import mark
+from rungwise.wording import joined, mark, named, say
 
 RUN_S = (90.0, 3000.0)
 """How long it has run when it is looked at: the unit goes on and off by its switch, and one comes
@@ -80,8 +80,12 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
 def _title(cause: _Cause, opened: Suspect, unit: Unit) -> str:
     """With the circuit, in a unit that has two."""
     circuit = unit.part(opened.block).circuit
-    of = f" ({circuit} circuit)" if circuit else ""
-    return f"{cause.title}{of}, {cause.effect}"
+    title = (
+        say("{title} ({circuit} circuit)", title=cause.title, circuit=named(circuit))
+        if circuit
+        else cause.title
+    )
+    return joined(", ", (title, cause.effect))
 
 
 def _suspect(cause: _Cause, compressors: Iterable[str], opened: Suspect, unit: Unit) -> Suspect:

@@ -33,6 +33,7 @@ from rungwise.parts.trade import (
 )
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
+from rungwise.wording import mark
 
 _REPLACE = ("replace", "replace the breaker")
 _SEEN = frozenset({"look:device"})
@@ -243,8 +244,8 @@ def _breaker(
                 "rating_a",
                 ("tripped",),
                 found=("tripped",) * poles,
-                opened="so the breaker has tripped",
-                put_right="reset the {part} once",
+                opened=mark("so the breaker has tripped"),
+                put_right=mark("reset the {part} once"),
             ),
             _LABEL,
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),

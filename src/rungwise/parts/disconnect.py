@@ -35,6 +35,7 @@ from rungwise.parts.trade import (
 )
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
+from rungwise.wording import mark
 
 _SEEN = frozenset({"look:device"})
 _READ = frozenset({"volts", "drop", "ohms"})
@@ -179,8 +180,8 @@ def _fuses(numbers: range) -> Overcurrent:
         "fuse_a",
         tuple(f"blown{n}" for n in numbers),
         found=tuple(f"pole{n}_open" for n in numbers),
-        opened="so the fuse ahead of it has blown",
-        put_right="replace fuse {pole} of the {part}, same amps and type",
+        opened=mark("so the fuse ahead of it has blown"),
+        put_right=mark("replace fuse {pole} of the {part}, same amps and type"),
     )
 
 

@@ -21,6 +21,7 @@ from rungwise.parts.seen import Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, Plain, Words
+from rungwise.wording import mark
 
 _READ = frozenset({"volts", "drop", "ohms"})
 
@@ -83,8 +84,8 @@ KINDS = (
                 "rating_a",
                 ("blown",),
                 found=("blown",),
-                opened="so the {part} has blown",
-                put_right="replace the {part}, same amps and type",
+                opened=mark("so the {part} has blown"),
+                put_right=mark("replace the {part}, same amps and type"),
             ),
             Label(("rating_a",), on_a_van=7),
             Ratings((Rating("rating_a", Against.OVERCURRENT),)),

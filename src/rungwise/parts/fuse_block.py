@@ -21,6 +21,7 @@ from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import SWITCHES, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
+from rungwise.wording import mark
 
 _READ = frozenset({"volts", "drop", "ohms"})
 _MINUTES = 60.0
@@ -113,8 +114,8 @@ def _block(name: str, title: str, poles: int, fuse_a: float, usual_ohm: float) -
                 "fuse_a",
                 tuple(f"blown{n}" for n in numbers),
                 found=tuple(f"pole{n}_open" for n in numbers),
-                opened="so a fuse of the {part} has blown",
-                put_right="replace fuse {pole} of the {part}, same amps and class",
+                opened=mark("so a fuse of the {part} has blown"),
+                put_right=mark("replace fuse {pole} of the {part}, same amps and class"),
             ),
             Label(("fuse_a",), unseen=("class and volts of the fuse", "clips")),
             Ratings((Rating("fuse_a", Against.OVERCURRENT),)),

@@ -36,6 +36,7 @@ from rungwise.parts.seen import Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
+from rungwise.wording import mark
 
 LINES = (("1", "2"), ("3", "4"), ("5", "6"))
 TRIPS_FROM = 1.15
@@ -148,8 +149,8 @@ KINDS = (
                 "dial_a",
                 ("tripped",),
                 found=("tripped",),
-                opened="so the overload relay has tripped",
-                put_right="reset the {part} once",
+                opened=mark("so the overload relay has tripped"),
+                put_right=mark("reset the {part} once"),
                 senses=LINES,
             ),
             Label(("dial_a",), unseen=("class", "range of the dial")),
