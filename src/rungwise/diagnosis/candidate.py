@@ -9,6 +9,9 @@ from rungwise.diagnosis.prices import PriceList
 
 __all__ = ["Candidate"]
 
+LEAST_TOLD = 1e-9
+"""Bits under which a check tells nothing: what is left there is made by rounding."""
+
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
@@ -53,4 +56,5 @@ class Candidate:
     @property
     def rank(self) -> tuple[float, bool, float, str]:
         """Sorts the best first, by rate; of rates alike to two digits, dead checks first."""
-        return -float(f"{self.rate:.1e}"), self.check.live, self.minutes, self.check.id
+        rate = self.rate if self.bits >= LEAST_TOLD else 0.0
+        return -float(f"{rate:.1e}"), self.check.live, self.minutes, self.check.id

@@ -41,8 +41,11 @@ export const candidate = (check, last, prices, bits, bestAfter) => {
   return { check, bits, minutes, cost: minutes + prices.wrongRepair(bestAfter) };
 };
 
+/** Bits under which a check tells nothing: what is left there is made by rounding. */
+const LEAST_TOLD = 1e-9;
 /** Best first, by rate; of rates alike to two digits, dead checks first. */
-const rank = (each) => [-Number((each.bits / each.minutes).toExponential(1)), each.check.live ? 1 : 0, each.minutes, each.check.id];
+const rateTold = ({ bits, minutes }) => bits >= LEAST_TOLD ? Number((bits / minutes).toExponential(1)) : 0;
+const rank = (each) => [-rateTold(each), each.check.live ? 1 : 0, each.minutes, each.check.id];
 export const compare = (one, other) => {
   for (let at = 0; at < one.length; at += 1) {
     if (one[at] < other[at]) return -1;
