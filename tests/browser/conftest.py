@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 from tests.web.conftest import desk, empty_database, furnished_shop, shop, store, tables
 from tests.web.mill_street import Shop
 
@@ -30,14 +30,26 @@ Phone = Callable[..., Page]
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
+    """What starts browsers: one a process, a second one beside it is refused."""
+    with sync_playwright() as play:
+        yield play
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
     """Debian's chromium; `make test` installs it."""
     path = shutil.which("chromium")
     assert path, "chromium is missing: run make test, which installs it"
-    with sync_playwright() as play:
-        launched = play.chromium.launch(executable_path=path, args=list(FLAGS))
-        yield launched
-        launched.close()
+    return path
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, chromium: str) -> Iterator[Browser]:
+    """The browser that the tests share."""
+    launched = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
+    yield launched
+    launched.close()
 
 
 @pytest.fixture

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import os
-import shutil
 import subprocess
 import threading
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import BrowserContext, Error, expect, sync_playwright
+from playwright.sync_api import BrowserContext, Error, Playwright, expect
 from starlette.types import ASGIApp
 from tests.browser.conftest import FLAGS, PHONE
 from tests.web.mill_street import Shop
@@ -22,6 +20,8 @@ from rungwise.records import Store
 from rungwise.services import DiagnosisService
 from rungwise.web import Authority, Door, Secure, create_app
 from rungwise.web.deps import AppState
+
+Opened = Callable[[], BrowserContext]
 
 
 def started(
@@ -79,61 +79,66 @@ def home(tmp_path: Path) -> Path:
     return made
 
 
-@contextmanager
-def opened(home: Path) -> Iterator[BrowserContext]:
-    with sync_playwright() as play:
-        context = play.chromium.launch_persistent_context(
-            home / "profile", executable_path=shutil.which("chromium"), args=list(FLAGS),
+@pytest.fixture
+def opened(home: Path, playwright: Playwright, chromium: str) -> Iterator[Opened]:
+    """Starts a browser in that home, which reads at its start whom it trusts."""
+    started_here: list[BrowserContext] = []
+
+    def start() -> BrowserContext:
+        context = playwright.chromium.launch_persistent_context(
+            home / "profile", executable_path=chromium, args=list(FLAGS),
             env={**os.environ, "HOME": str(home)}, viewport=PHONE,  # type: ignore[arg-type]
         )  # fmt: skip
-        yield context
-        context.close()
+        started_here.append(context)
+        return context
+
+    yield start
+    for each in started_here:
+        each.close()
 
 
 def test_a_browser_that_does_not_trust_the_authority_is_turned_away(
-    served: Secure, home: Path
+    served: Secure, opened: Opened
 ) -> None:
-    with opened(home) as context, pytest.raises(Error, match="ERR_CERT_AUTHORITY_INVALID"):
-        context.new_page().goto(served.address)
+    with pytest.raises(Error, match="ERR_CERT_AUTHORITY_INVALID"):
+        opened().new_page().goto(served.address)
 
 
 def test_a_phone_that_trusts_the_authority_keeps_pages(
-    served: Secure, home: Path, authority: Authority, shop: Shop
+    served: Secure, home: Path, opened: Opened, authority: Authority, shop: Shop
 ) -> None:
     """The plain door tells how; over the secure connection the worker comes, and pages stay."""
     trusting(home, authority)
-    with opened(home) as context:
-        page = context.new_page()
-        page.goto(served.door)
-        expect(page.locator(".fingerprint")).to_have_text(authority.fingerprint)
-        page.get_by_role("link", name="Continue over the secure connection").click()
-        page.wait_for_url(f"{served.address}phone")
-        expect(page.locator("[data-state=secure]")).to_have_attribute("data-is", "yes")
-        expect(page.locator("[data-state=worker]")).to_have_attribute("data-is", "yes")
-        page.goto(f"{served.address}calls/{shop.call}")
-        title = page.locator("h1").first.text_content() or ""
-        context.set_offline(True)
-        page.reload()
-        expect(page.locator("h1").first).to_have_text(title)
-        expect(page.locator("#kept-copy")).to_be_visible()
-        page.goto(f"{served.address}units")
-        expect(page.locator("h1")).to_have_text("No signal")
+    context = opened()
+    page = context.new_page()
+    page.goto(served.door)
+    expect(page.locator(".fingerprint")).to_have_text(authority.fingerprint)
+    page.get_by_role("link", name="Continue over the secure connection").click()
+    page.wait_for_url(f"{served.address}phone")
+    expect(page.locator("[data-state=secure]")).to_have_attribute("data-is", "yes")
+    expect(page.locator("[data-state=worker]")).to_have_attribute("data-is", "yes")
+    page.goto(f"{served.address}calls/{shop.call}")
+    title = page.locator("h1").first.text_content() or ""
+    context.set_offline(True)
+    page.reload()
+    expect(page.locator("h1").first).to_have_text(title)
+    expect(page.locator("#kept-copy")).to_be_visible()
+    page.goto(f"{served.address}units")
+    expect(page.locator("h1")).to_have_text("No signal")
 
 
 def test_over_plain_http_the_page_says_what_is_missing(
-    served: Secure, home: Path, authority: Authority
+    served: Secure, playwright: Playwright, chromium: str
 ) -> None:
     """The door's own address stands for any machine's: only loopback names count as secure."""
-    trusting(home, authority)
     plain = served.door.replace("127.0.0.1", "shop.local")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(
-            executable_path=shutil.which("chromium"),
-            args=[*FLAGS, "--host-resolver-rules=MAP shop.local 127.0.0.1"],
-        )
+    rules = "--host-resolver-rules=MAP shop.local 127.0.0.1"
+    browser = playwright.chromium.launch(executable_path=chromium, args=[*FLAGS, rules])
+    try:
         page = browser.new_page()
         page.goto(f"{plain}phone")
         state = page.locator("[data-state=secure]")
         expect(state).to_have_attribute("data-is", "no")
         expect(state).to_contain_text("Do step 1")
+    finally:
         browser.close()

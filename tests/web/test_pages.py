@@ -157,12 +157,17 @@ def test_a_call_waits_for_the_unit_to_be_solved_without_script(
     """The looks can be entered meanwhile, and the page looks again by itself.
 
     With script it does so in place: a page that loads anew would scroll away under the thumb.
+    Without script its own address is named: with a mark, `#more`, a bare refresh only scrolls.
     """
     del tables
     page = TestClient(create_app(store, Solving()), cookies={"person": str(shop.amari)})
     path = f"/calls/{shop.call}"
     html = page.get(path).text
-    assert '<noscript><meta http-equiv="refresh" content="3"></noscript>' in html
+    assert f'<noscript><meta http-equiv="refresh" content="3;url={path}"></noscript>' in html
+    asked = page.get(f"{path}?more=1").text
+    assert (
+        f'<noscript><meta http-equiv="refresh" content="3;url={path}?more=1"></noscript>' in asked
+    )
     assert re.search(r'<main id="main" [^>]*data-look-again="3"', html)
     assert "40% done" in html
     give(page, shop.call, "look-compressor", "silent")
