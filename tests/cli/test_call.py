@@ -107,7 +107,7 @@ def test_a_whole_call_ends_at_the_part_that_is_at_fault(
     made = ran(capsys, "call", UNIT, "--file", str(path))
     assert made.code == 0
     assert re.search(r"contactor coil open", made.out, re.IGNORECASE)
-    assert f"rungwise isolate {path}" in " ".join(made.out.split())
+    assert f"rungwiseisolate{path}" in "".join(made.out.split())  # a long path may wrap
     assert len(asked) == len(read_call(path).readings)
 
 

@@ -110,7 +110,7 @@ def test_the_text_tells_each_condition_together(capsys: pytest.CaptureFixture[st
     assert result.code == 0
     for heading in (
         "THERMOSTAT CALLING FOR COOLING",
-        "UNIT DEAD AND PROVED DEAD",
+        "POWER OFF, VERIFIED",
         "THERMOSTAT OFF",
     ):
         assert heading in result.out

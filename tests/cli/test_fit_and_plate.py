@@ -18,7 +18,7 @@ def test_one_part_that_serves_one_unit_and_not_another(
 ) -> None:
     here, there = ran(capsys, "fit", ORCHARD, TWO_POLE), ran(capsys, "fit", MILL, TWO_POLE)
     assert (here.code, there.code) == (0, 1)
-    assert "serves (two-pole contactor" in " ".join(here.out.split())
+    assert "fits (two-pole contactor" in " ".join(here.out.split())
     told = " ".join(there.out.split())
     assert "heater gets 0 W instead of 70 W" in told
     assert "Possible change" in told

@@ -92,7 +92,7 @@ def test_work_tells_all_parts_of_the_answer(capsys: pytest.CaptureFixture[str]) 
         "( CAUSE )",
         "( NEXT CHECK )",
         "( WHAT THE READINGS SAID )",
-        "( MAKE IT DEAD )",
+        "( LOCK OUT )",
         "To do: ",
         "Root cause: ",
         "A guess would have replaced: one-pole contactor",
@@ -143,7 +143,7 @@ def test_json_and_text_tell_the_same_next_check(
 def test_isolate_tells_the_steps_of_a_scope(capsys: pytest.CaptureFixture[str]) -> None:
     result = ran(capsys, "isolate", "one_pole_heater", "--hands", "indoor")
     assert result.code == 0
-    assert "Making dead: indoor unit" in result.out
+    assert "Lockout: indoor unit" in result.out
     assert "Prove the meter" in result.out
     told = ran(capsys, "isolate", "one_pole_heater", "--json").json
     assert told["reached"] is True

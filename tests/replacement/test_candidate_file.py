@@ -157,7 +157,7 @@ def test_volt_amperes_of_a_label_become_the_coils_reactance(tmp_path: Path) -> N
 
 def test_every_kind_of_part_but_wires_and_the_service_can_be_bought() -> None:
     assert standing_in_for("contactor_1p") == (
-        "contactor_1p", "contactor_2p", "contactor_2p_aux", "contactor_3p",
+        "contactor_1p", "contactor_2p", "contactor_2p_aux", "contactor_3p", "contactor_3p_aux",
     )  # fmt: skip
     assert "two_run_capacitors" in standing_in_for("dual_capacitor")
     supplies = [name for name, kind in KINDS.items() if kind.facet(Supply)]

@@ -308,7 +308,7 @@ BAD: dict[str, tuple[str, int | None, str | None, str, str]] = {
     ),
     "a coil that lets go at more than it pulls in at": (
         BASE + "[parts.contactor]\npull_in_ratio = 0.6\ndrop_out_ratio = 0.7\n",
-        3, "parts.contactor.pull_in_ratio", "lets go at fewer volts", "label",
+        3, "parts.contactor.pull_in_ratio", "drops out at fewer volts", "label",
     ),
     "a long label": (
         BASE + f'[parts.contactor]\nlabel = "{"x" * 61}"\n',

@@ -11,7 +11,7 @@ __all__ = ["tell_isolation"]
 
 def tell_isolation(page: Page, isolation: Isolation) -> None:
     """Print it."""
-    page.heading("make it dead")
+    page.heading("lock out")
     plan = isolation.plan
     page.say(f"{plan.title}.", style="bold")
     if not isolation.reached:

@@ -78,7 +78,8 @@ def _words() -> Iterator[Words]:
     purpose = "This breaker also switches off where current finds a way to ground."
     for facet in _BREAKER.facets:
         if isinstance(facet, Words):
-            yield replace(facet, purpose=purpose, modes={**facet.modes, "test_dead": FAILED})
+            told = {**facet.modes, "test_dead": FAILED}
+            yield replace(facet, noun="residual-current breaker", purpose=purpose, modes=told)
 
 
 _ABLE = negate(value("deaf"))

@@ -1,7 +1,8 @@
 """What a unit does on each demand, what it no longer does, and what is odd: all from its solution.
 
-The unit is solved healthy, once for every demand that its controls list, and once more off in the
-cold. Nothing here knows what a unit ought to do but the arrangement that it is held against.
+The unit is solved healthy, once for every demand that its controls list, in a forced defrost where
+it has one, and once more off in the cold. Nothing here knows what a unit ought to do but the
+arrangement that it is held against.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from rungwise.circuit import (
     LoadStates,
     Plan,
     Situation,
+    forced_defrost,
     load_states,
 )
 from rungwise.errors import CircuitError
@@ -26,6 +28,7 @@ from rungwise.unit import Unit
 __all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
 
 COLD = "freezing outdoors"
+DEFROST = "in a forced defrost"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,9 @@ def _situations(unit: Unit) -> tuple[Situation, ...]:
     """Everything that it can be asked for, off first, and off in the cold."""
     names = ["off", *(name for name in unit.demands if name != "off")]
     plain = [Situation(Asking(_when(unit, name)), Condition(name, name)) for name in names]
+    melting = forced_defrost(unit)
+    if melting is not None:
+        plain.append(Situation(Asking(DEFROST), melting))
     return (*plain, Situation(Asking(f"{_when(unit, 'off')}, {COLD}"), COLD_STANDBY))
 
 
@@ -146,7 +152,7 @@ def _title(unit: Unit, block: str) -> str:
 def _at_the_wrong_time(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
     """A compressor without a call or without its fan, and a heater beside a hot compressor."""
     compressors, fans = unit.roles.compressors, unit.roles.outdoor_fans
-    for doing in doings:
+    for doing in (each for each in doings if each.when != DEFROST):  # its fan rightly stands
         running = [name for name in compressors if doing.loads.get(name) == Does.RUNS]
         turning = [name for name in fans if doing.loads.get(name) == Does.RUNS]
         if running and doing in (doings[0], doings[-1]):
