@@ -6,10 +6,9 @@ and both are solved, in every situation that a unit is held to.
 
 from __future__ import annotations
 
-import os
-
 import numpy as np
 import pytest
+from tests.wide import some
 
 from rungwise.circuit import Plan, load_states, situations_of
 from rungwise.errors import BadInput
@@ -60,7 +59,7 @@ def nets(unit: Unit) -> set[frozenset[str]]:
     return {frozenset({wire.start, wire.end}) for wire in unit.wires}
 
 
-WHOLE = ARRANGEMENTS if os.environ.get("RUNGWISE_WIDE") else ARRANGEMENTS[::5]
+WHOLE = some(ARRANGEMENTS, *ARRANGEMENTS[::20])
 """Whose whole list is held against every arrangement, which takes seconds each: all of them with
 RUNGWISE_WIDE=1."""
 READ = [*((name, ("outdoor",)) for name in ARRANGEMENTS), *((name, ()) for name in WHOLE)]

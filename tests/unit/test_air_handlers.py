@@ -12,6 +12,7 @@ from functools import cache
 import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
+from tests.wide import some
 
 from rungwise.circuit.condition import CALLING, HEATING, STANDBY, Condition, call_for_heat
 from rungwise.circuit.event_sequence import Change, sequence
@@ -102,7 +103,7 @@ def test_every_cabinet_of_it_can_be_made_dead(name: str, scope: str) -> None:
     assert made.steps
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", some(NAMES, RELAY, TAPS))
 def test_no_label_lies_on_another_in_its_pictures(name: str) -> None:
     unit = arrangement(name)
     assert clashes(ladder(unit)) == []

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from tests.drawing.test_ladder import clashes
+from tests.wide import some
 
 from rungwise.circuit.condition import CALLING, COLD_STANDBY, STANDBY, STARTING, Condition
 from rungwise.circuit.event_sequence import Change, sequence
@@ -104,7 +105,7 @@ def test_every_place_of_it_can_be_made_dead(name: str, scope: str) -> None:
     assert made.steps
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", some(NAMES, TWO, LINE))
 def test_no_label_lies_on_another_in_its_pictures(name: str) -> None:
     unit = arrangement(name)
     assert clashes(ladder(unit)) == []
