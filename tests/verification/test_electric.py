@@ -196,7 +196,7 @@ def test_start_up_is_told_in_the_order_of_the_solved_sequence() -> None:
     times = [step.time_s for step in steps]
     assert times == sorted(times)
     told = [str(step.what) for step in steps]
-    assert "dead" in told[0]
+    assert told[0].startswith("Power still off, verified")
     assert isinstance(steps[1].what, Caution)
     assert steps[1].what.signal == "DANGER"
     delay = next(at for at, what in enumerate(told) if "passes Y on" in what)
