@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from tests.verification.proof_trial import ProofTrial
 
+from rungwise.diagnosis import DEAD
 from rungwise.errors import UnknownName
 from rungwise.verification.masked_faults import (
     MOST_BEHIND,
@@ -15,7 +16,12 @@ from rungwise.verification.masked_faults import (
 )
 from rungwise.verification.sights import at_the_start
 from rungwise.verification.verdict import standing
-from rungwise.verification.worth import checks_worth_making, needed_checks
+from rungwise.verification.worth import (
+    OFF,
+    checks_worth_making,
+    needed_checks,
+    next_proof_check,
+)
 
 
 def behind(trial: ProofTrial, repaired: str) -> dict[str, float]:
@@ -80,10 +86,9 @@ def test_worth_making_are_dead_checks_the_start_looks_and_what_a_proof_has_to_se
     course = trial.course("capacitor")
     worth = checks_worth_making(course)
     ids = [each.check.id for each in worth]
-    powered = next(at for at, each in enumerate(worth) if "dead" not in each.check.condition)
+    powered = next(at for at, each in enumerate(worth) if each.check.condition not in OFF)
     starts = [at for at, each in enumerate(worth) if at_the_start(each.check)]
     assert starts == [*range(powered, powered + 4)]
-    assert "ohms-contactor-T1-earth" in ids[:powered]
     for shown_by in (
         {"loaduf-capacitor-HERM", "uf-capacitor-HERM-C"},
         {"loaduf-capacitor-FAN", "uf-capacitor-FAN-C"},
@@ -96,6 +101,19 @@ def test_worth_making_are_dead_checks_the_start_looks_and_what_a_proof_has_to_se
         assert shown_by & set(ids), f"nobody is asked for {shown_by}"
     assert worth[-1].good_after > course.good
     assert len(set(ids)) == len(ids)
+
+
+def test_ground_behind_the_contactor_is_asked_for_before_power(trial: ProofTrial) -> None:
+    """Also where it raises the belief in a good unit too little to be on the list."""
+    course, asked = trial.course("capacitor"), list[str]()
+    best = next_proof_check(course)
+    while best is not None and best.check.condition in OFF:
+        asked.append(best.check.id)
+        course = course.with_out_of_reach([best.check.id])
+        best = next_proof_check(course)
+    assert "ohms-contactor-T1-earth" in asked
+    assert best is not None
+    assert at_the_start(best.check)
 
 
 def test_nothing_is_proved_before_anything_is_measured(trial: ProofTrial) -> None:
@@ -112,7 +130,7 @@ def test_a_circuit_that_may_open_the_new_fuse_is_measured_dead_before_power(
     assert worth[0].check.id.startswith("ohms-")
     powered = next(at for at, each in enumerate(worth) if at_the_start(each.check))
     assert powered > 0
-    assert all("dead" in each.check.condition for each in worth[:powered])
+    assert all(each.check.condition == DEAD for each in worth[:powered])
     assert not trial.course("capacitor").opening
 
 
