@@ -17,8 +17,16 @@ RUNS = (
     ("look-compressor", "running"),
     ("look-plunger", "in"),
 )
-STILL_ON = (*RUNS, ("volts-coil", "26.4 V"), ("idle-volts-contactor-T1-T2", "238 V"))
-"""Line volts behind the contactor while the thermostat is off: its contacts, not yet read."""
+STILL_ON = (
+    *RUNS,
+    ("volts-coil", "26.4 V"),
+    ("idle-lowz-coil", "0 V"),
+    ("idle-volts-contactor-T1-T2", "238 V"),
+)
+"""Line volts behind the contactor while the thermostat is off: its contacts, not yet read.
+
+No volts on its coil then: neither the thermostat nor a short of its cable holds it in.
+"""
 
 TRIPPED = (
     ("look-fan", "not turning"),
