@@ -159,12 +159,19 @@ def _path(course: Course) -> Iterator[Worth]:
         if best is None:
             return
         needed = best.check.id in needed_checks(course)
+        stays = needed or _short_before_power(course, best.check)
         after = _once_good(course, best.check)
-        if after is None or (not needed and after.good < course.good + RISE):
+        if after is None or (not stays and after.good < course.good + RISE):
             course = course.with_out_of_reach([best.check.id])
             continue
         course, listed = after, listed + 1
         yield Worth(best.check, best.bits, course.good, needed)
+
+
+def _short_before_power(course: Course, card: CheckCard) -> bool:
+    """Whether it is the ohms asked of the dead unit before power: a short is dear, however rare."""
+    ohms = card.condition == DEAD and card.unit == "Ω"
+    return ohms and card.id in _before_power(course, _asked(course))
 
 
 def _once_good(course: Course, card: CheckCard) -> Course | None:
