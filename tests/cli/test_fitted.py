@@ -56,7 +56,7 @@ def test_a_slip_about_the_part_costs_nothing_of_the_call(work: object) -> None:
     result = work(FUSE.replace("lv_fuse", "lv_fuze", 1))
     assert result.code == 2
     assert "CAUSE" in result.out
-    assert "MAKE IT DEAD" in result.out
+    assert "LOCK OUT" in result.out
     assert "fitted.for" in result.err
 
 

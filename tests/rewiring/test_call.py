@@ -29,7 +29,7 @@ def test_a_wrong_wire_makes_the_answer_negative(
     assert result.json["verdict"]["kind"] == "found"
     assert not result.json["wires"]["passes"]
     page = worked(tmp_path, capsys, left).out
-    assert page.index("MAKE IT DEAD") < page.index("AS LEFT")
+    assert page.index("LOCK OUT") < page.index("AS LEFT")
     assert page.count("First lock out") == 0  # the call has its own plan for that
 
 
@@ -66,5 +66,5 @@ def test_a_slip_about_the_wires_costs_nothing_of_the_call(
     result = worked(tmp_path, capsys, "nowhere.toml")
     assert result.code == 2
     assert "CAUSE" in result.out
-    assert "MAKE IT DEAD" in result.out
+    assert "LOCK OUT" in result.out
     assert "nowhere.toml" in result.err
