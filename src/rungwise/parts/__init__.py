@@ -57,7 +57,6 @@ if TYPE_CHECKING:
     )
     from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, work_for
     from rungwise.parts.kind import Draw, Mode, Parameter, State
-    from rungwise.parts.known_rules import refuse_unknown
     from rungwise.parts.limits import (
         CAPACITOR,
         COIL_OHM,
@@ -97,7 +96,7 @@ if TYPE_CHECKING:
     from rungwise.parts.phase_rule import PhaseRule
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
     from rungwise.parts.residual_breaker import RESIDUAL_A
-    from rungwise.parts.rule import Rule, Side, Wish
+    from rungwise.parts.rule import Rule, Side, Wish, refuse_unknown
     from rungwise.parts.seen import Looks, Probes
     from rungwise.parts.trade import (
         FAMILIES,

@@ -13,17 +13,19 @@ A new sort of rule is a new class here, which says all that `Rule` leaves open.
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar, Literal, NamedTuple, Protocol
 
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.errors import CircuitError
 from rungwise.parts.element import Expr, FloatArray, Lookup
 
 __all__ = [
     "CoilRule", "DelayRule", "FuseRule", "Going", "MotorRule", "OverloadRule", "Rule", "Seen",
-    "Side", "Step", "Wish", "trip_seconds",
+    "Side", "Step", "Wish", "refuse_unknown", "trip_seconds",
 ]  # fmt: skip
 
 BoolArray = npt.NDArray[np.bool_]
@@ -460,3 +462,11 @@ def trip_seconds(ratio: FloatArray, slow_s: float) -> FloatArray:
     """
     over = np.maximum(ratio**2 - 1.0, 1e-12)
     return np.where(ratio > 1.0, slow_s / over, np.inf)
+
+
+def refuse_unknown(part: str, rules: Iterable[object]) -> None:
+    """Raise CircuitError for what stands among a part's rules and is none."""
+    for rule in rules:
+        if not isinstance(rule, Rule):
+            sort = type(rule).__name__
+            raise CircuitError(f"{part}: nothing is known of how a {sort} switches")
