@@ -136,10 +136,7 @@ def keep_found(  # noqa: PLR0913  # the fields of the form
 def keep_all_found(number: int, here: Here, *, of: Short) -> Response:
     """Keep that every wire that is not entered yet was found where the unit file has it."""
     with _changed(here, number, of) as (unit, draft):
-        for each in wires_of_part(unit, of):
-            draft.found.setdefault(
-                each.name, {"wire": each.name, "from": each.start, "to": each.end}
-            )
+        _rest_as_in_the_file(draft.found, unit, of)
     return goto(f"/calls/{number}/wires?of={of}#now")
 
 
@@ -147,10 +144,7 @@ def keep_all_found(number: int, here: Here, *, of: Short) -> Response:
 def keep_all_left(number: int, here: Here, *, of: Short) -> Response:
     """Keep that every wire not told yet is where the unit file has it, looked at one by one."""
     with _changed(here, number, of) as (unit, draft):
-        for each in wires_of_part(unit, of):
-            draft.left.setdefault(
-                each.name, {"wire": each.name, "from": each.start, "to": each.end}
-            )
+        _rest_as_in_the_file(draft.left, unit, of)
     return goto(f"/calls/{number}/wires?of={of}#now")
 
 
@@ -292,6 +286,12 @@ def _with_candidate(
     if candidate and same and draft.new.get("kind") != kind:
         draft.new = {"kind": kind, **draft.new, "places": candidate.get("terminals", {})}
     return draft
+
+
+def _rest_as_in_the_file(told: dict[str, dict[str, Any]], unit: Unit, of: str) -> None:
+    """Put every wire of a part that is not told yet where the unit file has it."""
+    for each in wires_of_part(unit, of):
+        told.setdefault(each.name, {"wire": each.name, "from": each.start, "to": each.end})
 
 
 def _wire(unit: Unit, name: str) -> Wire:
