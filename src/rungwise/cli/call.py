@@ -116,10 +116,7 @@ class _Call:
 
     def _typed(self, card: CheckCard) -> str:
         hint = "number or word" if card.form == "choice" else f"{card.unit}, or OL"
-        try:
-            typed = str(typer.prompt(f"  [{hint}]", default="", show_default=False)).strip()
-        except typer.Abort:
-            raise Left from None
+        typed = _line(f"[{hint}]")
         if typed == "q":
             raise Left
         return typed
@@ -168,7 +165,7 @@ class _Call:
         if not found:
             self.page.say("No check has these words in its title.", indent=2)
             return None
-        typed = str(typer.prompt("  which", default="", show_default=False)).strip()
+        typed = _line("which")
         at = int(typed) if typed.isdecimal() else 0
         return found[at - 1] if 0 < at <= min(len(found), MOST_FOUND) else None
 
@@ -183,3 +180,11 @@ class _Call:
             for command in ("isolate", "prove", "report"):
                 self.page.point(f"rungwise {command} {self.taking.path}")
         return answer.decided
+
+
+def _line(asking: str) -> str:
+    """What is typed; the end of the input leaves the call, whichever question it comes at."""
+    try:
+        return str(typer.prompt(f"  {asking}", default="", show_default=False)).strip()
+    except typer.Abort:
+        raise Left from None
