@@ -9,10 +9,10 @@ from http import HTTPStatus
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
 from rungwise.errors import BadInput, RungwiseError, StoreError, UnknownName
+from rungwise.web.shown import Shown
 from rungwise.web.templating import render
 
 __all__ = ["Refusal", "Refused", "install", "wants_json"]
@@ -21,7 +21,7 @@ RETRY_S = 5
 """When to try again where the records could not be used."""
 
 
-class Refusal(BaseModel):
+class Refusal(Shown):
     """Why not: kind of the error, what happened, what was typed, what is allowed, what to do."""
 
     kind: str
@@ -31,7 +31,7 @@ class Refusal(BaseModel):
     next_step: str | None = None
 
 
-class Refused(BaseModel):
+class Refused(Shown):
     """The JSON of a refusal, as the commands print it too."""
 
     error: Refusal

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel
-
 from rungwise.records import EntryResult
 from rungwise.records import rows as records
+from rungwise.web.shown import Shown
 
 __all__ = ["FieldClash", "FieldReply", "clashes_of", "told_of"]
 
 
-class FieldReply(BaseModel):
+class FieldReply(Shown):
     """The answer to a field that is saved as it is left. seen: what the field has seen now."""
 
     level: str
@@ -18,7 +17,7 @@ class FieldReply(BaseModel):
     seen: int | None = None
 
 
-class FieldClash(BaseModel):
+class FieldClash(Shown):
     """Two texts for one field, each as row, text and who. waits: it came from an older form."""
 
     title: str

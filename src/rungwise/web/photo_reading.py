@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.camera import ReadField, Word, text_available, words_in
 from rungwise.services import RESULTS
 from rungwise.web.deps import Visitor
+from rungwise.web.shown import Shown
 
 __all__ = ["NOT_INSTALLED", "StripLine", "strip_lines", "text_available", "words_of"]
 
@@ -18,7 +19,7 @@ NOT_INSTALLED = 'Not installed here. Install it with: pip install "rungwise[phot
 _words = RESULTS.shelf("words on photos")
 
 
-class StripLine(BaseModel):
+class StripLine(Shown):
     """A field that was read from a photo.
 
     held: what stands in the field already. strip: where its piece of the photo is.

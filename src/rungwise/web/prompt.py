@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.diagnosis import DEAD, LOOKING, CheckCard
 from rungwise.unit import Unit
 from rungwise.web.leads import leads_of
 from rungwise.web.schemas import CautionLine
+from rungwise.web.shown import Shown
 from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 
 __all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
@@ -27,14 +28,14 @@ UNITS = {
 """The units that a meter may show where the first of them is asked."""
 
 
-class Choice(BaseModel):
+class Choice(Shown):
     """One answer to a look. label: what a person calls it."""
 
     value: str
     label: str
 
 
-class LeadLine(BaseModel):
+class LeadLine(Shown):
     """Where both leads go. red, black: terminals, or bare metal.
 
     *_mark: what is marked there, or "joint"; *_part: what they sit on; *_wires: those in a joint.
@@ -52,7 +53,7 @@ class LeadLine(BaseModel):
     off: list[str] = Field([], description="terminals whose wires come off first")
 
 
-class Ask(BaseModel):
+class Ask(Shown):
     """One check, told to whoever makes it."""
 
     id: str

@@ -4,57 +4,31 @@ This module does without postponed annotations: FastAPI reads the closures' own.
 """
 
 from collections.abc import Callable, Mapping
-from typing import Annotated, Any, ParamSpec, Self, TypeVar, get_type_hints
+from typing import Annotated, ParamSpec, Self, TypeVar, get_type_hints
 
 from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 from pydantic import (
-    BaseModel,
     ConfigDict,
-    ModelWrapValidatorHandler,
     PlainSerializer,
     PrivateAttr,
-    model_validator,
 )
 
 from rungwise.parts import Caution
 from rungwise.unit import Unit
 from rungwise.web.errors import Refused
+from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.web.templating import render
-from rungwise.wording import Said
 
-__all__ = ["CautionLine", "Shown", "View", "page"]
+__all__ = ["CautionLine", "View", "page"]
 
 CautionLine = Annotated[Caution, PlainSerializer(str, return_type=str, when_used="json")]
 """A caution as a page has it; its twin tells it as one line, the signal word first."""
 
 P = ParamSpec("P")
 V = TypeVar("V", bound="View")
-
-
-class Shown(BaseModel):
-    """A piece of a view: its texts keep their messages, so that the page can be in any language.
-
-    A model makes a plain text of each; here what knows its message stays as it came.
-    """
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _kept(cls, given: Any, made: ModelWrapValidatorHandler[Self]) -> Self:
-        view = made(given)
-        for name, told in given.items() if isinstance(given, Mapping) else ():
-            if _speaks(told) and getattr(view, name, None) == told:
-                object.__setattr__(view, name, told)  # the same value; also where it is frozen
-        return view
-
-
-def _speaks(told: object) -> bool:
-    """Whether a field's value is a text that knows its message, or a row of such."""
-    if isinstance(told, (list, tuple)):
-        return any(_speaks(each) for each in told)
-    return isinstance(told, Said)
 
 
 class View(Shown):

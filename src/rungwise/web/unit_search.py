@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from pydantic import BaseModel
-
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
+from rungwise.web.shown import Shown
 
 __all__ = ["OF_A_CHOICE", "UnitLine", "found", "line_of", "unit_lines"]
 
@@ -18,7 +17,7 @@ OF_A_CHOICE = {"arrangement", "shaped"}
 _ON_PLATE = re.compile(r'^[ \t]*(model|serial)[ \t]*=[ \t]*"([^"\n]*)"', re.MULTILINE)
 
 
-class UnitLine(BaseModel):
+class UnitLine(Shown):
     """A unit in a list. place: its address and town; "" where it is not known, as model, serial."""
 
     id: int

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from rungwise.web.schemas import Shown
+from rungwise.web.shown import Shown
 from rungwise.wording import mark
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.drawing import Limit, Visit, trend
 from rungwise.maintenance import Measure, PartForecast, Trend, UnitForecast, WayForecast
@@ -22,6 +22,7 @@ from rungwise.services import (
     why_told,
 )
 from rungwise.web.schemas import View
+from rungwise.web.shown import Shown
 
 __all__ = [
     "AheadView",
@@ -48,7 +49,7 @@ class AheadView(View):
     ahead_years: float
 
 
-class VisitLine(BaseModel):
+class VisitLine(Shown):
     """A unit on the season's list. why: of the part that is likeliest to fail; basis: its own."""
 
     number: int
@@ -62,7 +63,7 @@ class VisitLine(BaseModel):
     last_seen: dt.date
 
 
-class RipeLine(BaseModel):
+class RipeLine(Shown):
     """A part that is cheaper replaced than left, once somebody is there."""
 
     number: int
@@ -75,7 +76,7 @@ class RipeLine(BaseModel):
     basis: str
 
 
-class VanLine(BaseModel):
+class VanLine(Shown):
     """A part of the van. listed: whether a list of the shop has it; where: its bin or shelf."""
 
     part: str
@@ -88,7 +89,7 @@ class VanLine(BaseModel):
     idle: bool = Field(description="on a list, and not used in the weeks that were counted")
 
 
-class MovedLine(BaseModel):
+class MovedLine(Shown):
     """A weight that the shop's calls moved, per thousand calls."""
 
     part: str
@@ -100,7 +101,7 @@ class MovedLine(BaseModel):
     calls: int
 
 
-class NotedLine(BaseModel):
+class NotedLine(Shown):
     """What has to be said of a unit."""
 
     number: int
@@ -108,7 +109,7 @@ class NotedLine(BaseModel):
     why: str
 
 
-class WayLine(BaseModel):
+class WayLine(Shown):
     """A way for a part to end."""
 
     title: str
@@ -116,7 +117,7 @@ class WayLine(BaseModel):
     left: str
 
 
-class PartAhead(BaseModel):
+class PartAhead(Shown):
     """Forecast for one part of a unit. reading: where the line through readings stands now.
 
     saves: what replacing now saves, less than nothing where leaving is cheaper. basis: what the
@@ -143,15 +144,15 @@ class PartAhead(BaseModel):
     chart: str
 
 
-class ShopLines(BaseModel):
+class ShopLines(Shown):
     """All that the shop's page lists; nothing before it is worked out for the first time."""
 
-    visits: list[VisitLine] = []
-    ripe: list[RipeLine] = []
-    van: list[VanLine] = []
-    moved: list[MovedLine] = []
-    left_out: list[NotedLine] = []
-    rough: list[NotedLine] = []
+    visits: list[VisitLine] = Field(default_factory=list)
+    ripe: list[RipeLine] = Field(default_factory=list)
+    van: list[VanLine] = Field(default_factory=list)
+    moved: list[MovedLine] = Field(default_factory=list)
+    left_out: list[NotedLine] = Field(default_factory=list)
+    rough: list[NotedLine] = Field(default_factory=list)
 
 
 def shop_lines(ahead: ShopAhead) -> ShopLines:

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BeforeValidator, ConfigDict, Field
+
+from rungwise.web.shown import Shown
 
 __all__ = ["Check", "Diagnosis", "Strict", "Suspect"]
 
@@ -21,7 +23,7 @@ def _open(value: Any) -> Any:
 Number = Annotated[float | Literal["OL"], BeforeValidator(_open)]
 
 
-class Strict(BaseModel):
+class Strict(Shown):
     """One thing told; nothing besides what is listed."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.web.field_replies import FieldClash
 from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
+from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine
 from rungwise.web.way import Stage
 
@@ -30,7 +31,7 @@ __all__ = [
 ]
 
 
-class EntryLine(BaseModel):
+class EntryLine(Shown):
     """Something as it was written down. wrong: why it does not count, "" where it does."""
 
     id: int
@@ -58,7 +59,7 @@ class Clash(EntryLine):
     stands: EntryLine
 
 
-class LookView(BaseModel):
+class LookView(Shown):
     """Something to see or hear, and what was said of it.
 
     first: it costs nothing. early: it is looked at before a tool is out.
@@ -72,7 +73,7 @@ class LookView(BaseModel):
     chosen: str
 
 
-class Chip(BaseModel):
+class Chip(Shown):
     """Something that customers say. told: whether this one did."""
 
     id: str
@@ -80,7 +81,7 @@ class Chip(BaseModel):
     told: bool
 
 
-class Mean(BaseModel):
+class Mean(Shown):
     """An outcome of the next check, and who would make it read so."""
 
     reads: str
@@ -102,7 +103,7 @@ class CheckCardView(Ask):
     last: str = ""
 
 
-class SuspectLine(BaseModel):
+class SuspectLine(Shown):
     """A repair that may be it, with the readings that spoke for it and against it.
 
     in_all: how far all faults of its part together are suspected, as the picture marks the part,
@@ -119,7 +120,7 @@ class SuspectLine(BaseModel):
     speaks_against: list[str]
 
 
-class OtherCheck(BaseModel):
+class OtherCheck(Shown):
     """A check that may be chosen instead."""
 
     id: str
@@ -127,14 +128,14 @@ class OtherCheck(BaseModel):
     note: str
 
 
-class Others(BaseModel):
+class Others(Shown):
     """Checks made at one place."""
 
     name: str
     checks: list[OtherCheck]
 
 
-class PhotoLine(BaseModel):
+class PhotoLine(Shown):
     """A photo in a list."""
 
     id: int
@@ -144,7 +145,7 @@ class PhotoLine(BaseModel):
     height: int
 
 
-class Drawing(BaseModel):
+class Drawing(Shown):
     """A picture. ways: path and name of each way to show it, and whether so.
 
     spots: the terminals that the leads go to.
@@ -153,7 +154,7 @@ class Drawing(BaseModel):
     kind: Literal["ladder", "panel"]
     caption: str
     ways: list[tuple[str, str, bool]]
-    spots: list[str] = []
+    spots: list[str] = Field(default_factory=list)
 
 
 class CallPicture(View):

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.records import FIRST_DAY, LAST_DAY, UnitOfWork
 from rungwise.records import day as day_told
@@ -16,6 +16,7 @@ from rungwise.web.forms import fresh_token, goto
 from rungwise.web.pages.call.assembly import chips
 from rungwise.web.pages.call.view import Chip
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, unit_lines
 
 __all__ = ["router"]
@@ -28,7 +29,7 @@ Complaint = Annotated[tuple[str, ...], Query(max_length=40)]
 router = APIRouter()
 
 
-class CallLine(BaseModel):
+class CallLine(Shown):
     """A call in a list."""
 
     id: int

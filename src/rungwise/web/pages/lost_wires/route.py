@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import Annotated, Any, Literal, NamedTuple
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.errors import BadInput
 from rungwise.unit import Unit
@@ -33,6 +33,7 @@ from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wir
 from rungwise.web.pages.wires.view import ConsequenceLine, caution_lines
 from rungwise.web.results import recovered
 from rungwise.web.schemas import CautionLine, page
+from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.wording import mark
 
@@ -48,14 +49,14 @@ MOST_WAIT_S = 60.0
 Short = Annotated[str, Form(max_length=60)]
 
 
-class LooseWire(BaseModel):
+class LooseWire(Shown):
     """A wire with an end that hangs free."""
 
     name: str
     told: str
 
 
-class ContinuityLine(BaseModel):
+class ContinuityLine(Shown):
     """A continuity reading as it was entered. strange: nothing fits as long as it stands."""
 
     red: str

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.diagnosis import percent
 from rungwise.parts import Caution
@@ -15,6 +15,7 @@ from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER
 from rungwise.unit import Unit
 from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
 from rungwise.web.schemas import CautionLine
+from rungwise.web.shown import Shown
 
 __all__ = [
     "EARTH",
@@ -34,14 +35,14 @@ LISTED = 3
 NEAR_ZERO_OHM = 0.5
 
 
-class LostCheck(BaseModel):
+class LostCheck(Shown):
     """A continuity check between two points, asked as any other check is."""
 
     id: str
     title: str
     unit: str = "Ω"
-    units: list[str] = ["Ω", "kΩ", "MΩ"]
-    choices: list[str] = []
+    units: list[str] = Field(default_factory=lambda: ["Ω", "kΩ", "MΩ"])
+    choices: list[str] = Field(default_factory=list)
     red: str
     black: str
     minutes: float
@@ -50,7 +51,7 @@ class LostCheck(BaseModel):
     reads: list[tuple[str, str]]
 
 
-class MayBelong(BaseModel):
+class MayBelong(Shown):
     """A loose end with the terminals that it may belong on, likeliest first."""
 
     name: str

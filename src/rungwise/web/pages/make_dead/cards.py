@@ -8,7 +8,8 @@ from pydantic import Field
 
 from rungwise.isolation import Step, WorkPlan, cautions_at
 from rungwise.web.pages.make_dead.steps import StepLine, step_id
-from rungwise.web.schemas import CautionLine, Shown
+from rungwise.web.schemas import CautionLine
+from rungwise.web.shown import Shown
 from rungwise.wording import mark
 
 __all__ = ["DeadCard", "cards_of", "last_done", "now_of"]

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.web.pages.make_dead.reading import MEASURED
 from rungwise.web.pages.make_dead.steps import StepLine
+from rungwise.web.shown import Shown
 
 __all__ = ["DeadProof", "proof_of"]
 
 
-class DeadProof(BaseModel):
+class DeadProof(Shown):
     """What was measured and what was not. It never says that anything is dead."""
 
     asked: int = Field(description="readings that the plan asks for, proofs of the meter left out")

@@ -39,7 +39,8 @@ from rungwise.web.pages.make_dead.steps import (
 from rungwise.web.pages.proof.assembly import START_UP
 from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.results import isolation, isolation_json
-from rungwise.web.schemas import CautionLine, Shown, page
+from rungwise.web.schemas import CautionLine, page
+from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import mark
 

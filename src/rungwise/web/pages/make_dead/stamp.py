@@ -6,20 +6,21 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.diagnosis import CheckCard, full_id
 from rungwise.isolation import WorkPlan
 from rungwise.records import rows as records
 from rungwise.web.pages.make_dead.evidence import DeadProof
 from rungwise.web.pages.make_dead.steps import StepLine
+from rungwise.web.shown import Shown
 
 __all__ = ["PowerStamp", "live_since", "stamp_of"]
 
 Stands = Literal["verified", "in part", "run out", "power on"]
 
 
-class PowerStamp(BaseModel):
+class PowerStamp(Shown):
     """What the readings came to, and until when. It never says that anything is dead or safe.
 
     at, until: clock times of the last reading and of its end. why: what took it away.

@@ -7,8 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from pydantic import BaseModel
-
 from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan, place_words
 from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
@@ -18,6 +16,7 @@ from rungwise.web.leads import EARTH_METAL
 from rungwise.web.pages.call.view import EntryLine
 from rungwise.web.pages.make_dead.reading import ReadingVerdict, all_below, asks_volts, said
 from rungwise.web.schemas import CautionLine
+from rungwise.web.shown import Shown
 
 __all__ = ["RUNS_ON", "StepLine", "opened_by", "rows_of", "runs_on", "step_id", "step_lines"]
 
@@ -30,7 +29,7 @@ BEFORE = {"cabinet": "outdoor"}
 State = Literal["done", "next", "later", "not so", "left out"]
 
 
-class StepLine(BaseModel):
+class StepLine(Shown):
     """One step. id: tells it from a step of another plan. reads: "V AC" where a meter is read.
 
     what: the points that are read, line by line. asks: which of several readings is written down.

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
@@ -27,6 +27,7 @@ from rungwise.web.pages.new_unit.draft import (
 )
 from rungwise.web.photo_reading import text_available
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 from rungwise.web.submission import refuse_unknown
 
 __all__ = ["leave_one", "router"]
@@ -34,7 +35,7 @@ __all__ = ["leave_one", "router"]
 router = APIRouter()
 
 
-class PlateLine(BaseModel):
+class PlateLine(Shown):
     """A field of the form. level: wrong, doubt, fine, or empty when there is nothing to say."""
 
     key: str
@@ -46,14 +47,14 @@ class PlateLine(BaseModel):
     text: str
 
 
-class PlateGroup(BaseModel):
+class PlateGroup(Shown):
     """Fields that stand together on the plate."""
 
     name: str
     lines: list[PlateLine]
 
 
-class PlateVerdict(BaseModel):
+class PlateVerdict(Shown):
     """What the figures say together."""
 
     level: Literal["wrong", "doubt", "fine", ""]

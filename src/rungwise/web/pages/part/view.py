@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.errors import BadCandidateFile
 from rungwise.files import Document
@@ -21,7 +21,7 @@ from rungwise.replacement import (
     read_candidate,
 )
 from rungwise.unit import Unit
-from rungwise.web.schemas import Shown
+from rungwise.web.shown import Shown
 
 __all__ = [
     "FitLine",
@@ -80,7 +80,7 @@ class FitLine(Shown):
     not_judged: str
 
 
-class OwnField(BaseModel):
+class OwnField(Shown):
     """A field of a candidate that is typed in. wrong: why it cannot be used."""
 
     key: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
-from pydantic import BaseModel
 
 from rungwise.report import System
 from rungwise.web.deps import DEMO, Here
 from rungwise.web.forms import back_to
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 from rungwise.web.templating import Light
 from rungwise.wording import Language
 
@@ -21,7 +21,7 @@ YEAR_S = 365 * 24 * 3600
 router = APIRouter()
 
 
-class Worker(BaseModel):
+class Worker(Shown):
     """A person who works for the shop."""
 
     id: int

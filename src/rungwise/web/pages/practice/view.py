@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.web.pages.call.view import CheckCardView, Others, SuspectLine
 from rungwise.web.schemas import View
+from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine
 
 __all__ = [
@@ -27,7 +28,7 @@ __all__ = [
 ]
 
 
-class LevelLine(BaseModel):
+class LevelLine(Shown):
     """A level that may be chosen."""
 
     name: str
@@ -35,7 +36,7 @@ class LevelLine(BaseModel):
     told: str
 
 
-class Run(BaseModel):
+class Run(Shown):
     """A practice call in an apprentice's history. score: None until it has ended."""
 
     number: int
@@ -63,7 +64,7 @@ class PracticeHome(View):
     token: str
 
 
-class Tally(BaseModel):
+class Tally(Shown):
     """What the call has cost so far. live: checks with leads or a clamp near live parts."""
 
     checks: int
@@ -73,7 +74,7 @@ class Tally(BaseModel):
     helps: int
 
 
-class ReadLine(BaseModel):
+class ReadLine(Shown):
     """Something seen or read. check: its id."""
 
     check: str
@@ -82,7 +83,7 @@ class ReadLine(BaseModel):
     live: bool
 
 
-class NameLine(BaseModel):
+class NameLine(Shown):
     """What was named, and what came of it: "part" or "wrong", as `Judged` has it."""
 
     part: str
@@ -119,14 +120,14 @@ class PracticeCall(View):
     caption: str
 
 
-class PointLine(BaseModel):
+class PointLine(Shown):
     """One line of the score."""
 
     why: str
     points: float
 
 
-class PracticeStep(BaseModel):
+class PracticeStep(Shown):
     """One of the apprentice's checks, with the best check at that moment beside it.
 
     best: "" when measuring should have stopped.
@@ -142,14 +143,14 @@ class PracticeStep(BaseModel):
     needless_live: bool
 
 
-class ToolStep(BaseModel):
+class ToolStep(Shown):
     """A check that the tool made on the very same specimen."""
 
     title: str
     text: str
 
 
-class ToolWay(BaseModel):
+class ToolWay(Shown):
     """How the tool itself worked it, and what it would have done in the end."""
 
     checks: int

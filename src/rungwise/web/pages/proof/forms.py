@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Literal, NamedTuple
 
-from pydantic import BaseModel
-
 from rungwise.diagnosis import METERINGS
 from rungwise.errors import BadInput, UnknownName
 from rungwise.records import REPAIRED, ProofLine, table_of
@@ -15,6 +13,7 @@ from rungwise.verification import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.job import reason_of
 from rungwise.web.pages.proof.results import told_by
+from rungwise.web.shown import Shown
 
 __all__ = ["FIELDS", "Field", "FieldGroup", "FieldLine", "Units", "field_of", "groups", "meant",
            "refusal_of", "units_of"]  # fmt: skip
@@ -78,7 +77,7 @@ GROUPS: Mapping[str, tuple[Field, ...]] = {
 FIELDS: Mapping[str, Field] = {each.key: each for rows in GROUPS.values() for each in rows}
 
 
-class FieldLine(BaseModel):
+class FieldLine(Shown):
     """One field as the form shows it. unit: what a bare number is taken for."""
 
     key: str
@@ -90,7 +89,7 @@ class FieldLine(BaseModel):
     wrong: str
 
 
-class FieldGroup(BaseModel):
+class FieldGroup(Shown):
     """Fields that belong together."""
 
     name: str

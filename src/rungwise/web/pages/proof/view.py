@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.web.job import JobView
 from rungwise.web.pages.call.view import Clash, EntryLine
 from rungwise.web.pages.proof.forms import FieldGroup, Units
 from rungwise.web.prompt import Ask
-from rungwise.web.schemas import CautionLine, Shown
+from rungwise.web.schemas import CautionLine
+from rungwise.web.shown import Shown
 
 __all__ = [
     "Figure", "LookLine", "ProofCard", "ProofNow", "ProofPage", "ProofReading", "RepairLine",
@@ -18,7 +19,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-class StartLine(BaseModel):
+class StartLine(Shown):
     """One moment of the first start. wait: seconds since the one before, in words."""
 
     number: int
@@ -43,7 +44,7 @@ class ProofCard(Ask):
     wrong: str
 
 
-class WorthLine(BaseModel):
+class WorthLine(Shown):
     """A check worth making. good_after: that all is well once it and those before read well."""
 
     id: str
@@ -69,7 +70,7 @@ class ProofReading(EntryLine):
     ask: Ask
 
 
-class Figure(BaseModel):
+class Figure(Shown):
     """A figure made of readings against its limit."""
 
     id: str
@@ -79,7 +80,7 @@ class Figure(BaseModel):
     source: str
 
 
-class RepairLine(BaseModel):
+class RepairLine(Shown):
     """What was repaired. told: whether somebody said so; else it is what the readings advise."""
 
     names: list[str]
@@ -88,7 +89,7 @@ class RepairLine(BaseModel):
     wrong: str
 
 
-class ToTake(BaseModel):
+class ToTake(Shown):
     """Checks that give one figure: id, title, and whether it was read."""
 
     name: str

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.errors import BadInput
 from rungwise.services import ShapedUnit
 from rungwise.shaping import QUESTIONS, UNKNOWN
 from rungwise.web.pages.shape.asked import Told
 from rungwise.web.schemas import View
+from rungwise.web.shown import Shown
 
 __all__ = [
     "Ask",
@@ -27,7 +28,7 @@ __all__ = [
 ]
 
 
-class Link(BaseModel):
+class Link(Shown):
     """A key that leads on: its words, a hint beside them, and where to."""
 
     words: str
@@ -52,7 +53,7 @@ class Ask(View):
     call: int | None = Field(description="the call that waits for its unit")
 
 
-class Refusal(BaseModel):
+class Refusal(Shown):
     """Why there is no unit: what, where, what is allowed and what to do."""
 
     what: str
@@ -62,7 +63,7 @@ class Refusal(BaseModel):
     next_step: str
 
 
-class DoingLine(BaseModel):
+class DoingLine(Shown):
     """What the loads do in one condition."""
 
     when: str
@@ -107,7 +108,7 @@ class LabelPage(View):
     hidden: list[tuple[str, str]]
 
 
-class SupplyChoice(BaseModel):
+class SupplyChoice(Shown):
     """A supply that may come into the cabinet."""
 
     key: str
@@ -115,7 +116,7 @@ class SupplyChoice(BaseModel):
     on: bool
 
 
-class CheckLine(BaseModel):
+class CheckLine(Shown):
     """A check that holds for any unit."""
 
     title: str
@@ -144,7 +145,7 @@ class WiringPage(Shaped):
     token: str
 
 
-class OwnLine(BaseModel):
+class OwnLine(Shown):
     """An arrangement of the shop's own."""
 
     id: int

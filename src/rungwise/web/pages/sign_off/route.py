@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import BaseModel, Field, TypeAdapter
+from pydantic import Field, TypeAdapter
 
 from rungwise.faults import fault_steps
 from rungwise.records import UnitOfWork
@@ -21,6 +21,7 @@ from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.paper.papers import CustomerTold, customer_told, prepared
 from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
+from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.wording import mark
 
@@ -34,7 +35,7 @@ SIGNED = ("headline", "run", "found", "explained", "done", "checked", "next_step
 Words = Annotated[str, Form(max_length=4000)]
 
 
-class SignatureLine(BaseModel):
+class SignatureLine(Shown):
     """How it was signed. changed: whether the record has changed since."""
 
     text: str
@@ -44,7 +45,7 @@ class SignatureLine(BaseModel):
     changed: bool
 
 
-class PartFaults(BaseModel):
+class PartFaults(Shown):
     """What may have been at fault: a part or a wire, and each way in which it fails."""
 
     name: str

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.diagnosis import CheckCard, full_id, reading_text
 from rungwise.isolation import SCOPES, Scope
@@ -23,11 +23,12 @@ from rungwise.web.pages.proof.assembly import label_of, said_of
 from rungwise.web.pages.proof.results import cards_of
 from rungwise.web.pages.wires.draft import NOT_WHOLE
 from rungwise.web.results import isolation, rewired
+from rungwise.web.shown import Shown
 
 __all__ = ["CallRows", "DeadLine", "MeasurementLine", "SignOffRecord", "kept_of", "paper_of"]
 
 
-class MeasurementLine(BaseModel):
+class MeasurementLine(Shown):
     """One reading or look as it was entered."""
 
     title: str
@@ -36,14 +37,14 @@ class MeasurementLine(BaseModel):
     at: str
 
 
-class DeadLine(BaseModel):
+class DeadLine(Shown):
     """What was measured of making one zone dead."""
 
     zone: str
     proof: DeadProof
 
 
-class SignOffRecord(BaseModel):
+class SignOffRecord(Shown):
     """The record of a call. not_measured: everything that this record cannot vouch for."""
 
     found: list[str]

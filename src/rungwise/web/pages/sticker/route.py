@@ -7,7 +7,6 @@ from typing import Annotated
 
 from fastapi import APIRouter, File, Query, Request, Response, UploadFile
 from markupsafe import Markup
-from pydantic import BaseModel
 
 from rungwise.camera import codes_in
 from rungwise.errors import BadRecord, UnknownName
@@ -15,6 +14,7 @@ from rungwise.records import developed
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
 
 __all__ = ["router"]
@@ -25,7 +25,7 @@ ON_A_SHEET = 24
 A_UNIT = re.compile(r"/units/([0-9]{1,9})(?:[/?#].*)?$")
 
 
-class Sticker(BaseModel):
+class Sticker(Shown):
     """A unit's sticker. address: what its code says."""
 
     unit: UnitLine

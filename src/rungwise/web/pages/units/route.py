@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Annotated
 
 from fastapi import APIRouter, Query
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.camera import codes_available
 from rungwise.diagnosis import full_id
@@ -23,6 +23,7 @@ from rungwise.web.leads import checks_held
 from rungwise.web.pages.call.view import Drawing, PhotoLine
 from rungwise.web.pages.new_unit.forms import LABELS
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import state_of, states_of, svg_in_state
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
 
@@ -42,14 +43,14 @@ class UnitsPage(View):
     reads_codes: bool = Field(description="whether a code can be read from a photo here")
 
 
-class OldReading(BaseModel):
+class OldReading(Shown):
     """A reading in a unit's history."""
 
     title: str
     text: str
 
 
-class OldCall(BaseModel):
+class OldCall(Shown):
     """A call in a unit's history."""
 
     id: int
@@ -60,7 +61,7 @@ class OldCall(BaseModel):
     readings: list[OldReading]
 
 
-class PlateFact(BaseModel):
+class PlateFact(Shown):
     """One line of the nameplate."""
 
     label: str

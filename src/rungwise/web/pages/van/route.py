@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from fastapi.concurrency import run_in_threadpool
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.errors import BadInput, BadRecord
 from rungwise.quantity import parse
@@ -22,6 +22,7 @@ from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
 from rungwise.web.photo_reading import StripLine, strip_lines, text_available, words_of
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
+from rungwise.web.shown import Shown
 
 __all__ = ["router"]
 
@@ -33,7 +34,7 @@ MOST_BYTES = 400_000
 NOT_OF_THE_PART = {"kind", "call", "of", "count", "seen", "photo"}
 
 
-class StockLine(BaseModel):
+class StockLine(Shown):
     """A part of the van. number: its place in the list. count: None where nobody counts it."""
 
     number: int

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.camera import ColorGuess, color_at
 from rungwise.errors import BadInput
@@ -18,6 +18,7 @@ from rungwise.web.deps import Here
 from rungwise.web.job import JobView, job_of, reason_of
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, wires_of_part
 from rungwise.web.schemas import page
+from rungwise.web.shown import Shown
 from rungwise.web.spots import place_words, wire_words
 
 __all__ = ["router"]
@@ -31,7 +32,7 @@ Short = Annotated[str, Query(max_length=60)]
 Touch = tuple[float, float]
 
 
-class WireChoice(BaseModel):
+class WireChoice(Shown):
     """A wire that the touched one may be. fits: whether its color is the one that was read."""
 
     wire: str
@@ -41,7 +42,7 @@ class WireChoice(BaseModel):
     found: bool = Field(description="whether it was entered already")
 
 
-class TouchedColor(BaseModel):
+class TouchedColor(Shown):
     """The color of a wire that was touched. rgb: what the photo has there, as #rrggbb."""
 
     name: str

@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any, Literal
 
-from pydantic import BaseModel, Field
+from pydantic import Field
 
 from rungwise.parts import Caution
 from rungwise.rewiring import SCREWED
 from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
-from rungwise.web.schemas import Shown
+from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 
 __all__ = [
@@ -34,7 +34,7 @@ OFF = "off"
 SHOWN = 4
 
 
-class WireLine(BaseModel):
+class WireLine(Shown):
     """A wire's end on the part. meant: the terminal by the unit file; found, left: "" unknown."""
 
     wire: str
@@ -50,7 +50,7 @@ class WireLine(BaseModel):
     torque: str = Field(description="in-lb as left, as marked on the part")
 
 
-class MoveLine(BaseModel):
+class MoveLine(Shown):
     """One move of one wire's end."""
 
     number: int
@@ -77,14 +77,14 @@ class WiresNow(Shown):
     move: MoveLine | None = None
 
 
-class ConsequenceLine(BaseModel):
+class ConsequenceLine(Shown):
     """What the unit then does that it should not, and where that shows."""
 
     text: str
     where: str
 
 
-class JudgedLine(BaseModel):
+class JudgedLine(Shown):
     """Wires that are elsewhere than meant.
 
     status: wrong, stays live, against the marks, or harmless. label: what must stand in the door,
