@@ -1,34 +1,41 @@
-"""Work calls tap by tap in a browser, count what each costs, and write the figures into the docs.
+"""Work whole calls tap by tap in a browser, count what each costs, and write it into the docs.
 
-    .venv/bin/python tools/count_taps.py docs/app.md
+    .venv/bin/python tools/count_taps.py docs/app.md [--modes script,spanish] [--calls 1,2]
 
-Counted from the day's list to the named cause on a screen of 390 by 844, every digit a tap of its
-own on the keys of the card. The units are demo units, each with a fault that only its simulated
-meter knows. The table goes between the two marks in the file. Needs Debian's chromium.
+Each call goes from the day's list to the signed report on a screen of 390 by 844, every digit a
+tap of its own on the keys of the card. The units are demo units, each with a fault that only its
+simulated meter knows. In every state of every page it is held where the next control stands, how
+high the page is, whether a caution lies half under the keys, and what moved. The tables go between
+the two marks in the file; with FILE `-` they are printed. Needs Debian's chromium.
 """
 
 from __future__ import annotations
 
+import argparse
 import re
 import shutil
 import sys
 import tempfile
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import uvicorn
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
 from tests.browser.conftest import FLAGS, PHONE
 from tests.browser.hidden_fault import Cabinet
-from tests.browser.walker import Count, begin, walk
 from tests.web.mill_street import EXAMPLES
+from whole_call import State, Walk
 
+from rungwise.faults import HEALTHY
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, unit_from_text
 from rungwise.web.app import create_app
@@ -42,54 +49,167 @@ CALLS = (
 )
 """Demo unit and hidden fault of each call."""
 
-HEAD = "| call | readings | taps | typed characters | screens scrolled | highest page, screens |"
+COOKIES: dict[str, dict[str, str]] = {
+    "script": {},
+    "no script": {},
+    "Spanish": {"language": "es"},
+    "sun": {"light": "sun"},
+    "night": {"light": "night"},
+}
+"""What the phone is set to, by mode."""
+
+MOST_SCREENS = 3.0
 MARKS = re.compile(r"(<!-- counted: tools/count_taps\.py -->\n).*?(<!-- end -->)", re.DOTALL)
 
 
-def main(path: Path) -> None:
-    """Work every call and write the table."""
+@dataclass
+class Worked:
+    """One whole call in one mode."""
+
+    title: str
+    mode: str
+    walk: Walk
+
+
+def main(told: argparse.Namespace) -> None:
+    """Work every call in every mode and write the tables."""
+    calls = [CALLS[int(each) - 1] for each in told.calls.split(",")] if told.calls else CALLS
+    modes = told.modes.split(",") if told.modes else list(COOKIES)
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
-        rows = [worked(browser, Path(folder), unit, fault) for unit, fault in CALLS]
+        worked = list(every(browser, Path(folder), calls, modes, told.pictures))
         browser.close()
-    table = "\n".join((HEAD, "|---" * 6 + "|", *rows))
+    tables = "\n".join(("", *costs(worked), "", *held(worked), ""))
+    if told.file == "-":
+        print(tables)
+        return
+    path = Path(told.file)
     text = path.read_text(encoding="utf-8")
     if not MARKS.search(text):
-        sys.exit(f"{path} has no marks for the table")
-    path.write_text(MARKS.sub(rf"\g<1>{table}\n\g<2>", text), encoding="utf-8")
+        sys.exit(f"{path} has no marks for the tables")
+    path.write_text(MARKS.sub(rf"\g<1>{tables}\n\g<2>", text), encoding="utf-8")
 
 
-def worked(browser: Browser, folder: Path, unit: str, fault: str) -> str:
-    """One call, as a row of the table."""
-    toml = (EXAMPLES / f"{unit}.toml").read_text(encoding="utf-8")
-    cabinet, count = Cabinet(fault, unit=toml), Count()
-    with served(folder, toml) as address:
-        context = browser.new_context(
-            base_url=address, viewport=PHONE, has_touch=True,  # type: ignore[arg-type]
-            reduced_motion="reduce",
-        )  # fmt: skip
-        page = context.new_page()
-        begin(page, count, "The unit")
-        walk(page, cabinet, count)
-        cause = page.locator("#cause").inner_text()
-        page.close()
-    highest = max(each.screens for each in count.seen)
-    told = f"{unit_from_text(toml).title}: {cabinet.title}"
-    print(f"{told} -> {cause}")
-    figures = (f"{count.readings}", f"{count.taps}", f"{count.typed}", f"{count.scrolled:.1f}")
-    return f"| {told} | {' | '.join(figures)} | {highest:.1f} |"
+def every(
+    browser: Browser, folder: Path, calls: Sequence[tuple[str, str]], modes: Sequence[str],
+    pictures: str | None,
+) -> Iterator[Worked]:  # fmt: skip
+    """Every call in every mode, each in a shop of its own."""
+    desk = DiagnosisService()
+    for name, fault in calls:
+        toml = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+        unit = unit_from_text(toml)
+        desk.table(unit)
+        good = Cabinet(HEALTHY, unit=toml)
+        for mode in modes:
+            cabinet = Cabinet(fault, unit=toml)
+            walk = Walk(None, cabinet, good)  # type: ignore[arg-type]
+            if pictures:
+                walk.look = partial(pictured, walk, Path(pictures))
+            with served(folder, toml, desk) as address:
+                one(browser, address, mode, walk)
+            yield Worked(f"{unit.title}: {cabinet.title}", mode, walk)
+            said = (walk.count.readings, walk.to_cause, walk.count.taps, walk.cause)
+            print(mode, *said, sep=" | ", file=sys.stderr)
+            for each in walk.states:
+                if flaws(each):
+                    print("  ", *flaws(each), each, file=sys.stderr)
+    desk.close()
+
+
+def one(browser: Browser, address: str, mode: str, walk: Walk) -> None:
+    """One call on a phone of its own."""
+    context = browser.new_context(
+        base_url=address, viewport=PHONE, has_touch=True, reduced_motion="reduce",  # type: ignore[arg-type]
+        java_script_enabled=mode != "no script", service_workers="block",
+    )  # fmt: skip
+    context.set_default_timeout(20_000)
+    cookies = {"person": "1", "zone": "America/Chicago", **COOKIES[mode]}
+    context.add_cookies([{"name": n, "value": v, "url": address} for n, v in cookies.items()])
+    walk.page = context.new_page()
+    try:
+        walk.whole()
+    except Exception:
+        walk.page.screenshot(path="failed-walk.png")
+        raise
+    context.close()
+
+
+def pictured(walk: Walk, folder: Path, page: Page) -> None:
+    """A picture of the page in a state that has a flaw."""
+    found = flaws(walk.states[-1])
+    if found:
+        name = f"{walk.states[-1].page.strip('/').replace('/', '-')}-{len(walk.states)}"
+        page.screenshot(path=folder / f"{name}-{'-'.join(found).replace(' ', '-')}.png")
+
+
+def flaws(state: State) -> list[str]:
+    """What is not as it should be in one state."""
+    told = {
+        "key below": not state.on_first,
+        "long": state.screens > MOST_SCREENS,
+        "caution cut": state.cut > 0,
+        "wide": state.wide,
+        "moved": state.shift > 0.0,
+        "moved after a touch": state.touched > 0.0,
+    }
+    return [name for name, is_so in told.items() if is_so]
+
+
+def costs(worked: Sequence[Worked]) -> Iterator[str]:
+    """What each call takes, by mode."""
+    modes = list(dict.fromkeys(each.mode for each in worked))
+    yield f"| call | readings, taps to the cause | {' | '.join(modes)} |"
+    yield "|---" * (len(modes) + 2) + "|"
+    for title in dict.fromkeys(each.title for each in worked):
+        ours = [each.walk for each in worked if each.title == title]
+        cells = [
+            f"{w.count.taps} · {w.count.typed} · {w.count.scrolled:.1f} · {len(w.states)}"
+            for w in ours
+        ]
+        first = ours[0]
+        yield f"| {title} | {first.count.readings}, {first.to_cause} | {' | '.join(cells)} |"
+
+
+def held(worked: Sequence[Worked]) -> Iterator[str]:
+    """What was held in the states of each page, over all calls and modes."""
+    states = [(each.mode, state) for each in worked for state in each.walk.states]
+    yield (
+        "| page | states | next control on the first screen | most screens |"
+        " cautions half under the keys | most shift, none touched | most shift after a touch |"
+    )
+    yield "|---" * 7 + "|"
+    for page in dict.fromkeys(state.page for _, state in states):
+        ours = [state for _, state in states if state.page == page]
+        first = sum(each.on_first for each in ours)
+        yield (
+            f"| {page} | {len(ours)} | {'yes' if first == len(ours) else f'{first}'} |"
+            f" {max(each.screens for each in ours):.1f} | {sum(each.cut for each in ours)} |"
+            f" {max(each.shift for each in ours):.3f} | {max(each.touched for each in ours):.3f} |"
+        )
 
 
 @contextmanager
-def served(folder: Path, toml: str) -> Iterator[str]:
-    """The app with one unit in its records, solved; its address."""
+def served(folder: Path, toml: str, desk: DiagnosisService) -> Iterator[str]:
+    """The app with one unit, a van and somebody to work; its address."""
     store = Store.open(f"sqlite:///{folder / f'{time.monotonic_ns()}.sqlite'}")
+    stock = (EXAMPLES / "van-stock.toml").read_text(encoding="utf-8")
     with store.writing() as book:
         book.shop.name_it("Hollow Cooling", zone="America/Chicago")
+        person = book.persons.add("R. Amari", zone="America/Chicago")
+        book.persons.leave(person.id, "stock", stock)
         book.units.add("The unit", toml=toml)
-    desk = DiagnosisService()
-    desk.table(unit_from_text(toml))
-    config = uvicorn.Config(create_app(store, desk), port=0, log_level="error", ws="none")
+    with running(create_app(store, desk)) as address:
+        yield address
+    store.close()
+
+
+@contextmanager
+def running(app: Any, port: int = 0) -> Iterator[str]:
+    """An app on a port of this machine; its address."""
+    config = uvicorn.Config(
+        app, port=port, log_level="error", ws="none", lifespan="off", timeout_graceful_shutdown=1
+    )
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
@@ -98,9 +218,12 @@ def served(folder: Path, toml: str) -> Iterator[str]:
     yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
     server.should_exit = True
     thread.join(10)
-    desk.close()
-    store.close()
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    parser = argparse.ArgumentParser(description=(__doc__ or "").partition("\n")[0])
+    parser.add_argument("file", help="whose tables are replaced; - prints them")
+    parser.add_argument("--modes", help="only these, with commas between")
+    parser.add_argument("--calls", help="only these, by number")
+    parser.add_argument("--pictures", help="folder for a picture of each state that has a flaw")
+    main(parser.parse_args())

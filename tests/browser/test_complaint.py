@@ -13,6 +13,7 @@ def test_it_is_ticked_on_a_new_call_and_taken_back_on_the_call(
 ) -> None:
     page = phone(script=script)
     page.goto("/new-call")
+    page.locator("#complaint > summary").click()
     page.locator("label", has_text="After a storm").click()
     page.get_by_text("14 Mill Street").first.click()
     page.wait_for_url("**/calls/*")

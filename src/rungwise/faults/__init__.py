@@ -9,6 +9,7 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.faults.misplaced import mix_up, swaps
     from rungwise.faults.not_electrical import WHOLE
+    from rungwise.faults.repair_order import FirstWork, first_work
     from rungwise.faults.spreads import SPREAD_LIMIT, Layout
     from rungwise.faults.suspect import (
         Edit,
@@ -28,12 +29,14 @@ __all__ = [
     "WHOLE",
     "Edit",
     "FaultStep",
+    "FirstWork",
     "Layout",
     "RepairStep",
     "Suspect",
     "SuspectSet",
     "fault_steps",
     "first_mode",
+    "first_work",
     "is_field_wire",
     "mix_up",
     "repair_steps",

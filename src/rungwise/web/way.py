@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from rungwise.faults import FirstWork, first_work
 from rungwise.web.shown import Shown
 from rungwise.wording import mark
 
@@ -11,10 +12,10 @@ if TYPE_CHECKING:
     from rungwise.web.context import CallContext
     from rungwise.web.pages.call.assembly import CallAnswer
 
-__all__ = ["STAGES", "Stage", "aside_of", "way_of"]
+__all__ = ["STAGES", "Stage", "aside_of", "first_work_of", "way_of"]
 
 STAGES: dict[str, tuple[str, str]] = {
-    "symptoms": ("?open=symptoms#symptoms", mark("Symptoms")),
+    "symptoms": ("?open=symptoms#symptoms", mark("Look")),
     "find": ("", mark("Find")),
     "power": ("/dead", mark("Power off")),
     "part": ("/part", mark("Part")),
@@ -23,6 +24,15 @@ STAGES: dict[str, tuple[str, str]] = {
     "report": ("/sign-off", mark("Report")),
 }
 """Path below the call's own and name of each stage, by its id."""
+
+
+_STAGE_OF: dict[FirstWork, str] = {
+    "lock out": "power",
+    "gauges": "test",
+    "test": "test",
+    "report": "report",
+}
+"""The stage in which a repair begins."""
 
 
 class Stage(Shown):
@@ -35,12 +45,18 @@ class Stage(Shown):
 
 
 def way_of(held: CallContext, at: CallAnswer) -> list[Stage]:
-    """The stages of a call; the next is the first behind the last one that is done."""
+    """The stages of a call.
+
+    The next is the first behind the last one that is done; after the finding, the one in which its
+    repair begins.
+    """
     done = {*held.worked, *_found(held, at)}
     ids = list(STAGES)
     last = max((ids.index(each) for each in done), default=-1)
     left = [each for each in ids[last + 1 :] if each not in done]
     following = left[0] if left else ""
+    if "find" in done and following == "power":
+        following = _STAGE_OF[first_work_of(at)]
     return [
         Stage(
             id=each,
@@ -50,6 +66,12 @@ def way_of(held: CallContext, at: CallAnswer) -> list[Stage]:
         )
         for each, (path, name) in STAGES.items()
     ]
+
+
+def first_work_of(at: CallAnswer) -> FirstWork:
+    """With what the work begins, by the cause that stands."""
+    best = at.answer.verdict.answer if at.answer else None
+    return first_work(at.unit, best.repair) if at.unit and best else "lock out"
 
 
 def _found(held: CallContext, at: CallAnswer) -> set[str]:

@@ -18,6 +18,7 @@ from pydantic import Field
 
 from rungwise.diagnosis import CheckCard, ReadingModel, SuspectCard, full_id, packed
 from rungwise.errors import BadRecord
+from rungwise.faults import FirstWork, first_work
 from rungwise.parts import Caution
 from rungwise.services import RESULTS, stated_spans, weights_before
 from rungwise.unit import Unit
@@ -98,7 +99,7 @@ def along(number: int, here: Here, request: Request) -> Response:
         "number": number,
         "free": [card.id for card in at.cards if is_free(card)],
         "cards": {card.id: _card(piece, view, unit, card) for card in at.cards},
-        "answers": dict(_answers(piece, view, model)),
+        "answers": dict(_answers(piece, view, unit, model)),
         "rows": piece("along_rows.html", view=view, suspects=_rows(model)),
         "pictures": _pictures(unit),
         "limits": stated_spans(unit),
@@ -175,15 +176,21 @@ def _rows(model: ReadingModel) -> list[SimpleNamespace]:
     ]  # fmt: skip
 
 
-def _answers(piece: Piece, view: Fields, model: ReadingModel) -> Iterator[tuple[str, Any]]:
+def _answers(
+    piece: Piece, view: Fields, unit: Unit, model: ReadingModel
+) -> Iterator[tuple[str, Any]]:
     """By suspect and by how it stands, the card of the verdict and the lines below a check."""
     for suspect in model.table.suspects:
-        yield suspect.id, {each: _answer(piece, view, suspect, each) for each in VARIANTS}
+        begins = first_work(unit, suspect.repair)
+        yield suspect.id, {each: _answer(piece, view, suspect, each, begins) for each in VARIANTS}
     for kind in ("none_of_these", "nothing_wrong_now"):
         yield kind, {kind: _answer(piece, view, None, kind)}
 
 
-def _answer(piece: Piece, view: Fields, suspect: SuspectCard | None, variant: str) -> list[str]:
+def _answer(
+    piece: Piece, view: Fields, suspect: SuspectCard | None, variant: str,
+    begins: FirstWork = "lock out",
+) -> list[str]:  # fmt: skip
     shown, owed = variant.startswith("shown"), variant.endswith("+")
     kind = "suspected" if shown else variant.rstrip("+")
     todo = suspect.to_do if suspect else ""
@@ -201,7 +208,8 @@ def _answer(piece: Piece, view: Fields, suspect: SuspectCard | None, variant: st
     stop = SimpleNamespace(check=None, stop=False)
     told = SimpleNamespace(
         diagnosis=SimpleNamespace(verdict=verdict, next=stop, shortfalls=[], witnesses=[]),
-        number=view.number, decided=True, why_stop="", try_order=[], parts=[], titles={},
+        number=view.number, decided=True, begins=begins, why_stop="", try_order=[],
+        parts=[], titles={},
         warned=todo if isinstance(todo, Caution) and kind != "undecided" else None,
     )  # fmt: skip
     return [piece("along_verdict.html", view=told), piece("along_so_far.html", view=told)]

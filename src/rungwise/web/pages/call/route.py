@@ -37,7 +37,7 @@ from rungwise.web.results import warm
 from rungwise.web.schemas import page
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
-from rungwise.web.way import aside_of, way_of
+from rungwise.web.way import aside_of, first_work_of, way_of
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -327,6 +327,7 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
         else None,
         warned=narrative.warned(answer) if answer else None,
         decided=answer.decided if answer else False,
+        begins=first_work_of(at),
         why_stop=WHY_STOP.get(answer.advice.why, "") if answer else "",
         asked=asked,
         suspects=narrative.suspects(answer) if answer else [],

@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from rungwise.faults import FirstWork
 from rungwise.web.field_replies import FieldClash
 from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
@@ -185,6 +186,7 @@ class CallView(View):
     diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
     warned: CautionLine | None = Field(description="the repair, where a signal word is before it")
     decided: bool
+    begins: FirstWork = Field(description="with what the repair begins that stands in the verdict")
     why_stop: str
     asked: CheckCardView | None
     suspects: list[SuspectLine]

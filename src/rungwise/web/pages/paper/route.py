@@ -148,7 +148,7 @@ def keep_texts(number: int, here: Here, told: Annotated[ByHandForm, Form()]) -> 
         for key, text in told.model_dump().items():
             if text.strip() != kept.get(key, ""):
                 book.calls.leave(number, f"{PAPER_FIELD}{key}", text.strip())
-    return goto(f"/calls/{number}/paper#by-hand")
+    return goto(f"/calls/{number}/paper#by-hand-in")
 
 
 @router.post("/calls/{number}/paper/prices", include_in_schema=False)
@@ -161,7 +161,7 @@ def keep_prices(
     """Keep the lines of the bill as typed, also those that cannot be read."""
     with here.writing() as book:
         book.calls.leave(number, PRICES, prices, refusal=prices_wrong(prices), seen=seen)
-    return goto(f"/calls/{number}/paper#prices")
+    return goto(f"/calls/{number}/paper#lines")
 
 
 def _by_hand(typed: Mapping[str, str]) -> list[tuple[str, str, str, bool]]:
