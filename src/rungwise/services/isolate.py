@@ -14,7 +14,7 @@ from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.runtime.worker_pool import elsewhere
 from rungwise.unit import Unit
 
-__all__ = ["Isolation", "isolation_of", "keeps_running"]
+__all__ = ["RUNNING_RULE", "Isolation", "isolation_of", "keeps_running", "running_on"]
 
 IDLE, RUNS_ON = "look-idle", "keeps running"
 """The look at an outdoor unit with the thermostat off, and its outcome."""
@@ -24,6 +24,9 @@ CHANCE = 0.1
 
 WORTH_SOLVING = 0.02
 """Suspects less likely than this do not decide it."""
+
+RUNNING_RULE = {"chance": CHANCE, "worth": WORTH_SOLVING, "idle": IDLE, "runs": RUNS_ON}
+"""What `keeps_running` goes by, for a phone that decides it without signal."""
 
 
 @dataclass(frozen=True)
@@ -72,11 +75,11 @@ def keeps_running(unit: Unit, answer: CallDiagnosis) -> bool:
     likely = [each for each in odds if each in known]
     if sum(odds[each] for each in likely) < CHANCE:
         return False
-    running = _running_on(unit, likely)
+    running = running_on(unit, likely)
     return sum(odds[each] for each in running) >= CHANCE
 
 
-def _running_on(unit: Unit, ids: Iterable[str]) -> list[str]:
+def running_on(unit: Unit, ids: Iterable[str]) -> list[str]:
     """Those of the suspects with which an outdoor motor draws current without a call."""
     suspects = SuspectSet(unit)
     motors = [part.name for part, _ in unit.having(Motor) if part.place == "outdoor"]

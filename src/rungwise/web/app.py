@@ -15,6 +15,7 @@ from rungwise.web import errors, installed, secure, statics, submission
 from rungwise.web.deps import AppState
 from rungwise.web.middleware import Guard, Receipts, Speaks
 from rungwise.web.pages.ahead.route import router as ahead
+from rungwise.web.pages.along.route import router as along_work
 from rungwise.web.pages.call.along import router as along
 from rungwise.web.pages.call.route import router as call
 from rungwise.web.pages.day.route import router as day
@@ -55,6 +56,7 @@ PAGES = (
     day,
     demo,
     along,
+    along_work,
     call,
     make_dead,
     part,

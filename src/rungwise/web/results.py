@@ -8,7 +8,7 @@ from typing import Any
 from rungwise.circuit import Call, Plan
 from rungwise.errors import BadCandidateFile, BadWiresFile
 from rungwise.files import Document
-from rungwise.isolation import NO_EDITS, LiveMap, isolating_devices
+from rungwise.isolation import NO_EDITS, LiveMap, WorkPlan, isolating_devices
 from rungwise.replacement import Candidate, candidates_from
 from rungwise.rewiring import WiresRecord, recover, rewire, wires_from
 from rungwise.services import (
@@ -38,6 +38,7 @@ __all__ = [
     "isolation",
     "isolation_json",
     "live_map",
+    "plan_of",
     "recovered",
     "rewired",
     "stock_in",
@@ -59,6 +60,12 @@ def isolation(job: Job, scope: str, *, runs_on: bool = False) -> Isolation:
     seen = runs_on or _keeps_running(job)
     key = _isolation_key(job, scope, seen)
     return _worked.get(key, lambda: isolation_of(job.unit, scope, runs_on=seen))
+
+
+def plan_of(job: Job, scope: str, *, runs_on: bool = False) -> WorkPlan:
+    """The plan of a scope for a unit that runs on, or for one that does not."""
+    key = _isolation_key(job, scope, runs_on)
+    return _worked.get(key, lambda: isolation_of(job.unit, scope, runs_on=runs_on)).plan
 
 
 def isolation_json(job: Job, scope: str, *, runs_on: bool = False) -> dict[str, Any]:

@@ -27,7 +27,7 @@
     banner.querySelector("[data-at]").textContent = clock(kept);
     told();
   }
-  const along = document.getElementById("along");
+  const along = document.querySelector("#along, #work");
   if (along && isSecureContext && "caches" in window) import(along.dataset.module).then(({ begin }) => begin());
   document.addEventListener("rungwise:shown", () => { if (kept) told(); });
   addEventListener("offline", told);

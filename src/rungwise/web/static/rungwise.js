@@ -101,6 +101,7 @@
     if (before) await entries.drain();
     const [left, no] = [entries.waiting().length, entries.refused().length];
     if (left || !before) { if (left < before) waiting(); return; }
+    document.dispatchEvent(new Event("rungwise:sent"));
     say(no ? "What waited was sent; what was not kept stands at the top." : "Signal is back: everything is saved.");
     const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
     if (page?.ok && !document.activeElement?.matches("input, textarea")) await swap(page);
@@ -130,6 +131,10 @@
     if (!next) { location.assign(answer.url); return; }
     const open = [...main.querySelectorAll("details[open][id]")].map((each) => each.id);
     main.replaceWith(document.adoptNode(next));
+    if (!answer.headers.has("rungwise-from")) { // it is of the server again
+      delete document.body.dataset.keptAt;
+      document.getElementById("kept-copy").hidden = true;
+    }
     for (const id of open) document.getElementById(id)?.setAttribute("open", "");
     document.title = fresh.title;
     history.replaceState(null, "", to);
@@ -181,6 +186,7 @@
     else if (!typesOn) forget(form);
     if (outcome.later && photos.length) form.reset();
     if (outcome.later) { waiting(); document.dispatchEvent(new CustomEvent("rungwise:held")); }
+    if (outcome.kept) document.dispatchEvent(new Event("rungwise:sent"));
     if (outcome.kept && typesOn) say(`Saved: ${form.dataset.swap}.`);
     else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);

@@ -10,7 +10,7 @@ from rungwise.web.pages.make_dead.reading import MEASURED
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
 
-__all__ = ["DeadProof", "proof_of"]
+__all__ = ["DeadProof", "proof_of", "what_of"]
 
 
 class DeadProof(Shown):
@@ -43,15 +43,15 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
     undone = [each for each in lines if not each.reads and each.state != "done"]
     return DeadProof(
         asked=len(asked),
-        taken=[f"{_what(each)}: {each.reading}" for each in taken],
-        not_so=[f"{_what(each)}: {each.reading}" for each in not_so],
-        open=[f"{_what(each)}{_why(each)}" for each in rest],
+        taken=[f"{what_of(each)}: {each.reading}" for each in taken],
+        not_so=[f"{what_of(each)}: {each.reading}" for each in not_so],
+        open=[f"{what_of(each)}{_why(each)}" for each in rest],
         undone=[each.text for each in undone],
         last=max((each.at for each in taken), default=""),
     )
 
 
-def _what(line: StepLine) -> str:
+def what_of(line: StepLine) -> str:
     """Where the leads are."""
     kind = " before discharge" if line.kind == "charge" else ""
     told = " ".join(line.what).rstrip(".") or line.text.rstrip(".")

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, decay_s, volts_words
+from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, volts_words
 from rungwise.parts import LIVE_VOLT
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
-__all__ = ["MEASURED", "ReadingVerdict", "all_below", "asks_volts", "said"]
+__all__ = [
+    "MEASURED",
+    "ReadingRule",
+    "ReadingVerdict",
+    "all_below",
+    "asks_volts",
+    "rule_of",
+    "said",
+]
 
 Level = Literal["fits", "not", "none"]
 
@@ -54,58 +63,111 @@ def all_below(step: Step) -> str:
     )
 
 
+@dataclass(frozen=True)
+class ReadingRule:
+    """What one step's reading is judged by, here and on a phone without signal.
+
+    It fits from `low` to `high` volts, `high` itself only where `closed`. fits, otherwise: the
+    words for it, of the volts and of the seconds. tau_s: volts that are too high fall to the limit
+    with this time constant, 0 where they do not fall. devices: those that a reading which does not
+    fit speaks against.
+    """
+
+    low: float
+    high: float
+    fits: Callable[[str], str]
+    otherwise: Callable[[str, str], str]
+    closed: bool = False
+    tau_s: float = 0.0
+    devices: tuple[str, ...] = ()
+
+    def judge(self, volt: float) -> ReadingVerdict:
+        """What so many volts say."""
+        value = abs(volt)
+        if self.low <= value and (value < self.high or (self.closed and value == self.high)):
+            return ReadingVerdict("fits", self.fits(volts_words(value)))
+        fall_s = self.tau_s * math.log(value / self.high) if self.tau_s else 0.0
+        told = self.otherwise(volts_words(value), str(math.ceil(fall_s)))
+        return ReadingVerdict("not", told, self.devices)
+
+
 def said(plan: WorkPlan, step: Step, volt: float | None) -> ReadingVerdict:
     """What `volt`, the worst of a step's readings, says there."""
-    if volt is None:
-        return ReadingVerdict("none")
-    if step.kind == "prove meter":
-        return _proves(step, abs(volt))
-    if step.kind == "charge":
-        return ReadingVerdict(
-            "fits", f"{volts_words(abs(volt))} stood on them. Discharge all the same."
-        )
-    if step.kind == "empty":
-        return _empty(plan, step, abs(volt))
-    return _dead(step, abs(volt))
+    return ReadingVerdict("none") if volt is None else rule_of(plan, step).judge(volt)
 
 
-def _proves(step: Step, volt: float) -> ReadingVerdict:
+def rule_of(plan: WorkPlan, step: Step) -> ReadingRule:
+    """What the worst of a step's readings is judged by."""
+    match step.kind:
+        case "prove meter":
+            return _proves(step)
+        case "charge":
+            return ReadingRule(0.0, math.inf, _stood, _never, closed=True)
+        case "empty":
+            return _empty(plan, step)
+    return _dead(step)
+
+
+def _stood(volts: str) -> str:
+    return say("{volts} stood on them. Discharge all the same.", volts=volts)
+
+
+def _never(_volts: str, _seconds: str) -> str:
+    return ""
+
+
+def _proves(step: Step) -> ReadingRule:
     """The lowest of known legs must read about its volts; another source, any that can kill."""
     known = [reading.about_v for reading in step.readings if reading.about_v]
     lowest = min(known, default=0.0)
-    if abs(volt - lowest) <= PROVED_SHARE * lowest if known else volt >= LIVE_VOLT:
-        return ReadingVerdict(
-            "fits", "The meter, its leads and the ground point show a live source as live."
+    low, high = LIVE_VOLT, math.inf
+    wanted = say("{volts} or more", volts=f"{LIVE_VOLT:.0f} V")
+    if known:
+        low, high = (lowest * share for share in (1.0 - PROVED_SHARE, 1.0 + PROVED_SHARE))
+        wanted = say("about {volts}", volts=volts_words(lowest))
+
+    def otherwise(volts: str, _seconds: str) -> str:
+        return say(
+            "{volts} is not {wanted}. {means}.",
+            volts=volts,
+            wanted=wanted,
+            means=step.else_means,
         )
-    wanted = f"about {volts_words(lowest)}" if known else f"{LIVE_VOLT:.0f} V or more"
-    return ReadingVerdict("not", f"{volts_words(volt)} is not {wanted}. {step.else_means}.")
+
+    good = mark("The meter, its leads and the ground point show a live source as live.")
+    return ReadingRule(low, high, lambda _: good, otherwise, closed=True)
 
 
-def _empty(plan: WorkPlan, step: Step, volt: float) -> ReadingVerdict:
-    if volt < EMPTY_VOLT:
-        return ReadingVerdict("fits", f"Below {EMPTY_VOLT:.0f} V DC.")
+def _empty(plan: WorkPlan, step: Step) -> ReadingRule:
     ends = {end for reading in step.readings for end in (reading.red, reading.black)}
     here = [charge for charge in plan.charges if ends.issuperset(charge.terminals)]
-    more_s = max(
-        decay_s(each.bleed.resistor.resistance_ohm, each.together_uf, volt, EMPTY_VOLT)
-        for each in here
-    )
-    return ReadingVerdict(
-        "not",
-        f"{volts_words(volt)} is still there: hold the resistor on for another "
-        f"{math.ceil(more_s)} s or more, and measure again. If it does not fall, the resistor or a "
-        "lead is open.",
-    )
+    tau_s = max(each.bleed.resistor.resistance_ohm * 1e-6 * each.together_uf for each in here)
+
+    def otherwise(volts: str, seconds: str) -> str:
+        return say(
+            "{volts} is still there: hold the resistor on for another {seconds} s or more, and "
+            "measure again. If it does not fall, the resistor or a lead is open.",
+            volts=volts,
+            seconds=seconds,
+        )
+
+    good = say("Below {volts}.", volts=f"{EMPTY_VOLT:.0f} V DC")
+    return ReadingRule(0.0, EMPTY_VOLT, lambda _: good, otherwise, tau_s=tau_s)
 
 
-def _dead(step: Step, volt: float) -> ReadingVerdict:
+def _dead(step: Step) -> ReadingRule:
     limit = min(reading.below_v for reading in step.readings)
-    if volt < limit:
-        return ReadingVerdict("fits", f"Below {limit:.0f} V AC.")
+    most = f"{limit:.0f} V AC"
     failed = [shown.device for reading in step.readings for shown in reading.shows]
-    return ReadingVerdict(
-        "not",
-        f"{volts_words(volt)} is not below {limit:.0f} V AC. {step.else_means}. Mend that, and "
-        "measure again.",
-        tuple(dict.fromkeys(failed)),
-    )
+
+    def otherwise(volts: str, _seconds: str) -> str:
+        return say(
+            "{volts} is not below {most}. {means}. Mend that, and measure again.",
+            volts=volts,
+            most=most,
+            means=step.else_means,
+        )
+
+    good = say("Below {volts}.", volts=most)
+    devices = tuple(dict.fromkeys(failed))
+    return ReadingRule(0.0, limit, lambda _: good, otherwise, devices=devices)

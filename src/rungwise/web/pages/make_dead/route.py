@@ -38,13 +38,13 @@ from rungwise.web.pages.make_dead.steps import (
 )
 from rungwise.web.pages.proof.assembly import START_UP
 from rungwise.web.pages.proof.results import cards_of as cards_of_proof
-from rungwise.web.results import isolation, isolation_json
+from rungwise.web.results import isolation, isolation_json, plan_of
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import mark
 
-__all__ = ["router"]
+__all__ = ["ALL", "begun", "places_of", "router", "told_of"]
 
 router = APIRouter()
 
@@ -127,11 +127,11 @@ def make_dead(
         held = gathered(book, number)
         kept = _kept(book, number)
     job = job_of(here, held)
-    scope = hands or _begun(kept.steps) or _meant(job)
+    scope = hands or begun(kept.steps) or _meant(job)
     found = isolation(job, scope, runs_on=runs_on(kept.steps)).plan
     rows = counting(found, rows_of(kept.steps, scope), kept.steps)
     lines = step_lines(found, rows, rows_of(kept.beside, scope), held.today)
-    asking = not hands and not _begun(kept.steps) and not found.refusals
+    asking = not hands and not begun(kept.steps) and not found.refusals
     shown = _Query(scope, stage, saved, picture, runs_on=runs_on(kept.steps), asking=asking)
     view = _view(job, found, rows, lines, shown)
     live = live_since(
@@ -158,9 +158,9 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     with here.reading() as book:
         held = gathered(book, number)
         steps = book.steps.standing(number)
-    plan = isolation(job_of(here, held), scope, runs_on=runs_on(steps)).plan
+    plan = _told_of(job_of(here, held), scope, check, runs_on=runs_on(steps))
     old = run_out(plan, rows_of(steps, scope), steps)
-    told = [_told(_step(plan, each), typed_of(typed, unit, quick), done) for each in check]
+    told = [told_of(_step(plan, each), typed_of(typed, unit, quick), done) for each in check]
     with here.writing() as book:
         for each in told:
             if (each.step.number, each.step.whole) in old:
@@ -185,7 +185,8 @@ class _Told(NamedTuple):
     done: bool
 
 
-def _told(step: Step, said: str, done: str) -> _Told:
+def told_of(step: Step, said: str, done: str) -> _Told:
+    """What was said of a step. done: "true" or "false", as the form sends it."""
     if not asks_volts(step):
         return _Told(step, "", None, "", done=done == "true")
     if said == ALL and all_below(step):
@@ -253,6 +254,17 @@ def _again(book: UnitOfWork, row: records.Step) -> None:
     )  # fmt: skip
 
 
+def _told_of(job: Job, scope: str, checks: Sequence[str], *, runs_on: bool) -> WorkPlan:
+    """The plan that these steps are of: the one that holds now, else the other one of its scope.
+
+    What was read along a plan was read, also where readings of before, sent late, have changed it.
+    """
+    now = isolation(job, scope, runs_on=runs_on).plan
+    others = (plan_of(job, scope, runs_on=each) for each in (False, True))
+    known = ((plan, {step_id(scope, step) for step in plan.steps}) for plan in (now, *others))
+    return next((plan for plan, ids in known if ids.issuperset(checks)), now)
+
+
 def _step(plan: WorkPlan, check: str) -> Step:
     """The step of an id. Raises BadRecord where the plan has no such step any more."""
     found = next((step for step in plan.steps if step_id(plan.scope, step) == check), None)
@@ -293,7 +305,7 @@ def _kept(book: UnitOfWork, number: int) -> _Kept:
     )
 
 
-def _begun(steps: Sequence[records.Step]) -> str:
+def begun(steps: Sequence[records.Step]) -> str:
     """The scope that was worked on last, "" before the first step."""
     known = [row for row in steps if row.zone_of_work in SCOPES]
     return max(known, key=lambda row: row.id).zone_of_work if known else ""
@@ -304,15 +316,18 @@ def _meant(job: Job) -> str:
     return scope_touching(job.unit, job.part) if job.part else "cabinet"
 
 
-def _places(job: Job, number: int) -> list[Place]:
-    """Where the hands may go, first where the part lies that the call is about."""
-    meant = _meant(job)
+def _touched(job: Job) -> str:
+    return job.unit.part(job.part).title if job.part else ""
+
+
+def places_of(number: int, meant: str, touches: str) -> list[Place]:
+    """Where the hands may go, `meant` first. touches: what it holds that the call is about."""
     return [
         Place(
             path=f"/calls/{number}/dead?hands={scope}#now",
             name=SHORT[scope],
             what=WHAT[scope],
-            touches=job.unit.part(job.part).title if job.part and scope == meant else "",
+            touches=touches if scope == meant else "",
         )
         for scope in sorted(SCOPES, key=lambda each: each != meant)
     ]
@@ -349,7 +364,7 @@ def _view(
             **job.head(mark("Lock out"), "power"),
             "hands": scope,
             "asking": shown.asking,
-            "places": _places(job, job.number),
+            "places": places_of(job.number, _meant(job), _touched(job)),
             "scopes": [
                 (f"/calls/{job.number}/dead?hands={key}", SHORT[key], key == scope)
                 for key in SCOPES

@@ -14,8 +14,9 @@ from rungwise.records import rows as records
 from rungwise.web.pages.make_dead.evidence import DeadProof
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
+from rungwise.wording import say
 
-__all__ = ["PowerStamp", "live_since", "stamp_of"]
+__all__ = ["PowerStamp", "live_since", "power_since", "stamp_of"]
 
 Stands = Literal["verified", "in part", "run out", "power on"]
 
@@ -78,10 +79,15 @@ def _stands(
     proof: DeadProof, live: records.Statement | None, *, ran_out: bool
 ) -> tuple[Stands, str]:
     if live is not None:
-        return "power on", f"A live reading or a start was entered at {live.local:%H:%M}."
+        return "power on", power_since(f"{live.local:%H:%M}")
     if ran_out:
         return "run out", ""
     return ("in part", "") if proof.open else ("verified", "")
+
+
+def power_since(clock: str) -> str:
+    """Why a stamp no longer holds: what was entered at that time takes power."""
+    return say("A live reading or a start was entered at {clock}.", clock=clock)
 
 
 def live_since(

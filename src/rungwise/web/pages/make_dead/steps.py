@@ -17,11 +17,25 @@ from rungwise.web.pages.call.view import EntryLine
 from rungwise.web.pages.make_dead.reading import ReadingVerdict, all_below, asks_volts, said
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
+from rungwise.wording import mark
 
-__all__ = ["RUNS_ON", "StepLine", "opened_by", "rows_of", "runs_on", "step_id", "step_lines"]
+__all__ = [
+    "NOT_AFTER",
+    "NOT_BEFORE",
+    "RUNS_ON",
+    "StepLine",
+    "opened_by",
+    "rows_of",
+    "runs_on",
+    "step_id",
+    "step_lines",
+]
 
 RUNS_ON = "it runs on with the thermostat off"
 """Kept beside the steps when somebody sees it: the plan then opens the breaker first."""
+
+NOT_BEFORE = mark("The meter was not proved before it.")
+NOT_AFTER = mark("The meter is not yet proved again after it.")
 
 BEFORE = {"cabinet": "outdoor"}
 """What a scope was called when plans had two; rows of that time stay, and are not counted."""
@@ -265,9 +279,9 @@ def _proved(all_of: Sequence[_At], index: int) -> str:
         return ""
     before, after = _proofs(all_of, index)
     if before is None or not before.fits or before.order > at.order:
-        return "The meter was not proved before it."
+        return NOT_BEFORE
     if after is None or not after.fits or after.order < at.order:
-        return "The meter is not yet proved again after it."
+        return NOT_AFTER
     return ""
 
 

@@ -1,79 +1,38 @@
 // A call taken along, on its page: what is kept of it, and the card as this phone works it out.
 
 import { answered } from "./call.js";
-import { carriedTable } from "./carried.js";
+import { base, carried, fill, forget, keep, keptAt, number, pieceOf, refresh, SLOT, waiting } from "./carry.js";
 import { readingText } from "./wording.js";
-import { ReadingModel } from "./reading_model.js";
 
-const STORE = "rungwise-along";
-const SLOT = "\uFFFC";
 const PAGES = ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "/picture"];
 const SHOWN = 6;
-const LIKELY_PARTS = 3;
 
 const section = document.getElementById("along");
-const number = section?.dataset.call;
-const base = `/calls/${number}/along`;
-const store = () => caches.open(STORE);
-const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
+const day = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
 
 // --- taking along --------------------------------------------------------------------------------
-const fetched = async (path) => {
-  const answer = await fetch(path, { credentials: "same-origin" });
-  if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
-  return answer;
-};
-const keep = async (path) => {
-  const answer = await fetched(path);
-  const body = await answer.blob();
-  await (await store()).put(path, new Response(body, { headers: { "rungwise-kept-at": String(Date.now()) } }));
-  return body.size;
-};
 const told = (text) => { section.querySelector("span").textContent = text; };
+const ofPage = (path) => fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
 const takeAlong = async () => {
   const key = section.querySelector("button");
   key.disabled = true;
   try {
-    const parts = [base, `${base}/table`, `${base}/state`];
+    const parts = [base, `${base}/table`, `${base}/state`, `${base}/done`, `${base}/work`];
     for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); await keep(path); }
-    held = null;
-    for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
+    forget();
+    for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await ofPage(path);
     await tell();
-    likelyPages(); // what a part is judged by takes long to work out, and nobody waits for it
   } catch { told(section.dataset.failed); }
   key.disabled = false;
 };
 const tell = async () => {
-  const answer = await (await store()).match(`${base}/state`);
-  if (answer) told(`${section.dataset.done} ${clock(Number(answer.headers.get("rungwise-kept-at")))}.`);
+  const at = await keptAt(`${base}/state`);
+  if (at) told(`${section.dataset.done} ${day(at)}.`);
 };
 
 // --- the answer ----------------------------------------------------------------------------------
-let held = null;
-const carried = async () => {
-  const all = await Promise.all([base, `${base}/state`, `${base}/table`].map(async (path) => (await store()).match(path)));
-  if (all.some((each) => !each)) return null;
-  const [pieces, state] = await Promise.all(all.slice(0, 2).map((each) => each.json()));
-  held ??= new ReadingModel(carriedTable(new Uint8Array(await all[2].arrayBuffer())));
-  return { pieces, state, model: held };
-};
-/** Takes the pages of the parts along that are likeliest at fault. */
-const likelyPages = async () => {
-  const parts = await likelyParts().catch(() => []);
-  for (const part of parts) for (const page of ["part", "wires"]) await fetch(`/calls/${number}/${page}?of=${encodeURIComponent(part)}`, { headers: { accept: "text/html" } }).catch(() => {});
-};
-const likelyParts = async () => {
-  const { pieces, state, model } = await carried();
-  const { verdict: found } = answered(model, state, waiting(), { free: pieces.free });
-  const parts = [found.answer, ...found.runnersUp].filter(Boolean).map((each) => each.suspect.part).filter(Boolean);
-  return [...new Set(parts)].slice(0, LIKELY_PARTS);
-};
-const waiting = () => entries.waiting().filter(({ url }) => new URL(url, location.href).pathname === `/calls/${number}/readings`).map(({ body }) => Object.fromEntries(body));
-
 const percentIn = ({ most, half, least }) => (share) => (share > 0.99 ? most : share < 0.01 ? least : half.replace("50", String(Math.round(100 * share))));
 const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
-const pieceOf = (html) => { const made = document.createElement("template"); made.innerHTML = html.trim(); return made.content.firstElementChild; };
-const fill = (pattern, text) => pattern.replace(SLOT, text);
 
 /** What a check and a fault are called in the language of the page. */
 const titleOf = ({ cards }, check) => pieceOf(cards[check]).querySelector("#check").textContent;
@@ -207,9 +166,9 @@ export const begin = async () => {
   section.hidden = false;
   section.querySelector("button").addEventListener("click", takeAlong);
   document.addEventListener("rungwise:held", goOn);
-  const taken = await (await store()).match(`${base}/state`);
-  if (!taken) return;
+  document.addEventListener("rungwise:sent", refresh);
+  if (!(await keptAt(`${base}/state`))) return;
   await tell();
   if (document.body.dataset.keptAt || entries.waiting().length) await show();
-  else await keep(`${base}/state`).catch(() => {}); // with signal: what was told since
+  else await refresh();
 };
