@@ -58,6 +58,8 @@ def filled(store: Store) -> Shop:
         book.photos.add(photo_bytes(), unit_id=shop.unit, shows="nameplate")
         book.sent.claim("a token", "/calls", answer=f"/calls/{call}")
         book.arrangements.add("Two poles, heater on the line", UNIT_TEXT, unit_id=shop.unit)
+        book.undo.note("call", call, "run capacitor: 31 µF", {"reading": [[1, 2, 0]]})
+        book.shares.make(call, dt.timedelta(days=30), "en")
         practice = book.calls.open(shop.unit, kind="practice")
         book.practice.hide(practice.id, "fan.seized", 2**62)
     return shop

@@ -27,6 +27,7 @@ from rungwise.records.proof_text import (
 from rungwise.records.readings import Readings
 from rungwise.records.repository import FIRST_DAY, LAST_DAY, day, zone_name
 from rungwise.records.store import Store
+from rungwise.records.taking_back import LastEntry, Scope
 from rungwise.records.unit_of_work import UnitOfWork
 
 __all__ = [
@@ -39,9 +40,11 @@ __all__ = [
     "Customers",
     "EntryResult",
     "KnownCause",
+    "LastEntry",
     "PastCall",
     "ProofLine",
     "Readings",
+    "Scope",
     "Sites",
     "Store",
     "StoredImage",

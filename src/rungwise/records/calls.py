@@ -16,6 +16,7 @@ from rungwise.records.rows import (
     CALL_KINDS,
     Call,
     Customer,
+    Entry,
     Person,
     Site,
     Unit,
@@ -23,7 +24,10 @@ from rungwise.records.rows import (
     complaint_ids,
 )
 
-__all__ = ["Calls", "Visits"]
+__all__ = ["ON_UNIT", "Calls", "Visits"]
+
+ON_UNIT = "unit"
+"""The field of a call that tells which unit it is about."""
 
 
 class Visits(Repository[Visit]):
@@ -134,10 +138,19 @@ class Calls(Repository[Call]):
 
     def put_on(self, number: int, unit_id: int | None, customer_id: int | None = None) -> Call:
         """Say which unit it is about, and who called."""
-        call = self.hand.turn(Call, number)
+        was = self.get(number).unit_id
+        self.leave(number, ON_UNIT, str(unit_id or ""), was=str(was or ""))
+        call = self.get(number)
         call.unit_id = unit_id
         call.customer_id = customer_id or self._customer_of(unit_id) or call.customer_id
         return call
+
+    def reset(self, number: int, entry: Entry, before: Entry | None) -> None:
+        """As for any field; the unit that the call is about is one too."""
+        super().reset(number, entry, before)
+        if entry.field == ON_UNIT:
+            told = before.typed if before else entry.was
+            self.get(number).unit_id = int(told) if told else None
 
     def of_day(self, on: dt.date, *, kind: str = "service") -> list[Call]:
         """The calls of a day, in the order in which they came in."""

@@ -85,9 +85,9 @@ class SignOffs(CallEntries[SignOff]):
         return self._keep(call_id, seen, text=text, received_by=received_by, facts=shown)
 
     def last(self, call_id: int) -> SignOff | None:
-        """The last one, None before the first."""
+        """The last one, None before the first, and once it was taken back."""
         found = self.standing(call_id)
-        return found[-1] if found else None
+        return found[-1] if found and not found[-1].withdrawn else None
 
 
 class Truths(CallEntries[Truth]):
@@ -105,9 +105,9 @@ class Truths(CallEntries[Truth]):
         return self._keep(call_id, seen, part=part, suspect=suspect, how=how)
 
     def last(self, call_id: int) -> Truth | None:
-        """What is held for true now, None where nobody told."""
+        """What is held for true now, None where nobody told, or took it back."""
         found = self.standing(call_id)
-        return found[-1] if found else None
+        return found[-1] if found and found[-1].part else None
 
     def known(self) -> list[KnownCause]:
         """Every closed service call whose fault is known, by day: what weights learn from.
@@ -144,5 +144,5 @@ def _of_closed(wanted: Select[*Columns]) -> Select[*Columns]:
         .join(Unit, Call.unit_id == Unit.id)
         .join(Truth, Truth.call_id == Call.id)
         .where(Call.state == "closed", Call.kind == "service")
-        .where(Truth.superseded_by_id.is_(None), ~Truth.beside)
+        .where(Truth.superseded_by_id.is_(None), ~Truth.beside, Truth.part != "")
     )

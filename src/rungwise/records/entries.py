@@ -88,7 +88,8 @@ def _supersede(hand: RecordSession, old: list[Told], new: Told) -> None:
     hand.session.flush()
 
 
-SIGNED = {"id", "person_id", "at", "zone", "kept_at", "version", "beside", "superseded_by_id"}
+SIGNED = {"id", "person_id", "at", "zone", "kept_at", "version", "beside", "superseded_by_id",
+          "was"}  # fmt: skip
 """Columns that do not belong to what is told."""
 
 

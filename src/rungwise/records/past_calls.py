@@ -72,7 +72,7 @@ class PastCalls:
                 [each for each in used if each.kind == "reading"],
                 [each for each in used if each.kind == "proof"],
                 [each for each in fitted[call.id] if each.candidate is not None],
-                truths[call.id][-1] if truths[call.id] else None,
+                next((each for each in reversed(truths[call.id]) if each.part), None),
             )
             found[call.unit_id or 0].append(past)
         return found

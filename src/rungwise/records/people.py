@@ -56,8 +56,15 @@ class Persons(Repository[Person]):
             Person(**{key: self.fields[key](typed) for key, typed in read.items()})
         )
 
-    def leave(
-        self, number: int, field: str, typed: str, *, refusal: str = "", seen: int | None = None
+    def leave(  # the fields of a form, by name
+        self,
+        number: int,
+        field: str,
+        typed: str,
+        *,
+        refusal: str = "",
+        seen: int | None = None,
+        was: str | None = None,
     ) -> EntryResult[Entry]:
         """As of any thing; a name that another person has is refused and kept as typed."""
         try:
@@ -65,7 +72,7 @@ class Persons(Repository[Person]):
                 self._refuse_twin(typed, but=number)
         except BadRecord as error:
             refusal = str(error)
-        return super().leave(number, field, typed, refusal=refusal, seen=seen)
+        return super().leave(number, field, typed, refusal=refusal, seen=seen, was=was)
 
     def _refuse_twin(self, name: str, but: int | None = None) -> None:
         held = self.named(name)

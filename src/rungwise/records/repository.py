@@ -41,27 +41,43 @@ class Repository(Generic[Thing]):
         """All of them, in the order in which they were added."""
         return list(self.hand.session.scalars(select(self.row).order_by(self.row.id)))
 
-    def leave(
-        self, number: int, field: str, typed: str, *, refusal: str = "", seen: int | None = None
+    def leave(  # the fields of a form, by name
+        self,
+        number: int,
+        field: str,
+        typed: str,
+        *,
+        refusal: str = "",
+        seen: int | None = None,
+        was: str | None = None,
     ) -> EntryResult[Entry]:
         """Keep a field as it was left, and take it over where it can be used.
 
         field: a column's name; any other name is kept too and changes no column.
         refusal: why the caller cannot use it, "" when it can. A column's own reader may refuse
         too; the reason then stands in the entry that comes back. Nothing is raised for that.
-        seen: the version of the thing that the form showed.
+        seen: the version of the thing that the form showed. was: what the field held before, where
+        it is no column and no entry tells it.
         Raises UnknownName when there is no such thing.
         """
         thing = self.hand.turn(self.row, number)
         value, why = (None, refusal) if refusal else self._read(field, typed)
         entry = Entry(
             subject=self.row.__tablename__, subject_id=number, field=field, typed=typed,
-            refusal=why, **self.hand.signed(getattr(thing, "version", 0)),
+            refusal=why, was=self._was(thing, field) if was is None else was,
+            **self.hand.signed(getattr(thing, "version", 0)),
         )  # fmt: skip
         left = keep(self.hand, entry, self._place(number, field), seen)
         if left.row.stands and not why and field in self.fields:
             setattr(thing, field, value)
         return left
+
+    def reset(self, number: int, entry: Entry, before: Entry | None) -> None:
+        """Let a column hold what it held before an entry; before: the one that it replaced."""
+        told = entry.was if entry.was is not None or before is None else before.typed
+        value, why = self._read(entry.field, told or "")
+        if entry.field in self.fields and not why:
+            setattr(self.get(number), entry.field, value)
 
     def choose(self, number: int, entry_id: int) -> Entry:
         """Of a field's entry that stands and those kept beside it, let this one stand.
@@ -111,6 +127,15 @@ class Repository(Generic[Thing]):
             Entry.superseded_by_id.is_(None),
         )
         return list(self.hand.session.scalars(query.order_by(Entry.id)))
+
+    def _was(self, thing: Thing, field: str) -> str | None:
+        """What a column holds, None where the entry that stands for it tells the same."""
+        if field not in self.fields:
+            return None
+        held = getattr(thing, field)
+        text_of = "" if held is None else str(held)
+        last = next((each for each in reversed(self.history(thing.id, field)) if each.stands), None)
+        return None if last is not None and last.typed == text_of else text_of
 
     def _place(self, number: int, field: str) -> dict[str, Any]:
         return {"subject": self.row.__tablename__, "subject_id": number, "field": field}

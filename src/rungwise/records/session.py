@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
@@ -34,6 +35,11 @@ class RecordSession:
     at: dt.datetime
     kept_at: dt.datetime
     writes: bool
+
+    @property
+    def clock(self) -> ZoneInfo:
+        """The zone of whoever writes or reads."""
+        return ZoneInfo(self.zone)
 
     def get(self, row: type[Found], number: int) -> Found:
         """The row of that number. Raises UnknownName when there is none."""

@@ -14,6 +14,8 @@ from rungwise.records.practices import Practices
 from rungwise.records.readings import Readings
 from rungwise.records.sent_forms import SentForms
 from rungwise.records.session import RecordSession
+from rungwise.records.shares import Shares
+from rungwise.records.taking_back import TakingBack
 from rungwise.records.units import Units
 from rungwise.records.work import Fittings, Steps, Wirings
 
@@ -125,6 +127,16 @@ class UnitOfWork:
     def practice(self) -> Practices:
         """What practice calls hide, and how they went."""
         return Practices(self.hand)
+
+    @cached_property
+    def undo(self) -> TakingBack:
+        """What may be taken back, and what was."""
+        return TakingBack(self.hand)
+
+    @cached_property
+    def shares(self) -> Shares:
+        """Links to customer reports."""
+        return Shares(self.hand)
 
     @cached_property
     def sent(self) -> SentForms:

@@ -40,6 +40,7 @@ from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.sticker.route import router as sticker
+from rungwise.web.pages.undo.route import router as undo
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.van.route import router as van
 from rungwise.web.pages.wire_photo.route import router as wire_photo
@@ -72,6 +73,7 @@ PAGES = (
     new_unit,
     read_photo,
     sticker,
+    undo,
     units,
     ahead,
     photo,

@@ -16,6 +16,7 @@ from rungwise.web.forms import fresh_token
 from rungwise.web.links import of_call
 from rungwise.web.pages.call.assembly import CallAnswer, solved
 from rungwise.web.schemas import View
+from rungwise.web.undo import UndoLine
 from rungwise.web.way import Stage, aside_of, way_of
 
 __all__ = ["Job", "JobView", "job_of", "mark_of", "reason_of"]
@@ -33,6 +34,7 @@ class JobView(View):
     stage: str = Field(description="the stage that this page is about")
     aside: list[tuple[str, str]] = Field(description="what belongs to the call besides its stages")
     token: str = Field(description="for forms that make something new")
+    last_entry: UndoLine | None = Field(None, description="what may be taken back, and what was")
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.diagnosis import Check, checks_of
+from rungwise.errors import BadInput
 from rungwise.parts import EARTH
-from rungwise.services import RESULTS
+from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import Unit
 
-__all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of"]
+__all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of", "titles_in"]
 
 EARTH_METAL = "bare metal (ground)"
 
@@ -41,6 +42,15 @@ NONE = Leads()
 def checks_held(unit: Unit) -> dict[str, Check]:
     """The checks of a unit by id."""
     return {check.card.id: check for check in checks_of(unit)}
+
+
+def titles_in(unit_text: str) -> dict[str, str]:
+    """The titles of the checks of a unit file's text, by id; none where it cannot be used."""
+    try:
+        unit = unit_from_text(unit_text) if unit_text else None
+    except BadInput:
+        unit = None
+    return {key: each.card.title for key, each in checks_held(unit).items()} if unit else {}
 
 
 def leads_of(unit: Unit, check: str) -> Leads:

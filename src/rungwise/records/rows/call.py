@@ -1,16 +1,19 @@
-"""The tables of calls: visits, photos, practice, forms that were sent."""
+"""The tables of calls: visits, photos, practice, forms that were sent, what was taken back."""
 
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import BigInteger, CheckConstraint, ForeignKey
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy.orm import Mapped, mapped_column, relationship
 
 from rungwise.records.rows.base import Row, Versioned
+from rungwise.records.rows.shop import Person
 
-__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Visit",
-           "complaint_ids"]  # fmt: skip
+__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Share",
+           "TakenBack", "Visit", "complaint_ids"]  # fmt: skip
 
 CALL_KINDS = ("service", "practice")
 CALL_STATES = ("booked", "open", "closed")
@@ -133,3 +136,49 @@ class SentForm(Row):
     at: Mapped[dt.datetime]
     device_at: Mapped[dt.datetime | None]
     kept_at: Mapped[dt.datetime]
+
+
+class TakenBack(Row):
+    """Something that was taken back, by whom and when; the rows that told it stay.
+
+    subject, subject_id: the table and the row that it was told of. text: what it was, as shown.
+    rows: by table, for each row that was taken back its id, the id of the row that stands in its
+    place now, and the id of the earlier row that this one says again, 0 where there was none.
+    """
+
+    __tablename__ = "taken_back"
+
+    subject: Mapped[str]
+    subject_id: Mapped[int] = mapped_column(index=True)
+    text: Mapped[str]
+    rows: Mapped[dict[str, Any]]
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[dt.datetime]
+    zone: Mapped[str]
+    kept_at: Mapped[dt.datetime]
+    person: Mapped[Person | None] = relationship(Person, lazy="joined", viewonly=True)
+
+    @property
+    def local(self) -> dt.datetime:
+        """When, in the zone of the person who took it back."""
+        return self.at.astimezone(ZoneInfo(self.zone))
+
+
+class Share(Row):
+    """A link to a call's customer report, for whoever is given it.
+
+    key: what the link is signed with. language: of the report. ends_at: when it opens nothing any
+    more; ended_by_id, ended_at: who took it back before that, and when.
+    """
+
+    __tablename__ = "share"
+
+    call_id: Mapped[int] = mapped_column(ForeignKey("call.id"), index=True)
+    key: Mapped[str]
+    language: Mapped[str]
+    person_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    at: Mapped[dt.datetime]
+    zone: Mapped[str]
+    ends_at: Mapped[dt.datetime]
+    ended_by_id: Mapped[int | None] = mapped_column(ForeignKey("person.id"))
+    ended_at: Mapped[dt.datetime | None]

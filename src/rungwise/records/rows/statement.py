@@ -15,6 +15,7 @@ from rungwise.records.rows.shop import Person
 __all__ = [
     "READING_KINDS",
     "STAGES",
+    "WITHDRAWN",
     "Entry",
     "FittedPart",
     "OfCall",
@@ -81,6 +82,7 @@ class Entry(Statement):
     """What was typed into a field of something, with the reason where it could not be used.
 
     subject, subject_id: the table and the row it is about. refusal: "" where it was taken over.
+    was: what the field held before, None where the entry before it tells that.
     """
 
     __tablename__ = "entry"
@@ -94,6 +96,7 @@ class Entry(Statement):
     field: Mapped[str]
     typed: Mapped[str]
     refusal: Mapped[str] = mapped_column(default="")
+    was: Mapped[str | None]
 
 
 READING_KINDS = ("symptom", "reading", "proof")
@@ -216,7 +219,8 @@ class Truth(OfCall):
 class SignOff(OfCall):
     """What was told to the customer, and who took it.
 
-    received_by: the name of the person who signed for it. facts: anything else that was shown.
+    received_by: the name of the person who signed for it. facts: anything else that was shown;
+    `WITHDRAWN` where a signature was taken back.
     """
 
     __tablename__ = "sign_off"
@@ -224,3 +228,12 @@ class SignOff(OfCall):
     text: Mapped[str]
     received_by: Mapped[str] = mapped_column(default="")
     facts: Mapped[dict[str, Any] | None]
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether it stands for none: the one before it was taken back."""
+        return self.facts == WITHDRAWN
+
+
+WITHDRAWN = {"withdrawn": True}
+"""The facts of a sign-off that stands in the place of one that was taken back."""

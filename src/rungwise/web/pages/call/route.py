@@ -10,7 +10,7 @@ from pydantic import BaseModel, Field, TypeAdapter
 
 from rungwise.diagnosis import CheckCard, chips_named, full_id
 from rungwise.errors import BadRecord, UnknownName
-from rungwise.records import UnitOfWork, unit_text
+from rungwise.records import Scope, UnitOfWork, unit_text
 from rungwise.services import (
     WHY_STOP,
     call_json,
@@ -25,7 +25,7 @@ from rungwise.web.context import CallContext, gathered
 from rungwise.web.deps import Here
 from rungwise.web.field_replies import FieldReply, clashes_of, told_of
 from rungwise.web.forms import fresh_token, goto
-from rungwise.web.leads import checks_held, leads_of
+from rungwise.web.leads import checks_held, leads_of, titles_in
 from rungwise.web.links import of_call
 from rungwise.web.pages.call import assembly, narrative
 from rungwise.web.pages.call.answer_schemas import Diagnosis
@@ -35,6 +35,7 @@ from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView
 from rungwise.web.pages.paper.papers import PRICES
 from rungwise.web.results import warm
 from rungwise.web.schemas import page
+from rungwise.web.undo import CALL_FIELDS, call_names, undo_of
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, first_work_of, way_of
@@ -51,11 +52,7 @@ CallField = Literal["title", "suspected", "note"]
 PICTURES: dict[Kind, str] = {"ladder": mark("Ladder"), "panel": mark("In the cabinet")}
 ON_CARD = "check"
 NOTHING_ENTERED = mark("Nothing was entered, so nothing was saved.")
-FIELD_TITLES = {
-    "title": "Customer complaint", "suspected": "The part that somebody suspects",
-    "note": "Note", "complaint": "Customer complaint", "day": "Day",
-    PRICES: "The lines of the bill",
-}  # fmt: skip
+FIELD_TITLES = {**CALL_FIELDS, PRICES: mark("The lines of the bill")}
 
 
 class Asked(BaseModel):
@@ -81,10 +78,12 @@ def call(number: int, here: Here, told: Annotated[Asked, Query()]) -> CallView:
         held = gathered(book, number)
         entries, beside = book.calls.entries(number), book.calls.beside(number)
         field_clashes = clashes_of(entries, beside, FIELD_TITLES)
+        names = call_names(titles_in(held.unit_text))
+        undo = undo_of(book, Scope.of_call(number, CALL_FIELDS), f"/calls/{number}/undo", names)
     at = assembly.solved(here.desk, held, told.skip)
     warm(held, at)
     view = _view(held, at, assembly.asked(held, at, told.check, told.skip), told)
-    view.field_clashes = field_clashes
+    view.field_clashes, view.undo = field_clashes, undo
     view.refused = {name: each.refusal for name, each in entries.items() if each.refusal}
     if told.empty and view.asked:
         view.asked.wrong, view.say = NOTHING_ENTERED, NOTHING_ENTERED

@@ -12,6 +12,7 @@ from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
 from rungwise.web.shown import Shown
+from rungwise.web.undo import UndoLine
 from rungwise.web.unit_search import UnitLine
 from rungwise.web.way import Stage
 
@@ -213,3 +214,4 @@ class CallView(View):
     refused: dict[str, str] = Field(description="why a field cannot be used, by its name")
     say: str
     token: str
+    undo: UndoLine | None = None

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.errors import BadInput
+from rungwise.records import Scope
 from rungwise.unit import Unit
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
@@ -35,6 +36,7 @@ from rungwise.web.results import recovered
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
+from rungwise.web.undo import undo_of, wires_names
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -110,7 +112,11 @@ def lost_wires(
     with here.reading() as book:
         held = gathered(book, number)
         draft = draft_of(book, number)
-    return _view(job_of(here, held), draft, wait, measures=step == "measure")
+        path = f"/calls/{number}/undo"
+        undo = undo_of(book, Scope.of_wires(number), path, wires_names, "lost")
+    view = _view(job_of(here, held), draft, wait, measures=step == "measure")
+    view.last_entry = undo
+    return view
 
 
 @router.post("/calls/{number}/lost/off", include_in_schema=False)

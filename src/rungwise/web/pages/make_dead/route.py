@@ -41,6 +41,7 @@ from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.results import isolation, isolation_json, plan_of
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
+from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import mark
 
@@ -126,6 +127,7 @@ def make_dead(
     with here.reading() as book:
         held = gathered(book, number)
         kept = _kept(book, number)
+        back = told_back(book, number)
     job = job_of(here, held)
     scope = hands or begun(kept.steps) or _meant(job)
     found = isolation(job, scope, runs_on=runs_on(kept.steps)).plan
@@ -137,6 +139,7 @@ def make_dead(
     live = live_since(
         [*held.standing, *kept.proofs], job.at.by_id | cards_of_proof(job.unit), kept.starts
     )
+    view.last_entry = back
     view.stamp = stamp_of(found, lines, rows, view.proof, here.house.store.now(), live)
     return view
 
@@ -161,7 +164,9 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     plan = _told_of(job_of(here, held), scope, check, runs_on=runs_on(steps))
     old = run_out(plan, rows_of(steps, scope), steps)
     told = [told_of(_step(plan, each), typed_of(typed, unit, quick), done) for each in check]
+    undone = [each.step for each in told if done == "false"]
     with here.writing() as book:
+        _open_again(book, number, plan, undone)
         for each in told:
             if (each.step.number, each.step.whole) in old:
                 book.steps.tick(number, scope, each.step.number, each.step.whole, done=False)
@@ -173,6 +178,22 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     refused = next((each for each in told if each.refusal), None)
     after = f"step-{refused.step.number}" if refused else "now"
     return goto(f"/calls/{number}/dead?hands={scope}&saved={check[-1]}#{after}")
+
+
+def _open_again(book: UnitOfWork, number: int, plan: WorkPlan, undone: Sequence[Step]) -> None:
+    """Take back what rests on steps that are taken back: all that comes after them in the plan.
+
+    A reading was taken with the device open and the lock on that no longer stand.
+    """
+    if not undone:
+        return
+    first = min(step.number for step in undone)
+    titles = " · ".join(dict.fromkeys(step.text for step in undone))
+    book.undo.note("call", number, titles)
+    after = {(step.number, step.whole) for step in plan.steps if step.number > first}
+    for row in book.steps.now(number, plan.scope):
+        if (row.number, row.text) in after and (row.done or row.typed):
+            book.steps.tick(number, plan.scope, row.number, row.text, done=False)
 
 
 class _Told(NamedTuple):

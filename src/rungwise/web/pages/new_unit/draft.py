@@ -24,8 +24,10 @@ from rungwise.web.pages.new_unit.forms import (
     two_sections,
     typed_in,
 )
+from rungwise.web.undo import Names, field_names
+from rungwise.wording import mark
 
-__all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in"]
+__all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in", "unit_names"]
 
 UNNAMED = "New unit"
 
@@ -177,6 +179,19 @@ def draft_of(book: UnitOfWork, unit: records.Unit) -> Draft:
         if name.startswith((_ENTRY, "place."))
     }
     return Draft(unit.toml or begun, entries, place)
+
+
+def unit_names(book: UnitOfWork, number: int) -> Names:
+    """What the entries of a unit are called."""
+    draft = draft_of(book, book.units.get(number))
+    titles = {draft.entry_name(key): draft.label(key) for key in draft.keys}
+    named = field_names(titles)
+
+    def name(row: records.Statement | records.Photo) -> str:
+        is_file = isinstance(row, records.Entry) and row.field == "toml"
+        return mark("Unit saved") if is_file else named(row)
+
+    return name
 
 
 def put_in(book: UnitOfWork, unit: records.Unit) -> bool:

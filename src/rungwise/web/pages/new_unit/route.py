@@ -9,7 +9,7 @@ from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
 from rungwise.errors import BadInput
-from rungwise.records import EntryResult, UnitOfWork
+from rungwise.records import EntryResult, Scope, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit import ARRANGEMENTS
@@ -24,11 +24,13 @@ from rungwise.web.pages.new_unit.draft import (
     Draft,
     draft_of,
     put_in,
+    unit_names,
 )
 from rungwise.web.photo_reading import text_available
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.submission import refuse_unknown
+from rungwise.web.undo import UndoLine, undo_of
 
 __all__ = ["leave_one", "router"]
 
@@ -75,6 +77,7 @@ class Plate(View):
     reads_photos: bool = Field(description="whether a photo of the plate can be read here")
     call: int | None
     field_clashes: list[FieldClash]
+    undo: UndoLine
 
 
 @router.post("/units", include_in_schema=False)
@@ -121,6 +124,8 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
             for key in draft.keys
         }
         clashes = clashes_of(book.units.entries(number), book.units.beside(number), titles)
+        names = unit_names(book, number)
+        undo = undo_of(book, Scope.of_unit(number), f"/units/{number}/undo", names)
     together = [PlateVerdict(level=each.level, text=each.text) for each in draft.together]
     return Plate(
         title=unit.title if unit.title != UNNAMED else "Nameplate",
@@ -135,6 +140,7 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         reads_photos=text_available(),
         call=call,
         field_clashes=clashes,
+        undo=undo,
     )
 
 
@@ -188,10 +194,12 @@ def leave_one(
     book: UnitOfWork, unit: records.Unit, key: str, typed: str, seen: int | None
 ) -> tuple[EntryResult[records.Entry], forms.FieldVerdict]:
     """Keep one field of a plate, with its refusal where it cannot be used."""
-    draft = draft_of(book, unit).with_typed(key, typed)
+    held = draft_of(book, unit)
+    was, draft = held.typed(key), held.with_typed(key, typed)
     said = draft.said_of(key)
     refusal = said.text if said.refused else ""
-    left = book.units.leave(unit.id, draft.entry_name(key), typed, refusal=refusal, seen=seen)
+    name = draft.entry_name(key)
+    left = book.units.leave(unit.id, name, typed, refusal=refusal, seen=seen, was=was)
     return left, said
 
 

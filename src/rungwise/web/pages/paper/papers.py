@@ -7,10 +7,17 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
-from rungwise.diagnosis import ByHand, CheckCard, full_id
+from rungwise.diagnosis import PAPER_LISTS, PAPER_TEXTS, ByHand, CheckCard, full_id
 from rungwise.errors import BadInput
 from rungwise.isolation import SCOPES, WorkPlan
-from rungwise.records import Store, UnitOfWork, by_hand_of, proof_told, wires_of
+from rungwise.records import (
+    PAPER_FIELD,
+    Store,
+    UnitOfWork,
+    by_hand_of,
+    proof_told,
+    wires_of,
+)
 from rungwise.records import rows as records
 from rungwise.replacement import Fit
 from rungwise.report import (
@@ -43,9 +50,10 @@ from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.proof.assembly import START_UP, label_of
 from rungwise.web.pages.proof.results import cards_of, judged
 from rungwise.web.results import fitted, isolation, rewired, wires_in
+from rungwise.wording import mark
 
-__all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold", "paper_of",
-           "prepared", "prices_wrong"]  # fmt: skip
+__all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold",
+           "paper_fields", "paper_of", "prepared", "prices_wrong"]  # fmt: skip
 
 Make = Callable[[Worked, Extras, Layout], Paper]
 
@@ -54,6 +62,12 @@ PRICES = "paper.prices"
 
 ALWAYS_DATED = dt.date.min
 """No day of a call: so that every time on a paper has its day with it."""
+
+
+def paper_fields() -> dict[str, str]:
+    """The fields of a call that its papers are written from, and what they are called."""
+    told = {f"{PAPER_FIELD}{key}": said for key, said in {**PAPER_TEXTS, **PAPER_LISTS}.items()}
+    return {**told, PRICES: mark("Prices")}
 
 
 @dataclass(frozen=True)

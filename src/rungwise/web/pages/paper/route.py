@@ -9,7 +9,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
 from rungwise.diagnosis import PAPER_LISTS, PAPER_TEXTS
-from rungwise.records import PAPER_FIELD, by_hand_of
+from rungwise.records import PAPER_FIELD, Scope, by_hand_of
 from rungwise.report import (
     CustomerPage,
     Layout,
@@ -27,11 +27,13 @@ from rungwise.web.pages.paper.papers import (
     PRICES,
     call_paper,
     customer_told,
+    paper_fields,
     prepared,
     prices_wrong,
 )
 from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.schemas import page
+from rungwise.web.undo import field_names, undo_of
 from rungwise.wording import Language, current
 
 __all__ = ["router"]
@@ -84,6 +86,9 @@ def papers(
     with here.reading() as book:
         held = gathered(book, number)
         entries = book.calls.entries(number)
+        fields = paper_fields()
+        scope, path = Scope.of_fields(number, fields), f"/calls/{number}/undo"
+        undo = undo_of(book, scope, path, field_names(fields), "paper")
     kept = entries.get(PRICES)
     job = job_of(here, held)
     typed = kept.typed if kept else ""
@@ -101,6 +106,7 @@ def papers(
             "prices": typed,
             "prices_wrong": prices_wrong(typed),
             "by_hand": _by_hand(by_hand_of(entries).as_typed()),
+            "last_entry": undo,
         }
     ).about(job.unit)
 

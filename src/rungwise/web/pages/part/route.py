@@ -35,6 +35,7 @@ from rungwise.web.pages.van.stock import (
 )
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
+from rungwise.web.undo import told_back
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -84,10 +85,11 @@ def part(
         stock = stock_text(book, here.person_id)
         rows = {row.part: row for row in book.fitted.standing(number)}
         who = {name: row.person.name if row.person else "somebody" for name, row in rows.items()}
+        back = told_back(book, number)
     job = job_of(here, held)
     name = of if of in job.unit.part_by_name else _first(job, list(rows))
     view = _view(job, name, _judged(job, name, stock))
-    view.used_up = _used_up(stock, job, name)
+    view.used_up, view.last_entry = _used_up(stock, job, name), back
     row = rows.get(name)
     if row is not None and row.candidate is not None:
         view.fitted = _one(job, name, row.candidate)[0]
@@ -108,6 +110,9 @@ async def fit_part(number: int, here: Here, request: Request) -> Response:
 def fit_none(number: int, here: Here, of: Annotated[str, Form(max_length=60)]) -> Response:
     """Take back that a part is fitted."""
     with here.writing() as book:
+        rows = {row.part: row for row in book.fitted.standing(number)}
+        if of in rows and rows[of].candidate:
+            book.undo.note("call", number, f"{of}: {(rows[of].candidate or {}).get('name', '')}")
         _exchange(book, here, number, of, None)
         book.fitted.fit(number, of, None)
     return goto(f"/calls/{number}/part?of={of}")

@@ -49,6 +49,7 @@ from rungwise.web.pages.proof.results import cards_of, cooling_text, cooling_tro
 from rungwise.web.pages.proof.view import ProofPage
 from rungwise.web.schemas import page
 from rungwise.web.submission import refuse_unknown
+from rungwise.web.undo import told_back
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -74,9 +75,12 @@ def proof(
     with here.reading() as book:
         held = gathered(book, number)
         kept = _kept(book, number)
+        back = told_back(book, number)
     shown = shown_of(job_of(here, held), here.desk, kept, check)
     told = {key: row.typed for key, row in shown.kept.fields.items()}
-    return _view(shown, saved, units or units_of(told, here.units))
+    view = _view(shown, saved, units or units_of(told, here.units))
+    view.last_entry = back
+    return view
 
 
 @router.post("/calls/{number}/proof/readings", include_in_schema=False)
@@ -129,14 +133,26 @@ def keep_looks(
 @router.post("/calls/{number}/proof/undo", include_in_schema=False)
 def undo(number: int, here: Here) -> Response:
     """Take back what was entered last: a reading, or all that one tap said."""
-    _, kept = _job(here, number)
+    job, kept = _job(here, number)
     with here.writing() as book:
-        for row in _last(kept):
+        last = _last(kept)
+        if last:
+            told = [_name(job, row) for row in last]
+            book.undo.note("call", number, " · ".join(dict.fromkeys(told)))
+        for row in last:
             if isinstance(row, records.Step):
                 book.steps.tick(number, START_UP, row.number, row.text, done=False)
             else:
                 book.proofs.take(number, row.check, "")
     return goto(f"/calls/{number}/proof#check")
+
+
+def _name(job: Job, row: records.Reading | records.Step) -> str:
+    """What an entry is called once it is taken back."""
+    if isinstance(row, records.Step):
+        return row.text
+    cards = cards_of(job.unit)
+    return f"{cards[row.check].title if row.check in cards else row.check}: {row.typed}"
 
 
 def _last(kept: ProofRows) -> list[records.Reading | records.Step]:

@@ -7,12 +7,13 @@ from typing import Annotated
 from fastapi import APIRouter, File, Form, Query, Response, UploadFile
 
 from rungwise.errors import BadInput, BadUnitFile
-from rungwise.records import unit_text
+from rungwise.records import Scope, unit_text
 from rungwise.services import changed_unit, kept_text, unit_from_text
 from rungwise.shaping import label_of
 from rungwise.unit import Unit
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token, goto
+from rungwise.web.pages.new_unit.draft import unit_names
 from rungwise.web.pages.new_unit.estimates import plain, with_estimates
 from rungwise.web.pages.shape.route import own_name
 from rungwise.web.pages.shape.view import (
@@ -24,6 +25,7 @@ from rungwise.web.pages.shape.view import (
     told_of,
 )
 from rungwise.web.schemas import page
+from rungwise.web.undo import undo_of
 
 __all__ = ["router"]
 
@@ -43,6 +45,8 @@ def wiring(
     with here.reading() as book:
         row = book.units.get(number)
         text = plain(unit_text(row))
+        names = unit_names(book, number)
+        undo = undo_of(book, Scope.of_unit(number), f"/units/{number}/undo", names, "wiring")
     held = changed_unit(text)
     view = WiringPage(
         title=f"{row.title}: wiring",
@@ -52,6 +56,7 @@ def wiring(
         changed=bool(label.strip() or out),
         parts=[_out(number, held.unit, part.name) for part in held.unit.parts],
         token=fresh_token(),
+        undo=undo,
     )
     try:
         shaped = changed_unit(text, label=label.strip(), out=out) if view.changed else held

@@ -10,6 +10,7 @@ from rungwise.shaping import QUESTIONS, UNKNOWN
 from rungwise.web.pages.shape.asked import Told
 from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
+from rungwise.web.undo import UndoLine
 
 __all__ = [
     "Ask",
@@ -143,6 +144,7 @@ class WiringPage(Shaped):
     changed: bool
     parts: list[Link]
     token: str
+    undo: UndoLine
 
 
 class OwnLine(Shown):

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field, TypeAdapter
 
 from rungwise.faults import fault_steps
-from rungwise.records import UnitOfWork
+from rungwise.records import Scope, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import CustomerPage
 from rungwise.report import Words as Units
@@ -23,6 +23,7 @@ from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
+from rungwise.web.undo import report_names, undo_of
 from rungwise.wording import mark
 
 __all__ = ["router"]
@@ -93,12 +94,14 @@ def sign_off(
         truth = book.truths.last(number)
         signed = _signed(row) if row else None
         facts = row.facts if row else None
+        path = f"/calls/{number}/undo"
+        undo = undo_of(book, Scope.of_report(number), path, report_names, "report")
     job = job_of(here, held)
     paper, read = paper_of(job, kept, here.desk), _read(here, job, wait)
     if signed is not None:
         signed.changed = _changed(facts, _facts(paper, read))
     view = _view(job, paper, read, shop)
-    view.signed = signed
+    view.signed, view.last_entry = signed, undo
     view.text, view.received_by = (signed.text, signed.received_by) if signed else ("", "")
     view.truth, view.how = _truth(truth, job)
     return view

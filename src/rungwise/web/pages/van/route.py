@@ -10,7 +10,7 @@ from pydantic import Field
 
 from rungwise.errors import BadInput, BadRecord
 from rungwise.quantity import parse
-from rungwise.records import developed
+from rungwise.records import UnitOfWork, developed
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -23,6 +23,7 @@ from rungwise.web.photo_reading import StripLine, strip_lines, text_available, w
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
+from rungwise.web.undo import UndoLine, undo_of
 
 __all__ = ["router"]
 
@@ -68,6 +69,7 @@ class VanPage(View):
     photo: int | None
     strips: list[StripLine] = Field(description="what was read of a photo of the label")
     reads_photos: bool
+    undo: UndoLine
 
 
 Short = Annotated[str, Query(max_length=60)]
@@ -86,6 +88,7 @@ def van_page(  # what may stand in the address
     """What the van carries; with a kind, the form for a part of that kind."""
     with here.reading() as book:
         text = van.stock_text(book, here.person_id)
+        undo = _undo(book, here.person_id)
     sorts = [(each, CANDIDATE_KINDS[each].title) for each in van.kinds_with_place()]
     typed = {key: told[:300] for key, told in request.query_params.items()}
     known = kind if kind in van.kinds_with_place() else ""
@@ -109,7 +112,17 @@ def van_page(  # what may stand in the address
         photo=photo,
         strips=_strips(here, photo, known, fields),
         reads_photos=text_available(),
+        undo=undo,
     )
+
+
+def _undo(book: UnitOfWork, person_id: int | None) -> UndoLine:
+    """The last change of the stock; a part that was installed is taken back on its call."""
+    scope = van.stock_scope(book, person_id)
+    line = undo_of(book, scope, "/van/undo", van.stock_names(book))
+    if any(map(book.undo.fitted_with, book.undo.last(scope))):
+        line.what = ""
+    return line
 
 
 def _strips(here: Visitor, photo: int | None, kind: str, fields: list[OwnField]) -> list[StripLine]:

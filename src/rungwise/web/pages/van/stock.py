@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import tomllib
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from typing import Any, NamedTuple
 
 from rungwise.errors import BadCandidateFile, BadRecord
 from rungwise.files import Document
-from rungwise.records import UnitOfWork
+from rungwise.records import LastEntry, Scope, UnitOfWork
+from rungwise.records import rows as records
 from rungwise.replacement import CANDIDATE_KINDS, Candidate, read_candidate
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
 from rungwise.web.deps import Visitor
+from rungwise.web.undo import Names
+from rungwise.wording import mark, say
 
 __all__ = [
     "COUNT", "Home", "added", "counted", "given_back", "home_of", "keep_stock",
-    "kinds_with_place", "rows_of",
-    "same_part", "stock_text", "taken",
+    "kinds_with_place", "refuse_installed", "rows_of",
+    "same_part", "stock_names", "stock_scope", "stock_text", "taken",
 ]  # fmt: skip
 
 COUNT = "count"
@@ -58,6 +61,49 @@ def stock_text(book: UnitOfWork, person_id: int | None) -> str:
     own = book.persons.get(person_id).stock if person_id is not None else ""
     shop = book.shop.only()
     return own or (shop.stock if shop else "")
+
+
+def stock_scope(book: UnitOfWork, person_id: int | None) -> Scope:
+    """Where the stock is kept, as `keep_stock` finds it."""
+    shop = book.shop.only()
+    person = book.persons.get(person_id) if person_id is not None else None
+    if person is not None and not (shop and shop.stock and not person.stock):
+        return Scope.of_stock("person", person.id)
+    return Scope.of_stock("shop", shop.id if shop else 0)
+
+
+def stock_names(book: UnitOfWork) -> Names:
+    """What a change of the stock is called: the part, and how many there were and are."""
+
+    def name(row: records.Statement | records.Photo) -> str:
+        if not isinstance(row, records.Entry):
+            return ""
+        old = book.undo.before(LastEntry(row, row))
+        was = old.typed if isinstance(old, records.Entry) else row.was or ""
+        before, now = _counts(was), _counts(row.typed)
+        changed = [part for part in {**before, **now} if before.get(part) != now.get(part)]
+        if len(changed) != 1:
+            return mark("Stock file")
+        part = changed[0]
+        told = [str(counts.get(part, 0)) for counts in (before, now)]
+        return say("{part}, {before} to {now}", part=part, before=told[0], now=told[1])
+
+    return name
+
+
+def refuse_installed(book: UnitOfWork, found: Sequence[LastEntry]) -> None:
+    """Raise BadRecord where the stock changed last because a part was installed."""
+    call = next(filter(None, map(book.undo.fitted_with, found)), None)
+    if call is not None:
+        raise BadRecord(
+            what="This part was installed on a call, or taken back there.",
+            value=str(call),
+            next_step="open the page of the part on that call, and change it there",
+        )
+
+
+def _counts(text: str) -> dict[str, int | None]:
+    return {str(row.get("name", "")): row.get(COUNT, 1) for row in rows_of(text)}
 
 
 def keep_stock(book: UnitOfWork, here: Visitor, text: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Annotated, Any, Literal, NamedTuple
 
@@ -32,6 +32,8 @@ from rungwise.web.pages.wires.view import (
 )
 from rungwise.web.results import rewired
 from rungwise.web.schemas import CautionLine, page
+from rungwise.web.spots import wire_words
+from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import svg_of_wire
 from rungwise.wording import mark
 
@@ -99,10 +101,13 @@ def wires(
     with here.reading() as book:
         held = gathered(book, number)
         read = _read(book, number)
+        back = told_back(book, number)
     job = job_of(here, held)
     part = _part(job, of, read)
     draft = _with_candidate(job.unit, read.draft.about(part), read.fitted.get(part))
-    return _view(job, part, draft, read, step)
+    view = _view(job, part, draft, read, step)
+    view.last_entry = back
+    return view
 
 
 @router.post("/calls/{number}/wires/found", include_in_schema=False)
@@ -158,9 +163,18 @@ def undo(
         told = [_entries(row.toml, stage) for row in rows if not row.beside]
     now = told[-1] if told else {}
     before: dict[str, Any] = next((each for each in reversed(told) if len(each) < len(now)), {})
-    with _changed(here, number, of) as (_, draft):
+    with _changed(here, number, of) as (unit, draft):
         setattr(draft, stage, before)
+    if len(before) < len(now):
+        with here.writing(counts=False) as book:
+            book.undo.note("call", number, _gone(unit, stage, now.keys() - before.keys()))
     return goto(f"/calls/{number}/wires?of={of}&step={stage}#now")
+
+
+def _gone(unit: Unit, stage: str, names: Iterable[str]) -> str:
+    """What is taken back: the wires, by color and ends."""
+    wires = [unit.wire_by_name[name] for name in names if name in unit.wire_by_name]
+    return f"Wires as {stage}: {'; '.join(wire_words(unit, wire) for wire in wires)}"
 
 
 def _entries(text: str, stage: str) -> dict[str, Any]:

@@ -1,0 +1,1 @@
+"""Taking back what was entered last, for every page that records something."""
