@@ -161,9 +161,9 @@ class Factors:
         self.order = order
         self._shape = np.broadcast_shapes(*(e.shape for e in entries if e is not None))
         """Of one number of the batch: none for a single network."""
-        held, work = laid_out(entries, len(order.slots), self._shape)
-        kernel.fill(order.flat, held)
-        inverse = np.empty((order.size, work.shape[1]), complex)
+        slots, given = laid_out(entries, self._shape)
+        held, work = kernel.laid(given, slots, len(order.slots))
+        inverse = np.empty((len(work), order.size, *work.shape[2:]))
         self._eliminated = kernel.Eliminated(order.flat, held, work, inverse)
         loose = kernel.factor(self._eliminated)
         if loose >= 0:
@@ -175,44 +175,30 @@ class Factors:
         flows = np.zeros((self.order.size, *(shape or (1,))), complex)
         for node, amp in injected.items():
             flows[node] = amp
-        e, volts, many = self._eliminated, np.zeros_like(flows), flows.shape[1]
-        if e.work.shape[1] < many:  # one network, many sources
-            work, inverse = (np.repeat(each, many, axis=1) for each in (e.work, e.inverse))
-            e = e._replace(work=work, inverse=inverse)
-        kernel.substitute(e, flows, volts)
+        volts = np.empty_like(flows)
+        kernel.substitute(self._eliminated, flows, volts)
         return volts.reshape(self.order.size, *shape)
 
-    def port_volts(
-        self,
-        ports: Sequence[tuple[int, int]],
-        driven: int,
-        chosen: npt.NDArray[np.intp] | None = None,
-    ) -> ComplexArray:
+    def port_volts(self, ports: Sequence[tuple[int, int]], driven: int) -> ComplexArray:
         """Volts across every port for 1 A driven through port `driven` (earth is -1).
 
-        [ports], or [ports, variants], those of `chosen` where it is told.  Only the nodes on the
-        elimination tree above the ports are visited.
+        [ports], or [ports, variants].  Only the nodes on the elimination tree above the ports are
+        visited.
         """
-        shape, lanes = self._shape, self._eliminated.work.shape[1]
-        columns = np.arange(lanes)
-        if chosen is not None:
-            # One network stands for all.
-            shape, columns = chosen.shape, chosen if lanes > 1 else np.zeros_like(chosen)
         reach = self.order.reach(node for port in ports for node in port if node >= 0)
+        count = self._shape[0] if self._shape else 1
         found = kernel.port_volts(
-            self._eliminated, columns, _ints(reach), np.array(ports, dtype=np.int64), driven
+            self._eliminated, count, _ints(reach), np.array(ports, dtype=np.int64), driven
         )
-        return found.reshape(len(ports), *shape)
+        return found.reshape(len(ports), *self._shape)
 
 
 def laid_out(
-    entries: Sequence[ComplexArray | None], slots: int, shape: tuple[int, ...]
-) -> tuple[kernel.Held, ComplexArray]:
-    """Which of the slots hold anything, and the entries as one array [slots, variants]."""
-    held = np.zeros(slots, dtype=np.bool_)
-    work = np.zeros((slots, *(shape or (1,))), complex)
-    for slot, entry in enumerate(entries):
-        if entry is not None:
-            held[slot] = True
-            work[slot] = entry
-    return held, work
+    entries: Sequence[ComplexArray | None], shape: tuple[int, ...]
+) -> tuple[kernel.Ints, ComplexArray]:
+    """The slots that hold anything, and their entries as one array [those slots, variants]."""
+    slots = [slot for slot, entry in enumerate(entries) if entry is not None]
+    given = np.empty((len(slots), *(shape or (1,))), complex)
+    for at, slot in enumerate(slots):
+        given[at] = entries[slot]
+    return np.array(slots, dtype=np.int64), given

@@ -1,9 +1,14 @@
 """The arithmetic of the elimination, compiled: loops over steps and over variants.
 
-Numbers lie as [slots or nodes, variants].  A few variants at a time go through all steps, so that
-what they touch stays in the processor's caches; within a step the loop over these variants is the
-innermost, which the compiler turns into vector instructions.  `held` says which slots hold anything
-in any variant: the others are zero in all of them and cost nothing.
+Variants go through the steps in blocks of `LANES`, and numbers lie as [rows, 2, LANES]: a row for
+each slot or node, its real parts beside one another and then its imaginary ones, so that every
+innermost loop is of one fixed length that the compiler turns into a few vector instructions, and
+what a block touches stays in the processor's caches.  The lanes of the last block that no variant
+needs repeat its last variant.
+
+`held` says, block by block, which slots hold anything in any of its variants: the others are zero
+in all of them and cost nothing.  The variants of one suspect lie beside one another, so most blocks
+never see the wires that only another suspect has.
 
 `Steps` is the elimination order as flat arrays: for step s the neighbours, and the slots that go
 with them, stand at `first[s]` to `first[s + 1]`, its pairs of neighbours at `pairs_first[s]` on,
@@ -18,8 +23,16 @@ import numpy as np
 import numpy.typing as npt
 from numba import njit
 
-LANES = 64
-"""Variants that go through the steps together: 400 slots of them are 400 kB."""
+from rungwise.circuit.lanes import (
+    LANES,
+    add_product,
+    add_row,
+    any_in_row,
+    invert_row,
+    put_product,
+    square_at_most,
+    take_off_flow,
+)
 
 INNER = njit(  # type: ignore[call-overload]  # its types leave these two out
     nogil=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True
@@ -47,208 +60,218 @@ class Steps(NamedTuple):
 
 
 class Eliminated(NamedTuple):
-    """Numbers [slots or steps, variants] on their way through the elimination, and after it.
+    """Numbers [blocks, slots or steps, 2, LANES] on their way through the elimination.
 
     Afterwards `work` holds a step's factors in its `into` slots and its row in its `out` slots,
-    `inverse` [steps, variants] one over the sum of each row.
+    `inverse` one over the sum of each row. held [blocks, slots].
     """
 
     steps: Steps
     held: Held
-    work: Complexes
-    inverse: Complexes
+    work: Reals
+    inverse: Reals
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def fill(steps: Steps, held: Held) -> None:
-    """Mark in `held` every slot that the elimination writes to."""
-    for s in range(len(steps.node)):
-        low, high = steps.first[s], steps.first[s + 1]
-        count = high - low
-        for i in range(count):
-            if not held[steps.into[low + i]]:
-                continue
-            for j in range(count):
-                if i != j and held[steps.out[low + j]]:
-                    held[steps.pairs[steps.pairs_first[s] + i * count + j]] = True
-            if held[steps.earth[s]]:
-                held[steps.earth_into[low + i]] = True
+def laid(entries: Complexes, rows: Ints, slots: int) -> tuple[Held, Reals]:
+    """Entries [some slots, variants] of the slots `rows` in blocks: which hold any, and them."""
+    count = entries.shape[1]
+    blocks = (count + LANES - 1) // LANES
+    held = np.zeros((blocks, slots), np.bool_)
+    work = np.zeros((blocks, slots, 2, LANES))
+    for b in range(blocks):
+        for k in range(len(rows)):
+            _lay_row(entries[k], b * LANES, held[b], work[b], rows[k])
+    return held, work
+
+
+@INNER
+def _lay_row(row: Complexes, start: int, held: Held, work: Reals, slot: int) -> None:
+    any_held = False
+    for v in range(LANES):
+        entry = row[min(start + v, len(row) - 1)]
+        work[slot, 0, v] = entry.real
+        work[slot, 1, v] = entry.imag
+        any_held |= entry != 0.0
+    held[slot] = any_held
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def factor(e: Eliminated) -> int:
     """Eliminate in place; the step at which a node is tied to nothing, -1 where none is."""
-    steps, held, work = e.steps, e.held, e.work
-    for start in range(0, work.shape[1], LANES):
-        end = min(work.shape[1], start + LANES)
-        for s in range(len(steps.node)):
-            if not _sum_row(e, s, start, end):
-                return s
-            low, high = steps.first[s], steps.first[s + 1]
-            for i in range(low, high):
-                if held[steps.into[i]]:
-                    into, inverse = work[steps.into[i]], e.inverse[s]
-                    for v in range(start, end):
-                        into[v] *= inverse[v]
-                    _spread(e, s, i - low, start, end)
+    for b in range(len(e.work)):
+        loose = _factor(e.steps, e.held[b], e.work[b], e.inverse[b])
+        if loose >= 0:
+            return loose
     return -1
 
 
 @INNER
-def _sum_row(e: Eliminated, s: int, start: int, end: int) -> bool:
+def _factor(steps: Steps, held: Held, work: Reals, inverse: Reals) -> int:
+    for s in range(len(steps.node)):
+        if not _sum_row(steps, held, work, inverse, s):
+            return s
+        low, high = steps.first[s], steps.first[s + 1]
+        for i in range(low, high):
+            if held[steps.into[i]]:
+                put_product(work, steps.into[i], work, steps.into[i], inverse, s)
+                _spread(steps, held, work, s, i - low)
+    return -1
+
+
+@INNER
+def _sum_row(steps: Steps, held: Held, work: Reals, inverse: Reals, s: int) -> bool:
     """One over the sum of a row; False where it is 0 in some variant.
 
     The sum only ever grows by terms of the same kind, so 0 means that no term was there at all; a
     small sum is a node that hardly anything holds, and is solved like any other.
     """
-    steps, held, work = e.steps, e.held, e.work
-    total = e.inverse[s]
-    for v in range(start, end):
-        total[v] = 0.0
+    for v in range(LANES):
+        inverse[s, 0, v] = 0.0
+        inverse[s, 1, v] = 0.0
     if held[steps.earth[s]]:
-        _add(total, work[steps.earth[s]], start, end)
+        add_row(inverse, s, work, steps.earth[s])
     for i in range(steps.first[s], steps.first[s + 1]):
         if held[steps.out[i]]:
-            _add(total, work[steps.out[i]], start, end)
-    for v in range(start, end):
-        square = total[v].real ** 2 + total[v].imag ** 2
-        if square == 0.0:
-            return False
-        total[v] = complex(total[v].real / square, -total[v].imag / square)
-    return True
+            add_row(inverse, s, work, steps.out[i])
+    return invert_row(inverse, s)
 
 
 @INNER
-def _spread(e: Eliminated, s: int, i: int, start: int, end: int) -> None:
+def _spread(steps: Steps, held: Held, work: Reals, s: int, i: int) -> None:
     """Star to mesh: each pair of neighbours gets the product of their branches over the sum."""
-    steps, held, work = e.steps, e.held, e.work
     low, high = steps.first[s], steps.first[s + 1]
-    share, pairs = work[steps.into[low + i]], steps.pairs_first[s] + i * (high - low)
+    share, pairs = steps.into[low + i], steps.pairs_first[s] + i * (high - low)
     for j in range(high - low):
         out = steps.out[low + j]
         if j != i and held[out]:
-            _add_product(work[steps.pairs[pairs + j]], share, work[out], start, end)
+            held[steps.pairs[pairs + j]] = True
+            add_product(work, steps.pairs[pairs + j], work, share, work, out)
     earth = steps.earth[s]
     if held[earth]:
-        _add_product(work[steps.earth_into[low + i]], share, work[earth], start, end)
-
-
-@INNER
-def _add(to: Complexes, more: Complexes, start: int, end: int) -> None:
-    for v in range(start, end):
-        to[v] += more[v]
-
-
-@INNER
-def _add_product(to: Complexes, one: Complexes, other: Complexes, start: int, end: int) -> None:
-    for v in range(start, end):
-        to[v] += one[v] * other[v]
+        held[steps.earth_into[low + i]] = True
+        add_product(work, steps.earth_into[low + i], work, share, work, earth)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def substitute(e: Eliminated, flows: Complexes, volts: Complexes) -> None:
-    """Node volts [nodes, variants] for the amps `flows` into the nodes, which are used up."""
-    steps, held, work = e.steps, e.held, e.work
-    for start in range(0, work.shape[1], LANES):
-        end = min(work.shape[1], start + LANES)
-        for s in range(len(steps.node)):
-            flow = flows[steps.node[s]]
-            if not _any(flow, start, end):
-                continue
-            for i in range(steps.first[s], steps.first[s + 1]):
-                if held[steps.into[i]]:
-                    to = flows[steps.neighbour[i]]
-                    _add_product(to, work[steps.into[i]], flow, start, end)
-        for s in range(len(steps.node) - 1, -1, -1):
-            total, volt, inverse = flows[steps.node[s]], volts[steps.node[s]], e.inverse[s]
-            for i in range(steps.first[s], steps.first[s + 1]):
-                if held[steps.out[i]]:
-                    other = volts[steps.neighbour[i]]
-                    _add_product(total, work[steps.out[i]], other, start, end)
-            for v in range(start, end):
-                volt[v] = total[v] * inverse[v]
+    """Node volts [nodes, variants] for the amps `flows` into the nodes.
+
+    Where one network is eliminated, it stands for all variants.
+    """
+    nodes, count = flows.shape
+    amps, found = np.empty((nodes, 2, LANES)), np.empty((nodes, 2, LANES))
+    for b in range((count + LANES - 1) // LANES):
+        at = min(b, len(e.work) - 1)
+        for n in range(nodes):
+            _take_lanes(flows[n], b * LANES, amps, n)
+        _substitute(e.steps, e.held[at], e.work[at], e.inverse[at], amps, found)
+        for n in range(nodes):
+            _give_lanes(found, n, volts[n], b * LANES)
 
 
 @INNER
-def _any(flow: Complexes, start: int, end: int) -> bool:
-    for v in range(start, end):  # noqa: SIM110  # no generators in compiled code
-        if flow[v] != 0.0:
-            return True
-    return False
+def _take_lanes(row: Complexes, start: int, to: Reals, t: int) -> None:
+    for v in range(LANES):
+        entry = row[min(start + v, len(row) - 1)]
+        to[t, 0, v] = entry.real
+        to[t, 1, v] = entry.imag
+
+
+@INNER
+def _give_lanes(lanes: Reals, n: int, row: Complexes, start: int) -> None:
+    for v in range(min(LANES, len(row) - start)):
+        row[start + v] = complex(lanes[n, 0, v], lanes[n, 1, v])
+
+
+@INNER
+def _substitute(
+    steps: Steps, held: Held, work: Reals, inverse: Reals, flows: Reals, volts: Reals
+) -> None:
+    """Volts of the nodes for the `flows` into them, which are used up."""
+    for s in range(len(steps.node)):
+        if any_in_row(flows, steps.node[s]):
+            for i in range(steps.first[s], steps.first[s + 1]):
+                if held[steps.into[i]]:
+                    add_product(flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s])
+    for s in range(len(steps.node) - 1, -1, -1):
+        _pull(steps, held, work, inverse, s, flows, volts)
+
+
+@INNER
+def _pull(
+    steps: Steps, held: Held, work: Reals, inverse: Reals, s: int, flows: Reals, volts: Reals
+) -> None:
+    """The volts of a step's node, those of the later ones being known."""
+    node = steps.node[s]
+    for i in range(steps.first[s], steps.first[s + 1]):
+        if held[steps.out[i]]:
+            add_product(flows, node, work, steps.out[i], volts, steps.neighbour[i])
+    put_product(volts, node, flows, node, inverse, s)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def port_volts(e: Eliminated, chosen: Ints, reach: Ints, ports: Ints, driven: int) -> Complexes:
-    """Volts [ports, chosen variants] across each port for 1 A through the port `driven`.
+def port_volts(e: Eliminated, count: int, reach: Ints, ports: Ints, driven: int) -> Complexes:
+    """Volts [ports, count variants] across each port for 1 A through the port `driven`.
 
     `reach`: the steps on the elimination tree above the ports, rising; earth is node -1.
     """
-    steps, nodes = e.steps, len(e.steps.node)
-    found = np.empty((len(ports), len(chosen)), np.complex128)
+    nodes = len(e.steps.node)
+    found = np.empty((len(ports), count), np.complex128)
     # One row more: what earth takes is nobody's matter, and its volts stay 0.
-    flows = np.empty((nodes + 1, LANES), np.complex128)
-    volts = np.zeros((nodes + 1, LANES), np.complex128)
-    for start in range(0, len(chosen), LANES):
-        some = chosen[start : start + LANES]
-        for s in reach:
-            for v in range(LANES):
-                flows[steps.node[s], v] = 0.0
-        for v in range(LANES):
-            flows[ports[driven, 0], v] += 1.0
-            flows[ports[driven, 1], v] -= 1.0
-        for s in reach:
-            _push(e, some, s, flows)
-        for k in range(len(reach) - 1, -1, -1):
-            _pull(e, some, reach[k], flows, volts)
+    flows, volts = np.zeros((nodes + 1, 2, LANES)), np.zeros((nodes + 1, 2, LANES))
+    for b in range(len(e.work)):
+        _drive(e, b, reach, ports[driven], flows, volts)
         for p in range(len(ports)):
-            for v in range(len(some)):
-                found[p, start + v] = volts[ports[p, 0], v] - volts[ports[p, 1], v]
+            _across(volts, ports[p], found[p], b * LANES)
     return found
 
 
 @INNER
-def _push(e: Eliminated, some: Ints, s: int, flows: Complexes) -> None:
-    steps, held, work = e.steps, e.held, e.work
-    flow = flows[steps.node[s]]
-    if not _any(flow, 0, len(some)):
-        return
-    for i in range(steps.first[s], steps.first[s + 1]):
-        if held[steps.into[i]]:
-            share, to = work[steps.into[i]], flows[steps.neighbour[i]]
-            for v in range(len(some)):
-                to[v] += share[some[v]] * flow[v]
+def _drive(e: Eliminated, b: int, reach: Ints, port: Ints, flows: Reals, volts: Reals) -> None:
+    """Volts of the nodes in `reach` for 1 A through a port of one block's variants."""
+    steps, held, work, inverse = e.steps, e.held[b], e.work[b], e.inverse[b]
+    for s in reach:
+        for v in range(LANES):
+            flows[steps.node[s], 0, v] = 0.0
+            flows[steps.node[s], 1, v] = 0.0
+    for v in range(LANES):
+        flows[port[0], 0, v] += 1.0
+        flows[port[1], 0, v] -= 1.0
+    for s in reach:
+        if any_in_row(flows, steps.node[s]):
+            for i in range(steps.first[s], steps.first[s + 1]):
+                if held[steps.into[i]]:
+                    add_product(flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s])
+    for k in range(len(reach) - 1, -1, -1):
+        _pull(steps, held, work, inverse, reach[k], flows, volts)
 
 
 @INNER
-def _pull(e: Eliminated, some: Ints, s: int, flows: Complexes, volts: Complexes) -> None:
-    steps, held, work = e.steps, e.held, e.work
-    total = flows[steps.node[s]]
-    for i in range(steps.first[s], steps.first[s + 1]):
-        if held[steps.out[i]]:
-            entry, volt = work[steps.out[i]], volts[steps.neighbour[i]]
-            for v in range(len(some)):
-                total[v] += entry[some[v]] * volt[v]
-    for v in range(len(some)):
-        volts[steps.node[s], v] = total[v] * e.inverse[s, some[v]]
+def _across(volts: Reals, port: Ints, row: Complexes, start: int) -> None:
+    for v in range(min(LANES, len(row) - start)):
+        row[start + v] = complex(
+            volts[port[0], 0, v] - volts[port[1], 0, v],
+            volts[port[0], 1, v] - volts[port[1], 1, v],
+        )
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def take_off(
-    pairs: Ints, held: Held, entries: Complexes, volts: Complexes, amps: Complexes
+    pairs: Ints, entries: Complexes, volts: Complexes, amps: Complexes
 ) -> None:
-    """From `amps` [nodes, variants] what flows off through each slot's entry.
+    """From `amps` [nodes, variants] what flows off through the `entries` [slots, variants].
 
-    `pairs` [slots, 2]: the nodes that a slot lies between; `volts` [nodes + 1, variants], earth
+    `pairs` [slots, 2]: the nodes that each slot lies between; `volts` [nodes + 1, variants], earth
     last.
     """
     # Of differences of volts and not of diagonal times volts: a node at 120 V behind a milliohm has
     # amps that stand in the last digits of its volts.
     for slot in range(len(pairs)):
-        if held[slot]:
-            amp, entry = amps[pairs[slot, 0]], entries[slot]
-            here, there = volts[pairs[slot, 0]], volts[pairs[slot, 1]]
-            for v in range(volts.shape[1]):
-                amp[v] -= entry[v] * (here[v] - there[v])
+        amp, entry = amps[pairs[slot, 0]], entries[slot]
+        here, there = volts[pairs[slot, 0]], volts[pairs[slot, 1]]
+        for v in range(volts.shape[1]):
+            amp[v] -= entry[v] * (here[v] - there[v])
 
 
 class Base(NamedTuple):
@@ -304,81 +327,110 @@ class Pattern(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def solve_round(
-    pattern: Pattern, held: Held, base: Base, chosen: Ints, moving: Moving, found: Found
-) -> int:
-    """Solve the `chosen` variants of a batch; as `factor`, the step of a loose node or -1.
-
-    held: the slots that hold anything before the elimination.
-    """
-    steps = pattern.steps
-    whole = held.copy()
-    fill(steps, whole)
+def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, found: Found) -> int:
+    """Solve the `chosen` variants of a batch; as `factor`, the step of a loose node or -1."""
+    slots, nodes = len(base.row), len(pattern.steps.node)
+    held = np.zeros((1, slots), np.bool_)
+    work, inverse = np.empty((1, slots, 2, LANES)), np.empty((1, nodes, 2, LANES))
+    e = Eliminated(pattern.steps, held, work, inverse)
+    given = np.zeros(slots, np.bool_), np.empty((slots, 2, LANES))
+    spare = np.empty((nodes + 1, 2, LANES)), np.empty((nodes + 1, 2, LANES))
     for start in range(0, len(chosen), LANES):
-        some = chosen[start : start + LANES]
-        entries = np.zeros((len(held), len(some)), np.complex128)
-        _lay(base, held, some, entries)
-        for m in range(len(moving.slot)):
-            for v in range(len(some)):
-                entries[moving.slot[m], v] += moving.amount[m, start + v]
-        inverse = np.empty((len(steps.node), len(some)), np.complex128)
-        e = Eliminated(steps, whole, entries.copy(), inverse)
-        loose = factor(e)
+        _lay(base, moving, chosen, start, given)
+        held[0], work[0] = given
+        loose = _factor(pattern.steps, held[0], work[0], inverse[0])
         if loose >= 0:
             return loose
-        _solve_lanes(pattern, held, entries, e, moving, start, found)
-        _see(pattern.ports, e, start, found)
+        _solve_lanes(pattern, given, e, moving, start, spare, found)
+        _see(pattern.ports, e, start, spare, found)
     return -1
 
 
 @INNER
-def _lay(base: Base, held: Held, some: Ints, work: Complexes) -> None:
+def _lay(
+    base: Base, moving: Moving, chosen: Ints, start: int, given: tuple[Held, Reals]
+) -> None:
+    """The entries of the variants from `start` on, and which slots hold any."""
+    held, work = given
+    last = len(chosen) - 1
+    some = np.empty(LANES, np.int64)
+    for v in range(LANES):
+        some[v] = chosen[min(start + v, last)]
     for slot in range(len(base.row)):
         row = base.row[slot]
+        any_held = False
         if row >= 0:
-            for v in range(len(some)):
-                work[slot, v] = base.rows[row, some[v]]
-        elif held[slot]:
-            for v in range(len(some)):
-                work[slot, v] = base.alike[slot]
+            for v in range(LANES):
+                entry = base.rows[row, some[v]]
+                work[slot, 0, v] = entry.real
+                work[slot, 1, v] = entry.imag
+                any_held |= entry != 0.0
+        else:
+            entry = base.alike[slot]
+            any_held = entry != 0.0
+            for v in range(LANES):
+                work[slot, 0, v] = entry.real
+                work[slot, 1, v] = entry.imag
+        held[slot] = any_held
+    for m in range(len(moving.slot)):
+        slot, any_held = moving.slot[m], held[moving.slot[m]]
+        for v in range(LANES):
+            entry = moving.amount[m, min(start + v, last)]
+            work[slot, 0, v] += entry.real
+            work[slot, 1, v] += entry.imag
+            any_held |= entry != 0.0
+        held[slot] = any_held
 
 
 @INNER
 def _solve_lanes(
     pattern: Pattern,
-    held: Held,
-    entries: Complexes,
+    given: tuple[Held, Reals],
     e: Eliminated,
     moving: Moving,
     start: int,
+    spare: tuple[Reals, Reals],
     found: Found,
 ) -> None:
     """The volts of some variants, and by how much they do not balance their network."""
-    nodes, lanes = e.inverse.shape
-    amps = np.zeros((nodes, lanes), np.complex128)
-    for k in range(len(moving.source)):
-        for v in range(lanes):
-            amps[moving.source[k], v] += moving.amp[k, start + v]
-    volts = np.zeros((nodes + 1, lanes), np.complex128)
-    substitute(e, amps.copy(), volts)
-    take_off(pattern.between, held, entries, volts, amps)
-    for v in range(lanes):
-        worst = 0.0
-        for node in range(nodes):
-            worst = max(worst, amps[node, v].real ** 2 + amps[node, v].imag ** 2)
-            found.volts[node, start + v] = volts[node, v]
-        found.volts[nodes, start + v] = 0.0
-        found.worst_amp[start + v] = np.sqrt(worst)
+    amps, volts = spare
+    nodes = len(pattern.steps.node)
+    _inject(moving, start, amps)
+    volts[:] = 0.0
+    _substitute(e.steps, e.held[0], e.work[0], e.inverse[0], amps, volts)
+    _inject(moving, start, amps)
+    for slot in range(len(pattern.between)):
+        if given[0][slot]:
+            here = pattern.between[slot, 0]
+            there = pattern.between[slot, 1] % (nodes + 1)  # earth is the last row
+            take_off_flow(amps, here, given[1], slot, volts, here, volts, there)
+    amps[nodes] = 0.0
+    for node in range(nodes):
+        square_at_most(amps, nodes, amps, node)
+    for v in range(min(LANES, len(found.worst_amp) - start)):
+        found.worst_amp[start + v] = np.sqrt(amps[nodes, 0, v])
+    for node in range(nodes + 1):
+        _give_lanes(volts, node, found.volts[node], start)
 
 
 @INNER
-def _see(ports: Ports, e: Eliminated, start: int, found: Found) -> None:
+def _inject(moving: Moving, start: int, amps: Reals) -> None:
+    amps[:] = 0.0
+    last = moving.amp.shape[1] - 1
+    for k in range(len(moving.source)):
+        for v in range(LANES):
+            amp = moving.amp[k, min(start + v, last)]
+            amps[moving.source[k], 0, v] += amp.real
+            amps[moving.source[k], 1, v] += amp.imag
+
+
+@INNER
+def _see(ports: Ports, e: Eliminated, start: int, spare: tuple[Reals, Reals], found: Found) -> None:
     """The volts across each pair of ports for 1 A through the one, then through the other."""
-    lanes = np.arange(e.inverse.shape[1])
+    flows, volts = spare
     for p in range(len(ports.pair)):
         reach = ports.reach[ports.first[p] : ports.first[p + 1]]
         for driven in range(2):
-            across = port_volts(e, lanes, reach, ports.pair[p], driven)
-            for v in range(len(lanes)):
-                found.seen[p, 2 * driven, start + v] = across[0, v]
-                found.seen[p, 2 * driven + 1, start + v] = across[1, v]
+            _drive(e, 0, reach, ports.pair[p, driven], flows, volts)
+            for port in range(2):
+                _across(volts, ports.pair[p, port], found.seen[p, 2 * driven + port], start)

@@ -42,8 +42,6 @@ class Network:
         self._static.add_links(batch, plan.lasting.links)
         self._static.add_pairs(batch, plan.lasting.pairs)
         self._base = _base(self._static, batch.size)
-        self._held = np.zeros(len(plan.order.slots), dtype=np.bool_)
-        self._held[_held_by(self._static)] = True
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
         """The whole network of the variants `chosen`, in the states that `part` holds."""
@@ -66,10 +64,8 @@ class Network:
             np.empty(part.size),
         )
         slots = _held_by(moved)
-        held = self._held.copy()
-        held[slots] = True
         moving = self._moving(moved, slots, chosen)
-        loose = kernel.solve_round(plan.pattern, held, self._base, chosen, moving, found)
+        loose = kernel.solve_round(plan.pattern, self._base, chosen, moving, found)
         if loose >= 0:
             raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
         keys = (pair.key for pair in plan.moving.pairs)

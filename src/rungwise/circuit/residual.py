@@ -63,8 +63,8 @@ def imbalance_amp(assembly: Assembly, volts: ComplexArray) -> ComplexArray:
     for node, injected in assembly.injected.items():
         amps[node] += injected
     order = assembly.plan.order
-    held, entries = laid_out(assembly.entries, len(order.slots), volts.shape[1:])
-    kernel.take_off(order.slot_pairs, held, entries, np.ascontiguousarray(volts), amps)
+    slots, entries = laid_out(assembly.entries, volts.shape[1:])
+    kernel.take_off(order.slot_pairs[slots], entries, np.ascontiguousarray(volts), amps)
     return amps
 
 
