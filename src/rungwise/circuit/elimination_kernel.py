@@ -29,9 +29,10 @@ from rungwise.circuit.lanes import (
     add_row,
     any_in_row,
     invert_row,
+    put_difference,
     put_product,
     square_at_most,
-    take_off_flow,
+    take_product,
 )
 
 INNER = njit(  # type: ignore[call-overload]  # its types leave these two out
@@ -100,7 +101,7 @@ def _lay_row(row: Complexes, start: int, held: Held, work: Reals, slot: int) -> 
 def factor(e: Eliminated) -> int:
     """Eliminate in place; the step at which a node is tied to nothing, -1 where none is."""
     for b in range(len(e.work)):
-        loose = _factor(e.steps, e.held[b], e.work[b], e.inverse[b])
+        loose: int = _factor(e.steps, e.held[b], e.work[b], e.inverse[b])
         if loose >= 0:
             return loose
     return -1
@@ -134,7 +135,7 @@ def _sum_row(steps: Steps, held: Held, work: Reals, inverse: Reals, s: int) -> b
     for i in range(steps.first[s], steps.first[s + 1]):
         if held[steps.out[i]]:
             add_row(inverse, s, work, steps.out[i])
-    return invert_row(inverse, s)
+    return bool(invert_row(inverse, s))
 
 
 @INNER
@@ -193,7 +194,9 @@ def _substitute(
         if any_in_row(flows, steps.node[s]):
             for i in range(steps.first[s], steps.first[s + 1]):
                 if held[steps.into[i]]:
-                    add_product(flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s])
+                    add_product(
+                        flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s]
+                    )
     for s in range(len(steps.node) - 1, -1, -1):
         _pull(steps, held, work, inverse, s, flows, volts)
 
@@ -242,7 +245,9 @@ def _drive(e: Eliminated, b: int, reach: Ints, port: Ints, flows: Reals, volts: 
         if any_in_row(flows, steps.node[s]):
             for i in range(steps.first[s], steps.first[s + 1]):
                 if held[steps.into[i]]:
-                    add_product(flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s])
+                    add_product(
+                        flows, steps.neighbour[i], work, steps.into[i], flows, steps.node[s]
+                    )
     for k in range(len(reach) - 1, -1, -1):
         _pull(steps, held, work, inverse, reach[k], flows, volts)
 
@@ -257,9 +262,7 @@ def _across(volts: Reals, port: Ints, row: Complexes, start: int) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def take_off(
-    pairs: Ints, entries: Complexes, volts: Complexes, amps: Complexes
-) -> None:
+def take_off(pairs: Ints, entries: Complexes, volts: Complexes, amps: Complexes) -> None:
     """From `amps` [nodes, variants] what flows off through the `entries` [slots, variants].
 
     `pairs` [slots, 2]: the nodes that each slot lies between; `volts` [nodes + 1, variants], earth
@@ -338,7 +341,7 @@ def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, foun
     for start in range(0, len(chosen), LANES):
         _lay(base, moving, chosen, start, given)
         held[0], work[0] = given
-        loose = _factor(pattern.steps, held[0], work[0], inverse[0])
+        loose: int = _factor(pattern.steps, held[0], work[0], inverse[0])
         if loose >= 0:
             return loose
         _solve_lanes(pattern, given, e, moving, start, spare, found)
@@ -347,9 +350,7 @@ def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, foun
 
 
 @INNER
-def _lay(
-    base: Base, moving: Moving, chosen: Ints, start: int, given: tuple[Held, Reals]
-) -> None:
+def _lay(base: Base, moving: Moving, chosen: Ints, start: int, given: tuple[Held, Reals]) -> None:
     """The entries of the variants from `start` on, and which slots hold any."""
     held, work = given
     last = len(chosen) - 1
@@ -403,7 +404,8 @@ def _solve_lanes(
         if given[0][slot]:
             here = pattern.between[slot, 0]
             there = pattern.between[slot, 1] % (nodes + 1)  # earth is the last row
-            take_off_flow(amps, here, given[1], slot, volts, here, volts, there)
+            put_difference(amps, nodes, volts, here, volts, there)
+            take_product(amps, here, given[1], slot, amps, nodes)
     amps[nodes] = 0.0
     for node in range(nodes):
         square_at_most(amps, nodes, amps, node)

@@ -21,9 +21,10 @@ __all__ = [
     "add_row",
     "any_in_row",
     "invert_row",
+    "put_difference",
     "put_product",
     "square_at_most",
-    "take_off_flow",
+    "take_product",
 ]
 
 LANES = 16
@@ -39,48 +40,55 @@ Rows = list[list[Any]]
 """Places of the real and of the imaginary part of each row."""
 
 
-@intrinsic
+def _compiled(told: Callable[..., Any]) -> Callable[..., Any]:
+    """What compiled code calls: `told` gives the types of a call and its code."""
+    made: Callable[..., Any] = intrinsic(told)
+    return made
+
+
+@_compiled
 def add_row(_context: Any, to: Any, t: Any, more: Any, m: Any) -> Any:
     """To row `t` of `to`, row `m` of `more`."""
     return types.void(to, t, more, m), _working(_add)
 
 
-@intrinsic
+@_compiled
 def put_product(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """Into row `t` of `to`, row `o` of `one` times row `p` of `other`."""
     return types.void(to, t, one, o, other, p), _working(_put_product)
 
 
-@intrinsic
+@_compiled
 def add_product(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """To row `t` of `to`, row `o` of `one` times row `p` of `other`."""
     return types.void(to, t, one, o, other, p), _working(_add_product)
 
 
-@intrinsic
-def take_off_flow(
-    _context: Any, amps: Any, a: Any, siemens: Any, s: Any, volts: Any, here: Any, also: Any, b: Any
-) -> Any:
-    """From row `a` of `amps`, row `s` of `siemens` times the volts of row `here` over row `b`.
-
-    also: `volts` again.
-    """
-    return types.void(amps, a, siemens, s, volts, here, also, b), _working(_take_off_flow)
+@_compiled
+def put_difference(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
+    """Into row `t` of `to`, row `o` of `one` less row `p` of `other`."""
+    return types.void(to, t, one, o, other, p), _working(_put_difference)
 
 
-@intrinsic
+@_compiled
+def take_product(_context: Any, off: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
+    """From row `t` of `off`, row `o` of `one` times row `p` of `other`."""
+    return types.void(off, t, one, o, other, p), _working(_take_product)
+
+
+@_compiled
 def invert_row(_context: Any, row: Any, r: Any) -> Any:
     """One over row `r`, in place; False where a variant has 0 there."""
     return types.boolean(row, r), _working(_invert)
 
 
-@intrinsic
+@_compiled
 def any_in_row(_context: Any, row: Any, r: Any) -> Any:
     """Whether any variant has anything but 0 in row `r`."""
     return types.boolean(row, r), _working(_any)
 
 
-@intrinsic
+@_compiled
 def square_at_most(_context: Any, most: Any, m: Any, row: Any, r: Any) -> Any:
     """Raise the real part of row `m` of `most` to the squares of the sizes in row `r`."""
     return types.void(most, m, row, r), _working(_square_at_most)
@@ -102,11 +110,15 @@ def _add_product(builder: Any, rows: Rows) -> None:
     _store(builder, into, map(builder.fadd, _read(builder, into), product))
 
 
-def _take_off_flow(builder: Any, rows: Rows) -> None:
-    amps, siemens, here, there = rows
-    across = map(builder.fsub, _read(builder, here), _read(builder, there))
-    flow = _product(builder, _read(builder, siemens), list(across))
-    _store(builder, amps, map(builder.fsub, _read(builder, amps), flow))
+def _put_difference(builder: Any, rows: Rows) -> None:
+    into, one, other = rows
+    _store(builder, into, map(builder.fsub, _read(builder, one), _read(builder, other)))
+
+
+def _take_product(builder: Any, rows: Rows) -> None:
+    off, one, other = rows
+    product = _product(builder, _read(builder, one), _read(builder, other))
+    _store(builder, off, map(builder.fsub, _read(builder, off), product))
 
 
 def _invert(builder: Any, rows: Rows) -> Any:
