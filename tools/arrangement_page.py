@@ -1,12 +1,14 @@
 """One page of figures for every shipped arrangement.
 
     .venv/bin/python tools/arrangement_page.py [--out docs/arrangements.md] [--only NAME]
-        [--misplaced] [--every 9] [--calls FILE] [--only-calls]
+        [--no-table] [--misplaced] [--sample 400] [--every 9] [--calls FILE] [--only-calls]
 
 Each figure is worked out when the page is made: the circuit, what is suspected and what can be
 checked; the fault table (seconds of two processes, megabytes kept and at hand); ngspice on every
 demand, healthy and with one suspect in `--every`; plans for each place; and labels that overlap in
-the drawings.  --misplaced adds every single misplacement of a wire, which takes minutes a unit.
+the drawings.  --misplaced adds single misplacements of wires, --sample of them drawn evenly (0:
+every one, which takes minutes a unit); --no-table works nothing else.  Figures are kept in
+benchmarks/arrangements.json, so that --only renews a row and leaves the others.
 --calls (repeatable) names files of results of `rungwise study --world other`, counted for each
 arrangement in a second table; --only-calls writes that table alone and leaves the rest as it is.
 """
@@ -14,9 +16,9 @@ arrangement in a second table; --only-calls writes that table alone and leaves t
 from __future__ import annotations
 
 import argparse
+import json
 import tempfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
 
@@ -49,33 +51,50 @@ COLUMNS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Figures:
-    """One row of the page."""
+KEPT = Path("benchmarks/arrangements.json")
+"""The figures by arrangement and column."""
 
-    title: str
-    cells: tuple[str, ...]
+NOT_RUN = {"misplacements found": "not run: minutes a unit"}
+"""Why a cell may be empty; "not run" of any other column."""
 
 
 def main() -> None:
     """Work every arrangement, and write the page after each, so that a stop loses nothing."""
     asked = _asked()
-    if asked.only_calls:
-        _write(asked, asked.out.read_text(encoding="utf-8").partition(CALLS_HEAD)[0])
-        return
-    rows: list[Figures] = []
-    for name in asked.only or ARRANGEMENTS:
-        unit = arrangement(name)
-        rows.append(Figures(unit.title, tuple(_cells(unit, asked))))
-        print(" | ".join((name, *rows[-1].cells)), flush=True)
-        _write(asked, _page(rows, asked.every))
+    if not asked.only_calls:
+        for name in asked.only or ARRANGEMENTS:
+            print(" | ".join((name, *_renewed(name, asked).values())), flush=True)
+            _write(asked)
+    _write(asked)
+
+
+def _renewed(name: str, asked: argparse.Namespace) -> dict[str, str]:
+    """The row of one arrangement worked anew and put to what is kept."""
+    unit = arrangement(name)
+    row = {} if asked.no_table else dict(zip(COLUMNS[1:-1], _cells(unit, asked.every), strict=True))
+    if asked.misplaced:
+        row[COLUMNS[-1]] = _misplaced(unit, asked.sample)
+    kept = _kept()
+    kept[name] = kept.get(name, {}) | row
+    KEPT.write_text(json.dumps(kept, indent=1) + "\n", encoding="utf-8")
+    return row
+
+
+def _kept() -> dict[str, dict[str, str]]:
+    found = json.loads(KEPT.read_text(encoding="utf-8")) if KEPT.exists() else {}
+    return {name: found[name] for name in ARRANGEMENTS if name in found}
 
 
 CALLS_HEAD = "## In a world that another program solves\n"
 
 
-def _write(asked: argparse.Namespace, page: str) -> None:
-    asked.out.write_text(page.rstrip() + "\n" + _calls(asked.calls), encoding="utf-8")
+def _write(asked: argparse.Namespace) -> None:
+    """The page from what is kept, with the calls given, or else those that it had."""
+    old = asked.out.read_text(encoding="utf-8") if asked.out.exists() else ""
+    head, mark, told = old.partition(CALLS_HEAD)
+    calls = _calls(asked.calls) or "\n" + mark + told
+    page = head if asked.only_calls else _page(asked.every)
+    asked.out.write_text(page.rstrip() + "\n" + calls, encoding="utf-8")
 
 
 def _calls(files: Sequence[Path]) -> str:
@@ -106,37 +125,45 @@ def _asked() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
     parser.add_argument("--out", type=Path, default=Path("docs/arrangements.md"))
     parser.add_argument("--only", action="append", metavar="NAME")
+    parser.add_argument("--no-table", action="store_true")
     parser.add_argument("--misplaced", action="store_true")
+    parser.add_argument("--sample", type=int, default=400, metavar="N")
     parser.add_argument("--calls", type=Path, action="append", default=[], metavar="FILE")
     parser.add_argument("--only-calls", action="store_true")
     parser.add_argument("--every", type=int, default=9, metavar="N")
     return parser.parse_args()
 
 
-def _page(rows: list[Figures], every: int) -> str:
+def _page(every: int) -> str:
     head = [
         "# Every arrangement, in figures",
         "",
-        "Written by `tools/arrangement_page.py`. *ngspice agrees*: node volts within 0.1 % or",
+        "Written by `tools/arrangement_page.py`. *ngspice agrees*: node volts within 0.1% or",
         f"1 mV, on every demand, healthy and with one suspect in {every}. *table s*: seconds until",
-        "a cold fault table stands, two processes.",
+        "a cold fault table stands, two processes. *misplacements found*: of single wire ends on a",
+        "wrong terminal of the cabinet and swaps of two, those that change what the unit does;",
+        "where there are more than a few hundred, of an even draw.",
         "",
         f"| {' | '.join(COLUMNS)} |",
         f"|{'---|' * len(COLUMNS)}",
     ]
-    lines = [f"| {' | '.join((row.title, *row.cells))} |" for row in rows]
-    return "\n".join([*head, *lines]) + "\n"
+    kept = _kept()
+    rows = [
+        (arrangement(name).title, *(kept.get(name, {}).get(column) or NOT_RUN.get(column, "not run")
+                                    for column in COLUMNS[1:]))
+        for name in ARRANGEMENTS
+    ]  # fmt: skip
+    return "\n".join([*head, *(f"| {' | '.join(row)} |" for row in rows)]) + "\n"
 
 
-def _cells(unit: Unit, asked: argparse.Namespace) -> Iterator[str]:
+def _cells(unit: Unit, every: int) -> Iterator[str]:
     suspects = SuspectSet(unit)
     yield str(len(suspects.plan.nodes))
     yield str(len(suspects))
     yield from _of_table(unit)
-    yield _ngspice(suspects, asked.every)
+    yield _ngspice(suspects, every)
     yield _plans(unit)
     yield str(_overlapping(unit))
-    yield _misplaced(unit) if asked.misplaced else "not run"
 
 
 def _of_table(unit: Unit) -> Iterator[str]:
@@ -206,11 +233,21 @@ def _overlapping(unit: Unit) -> int:
     return sum(len(overlaps(picture.labels)) for picture in pictures)
 
 
-def _misplaced(unit: Unit) -> str:
-    findings = judged(Yardstick(unit), tuple(misplacements(unit)))
+def _misplaced(unit: Unit, sample: int) -> str:
+    every = tuple(misplacements(unit))
+    some = every
+    if 0 < sample < len(every):
+        drawn = np.random.default_rng(SEED).choice(len(every), sample, replace=False)
+        some = tuple(every[at] for at in sorted(drawn))
+    findings = judged(Yardstick(unit), some)
     alike = sum(each.alike for each in findings)
     told = sum(each.alike and bool(each.why) for each in findings)
-    return f"{len(findings) - alike} of {len(findings)}; {told} of the others proved harmless"
+    of_all = "" if len(some) == len(every) else f" drawn of {len(every)}"
+    return f"{len(findings) - alike} of {len(some)}{of_all}; {told} of the others proved harmless"
+
+
+SEED = 307
+"""Of the draw of misplacements."""
 
 
 if __name__ == "__main__":

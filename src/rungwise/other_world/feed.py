@@ -40,9 +40,8 @@ class MotorFeed:
         self._volt = np.array([bare.volt(*port) for port in ports])
         self._ohm = bare.port_impedances(ports)
         self._machine = dict(house.machines)
-        compressor = house.compressor
-        if settled.heat is not None:
-            self._machine[compressor] = settled.heat.loaded(house.machines[compressor])
+        for compressor, heat in settled.heats.items():
+            self._machine[compressor] = heat.loaded(house.machines[compressor])
 
     def speeds(self, was: dict[str, float]) -> dict[str, float]:
         """Where all motors come to from the speeds that they had."""

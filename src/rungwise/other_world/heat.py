@@ -23,8 +23,10 @@ __all__ = [
     "air_indoors",
     "heat_at_start",
     "heat_of",
+    "heats_of",
     "reversed_for_heat",
     "saturation_psig",
+    "stage_share",
 ]
 
 APPROACH_F = 20.0
@@ -60,14 +62,14 @@ class Heat:
         return replace(machine, need_w=self.load * machine.need_w)
 
 
-def heat_at_start(house: House) -> Heat:
+def heat_at_start(house: House, compressor: str) -> Heat:
     """The first seconds of a call: both sides of the compressor not far from the outdoor air."""
     condensing = house.weather.outdoor_f + 15.0
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(condensing),
         suction_psig=saturation_psig(house.weather.outdoor_f),
-        load=_load(condensing) * house.value(house.compressor, "load_share", 1.0),
+        load=_load(condensing) * house.value(compressor, "load_share", 1.0),
         overload_share=1.0,
     )
 
@@ -77,29 +79,44 @@ def _load(condensing_f: float) -> float:
     return max(0.67 + 0.0095 * (condensing_f - 105.0), 0.35)
 
 
-def heat_of(settled: Settled) -> Heat | None:
+def heats_of(settled: Settled) -> dict[str, Heat]:
+    """The heat side of every compressor that turns."""
+    found = {name: heat_of(settled, name) for name in settled.house.compressors}
+    return {name: heat for name, heat in found.items() if heat is not None}
+
+
+def stage_share(settled: Settled, compressor: str) -> float:
+    """Share of its whole gas that a compressor of two stages moves; 1 of one that has one."""
+    house = settled.house
+    low = house.value(compressor, "low_share", 1.0)
+    lifted = settled.stand.state(compressor, "in") and not house.value(compressor, "valve_stuck")
+    return 1.0 if lifted else low
+
+
+def heat_of(settled: Settled, compressor: str) -> Heat | None:
     """The heat side as the motors now run; None while the compressor stands still."""
     house = settled.house
-    if not settled.turns(house.compressor):
+    if not settled.turns(compressor):
         return None
-    if settled.stand.state(house.compressor, "speed") * house.value(house.compressor, "way") < 0:
-        return heat_at_start(house)  # a scroll that turns backwards moves no gas
-    charge, heats = house.weather.charge, reversed_for_heat(settled)
+    if settled.stand.state(compressor, "speed") * house.value(compressor, "way") < 0:
+        return heat_at_start(house, compressor)  # a scroll turned backwards moves no gas
+    charge = house.weather.charge_of(house.unit.part(compressor).circuit)
+    heats, stage = reversed_for_heat(settled), stage_share(settled, compressor)
     outdoor = _air(settled, "outdoor") * house.weather.coil_clean
     indoor = _air(settled, "indoor") * house.weather.indoor_air
     if heats:
         condensing, suction = _of_heating(house.weather.outdoor_f, outdoor, indoor, charge)
     else:
-        condensing = house.weather.outdoor_f + APPROACH_F / max(outdoor, STILL_AIR) ** 0.75 * (
-            0.35 + 0.65 * min(charge, 1.5) ** 1.5
-        )
-        suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55
-    load = _load(condensing) * (0.55 + 0.45 * min(charge, 1.0))
+        condensing = house.weather.outdoor_f + stage * APPROACH_F / max(
+            outdoor, STILL_AIR
+        ) ** 0.75 * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
+        suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55 / stage**0.3
+    load = stage * _load(condensing) * (0.55 + 0.45 * min(charge, 1.0))
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(min(condensing, 190.0)),
         suction_psig=suction,
-        load=load * house.value(house.compressor, "load_share", 1.0),
+        load=load * house.value(compressor, "load_share", 1.0),
         overload_share=max(1.0 - 0.006 * max(condensing - 115.0, 0.0), 0.55),
     )
 

@@ -21,7 +21,8 @@ class Supply:
     angle_deg: of the second leg against the first: 180 in a house, 120 on two legs of a wye.
     drop_ohm, drop_henry: of each leg to the transformer. neutral_ohm: of the neutral; infinite
     when it is lost. rod_ohm: of the ground rods, in parallel with it. lost: legs that are open.
-    loads_ohm: of the house, by pair "1N", "2N", "12". sag: a leg's volts over what it should have.
+    loads_ohm: of the house, by pair "1N", "2N", "12". bank: what a delta's transformers are inside.
+    sag: a leg's volts over what it should have.
     turned: whether three legs come in the other order.
     """
 
@@ -32,6 +33,7 @@ class Supply:
     neutral_ohm: float
     rod_ohm: float
     loads_ohm: dict[str, float]
+    bank: Mapping[str, float] = field(default_factory=dict)
     lost: set[int] = field(default_factory=set)
     sag: dict[int, float] = field(default_factory=dict)
     turned: bool = False
@@ -41,13 +43,19 @@ class Supply:
 class Weather:
     """Outdoor air in °F, how clean the coil is (1: clean), how full the charge is (1: full).
 
-    indoor_air: share of the duct's air that gets through filter and coil.
+    indoor_air: share of the duct's air that gets through filter and coil. charges: of a refrigerant
+    circuit that is filled otherwise.
     """
 
     outdoor_f: float
     coil_clean: float = 1.0
     charge: float = 1.0
     indoor_air: float = 1.0
+    charges: dict[str, float] = field(default_factory=dict)
+
+    def charge_of(self, circuit: str) -> float:
+        """How full a refrigerant circuit is."""
+        return self.charges.get(circuit, self.charge)
 
 
 @dataclass(slots=True)
@@ -113,8 +121,19 @@ class House:
 
     @property
     def compressor(self) -> str:
-        """The compressor."""
+        """The compressor, the first of its description."""
         return self.part_of(*COMPRESSORS)
+
+    @property
+    def compressors(self) -> list[str]:
+        """Every compressor."""
+        return [part.name for part in self.unit.parts_of_kind(*COMPRESSORS)]
+
+    def compressor_with(self, part: str) -> str:
+        """The compressor on a part's refrigerant circuit; the first where none is told."""
+        circuit = self.unit.part(part).circuit
+        same = (name for name in self.compressors if self.unit.part(name).circuit == circuit)
+        return next(same, self.compressor)
 
     def ends_on(self, terminals: frozenset[str]) -> frozenset[tuple[str, str]]:
         """The wire ends that sit on the terminals, as (wire, "start" or "end")."""

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 __all__ = [
-    "BREAKERS", "COMPRESSORS", "CONTACTORS", "ELECTRONIC", "FANS", "FUSED", "MOTORS", "SERVICES",
-    "STAGED", "THREE_LEGS", "TURNING",
+    "BREAKERS", "COMPRESSORS", "CONTACTORS", "ELECTRONIC", "FANS", "FUSED", "MOTORS", "ONE_PHASE",
+    "SERVICES", "STAGED", "THREE_LEGS", "TURNING",
 ]  # fmt: skip
 
-CONTACTORS = ("contactor_1p", "contactor_2p", "contactor_2p_aux", "contactor_3p")
-COMPRESSORS = ("compressor", "compressor_3ph")
+CONTACTORS = (
+    "contactor_1p",
+    "contactor_2p",
+    "contactor_2p_aux",
+    "contactor_3p",
+    "contactor_3p_aux",
+)
+ONE_PHASE = ("compressor", "compressor_two_stage")
+"""Compressors of one phase."""
+
+COMPRESSORS = (*ONE_PHASE, "compressor_3ph")
 THREE_LEGS = ("compressor_3ph", "blower_motor_3ph")
-MOTORS = ("compressor", "fan_motor", *THREE_LEGS)
+MOTORS = (*ONE_PHASE, "fan_motor", *THREE_LEGS)
 ELECTRONIC = ("electronic_fan_motor", "electronic_tap_motor", "airflow_fan_motor")
 """Motors that are known by line volts, a signal and what they draw."""
 
@@ -20,6 +29,9 @@ BREAKERS = ("breaker_1p", "breaker_2p", "breaker_3p")
 FUSED = ("disconnect_fused", "disconnect_fused_3p", "fuse_block_2p")
 """A fuse in each pole."""
 
-SERVICES = ("service", "service_208y", "service_480y", "service_high_leg")
+SERVICES = (
+    "service", "service_208y", "service_480y", "service_high_leg", "service_corner",
+    "service_open_delta",
+)  # fmt: skip
 STAGED = ("thermostat_stages", "thermostat_heat_pump_o", "thermostat_heat_pump_b")
 """Thermostats that can call for heat."""

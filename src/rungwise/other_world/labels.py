@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from rungwise.other_world.kinds import BREAKERS, CONTACTORS, ELECTRONIC, FUSED, THREE_LEGS
+from rungwise.other_world.kinds import (
+    BREAKERS,
+    CONTACTORS,
+    ELECTRONIC,
+    FUSED,
+    ONE_PHASE,
+    THREE_LEGS,
+)
 from rungwise.unit import Part, Unit
 
 __all__ = ["by_label", "plate_of"]
@@ -29,12 +36,13 @@ PLATES: dict[str, Values] = {
     "fuse_block_2p": {"fuse_a": 1.0},
     "lv_fuse": {"rating_a": 3.0},
     "phase_monitor": {"least_volt": 180.0, "most_volt": 264.0},
-    "compressor": {"rated_volt": 230.0, "rated_a": 16.0, "locked_a": 80.0, "run_uf": 45.0},
+    **{kind: {"rated_volt": 230.0, "rated_a": 16.0, "locked_a": 80.0, "run_uf": 45.0}
+       for kind in ONE_PHASE},
     "fan_motor": {"rated_volt": 230.0, "rated_a": 1.3, "run_uf": 5.0},
     "dual_capacitor": {"herm_uf": 45.0, "fan_uf": 5.0},
     "run_capacitor": {"run_uf": 15.0},
     "crankcase_heater": {"watt": 70.0, "volt": 240.0},
-}
+}  # fmt: skip
 """What the labels say where the description of the unit does not: a unit of about three tons."""
 
 
@@ -94,7 +102,7 @@ def _as_contactor(own: Values, plate: Values) -> None:
 
 _LABELED: Mapping[str, Callable[[Values, Values], None]] = {
     **dict.fromkeys(("crankcase_heater", "heating_element"), _as_heater),
-    **dict.fromkeys(("compressor", *THREE_LEGS), _as_motor),
+    **dict.fromkeys((*ONE_PHASE, *THREE_LEGS), _as_motor),
     **dict.fromkeys(ELECTRONIC, _as_electronic),
     **dict.fromkeys((*BREAKERS, *FUSED, "lv_fuse"), _as_protection),
     **dict.fromkeys(CONTACTORS, _as_contactor),

@@ -196,6 +196,23 @@ def _lock_light(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     return _second(look, remark=rng.random() < 0.9) if locked else _mark(visit, look, rng)
 
 
+def _alarm_code(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    """The code of a leak board's light, which few fail to read."""
+    house = visit.house
+    alarms = house.value(look.subject, "alarms") and any(
+        visit.called.stand.state(part.name, "alarm")
+        for part in house.unit.parts_of_kind("leak_board")
+    )
+    return _second(look, remark=rng.random() < 0.9) if alarms else look.choices[0]
+
+
+def _stage(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """Whether the amps of a compressor of two stages rise as its second one is asked for."""
+    settled, name = visit.calling, look.subject
+    lifted = settled.stand.state(name, "in") and not visit.house.value(name, "valve_stuck")
+    return _second(look, remark=not (lifted and settled.turns(name)))
+
+
 def _phase_light(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
     """By the light of a phase monitor; some have none that tells one fault from another."""
     if rng.random() < NO_TELLING_LIGHT:
@@ -218,6 +235,8 @@ def _mark(visit: Visit, look: Look, rng: np.random.Generator) -> str:
 
 _FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] = {
     "turns": _turns,
+    "alarm_code": _alarm_code,
+    "stage": _stage,
     "sound": _sound,
     "plunger": _plunger,
     "idle": _idle,

@@ -13,9 +13,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from rungwise.other_world.banks import bank_inside
+from rungwise.other_world.guards import GUARD_DRAWS
 from rungwise.other_world.house import House, Supply, Weather, WireMake
 from rungwise.other_world.kinds import (
     COMPRESSORS,
+    ONE_PHASE,
     SERVICES,
     STAGED,
     THREE_LEGS,
@@ -40,7 +43,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     values = {part.name: _part(part, rng) for part in unit.parts}
     by_label(unit, values)
     machines: dict[str, Machine | ThreeLegs] = {}
-    for part in unit.parts_of_kind("compressor"):
+    for part in unit.parts_of_kind(*ONE_PHASE):
         kit = bool(unit.parts_of_kind("potential_relay")) and rng.random() < 0.6
         machines[part.name] = _compressor(values[part.name], rng, needs_kit=kit)
     for part in unit.parts_of_kind("fan_motor"):
@@ -51,7 +54,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     supply = _supply(unit, rng)
     _on_its_tap(unit, values, supply)
     warm = float(np.clip(rng.normal(87, 9), 70, 110))
-    heats = bool(unit.parts_of_kind(*STAGED)) and rng.random() < HEATING_SHARE
+    heats = _can_heat(unit) and rng.random() < HEATING_SHARE
     cold = float(np.clip(rng.normal(46, 8), 30, 60)) if heats else warm
     return House(
         unit=unit,
@@ -67,6 +70,12 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
         still_hot=bool(rng.random() < 0.5),
         season="heat" if heats else "cool",
     )
+
+
+def _can_heat(unit: Unit) -> bool:
+    """Whether a thermostat that knows heat has a wire to ask for it by."""
+    return any(unit.wires_at(f"{stat.name}.{end}")
+               for stat in unit.parts_of_kind(*STAGED) for end in ("W", "W2"))  # fmt: skip
 
 
 HEATING_SHARE = 0.4
@@ -110,15 +119,18 @@ def _supply(unit: Unit, rng: np.random.Generator) -> Supply:
 
 def _three_legged(one: Supply, kind: str, rng: np.random.Generator) -> Supply:
     """A supply of three legs: volts even to a percent or so, other loads on every pair."""
-    leg = {"service_480y": 277.0}.get(kind, 120.0)
+    leg = {"service_480y": 277.0, "service_corner": 240.0 / math.sqrt(3)}.get(kind, 120.0)
     loads = {pair: leg**2 / _log(rng, 100, 8000) for pair in ("1N", "2N", "3N")}
     loads |= {pair: 3.0 * leg**2 / _log(rng, 100, 8000) for pair in ("12", "23", "13")}
-    if kind == "service_high_leg":
+    if kind in ("service_high_leg", "service_open_delta"):
         del loads["2N"]  # nobody lands 120 V loads on the high leg
+    if kind == "service_corner":
+        loads = {pair: ohm for pair, ohm in loads.items() if "N" not in pair}
     return replace(
         one,
         leg_volt=leg * float(rng.uniform(0.965, 1.035)),
         loads_ohm=loads,
+        bank=bank_inside(rng) if kind == "service_open_delta" else {},
         sag={number: float(rng.normal(1.0, 0.004)) for number in (1, 2, 3)},
     )
 
@@ -240,6 +252,19 @@ def _compressor_skin(rng: np.random.Generator) -> Values:
     }
 
 
+def _two_stages_skin(rng: np.random.Generator) -> Values:
+    """A low stage of about two thirds; a solenoid of 32 to 60 Ω, of others 330 or 1640 Ω."""
+    coil = float(rng.choice((rng.uniform(32, 60), rng.uniform(300, 360), rng.uniform(1500, 1780)),
+                            p=(0.7, 0.15, 0.15)))  # fmt: skip
+    return {
+        **_compressor_skin(rng),
+        "low_share": float(rng.uniform(0.64, 0.76)),
+        "solenoid_ohm": coil,
+        "pull_volt": float(rng.uniform(9, 13)),
+        "drop_volt": float(rng.uniform(3, 6)),
+    }
+
+
 def _switch(rng: np.random.Generator) -> Values:
     return {"contact_ohm": _log(rng, 5e-3, 0.15)}
 
@@ -306,7 +331,7 @@ def _thermostat(rng: np.random.Generator) -> Values:
 
 _DRAWS = {
     **dict.fromkeys(("contactor_1p", "contactor_2p"), _contactor),
-    **dict.fromkeys(("contactor_2p_aux", "contactor_3p"), _larger_contactor),
+    **dict.fromkeys(("contactor_2p_aux", "contactor_3p", "contactor_3p_aux"), _larger_contactor),
     "relay": _relay,
     "transformer": _transformer,
     "transformer_taps": _transformer,
@@ -317,6 +342,7 @@ _DRAWS = {
     "delay": _delay,
     "fan_motor": _motor_skin,
     "compressor": _compressor_skin,
+    "compressor_two_stage": _two_stages_skin,
     "float_switch": _switch,
     "door_switch": _switch,
     "service_switch": _disconnect,
@@ -336,6 +362,7 @@ _DRAWS = {
     "lv_fuse": _control_fuse,
     "thermostat": _thermostat,
     **BOARD_DRAWS,
+    **GUARD_DRAWS,
 }
 """Kinds that are missing here have no values: splices, boards, lugs, bars and the service."""
 

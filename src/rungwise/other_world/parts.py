@@ -6,8 +6,10 @@ import cmath
 import math
 from collections.abc import Callable, Mapping
 
+from rungwise.other_world.banks import write_corner, write_open_delta
+from rungwise.other_world.guards import GUARD_WRITERS
 from rungwise.other_world.house import House
-from rungwise.other_world.kinds import BREAKERS, CONTACTORS, THREE_LEGS
+from rungwise.other_world.kinds import BREAKERS, CONTACTORS, ONE_PHASE, THREE_LEGS
 from rungwise.other_world.machines import Machine
 from rungwise.other_world.netlist import GROUND, Netlist, Solved
 from rungwise.other_world.parts_indoor import INDOOR_WRITERS
@@ -118,7 +120,7 @@ def poles_of(part: Part) -> tuple[int, ...]:
     """The poles of a breaker, disconnect, block of fuses or contactor, by number."""
     if part.kind in ("breaker_1p", "service_switch", "cord_outlet"):
         return (1,)
-    return (1, 2, 3) if part.kind.endswith("3p") else (1, 2)
+    return (1, 2, 3) if "_3p" in part.kind else (1, 2)
 
 
 def plunger_in(house: House, part: str, stand: Stand) -> bool:
@@ -214,6 +216,8 @@ def _motor(at: Place) -> None:
     for lead, node in (("R", run), ("S", start)):
         if node != at.node(lead):
             at.net.farad(f"{name}.{lead}_gap", at.node(lead), node, GAP_FARAD)
+    if at.part.kind == "compressor_two_stage" and not at.value("coil_open"):
+        at.ohm("solenoid", "sol1", "sol2", at.value("solenoid_ohm"))
     machine = at.house.machines[name]
     at.net.ohm(f"{name}.core", run, inner, machine.core)
     if not at.stand.bare and isinstance(machine, Machine):
@@ -299,6 +303,8 @@ def _nothing(_: Place) -> None:
 
 _WRITERS: Mapping[str, Callable[[Place], None]] = {
     **dict.fromkeys(("service", *_SERVICE_LEGS), _service),
+    "service_corner": write_corner,
+    "service_open_delta": write_open_delta,
     **dict.fromkeys(BREAKERS, _breaker),
     **dict.fromkeys(
         ("disconnect_pullout", "disconnect_switch", "disconnect_fused", "disconnect_fused_3p",
@@ -309,8 +315,7 @@ _WRITERS: Mapping[str, Callable[[Place], None]] = {
     "relay": _relay,
     "transformer": _transformer,
     "transformer_taps": _tapped_transformer,
-    "compressor": _motor,
-    "fan_motor": _motor,
+    **dict.fromkeys((*ONE_PHASE, "fan_motor"), _motor),
     **dict.fromkeys(THREE_LEGS, write_three_legs),
     "crankcase_heater": _heater,
     "heater_thermostat": _heater_stat,
@@ -329,6 +334,7 @@ _WRITERS: Mapping[str, Callable[[Place], None]] = {
     **dict.fromkeys(
         ("splice", "neutral_bar", "terminal_board", "terminal_board_stages"), _nothing
     ),
+    **GUARD_WRITERS,
     **INDOOR_WRITERS,
     **OUTDOOR_WRITERS,
 }  # fmt: skip

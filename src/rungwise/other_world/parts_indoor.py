@@ -25,7 +25,7 @@ LINES = {"electronic_fan_motor": "common"}
 """Where its signals return; "C" of most."""
 
 _CALLS = {
-    "thermostat_stages": {"cool": "Y G", "heat": "W"},
+    "thermostat_stages": {"cool": "Y Y2 G", "heat": "W"},
     "thermostat_heat_pump_o": {"": "O", "cool": "Y G O", "heat": "Y G W2"},
     "thermostat_heat_pump_b": {"cool": "Y G", "heat": "Y G W2 B"},
 }
@@ -41,7 +41,7 @@ _ENDS = {
 def _staged(at: Place) -> None:
     joined = set(_CALLS[at.part.kind].get(at.stand.call, "").split())
     if at.value("deaf"):
-        joined -= {"Y", "W"}
+        joined -= {"Y", "Y2", "W"}
     if at.value("heat_deaf"):
         joined -= {"W", "W2"}
     if at.value("valve_wrong"):

@@ -56,6 +56,7 @@ _ACROSS: Mapping[str, tuple[str, str]] = {
     "delay_board": ("LP2", "C"),
     "reversing_valve_cooling": ("1", "2"),
     "reversing_valve_heating": ("1", "2"),
+    "compressor_two_stage": ("sol1", "sol2"),
 }
 """Terminals across which each works."""
 

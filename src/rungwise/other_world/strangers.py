@@ -270,15 +270,17 @@ def _of_heat(house: House) -> Iterator[Fault]:
         marks={("coil_dirt", ""): 0.9, ("shell", compressor): 0.5},
         causes=frozenset({"coil_dirt"}),
     )
-    yield _fault(
-        "low charge",
-        20.0,
-        _leaked,
-        {f"{low}:~replace", *elsewhere},
-        faulty=set(),
-        marks={("ice", ""): 0.3},
-        causes=frozenset({"ice"}),
-    )
+    lows = [part.name for part in house.unit.parts_of_kind("low_pressure_switch")]
+    for switch in lows or [""]:
+        yield _fault(
+            f"low charge {house.unit.part(switch).circuit}".rstrip() if switch else "low charge",
+            20.0 / max(len(lows), 1),
+            _leaks_out(house.unit.part(switch).circuit if switch else ""),
+            {f"{switch}:~replace", *elsewhere},
+            faulty=set(),
+            marks={("ice", ""): 0.3},
+            causes=frozenset({"ice"}),
+        )
     yield _fault(
         "clogged filter",
         10.0,
@@ -295,8 +297,13 @@ def _dirty(house: House, rng: np.random.Generator) -> None:
     house.weather.outdoor_f = float(rng.uniform(85, 108))
 
 
-def _leaked(house: House, rng: np.random.Generator) -> None:
-    house.weather.charge = float(rng.uniform(0.05, 0.5))
+def _leaks_out(circuit: str) -> Change:
+    """One circuit's charge gone in part."""
+
+    def change(house: House, rng: np.random.Generator) -> None:
+        house.weather.charges[circuit] = float(rng.uniform(0.05, 0.5))
+
+    return change
 
 
 def _clogged(house: House, rng: np.random.Generator) -> None:

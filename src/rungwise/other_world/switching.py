@@ -8,10 +8,12 @@ until nothing moves.  Quick things (coils, motors, instantaneous trips) settle f
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from rungwise.other_world.feed import SPEED_STEP, MotorFeed
-from rungwise.other_world.heat import Heat, air_indoors, heat_at_start, heat_of
+from rungwise.other_world.guards import move_guards
+from rungwise.other_world.heat import Heat, air_indoors, heat_at_start, heats_of
 from rungwise.other_world.house import House
 from rungwise.other_world.kinds import BREAKERS, CONTACTORS, FUSED, MOTORS, THREE_LEGS
 from rungwise.other_world.netlist import Solved
@@ -28,14 +30,23 @@ CHATTER_FLIPS = 4
 
 @dataclass(slots=True)
 class Settled:
-    """Where it came to. chatters: coils without rest. inrush: amps of each wire as motors start."""
+    """Where it came to.
+
+    chatters: coils without rest. inrush: amps of each wire as motors start. heats: the heat side of
+    each compressor that turns, or as it starts.
+    """
 
     house: House
     stand: Stand
     solved: Solved
     chatters: set[str] = field(default_factory=set)
     inrush: dict[str, float] = field(default_factory=dict)
-    heat: Heat | None = None
+    heats: dict[str, Heat] = field(default_factory=dict)
+
+    @property
+    def heat(self) -> Heat | None:
+        """The heat side of the first compressor; None while it stands still."""
+        return self.heats.get(self.house.compressor)
 
     def turns(self, motor: str) -> bool:
         """Whether a motor runs."""
@@ -54,15 +65,16 @@ def overload_amp(settled: Settled, motor: str) -> float:
 
 
 def settle_quick(
-    house: House, stand: Stand, heat: Heat | None = None, *, slow: bool = False
+    house: House, stand: Stand, heats: Mapping[str, Heat] | None = None, *, slow: bool = False
 ) -> Settled:
     """Coils, motors and instantaneous trips, from the given states on.
 
     slow: whether what takes half a minute to move has had its time.
     """
     flips: Counter[str] = Counter()
-    heat = heat or heat_at_start(house)
-    settled = Settled(house, stand, solve_stand(house, stand), heat=heat)
+    started = {name: heat_at_start(house, name) for name in house.compressors}
+    heats = started | dict(heats or {})
+    settled = Settled(house, stand, solve_stand(house, stand), heats=heats)
     for _ in range(MOST_ROUNDS):
         closed = {name: plunger_in(house, name, settled.stand) for name in _contactors(house)}
         moved = _move_coils(settled, flips, slow=slow)
@@ -73,6 +85,7 @@ def settle_quick(
                 _catch_inrush(settled)
         moved = _move_motors(settled) or moved
         moved = move_electronics(settled.house, settled.stand, settled.solved) or moved
+        moved = move_guards(settled.house, settled.stand, settled.solved) or moved
         moved = _warm_assist(settled) or moved
         moved = _trip_at_once(settled) or moved
         if not moved:
@@ -205,13 +218,13 @@ def settle_calling(started: Settled) -> Settled:
     settled = Settled(house, stand, started.solved, set(started.chatters), started.inrush)
     for _ in range(MOST_ROUNDS):
         if _fan_let_in(settled):
-            settled = settle_quick(house, settled.stand, settled.heat, slow=True)
-        settled.heat = heat_of(settled)
-        again = settle_quick(house, settled.stand, settled.heat, slow=True)
+            settled = settle_quick(house, settled.stand, settled.heats, slow=True)
+        settled.heats = heats_of(settled)
+        again = settle_quick(house, settled.stand, settled.heats, slow=True)
         again.chatters |= settled.chatters
         again.inrush = started.inrush
         settled = again
-        settled.heat = heat_of(settled)
+        settled.heats = heats_of(settled)
         if not _trip_slowly(settled):
             return settled
         settled.solved = solve_stand(house, settled.stand)
@@ -220,7 +233,7 @@ def settle_calling(started: Settled) -> Settled:
 
 def _fan_let_in(settled: Settled) -> bool:
     """A switch that holds the fan off closes as the pressure climbs, long before anything trips."""
-    heat, moved = heat_of(settled), False
+    heat, moved = heats_of(settled).get(settled.house.compressor), False
     for part in settled.house.unit.parts_of_kind("fan_cycling_switch"):
         held = settled.stand.state(part.name, "in") > 0
         limit = settled.house.value(part.name, "opens_psig" if held else "closes_psig")
@@ -275,8 +288,8 @@ def _overloads_open(settled: Settled) -> bool:
         if settled.stand.state(name, "tripped"):
             continue
         limit = settled.house.value(name, "trip_amps")
-        if name == settled.house.compressor and settled.heat is not None and settled.turns(name):
-            limit *= settled.heat.overload_share
+        if name in settled.heats and settled.turns(name):
+            limit *= settled.heats[name].overload_share
         if overload_amp(settled, name) > limit:
             _set(settled.stand, name, "tripped", 1.0)
             _set(settled.stand, name, "speed", 0.0)
@@ -285,11 +298,11 @@ def _overloads_open(settled: Settled) -> bool:
 
 
 def _pressures_open(settled: Settled) -> bool:
-    heat = settled.heat
-    if heat is None:
-        return False
     house = settled.house
     for part in house.unit.parts_of_kind("high_pressure_switch", "low_pressure_switch"):
+        heat = settled.heats.get(house.compressor_with(part.name))
+        if heat is None:
+            continue
         opens = house.value(part.name, "opens_psig")
         high = part.kind == "high_pressure_switch"
         past = heat.head_psig > opens if high else heat.suction_psig < opens

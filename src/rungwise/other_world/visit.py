@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from rungwise.other_world.asks import Live
-from rungwise.other_world.heat import reversed_for_heat
+from rungwise.other_world.heat import reversed_for_heat, stage_share
 from rungwise.other_world.house import House
 from rungwise.other_world.kinds import FANS, TURNING
 from rungwise.other_world.netlist import Solved
@@ -77,7 +77,7 @@ class Visit:
     def _empty(self, part: str) -> bool:
         """Whether this is the low-pressure switch of a unit that has lost its charge."""
         low = self.house.unit.part(part).kind == "low_pressure_switch"
-        return low and self.house.weather.charge < EMPTY
+        return low and self.house.weather.charge_of(self.house.unit.part(part).circuit) < EMPTY
 
     def _by_heat(self, part: str, name: str) -> bool:
         """Whether a state goes back by itself: overloads of motors and pressure switches."""
@@ -211,13 +211,19 @@ class Visit:
 
     def _of_air(self, late: Settled) -> list[str]:
         """What the air in the house and the pressures outdoors tell."""
-        house, heat, cools = self.house, late.heat, self.house.season == "cool"
-        backward = late.stand.state(house.compressor, "speed")
-        found = ["turns backward"] if backward * house.value(house.compressor, "way") < 0 else []
-        if heat is not None and not found:
-            found += ["runs hot"] if heat.condensing_f > MOST_CONDENSING_F else []
-            found += ["suction low"] if cools and heat.suction_psig < LEAST_SUCTION_PSIG else []
+        house, cools = self.house, self.house.season == "cool"
+        backward = [late.stand.state(name, "speed") * house.value(name, "way") < 0
+                    for name in house.compressors]  # fmt: skip
+        found = ["turns backward"] if any(backward) else []
+        if late.heats and not found:
+            heats = late.heats.values()
+            hot = any(heat.condensing_f > MOST_CONDENSING_F for heat in heats)
+            low = any(heat.suction_psig < LEAST_SUCTION_PSIG for heat in heats)
+            found += ["runs hot"] if hot else []
+            found += ["suction low"] if cools and low else []
             found += ["air of the wrong season"] if reversed_for_heat(late) == cools else []
+            stays = cools and any(stage_share(late, name) < 1.0 for name in late.heats)
+            found += ["cools little"] if stays else []
         whole = self.warm_share(late)
         if cools:
             return [*found, "heats while it cools"] if whole > 0 else found

@@ -20,6 +20,7 @@ from rungwise.other_world.fault import (
     scaled,
     set_to,
 )
+from rungwise.other_world.guards import GUARD_WAYS
 from rungwise.other_world.house import Bridge, House
 from rungwise.other_world.kinds import SERVICES
 from rungwise.other_world.ways_boards import BOARD_WAYS
@@ -98,6 +99,11 @@ _CONTACTOR: tuple[Way, ...] = (
     ("welded", 16.0, lambda p: flagged(p, "welded"), "", {"burnt": 0.5}),
 )
 
+_COMPRESSOR: tuple[Way, ...] = (
+    *_motor(22, 4, 14, 4),
+    ("overload_open", 16.0, lambda p: flagged(p, "overload_held"), ":~replace", {"shell": 0.95}),
+)
+
 _WAYS: Mapping[str, tuple[Way, ...]] = {
     "dual_capacitor": (*_section("herm", 110, 60, 5), *_section("fan", 40, 35, 3)),
     "run_capacitor": _section("run", 9, 8, 1),
@@ -111,9 +117,11 @@ _WAYS: Mapping[str, tuple[Way, ...]] = {
     ),
     "contactor_1p": (*_CONTACTOR, *_pole(1)),
     "contactor_2p": (*_CONTACTOR, *_pole(1), *_pole(2)),
-    "compressor": (
-        *_motor(22, 4, 14, 4),
-        ("overload_open", 16, lambda p: flagged(p, "overload_held"), ":~replace", {"shell": 0.95}),
+    "compressor": _COMPRESSOR,
+    "compressor_two_stage": (
+        *_COMPRESSOR,
+        ("solenoid open", 6.0, lambda p: flagged(p, "coil_open"), "", {}),
+        ("stays in its low stage", 3.0, lambda p: flagged(p, "valve_stuck"), "", {}),
     ),
     "fan_motor": _motor(28, 5, 3, 4),
     "crankcase_heater": (("earthed", 3, lambda p: set_to(p, "insulation_ohm", 1, 800), "", {}),),
@@ -142,6 +150,7 @@ _WAYS: Mapping[str, tuple[Way, ...]] = {
     ),
     "delay": (("dead", 14, lambda p: flagged(p, "dead"), "", {}),),
     **BOARD_WAYS,
+    **GUARD_WAYS,
     "relay": (
         ("coil_open", 4, lambda p: flagged(p, "coil_open"), "", {}),
         ("contact_dead", 5, lambda p: flagged(p, "contact_dead"), "", {}),
@@ -167,6 +176,7 @@ _ALIKE = {
     "disconnect_switch": "disconnect_pullout",
     "disconnect_fused": "disconnect_pullout",
     "contactor_2p_aux": "contactor_2p",
+    "contactor_3p_aux": "contactor_3p",
 }
 
 
