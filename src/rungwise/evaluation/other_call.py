@@ -86,12 +86,16 @@ def work_other_call(
 
 
 HEATING_LOOKS = ("turns_on_heat", "warm_air")
+MOTOR_LOOKS = ("turns", "sound")
+"""Of every fan and compressor; of a unit with one of each they are the plain symptoms."""
+
 BLOWER_STAYS = "look-blower-idle"
 
 
 def _told_by_customer(case: Case, checks: Mapping[str, Check]) -> tuple[str, ...]:
     """What the customer tells of the season's call, and a blower that never stops."""
-    told: tuple[str, ...] = FREE_SYMPTOMS
+    motors = (name for name, check in checks.items() if check.card.thing in MOTOR_LOOKS)
+    told: tuple[str, ...] = tuple(dict.fromkeys((*FREE_SYMPTOMS, *motors)))
     if case.visit.house.season == "heat":
         told = tuple(name for name, check in checks.items() if check.card.thing in HEATING_LOOKS)
     stays = "blower keeps running" in case.truth.symptoms

@@ -10,10 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from rungwise.other_world.box import box_suction_psig
 from rungwise.other_world.house import House
 from rungwise.other_world.kinds import ELECTRONIC, FANS
 from rungwise.other_world.machines import Machine
 from rungwise.other_world.three_legs import ThreeLegs
+from rungwise.unit import Part
 
 if TYPE_CHECKING:
     from rungwise.other_world.switching import Settled
@@ -30,6 +32,9 @@ __all__ = [
 ]
 
 APPROACH_F = 20.0
+FULL_PSIG = 128.0
+"""Suction in a house on a warm day."""
+
 STILL_AIR = 0.09
 """Share of its air that a coil gets when its fan stands still."""
 
@@ -47,13 +52,14 @@ def saturation_psig(fahrenheit: float) -> float:
 class Heat:
     """Condensing temperature in °F, pressures in psig, and the compressor's load by them.
 
-    load: over the load at which it draws its RLA. overload_share: of its trip amps at which the
-    overload opens on a shell this hot.
+    full_psig: of the suction with all that it wants. load: over the load at which it draws its RLA.
+    overload_share: of its trip amps at which the overload opens on a shell this hot.
     """
 
     condensing_f: float
     head_psig: float
     suction_psig: float
+    full_psig: float
     load: float
     overload_share: float
 
@@ -69,6 +75,7 @@ def heat_at_start(house: House, compressor: str) -> Heat:
         condensing_f=condensing,
         head_psig=saturation_psig(condensing),
         suction_psig=saturation_psig(house.weather.outdoor_f),
+        full_psig=FULL_PSIG,
         load=_load(condensing) * house.value(compressor, "load_share", 1.0),
         overload_share=1.0,
     )
@@ -101,6 +108,7 @@ def heat_of(settled: Settled, compressor: str) -> Heat | None:
     if settled.stand.state(compressor, "speed") * house.value(compressor, "way") < 0:
         return heat_at_start(house, compressor)  # a scroll turned backwards moves no gas
     charge = house.weather.charge_of(house.unit.part(compressor).circuit)
+    full = box_suction_psig(house) or FULL_PSIG
     heats, stage = reversed_for_heat(settled), stage_share(settled, compressor)
     outdoor = _air(settled, "outdoor") * house.weather.coil_clean
     indoor = _air(settled, "indoor") * house.weather.indoor_air
@@ -110,12 +118,13 @@ def heat_of(settled: Settled, compressor: str) -> Heat | None:
         condensing = house.weather.outdoor_f + stage * APPROACH_F / max(
             outdoor, STILL_AIR
         ) ** 0.75 * (0.35 + 0.65 * min(charge, 1.5) ** 1.5)
-        suction = 128.0 * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55 / stage**0.3
+        suction = full * min(charge, 1.1) ** 0.9 * max(indoor, 0.1) ** 0.55 / stage**0.3
     load = stage * _load(condensing) * (0.55 + 0.45 * min(charge, 1.0))
     return Heat(
         condensing_f=condensing,
         head_psig=saturation_psig(min(condensing, 190.0)),
         suction_psig=suction,
+        full_psig=full,
         load=load * house.value(compressor, "load_share", 1.0),
         overload_share=max(1.0 - 0.006 * max(condensing - 115.0, 0.0), 0.55),
     )
@@ -149,15 +158,19 @@ def reversed_for_heat(settled: Settled) -> bool:
 
 
 def _air(settled: Settled, place: str) -> float:
-    """Share of a fan's full air, by its speed."""
-    for part in settled.house.unit.parts_of_kind(*FANS):
-        if (part.place == "indoor") == (place == "indoor"):
-            speed = settled.stand.state(part.name, "speed")
-            if part.kind in ELECTRONIC:
-                return min(speed, 1.05)
-            forward = 1.0 if speed * settled.house.value(part.name, "way", -1.0) > 0 else 0.3
-            return min(forward * abs(speed) / 0.9, 1.05)
-    return 1.0
+    """Share of the full air of its fans, by their speeds."""
+    fans = [part for part in settled.house.unit.parts_of_kind(*FANS)
+            if (part.place == "indoor") == (place == "indoor")]  # fmt: skip
+    shares = [_of_fan(settled, part) for part in fans]
+    return sum(shares) / len(shares) if shares else 1.0
+
+
+def _of_fan(settled: Settled, part: Part) -> float:
+    speed = settled.stand.state(part.name, "speed")
+    if part.kind in ELECTRONIC:
+        return min(speed, 1.05)
+    forward = 1.0 if speed * settled.house.value(part.name, "way", -1.0) > 0 else 0.3
+    return min(forward * abs(speed) / 0.9, 1.05)
 
 
 def air_indoors(settled: Settled) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
@@ -113,6 +114,11 @@ class House:
     def part_of(self, *kinds: str) -> str:
         """Name of the first part of one of the kinds, "" when the house has none."""
         return next((p.name for p in self.unit.parts_of_kind(*kinds)), "")
+
+    @property
+    def omega(self) -> float:
+        """Of its supply, rad/s."""
+        return 2.0 * math.pi * self.unit.hz
 
     @property
     def contactor(self) -> str:

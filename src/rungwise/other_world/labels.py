@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from rungwise.other_world.kinds import (
@@ -10,6 +11,7 @@ from rungwise.other_world.kinds import (
     ELECTRONIC,
     FUSED,
     ONE_PHASE,
+    SMALL,
     THREE_LEGS,
 )
 from rungwise.unit import Part, Unit
@@ -31,6 +33,8 @@ PLATES: dict[str, Values] = {
     "breaker_1p": {"rating_a": 15.0},
     "breaker_2p": {"rating_a": 40.0},
     "breaker_3p": {"rating_a": 40.0},
+    "residual_breaker": {"rating_a": 25.0},
+    "overload_relay": {"dial_a": 5.2},
     "disconnect_fused": {"fuse_a": 35.0},
     "disconnect_fused_3p": {"fuse_a": 40.0},
     "fuse_block_2p": {"fuse_a": 1.0},
@@ -38,7 +42,10 @@ PLATES: dict[str, Values] = {
     "phase_monitor": {"least_volt": 180.0, "most_volt": 264.0},
     **{kind: {"rated_volt": 230.0, "rated_a": 16.0, "locked_a": 80.0, "run_uf": 45.0}
        for kind in ONE_PHASE},
-    "fan_motor": {"rated_volt": 230.0, "rated_a": 1.3, "run_uf": 5.0},
+    **{kind: {"rated_volt": 230.0, "rated_a": 1.3, "run_uf": 5.0} for kind in SMALL},
+    "defrost_heater": {"watt": 2000.0, "volt": 240.0},
+    "liquid_solenoid": {"coil_volt": 240.0},
+    "suction_control": {"closes_psi": 43.0, "opens_psi": 24.0},
     "dual_capacitor": {"herm_uf": 45.0, "fan_uf": 5.0},
     "run_capacitor": {"run_uf": 15.0},
     "crankcase_heater": {"watt": 70.0, "volt": 240.0},
@@ -57,6 +64,7 @@ def by_label(unit: Unit, values: dict[str, Values]) -> None:
     for part in unit.parts:
         plate, own = plate_of(part), values[part.name]
         own |= {f"plate_{name}": it for name, it in plate.items()}
+        own["omega"] = 2.0 * math.pi * unit.hz
         for name in ("herm_uf", "fan_uf", "run_uf"):
             if name in own:
                 own[name] *= plate[name]
@@ -91,6 +99,24 @@ def _as_transformer(own: Values, plate: Values) -> None:
     own["secondary_ohm"] *= size
 
 
+def _as_tapped(own: Values, plate: Values) -> None:
+    base = plate["rated_volt"] / plate["rated_a"]
+    own["tap_ohm"] *= base
+    own["tap_reach"] *= base
+
+
+def _as_valve(own: Values, plate: Values) -> None:
+    own["pull_volt"] *= plate["coil_volt"]
+    own["drop_volt"] *= plate["coil_volt"]
+    share = (plate["coil_volt"] / 240.0) ** 2
+    own["coil_ohm"] *= share
+    own["coil_reach"] *= share
+
+
+def _as_control(own: Values, plate: Values) -> None:
+    own["opens_psig"] *= plate["opens_psi"]
+
+
 def _as_contactor(own: Values, plate: Values) -> None:
     """A coil for other volts than 24."""
     share = plate["coil_volt"] / 24.0
@@ -101,11 +127,14 @@ def _as_contactor(own: Values, plate: Values) -> None:
 
 
 _LABELED: Mapping[str, Callable[[Values, Values], None]] = {
-    **dict.fromkeys(("crankcase_heater", "heating_element"), _as_heater),
+    **dict.fromkeys(("crankcase_heater", "heating_element", "defrost_heater"), _as_heater),
     **dict.fromkeys((*ONE_PHASE, *THREE_LEGS), _as_motor),
     **dict.fromkeys(ELECTRONIC, _as_electronic),
-    **dict.fromkeys((*BREAKERS, *FUSED, "lv_fuse"), _as_protection),
+    **dict.fromkeys((*BREAKERS, *FUSED, "lv_fuse", "overload_relay"), _as_protection),
     **dict.fromkeys(CONTACTORS, _as_contactor),
+    "fan_motor_taps": _as_tapped,
+    "liquid_solenoid": _as_valve,
+    "suction_control": _as_control,
     "transformer": _as_transformer,
     "transformer_taps": _as_transformer,
 }

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.other_world.asks import Look
+from rungwise.other_world.gas import how_far_it_lights
 from rungwise.other_world.heat import reversed_for_heat
 from rungwise.other_world.kinds import FANS, TURNING
 from rungwise.other_world.signals import sequences
@@ -113,7 +114,7 @@ def _device(visit: Visit, look: Look, _: np.random.Generator) -> str:
 def _powered(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
     """A screen or a light that lives on R and C."""
     house = visit.house
-    board = house.part_of(
+    board = house.part_of("furnace_board") or house.part_of(
         "terminal_board", "terminal_board_stages", "transformer", "transformer_taps"
     )
     point = f"{look.subject}.R" if look.thing == "screen" else f"{board}.R"
@@ -196,6 +197,26 @@ def _lock_light(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     return _second(look, remark=rng.random() < 0.9) if locked else _mark(visit, look, rng)
 
 
+def _sequence(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """How far a furnace comes as it lights."""
+    settled = visit.heating
+    far = how_far_it_lights(visit.house, settled.stand, settled.solved, look.subject)
+    return look.choices[min(far, len(look.choices) - 1)]
+
+
+def _pulls(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """A steel screwdriver at a coil."""
+    solved, name = visit.calling.solved, look.subject
+    volt = abs(solved.volt(f"{name}.1", f"{name}.2"))
+    strong = volt > 0.5 * visit.house.value(name, "plate_coil_volt")
+    return _second(look, remark=not strong or bool(visit.house.value(name, "coil_open")))
+
+
+def _kicks(visit: Visit, look: Look, rng: np.random.Generator) -> str:
+    leaks = visit.house.value(look.subject, "leaks")
+    return _second(look, remark=rng.random() < (0.95 if leaks else STRAY_MARK))
+
+
 def _alarm_code(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     """The code of a leak board's light, which few fail to read."""
     house = visit.house
@@ -236,6 +257,9 @@ def _mark(visit: Visit, look: Look, rng: np.random.Generator) -> str:
 _FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] = {
     "turns": _turns,
     "alarm_code": _alarm_code,
+    "sequence": _sequence,
+    "pull": _pulls,
+    "kicks": _kicks,
     "stage": _stage,
     "sound": _sound,
     "plunger": _plunger,

@@ -36,11 +36,11 @@ STALLED = 0.45
 
 @dataclass(frozen=True, slots=True)
 class Machine:
-    """Constants in Ω at 60 Hz. ratio: effective turns, auxiliary over main. core: of its iron.
+    """Constants in Ω at its frequency. ratio: effective turns, auxiliary over main. core: of iron.
 
     deep_bar: by what share the rotor's resistance is higher at standstill than near full speed.
     need_w: load torque at full speed, watts at synchronous speed. start_w: what it takes to move
-    at all. fan_law: the load grows with the square of the speed.
+    at all. fan_law: the load grows with the square of the speed. omega: rad/s at which it is told.
     """
 
     r_main: float
@@ -56,6 +56,7 @@ class Machine:
     need_w: float = 0.0
     start_w: float = 0.0
     fan_law: bool = False
+    omega: float = OMEGA
 
     def scaled(self, factor: float) -> Machine:
         """The same design wound for other amps: every impedance times `factor`."""
@@ -116,16 +117,16 @@ class Machine:
         dot, rotor = f"{name}~", float(self.rotor_ohm(np.asarray(speed)))
         net.volt(f"{name}.im", run, f"{dot}m0", 0.0)
         net.ohm(f"{name}.rm", f"{dot}m0", f"{dot}m1", self.r_main)
-        net.henry(f"{name}.lm", f"{dot}m1", common, (self.x_main + xm) / OMEGA)
+        net.henry(f"{name}.lm", f"{dot}m1", common, (self.x_main + xm) / self.omega)
         net.volt(f"{name}.ia", start, f"{dot}a0", 0.0)
         net.ohm(f"{name}.ra", f"{dot}a0", f"{dot}a1", self.r_aux)
-        net.henry(f"{name}.la", f"{dot}a1", common, (self.x_aux + a * a * xm) / OMEGA)
+        net.henry(f"{name}.la", f"{dot}a1", common, (self.x_aux + a * a * xm) / self.omega)
         for axis in ("d", "q"):
-            net.henry(f"{name}.l{axis}", f"{dot}{axis}0", common, xr / OMEGA)
+            net.henry(f"{name}.l{axis}", f"{dot}{axis}0", common, xr / self.omega)
             net.volt(f"{name}.i{axis}", f"{dot}{axis}1", f"{dot}{axis}0", 0.0)
             net.ohm(f"{name}.r{axis}", f"{dot}{axis}2", f"{dot}{axis}1", rotor)
-        net.couple(f"{name}.lm", f"{name}.ld", xm / OMEGA)
-        net.couple(f"{name}.la", f"{name}.lq", a * xm / OMEGA)
+        net.couple(f"{name}.lm", f"{name}.ld", xm / self.omega)
+        net.couple(f"{name}.la", f"{name}.lq", a * xm / self.omega)
         # Round each rotor loop: volts of turning, then the resistance, then the winding.
         net.transfer(f"{name}.e1", common, f"{dot}d3", f"{name}.iq", speed * xr)
         net.transfer(f"{name}.e2", f"{dot}d3", f"{dot}d2", f"{name}.ia", speed * a * xm)
@@ -200,7 +201,7 @@ def _torque(
 def terminal_amps(machine: Machine, volt: float, farad: float, speed: FloatArray) -> ComplexArray:
     """(Main, auxiliary) amps at each speed on a stiff supply with its run capacitor."""
     seen = np.zeros((2, 2), dtype=complex)
-    seen[1, 1] = -1j / (OMEGA * farad)
+    seen[1, 1] = -1j / (machine.omega * farad)
     right = np.full((len(speed), 2, 1), volt, dtype=complex)
     return np.asarray(np.linalg.solve(machine.port_matrix(speed) + seen, right)[:, :, 0])
 

@@ -14,12 +14,15 @@ from dataclasses import replace
 import numpy as np
 
 from rungwise.other_world.banks import bank_inside
+from rungwise.other_world.box import BOX_DRAWS
+from rungwise.other_world.gas import GAS_DRAWS
 from rungwise.other_world.guards import GUARD_DRAWS
 from rungwise.other_world.house import House, Supply, Weather, WireMake
 from rungwise.other_world.kinds import (
     COMPRESSORS,
     ONE_PHASE,
     SERVICES,
+    SMALL,
     STAGED,
     THREE_LEGS,
 )
@@ -46,7 +49,7 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
     for part in unit.parts_of_kind(*ONE_PHASE):
         kit = bool(unit.parts_of_kind("potential_relay")) and rng.random() < 0.6
         machines[part.name] = _compressor(values[part.name], rng, needs_kit=kit)
-    for part in unit.parts_of_kind("fan_motor"):
+    for part in unit.parts_of_kind(*SMALL):
         machines[part.name] = _fan(values[part.name], rng)
     for part in unit.parts_of_kind(*THREE_LEGS):
         compresses = part.kind in COMPRESSORS
@@ -114,12 +117,28 @@ def _supply(unit: Unit, rng: np.random.Generator) -> Supply:
         rod_ohm=_log(rng, 8, 40),
         loads_ohm={pair: volts[pair] ** 2 / watt for pair, watt in watts.items()},
     )
+    if kind == "service_230":
+        return _one_leg(found, rng)
     return found if kind == "service" else _three_legged(found, kind, rng)
+
+
+_LEG_VOLT = {"service_480y": 277.0, "service_corner": 240.0 / math.sqrt(3), "service_400y": 230.0}
+
+
+def _one_leg(one: Supply, rng: np.random.Generator) -> Supply:
+    """A leg and a neutral of 230 V: 207 to 253 V, mostly near its middle."""
+    return replace(
+        one,
+        leg_volt=float(np.clip(rng.normal(232, 6), 210, 250)),
+        drop_ohm=_log(rng, 0.03, 0.25),
+        drop_henry=_log(rng, 3e-5, 3e-4),
+        loads_ohm={"1N": 230.0**2 / _log(rng, 60, 5000)},
+    )
 
 
 def _three_legged(one: Supply, kind: str, rng: np.random.Generator) -> Supply:
     """A supply of three legs: volts even to a percent or so, other loads on every pair."""
-    leg = {"service_480y": 277.0, "service_corner": 240.0 / math.sqrt(3)}.get(kind, 120.0)
+    leg = _LEG_VOLT.get(kind, 120.0)
     loads = {pair: leg**2 / _log(rng, 100, 8000) for pair in ("1N", "2N", "3N")}
     loads |= {pair: 3.0 * leg**2 / _log(rng, 100, 8000) for pair in ("12", "23", "13")}
     if kind in ("service_high_leg", "service_open_delta"):
@@ -243,6 +262,12 @@ def _motor_skin(rng: np.random.Generator) -> Values:
     return {"insulation_ohm": _log(rng, 2e7, 2e10), "overload_ohm": _log(rng, 3e-3, 1.5e-2)}
 
 
+def _tapped_skin(rng: np.random.Generator) -> Values:
+    """The lower speed's winding over volts by amps of the label."""
+    return {**_motor_skin(rng), "tap_ohm": float(rng.uniform(0.03, 0.07)),
+            "tap_reach": float(rng.uniform(0.08, 0.2))}  # fmt: skip
+
+
 def _compressor_skin(rng: np.random.Generator) -> Values:
     return {
         **_motor_skin(rng),
@@ -305,6 +330,20 @@ def _disconnect(rng: np.random.Generator) -> Values:
     return _poles(rng, 3e-4, 3e-3)
 
 
+def _residual_breaker(rng: np.random.Generator) -> Values:
+    """It may trip from half of its 30 mA on and must at the whole (IEC 61008-1, from memory)."""
+    return {**_two_pole_breaker(rng), "residual_a": float(rng.uniform(0.017, 0.029))}
+
+
+def _overload_relay(rng: np.random.Generator) -> Values:
+    return {"heater_ohm": _log(rng, 3e-3, 4e-2), "contact_ohm": _log(rng, 5e-3, 5e-2),
+            "trips_at": float(rng.uniform(1.06, 1.19))}  # fmt: skip
+
+
+def _three_disconnect(rng: np.random.Generator) -> Values:
+    return {**_disconnect(rng), "pole3_ohm": _log(rng, 3e-4, 3e-3)}
+
+
 def _fused(rng: np.random.Generator) -> Values:
     return _poles(rng, 1.5e-3, 6e-3)
 
@@ -341,9 +380,11 @@ _DRAWS = {
     "potential_relay": _start_relay,
     "delay": _delay,
     "fan_motor": _motor_skin,
+    "fan_motor_taps": _tapped_skin,
     "compressor": _compressor_skin,
     "compressor_two_stage": _two_stages_skin,
     "float_switch": _switch,
+    "rollout_switch": _switch,
     "door_switch": _switch,
     "service_switch": _disconnect,
     "high_pressure_switch": _pressure_high,
@@ -352,6 +393,9 @@ _DRAWS = {
     "heater_thermostat": _heater_stat,
     "breaker_2p": _two_pole_breaker,
     "breaker_1p": _one_pole_breaker,
+    "residual_breaker": _residual_breaker,
+    "overload_relay": _overload_relay,
+    "disconnect_switch_3p": _three_disconnect,
     "breaker_3p": _three_pole_breaker,
     "cord_outlet": _disconnect,
     "disconnect_pullout": _disconnect,
@@ -362,6 +406,8 @@ _DRAWS = {
     "lv_fuse": _control_fuse,
     "thermostat": _thermostat,
     **BOARD_DRAWS,
+    **BOX_DRAWS,
+    **GAS_DRAWS,
     **GUARD_DRAWS,
 }
 """Kinds that are missing here have no values: splices, boards, lugs, bars and the service."""
@@ -383,6 +429,7 @@ def _compressor(own: Values, rng: np.random.Generator, *, needs_kit: bool) -> Ma
         x_aux=1.4 * leak * base,
         core=float(rng.uniform(45, 90)) * base,
         deep_bar=float(rng.uniform(0.8, 1.6)),
+        omega=own["omega"],
     )
     locked = rising(
         1.0 / own["lra"], lambda k: 1.0 / _locked_amps(_leaky(design, k), volt, farad), 0.3, 3.0
@@ -421,7 +468,7 @@ def _curve(design: Machine, volt: float, farad: float) -> tuple[np.ndarray, np.n
 def _aux_volt(design: Machine, volt: float, farad: float) -> float:
     """Volts across the start winding at full speed."""
     amps = terminal_amps(design, volt, farad, np.array([-0.965]))[0]
-    seen = volt - amps[1] * (-1j / (2.0 * math.pi * 60.0 * farad))
+    seen = volt - amps[1] * (-1j / (design.omega * farad))
     return float(abs(seen))
 
 
@@ -447,7 +494,7 @@ def _fan(own: Values, rng: np.random.Generator) -> Machine:
     base = volt / full
     leak = rng.uniform(0.13, 0.17)
     # A capacitor that is small against the motor wants a winding of more turns.
-    reach = (1.0 / (2.0 * math.pi * 60.0 * farad)) / (3.0 * base)
+    reach = (1.0 / (own["omega"] * farad)) / (3.0 * base)
     design = Machine(
         r_main=float(rng.uniform(0.09, 0.14)) * base,
         x_main=leak * base,
@@ -459,6 +506,7 @@ def _fan(own: Values, rng: np.random.Generator) -> Machine:
         x_aux=1.5 * leak * base * max(reach, 1.0),
         core=float(rng.uniform(12, 25)) * base,
         fan_law=True,
+        omega=own["omega"],
     )
     draws = full * float(rng.uniform(0.68, 0.94))
     if reach < LARGE_CAPACITOR:

@@ -218,6 +218,7 @@ def three_legs_of(own: Values, rng: np.random.Generator, *, compresses: bool) ->
         core=between(rng, 90, 180) * base,
         deep_bar=deep,
         fan_law=not compresses,
+        omega=own["omega"],
         back=between(rng, 0.25, 0.45) if compresses else 0.4,
     )
     amps = line_amps(design, volt, NEAR_FULL)

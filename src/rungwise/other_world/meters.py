@@ -9,7 +9,6 @@ import numpy as np
 
 from rungwise.other_world.asks import Amps, Leads, LoadMicrofarads, Volts
 from rungwise.other_world.netlist import GROUND
-from rungwise.other_world.place import OMEGA
 from rungwise.other_world.visit import Visit
 
 __all__ = ["Hands"]
@@ -87,7 +86,7 @@ class Hands:
         amp = self._show(CLAMP, "amp", self.visit.calling.wire_amp(ask.wire), rng)
         exact = self._volts(Volts("calling", ask.a, ask.b, 1e7))
         volt = self._show(VOLTS, "volt", exact, rng)
-        return round(1e6 * amp / (OMEGA * volt), 2) if volt > 20.0 else 0.0
+        return round(1e6 * amp / (self.visit.house.omega * volt), 2) if volt > 20.0 else 0.0
 
     def _leads(self, ask: Leads, rng: np.random.Generator) -> float:
         lifted = self.visit.house.ends_on(frozenset(ask.off))

@@ -7,20 +7,24 @@ import math
 from collections.abc import Callable, Mapping
 
 from rungwise.other_world.banks import write_corner, write_open_delta
+from rungwise.other_world.box import BOX_WRITERS
+from rungwise.other_world.gas import GAS_WRITERS
 from rungwise.other_world.guards import GUARD_WRITERS
 from rungwise.other_world.house import House
-from rungwise.other_world.kinds import BREAKERS, CONTACTORS, ONE_PHASE, THREE_LEGS
+from rungwise.other_world.kinds import BREAKERS, CONTACTORS, ONE_PHASE, SMALL, THREE_LEGS
 from rungwise.other_world.machines import Machine
 from rungwise.other_world.netlist import GROUND, Netlist, Solved
 from rungwise.other_world.parts_indoor import INDOOR_WRITERS
 from rungwise.other_world.parts_outdoor import OUTDOOR_WRITERS, write_three_legs
-from rungwise.other_world.place import GAP_FARAD, OMEGA, Place, Stand
+from rungwise.other_world.place import GAP_FARAD, Place, Stand
 from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Part, Unit
 
 __all__ = ["known", "motor_ports", "plunger_in", "poles_of", "solve_stand", "write_house"]
 
 _SERVICE_LEGS = {
+    "service_230": (("L", 1.0, 0.0),),
+    "service_400y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),
     "service_208y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),
     "service_480y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),
     "service_high_leg": (("L1", 1.0, 0.0), ("L2", math.sqrt(3), -90.0), ("L3", 1.0, 180.0)),
@@ -30,7 +34,7 @@ _SERVICE_LEGS = {
 
 def known(unit: Unit) -> bool:
     """Whether this world has something to stand inside every part of the unit."""
-    return all(part.kind in _WRITERS for part in unit.parts) and unit.hz == 60
+    return all(part.kind in _WRITERS for part in unit.parts)
 
 
 def write_house(house: House, stand: Stand) -> Netlist:
@@ -47,9 +51,10 @@ def write_house(house: House, stand: Stand) -> Netlist:
     return net
 
 
-def solve_stand(house: House, stand: Stand, omega_rad_per_s: float = OMEGA) -> Solved:
-    """The house solved as it stands."""
-    return write_house(house, stand).solve(omega_rad_per_s)
+def solve_stand(house: House, stand: Stand, omega_rad_per_s: float | None = None) -> Solved:
+    """The house solved as it stands, at its supply's frequency where no other is named."""
+    omega = house.omega if omega_rad_per_s is None else omega_rad_per_s
+    return write_house(house, stand).solve(omega)
 
 
 def _wires(net: Netlist, house: House, stand: Stand) -> None:
@@ -93,8 +98,9 @@ def _service(at: Place) -> None:
     if math.isfinite(supply.neutral_ohm):
         at.net.ohm("pole.n", "pole.N", at.node("N"), supply.neutral_ohm)
     at.net.ohm("panel.bond", at.node("N"), GROUND, 1e-3)
+    only = "L" if at.part.kind == "service_230" else ""
     for pair, ohm in supply.loads_ohm.items():
-        first, second = (at.node("N" if end == "N" else f"L{end}") for end in pair)
+        first, second = (at.node("N" if end == "N" else only or f"L{end}") for end in pair)
         at.net.ohm(f"house.{pair}", first, second, ohm)
 
 
@@ -142,7 +148,7 @@ def _contactor(at: Place) -> None:
     reach = max(seated**2 - ohm**2, 1.0) ** 0.5
     if not closed:
         reach = max((seated / at.value("inrush_ratio")) ** 2 - ohm**2, 1.0) ** 0.5
-    at.coil(ohm, reach * at.value("reactance_left", 1.0) / OMEGA)
+    at.coil(ohm, reach * at.value("reactance_left", 1.0) / at.omega)
     at.ohm("coil_skin", "coil2", GROUND, at.value("insulation_ohm"))
     if at.part.kind.endswith("_aux"):
         aux = at.value("auxiliary_ohm")
@@ -154,6 +160,13 @@ def _relay(at: Place) -> None:
     at.coil(at.value("coil_ohm"), at.value("coil_henry"))
     closed = bool(at.state("in")) and not at.value("contact_dead")
     at.contact("contact", "common", "no", at.value("contact_ohm"), closed=closed)
+
+
+def _overload_relay(at: Place) -> None:
+    for number, (a, b) in enumerate((("1", "2"), ("3", "4"), ("5", "6")), 1):
+        at.ohm(f"heater{number}", a, b, at.value("heater_ohm"))
+    closed = not (at.state("tripped") or at.value("held_tripped") or at.value("contact_dead"))
+    at.contact("contact", "95", "96", at.value("contact_ohm"), closed=closed)
 
 
 def _transformer(at: Place) -> None:
@@ -218,10 +231,19 @@ def _motor(at: Place) -> None:
             at.net.farad(f"{name}.{lead}_gap", at.node(lead), node, GAP_FARAD)
     if at.part.kind == "compressor_two_stage" and not at.value("coil_open"):
         at.ohm("solenoid", "sol1", "sol2", at.value("solenoid_ohm"))
+    if at.part.kind == "fan_motor_taps":
+        _slower_tap(at)
     machine = at.house.machines[name]
     at.net.ohm(f"{name}.core", run, inner, machine.core)
     if not at.stand.bare and isinstance(machine, Machine):
         machine.write(at.net, name, run, start, inner, at.state("speed"))
+
+
+def _slower_tap(at: Place) -> None:
+    """The winding of the lower speed, in series and by itself: what it reads unused is not told."""
+    middle = f"{at.part.name}~tap"
+    at.net.ohm(f"{at.part.name}.tap", at.node("M"), middle, at.value("tap_ohm"))
+    at.net.henry(f"{at.part.name}.tap_l", middle, at.node("R"), at.value("tap_reach") / at.omega)
 
 
 def _heater(at: Place) -> None:
@@ -308,18 +330,20 @@ _WRITERS: Mapping[str, Callable[[Place], None]] = {
     **dict.fromkeys(BREAKERS, _breaker),
     **dict.fromkeys(
         ("disconnect_pullout", "disconnect_switch", "disconnect_fused", "disconnect_fused_3p",
-         "fuse_block_2p", "service_switch", "cord_outlet"),
+         "disconnect_switch_3p", "fuse_block_2p", "service_switch", "cord_outlet"),
         _disconnect,
     ),
     **dict.fromkeys(CONTACTORS, _contactor),
     "relay": _relay,
+    "overload_relay": _overload_relay,
     "transformer": _transformer,
     "transformer_taps": _tapped_transformer,
-    **dict.fromkeys((*ONE_PHASE, "fan_motor"), _motor),
+    **dict.fromkeys((*ONE_PHASE, *SMALL), _motor),
     **dict.fromkeys(THREE_LEGS, write_three_legs),
     "crankcase_heater": _heater,
     "heater_thermostat": _heater_stat,
     "float_switch": _switch,
+    "rollout_switch": _switch,
     "high_pressure_switch": _switch,
     "low_pressure_switch": _switch,
     "door_switch": _switch,
@@ -334,6 +358,8 @@ _WRITERS: Mapping[str, Callable[[Place], None]] = {
     **dict.fromkeys(
         ("splice", "neutral_bar", "terminal_board", "terminal_board_stages"), _nothing
     ),
+    **BOX_WRITERS,
+    **GAS_WRITERS,
     **GUARD_WRITERS,
     **INDOOR_WRITERS,
     **OUTDOOR_WRITERS,

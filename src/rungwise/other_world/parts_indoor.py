@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 
 from rungwise.other_world.kinds import ELECTRONIC, STAGED
 from rungwise.other_world.netlist import GROUND
-from rungwise.other_world.place import OMEGA, Place
+from rungwise.other_world.place import Place
 
 __all__ = ["INDOOR_WRITERS", "LINES", "SIGNALS"]
 
@@ -114,7 +114,7 @@ def _electronic(at: Place) -> None:
         middle = f"{at.part.name}~drive"
         at.net.ohm(f"{at.part.name}.drive", at.node("L"), middle, POWER_FACTOR**2 * whole)
         reach = POWER_FACTOR * math.sqrt(1.0 - POWER_FACTOR**2) * whole
-        at.net.henry(f"{at.part.name}.drive_l", middle, at.node("N"), reach / OMEGA)
+        at.net.henry(f"{at.part.name}.drive_l", middle, at.node("N"), reach / at.omega)
 
 
 def _pins(at: Place) -> None:

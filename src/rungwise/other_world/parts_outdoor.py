@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 
 from rungwise.other_world.netlist import GROUND
-from rungwise.other_world.place import GAP_FARAD, OMEGA, Place
+from rungwise.other_world.place import GAP_FARAD, Place
 from rungwise.other_world.three_legs import ThreeLegs
 
 __all__ = ["OUTDOOR_WRITERS", "write_three_legs"]
@@ -91,7 +91,7 @@ _SENSED = {"demand_defrost_board": (("COIL1", "COIL2"), ("AIR1", "AIR2"))}
 
 
 def _valve(at: Place) -> None:
-    at.coil(at.value("coil_ohm"), at.value("coil_reach") / OMEGA, "1", "2")
+    at.coil(at.value("coil_ohm"), at.value("coil_reach") / at.omega, "1", "2")
 
 
 COIL_BELOW_F = 13.0

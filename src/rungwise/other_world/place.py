@@ -49,6 +49,11 @@ class Place:
     part: Part
     stand: Stand
 
+    @property
+    def omega(self) -> float:
+        """Of the house's supply, rad/s."""
+        return self.house.omega
+
     def node(self, terminal: str) -> str:
         """A terminal's node."""
         return f"{self.part.name}.{terminal}"

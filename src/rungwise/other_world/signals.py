@@ -57,6 +57,7 @@ _ACROSS: Mapping[str, tuple[str, str]] = {
     "reversing_valve_cooling": ("1", "2"),
     "reversing_valve_heating": ("1", "2"),
     "compressor_two_stage": ("sol1", "sol2"),
+    "liquid_solenoid": ("1", "2"),
 }
 """Terminals across which each works."""
 

@@ -8,7 +8,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from rungwise.errors import CircuitError
-from rungwise.other_world.machines import HZ
 from rungwise.other_world.netlist import GROUND, LEAK_SIEMENS, Netlist
 from rungwise.other_world.parts import write_house
 from rungwise.other_world.visit import Visit
@@ -36,7 +35,7 @@ def apart_volt(visit: Visit) -> float:
     """
     apart = 0.0
     for settled in (visit.calling, visit.standby):
-        found = node_volts(write_house(visit.house, settled.stand), HZ)
+        found = node_volts(write_house(visit.house, settled.stand), visit.house.unit.hz)
         apart = max(apart, *(abs(volt - settled.solved.volt(at)) for at, volt in found.items()))
     return apart
 

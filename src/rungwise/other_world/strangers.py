@@ -13,7 +13,7 @@ import numpy as np
 
 from rungwise.other_world.fault import Change, Fault, log_between, set_to
 from rungwise.other_world.house import Bridge, House
-from rungwise.other_world.kinds import SERVICES
+from rungwise.other_world.kinds import SERVICES, SMALL
 
 __all__ = ["strangers"]
 
@@ -178,7 +178,7 @@ def _land(name: str, end: str, to: str) -> Change:
 
 
 def _dragging(house: House) -> Iterator[Fault]:
-    for part in house.unit.parts_of_kind("fan_motor", "blower_motor_3ph"):
+    for part in house.unit.parts_of_kind(*SMALL, "blower_motor_3ph"):
         weight = 4.0 if part.place == "indoor" else 12.0
         marks = {("by_hand", part.name): 0.75, ("shell", part.name): 0.5}
         change = _drag(part.name, 2.0, 4.0)
@@ -242,8 +242,8 @@ def _of_supply(house: House) -> Iterator[Fault]:
 def _lose_neutral(house: House, rng: np.random.Generator) -> None:
     """The legs share 240 V by the loads that happen to be on: make them uneven."""
     house.supply.neutral_ohm = float("inf")
-    if "3N" in house.supply.loads_ohm or "13" in house.supply.loads_ohm:
-        return  # the loads on three legs are uneven as they come
+    if set(house.supply.loads_ohm) != {"1N", "2N", "12"}:
+        return  # one leg, or three whose loads are uneven as they come
     heavy, light = ("1N", "2N") if rng.random() < 0.5 else ("2N", "1N")
     house.supply.loads_ohm[heavy] = 120.0**2 / float(rng.uniform(1500, 3000))
     house.supply.loads_ohm[light] = 120.0**2 / float(rng.uniform(100, 500))

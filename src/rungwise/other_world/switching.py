@@ -8,18 +8,21 @@ until nothing moves.  Quick things (coils, motors, instantaneous trips) settle f
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
+from rungwise.other_world.box import move_box
 from rungwise.other_world.feed import SPEED_STEP, MotorFeed
+from rungwise.other_world.gas import flame_burns, move_gas
 from rungwise.other_world.guards import move_guards
 from rungwise.other_world.heat import Heat, air_indoors, heat_at_start, heats_of
 from rungwise.other_world.house import House
-from rungwise.other_world.kinds import BREAKERS, CONTACTORS, FUSED, MOTORS, THREE_LEGS
+from rungwise.other_world.kinds import BREAKERS, CONTACTORS, FUSED, MOTORS, PRESSED, THREE_LEGS
 from rungwise.other_world.netlist import Solved
 from rungwise.other_world.parts import plunger_in, poles_of, solve_stand
 from rungwise.other_world.place import Stand
 from rungwise.other_world.signals import SLOW, move_electronics, wanted_by_volts
+from rungwise.unit import Part
 
 __all__ = ["Settled", "overload_amp", "settle_calling", "settle_quick"]
 
@@ -86,6 +89,8 @@ def settle_quick(
         moved = _move_motors(settled) or moved
         moved = move_electronics(settled.house, settled.stand, settled.solved) or moved
         moved = move_guards(settled.house, settled.stand, settled.solved) or moved
+        moved = move_gas(settled.house, settled.stand, settled.solved) or moved
+        moved = move_box(settled.house, settled.stand) or moved
         moved = _warm_assist(settled) or moved
         moved = _trip_at_once(settled) or moved
         if not moved:
@@ -195,12 +200,25 @@ def _trip_at_once(settled: Settled) -> bool:
             poles = tuple(f"pole{pole}" for pole in poles_of(part))
             at_once = house.value(part.name, "magnet") * limit
             moved |= _trip(settled, part.name, poles, "tripped", at_once)
+            moved |= _trip_residual(settled, part)
         elif part.kind in FUSED:
             for pole in poles_of(part):
                 moved |= _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", 12.0 * limit)
         elif part.kind == "lv_fuse":
             moved |= _trip(settled, part.name, ("link",), "blown", 3.0 * limit)
     return moved
+
+
+def _trip_residual(settled: Settled, part: Part) -> bool:
+    """What flows out by its poles and does not come back by them flows to ground."""
+    name = part.name
+    if part.kind != "residual_breaker" or settled.stand.state(name, "tripped"):
+        return False
+    amp = abs(sum(settled.solved.ohm_amp(f"{name}.pole{pole}") for pole in poles_of(part)))
+    if amp < settled.house.value(name, "residual_a"):
+        return False
+    _set(settled.stand, name, "tripped", 1.0)
+    return True
 
 
 def _trip(settled: Settled, part: str, ways: tuple[str, ...], name: str, limit: float) -> bool:
@@ -246,25 +264,35 @@ def _fan_let_in(settled: Settled) -> bool:
 
 def _trip_slowly(settled: Settled) -> bool:
     """The next slow thing that opens; one at a time, since each changes what the others feel."""
-    house = settled.house
+    return (
+        any(_trip(settled, *way) for way in _small_fuses(settled.house))
+        or _pressures_open(settled)
+        or _overloads_open(settled)
+        or _limits_open(settled)
+        or any(_trip(settled, *way) for way in _slow_trips(settled.house))
+    )
+
+
+_Way = tuple[str, tuple[str, ...], str, float]
+"""A part, the ways in it that carry the amps, the state that they move, and from how many amps."""
+
+
+def _small_fuses(house: House) -> Iterator[_Way]:
     for part in house.unit.parts_of_kind("lv_fuse"):
-        limit = 1.35 * house.value(part.name, "rating")
-        if _trip(settled, part.name, ("link",), "blown", limit):
-            return True
-    if _pressures_open(settled) or _overloads_open(settled):
-        return True
-    if _limits_open(settled):
-        return True
+        yield part.name, ("link",), "blown", 1.35 * house.value(part.name, "rating")
+
+
+def _slow_trips(house: House) -> Iterator[_Way]:
     for part in house.unit.parts_of_kind(*FUSED):
         for pole in poles_of(part):
             limit = 1.35 * house.value(part.name, "rating")
-            if _trip(settled, part.name, (f"pole{pole}",), f"blown{pole}", limit):
-                return True
+            yield part.name, (f"pole{pole}",), f"blown{pole}", limit
+    for part in house.unit.parts_of_kind("overload_relay"):
+        limit = house.value(part.name, "trips_at") * house.value(part.name, "rating")
+        yield part.name, ("heater1", "heater2", "heater3"), "tripped", limit
     for part in house.unit.parts_of_kind(*BREAKERS):
         poles = tuple(f"pole{pole}" for pole in poles_of(part))
-        if _trip(settled, part.name, poles, "tripped", 1.3 * house.value(part.name, "rating")):
-            return True
-    return False
+        yield part.name, poles, "tripped", 1.3 * house.value(part.name, "rating")
 
 
 def _limits_open(settled: Settled) -> bool:
@@ -273,6 +301,7 @@ def _limits_open(settled: Settled) -> bool:
     for part in house.unit.parts_of_kind("heat_limit"):
         name = part.name
         heats = abs(settled.solved.ohm_amp(f"{name}.contact")) > HEATING_AMP
+        heats = heats or flame_burns(house, settled.stand)
         if heats and air < house.value(name, "opens_air") and not settled.stand.state(name, "open"):
             _set(settled.stand, name, "open", 1.0)
             return True
@@ -299,7 +328,7 @@ def _overloads_open(settled: Settled) -> bool:
 
 def _pressures_open(settled: Settled) -> bool:
     house = settled.house
-    for part in house.unit.parts_of_kind("high_pressure_switch", "low_pressure_switch"):
+    for part in house.unit.parts_of_kind(*PRESSED):
         heat = settled.heats.get(house.compressor_with(part.name))
         if heat is None:
             continue

@@ -32,10 +32,10 @@ _PORTS = np.array([[1.0, 0.0, -1.0], [0.0, 1.0, -1.0]])
 
 @dataclass(frozen=True, slots=True)
 class ThreeLegs:
-    """Constants of one leg in Ω at 60 Hz; core: of its iron, between two legs.
+    """Constants of one leg in Ω at its frequency; core: of its iron, between two legs.
 
-    deep_bar, need_w, start_w, fan_law: as of `Machine`. back: its load turned backwards, over the
-    usual one; a scroll that turns backwards moves no gas.
+    deep_bar, need_w, start_w, fan_law, omega: as of `Machine`. back: its load turned backwards,
+    over the usual one; a scroll that turns backwards moves no gas.
     """
 
     r_leg: float
@@ -49,6 +49,7 @@ class ThreeLegs:
     start_w: float = 0.0
     fan_law: bool = False
     back: float = 1.0
+    omega: float = OMEGA
 
     def scaled(self, factor: float) -> ThreeLegs:
         """The same design wound for other amps: every impedance times `factor`."""
@@ -103,9 +104,9 @@ class ThreeLegs:
             dot = f"{name}~{at}"
             net.volt(f"{name}.is{at}", leg, f"{dot}s0", 0.0)
             net.ohm(f"{name}.r{at}", f"{dot}s0", f"{dot}s1", self.r_leg)
-            net.henry(f"{name}.ls{at}", f"{dot}s1", star, own / OMEGA)
-            net.henry(f"{name}.lr{at}", f"{dot}r0", star, cage / OMEGA)
-            net.couple(f"{name}.ls{at}", f"{name}.lr{at}", self.x_magnet / OMEGA)
+            net.henry(f"{name}.ls{at}", f"{dot}s1", star, own / self.omega)
+            net.henry(f"{name}.lr{at}", f"{dot}r0", star, cage / self.omega)
+            net.couple(f"{name}.ls{at}", f"{name}.lr{at}", self.x_magnet / self.omega)
             net.volt(f"{name}.ir{at}", f"{dot}r1", f"{dot}r0", 0.0)
             net.ohm(f"{name}.rr{at}", f"{dot}r2", f"{dot}r1", rotor)
         for at in range(3):

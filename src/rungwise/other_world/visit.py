@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from rungwise.other_world.asks import Live
+from rungwise.other_world.gas import flame_burns
 from rungwise.other_world.heat import reversed_for_heat, stage_share
 from rungwise.other_world.house import House
 from rungwise.other_world.kinds import FANS, TURNING
@@ -25,7 +26,7 @@ BROWNING_W = 25.0
 FED_VOLT = 100.0
 """A line under this is not fed at all, and what it shows is a ghost."""
 
-MOST_CONDENSING_F, LEAST_SUCTION_PSIG = 140.0, 80.0
+MOST_CONDENSING_F, LEAST_SUCTION = 140.0, 0.625
 LUKEWARM = 0.6
 """Of the electric heat; under it somebody notices. At 208 V there is 0.75 of it."""
 
@@ -190,7 +191,7 @@ class Visit:
     def _symptoms(self) -> list[str]:
         house, late, early = self.house, self.called, self.starting_as_told
         found = [f"{name} dead" for name in self._wanted() if not late.turns(name)]
-        outdoor = (house.compressor, *self._outdoor_fans())
+        outdoor = (*house.compressors, *self._outdoor_fans())
         if any(self.standby.turns(name) for name in outdoor):
             found.append("keeps running")
         if any(self.standby.turns(name) for name in self._blowers()):
@@ -200,6 +201,7 @@ class Visit:
         found += self._of_air(late)
         found += ["smells burnt"] if self.hot_spots else []
         found += ["volts sag"] if self._sags() else []
+        found += ["starts again and again"] if self._kicks() else []
         return found
 
     def _wanted(self) -> list[str]:
@@ -218,7 +220,7 @@ class Visit:
         if late.heats and not found:
             heats = late.heats.values()
             hot = any(heat.condensing_f > MOST_CONDENSING_F for heat in heats)
-            low = any(heat.suction_psig < LEAST_SUCTION_PSIG for heat in heats)
+            low = any(heat.suction_psig < LEAST_SUCTION * heat.full_psig for heat in heats)
             found += ["runs hot"] if hot else []
             found += ["suction low"] if cools and low else []
             found += ["air of the wrong season"] if reversed_for_heat(late) == cools else []
@@ -243,11 +245,23 @@ class Visit:
             labels += own["plate_watt"]
             amp = abs(settled.solved.ohm_amp(f"{part.name}.element"))
             watts += amp**2 * own["element_ohm"]
+        if self.house.part_of("furnace_board"):
+            return float(flame_burns(self.house, settled.stand))
         if not labels:
             return float(self.house.season == "heat")
         return watts / labels if watts > NO_WATT else 0.0
 
+    def _kicks(self) -> bool:
+        """Whether a valve that leaks lets the suction of a cold box rise again and again."""
+        valves = self.house.unit.parts_of_kind("liquid_solenoid")
+        return any(self.house.value(part.name, "leaks") for part in valves) and any(
+            self.called.turns(name) for name in self.house.compressors
+        )
+
     def _blowers(self) -> list[str]:
+        """Indoor fans that should stop with the call; those of a box run on."""
+        if self.house.part_of("defrost_timer"):
+            return []
         return [p.name for p in self.house.unit.parts_of_kind(*FANS) if p.place == "indoor"]
 
     def _sags(self) -> bool:

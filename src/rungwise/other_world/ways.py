@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from rungwise.other_world.box import BOX_WAYS
 from rungwise.other_world.fault import (
     Change,
     Fault,
@@ -20,9 +21,10 @@ from rungwise.other_world.fault import (
     scaled,
     set_to,
 )
+from rungwise.other_world.gas import GAS_WAYS
 from rungwise.other_world.guards import GUARD_WAYS
 from rungwise.other_world.house import Bridge, House
-from rungwise.other_world.kinds import SERVICES
+from rungwise.other_world.kinds import SERVICES, SMALL
 from rungwise.other_world.ways_boards import BOARD_WAYS
 
 __all__ = ["known_faults"]
@@ -150,6 +152,8 @@ _WAYS: Mapping[str, tuple[Way, ...]] = {
     ),
     "delay": (("dead", 14, lambda p: flagged(p, "dead"), "", {}),),
     **BOARD_WAYS,
+    **BOX_WAYS,
+    **GAS_WAYS,
     **GUARD_WAYS,
     "relay": (
         ("coil_open", 4, lambda p: flagged(p, "coil_open"), "", {}),
@@ -176,7 +180,10 @@ _ALIKE = {
     "disconnect_switch": "disconnect_pullout",
     "disconnect_fused": "disconnect_pullout",
     "contactor_2p_aux": "contactor_2p",
+    "residual_breaker": "breaker_2p",
+    "disconnect_switch_3p": "disconnect_fused_3p",
     "contactor_3p_aux": "contactor_3p",
+    "fan_motor_taps": "fan_motor",
 }
 
 
@@ -188,7 +195,7 @@ def known_faults(house: House) -> list[Fault]:
 
 def _of_parts(house: House) -> Iterator[Fault]:
     for part in house.unit.parts:
-        rare = 0.25 if part.kind == "fan_motor" and part.place == "indoor" else 1.0
+        rare = 0.25 if part.kind in SMALL and part.place == "indoor" else 1.0
         for name, weight, make, act, marks in _WAYS.get(_ALIKE.get(part.kind, part.kind), ()):
             yield Fault(
                 f"{part.name}.{name}",
@@ -282,6 +289,7 @@ _SWAPS = (
     ("compressor.C", "compressor.S"),
     ("compressor.T1", "compressor.T2"),
     ("blower.T1", "blower.T2"),
+    ("blower.R", "blower.M"),
 )
 
 
@@ -320,7 +328,7 @@ def _swap(first: str, second: str) -> Change:
 def _of_supply(house: House) -> Iterator[Fault]:
     name = house.part_of(*SERVICES)
     blocks = frozenset({name})
-    legs = 2 if house.unit.part(name).kind == "service" else 3
+    legs = {"service": 2, "service_230": 1}.get(house.unit.part(name).kind, 3)
     for leg in range(1, legs + 1):
         yield Fault(f"{name}.leg{leg}_lost", 4.0, _lose(leg), blocks, blocks)
     yield Fault(f"{name}.low_volts", 9.0, _sag, blocks, blocks)

@@ -117,6 +117,10 @@ BOARD_WAYS: Mapping[str, tuple[Way, ...]] = {
     "demand_defrost_board": _DEFROST,
     "reversing_valve_cooling": _VALVE,
     "reversing_valve_heating": _VALVE,
+    "overload_relay": (
+        _plain("tripped once", 8, "held_tripped", ":~replace"),
+        _plain("contact open", 3, "contact_dead"),
+    ),
     "phase_monitor": (_plain("dead", 3),),
     "lockout_relay": (_plain("contact_dead", 4), _plain("coil_open", 2)),
     "fuse_block_2p": (_plain("pole1_dead", 6), _plain("pole2_dead", 6)),

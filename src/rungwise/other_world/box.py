@@ -1,0 +1,178 @@
+"""Walk-in coolers and freezers: a box with timer and valve, a unit that its suction starts.
+
+No wire joins the two: an open valve lets the suction rise, the control closes, the unit starts; a
+shut one is pumped down.  No house makes a defrost; one that has made none for days has a coil of
+ice.  Ranges and weights are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from rungwise.other_world.fault import Way, flagged, log_between, scaled
+from rungwise.other_world.place import Place
+
+if TYPE_CHECKING:
+    from rungwise.other_world.house import House
+    from rungwise.other_world.place import Stand
+
+__all__ = ["BOX_DRAWS", "BOX_WAYS", "BOX_WRITERS", "box_suction_psig", "move_box"]
+
+Values = dict[str, float]
+
+OVER_CUT_IN = 1.35
+"""Suction of a warm box with a full charge, over the cut-in that the unit's label asks for."""
+
+
+def _timer(at: Place) -> None:
+    if not at.value("motor_open"):
+        at.ohm("motor", "2", "N", at.value("motor_ohm"))
+    at.ohm("release", "3", "X", at.value("release_ohm"))
+    heats, ohm = bool(at.value("stuck_in")), at.value("contact_ohm")
+    at.contact("cooling", "2", "4", ohm, closed=not heats and not at.value("cooling_dead"))
+    at.contact("heat", "2", "3", ohm, closed=heats and not at.value("heat_dead"))
+
+
+def _solenoid(at: Place) -> None:
+    at.coil(at.value("coil_ohm"), at.value("coil_reach") / at.omega, "1", "2")
+
+
+def _control(at: Place) -> None:
+    closed = bool(at.state("in")) and not at.state("open") and not at.value("held_open")
+    closed = closed or bool(at.value("stuck"))
+    at.contact("contact", "1", "2", at.value("contact_ohm"), closed=closed)
+
+
+def _coil_stat(at: Place) -> None:
+    """On a cold coil, which it is but in a defrost."""
+    ohm = at.value("contact_ohm")
+    at.contact("fan", "com", "fan", ohm, closed=not at.value("fan_open"))
+    at.contact("term", "com", "term", ohm, closed=False)
+
+
+def _heater(at: Place) -> None:
+    if not at.value("open"):
+        at.ohm("element", "1", "2", at.value("element_ohm"))
+
+
+def _limit(at: Place) -> None:
+    at.contact("contact", "1", "2", at.value("contact_ohm"), closed=not at.value("held_open"))
+
+
+BOX_WRITERS: Mapping[str, Callable[[Place], None]] = {
+    "defrost_timer": _timer,
+    "liquid_solenoid": _solenoid,
+    "suction_control": _control,
+    "termination_stat": _coil_stat,
+    "defrost_heater": _heater,
+    "defrost_limit": _limit,
+}
+
+
+def _draw_timer(rng: np.random.Generator) -> Values:
+    return {"motor_ohm": log_between(rng, 4e3, 3e4), "release_ohm": log_between(rng, 2e3, 1.5e4),
+            "contact_ohm": log_between(rng, 3e-3, 4e-2)}  # fmt: skip
+
+
+def _draw_solenoid(rng: np.random.Generator) -> Values:
+    """10 to 15 VA, 0.5 to 2 kΩ, at 240 V."""
+    whole, ohm = 240.0**2 / float(rng.uniform(10, 15)), log_between(rng, 500, 2000)
+    return {"coil_ohm": ohm, "coil_reach": math.sqrt(whole**2 - ohm**2),
+            "pull_volt": float(rng.uniform(0.5, 0.75)), "drop_volt": 0.3}  # fmt: skip
+
+
+def _draw_control(rng: np.random.Generator) -> Values:
+    """Set by a hand near what the label asks for."""
+    return {"contact_ohm": log_between(rng, 5e-3, 0.1),
+            "opens_psig": float(rng.uniform(0.88, 1.12))}  # fmt: skip
+
+
+def _draw_contact(rng: np.random.Generator) -> Values:
+    return {"contact_ohm": log_between(rng, 5e-3, 0.15)}
+
+
+def _draw_heater(rng: np.random.Generator) -> Values:
+    return {"element_ohm": float(rng.uniform(0.93, 1.07))}
+
+
+BOX_DRAWS: Mapping[str, Callable[[np.random.Generator], Values]] = {
+    "defrost_timer": _draw_timer,
+    "liquid_solenoid": _draw_solenoid,
+    "suction_control": _draw_control,
+    "termination_stat": _draw_contact,
+    "defrost_heater": _draw_heater,
+    "defrost_limit": _draw_contact,
+}
+
+
+def _flag(name: str, weight: float, flag: str, act: str = "", **marks: float) -> Way:
+    return name, weight, lambda part: flagged(part, flag), act, marks
+
+
+def _iced(name: str, weight: float, flag: str, **marks: float) -> Way:
+    """No defrost for days: the coil is a block of ice, and little air gets through."""
+
+    def made(part: str) -> Callable[[House, np.random.Generator], None]:
+        def change(house: House, rng: np.random.Generator) -> None:
+            house.values[part][flag] = 1.0
+            house.weather.indoor_air = float(rng.uniform(0.05, 0.3))
+            house.marks["ice", ""] = 0.92
+
+        return change
+
+    return name, weight, made, "", marks
+
+
+BOX_WAYS: Mapping[str, tuple[Way, ...]] = {
+    "defrost_timer": (
+        _iced("clock stands", 20, "motor_open", dial=0.97),
+        _flag("stuck in a defrost", 12, "stuck_in", dial=0.9),
+        _flag("contact 2-4 burnt", 8, "cooling_dead"),
+    ),
+    "liquid_solenoid": (
+        _flag("coil open", 20, "coil_open"),
+        ("coil shorted", 3.0, lambda p: scaled(p, "coil_ohm", 0.003, 0.02), "", {"smell": 0.4}),
+        _flag("stuck shut", 6, "stuck_shut"),
+        _flag("stuck open", 5, "stuck_open"),
+        _flag("leaks", 15, "leaks"),
+    ),
+    "suction_control": (
+        _flag("set too high", 10, "held_open", ":set", recent_work=0.6),
+        _flag("never closes", 5, "held_open", ":replace"),
+        _flag("never opens", 4, "stuck", ":replace"),
+    ),
+    "termination_stat": (_flag("fans not let in", 15, "fan_open"),),
+    "defrost_heater": (_iced("open", 25, "open"),),
+    "defrost_limit": (_iced("failed open", 6, "held_open"),),
+}
+
+
+def box_suction_psig(house: House) -> float:
+    """Suction of a warm box with a full charge, by its control; 0 of what cools a house."""
+    control = house.part_of("suction_control")
+    return OVER_CUT_IN * house.value(control, "plate_closes_psi") if control else 0.0
+
+
+def move_box(house: House, stand: Stand) -> bool:
+    """Bring the control to the suction. True when it moved."""
+    moved = False
+    for part in house.unit.parts_of_kind("suction_control"):
+        fed = float(_liquid_comes(house, stand))
+        if stand.state(part.name, "in") != fed:
+            stand.states[part.name, "in"] = fed
+            moved = True
+    return moved
+
+
+def _liquid_comes(house: House, stand: Stand) -> bool:
+    """Whether a valve lets liquid through."""
+    for part in house.unit.parts_of_kind("liquid_solenoid"):
+        name = part.name
+        lifted = bool(stand.state(name, "in")) and not house.value(name, "stuck_shut")
+        if lifted or house.value(name, "stuck_open"):
+            return True
+    return False
