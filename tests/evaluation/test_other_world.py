@@ -12,6 +12,7 @@ import pytest
 from tests.cli.running import ran
 
 from rungwise.errors import BadInput
+from rungwise.evaluation import other_world
 from rungwise.evaluation.other_call import MOST_CHECKS
 from rungwise.evaluation.other_tally import rows
 from rungwise.evaluation.other_units import PLATES, drawn, unit_of
@@ -122,6 +123,10 @@ def test_calls_of_one_arrangement_alone_are_met_when_asked() -> None:
     assert met == {"rooftop_208"}
 
 
-def test_an_arrangement_with_a_part_unknown_to_the_other_world_is_refused() -> None:
+def test_an_arrangement_with_a_part_unknown_to_the_other_world_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """As of a kind that is new here and that nobody has told that world of."""
+    monkeypatch.setattr(other_world, "known", lambda _: False)
     with pytest.raises(BadInput, match="knows nothing of a part"):
-        run_other_world((1,), SEED, arrangements=("split_230_50hz",))
+        run_other_world((1,), SEED, arrangements=("two_stage",))

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
 from rungwise.other_world import known
+from rungwise.other_world.gas import how_far_it_lights
 from rungwise.other_world.house import House
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.strangers import strangers
@@ -25,8 +28,8 @@ def house_of(name: str, seed: int = 4) -> House:
     return house
 
 
-def test_it_knows_most_of_the_arrangements_that_ship() -> None:
-    assert len(NEW) >= 24
+def test_it_knows_every_arrangement_that_ships() -> None:
+    assert len(NEW) == len(ARRANGEMENTS) - len(FIRST_ARRANGEMENTS)
 
 
 @pytest.mark.parametrize("name", NEW)
@@ -116,3 +119,105 @@ def test_a_delay_board_locks_after_trips_of_a_pressure_switch() -> None:
     visit = Visit(house)
     assert visit.calling.stand.state("delay_board", "locked") == 1
     assert not visit.calling.turns("compressor")
+
+
+def _to_ground(house: House) -> list[float]:
+    solved = Visit(house).standby.solved
+    return [abs(solved.volt(f"contactor.L{leg}")) for leg in (1, 2, 3)]
+
+
+def test_a_grounded_corner_reads_nothing_and_the_other_legs_all_their_volts() -> None:
+    one, corner, other = _to_ground(house_of("rooftop_corner"))
+    assert corner < 2.0
+    assert one == pytest.approx(240.0, rel=0.08)
+    assert other == pytest.approx(240.0, rel=0.08)
+
+
+def test_the_high_leg_of_an_open_delta_stands_root_three_times_as_high() -> None:
+    one, high, other = _to_ground(house_of("rooftop_open_delta"))
+    assert high == pytest.approx(0.5 * math.sqrt(3) * (one + other), rel=0.04)
+
+
+def test_one_circuit_without_its_charge_leaves_the_other_one_running() -> None:
+    house = house_of("rooftop_two_compressors")
+    house.weather.charges["second"] = 0.05
+    called = Visit(house).calling
+    assert called.turns("compressor")
+    assert not called.turns("compressor_2")
+
+
+@pytest.mark.parametrize("flag", ["alarms", "unplugged"])
+def test_a_leak_guard_stops_the_unit_and_runs_the_blower(flag: str) -> None:
+    house = house_of("air_handler_leak_guard")
+    house.values["leak_sensor"][flag] = 1.0
+    assert Visit(house).symptoms >= {"compressor dead", "blower keeps running"}
+
+
+def test_a_shorted_damper_takes_the_fuse_of_the_zones_and_leaves_the_equipment_its_24_volts() -> (
+    None
+):
+    house = house_of("air_handler_zone_panel")
+    house.values["damper"]["shorted"] = 0.5
+    called = Visit(house).calling
+    assert called.stand.state("zone_fuse", "blown") == 1
+    assert abs(called.solved.volt("board.R", "board.C")) > 20.0
+
+
+def test_a_plug_without_its_rectifier_keeps_the_low_stage_at_fewer_amps() -> None:
+    house = house_of("two_stage")
+    high = Visit(house).calling.wire_amp("comp_c")
+    house.values["stage_plug"]["open"] = 1.0
+    visit = Visit(house)
+    assert "cools little" in visit.symptoms
+    assert 1.15 < high / visit.calling.wire_amp("comp_c") < 1.6
+
+
+def _lit(flag: str) -> tuple[int, float]:
+    """How far a furnace comes, and the volts on its gas valve, with a fault of its burner."""
+    house = house_of("gas_furnace")
+    house.season = "heat"
+    if flag:
+        house.values["burner"][flag] = 1.0
+    settled = Visit(house).heating
+    far = how_far_it_lights(house, settled.stand, settled.solved, "board")
+    return far, abs(settled.solved.volt("burner.MV", "burner.C"))
+
+
+@pytest.mark.parametrize(
+    ("flag", "far"), [("", 4), ("rod_dirty", 3), ("no_gas", 2), ("igniter_open", 1)]
+)
+def test_a_furnace_comes_as_far_as_its_fault_lets_it_and_tries_with_gas(
+    flag: str, far: int
+) -> None:
+    found, volt = _lit(flag)
+    assert found == far
+    assert volt > 20.0
+
+
+def test_a_valve_that_stays_open_leaves_a_walk_in_running_with_a_cold_box() -> None:
+    house = house_of("walk_in_cooler")
+    assert not Visit(house).standby.turns("compressor")
+    house.values["solenoid"]["stuck_open"] = 1.0
+    assert "keeps running" in Visit(house).symptoms
+
+
+def test_an_open_valve_coil_stops_the_unit_of_a_freezer_by_its_own_control() -> None:
+    house = house_of("walk_in_freezer")
+    house.values["solenoid"]["coil_open"] = 1.0
+    called = Visit(house).calling
+    assert not called.turns("compressor")
+    assert called.turns("box_fan")
+    assert abs(called.solved.volt("pressure_control.1", "pressure_control.2")) > 200.0
+
+
+def test_what_leaks_to_metal_trips_the_residual_breaker_of_230_volts() -> None:
+    house = house_of("split_230_50hz")
+    house.values["heater"]["insulation_ohm"] = 3000.0
+    assert Visit(house).standby.stand.state("outdoor_breaker", "tripped") == 1
+
+
+def test_the_overload_relay_stops_a_blower_that_lost_a_line() -> None:
+    house = house_of("rooftop_400_50hz")
+    house.values["blower_contactor"]["pole2_dead"] = 1.0
+    called = Visit(house).calling
+    assert called.stand.state("overload", "tripped") == 1

@@ -265,7 +265,7 @@ def _fan_let_in(settled: Settled) -> bool:
 def _trip_slowly(settled: Settled) -> bool:
     """The next slow thing that opens; one at a time, since each changes what the others feel."""
     return (
-        any(_trip(settled, *way) for way in _small_fuses(settled.house))
+        any(_trip(settled, *way) for way in _early_trips(settled.house))
         or _pressures_open(settled)
         or _overloads_open(settled)
         or _limits_open(settled)
@@ -277,9 +277,13 @@ _Way = tuple[str, tuple[str, ...], str, float]
 """A part, the ways in it that carry the amps, the state that they move, and from how many amps."""
 
 
-def _small_fuses(house: House) -> Iterator[_Way]:
+def _early_trips(house: House) -> Iterator[_Way]:
+    """Control fuses, and relays set to a motor's amps, which its own overload lets pass."""
     for part in house.unit.parts_of_kind("lv_fuse"):
         yield part.name, ("link",), "blown", 1.35 * house.value(part.name, "rating")
+    for part in house.unit.parts_of_kind("overload_relay"):
+        limit = house.value(part.name, "trips_at") * house.value(part.name, "rating")
+        yield part.name, ("heater1", "heater2", "heater3"), "tripped", limit
 
 
 def _slow_trips(house: House) -> Iterator[_Way]:
@@ -287,9 +291,6 @@ def _slow_trips(house: House) -> Iterator[_Way]:
         for pole in poles_of(part):
             limit = 1.35 * house.value(part.name, "rating")
             yield part.name, (f"pole{pole}",), f"blown{pole}", limit
-    for part in house.unit.parts_of_kind("overload_relay"):
-        limit = house.value(part.name, "trips_at") * house.value(part.name, "rating")
-        yield part.name, ("heater1", "heater2", "heater3"), "tripped", limit
     for part in house.unit.parts_of_kind(*BREAKERS):
         poles = tuple(f"pole{pole}" for pole in poles_of(part))
         yield part.name, poles, "tripped", 1.3 * house.value(part.name, "rating")
