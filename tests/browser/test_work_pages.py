@@ -10,6 +10,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.conftest import PHONE, Phone
 from tests.browser.hidden_fault import Cabinet
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop
+from tests.wide import WIDE
 
 from rungwise.faults import HEALTHY
 from rungwise.records import Store
@@ -148,10 +149,11 @@ def good_figure(page: Page, good: Cabinet, check: str) -> str:
         return f"{sum(figures[-2:]) / len(figures[-2:]):.3g}"
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("script", [True, False] if WIDE else [True])
 def test_a_call_is_worked_card_by_card(
     phone: Phone, shop: Shop, store: Store, good: Cabinet, *, script: bool
 ) -> None:
+    """Without script in the wide tests; test_whole_call goes without it always."""
     page = phone(script=script)
     taps = {"lockout": lock_out(page)}
     expect(page.locator(".stamp")).to_contain_text("POWER OFF, VERIFIED")

@@ -1,4 +1,4 @@
-"""Every suspect of every arrangement, solved here and by ngspice from the exported netlist.
+"""Every suspect of an arrangement, solved here and by ngspice from the exported netlist.
 
 Tolerance, from issue 2: 0.1% or 1 mV for volts.  For amps 0.1% or 1 µA, a ten-thousandth of the
 last digit of a clamp meter and what 1 mV drives through 1 kΩ.  ngspice gets the elements, not our
@@ -14,6 +14,7 @@ from functools import cache
 import numpy as np
 import pytest
 from tests.circuit.side_by_side import made_dead, suspect_set, typical_values
+from tests.wide import some
 
 from rungwise.circuit.assemble import Assembly, branch_admittance, pair_admittance
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
@@ -28,6 +29,7 @@ from rungwise.faults import SuspectSet
 from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS
 
+ASKED = some(FIRST_ARRANGEMENTS, "two_pole_plain", "hard_start_delay")
 CONDITIONS = (STANDBY, STARTING, CALLING)
 SHARE, FLOOR_VOLT, FLOOR_AMP = 1e-3, 1e-3, 1e-6
 
@@ -128,7 +130,7 @@ def faults(
 
 
 @pytest.mark.parametrize("at", range(len(CONDITIONS)), ids=[each.name for each in CONDITIONS])
-@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
+@pytest.mark.parametrize("name", ASKED)
 def test_every_suspect_solves_as_in_ngspice(name: str, at: int) -> None:
     """Node volts and branch amps, chattering suspects in the state they are left in."""
     suspects, solution, found = suspect_set(name), solutions(name)[at], spice_results(name)[at]
@@ -136,7 +138,7 @@ def test_every_suspect_solves_as_in_ngspice(name: str, at: int) -> None:
     assert amp_faults(suspects, amps_by_name(solution), found) == []
 
 
-@pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
+@pytest.mark.parametrize("name", ASKED)
 def test_every_suspect_shows_an_ohmmeter_the_same_as_in_ngspice(name: str) -> None:
     """The dead unit with 1 mA of direct current between two points, which differ by suspect."""
     suspects = suspect_set(name)

@@ -58,6 +58,10 @@ OFTEN = ("call-01", "call-02", "call-03", "call-06", "call-08", "call-13", "call
 """The calls worked by the test: between them all six units, a chatter, and a misbuilt circuit."""
 
 
+WATCHED = ("two_pole_plain", "hard_start_delay")
+"""The arrangements of which the test asks every plan and picture: the plainest and the fullest."""
+
+
 @dataclass(frozen=True)
 class Case:
     """One run of the command.
@@ -106,20 +110,20 @@ def _both(*arguments: str, often: bool = True) -> Iterator[Case]:
 
 
 def _of_unit(unit: str) -> Iterator[Case]:
-    shipped = unit in ARRANGEMENTS
+    watched = unit in WATCHED
     yield _case("expect", unit, "--json")
     yield from _both("plate", unit)
     for way in (*(("--hands", hands) for hands in HANDS), ("--runs-on",)):
-        yield _case("isolate", unit, *way, "--json", often=shipped)
+        yield _case("isolate", unit, *way, "--json", often=watched)
     for picture in PICTURES:
-        yield _case("draw", unit, "--json", "--picture", picture, often=shipped)
+        yield _case("draw", unit, "--json", "--picture", picture, often=watched)
     for moment in ("calling", "starting", "standby"):
-        yield _case("draw", unit, "--json", "--condition", moment, often=shipped)
+        yield _case("draw", unit, "--json", "--condition", moment, often=watched)
         yield _case(
             "draw", unit, "--json", "--picture", "panel", "--condition", moment, often=False
         )
     yield _case("fit", unit, STOCK, "--all", often=False)
-    yield _case("fit", unit, STOCK, "--json", often=shipped)
+    yield _case("fit", unit, STOCK, "--json", often=watched)
     yield _case("fit", unit, (EXAMPLES / "candidate-two-pole.toml").as_posix(), "--all")
 
 
@@ -127,7 +131,7 @@ def _of_arrangement(name: str) -> Iterator[Case]:
     yield _case("expect", name)
     yield _case("expect", name, "--list-suspects")
     for way in (*(("--hands", hands) for hands in HANDS), ("--runs-on",)):
-        yield _case("isolate", name, *way)
+        yield _case("isolate", name, *way, often=name in WATCHED)
     with_faults = list(itertools.chain(*(("--suspect", each) for each in SUSPECTS)))
     for form in ((), ("--json",)):
         arguments = ("expect", name, *with_faults, *form)
