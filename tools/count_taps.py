@@ -12,6 +12,7 @@ the two marks in the file; with FILE `-` they are printed. Needs Debian's chromi
 from __future__ import annotations
 
 import argparse
+import json
 import re
 import shutil
 import sys
@@ -20,7 +21,7 @@ import threading
 import time
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -42,12 +43,12 @@ from rungwise.web.app import create_app
 
 CALLS = (
     ("unit-01-mill-street", "low_pressure.open"),
-    ("unit-01-mill-street", "float_switch.open"),
+    ("unit-01-mill-street", "fan.seized"),
     ("unit-01-mill-street", "capacitor.fan_weak"),
     ("unit-01-mill-street", "contactor.welded"),
     ("unit-02-orchard-lane", "contactor.coil_open"),
 )
-"""Demo unit and hidden fault of each call."""
+"""Demo unit and hidden fault of each call; the second takes three readings to its cause."""
 
 COOKIES: dict[str, dict[str, str]] = {
     "script": {},
@@ -64,20 +65,28 @@ MARKS = re.compile(r"(<!-- counted: tools/count_taps\.py -->\n).*?(<!-- end -->)
 
 @dataclass
 class Worked:
-    """One whole call in one mode."""
+    """One whole call in one mode: what it took, and every state of it."""
 
     title: str
     mode: str
-    walk: Walk
+    readings: int
+    to_cause: int
+    taps: int
+    typed: int
+    scrolled: float
+    states: list[State]
 
 
 def main(told: argparse.Namespace) -> None:
     """Work every call in every mode and write the tables."""
     calls = [CALLS[int(each) - 1] for each in told.calls.split(",")] if told.calls else CALLS
     modes = told.modes.split(",") if told.modes else list(COOKIES)
+    held_already = list(kept_in(told.kept))
+    done = {(each.title, each.mode) for each in held_already}
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
-        worked = list(every(browser, Path(folder), calls, modes, told.pictures))
+        asked = Asked(browser, Path(folder), calls, modes, told.pictures, told.kept, done)
+        worked = [*held_already, *every(asked)]
         browser.close()
     tables = "\n".join(("", *costs(worked), "", *held(worked), ""))
     if told.file == "-":
@@ -90,31 +99,64 @@ def main(told: argparse.Namespace) -> None:
     path.write_text(MARKS.sub(rf"\g<1>{tables}\n\g<2>", text), encoding="utf-8")
 
 
-def every(
-    browser: Browser, folder: Path, calls: Sequence[tuple[str, str]], modes: Sequence[str],
-    pictures: str | None,
-) -> Iterator[Worked]:  # fmt: skip
+@dataclass(frozen=True)
+class Asked:
+    """What is to be walked. done: title and mode of what was walked before."""
+
+    browser: Browser
+    folder: Path
+    calls: Sequence[tuple[str, str]]
+    modes: Sequence[str]
+    pictures: str | None
+    kept: str | None
+    done: set[tuple[str, str]]
+
+
+def kept_in(path: str | None) -> Iterator[Worked]:
+    """What was walked before."""
+    if path and Path(path).exists():
+        for line in Path(path).read_text(encoding="utf-8").splitlines():
+            told = json.loads(line)
+            yield Worked(**{**told, "states": [State(**each) for each in told["states"]]})
+
+
+def every(asked: Asked) -> Iterator[Worked]:
     """Every call in every mode, each in a shop of its own."""
     desk = DiagnosisService()
-    for name, fault in calls:
-        toml = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
-        unit = unit_from_text(toml)
-        desk.table(unit)
-        good = Cabinet(HEALTHY, unit=toml)
-        for mode in modes:
+    for mode in asked.modes:
+        for name, fault in asked.calls:
+            toml = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+            unit = unit_from_text(toml)
+            desk.table(unit)
             cabinet = Cabinet(fault, unit=toml)
-            walk = Walk(None, cabinet, good)  # type: ignore[arg-type]
-            if pictures:
-                walk.look = partial(pictured, walk, Path(pictures))
-            with served(folder, toml, desk) as address:
-                one(browser, address, mode, walk)
-            yield Worked(f"{unit.title}: {cabinet.title}", mode, walk)
-            said = (walk.count.readings, walk.to_cause, walk.count.taps, walk.cause)
-            print(mode, *said, sep=" | ", file=sys.stderr)
-            for each in walk.states:
-                if flaws(each):
-                    print("  ", *flaws(each), each, file=sys.stderr)
+            title = f"{unit.title}: {cabinet.title}"
+            if (title, mode) in asked.done:
+                continue
+            walk = Walk(None, cabinet, Cabinet(HEALTHY, unit=toml))  # type: ignore[arg-type]
+            if asked.pictures:
+                walk.look = partial(pictured, walk, Path(asked.pictures))
+            with served(asked.folder, toml, desk) as address:
+                one(asked.browser, address, mode, walk)
+            yield told_of(title, mode, walk, asked.kept)
     desk.close()
+
+
+def told_of(title: str, mode: str, walk: Walk, kept: str | None) -> Worked:
+    """What a walk came to, printed and kept."""
+    count = walk.count
+    found = Worked(
+        title, mode, count.readings, walk.to_cause, count.taps, count.typed, count.scrolled,
+        walk.states,
+    )  # fmt: skip
+    said = (mode, title, count.readings, walk.to_cause, count.taps, walk.cause, walk.by_stage)
+    print(*said, sep=" | ", file=sys.stderr)
+    for each in walk.states:
+        if flaws(each):
+            print("  ", *flaws(each), each, file=sys.stderr)
+    if kept:
+        with Path(kept).open("a", encoding="utf-8") as file:
+            file.write(json.dumps(asdict(found)) + "\n")
+    return found
 
 
 def one(browser: Browser, address: str, mode: str, walk: Walk) -> None:
@@ -130,7 +172,7 @@ def one(browser: Browser, address: str, mode: str, walk: Walk) -> None:
     try:
         walk.whole()
     except Exception:
-        walk.page.screenshot(path="failed-walk.png")
+        walk.page.screenshot(path=Path(tempfile.gettempdir()) / "failed-walk.png")
         raise
     context.close()
 
@@ -162,18 +204,18 @@ def costs(worked: Sequence[Worked]) -> Iterator[str]:
     yield f"| call | readings, taps to the cause | {' | '.join(modes)} |"
     yield "|---" * (len(modes) + 2) + "|"
     for title in dict.fromkeys(each.title for each in worked):
-        ours = [each.walk for each in worked if each.title == title]
+        ours = {each.mode: each for each in worked if each.title == title}
         cells = [
-            f"{w.count.taps} · {w.count.typed} · {w.count.scrolled:.1f} · {len(w.states)}"
-            for w in ours
+            f"{w.taps} · {w.typed} · {w.scrolled:.1f}" if (w := ours.get(mode)) else "not walked"
+            for mode in modes
         ]
-        first = ours[0]
-        yield f"| {title} | {first.count.readings}, {first.to_cause} | {' | '.join(cells)} |"
+        first = next(iter(ours.values()))
+        yield f"| {title} | {first.readings}, {first.to_cause} | {' | '.join(cells)} |"
 
 
 def held(worked: Sequence[Worked]) -> Iterator[str]:
     """What was held in the states of each page, over all calls and modes."""
-    states = [(each.mode, state) for each in worked for state in each.walk.states]
+    states = [(each.mode, state) for each in worked for state in each.states]
     yield (
         "| page | states | next control on the first screen | most screens |"
         " cautions half under the keys | most shift, none touched | most shift after a touch |"
@@ -225,5 +267,6 @@ if __name__ == "__main__":
     parser.add_argument("file", help="whose tables are replaced; - prints them")
     parser.add_argument("--modes", help="only these, with commas between")
     parser.add_argument("--calls", help="only these, by number")
+    parser.add_argument("--kept", help="JSON lines: what stands there is not walked again")
     parser.add_argument("--pictures", help="folder for a picture of each state that has a flaw")
     main(parser.parse_args())

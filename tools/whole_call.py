@@ -21,12 +21,17 @@ __all__ = ["SIGNED_BY", "Look", "State", "Walk"]
 
 SIGNED_BY = "Mrs. Finch"
 MOST = 60
-GAUGES = {"refrigerant.suction_pressure": "88", "refrigerant.suction_line": "71"}
-"""What gauges and a clamp on the suction line show where the charge is low, psi and °F."""
+GAUGES = {
+    "refrigerant.suction_pressure": "118",
+    "refrigerant.suction_line": "52",
+    "refrigerant.liquid_pressure": "340",
+    "refrigerant.liquid_line": "94",
+}
+"""What gauges and clamps show once the leak is mended and the charge weighed in, psi and °F."""
 
 NEXT = (
     ".card .entry .key.go:not(.pad .go), .card .go-on .key, .card .entry .answers .key,"
-    " .card .entry input[name=typed], .card .entry .key, #cooling-in .key.go,"
+    " .card .entry input[name=typed], .card .entry .key,"
     " main > .rung .key.go, main button[name=unit]"
 )
 """What is touched next, by the first of these that the page has."""
@@ -57,7 +62,8 @@ STATE = """next => {
     on_first: Boolean(box) && box.top >= -0.5 && box.bottom <= floor + 0.5,
     screens: document.documentElement.scrollHeight / innerHeight, cut,
     wide: document.documentElement.scrollWidth > innerWidth,
-    shifts: shifts.takeRecords().map(each => [each.startTime, each.value, each.hadRecentInput]),
+    shifts: shifts.takeRecords().map(each => [each.startTime, each.value, each.hadRecentInput,
+      each.sources.map(({node}) => node?.outerHTML?.slice(0, 60) ?? '').join()]),
     loaded: performance.timeOrigin,
   } }"""
 
@@ -78,6 +84,7 @@ class State:
     wide: bool
     shift: float
     touched: float
+    moved: str = ""
 
 
 Look = Callable[[Page], None]
@@ -93,17 +100,17 @@ class Walk:
     count: Count = field(default_factory=Count)
     states: list[State] = field(default_factory=list)
     to_cause: int = 0
+    by_stage: dict[str, int] = field(default_factory=dict)
     cause: str = ""
     look: Look | None = None
     _told: tuple[float, float] = (0.0, -1.0)
 
     def whole(self) -> None:
         """From the day's list to the signed report."""
-        self.begin()
-        self.find()
-        self.repair()
-        self.test()
-        self.sign()
+        for stage in (self.begin, self.find, self.repair, self.test, self.sign):
+            before = self.count.taps
+            stage()
+            self.by_stage[stage.__name__] = self.count.taps - before
 
     def begin(self) -> None:
         """To a new call on the first unit of the list."""
@@ -130,7 +137,7 @@ class Walk:
             self.part()
             if self.at("wires"):
                 self.wires()
-        elif self.page.url.endswith("#cooling-in"):
+        elif "gauges=" in self.page.url:
             self.gauges()
 
     def lock_out(self) -> None:
@@ -165,18 +172,15 @@ class Walk:
     def gauges(self) -> None:
         """What gauges show, field by field, and what comes of it."""
         self.seen()
-        groups = self.page.locator("#cooling-in details > summary")
+        for name, chosen in (("name", "R-410A"), ("metering", "expansion valve")):
+            self.count.taps += 2  # the list, and the line in it
+            self.page.locator(f"#gauges [name='refrigerant.{name}']").select_option(chosen)
         for name, typed in GAUGES.items():
-            box = self.page.locator(f"#cooling-in [name='{name}']")
-            if not box.is_visible():
-                at = box.evaluate(
-                    "e => [...document.querySelectorAll('#cooling-in details')]"
-                    ".indexOf(e.closest('details'))"
-                )
-                self.tap(groups.nth(at))
-            self.type(box, typed)
-        self.tap_and_wait(self.page.locator("#cooling-in > .key.go"))
-        self.page.evaluate("scrollTo(0, 0)")
+            self.type(self.page.locator(f"#gauges [name='{name}']"), typed)
+        self.tap_and_wait(self.page.locator(".card .entry button.go"))
+        self.seen()
+        self.tap(self.page.locator(".card .entry a.key.go"))
+        self.page.wait_for_url("**/proof")
 
     def test(self) -> None:
         """The test of the repair as a good unit answers it, until its stamp."""
@@ -303,6 +307,7 @@ class Walk:
                 name, told["key"], told["on_first"], told["screens"], told["cut"], told["wide"],
                 sum(each[1] for each in fresh if not each[2]),
                 sum(each[1] for each in fresh if each[2]),
+                "; ".join(each[3] for each in fresh),
             )
         )  # fmt: skip
         if self.look:

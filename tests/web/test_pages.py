@@ -8,6 +8,7 @@ import re
 import pytest
 from fastapi.testclient import TestClient
 from tests.web.mill_street import Shop, Solving, give, token_in, twin
+from tests.web.test_styles import mark_of
 
 from rungwise.records import Store
 from rungwise.web.app import create_app
@@ -36,10 +37,14 @@ def test_a_page_stands_on_html_alone(shown: TestClient, path: str) -> None:
     """One heading, a label to every field, nothing inline that the policy would refuse."""
     answer = shown.get(path)
     assert answer.status_code == 200
+    policy = answer.headers["content-security-policy"]
     html = answer.text
+    for sheet in re.findall(r"<style>(.*?)</style>", html, re.DOTALL):
+        assert mark_of(sheet) in policy
+        html = html.replace(f"<style>{sheet}</style>", "")
     assert html.count("<h1") == 1
     assert not re.search(r"<script(?![^>]*\ssrc=)|<style|\sstyle=|\son[a-z]+=", html)
-    assert "script-src 'self'" in answer.headers["content-security-policy"]
+    assert "script-src 'self'" in policy
     fields = re.findall(r'<(?:input|select|textarea)(?![^>]*type="hidden")[^>]*', html)
     named = set(re.findall(r'<label for="([^"]+)"', html))
     assert [f for f in fields if not named & set(re.findall(r'id="([^"]+)"', f))

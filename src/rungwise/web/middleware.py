@@ -14,7 +14,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rungwise.wording import language_for, speaking
 
-__all__ = ["ENTRY", "MOST_BYTES", "Guard", "Receipts", "Speaks"]
+__all__ = ["ENTRY", "MOST_BYTES", "POLICY", "Guard", "Receipts", "Speaks"]
 
 MOST_BYTES = 16_000_000
 """Of one request: a photo from a phone and its form around it."""

@@ -12,7 +12,9 @@ from pathlib import Path
 
 from fastapi import APIRouter, HTTPException, Response
 
-__all__ = ["router", "static_names", "static_text", "static_url"]
+__all__ = ["MAIN_STYLE", "router", "static_names", "static_text", "static_url", "style_mark"]
+
+MAIN_STYLE = "rungwise.css"
 
 _URL = re.compile(rb"url\(([\w.-]+)\)")
 
@@ -65,6 +67,11 @@ def _static(name: str, content: bytes, marked_by: bytes = b"") -> Static:
 def static_url(name: str) -> str:
     """The address of a file. Raises KeyError when there is none, a slip in a template."""
     return _statics()[name].url
+
+
+def style_mark() -> str:
+    """What tells this main style sheet from an earlier one."""
+    return static_url(MAIN_STYLE).split("/")[2]
 
 
 def static_names() -> list[str]:

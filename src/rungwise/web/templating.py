@@ -32,7 +32,8 @@ from rungwise.web.filters import (
 from rungwise.web.forms import fresh_token
 from rungwise.web.languages import LANGUAGE_NAMES, SYSTEM_NAMES, put, system_of, told_apart
 from rungwise.web.links import STRIP
-from rungwise.web.statics import static_url
+from rungwise.web.statics import static_url, style_mark
+from rungwise.web.styles import dressed
 from rungwise.wording import current, gettext, ngettext
 
 __all__ = ["LIGHTS", "Light", "Piece", "render"]
@@ -74,6 +75,7 @@ def _environment() -> Environment:
         "urlencode": lru_cache(maxsize=4096)(do_urlencode),  # a page links to each of 200 checks
     }
     made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
+    made.globals |= {"style_mark": style_mark}
     made.globals |= {"languages": LANGUAGE_NAMES, "systems": SYSTEM_NAMES}
     return made
 
@@ -113,8 +115,12 @@ def render(
     names: what a person calls the terminals that the page may speak of.
     """
     shown = Piece(request, names)(template, **told)
-    headers = {"content-language": current(), "vary": "accept-language, cookie"}
-    return HTMLResponse(once_each(shown), status_code=status, headers=headers)
+    page, policy = dressed(shown, request.cookies.get("styled", ""))
+    headers = {
+        "content-language": current(), "vary": "accept-language, cookie",
+        "content-security-policy": policy,
+    }  # fmt: skip
+    return HTMLResponse(once_each(page), status_code=status, headers=headers)
 
 
 def once_each(html: str) -> str:

@@ -1,4 +1,5 @@
-// What the phone knows of itself: its time zone, and whether its region reads °F or °C.
+// What the phone knows of itself: its time zone, whether its region reads °F or °C, and that it
+// has the style sheet by now.
 "use strict";
 (() => {
   const FAHRENHEIT = ["US", "LR", "MM", "BS", "BZ", "KY", "PW", "PR", "GU", "VI"];
@@ -10,6 +11,7 @@
     if (value && !document.cookie.split("; ").includes(row)) document.cookie = `${row}; path=/; max-age=31536000; samesite=lax`;
   };
   keep("zone", zone);
+  keep("styled", document.documentElement.dataset.styles); // its style sheet need not stand in the page again
   keep("units", FAHRENHEIT.includes(region) ? "us" : "si");
   const field = document.querySelector("[data-phone-zone]");
   if (field && !field.value) field.value = zone;

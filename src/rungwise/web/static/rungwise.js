@@ -12,7 +12,7 @@
     // What comes next stands on the page already: it is for the ear, and covers no key.
     const [seen, heard] = text.split(/(?= Next: )/);
     const line = document.createElement("p");
-    line.textContent = seen;
+    line.append(Object.assign(document.createElement("span"), { textContent: seen }));
     line.className = seen.startsWith("Saved") || seen.startsWith("Signal is back") ? "" : "held";
     if (heard) line.append(Object.assign(document.createElement("span"), { className: "unseen", textContent: heard }));
     status.replaceChildren(line);

@@ -15,8 +15,8 @@ from rungwise.web.job import reason_of
 from rungwise.web.pages.proof.results import told_by
 from rungwise.web.shown import Shown
 
-__all__ = ["FIELDS", "Field", "FieldGroup", "FieldLine", "Units", "field_of", "groups", "meant",
-           "refusal_of", "units_of"]  # fmt: skip
+__all__ = ["FIELDS", "GAUGES", "Field", "FieldGroup", "FieldLine", "Units", "field_of",
+           "groups", "meant", "refusal_of", "units_of"]  # fmt: skip
 
 Units = Literal["us", "si"]
 TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
@@ -73,6 +73,13 @@ GROUPS: Mapping[str, tuple[Field, ...]] = {
         Field("proof.line_volts", "Three-phase line volts", hint="such as 230, 232, 228"),
     ),
 }
+
+GAUGES = (
+    "refrigerant.name", "refrigerant.metering",
+    "refrigerant.suction_pressure", "refrigerant.suction_line",
+    "refrigerant.liquid_pressure", "refrigerant.liquid_line",
+)  # fmt: skip
+"""What gauges and a clamp on either line show at once."""
 
 FIELDS: Mapping[str, Field] = {each.key: each for rows in GROUPS.values() for each in rows}
 

@@ -37,6 +37,7 @@ from rungwise.web.pages.proof.assembly import (
 )
 from rungwise.web.pages.proof.forms import (
     FIELDS,
+    GAUGES,
     Units,
     field_of,
     groups,
@@ -67,10 +68,12 @@ def proof(
     check: Annotated[str, Query(max_length=120)] = "",
     saved: Annotated[str, Query(max_length=120)] = "",
     units: Literal["", "us", "si"] = "",
+    gauges: Literal["", "1"] = "",
 ) -> ProofPage:
     """Whether the repair is proved: the start-up, the checks worth making, readings, refrigerant.
 
     check: another check to show instead of the next one. units: in which the fields are asked.
+    gauges: whether what gauges show is asked first.
     """
     with here.reading() as book:
         held = gathered(book, number)
@@ -78,7 +81,8 @@ def proof(
         back = told_back(book, number)
     shown = shown_of(job_of(here, held), here.desk, kept, check)
     told = {key: row.typed for key, row in shown.kept.fields.items()}
-    view = _view(shown, saved, units or units_of(told, here.units))
+    asked = list(GAUGES) if gauges else []
+    view = _view(shown, saved, units or units_of(told, here.units), asked)
     view.last_entry = back
     return view
 
@@ -237,6 +241,8 @@ async def leave_fields(number: int, units: Units, request: Request, here: Here) 
     """Keep all fields, as the button without script sends them."""
     form = {key: str(value)[:2000] for key, value in (await request.form()).items()}
     await run_in_threadpool(_left, here, number, units, form)
+    if form.get("back") == "gauges":
+        return goto(f"/calls/{number}/proof?gauges=1&units={units}#check")
     return goto(f"/calls/{number}/proof?units={units}#cooling")
 
 
@@ -340,7 +346,7 @@ def _stamp(shown: ProofState) -> str:
     return f"{last.local:%H:%M}" if last else ""
 
 
-def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
+def _view(shown: ProofState, saved: str, asked_in: Units, gauges: list[str]) -> ProofPage:
     job, fields = shown.job, shown.kept.fields
     told = {key: (row.typed, row.refusal) for key, row in fields.items()}
     plate = str(job.unit.nameplate.get("refrigerant", ""))
@@ -370,6 +376,7 @@ def _view(shown: ProofState, saved: str, asked_in: Units) -> ProofPage:
             "units": asked_in,
             "groups": groups(told, asked_in, plate),
             "cooling": shown.figures(cooling=True),
+            "gauges": gauges,
             "say": shown.say(saved),
         }
     ).about(job.unit)

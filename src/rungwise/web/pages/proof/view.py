@@ -136,4 +136,5 @@ class ProofPage(JobView):
     units: Units
     groups: list[FieldGroup]
     cooling: list[Figure]
+    gauges: list[str] = Field(description="the fields of the card that gauges fill, if it is asked")
     say: str
