@@ -276,3 +276,32 @@ def test_an_open_door_loads_nothing_behind_it() -> None:
     loaded = set(run.stdout.split())
     assert {"rungwise.services", "rungwise.web"} <= loaded
     assert loaded & {"numpy", "pydantic", "fastapi", "rungwise.unit", "rungwise.records"} == set()
+
+
+OTHER_POINTS = {
+    "cli/serve.py",  # a computer's name
+    "circuit/spice_names.py",  # a node's name, which may have no part
+    "records/proof_text.py",  # a key of a table in a file
+    "report/units.py",  # digits behind the point
+    "web/pages/part/route.py",  # a key of a file
+    "web/pages/van/route.py",  # the same
+    "wording/catalogs.py",  # a language in a header
+}
+"""Files with a point that is no terminal's: a new one is written here, with what it is."""
+
+
+def splits_at_a_point(path: Path) -> bool:
+    return any(
+        isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr in ("partition", "rpartition", "split", "rsplit")
+        and any(isinstance(each, ast.Constant) and each.value == "." for each in node.args)
+        for node in ast.walk(tree_of(path))
+    )
+
+
+def test_a_terminal_is_taken_apart_in_one_place() -> None:
+    """By `split_end`, `part_of` and `terminal_of` of `parts/names.py`, which knows the sign."""
+    found = {path.relative_to(PACKAGE).as_posix()
+             for path in PACKAGE.rglob("*.py") if splits_at_a_point(path)}  # fmt: skip
+    assert found == OTHER_POINTS

@@ -66,13 +66,9 @@ NO_SENTENCES = {
 """What is set, or was typed by a person: characters, not what a program says."""
 
 STILL = {
-    "diagnosis/verdict_words.py": 1,  # a cause that its suspect's title has already
     "faults/suspect_set.py": 2,  # a part's own name in the words of its kind
-    "parts/disconnect.py": 1,  # a kind's title, in the file of that kind
     "report/units.py": 2,  # quantities of a text in the reader's units
     "services/wording/terminal_words.py": 1,  # names of terminals in a text, as a person has them
-    "web/pages/new_unit/forms.py": 1,  # which motor a finding of a plate is about
-    "web/pages/wires/view.py": 1,  # a command's name in a caution
 }
 """How often a file still looks for words in a text that a program wrote; none may be added."""
 

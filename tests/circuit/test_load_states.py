@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from rungwise.circuit.condition import COLD_STANDBY, STANDBY
+from rungwise.circuit.condition import COLD_STANDBY, STANDBY, Condition
+from rungwise.circuit.cooling import moved_air
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.situations import AT_REST, FREEZING, Situation
 from rungwise.circuit.states_of_loads import load_states, loads_of, usual_states
+from rungwise.diagnosis.visual_checks import turns
 from rungwise.parts.load import HEATS_SHARE, HUM_SHARE, RUNNING_SLIP, Does, heater_does, motor_does
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
@@ -49,3 +51,14 @@ def test_a_motor_runs_by_its_slip_and_hums_by_its_amps() -> None:
 
 def test_a_heater_at_its_limit_is_off() -> None:
     assert heater_does(np.asarray(HEATS_SHARE * 70.0), np.asarray(70.0)) == Does.OFF
+
+
+def test_one_judge_says_that_a_motor_on_its_lowest_tap_turns_on_a_low_line() -> None:
+    """There it takes less than 0.3 of its rated watts, at which a heater is called off."""
+    low = {("service", "leg_volt"): np.asarray(95.0)}
+    found = solve(Plan(arrangement("air_handler_taps")), Condition("fan", "fan"), low)
+    blower = next(each for each in loads_of(found) if each.part == "blower")
+    assert blower.watt < HEATS_SHARE * found.batch.number(("blower", "watt"))
+    assert blower.does is Does.RUNS
+    assert turns(found, "blower") == 1.0
+    assert moved_air(found.batch, ("blower",)) == 1.0

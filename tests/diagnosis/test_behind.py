@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis import Belief, id_of, next_check
 from rungwise.diagnosis.advice import OWED_FIRST, SURE
 from rungwise.diagnosis.behind import WHENS, owed_checks
 from rungwise.diagnosis.verdict_rules import verdict
@@ -83,7 +83,9 @@ def test_the_utility_is_called_only_on_six_volts_readings() -> None:
     supply = suspect("service.low", 9.0, part="service", kind="service", wrong_minutes=240.0)
     panel = suspect("breaker.burnt", 1.0, part="breaker", kind="breaker_2p")
     names = [
-        f"{when}-{place}" for place in ("breaker-load1-load2", "contactor-L1-L2") for when in WHENS
+        id_of(word, place, setting=setting)
+        for place in ("breaker-load1-load2", "contactor-L1-L2")
+        for word, setting in WHENS
     ]
     checks = [HANDLE, *(yes_no(name, quantity="volts") for name in names)]
     rows = [[0, *[1] * 6], [1, *[0] * 6], [1, *[0] * 6], [1, *[0] * 6]]

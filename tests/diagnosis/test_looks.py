@@ -16,7 +16,7 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.checks_look import LOOKING, look_checks
+from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.visual_checks import (
     HotShell,
     Mark,
@@ -58,7 +58,7 @@ def seen(name: str) -> Seen:
     listed = SuspectSet(arrangement(name))
     chosen = tuple(listed)
     bench: Bench = bench_of(listed, chosen, FEW)
-    looks = tuple(look_checks(listed.unit))
+    looks = tuple(check for check in checks_of(listed.unit) if check.look)
     chances = {}
     for each in looks:
         assert each.look is not None

@@ -61,7 +61,7 @@ def test_a_second_contactor_keeps_the_checks_of_its_coil_and_its_poles(kind: str
 def test_two_checks_of_one_id_are_an_error_and_not_one_check(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("rungwise.diagnosis.checks_dead.coil_name", lambda *_: "coil")
+    monkeypatch.setattr("rungwise.diagnosis.address.coil_names", lambda *_: ("coil",))
     with pytest.raises(ValueError, match="one id: ohms-coil"):
         checks_of(with_second("contactor_2p"))
 

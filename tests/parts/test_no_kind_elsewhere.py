@@ -11,6 +11,7 @@ from typing import get_args
 import rungwise
 from rungwise.parts import KINDS
 from rungwise.parts.facets import Family
+from rungwise.unit import ARRANGEMENTS, arrangement
 
 SOURCE = Path(rungwise.__file__).parent
 
@@ -45,14 +46,18 @@ def _docstrings(tree: ast.Module) -> set[int]:
     }
 
 
-def _named(tree: ast.Module) -> Iterator[str]:
-    """Literal texts that are a kind's name, docstrings apart."""
+def _texts(tree: ast.Module) -> Iterator[str]:
+    """Literal texts, docstrings apart."""
     skipped = _docstrings(tree)
-    told = KINDS.keys() - SECOND_MEANINGS.keys()
     for node in ast.walk(tree):
         text = node.value if isinstance(node, ast.Constant) else None
-        if isinstance(text, str) and text in told and id(node) not in skipped:
+        if isinstance(text, str) and id(node) not in skipped:
             yield text
+
+
+def _named(tree: ast.Module) -> set[str]:
+    """Those that are a kind's name."""
+    return set(_texts(tree)) & (KINDS.keys() - SECOND_MEANINGS.keys())
 
 
 def _asks_for_a_kind(node: ast.AST) -> bool:
@@ -89,7 +94,7 @@ def asking() -> dict[str, list[int]]:
 
 
 def test_no_room_but_parts_names_a_kind_of_part() -> None:
-    found = {name: sorted(set(_named(tree))) for name, tree in modules().items()}
+    found = {name: sorted(_named(tree)) for name, tree in modules().items()}
     named = {name: kinds for name, kinds in found.items() if kinds}
     assert named == {}
 
@@ -97,3 +102,23 @@ def test_no_room_but_parts_names_a_kind_of_part() -> None:
 def test_no_room_but_parts_compares_a_kind_with_a_word() -> None:
     """Holds the words with a second meaning, too."""
     assert asking() == {}
+
+
+MEAN_MORE = {
+    **dict.fromkeys(SECOND_MEANINGS, "as above"),
+    **dict.fromkeys(("compressor", "fan", "blower", "heater"), "what a motor drives, or warms"),
+    **dict.fromkeys(("board", "limit", "overload", "lockout", "delay"), "a word of a label"),
+    **dict.fromkeys(("heater_stat", "kit_cap", "kit_1", "kit_2", "kit_5"), "given to what is new"),
+    "cabinet": "a place of work",
+    "neutral": "what a wire carries",
+}
+"""Names of parts and wires in the arrangements that are words of the trade as well."""
+
+
+def test_no_room_but_parts_names_a_part_or_a_wire_of_an_arrangement() -> None:
+    """Names are a unit file's own: what is asked of a part is asked by its role or its facets."""
+    units = [arrangement(name) for name in ARRANGEMENTS]
+    names = {each.name for unit in units for each in (*unit.parts, *unit.wires)}
+    found = {name: sorted(set(_texts(tree)) & names) for name, tree in modules().items()}
+    told = {name: set(words) - MEAN_MORE.keys() for name, words in found.items()}
+    assert {name: words for name, words in told.items() if words} == {}

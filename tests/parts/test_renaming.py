@@ -9,17 +9,20 @@ from functools import cache
 from typing import Any
 
 import pytest
+from tests.wide import some
 
 from rungwise.circuit.netlist import Plan
 from rungwise.circuit.states_of_loads import usual_states
 from rungwise.diagnosis.checks import checks_of
 from rungwise.faults import SuspectSet
 from rungwise.isolation import isolate
+from rungwise.parts import split_end
+from rungwise.replacement import plate_of
 from rungwise.unit.unit import Unit, Wire
-from rungwise.unit.unit_file import arrangement
+from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.verification import outdoor_looks, sights_of
 
-ARRANGEMENTS = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")
+FEW = ("hard_start_delay", "heat_pump_o_demand")
 
 
 @cache
@@ -30,11 +33,11 @@ def renamed(name: str) -> tuple[Unit, Unit, dict[str, str]]:
     """
     unit = arrangement(name)
     names = [*(part.name for part in unit.parts), *(wire.name for wire in unit.wires)]
-    new = {old: f"q{at * 37 % 101:03d}z" for at, old in enumerate(names)}
-    assert len(set(new.values())) == len(names) <= 101
+    new = {old: f"q{at * 37 % 499:03d}z" for at, old in enumerate(names)}
+    assert len(set(new.values())) == len(names) <= 499
 
     def end(terminal: str) -> str:
-        part, _, own = terminal.partition(".")
+        part, own = split_end(terminal)
         return f"{new[part]}.{own}"
 
     def moved(wire: Wire) -> Wire:
@@ -81,8 +84,13 @@ def sights(unit: Unit) -> Iterable[Any]:
     yield from outdoor_looks(unit).items()
 
 
-@pytest.mark.parametrize("name", ARRANGEMENTS)
-@pytest.mark.parametrize("answer", [suspects, cards, plans, loads, roles, sights])
+def plate(unit: Unit) -> Iterable[Any]:
+    found = plate_of(unit)
+    yield from (found.loads, found.device, *found.findings)
+
+
+@pytest.mark.parametrize("name", some(ARRANGEMENTS, *FEW))
+@pytest.mark.parametrize("answer", [suspects, cards, plans, loads, roles, sights, plate])
 def test_other_names_change_the_names_alone(
     name: str, answer: Callable[[Unit], Iterable[Any]]
 ) -> None:

@@ -13,7 +13,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.parts import RUNNING_SLIP, Defrosts, ElectronicMotor, FloatArray, Reverses, Rule, Side
+from rungwise.parts import (
+    RUNNING_SLIP,
+    Defrosts,
+    Does,
+    ElectronicMotor,
+    FloatArray,
+    Reverses,
+    Rule,
+    Side,
+    electronic_does,
+)
 from rungwise.parts import refrigeration as heat
 
 if TYPE_CHECKING:
@@ -163,6 +173,7 @@ def _share_of_air(part: Batch, fan: str) -> FloatArray:
     p = part.view(fan)
     electronic = part.plan.blocks[fan].kind.facet(ElectronicMotor)
     if electronic is not None:
-        return np.asarray(electronic.turns(p) * p["air_share"])
+        runs = electronic_does(electronic.turns(p)) == Does.RUNS
+        return np.asarray(runs * p["air_share"])
     synchronous_rpm = 60.0 * part.plan.omega_rad_per_s / np.pi / p["poles"]
     return np.asarray((1.0 - p["slip"]) * synchronous_rpm / p["rated_rpm"] * p["air_share"])

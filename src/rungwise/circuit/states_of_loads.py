@@ -27,7 +27,6 @@ from rungwise.parts import (
     CAPACITOR_OVER_VOLT,
     COIL_OVER_VOLT,
     HEATER_OVER_WATT,
-    HEATS_SHARE,
     Capacitor,
     Codes,
     Coil,
@@ -39,6 +38,7 @@ from rungwise.parts import (
     Ignites,
     Motor,
     coil_does,
+    electronic_does,
     heater_does,
     motor_does,
 )
@@ -196,12 +196,8 @@ def _motor(solution: Solution, part: str, motor: Motor) -> tuple[Codes, FloatArr
 
 
 def _electronic(solution: Solution, part: str, motor: ElectronicMotor) -> tuple[Codes, FloatArray]:
-    """It turns or it does not: what its electronics hold back makes no hum."""
+    does = electronic_does(motor.turns(solution.batch.view(part)))
     watt = solution.element_watt((part, motor.element))
-    turns = motor.turns(solution.batch.view(part)) * (
-        watt > HEATS_SHARE * solution.batch.number((part, motor.watt))
-    )
-    does = np.where(turns > 0, Does.RUNS, Does.OFF).astype(np.int8)
     return np.broadcast_to(does, (solution.batch.size,)), watt
 
 

@@ -22,6 +22,8 @@ def tell_recovery(page: Page, answer: RecoverAnswer, *, cautions: bool = True) -
     told = answer.found
     for caution in told.cautions if cautions else ():
         page.caution(caution)
+    if cautions:
+        page.say("How to lock out, step by step: rungwise isolate.")
     page.heading("what is left")
     if told.standing.alike:
         _tell_found(page, answer)

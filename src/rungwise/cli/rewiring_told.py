@@ -32,6 +32,8 @@ def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) ->
     told = answer.found
     for caution in told.cautions if cautions else ():
         page.caution(caution)
+    if cautions:
+        page.say("How to lock out, step by step: rungwise isolate.")
     if told.found is not None:
         page.heading("as found")
         _tell_check(page, answer, told.found, "Every wire was where it does what it should.")

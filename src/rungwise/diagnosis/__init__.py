@@ -26,8 +26,17 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.candidate import Candidate
     from rungwise.diagnosis.carried import packed, rounded
-    from rungwise.diagnosis.check import Check, coil_name, coil_volts_id
-    from rungwise.diagnosis.check_ids import full_id, look_id, short_id
+    from rungwise.diagnosis.check import UNNAMED, Check
+    from rungwise.diagnosis.check_ids import (
+        WARMS_ON,
+        Word,
+        coil_names,
+        coil_volts_id,
+        full_id,
+        id_of,
+        look_id,
+        short_id,
+    )
     from rungwise.diagnosis.checks import checks_of
     from rungwise.diagnosis.checks_live import HEAT_SIGNALS, LIVE_PARTS
     from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
@@ -95,6 +104,8 @@ __all__ = [
     "PAPER_LISTS",
     "PAPER_TEXTS",
     "PARTICLES",
+    "UNNAMED",
+    "WARMS_ON",
     "Advice",
     "AirRow",
     "AmpReader",
@@ -142,6 +153,7 @@ __all__ = [
     "Verdict",
     "VoltReader",
     "WhichWire",
+    "Word",
     "WrongPart",
     "acquittal_lines",
     "addressed",
@@ -151,7 +163,7 @@ __all__ = [
     "call_schema",
     "checks_of",
     "chips_named",
-    "coil_name",
+    "coil_names",
     "coil_volts_id",
     "complaint_told",
     "complaint_weights",
@@ -163,6 +175,7 @@ __all__ = [
     "full_id",
     "half_splitting",
     "headline",
+    "id_of",
     "is_seen_at_start",
     "is_stop",
     "learned_ratios",

@@ -15,6 +15,7 @@ import numpy as np
 
 from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.check_ids import Word, id_of, look_id
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.shown import deciding_check
@@ -52,7 +53,10 @@ LIVE_LATER = 1000.0
 Place = tuple[str, str]
 """A part and the two of its terminals, or one and ground, that a check reads between."""
 
-WHENS = ("idle-volts", "start-volts", "volts")
+Way = tuple[Word, str]
+"""What is read, and in which setting."""
+
+WHENS: tuple[Way, ...] = tuple(("volts", each) for each in ("standby", "starting", "calling"))
 
 
 def owed_checks(
@@ -102,13 +106,13 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
     refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
-        yield from _ids(table, ("ohms",), _short_paths(table, kind))
+        yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
     opens = kind.facet(OpensOn)
     if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
         yield from _of_fans_outdoors(table)
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None and _has_inrush(table, suspect):
-        yield from _ids(table, ("uf",), _sections_for(table, motor))
+        yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
 
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
@@ -169,9 +173,9 @@ def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
     for part, _, motor in parts_with(table, Motor):
         if motor.drives == "fan" and any(after_start(table, part)):
             windings = (f"{motor.common}-{motor.run}", f"{motor.common}-{motor.start}")
-            names = (f"look-{part}-by-hand", *(f"ohms-{part}-{pair}" for pair in windings))
+            names = (look_id(part, "by-hand"), *(id_of("ohms", part, pair) for pair in windings))
             yield from (name for name in names if name in known)
-            yield from _ids(table, ("uf",), _sections_for(table, motor))
+            yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
             yield from (card.id for card in after_start(table, part, "restart"))
 
 
@@ -179,9 +183,11 @@ def _dead_first(card: CheckCard) -> float:
     return card.minutes + (0.0 if card.condition == DEAD else LIVE_LATER)
 
 
-def _ids(table: FaultTable, words: tuple[str, ...], places: Iterable[Place]) -> Iterator[str]:
+def _ids(table: FaultTable, ways: tuple[Way, ...], places: Iterable[Place]) -> Iterator[str]:
     known = {card.id for card in table.checks}
-    names = (f"{word}-{part}-{pair}" for part, pair in places for word in words)
+    names = (
+        id_of(word, part, pair, setting=setting) for part, pair in places for word, setting in ways
+    )
     yield from (name for name in names if name in known)
 
 

@@ -431,8 +431,6 @@ def _card(suspects: SuspectSet, suspect: Suspect) -> SuspectCard:
         repair_text=suspect.repair_text,
         signal=suspect.signal,
         weight=suspect.weight,
-        cause_text=suspect.title,
-        effect_text=suspect.effect,
         cause_of=suspect.cause_of or None,
         behind=suspect.behind,
         repair_minutes=suspect.repair_minutes,

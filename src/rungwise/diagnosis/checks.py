@@ -1,9 +1,7 @@
 """The checks that can be made on a unit, from its parts: each a card and a reader.
 
 Check ids are made of the instrument's word, the part and its terminals, such as `volts-coil` or
-`ohms-compressor-C-R`; `idle-` is in front of those made with the thermostat off and
-`start-` of those caught in the first seconds of a call (of amps the peak; `held-` are those
-that stay two seconds later).
+`ohms-compressor-C-R`: `address.py` derives them from what a check reads.
 """
 
 from __future__ import annotations
@@ -35,9 +33,10 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
         *direct_volts(unit),
         *across_contacts(unit),
     )
-    found = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))
+    made = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))
+    found = tuple(addressed(unit, check) for check in made)
     count = Counter(check.card.id for check in found)
     twice = [name for name, times in count.items() if times > 1]
     if twice:
         raise ValueError(f"checks of one id: {', '.join(twice)}")
-    return tuple(addressed(unit, check) for check in found)
+    return found

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rungwise.circuit import VOLTS
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
 from rungwise.diagnosis.checks_live import CONTROL_RISK, LINE_RISK, LIVE_PARTS, LOW_VOLTS
 from rungwise.diagnosis.fault_table import CheckCard
@@ -34,12 +34,9 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     red, black = f"{part.name}.{a}", f"{part.name}.{b}"
     carried = {wire.carries for end in (red, black) for wire, _ in unit.wires_at(end)}
     control = bool(carried & {*CONTROL_SIGNALS})
-    name, title = (
-        f"across-{part.name}-{a}-{b}",
-        say("volts across {a} to {b} of the {part}", a=a, b=b, part=part.title),
-    )
+    title = say("volts across {a} to {b} of the {part}", a=a, b=b, part=part.title)
     on_call = CheckCard(
-        name,
+        UNNAMED,
         title,
         "number",
         unit="V",
@@ -56,7 +53,6 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     yield Check(on_call, VoltReader("calling", red, black, VOLTS))
     at_rest = replace(
         on_call,
-        id=f"idle-{name}",
         title=say("{title}, thermostat off", title=title),
         condition=IDLE,
     )
@@ -64,7 +60,6 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     # What an open contact brings about may have stopped the unit by the time that it is read.
     held = replace(
         on_call,
-        id=f"start-{name}",
         title=say("{title}, held as it starts", title=title),
         needs=_HELD,
     )

@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from rungwise.circuit import CLAMP, FINE_CLAMP, INRUSH_CLAMP, Instrument
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
 from rungwise.diagnosis.checks_live import (
     CLAMP_RISK,
     CONDITION,
     HANDS,
-    PREFIX,
     WHEN_TOLD,
     When,
     warm_call,
@@ -41,7 +40,7 @@ def clamp_check(
     if setting == "restart":
         held += mark(" once it has cooled")
     card = CheckCard(
-        f"{_HELD_AMPS.get(setting, PREFIX[setting])}amps-{wire.name}",
+        UNNAMED,
         say("amps of {what}{held}", what=what, held=held),
         "number",
         unit="A",
@@ -59,16 +58,11 @@ def clamp_check(
     return Check(card, reader)
 
 
-_HELD_AMPS: dict[When, str] = {"starting": "held-", "restart": "cooled-held-"}
-"""Amps two seconds after a start, told from the peak that `_inrush` holds."""
-
-
 def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
     """The highest amps of the first swing of a start."""
     plain = clamp_check(wire, what, "starting", CLAMP, place, part)
     card = replace(
         plain.card,
-        id=f"{PREFIX['starting']}amps-{wire.name}",
         title=say("inrush amps of {what} (peak hold)", what=what),
         needs=_INRUSH,
         quantity="inrush",
@@ -89,10 +83,11 @@ def amps_checks(unit: Unit) -> Iterator[Check]:
             for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
                 what = mark("the start capacitor's lead, once it runs")
                 yield clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
-    clamped: set[str] = set()  # a wire from coil to coil is the way to both, and clamped once
+    # A wire from coil to coil is the way to both, and clamped once.
+    clamped: set[Reader | None] = set()
     for part, poles in unit.roles.made_as_contactors:
-        own = [each for each in _contactor_amps(unit, part, poles) if each.card.id not in clamped]
-        clamped |= {each.card.id for each in own}
+        own = [each for each in _contactor_amps(unit, part, poles) if each.reader not in clamped]
+        clamped |= {each.reader for each in own}
         yield from own
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from rungwise.circuit import INSULATION, MICROFARADS, OHMS
-from rungwise.diagnosis.check import Check, coil_name
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import (
@@ -65,7 +65,6 @@ def dead_checks(unit: Unit) -> Iterator[Check]:
 def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
     far = wire.length_m > FAR_WIRE_M
     card = _card(
-        f"wire-{wire.name}",
         say("ohms from end to end of the {wire}", wire=wire.title),
         f"{wire.start} to {wire.end}",
         minutes=5.0 if far else 2.0,
@@ -75,7 +74,6 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
     yield Check(card, LinkReader(wire.name, "path", (wire.name,)), off=(wire.start,))
     if wire_weight(unit, wire, RUBBED) > 0:
         card = _card(
-            f"earth-{wire.name}",
             say("ohms to the cabinet of the {wire}", wire=wire.title),
             say("{end} end of the wire to bare metal", end=wire.end),
             minutes=5.0 if far else 2.5,
@@ -88,7 +86,6 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
 def _conductors(first: Wire, second: Wire, cable: str) -> Check:
     pair = pair_name(first.name, second.name)
     card = _card(
-        f"pair-{first.name}-{second.name}",
         say(
             "ohms between {carries} and {carries2} in the {cable}",
             carries=first.carries,
@@ -105,7 +102,6 @@ def _conductors(first: Wire, second: Wire, cable: str) -> Check:
 
 
 def _card(  # noqa: PLR0913  # one keyword a field of the card
-    name: str,
     title: str,
     where: str,
     *,
@@ -118,7 +114,7 @@ def _card(  # noqa: PLR0913  # one keyword a field of the card
     cautions: tuple[Caution, ...] = (_PROVE,),
 ) -> CheckCard:
     return CheckCard(
-        name,
+        UNNAMED,
         title,
         "number",
         unit=unit,
@@ -146,7 +142,6 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
                 yield _between(part, a, b)
     for part, other in _splices(unit):
         card = _card(
-            f"ohms-{part.name}-C",
             mark("ohms from Y to C at the splices in the outdoor unit"),
             f"{_only_end(unit, part)} to {_only_end(unit, other)}",
             minutes=1.5,
@@ -174,7 +169,6 @@ def _only_end(unit: Unit, part: Part) -> str:
 
 def _between(part: Part, a: str, b: str) -> Check:
     card = _card(
-        f"ohms-{part.name}-{a}-{b}",
         say("ohms {a} to {b} at the {part}, nothing taken off", a=a, b=b, part=part.title),
         f"{part.name}.{a} to {part.name}.{b}",
         minutes=PLACE_MINUTES[part.place],
@@ -185,7 +179,6 @@ def _between(part: Part, a: str, b: str) -> Check:
 
 def _to_earth(part: Part, a: str) -> Check:
     card = _card(
-        f"ohms-{part.name}-{a}-earth",
         say("ohms {a} of the {part} to the cabinet, nothing taken off", a=a, part=part.title),
         say("{part}.{a} to bare metal of the cabinet", part=part.name, a=a),
         minutes=PLACE_MINUTES[part.place],
@@ -197,40 +190,33 @@ def _to_earth(part: Part, a: str) -> Check:
 def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     kind = unit.kind_of(part.name)
     motor, heater, capacitor = kind.facet(Motor), kind.facet(Heater), kind.facet(Capacitor)
-    for name, label, a, b in _apart(unit, part):
+    for label, a, b in _apart(unit, part):
         ohms = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
-        yield _leads_off(unit, part, name, f"ohms {label}", (a, b), ohms)
+        yield _leads_off(unit, part, f"ohms {label}", (a, b), ohms)
     if capacitor is not None:
         yield from _sections(unit, part, capacitor)
     opens = kind.facet(OpensOn)
     if opens is not None and opens.what in ("warmth", "cold"):
         a, b = opens.ends
         chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
-        name, title = (
-            f"chilled-ohms-{part.name}-{a}-{b}",
-            say("ohms {a}-{b}, ice on its sensor,", a=a, b=b),
-        )
-        yield _leads_off(unit, part, name, title, (a, b), chilled)
+        title = say("ohms {a}-{b}, ice on its sensor,", a=a, b=b)
+        yield _leads_off(unit, part, title, (a, b), chilled)
     if motor is not None:
         yield _cooled(unit, part, motor)
     end = motor.common if motor is not None else heater.ends[0] if heater is not None else ""
     if end:
         megohms = InsulationReader(f"{part.name}.{end}")
-        name = f"insulation-{part.name}"
-        yield _leads_off(unit, part, name, mark("megohms to the cabinet"), (end,), megohms)
+        yield _leads_off(unit, part, mark("megohms to the cabinet"), (end,), megohms)
 
 
-def _apart(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
-    """What is read in ohms with the leads off: the check's name, what it is called, both ends."""
+def _apart(unit: Unit, part: Part) -> Iterator[tuple[str, str, str]]:
+    """What is read in ohms with the leads off: what it is called, and both ends."""
     kind = unit.kind_of(part.name)
     coil, probes = kind.facet(Coil), kind.facet(Probes)
     if coil is not None and coil.duty != "starting":
-        yield f"ohms-{coil_name(unit, part)}", "coil", *coil.ends
+        yield "coil", *coil.ends
     for a, b in (*_windings(kind), *(probes.apart if probes is not None else ())):
-        name = f"ohms-{part.name}-{a}-{b}"
-        if probes is not None and (a, b) in probes.in_circuit:
-            name = f"alone-{name}"  # the same two points are read with nothing taken off, too
-        yield name, f"{a}-{b}", a, b
+        yield f"{a}-{b}", a, b
 
 
 def _windings(kind: PartKind) -> Iterator[tuple[str, str]]:
@@ -250,16 +236,12 @@ def _sections(unit: Unit, part: Part, capacitor: Capacitor) -> Iterator[Check]:
     for section in capacitor.sections:
         a, b = section.ends
         farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
-        name = f"uf-{part.name}-{a}-{b}"
-        yield _leads_off(unit, part, name, f"microfarads {a}-{b}", (a, b), farads)
+        yield _leads_off(unit, part, f"microfarads {a}-{b}", (a, b), farads)
     if capacitor.metal_can and len(capacitor.sections) > 1:
         common = capacitor.common
         to_can = OhmReader("apart", f"{part.name}.{common}", EARTH)
-        name, title = (
-            f"ohms-{part.name}-{common}-can",
-            say("ohms {common} to the can", common=common),
-        )
-        check = _leads_off(unit, part, name, title, (common,), to_can)
+        title = say("ohms {common} to the can", common=common)
+        check = _leads_off(unit, part, title, (common,), to_can)
         card = replace(
             check.card,
             where=say("{part}.{common} to bare metal of the can", part=part.name, common=common),
@@ -271,9 +253,8 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     """The run winding once more, when an overload that will close again has closed."""
     ends = (motor.common, motor.run)
     reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
-    name = f"cooled-ohms-{part.name}-{'-'.join(ends)}"
     title = say("ohms {things}, after half an hour to cool,", things="-".join(ends))
-    check = _leads_off(unit, part, name, title, ends, reader)
+    check = _leads_off(unit, part, title, ends, reader)
     return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
 
 
@@ -288,9 +269,7 @@ def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:
     return say("take off the leads on {things}", things=", ".join(off))
 
 
-def _leads_off(
-    unit: Unit, part: Part, name: str, title: str, ends: tuple[str, ...], reader: Reader
-) -> Check:
+def _leads_off(unit: Unit, part: Part, title: str, ends: tuple[str, ...], reader: Reader) -> Check:
     # Megohms see whatever still hangs on the other end of a winding or heater.
     kind = unit.kind_of(part.name)
     whole = bool(kind.facet(Motor) or kind.facet(Heater)) or len(ends) == 1
@@ -304,7 +283,6 @@ def _leads_off(
         quantity, instrument, symbol = "megohms", INSULATION.name, "MΩ"
     bleeds = isinstance(reader, MicrofaradReader)
     card = _card(
-        name,
         say("{title} of the {part}, leads off", title=title, part=part.title),
         f"{part.name}.{ends[0]} to "
         + (f"{part.name}.{ends[1]}" if len(ends) > 1 else mark("bare metal")),

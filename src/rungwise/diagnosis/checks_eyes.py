@@ -46,7 +46,7 @@ def _thermostat(unit: Unit) -> Iterator[Check]:
             look = Powered(f"{part.name}.{control.feed}", common, SCREEN_DARK, "blank")
             title = say("is the screen of the {part} on?", part=part.title)
             yield look_check(
-                f"{part.name}-screen", "screen", title, ("on", "blank"), look,
+                "screen", title, ("on", "blank"), look,
                 minutes=0.5, touches=(part.name,),
             )  # fmt: skip
         asked = mark("ask for cooling: mode COOL, set below the room")
@@ -54,7 +54,7 @@ def _thermostat(unit: Unit) -> Iterator[Check]:
             asked = mark("call: mode COOL and set below the room, or HEAT and above it")
         title = say("does the {part} {asked}, no delay sign?", part=part.title, asked=asked)
         yield look_check(
-            f"{part.name}-setting", "thermostat", title, ("calls", mark("does not call")),
+            "thermostat", title, ("calls", mark("does not call")),
             Mark("thermostat", frozenset({part.name})), minutes=0.5, touches=(part.name,),
         )  # fmt: skip
 
@@ -79,7 +79,7 @@ def _device(unit: Unit, part: Part) -> Iterator[Check]:
     *others, last = stands.answers
     title = f"{part.title}: {', '.join(others)} or {last}?"
     yield look_check(
-        part.name, "device", title, stands.answers, look,
+        "device", title, stands.answers, look,
         minutes=stands.minutes, touches=(part.name,),
     )  # fmt: skip
 
@@ -101,7 +101,7 @@ def _safety(unit: Unit) -> Iterator[Check]:
     for part, looks in unit.having(Looks):
         for seen in (each for each in looks.marks if each.first):
             yield look_check(
-                f"{part.name}-{seen.sign}", seen.thing, f"{part.title}: {seen.question}",
+                seen.thing, f"{part.title}: {seen.question}",
                 seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
                 cautions=seen.warnings,
@@ -116,14 +116,14 @@ def _lights(unit: Unit) -> Iterator[Check]:
         look = Powered(f"{part.name}.R", f"{part.name}.C", BOARD_DARK, "board_dark")
         title = say("{part}: is its light on?", part=part.title)
         yield look_check(
-            f"{part.name}-light", "board_light", title, ("on", "off"), look,
+            "board_light", title, ("on", "off"), look,
             minutes=2.0, touches=(part.name,),
         )  # fmt: skip
     for part in unit.parts:
         for rule in unit.kind_of(part.name).rules:
             if isinstance(rule, PhaseRule):
                 yield look_check(
-                    f"{part.name}-light", "phase_light",
+                    "phase_light",
                     say("{part}: what does its light tell?", part=part.title),
                     ("good", mark("reversed"), mark("lost or uneven")),
                     PhaseLight(part.name, rule), minutes=1.0, touches=(part.name,),
@@ -134,9 +134,7 @@ def _lights(unit: Unit) -> Iterator[Check]:
 class _Around:
     """A look at what is no part of the circuit. usual: chance of the mark where no fault is."""
 
-    name: str
     thing: str
-    sign: str
     title: str
     choices: tuple[str, str]
     minutes: float
@@ -146,8 +144,6 @@ class _Around:
 _AROUND = (
     _Around(
         "filter",
-        "filter",
-        "filter",
         mark("is the air filter clogged?"),
         ("clean", "clogged"),
         1.0,
@@ -155,16 +151,12 @@ _AROUND = (
     ),
     _Around(
         "ice",
-        "ice",
-        "ice",
         mark("is there ice on the suction line or the indoor coil?"),
         ("no", "ice"),
         1.0,
         0.02,
     ),
     _Around(
-        "coil-dirt",
-        "coil_dirt",
         "coil_dirt",
         mark("is the outdoor coil dirty or matted?"),
         ("clean", "dirty"),
@@ -172,8 +164,6 @@ _AROUND = (
         0.2,
     ),
     _Around(
-        "recent-work",
-        "recent_work",
         "recent_work",
         mark("do screws, wires or new parts show somebody's recent work?"),
         ("no", "yes"),
@@ -186,8 +176,8 @@ _AROUND = (
 def _around(unit: Unit) -> Iterator[Check]:
     """Looks at the whole unit, where it has a compressor that they can bear on."""
     for each in _AROUND if unit.roles.compressors else ():
-        look = Mark(each.sign, None, each.usual)
+        look = Mark(each.thing, None, each.usual)
         yield look_check(
-            each.name, each.thing, each.title, each.choices, look,
+            each.thing, each.title, each.choices, look,
             minutes=each.minutes, touches=("unit",),
         )  # fmt: skip

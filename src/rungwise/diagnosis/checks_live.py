@@ -14,7 +14,7 @@ from rungwise.circuit import (
     call_for_heat,
     can_defrost,
 )
-from rungwise.diagnosis.check import Check, coil_volts_id
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_dead import FAR_WIRE_M, PLACE_MINUTES
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import COOLED, IDLE, IN_DEFROST, ON_CALL, ON_HEAT
@@ -34,6 +34,8 @@ from rungwise.parts import (
     Reverses,
     Supply,
     Transformer,
+    part_of,
+    terminal_of,
 )
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import mark, say
@@ -67,14 +69,6 @@ CONDITION: dict[When, str] = {
     "heating": ON_HEAT,
     "defrosting": IN_DEFROST,
 }
-PREFIX: dict[When, str] = {
-    "calling": "",
-    "starting": "start-",
-    "restart": "cooled-start-",
-    "standby": "idle-",
-    "heating": "heat-",
-    "defrosting": "defrost-",
-}
 WHEN_TOLD: dict[When, str] = {
     "calling": "",
     "starting": mark(", held as it starts"),
@@ -100,7 +94,6 @@ def live_checks(unit: Unit) -> Iterator[Check]:
 
 
 def volts_check(  # noqa: PLR0913  # one keyword a field of the card
-    name: str,
     title: str,
     a: str,
     b: str,
@@ -121,7 +114,7 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
     # While a rotor stands the volts hang on locked amps and on the whole way to the pole.
     sag = setting in ("starting", "restart") and quantity == "volts" and not control
     card = CheckCard(
-        PREFIX[setting] + name,
+        UNNAMED,
         title,
         "number",
         unit="V",
@@ -161,7 +154,6 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
         for a, b in (*combinations(legs, 2), *((leg, "") for leg in legs)):
             for setting in pair_settings if b else leg_settings:
                 yield volts_check(
-                    f"volts-{part.name}-{a}-{b or 'earth'}",
                     say(
                         "volts {a} to {b} at the {part}{when_told}",
                         a=a,
@@ -199,7 +191,6 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     for a, b in poles.ends if poles is not None and asked else ():
         for setting in settings:
             yield volts_check(
-                f"drop-{part.name}-{a}-{b}",
                 say(
                     "drop across {a} to {b} of the {part}{when_told}",
                     a=a,
@@ -253,27 +244,17 @@ def _neutral_bars(unit: Unit) -> list[Part]:
     return [p for p, junction in unit.having(Junction) if junction.carries == "neutral"]
 
 
-def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str, str]]:
-    """What is read in volts on a call: the check's name, its title, and both ends."""
+def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str]]:
+    """What is read in volts on a call: the check's title, and both ends."""
     kind = unit.kind_of(part.name)
     coil, probes, transformer = kind.facet(Coil), kind.facet(Probes), kind.facet(Transformer)
     if coil is not None and coil.duty != "starting":
         a, b = coil.ends
-        yield (
-            coil_volts_id(unit, part),
-            say("volts on the coil of the {part}", part=part.title),
-            a,
-            b,
-        )
+        yield say("volts on the coil of the {part}", part=part.title), a, b
     pairs = [] if transformer is None else [transformer.secondary]
     probed = () if probes is None else (*probes.volts, *probes.on_heat)
     for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):
-        yield (
-            f"volts-{part.name}-{a}-{b}",
-            say("volts {a} to {b} at the {part}", a=a, b=b, part=part.title),
-            a,
-            b,
-        )
+        yield say("volts {a} to {b} at the {part}", a=a, b=b, part=part.title), a, b
 
 
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
@@ -283,24 +264,23 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
     on_warm = probes is not None and probes.on == "heat" and warm is not None
     called: When = warm if on_warm and warm is not None else "calling"
     on_heat = () if probes is None or not heats(unit) else probes.on_heat
-    for name, title, a, b in _control_pairs(unit, part):
+    for title, a, b in _control_pairs(unit, part):
         ends = (f"{part.name}.{a}", f"{part.name}.{b}")
         low = _at_control_volts(unit, ends)
         heated = heats(unit) and (a in HEAT_SIGNALS or (a, b) in on_heat)
         setting: When = "heating" if heated else called
         yield volts_check(
-            name, f"{title}{WHEN_TOLD[setting]}", *ends, setting=setting,
+            f"{title}{WHEN_TOLD[setting]}", *ends, setting=setting,
             place=part.place, control=low, across=across, touches=(part.name,),
         )  # fmt: skip
         for season in _seasons(unit, part):
             if season != setting:
                 yield volts_check(
-                    name, f"{title}{WHEN_TOLD[season]}", *ends, setting=season,
+                    f"{title}{WHEN_TOLD[season]}", *ends, setting=season,
                     place=part.place, control=low, across=across, touches=(part.name,),
                 )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield volts_check(
-                name.replace("volts", "lowz", 1),
                 say("{title}, low-impedance meter", title=title),
                 *ends,
                 place=part.place,
@@ -310,12 +290,11 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             )
             idle = say("{title}, thermostat off", title=title)
             yield volts_check(
-                name, idle, *ends,
+                idle, *ends,
                 place=part.place, setting="standby", control=low, touches=(part.name,),
                 quantity="ghost",
             )  # fmt: skip
             yield volts_check(
-                name.replace("volts", "lowz", 1),
                 say("{idle}, low-impedance meter", idle=idle),
                 *ends,
                 place=part.place,
@@ -346,16 +325,15 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
         return
     points = [f"{part.name}.{terminal}" for terminal in unit.kind_of(part.name).terminals]
     for point in points if reference[0] not in points else ():
-        terminal = point.partition(".")[2]
-        name = f"volts-{part.name}-{terminal}-C"
+        terminal = terminal_of(point)
         # A splice has no mark at all to name.
         marked = "" if part in splices else f"{terminal} of "
         title = say("volts from {marked}the {part} to C", marked=marked, part=part.title)
         ends = (point, reference[0])
-        yield volts_check(name, title, *ends, place=part.place, control=True)
+        yield volts_check(title, *ends, place=part.place, control=True)
         if part in splices:
             yield volts_check(
-                f"lowz-{part.name}-C", say("{title}, low-impedance meter", title=title), *ends,
+                say("{title}, low-impedance meter", title=title), *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True,
             )  # fmt: skip
 
@@ -366,13 +344,11 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         neutral = f"{bar.name}.{unit.kind_of(bar.name).terminals[0]}"
         points = [(p, t) for p, probes in unit.having(Probes) for t in probes.to_neutral]
         for part, terminal in points:
-            name = f"volts-{part.name}-{terminal}-neutral"
             title = say(
                 "volts from {terminal} of the {part} to neutral", terminal=terminal, part=part.title
             )
-            yield volts_check(name, title, f"{part.name}.{terminal}", neutral, place=part.place)
+            yield volts_check(title, f"{part.name}.{terminal}", neutral, place=part.place)
         yield volts_check(
-            f"volts-{bar.name}-earth",
             mark("volts from neutral to ground"),
             neutral,
             EARTH,
@@ -381,14 +357,12 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
     for part, transformer in unit.having(Transformer):
         one, other = (f"{part.name}.{end}" for end in transformer.primary)
         title = say("volts on the primary of the {part}", part=part.title)
-        name = f"volts-{part.name}-primary"
-        yield volts_check(name, title, one, other, place=part.place, touches=(part.name,))
+        yield volts_check(title, one, other, place=part.place, touches=(part.name,))
     for part, motor in unit.having(Motor):
         if motor.drives == "fan":
             ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.common}")
             title = say("volts on the leads of the {part}", part=part.title)
-            name = f"volts-{part.name}-{motor.run}-{motor.common}"
-            yield volts_check(name, title, *ends, place=part.place, touches=(part.name,))
+            yield volts_check(title, *ends, place=part.place, touches=(part.name,))
 
 
 def _drop(unit: Unit, wire: Wire) -> Check:
@@ -399,7 +373,6 @@ def _drop(unit: Unit, wire: Wire) -> Check:
     setting: When = warm if heat and warm is not None else "calling"
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
     return volts_check(
-        f"drop-{wire.name}",
         say(
             "drop from end to end of the {wire}{when_told}",
             wire=wire.title,
@@ -417,6 +390,6 @@ def _drop(unit: Unit, wire: Wire) -> Check:
 
 def _probes_beside(unit: Unit, wire: Wire) -> Iterator[Probes]:
     for end in (wire.start, wire.end):
-        probes = unit.kind_of(end.partition(".")[0]).facet(Probes)
+        probes = unit.kind_of(part_of(end)).facet(Probes)
         if probes is not None:
             yield probes

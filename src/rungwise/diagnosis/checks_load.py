@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.circuit import CLAMP, DIRECT_VOLTS, VOLTS
-from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_amps import clamp_check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
 from rungwise.diagnosis.checks_live import (
@@ -38,7 +38,6 @@ def electronic_motors(unit: Unit) -> Iterator[Check]:
         a, b = motor.line
         for setting in ("calling", "standby"):
             yield volts_check(
-                f"volts-{part.name}-{a}-{b}",
                 say(
                     "volts on the line leads of the {part}{when_told}",
                     part=part.title,
@@ -63,7 +62,6 @@ def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
         setting: When = "heating" if carried & {*HEAT_SIGNALS} and heats(unit) else "calling"
         which = "signal" if len(wired) == 1 else f"signal {tap}"
         yield volts_check(
-            f"volts-{part.name}-{tap}-{common}",
             say(
                 "volts of the {which} that tells the {part} to turn{when_told}",
                 which=which,
@@ -84,7 +82,6 @@ def direct_volts(unit: Unit) -> Iterator[Check]:
     for part, probes in unit.having(Probes):
         for a, b in (each for each in probes.direct if unit.is_wired(part.name, *each)):
             yield volts_check(
-                f"direct-{part.name}-{a}-{b}",
                 f"direct volts {a} to {b} at the {part.title}",
                 f"{part.name}.{a}", f"{part.name}.{b}", instrument=DIRECT_VOLTS,
                 place=part.place, control=True, touches=(part.name,),
@@ -103,7 +100,7 @@ def load_microfarads(unit: Unit) -> Iterator[Check]:
         one, other = section.ends
         for wire, _ in unit.wires_at(f"{part.name}.{one}")[:1]:
             card = CheckCard(
-                f"loaduf-{part.name}-{one}",
+                UNNAMED,
                 say("microfarads under load, {one} section, from amps and volts", one=one),
                 "number",
                 unit="µF",

@@ -52,6 +52,7 @@ from rungwise.parts import (
     Motor,
     Reverses,
     Stages,
+    part_of,
 )
 from rungwise.unit import Part, Unit
 from rungwise.wording import mark, say
@@ -80,7 +81,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         choices = ("turning", mark("not turning"))
         title = say("with the thermostat calling, does the {part} run?", part=part.title)
         look, on = MotorTurns(part.name), (part.name,)
-        yield look_check(part.name, "turns", title, choices, look, condition=ON_CALL, touches=on)
+        yield look_check("turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
     yield from _turned_round(unit)
     compressors = unit.roles.compressors
@@ -88,13 +89,13 @@ def _running(unit: Unit) -> Iterator[Check]:
         what = part.title if len(compressors) > 1 else "compressor"
         title = say("with the thermostat calling, what does the {what} do?", what=what)
         sound, on = CompressorSound(part.name), (part.name,)
-        yield look_check(part.name, "sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
+        yield look_check("sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part, stages in unit.having(Stages):
         title = f"do the amps of the {part.title} rise by a fifth to a half within 5 s of Y2?"
         shifts, on = Shifts(part.name, stages.high), (part.name,)
         choices = ("they rise", "they stay")
         yield look_check(
-            f"{part.name}-stage", "stage", title, choices, shifts, minutes=3.0,
+            "stage", title, choices, shifts, minutes=3.0,
             condition=ON_CALL, touches=on,
         )  # fmt: skip
     for part, _ in unit.roles.made_as_contactors:
@@ -106,7 +107,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         title = mark("does the outdoor unit stop when the thermostat is turned off?")
         keeps = KeepsRunning(tuple(motors))
         choices = ("stops", mark("keeps running"))
-        yield look_check("idle", "idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
+        yield look_check("idle", title, choices, keeps, condition=IDLE, touches=keeps.parts)
     coils = unit.having(Coil)
     relays = tuple(part.name for part, coil in coils if coil.duty == "general purpose")
     for part in fans:
@@ -116,8 +117,8 @@ def _running(unit: Unit) -> Iterator[Check]:
                 "does the {part} stop when the thermostat is off{auto}?", part=part.title, auto=auto
             )
             keeps, touched = KeepsRunning((part.name,)), (part.name, *relays)
-            name, choices = f"{part.name}-idle", ("stops", mark("keeps running"))
-            yield look_check(name, "idle", title, choices, keeps, condition=IDLE, touches=touched)
+            choices = ("stops", mark("keeps running"))
+            yield look_check("idle", title, choices, keeps, condition=IDLE, touches=touched)
 
 
 def _on_heat(unit: Unit) -> Iterator[Check]:
@@ -127,7 +128,7 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     for part in (unit.part(name) for name in unit.roles.indoor_blowers):
         title = say("with the thermostat calling for heat, does the {part} run?", part=part.title)
         yield look_check(
-            f"{part.name}-heat", "turns_on_heat", title, ("turning", mark("not turning")),
+            "turns_on_heat", title, ("turning", mark("not turning")),
             TurnsOnHeat(part.name), condition=ON_HEAT, touches=(part.name,),
         )  # fmt: skip
     elements = tuple(
@@ -138,7 +139,7 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     if elements:
         title = mark("how does the air at a register feel, three minutes after a call for heat?")
         yield look_check(
-            "warm-air", "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
+            "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
             minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
         )  # fmt: skip
     yield from _lighting(unit)
@@ -151,13 +152,13 @@ def _lighting(unit: Unit) -> Iterator[Check]:
         title = mark("how far does the furnace come within two minutes of a call for heat?")
         touches = (part.name, *(name for name, _ in burners))
         yield look_check(
-            "sequence", "sequence", title, LIGHTING, Lighting(part.name, board, burners),
+            "sequence", title, LIGHTING, Lighting(part.name, board, burners),
             minutes=3.0, condition=ON_HEAT, touches=touches, cautions=(AT_THE_GAS,),
         )  # fmt: skip
         title = mark("how does the air at a register feel, three minutes after a call for heat?")
         warms = FlameWarms(part.name, board.proved, unit.roles.indoor_blowers)
         yield look_check(
-            "warm-air", "warm_air", title, ("warm", "cold"), warms,
+            "warm_air", title, ("warm", "cold"), warms,
             minutes=4.0, condition=ON_HEAT, touches=(part.name,),
         )  # fmt: skip
 
@@ -179,11 +180,11 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
     melts = can_defrost(unit)
     for part, _ in unit.having(Reverses):
         for compressor in unit.roles.compressors_with(part.name)[:1]:
-            for setting, before, words, condition in _SEASONS[: 3 if melts else 2]:
+            for setting, words, condition in _SEASONS[: 3 if melts else 2]:
                 title = say("how is the large line at the outdoor unit {words}?", words=words)
                 look = LargeLine(part.name, compressor, setting)
                 yield look_check(
-                    f"{before}{part.name}-line", "line", title, _LINES, look,
+                    "line", title, _LINES, look,
                     minutes=2.0, condition=condition, touches=(part.name,), cautions=(HOT_LINE,),
                 )  # fmt: skip
     turns_round = melts and bool(unit.having(Reverses))
@@ -191,15 +192,15 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
         title = say("does the {title} stand in a forced defrost?", title=unit.part(name).title)
         boards = tuple(part.name for part, _ in unit.having(Defrosts))
         yield look_check(
-            f"defrost-{name}", "defrost", title, ("stands", "turns"), StandsInDefrost(name),
+            "defrost", title, ("stands", "turns"), StandsInDefrost(name),
             minutes=4.0, condition=IN_DEFROST, touches=boards,
         )  # fmt: skip
 
 
-_SEASONS: tuple[tuple[Live, str, str, str], ...] = (
-    ("calling", "", mark("ten minutes into a call for cooling"), ON_CALL),
-    ("heating", "heat-", mark("ten minutes into a call for heat"), ON_HEAT),
-    ("defrosting", "defrost-", mark("in a forced defrost"), IN_DEFROST),
+_SEASONS: tuple[tuple[Live, str, str], ...] = (
+    ("calling", mark("ten minutes into a call for cooling"), ON_CALL),
+    ("heating", mark("ten minutes into a call for heat"), ON_HEAT),
+    ("defrosting", mark("in a forced defrost"), IN_DEFROST),
 )
 
 HOT_LINE = Caution(
@@ -218,10 +219,8 @@ def _plunger(unit: Unit, part: Part) -> Check:
     title = say("is the {main} pulled in?", main="contactor" if main else part.title)
     look = PlungerPosition(part.name)
     choices = ("yes", "no", "chattering")
-    on, name = (part.name,), "plunger" if main else f"{part.name}-plunger"
-    return look_check(
-        name, "plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on
-    )
+    on = (part.name,)
+    return look_check("plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on)
 
 
 def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
@@ -235,9 +234,9 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
         )
         minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)
-        name, on = f"{part.name}-by-hand", (part.name,)
+        on = (part.name,)
         yield look_check(
-            name, "by_hand", title, ("free", "stuck"), look,
+            "by_hand", title, ("free", "stuck"), look,
             minutes=minutes, condition=DEAD, touches=on,
         )  # fmt: skip
     for part, _ in unit.having(Motor):
@@ -247,7 +246,7 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
         minutes = 0.5 if part.place == "outdoor" else 2.0
         hot, on = HotShell(part.name), (part.name,)
         yield look_check(
-            f"{part.name}-shell", "shell", title, (mark("not hot"), "hot"), hot,
+            "shell", title, (mark("not hot"), "hot"), hot,
             minutes=minutes, touches=on, cautions=(HOT,),
         )  # fmt: skip
 
@@ -260,7 +259,7 @@ def _marks(unit: Unit) -> Iterator[Check]:
     for part, looks in unit.having(Looks):
         for seen in (each for each in looks.marks if not each.first):
             yield look_check(
-                f"{part.name}-{seen.sign}", seen.thing, f"{part.title}: {seen.question}",
+                seen.thing, f"{part.title}: {seen.question}",
                 seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
                 cautions=seen.warnings,
@@ -281,7 +280,7 @@ def _wires_as_drawn(unit: Unit, part: str) -> Check:
     title = say("{title}: do its wires match the diagram?", title=unit.part(part).title)
     look = Mark("wrong_place", frozenset(on))
     choices = ("match", "differ")
-    return look_check(f"{part}-wrong_place", "wires", title, choices, look, minutes=3.0, touches=on)
+    return look_check("wires", title, choices, look, minutes=3.0, touches=on)
 
 
 _JOINT_MINUTES = {"outdoor": 3.0, "disconnect": 2.0, "indoor": 5.0, "panel": 6.0, "room": 3.0}
@@ -302,7 +301,7 @@ def _joints(unit: Unit) -> Iterator[Check]:
             )
             look, choices = WhichWire("browned", shares, place), ("none", *shares)
             yield look_check(
-                f"joints-{place}", "joints", title, choices, look,
+                "joints", title, choices, look,
                 minutes=minutes, condition=DEAD, touches=tuple(shares),
             )  # fmt: skip
 
@@ -314,10 +313,10 @@ def _rubbed(unit: Unit) -> Iterator[Check]:
         look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
         title = mark("which wire is rubbed through, chewed or pinched at an edge?")
         yield look_check(
-            "wires-rubbed", "rubbed", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
+            "rubbed", title, ("none", *wires), look, minutes=4.0, condition=DEAD,
             touches=tuple(wires),
         )  # fmt: skip
 
 
 def _parts_of(terminals: Iterable[str]) -> set[str]:
-    return {terminal.partition(".")[0] for terminal in terminals}
+    return {part_of(terminal) for terminal in terminals}

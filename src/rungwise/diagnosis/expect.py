@@ -15,7 +15,8 @@ import numpy as np
 from rungwise.circuit import FINE_VOLTS, Condition, Solution, call_for_heat, can_defrost, solve
 from rungwise.diagnosis.bench import Bench, dead_condition
 from rungwise.diagnosis.build import bench_of
-from rungwise.diagnosis.check import Check, coil_name
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.check_ids import coil_names
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
@@ -108,12 +109,12 @@ def _facts(bench: Bench) -> Iterator[Expected]:
         coils = [coil.ends] if coil is not None else []
         for a, b in (*combinations(lines, 2), *grounded, *coils):
             node = f"{part.name}.{b}" if b else EARTH
-            name = f"{part.name}-{a}-{b or 'earth'}"
-            name = coil_name(unit, part) if (a, b) in coils else name
+            names: tuple[str, ...] = (part.name, a, b or "earth")
+            names = coil_names(unit, part) if (a, b) in coils else names
             title = f"volts left on {a} to {b or 'ground'} of the {part.title} after isolation"
             reading = np.abs(dead.volt(f"{part.name}.{a}", node))
             where = f"{part.name}.{a} to {node}"
-            yield _band(f"dead-volts-{name}", title, "V", after, where, reading)
+            yield _band("-".join(("dead-volts", *names)), title, "V", after, where, reading)
     yield from _heater_watts(bench)
 
 

@@ -142,8 +142,6 @@ class SuspectCard:
 
     repair: key of what would be done about it; suspects that share it are one answer.
     weight: parts per thousand of calls, before any reading.
-    cause_text: what it is, as a cause ("the Y wire is rubbed through to the cabinet").
-    effect_text: what it brings about ("so the low-voltage fuse blows").
     cause_of: id of the suspect that is its effect, if that is a suspect too.
     behind: what to look for behind it, when it is seldom the first cause itself.
     repair_minutes: time to put it right, for the order in which to try repairs.
@@ -162,8 +160,6 @@ class SuspectCard:
     repair: str
     repair_text: str
     weight: float
-    cause_text: str = ""
-    effect_text: str = ""
     cause_of: str | None = None
     behind: str = ""
     repair_minutes: float = 30.0

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.check_ids import id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
@@ -128,26 +129,28 @@ def stands(belief: Belief) -> bool:
 
 def _names(table: FaultTable) -> Iterator[str]:
     contactors = list(contactors_in(table))
-    yield from (f"volts-{part}-{poles.ends[0][1]}-{poles.ends[1][1]}" for part, poles in contactors)
+    yield from (
+        id_of("volts", part, poles.ends[0][1], poles.ends[1][1]) for part, poles in contactors
+    )
     # Against the volts under load: what is lost on the way from the pole to the contactor.
     lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in contactors)
-    yield from (f"idle-volts-{part}-{one}-{other}" for part, one, other in lines)
+    yield from (id_of("volts", part, one, other, setting="standby") for part, one, other in lines)
     motors = list(parts_with(table, Motor))
     for drives in ("compressor", "fan"):
         yield from (_common_amps(table, part) for part, _, own in motors if own.drives == drives)
     yield from (card.id for card in table.checks if card.under_load)
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
-    yield from (f"drop-{part}-{pole.line}-{pole.load}" for part, pole in poles_by)
-    yield "volts-coil"
+    yield from (id_of("drop", part, pole.line, pole.load) for part, pole in poles_by)
+    yield id_of("volts", "coil")
     # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
-    yield from ("look-plunger", *(f"look-{part}-plunger" for part, _ in contactors))
+    yield from (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
     devices = [(part, poles) for part, kind, poles in parts_with(table, Poles) if kind.isolates]
     breakers = [part for part, poles in devices if poles.seen_open == "handle"]
-    yield from (f"look-{part}-smell" for part in breakers)
+    yield from (look_id(part, "smell") for part in breakers)
     # A switch of one pole carries a transformer and a blower, and seldom burns.
     pulled = (p for p, poles in devices if p not in breakers and len(poles.poles) > 1)
-    yield from (f"look-{part}-burnt" for part in pulled)
-    yield "look-joints-outdoor"
+    yield from (look_id(part, "burnt") for part in pulled)
+    yield look_id("joints", "outdoor")
 
 
 def _common_amps(table: FaultTable, motor: str) -> str:

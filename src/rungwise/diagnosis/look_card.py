@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.check_ids import look_id
+from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard
 from rungwise.diagnosis.visual_checks import Look
 from rungwise.parts import Caution
@@ -23,7 +22,6 @@ LOOKING: str = mark("looking, nothing touched")
 
 
 def look_check(  # noqa: PLR0913  # the fields of a card, by name
-    name: str,
     thing: str,
     title: str,
     choices: tuple[str, ...],
@@ -36,7 +34,7 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
 ) -> Check:
     """A look with its card. thing: what is looked at, the rest of the card's quantity."""
     card = CheckCard(
-        look_id(name),
+        UNNAMED,
         title,
         "choice",
         choices,

@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     "acquittal_lines",
-    "cause_lines",
     "doubt_lines",
     "headline",
     "named",
@@ -31,7 +30,7 @@ MOST_TRIED = 5
 
 def verdict_lines(told: Verdict) -> list[str]:
     """The whole verdict."""
-    lines = [headline(told), *cause_lines(told), *owed_lines(told)]
+    lines = [headline(told), *owed_lines(told)]
     lines += [str(line) for line in to_do_lines(told)]
     lines += acquittal_lines(told)
     if told.try_order:
@@ -78,15 +77,6 @@ def named(answer: Answer) -> str:
         if answer.suspect.known
         else say("not one of the known ways, look here: {title}", title=title)
     )
-
-
-def cause_lines(told: Verdict) -> list[str]:
-    """What it is, and what it brings about, as far as its title does not say it."""
-    if told.answer is None or told.kind not in ("found", "suspected"):
-        return []
-    suspect = told.answer.suspect
-    texts = (suspect.cause_text, suspect.effect_text)
-    return [sentence(text) for text in texts if text and text not in suspect.title]
 
 
 def owed_lines(told: Verdict) -> list[str]:

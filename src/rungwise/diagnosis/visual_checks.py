@@ -19,12 +19,14 @@ from rungwise.parts import (
     HEARD_LOCKED_SHARE,
     KINDS,
     SEEN_TURNING_SLIP,
+    Does,
     ElectronicMotor,
     Expr,
     FloatArray,
     Ignites,
     PhaseRule,
     Reverses,
+    electronic_does,
 )
 
 SLIP_OF_EYE = 0.01
@@ -63,9 +65,8 @@ def turns(solution: Solution, part: str) -> FloatArray:
     kind = solution.plan.blocks[part].kind
     electronic = kind.facet(ElectronicMotor)
     if electronic is not None:
-        watt = solution.element_watt((part, electronic.element))
-        drives = electronic.turns(solution.batch.view(part)) * (watt > 1.0)
-        return np.where(np.broadcast_to(drives, (solution.batch.size,)) > 0, 1.0, 0.0)
+        does = electronic_does(electronic.turns(solution.batch.view(part)))
+        return np.where(np.broadcast_to(does, (solution.batch.size,)) == Does.RUNS, 1.0, 0.0)
     slip = solution.state((part, "slip"))
     # A motor that turns the wrong way at full speed is taken for turning by an eye or an ear.
     turning = (slip < SEEN_TURNING_SLIP) | (slip > 2.0 - SEEN_TURNING_SLIP)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from rungwise.drawing.ink import colour_code
 from rungwise.drawing.lettering import text_width
 from rungwise.drawing.symbols import Piece
+from rungwise.parts import terminal_of
 
 __all__ = ["COL", "LEFT_LEG", "NAME_WIDTH", "RIGHT_LEG", "ROW", "WIDTH", "Placed", "Spot", "Words",
            "columns_of", "stub_for", "x_of", "y_of"]  # fmt: skip
@@ -68,7 +69,7 @@ class Spot:
     @property
     def name(self) -> str:
         """What is written beside it."""
-        return self.terminal.partition(".")[2]
+        return terminal_of(self.terminal)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from rungwise.drawing.ladder_frame import COL, Placed, Spot, Words, x_of
 from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.ladder_order import Laid
 from rungwise.drawing.lettering import text_width, wrapped
+from rungwise.parts import terminal_of
 
 __all__ = ["ACROSS", "moved", "shape"]
 
@@ -116,7 +117,7 @@ class _Plan:
         right = [t for t in self.laid.terminals if self.sides[t] > 0]
         if len(right) == len(self.laid.terminals):
             return cols - BESIDE
-        widest = max((text_width(t.partition(".")[2]) for t in right), default=0.0)
+        widest = max((text_width(terminal_of(t)) for t in right), default=0.0)
         return max(BESIDE, math.ceil((widest + 11) / COL))
 
     def spots_down(self, row: int, cols: int) -> Iterator[Spot]:

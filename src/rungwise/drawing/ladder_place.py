@@ -18,7 +18,7 @@ from rungwise.drawing.ladder_lines import Leg, Straight, tops_of
 from rungwise.drawing.ladder_loads import moved, shape
 from rungwise.drawing.ladder_order import ordered
 from rungwise.drawing.symbols import Piece
-from rungwise.parts import Supply
+from rungwise.parts import Supply, part_of, terminal_of
 from rungwise.unit import Unit, Wire
 
 __all__ = ["Sheet", "sheet_of"]
@@ -59,7 +59,7 @@ def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
     titles: list[Words] = []
     row = 0
     for at, circuit in enumerate(circuits):
-        following = circuits[at + 1].left.partition(".")[0] if at + 1 < len(circuits) else ""
+        following = part_of(circuits[at + 1].left) if at + 1 < len(circuits) else ""
         titles.append(Words(_title(unit, circuit), 8.0, row))
         made = _Placing(unit, circuit, row + 1, following, (gap, aside))
         placed += made.placed
@@ -79,7 +79,7 @@ def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
 def _title(unit: Unit, circuit: Circuit) -> str:
     if not circuit.left:
         return "not fed"
-    ends = [each.partition(".")[2] for each in (circuit.left, circuit.right) if each]
+    ends = [terminal_of(each) for each in (circuit.left, circuit.right) if each]
     if not circuit.service:
         return f"control, {'–'.join(ends)}, 24 V"
     places = [unit.part(piece.part).place for piece in circuit.pieces]
@@ -94,7 +94,7 @@ def _volts(unit: Unit, circuit: Circuit) -> str:
     leg_volt = service.values.get("leg_volt", default)
     supply = unit.kind_of(service.name).facet(Supply)
     legs = {leg.terminal: leg.phasor(leg_volt) for leg in supply.legs} if supply else {}
-    left, right = (legs.get(e.partition(".")[2], 0j) for e in (circuit.left, circuit.right))
+    left, right = (legs.get(terminal_of(e), 0j) for e in (circuit.left, circuit.right))
     phases = ", three phases" if len(circuit.service) > 2 and len(legs) > 2 else ""
     return f", {abs(left - right):.0f} V{phases}" if circuit.right else ""
 

@@ -33,7 +33,7 @@ from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect,
 from rungwise.drawing.svg import title as told
 from rungwise.drawing.told import percent
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS, Branch, Poles, Symbol
+from rungwise.parts import KINDS, Branch, Poles, Symbol, split_end
 from rungwise.unit import Unit
 
 __all__ = ["PLACES", "panel"]
@@ -268,7 +268,7 @@ class _Panel:
         yield self._words(pad.terminal, x + w / 2, y + h / 2, "middle", font_weight="bold")
 
     def _terminal_words(self, full: str) -> str:
-        part, _, terminal = full.partition(".")
+        part, terminal = split_end(full)
         volts = {"live": "energised", "leftover": "live by a leftover path"}
         lead = self.marks.lead_at(full)
         words = [volts.get(self.marks.volts(full), "")]

@@ -19,6 +19,7 @@ from rungwise.drawing.placing import (
     wires_of,
 )
 from rungwise.drawing.routing import ROUNDS, Grid, NoWay, Port, Route, Task, cost_of, routed
+from rungwise.parts import part_of, split_end
 from rungwise.unit import Unit, Wire
 
 __all__ = ["Layout", "Placed", "layout_of"]
@@ -97,7 +98,7 @@ class _Shape:
         self.unit = unit
         self.place = place
         wires = wires_of(unit, place)
-        met = {end.partition(".")[0] for wire in wires for end in (wire.start, wire.end)}
+        met = {part_of(end) for wire in wires for end in (wire.start, wire.end)}
         self.key = (
             place,
             tuple(
@@ -201,7 +202,7 @@ def _stubs(plan: Plan) -> dict[tuple[str, str], int]:
     for wire in plan.wires:
         lanes = TAG_LANES if len(wire_ink(wire.colour).code) <= 2 else LONG_TAG_LANES
         for end in (wire.start, wire.end):
-            part, _, terminal = end.partition(".")
+            part, terminal = split_end(end)
             found[part, terminal] = max(lanes, found.get((part, terminal), 0))
     return found
 
@@ -232,7 +233,7 @@ def _ends_by_gap(plan: Plan, bands: int) -> list[int]:
     ends = [0] * (bands + 1)
     for wire in plan.wires:
         for end in (wire.start, wire.end):
-            part, _, terminal = end.partition(".")
+            part, terminal = split_end(end)
             spot = plan.spots[part]
             ends[spot.band + (spot.pad(terminal).rim == 2)] += 1
     return ends

@@ -22,7 +22,7 @@ from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
-from rungwise.parts import Junction, Stand, Symbol
+from rungwise.parts import Junction, Stand, Symbol, split_end
 from rungwise.unit import Unit
 
 __all__ = ["legend_of"]
@@ -80,7 +80,7 @@ class _Rows:
 def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
     here = {each.body.part for each in layout.placed}
     for lead, terminal in sorted(marks.leads.items(), reverse=True):
-        name, _, at = terminal.partition(".")
+        name, at = split_end(terminal)
         fill = LEAD_RED if lead == "red" else LEAD_BLACK
         part = unit.part_by_name.get(name)
         joint = unit.kind_of(name).facet(Junction) if part else None

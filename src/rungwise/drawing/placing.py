@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations, product
 
 from rungwise.drawing.panel_bodies import Body, Pad, body_of, edge_box, turned
-from rungwise.parts import CONTROL_SIGNALS, KINDS
+from rungwise.parts import CONTROL_SIGNALS, KINDS, part_of, split_end
 from rungwise.unit import Part, Unit, Wire
 
 __all__ = [
@@ -96,7 +96,7 @@ def signal_zone(wire: Wire) -> int:
 def wires_of(unit: Unit, place: str) -> tuple[Wire, ...]:
     """The wires with an end in this place; ones that only stand for a wrong place are none."""
     here = {part.name for part in unit.parts if part.place == place}
-    ends = ((w, {w.start.partition(".")[0], w.end.partition(".")[0]}) for w in unit.wires)
+    ends = ((w, {part_of(w.start), part_of(w.end)}) for w in unit.wires)
     return tuple(w for w, both in ends if both & here and w.carries != "alternate")
 
 
@@ -132,7 +132,7 @@ class _Planner:
         self.spots: dict[str, Spot] = {}
 
     def _count(self, end: str, wire: Wire) -> None:
-        part, _, terminal = end.partition(".")
+        part, terminal = split_end(end)
         counts = self.counts.setdefault(part, {})
         counts[terminal] = counts.get(terminal, 0) + 1
         self.signals.setdefault(part, set()).add(signal_zone(wire))
@@ -189,7 +189,7 @@ class _Planner:
         bands.update({name: band for band, name in enumerate(order, start=1)})
         total = 0
         for wire in self.wires:
-            ends = [end.partition(".")[0] for end in (wire.start, wire.end)]
+            ends = [part_of(end) for end in (wire.start, wire.end)]
             rows = [bands[e] if e in here else (0 if self._above(e) else last) for e in ends]
             # What comes in from another place weighs more, so that a chain begins where it enters.
             weight = 1 if set(ends) <= here else 2
@@ -290,7 +290,7 @@ def _tangle(spots: Sequence[Spot], wires: Sequence[Wire]) -> float:
 
 
 def _end(by_part: dict[str, Spot], end: str) -> Place:
-    part, _, terminal = end.partition(".")
+    part, terminal = split_end(end)
     spot = by_part[part]
     rim = spot.pad(terminal).rim
     both = spot.body.stand.both

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rungwise.drawing.marks import Marks
+from rungwise.parts import split_end
 from rungwise.unit import Unit, Wire
 
 __all__ = ["part_told", "percent", "terminal_told", "wire_told"]
@@ -25,7 +26,7 @@ def part_told(unit: Unit, part: str, marks: Marks) -> str:
 
 def terminal_told(unit: Unit, terminal: str, marks: Marks) -> str:
     """A terminal, its volts and the lead on it."""
-    part, _, name = terminal.partition(".")
+    part, name = split_end(terminal)
     told = f"terminal {name} of the {unit.part(part).title} ({terminal})"
     volts = _VOLTS.get(marks.volts(terminal), "")
     lead = marks.lead_at(terminal)

@@ -12,7 +12,7 @@ from typing import Literal
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
-from rungwise.parts import Control, Draw, Junction, MixedUp
+from rungwise.parts import Control, Draw, Junction, MixedUp, part_of, split_end, terminal_of
 from rungwise.unit import Unit, Wire
 from rungwise.wording import mark, say
 
@@ -84,7 +84,7 @@ def _at_splices(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
 def _of_control(unit: Unit, wire: Wire) -> bool:
     ends = (wire.start, wire.end)
     asking = {part.name for part, _ in unit.having(Control)}
-    return any(end.partition(".")[0] in asking for end in ends)
+    return any(part_of(end) in asking for end in ends)
 
 
 def with_alternates(unit: Unit) -> Unit:
@@ -114,7 +114,7 @@ def misplaced_suspects(unit: Unit) -> Iterator[Suspect]:
             edits.append(Edit((wire.name, "path_open"), Draw("path_open", 1, 1)))
             edits.append(Edit((alternate_name(wire, new), "path_open"), Draw("path_open", 0, 0)))
         mode, title = _named(unit, a, b, moves)
-        part = a.partition(".")[0]
+        part = part_of(a)
         yield Suspect(
             f"{part}.{mode}".lower(),
             title,
@@ -146,8 +146,8 @@ def mix_up(mode: str) -> Literal["swapped", "landed"] | None:
 
 def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
     """The mode and the title of a mix-up."""
-    part, _, first = a.partition(".")
-    second = b.partition(".")[2]
+    part, first = split_end(a)
+    second = terminal_of(b)
     whose = unit.part(part).title
     if len(moves) == 2:
         return (

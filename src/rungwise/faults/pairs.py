@@ -19,7 +19,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
-from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, RUBBED, Mode, Overcurrent, Poles
+from rungwise.parts import (
+    CONTROL_SIGNALS,
+    HIGH_RESISTANCE,
+    RUBBED,
+    Mode,
+    Overcurrent,
+    Poles,
+    part_of,
+    split_end,
+)
 from rungwise.unit import LEGS, Part, Unit, Wire
 from rungwise.wording import joined, mark, say
 
@@ -80,7 +89,7 @@ def _joints_beside(unit: Unit, part: Part, ends: tuple[str, str]) -> Iterator[Wi
     """The wires on a pole in which all of a compressor's amps flow: the supply's, and its own."""
     for end in ends:
         for wire, at in unit.wires_at(f"{part.name}.{end}"):
-            other = (wire.end if at == "start" else wire.start).partition(".")[0]
+            other = part_of(wire.end if at == "start" else wire.start)
             if wire.carries in LEGS or other in unit.roles.compressors:
                 yield wire
 
@@ -153,7 +162,7 @@ def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str
     for wire, end in unit.wires_at(terminal):
         if wire.carries in carried:
             yield wire.end if end == "start" else wire.start
-    part, _, own = terminal.partition(".")
+    part, own = split_end(terminal)
     poles = unit.kind_of(part).facet(Poles)
     guards = unit.kind_of(part).facet(Overcurrent)
     for ends in guards.senses if guards is not None else ():

@@ -6,7 +6,7 @@ source.  A shop's own closed calls are meant to relearn them.
 
 from __future__ import annotations
 
-from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE
+from rungwise.parts import CONTROL_SIGNALS, HIGH_RESISTANCE, part_of
 from rungwise.unit import LEGS, Unit, Wire
 
 JOINTS_OPEN = 25.0
@@ -75,7 +75,7 @@ def _rubbed_weight(unit: Unit, wire: Wire, same: list[Wire]) -> float:
 def rubs_on_metal(unit: Unit, wire: Wire) -> bool:
     """Whether a power wire lies where the outdoor unit shakes it against the cabinet."""
     ends = (wire.start, wire.end)
-    outdoors = any(unit.part(end.partition(".")[0]).place == "outdoor" for end in ends)
+    outdoors = any(unit.part(part_of(end)).place == "outdoor" for end in ends)
     return outdoors and wire.carries in (*LEGS, "power") and wire.length_m >= LEAST_RUB_M
 
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from rungwise.circuit import CALLING, STANDBY, Condition, Plan, Solution, asked_for, loads_of, solve
 from rungwise.errors import CircuitError
-from rungwise.parts import EARTH, Control, Defrosts, Does
+from rungwise.parts import EARTH, Control, Defrosts, Does, part_of
 
 __all__ = ["asking_words", "blower_runs", "boxes", "demands_that_start", "fans_run_on"]
 
@@ -99,7 +99,7 @@ def _wakes(plan: Plan, demand: str, points: Collection[str]) -> Iterator[str]:
     called, rest = (_solved(plan, each) for each in (asked_for(demand), STANDBY))
     if called is None or rest is None:
         return
-    parts = {end.rpartition(".")[0] for end in points}
+    parts = {part_of(end) for end in points}
     for state in loads_of(called):
         if state.part in parts and state.does is not Does.OFF:
             yield state.part

@@ -10,7 +10,7 @@ import numpy as np
 from rungwise.circuit import STANDBY, Leads, Link, Plan, solve
 from rungwise.isolation.devices import isolating_devices, openings
 from rungwise.isolation.variants import NO_EDITS, batch_values
-from rungwise.parts import METAL_OHM
+from rungwise.parts import METAL_OHM, terminal_of
 from rungwise.unit import Part
 
 
@@ -25,7 +25,7 @@ class Section:
     @property
     def title(self) -> str:
         """What a person calls it: its part and its two terminals."""
-        return f"{self.part.title} {'–'.join(t.rpartition('.')[2] for t in self.terminals)}"
+        return f"{self.part.title} {'–'.join(terminal_of(t) for t in self.terminals)}"
 
 
 def capacitor_sections(plan: Plan) -> tuple[Section, ...]:

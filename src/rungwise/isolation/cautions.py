@@ -14,7 +14,7 @@ from typing import ClassVar
 from rungwise.isolation.shape import StaysLive, StepKind, WorkPlan
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
-from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, worst_first
+from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, part_of, worst_first
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
@@ -164,7 +164,7 @@ def _where(unit: Unit, live: StaysLive) -> str:
 
 
 def _is_supply(unit: Unit, terminal: str) -> bool:
-    part = terminal.rpartition(".")[0]
+    part = part_of(terminal)
     kind = unit.kind_of(part)
     return kind.facet(Supply) is not None or bool(kind.isolates)
 

@@ -20,7 +20,7 @@ from rungwise.isolation.devices import IsolatingDevice, Pole
 from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import WORK_STATIONS, Grounds, station_of
 from rungwise.isolation.shape import Scope
-from rungwise.parts import Supply
+from rungwise.parts import Supply, part_of
 
 MOST_TRIED = 6
 """Up to so many devices every order is tried; beyond it only the nearest first."""
@@ -312,4 +312,4 @@ class Chooser:
 
 
 def _part(terminal: str) -> str:
-    return terminal.rpartition(".")[0]
+    return part_of(terminal)

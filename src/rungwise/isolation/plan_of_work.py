@@ -20,7 +20,7 @@ from rungwise.isolation.steps import STANDS_FOR_MINUTES, Work
 from rungwise.isolation.stored_energy import StoredCharge, stored_charges
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import list_words, points_words
-from rungwise.parts import Caution
+from rungwise.parts import Caution, part_of
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
@@ -56,9 +56,7 @@ def scope_touching(unit: Unit, part: str) -> Scope:
     grounds = Grounds(topology, Reach(topology, frozenset()))
     inside = {scope: grounds.points(scope) for scope in SCOPES}
     fitting = [
-        scope
-        for scope, points in inside.items()
-        if any(point.rpartition(".")[0] == part for point in points)
+        scope for scope, points in inside.items() if any(part_of(point) == part for point in points)
     ]
     return min(fitting, key=lambda scope: len(inside[scope]), default="everything")
 
@@ -159,7 +157,7 @@ class _Maker:
 
     def _made(self, chooser: Chooser, opening: Opening) -> WorkPlan:
         points = self.grounds.points(self.scope)
-        charges = stored_charges(self.topology.plan, {t.rpartition(".")[0] for t in points})
+        charges = stored_charges(self.topology.plan, {part_of(t) for t in points})
         protection = Protection(chooser, charges, str(self.unit.nameplate.get("refrigerant", "")))
         readings = Readings(chooser, opening)
         steps = Work(chooser, opening, readings, charges, protection).steps()
@@ -245,7 +243,7 @@ class _Maker:
         )
 
     def _place(self, end: str) -> str:
-        return self.grounds.place(end.rpartition(".")[0])
+        return self.grounds.place(part_of(end))
 
 
 def _opened(opening: Opening, steps: tuple[Step, ...]) -> tuple[Opened, ...]:

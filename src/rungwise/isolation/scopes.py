@@ -21,6 +21,7 @@ from rungwise.parts import (
     PartKind,
     Supply,
     Timer,
+    part_of,
 )
 from rungwise.wording import mark
 
@@ -175,7 +176,7 @@ class Grounds:
     def _joined_to(self, parts: Iterable[str]) -> Names:
         found = self.reach.flood(self._terminals(parts), self._every_device)
         unit = self.topology.unit
-        names = {point.rpartition(".")[0] for point in found}
+        names = {part_of(point) for point in found}
         return frozenset(
             name
             for name in names

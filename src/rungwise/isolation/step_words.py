@@ -17,7 +17,7 @@ from rungwise.isolation.wording import (
     points_words,
     volts_words,
 )
-from rungwise.parts import EARTH, LIVE_VOLT
+from rungwise.parts import EARTH, LIVE_VOLT, part_of, terminal_of
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
@@ -50,7 +50,7 @@ def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
     for some in _together(readings):
         ends = list(dict.fromkeys(end for each in some for end in (each.red, each.black)))
         every = len(ends) > 2 and len(some) == len(ends) * (len(ends) - 1) // 2
-        if every and len({end.rpartition(".")[0] for end in ends}) == 1:
+        if every and len({part_of(end) for end in ends}) == 1:
             told.append(say("{points}, every two", points=points_words(unit, ends)))
         else:
             told += [pair_words(unit, (each.red, each.black)) for each in some]
@@ -172,7 +172,7 @@ def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
     """How much each section may hold, and why so much."""
     told = []
     for charge in charges:
-        ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
+        ends = list_words([terminal_of(end) for end in charge.terminals], "to")
         told.append(
             say(
                 "{charge}, {ends}: up to {peak_v} V and {stored_j} J",
@@ -190,7 +190,7 @@ def discharge_words(charges: Sequence[StoredCharge]) -> str:
     told = []
     for charge in charges:
         part = charge.title
-        ends = list_words([end.rpartition(".")[2] for end in charge.terminals], "to")
+        ends = list_words([terminal_of(end) for end in charge.terminals], "to")
         told.append(
             say(
                 "{part}, {ends}: {ceil} s (from {peak_v} V below {touch_volt} V "

@@ -11,9 +11,9 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.protection import Protection
 from rungwise.isolation.readings import Group, Readings
 from rungwise.isolation.scopes import WORK_STATIONS, station_of
-from rungwise.isolation.shape import Reading, Step, StepKind
+from rungwise.isolation.shape import KNOWN_SOURCE, Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
-from rungwise.parts import Caution, worst_first
+from rungwise.parts import Caution, part_of, worst_first
 from rungwise.wording import mark, say
 
 STANDS_FOR_MINUTES = 30
@@ -104,8 +104,9 @@ class Work:
         yield self._prove(at, proof, mark("Prove the meter again"))
 
     def _place_of_proof(self, proof: tuple[Reading, ...], place: str) -> str:
-        owner = proof[0].red.rpartition(".")[0]
-        return self.chooser.grounds.topology.unit.part(owner).place if owner else place
+        red = proof[0].red
+        unit = self.chooser.grounds.topology.unit
+        return place if red == KNOWN_SOURCE else unit.part(part_of(red)).place
 
     def _prove(self, place: str, proof: tuple[Reading, ...], verb: str) -> Step:
         unit = self.chooser.grounds.topology.unit

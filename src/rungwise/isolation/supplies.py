@@ -12,7 +12,7 @@ from rungwise.isolation.scopes import Grounds
 from rungwise.isolation.shape import Refusal
 from rungwise.isolation.topology import Topology
 from rungwise.isolation.wording import points_words
-from rungwise.parts import Coil
+from rungwise.parts import Coil, part_of
 from rungwise.unit import Unit
 
 __all__ = ["SupplyWay", "devices_that_cut", "gaps_of", "supply_ways"]
@@ -22,7 +22,7 @@ def devices_that_cut(plan: Plan, parts: Iterable[str]) -> tuple[str, ...]:
     """The isolating devices, each of which alone takes line volts off all of these parts."""
     topology = Topology(plan)
     reach = Reach(topology)
-    wanted = {end for end in plan.unit.terminals() if end.rpartition(".")[0] in set(parts)}
+    wanted = {end for end in plan.unit.terminals() if part_of(end) in set(parts)}
     fed = wanted & reach.with_open(frozenset()).line
     return tuple(
         device.name
@@ -98,7 +98,7 @@ def _way(topology: Topology, reach: Reach, name: str, live: Names) -> SupplyWay:
     dead: list[str] = []
     half: list[str] = []
     for part in unit.parts:
-        ends = {e for e in unit.terminals() if e.rpartition(".")[0] == part.name} & live
+        ends = {e for e in unit.terminals() if part_of(e) == part.name} & live
         if part.name != name and ends - still:
             (half if ends & still else dead).append(part.title)
     return SupplyWay(name, device.title, device.place, len(device.poles), tuple(dead), tuple(half))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from rungwise.parts import EARTH, KINDS, Control
+from rungwise.parts import EARTH, KINDS, Control, part_of, split_end, terminal_of
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 from rungwise.wording import mark
@@ -23,14 +23,14 @@ def point_words(unit: Unit, terminal: str) -> str:
     """A terminal as it is found: "pull-out disconnect line 1"; "ground"."""
     if terminal == EARTH:
         return "ground"
-    part, _, end = terminal.rpartition(".")
+    part, end = split_end(terminal)
     return f"{unit.part(part).title} {_end_of(unit, part, end)}".rstrip()
 
 
 def pair_words(unit: Unit, pair: tuple[str, str]) -> str:
     """Where the two leads go: "contactor L1 to T1", "contactor L1 to ground"."""
-    part, other = (terminal.rpartition(".")[0] for terminal in pair)
-    end = pair[1].rpartition(".")[2]
+    part, other = (part_of(terminal) for terminal in pair)
+    end = terminal_of(pair[1])
     second = _end_words(end) if part == other else point_words(unit, pair[1])
     return f"{point_words(unit, pair[0])} to {second}"
 
@@ -39,7 +39,7 @@ def points_words(unit: Unit, terminals: Iterable[str]) -> str:
     """Many terminals, those of a part together: "outdoor breaker line 1, line 2; …"."""
     by_part: dict[str, list[str]] = {}
     for terminal in terminals:
-        part, _, end = terminal.rpartition(".")
+        part, end = split_end(terminal)
         by_part.setdefault(unit.part(part).title, []).append(_end_of(unit, part, end))
     return "; ".join(f"{title} {', '.join(ends)}".rstrip() for title, ends in by_part.items())
 

@@ -19,7 +19,7 @@ from rungwise.other_world.makes import good_house
 from rungwise.other_world.netlist import GROUND, Solved
 from rungwise.other_world.parts import solve_stand
 from rungwise.other_world.place import Stand
-from rungwise.unit import Unit, Wire
+from rungwise.unit import Unit, Wire, part_of
 
 __all__ = ["COLORS", "Colors", "LooseCabinet", "Tag", "draw_cabinet"]
 
@@ -170,7 +170,7 @@ def draw_cabinet(
     rng: np.random.Generator,
 ) -> LooseCabinet:
     """A cabinet with the wires of some parts off, so many of them broken inside."""
-    off = [t for t in unit.terminals() if t.partition(".")[0] in parts]
+    off = [t for t in unit.terminals() if part_of(t) in parts]
     ends: dict[str, list[str]] = {}
     for wire in unit.wires:
         for end, terminal in (("start", wire.start), ("end", wire.end)):

@@ -18,7 +18,7 @@ from rungwise.other_world.house import House, WireMake
 from rungwise.other_world.kinds import CONTACTORS
 from rungwise.other_world.visit import Visit
 from rungwise.other_world.ways import CONTROL, known_faults
-from rungwise.unit import Unit
+from rungwise.unit import Unit, part_of, split_end
 
 __all__ = ["Gauges", "Repair", "draw_repair", "gauges_of", "kind_of"]
 
@@ -83,9 +83,9 @@ def draw_repair(unit: Unit, rng: np.random.Generator, *, left_in: bool) -> Repai
 
 def kind_of(fault: Fault, unit: Unit) -> str:
     """The kind of a fault: what sort of part or wire, and what is wrong with it."""
-    block, _, way = fault.name.rpartition(".")
+    block, way = split_end(fault.name)
     if fault.name.startswith("swapped"):
-        return f"{fault.name.split()[1].partition('.')[0]}: two wires swapped"
+        return f"{part_of(fault.name.split()[1])}: two wires swapped"
     if "+" in block:
         return f"cable: {way}"
     if block in unit.wire_by_name:
@@ -148,7 +148,7 @@ def _ohm(made: WireMake) -> float:
 
 def _past_limit(fault: Fault, visit: Visit, before: Mapping[str, float]) -> bool:
     """Of joints that grew resistance whether it is enough; every other way is past its limit."""
-    block, _, way = fault.name.rpartition(".")
+    block, way = split_end(fault.name)
     if way != "resistive":
         return True
     wire = visit.house.unit.wire_by_name[block]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rungwise.other_world.live_truth import LiveTruth, Stance, Volts
 from rungwise.other_world.wired import DEVICES, Wired
+from rungwise.unit import terminal_of
 
 __all__ = ["doubts", "motors_fed", "unsound"]
 
@@ -49,7 +50,7 @@ def doubts(unit: Wired) -> list[tuple[str, str]]:
         found.append(("no compressor", ""))
     for name in unit.of_kind(*LOADS, *DEVICES):
         free = LEFT_FREE.get(unit.parts[name]["kind"], ())
-        bare = [t for t in unit.terminals([name]) if not unit.on(t) and t.split(".")[1] not in free]
+        bare = [t for t in unit.terminals([name]) if not unit.on(t) and terminal_of(t) not in free]
         found += [("an end that nothing is on", terminal) for terminal in bare]
     return found
 

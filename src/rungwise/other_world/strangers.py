@@ -14,6 +14,7 @@ import numpy as np
 from rungwise.other_world.fault import Change, Fault, log_between, set_to
 from rungwise.other_world.house import Bridge, House
 from rungwise.other_world.kinds import SERVICES, SMALL
+from rungwise.unit import part_of
 
 __all__ = ["strangers"]
 
@@ -154,7 +155,7 @@ def _landed(house: House) -> Iterator[Fault]:
         was = getattr(house.wires[name], end)
         if was == to:
             continue
-        right = {name, was.partition(".")[0], to.partition(".")[0]}
+        right = {name, part_of(was), part_of(to)}
         right |= {f"{first}+{second}" for first, second in _pairs_with(house, name)}
         marks = {("recent_work", ""): 0.85}
         marks |= {("wires", block): 0.7 for block in right}
@@ -220,7 +221,7 @@ def _leaking(house: House) -> Iterator[Fault]:
             continue
         named = {block for block in right if block in known or "+" in block}
         change = _bridge(a, b, low, high)
-        marks = {("burnt", a.partition(".")[0]): 0.5}
+        marks = {("burnt", part_of(a)): 0.5}
         yield _fault(f"leak from {a} to {b}", 3.0, change, named, marks=marks)
 
 

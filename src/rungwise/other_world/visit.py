@@ -14,6 +14,7 @@ from rungwise.other_world.netlist import Solved
 from rungwise.other_world.parts import solve_stand
 from rungwise.other_world.place import Call, Stand
 from rungwise.other_world.switching import Settled, settle_calling, settle_quick
+from rungwise.unit import split_end
 
 __all__ = ["Visit"]
 
@@ -284,7 +285,7 @@ class Visit:
         found: dict[str, float] = {}
         solved = self.called.solved
         for name, a, b, ohm in solved.netlist.resistors:
-            block, _, spot = name.rpartition(".")
+            block, spot = split_end(name)
             if spot in ("tab1", "tab2", "copper") or spot.startswith("pole"):
                 watt = abs(solved.volt(a, b)) ** 2 / ohm
                 if watt > self._sheds(block, spot):

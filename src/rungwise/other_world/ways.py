@@ -26,6 +26,7 @@ from rungwise.other_world.guards import GUARD_WAYS
 from rungwise.other_world.house import Bridge, House
 from rungwise.other_world.kinds import SERVICES, SMALL
 from rungwise.other_world.ways_boards import BOARD_WAYS
+from rungwise.unit import part_of
 
 __all__ = ["known_faults"]
 
@@ -297,7 +298,7 @@ def _swapped(house: House) -> Iterator[Fault]:
     for first, second in _SWAPS:
         moves = [_first_on(house, terminal) for terminal in (first, second)]
         if all(name for name, _ in moves):
-            part = first.partition(".")[0]
+            part = part_of(first)
             names = frozenset({part, *(name for name, _ in moves)})
             yield Fault(
                 f"swapped {first} and {second}",

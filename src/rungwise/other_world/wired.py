@@ -15,6 +15,8 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from rungwise.unit import part_of
+
 __all__ = ["ARRANGEMENTS", "DEVICES", "TERMINALS", "Wired", "wired"]
 
 Table = dict[str, Any]
@@ -124,7 +126,7 @@ class Wired:
 
 
 def _on_part(wire: Table, part: str) -> bool:
-    return part in (wire["from"].partition(".")[0], wire["to"].partition(".")[0])
+    return part in (part_of(wire["from"]), part_of(wire["to"]))
 
 
 @cache

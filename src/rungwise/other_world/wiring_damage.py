@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 
 from rungwise.other_world.wired import DEVICES, TERMINALS, Wired
+from rungwise.unit import part_of
 
 __all__ = ["DAMAGES", "Damage", "held_calling"]
 
@@ -54,7 +55,7 @@ def cabinet_wires_forgotten(unit: Wired, rng: np.random.Generator) -> None:
 def wire_moved(unit: Wired, rng: np.random.Generator) -> None:
     """An end of a wire on a terminal where it does not belong."""
     name, end = _pick(rng, list(unit.wires)), _pick(rng, ("from", "to"))
-    here = unit.wires[name][end].partition(".")[0]
+    here = part_of(unit.wires[name][end])
     near = rng.random() < 0.5 and len(unit.terminals([here])) > 2
     there = unit.terminals([here] if near else None)
     other = unit.wires[name]["to" if end == "from" else "from"]
@@ -188,7 +189,7 @@ def device_missing(unit: Wired, rng: np.random.Generator) -> None:
 
 def _far(unit: Wired, wire: str, part: str) -> str:
     ends = (unit.wires[wire]["from"], unit.wires[wire]["to"])
-    return next(str(end) for end in ends if end.partition(".")[0] != part)
+    return next(str(end) for end in ends if part_of(end) != part)
 
 
 def line_side_crossed(unit: Wired, rng: np.random.Generator) -> None:

@@ -86,6 +86,7 @@ if TYPE_CHECKING:
         Codes,
         Does,
         coil_does,
+        electronic_does,
         heater_does,
         motor_does,
     )
@@ -236,6 +237,7 @@ __all__ = [
     "coil_does",
     "conductors_of",
     "copper_ohm",
+    "electronic_does",
     "heater_does",
     "kind_having",
     "line_of",

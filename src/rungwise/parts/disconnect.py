@@ -44,6 +44,9 @@ _REPLACE_MINUTES = 90.0
 _FUSE_MINUTES = 300.0
 _CLOSE_MINUTES = 15.0
 
+Repair = tuple[str, str]
+"""What is done, as a key and in words."""
+
 
 def _closed(pole: int, *, fused: bool) -> Expr:
     conditions = [value("position"), negate(value("held_open")), negate(value(f"open{pole}"))]
@@ -88,7 +91,7 @@ def _fuse(pole: int) -> Rule:
     )
 
 
-def _pole_open(pole: int, title: str, *, fused: bool) -> Mode:
+def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
     if fused:
         return Mode(
             f"pole{pole}_open",
@@ -109,7 +112,7 @@ def _pole_open(pole: int, title: str, *, fused: bool) -> Mode:
         f"{title} pole {pole} open",
         12.0,
         (Draw(f"open{pole}", 1, 1),),
-        *_repair(title),
+        *repair,
         behind="a burnt or loose jaw",
         signs={"burnt": 0.5},
         shown_by=_READ,
@@ -117,18 +120,13 @@ def _pole_open(pole: int, title: str, *, fused: bool) -> Mode:
     )
 
 
-def _repair(title: str) -> tuple[str, str]:
-    head = " or its pull-out head" if "pull-out" in title else ""
-    return "replace", f"replace the {title}{head}"
-
-
-def _burnt(pole: int, title: str, ohm: tuple[float, float]) -> Mode:
+def _burnt(pole: int, title: str, repair: Repair, ohm: tuple[float, float]) -> Mode:
     return Mode(
         f"pole{pole}_burnt",
         f"{title} pole {pole} burnt, high resistance",
         2.0,
         (Draw(f"contact{pole}_ohm", *ohm),),
-        *_repair(title),
+        *repair,
         behind="a loose jaw, blade or screw that heats",
         signs={"burnt": 0.6},
         shown_by=_BURNT,
@@ -136,13 +134,13 @@ def _burnt(pole: int, title: str, ohm: tuple[float, float]) -> Mode:
     )
 
 
-def _worse(pole: int, title: str) -> Mode:
+def _worse(pole: int, title: str, repair: Repair) -> Mode:
     return another(
         f"pole{pole}",
         title,
         0.3,
         (Draw(f"contact{pole}_ohm", 5.0, 1000.0),),
-        _repair(title),
+        repair,
         _READ,
         _REPLACE_MINUTES,
     )
@@ -162,15 +160,18 @@ def _out(title: str, weight: float) -> Mode:
     )
 
 
-def _modes(title: str, poles: int, out_weight: float, *, fused: bool) -> tuple[Mode, ...]:
+def _modes(
+    title: str, poles: int, out_weight: float, *, fused: bool, head: bool
+) -> tuple[Mode, ...]:
     numbers = range(1, poles + 1)
+    repair = ("replace", f"replace the {title}{' or its pull-out head' if head else ''}")
     if poles == 1:  # a switch in the 120 V line of a transformer and a blower
-        return (_out(title, out_weight), _burnt(1, title, (0.5, 1000.0)))
+        return (_out(title, out_weight), _burnt(1, title, repair, (0.5, 1000.0)))
     return (
         _out(title, out_weight),
-        *(_pole_open(n, title, fused=fused) for n in numbers),
-        *(_burnt(n, title, (0.05, 5.0)) for n in numbers),
-        *(_worse(n, title) for n in numbers),
+        *(_pole_open(n, title, repair, fused=fused) for n in numbers),
+        *(_burnt(n, title, repair, (0.05, 5.0)) for n in numbers),
+        *(_worse(n, title, repair) for n in numbers),
     )
 
 
@@ -330,7 +331,7 @@ def _disconnect(
             ),
         ),
         rules=tuple(_fuse(n) for n in numbers) if fused else (),
-        modes=_modes(title, poles, out_weight, fused=fused),
+        modes=_modes(title, poles, out_weight, fused=fused, head=seen_open == "head pulled out"),
     )
 
 

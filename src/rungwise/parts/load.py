@@ -17,7 +17,8 @@ from rungwise.parts.element import FloatArray
 __all__ = [
     "CAPACITOR_OVER_VOLT", "COIL_OVER_VOLT", "HEARD_LOCKED_SHARE",
     "HEATER_OVER_WATT", "HEATS_SHARE", "HUM_SHARE",
-    "RUNNING_SLIP", "SEEN_TURNING_SLIP", "Codes", "Does", "coil_does", "heater_does", "motor_does",
+    "RUNNING_SLIP", "SEEN_TURNING_SLIP", "Codes", "Does", "coil_does", "electronic_does",
+    "heater_does", "motor_does",
 ]  # fmt: skip
 
 Codes = npt.NDArray[np.int8]
@@ -82,6 +83,15 @@ def motor_does(slip: FloatArray, most_amp: FloatArray, rated_a: FloatArray) -> C
     stands = np.where(most_amp >= HUM_SHARE * rated_a, Does.HUMS, Does.OFF)
     turns = np.where(slip > 2.0 - RUNNING_SLIP, Does.BACKWARDS, stands)
     return np.where(slip < RUNNING_SLIP, Does.RUNS, turns).astype(np.int8)
+
+
+def electronic_does(turns: FloatArray) -> Codes:
+    """RUNS or OFF: what the electronics of a motor hold back makes no hum.
+
+    turns: `ElectronicMotor.turns`: awake on line volts, told to turn, and whole. Its watts say
+    nothing more: on a low tap and low line they are a fraction of the rated ones while it turns.
+    """
+    return np.where(turns > 0, Does.RUNS, Does.OFF).astype(np.int8)
 
 
 def heater_does(watt: FloatArray, rated_watt: FloatArray) -> Codes:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.circuit import FIRST_SECONDS, Harm, Hurt, Situation
-from rungwise.parts import EARTH, KINDS, LIVE_VOLT, Capacitor, Does, Heater, Motor
+from rungwise.parts import EARTH, KINDS, LIVE_VOLT, Capacitor, Does, Heater, Motor, part_of
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference, is_run_capacitor
 from rungwise.replacement.trials import OFF as STANDING
@@ -226,7 +226,7 @@ def _volts(specimen: Specimen) -> dict[str, float]:
 
 def _own(points: list[str], pieces: tuple[str, ...]) -> list[str]:
     """The candidate's own terminals among the points, or else the first of them."""
-    own = [point for point in points if point.partition(".")[0] in pieces]
+    own = [point for point in points if part_of(point) in pieces]
     return own or points[:1]
 
 

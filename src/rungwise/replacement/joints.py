@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from rungwise.parts import work_for
+from rungwise.parts import part_of, terminal_of, work_for
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import Seated, WireEnd
@@ -27,9 +27,9 @@ def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[
     yield from _renamed(unit, candidate, seated)
     untold = []
     for terminal, ends in _by_terminal(seated).items():
-        if terminal.partition(".")[0] not in seated.pieces:
+        if part_of(terminal) not in seated.pieces:
             continue
-        if terminal.partition(".")[2] in candidate.terminals:
+        if terminal_of(terminal) in candidate.terminals:
             yield from _places(unit, candidate, seated, terminal, ends)
         elif len(ends) > 1:
             joints = ", ".join(joint for _, joint in _joints(unit, seated, ends))
@@ -84,7 +84,7 @@ def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reaso
         wire = unit.wire_by_name.get(name)
         if wire is not None:
             old = wire.start if end == "start" else wire.end
-            if old.partition(".")[2] != new.partition(".")[2]:
+            if terminal_of(old) != terminal_of(new):
                 moved.append(
                     say("{colour} from {old} to {new}", colour=wire.colour, old=old, new=new)
                 )
@@ -111,7 +111,7 @@ def _by_terminal(seated: Seated) -> dict[str, list[WireEnd]]:
 def _places(
     unit: Unit, candidate: Candidate, seated: Seated, terminal: str, ends: Sequence[WireEnd]
 ) -> Iterator[Reason]:
-    places = candidate.terminals[terminal.partition(".")[2]]
+    places = candidate.terminals[terminal_of(terminal)]
     wires = _joints(unit, seated, ends)
     chosen = _seating([joint for _, joint in wires], places)
     for at, (wire, joint) in enumerate(wires):

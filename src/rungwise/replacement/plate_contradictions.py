@@ -126,7 +126,7 @@ def _motor(unit: Unit, part: Part, motor: Motor) -> Iterator[PlateFinding]:
     check = fit_motor(motor, numbers, unit.hz).check
     yield from _machine(part, motor, numbers, check)
     if motor.phases == 1:
-        yield _run_capacitor(part, numbers, check, unit.hz)
+        yield _run_capacitor(part, motor, numbers, check, unit.hz)
 
 
 def _locked_ratio(part: Part, motor: Motor, numbers: Mapping[str, float]) -> PlateFinding:
@@ -143,6 +143,7 @@ def _locked_ratio(part: Part, motor: Motor, numbers: Mapping[str, float]) -> Pla
         f"{PRACTICE}; {LETTER_SOURCE.text}",
         ratio,
         high if ratio > high else low,
+        drives=motor.drives,
     )
 
 
@@ -165,6 +166,7 @@ def _volts(
             rated,
             supply,
             "V",
+            motor.drives,
         )
 
 
@@ -211,6 +213,7 @@ def _machine(
             f"{'two-winding' if motor.phases == 1 else 'three-phase'} machine fitted to the plate",
             missed[worst],
             1.0,
+            drives=motor.drives,
         )
 
 
@@ -219,7 +222,7 @@ def _and_microfarads(numbers: Mapping[str, float]) -> str:
 
 
 def _run_capacitor(
-    part: Part, numbers: Mapping[str, float], check: FitCheck, hz: float
+    part: Part, motor: Motor, numbers: Mapping[str, float], check: FitCheck, hz: float
 ) -> PlateFinding:
     """Whether the microfarads on its plate fit a motor of that size."""
     reactive = 2e-6 * math.pi * hz * numbers["run_uf"] * check.capacitor_volt**2
@@ -234,6 +237,7 @@ def _run_capacitor(
         f"machine fitted to the plate; limits {PRACTICE}",
         share,
         high if share > high else low,
+        drives=motor.drives,
     )
 
 
@@ -269,4 +273,5 @@ def _microfarads(unit: Unit) -> Iterator[PlateFinding]:
                 has,
                 float(marked),
                 "µF",
+                drives,
             )

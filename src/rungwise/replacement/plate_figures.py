@@ -41,7 +41,10 @@ class Standing(Enum):
 
 @dataclass(frozen=True, slots=True)
 class PlateFinding:
-    """What was compared, how it stands, and the rule. has, limit: the figures, in `unit`."""
+    """What was compared, how it stands, and the rule. has, limit: the figures, in `unit`.
+
+    drives: what the motor drives that it is about, "" where it is about no motor.
+    """
 
     level: Standing
     rule: str
@@ -50,6 +53,7 @@ class PlateFinding:
     has: float | None = None
     limit: float | None = None
     unit: str = ""
+    drives: str = ""
 
 
 @dataclass(frozen=True, slots=True)

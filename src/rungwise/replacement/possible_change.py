@@ -22,6 +22,7 @@ from rungwise.parts import (
     PartKind,
     Ratings,
     kind_having,
+    terminal_of,
 )
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.reason import fahrenheit
@@ -125,7 +126,7 @@ def heater_to_the_line(
     if not _does_all(reference.meant, specimen, cold):
         return None
     watt = _watt_when_off(specimen, outdoors[0].name, cold)
-    lines = " and ".join(end.partition(".")[2] for end in line_side(unit, contactor)[:2])
+    lines = " and ".join(terminal_of(end) for end in line_side(unit, contactor)[:2])
     stat = fahrenheit(stat_kind.parameter(setting).default)
     return PossibleChange(
         f"Possible change: the {outdoors[0].title} across {lines} on the line side, behind a "

@@ -6,7 +6,7 @@ from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, count
 
-from rungwise.parts import KINDS, Capacitor, Coil, Motor, PackagePart, Poles, Section
+from rungwise.parts import KINDS, Capacitor, Coil, Motor, PackagePart, Poles, Section, part_of
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import values_of
 from rungwise.replacement.reference import is_run_capacitor
@@ -97,7 +97,7 @@ def _ends_on(unit: Unit, parts: tuple[str, ...]) -> Iterator[tuple[Wire, str, st
     """Every wire end on one of the parts: wire, end, terminal."""
     for wire in unit.wires:
         for end, terminal in (("start", wire.start), ("end", wire.end)):
-            if terminal.partition(".")[0] in parts:
+            if part_of(terminal) in parts:
                 yield wire, end, terminal
 
 
@@ -213,7 +213,7 @@ def _handy(unit: Unit, terminal: str) -> str:
     for parts in (capacitors, contactors(unit)):
         names = {part.name for part in parts}
         for each in same_point:
-            if each.partition(".")[0] in names:
+            if part_of(each) in names:
                 return each
     return terminal
 

@@ -93,7 +93,7 @@ def feeds_outdoors(unit: Unit, device: str) -> bool:
         here = ahead.pop()
         passed.add(here)
         reached = {end for load in load_side(unit, here) for end in unit.wired_together(load)}
-        names = {end.partition(".")[0] for end in reached}
+        names = {part_of(end) for end in reached}
         if any(_is_outdoor_load(unit, name) for name in names):
             return True
         ahead += [
@@ -113,7 +113,7 @@ def on_the_outdoor_circuit(unit: Unit) -> frozenset[str]:
     breakers = [part.name for part in outdoor_breakers(unit)]
     ahead = {end for name in breakers for end in load_side(unit, name)}
     barred = {end for name in breakers for end in line_side(unit, name)}
-    reached = {end.partition(".")[0] for end in _joined(unit, ahead, barred)}
+    reached = {part_of(end) for end in _joined(unit, ahead, barred)}
     return frozenset(p.name for p in unit.parts if p.place == "outdoor" or p.name in reached)
 
 
@@ -236,4 +236,4 @@ def device_at_most_a(awg: float) -> float | None:
 
 
 def _parts_of(wire: Wire) -> set[str]:
-    return {end.partition(".")[0] for end in (wire.start, wire.end)}
+    return {part_of(end) for end in (wire.start, wire.end)}

@@ -11,7 +11,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rungwise.diagnosis import CheckCard
-from rungwise.parts import CONTROL_SIGNALS, EARTH, Capacitor, ElectronicMotor, Heater, Motor
+from rungwise.parts import (
+    CONTROL_SIGNALS,
+    EARTH,
+    Capacitor,
+    ElectronicMotor,
+    Heater,
+    Motor,
+    part_of,
+)
 from rungwise.report.content import Measured
 from rungwise.report.good_bands import GoodBands
 from rungwise.report.worked import Worked
@@ -214,7 +222,7 @@ def _driven(unit: Unit, wire: str) -> str:
     """The subject of the amps in a wire: the motor or the heater at one of its ends."""
     found = unit.wire_by_name.get(wire)
     ends = (found.start, found.end) if found else ()
-    driven = (subject_of_part(unit, end.partition(".")[0]) for end in ends)
+    driven = (subject_of_part(unit, part_of(end)) for end in ends)
     return next((it for it in driven if it in ("compressor", "fan", "blower", "heater")), "")
 
 

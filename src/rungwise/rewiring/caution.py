@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import reduce
 
-from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil, Supply
+from rungwise.parts import LIVE_VOLT, Capacitor, Caution, Coil, Supply, part_of
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
@@ -28,7 +28,7 @@ def cautions(unit: Unit, record: WiresRecord) -> tuple[Caution, ...]:
 
 def _place(unit: Unit, record: WiresRecord) -> str:
     """Where the hands will be."""
-    parts = [record.part, *(terminal.partition(".")[0] for terminal in record.off)]
+    parts = [record.part, *(part_of(terminal) for terminal in record.off)]
     return next((unit.part(part).place for part in parts if part), "outdoor")
 
 
@@ -36,8 +36,8 @@ def _power(unit: Unit, place: str) -> Iterator[Caution]:
     yield Caution(
         "DANGER",
         say(
-            "First lock out and verify: {supplies} (`rungwise isolate`). Follow"
-            " local codes; licensed practice where required.",
+            "First lock out and verify: {supplies}. Follow local codes;"
+            " licensed practice where required.",
             supplies=_supplies(unit),
         ),
     )
@@ -61,7 +61,7 @@ def _supplies(unit: Unit) -> str:
         for leg in supply.legs
         for other in unit.wired_together(f"{part.name}.{leg.terminal}")
     }
-    at_the_source = {end.partition(".")[0] for end in fed}
+    at_the_source = {part_of(end) for end in fed}
     opens = [p.title for p in unit.parts
              if p.name in at_the_source and unit.kind_of(p.name).isolates]  # fmt: skip
     if len(opens) == 2:

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
 
-from rungwise.parts import FloatArray, Terminals
+from rungwise.parts import FloatArray, Terminals, split_end
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
 
@@ -94,7 +94,7 @@ def _colours_tell(by_colour: FloatArray, placed: Sequence[int | None]) -> float:
 
 
 def _habits(end: OffEnd, off: OffEnds) -> tuple[str, ...]:
-    part, _, terminal = end.far.partition(".")
+    part, terminal = split_end(end.far)
     terminals = off.unit.kind_of(part).facet(Terminals) if part else None
     own = terminals.colors.get(terminal) if terminals else None
     found = own or _BY_SIGNAL.get(end.wire.carries)

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts import Capacitor, Coil, Does, FloatArray, Heater, Motor
+from rungwise.parts import Capacitor, Coil, Does, FloatArray, Heater, Motor, part_of
 from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp
@@ -70,7 +70,7 @@ class Comparison:
             for node, volt in zip(self.seen.nodes, self.seen.rest_volt[:, variant], strict=True)
             if volt > LIVE_VOLT >= before.get(node, 0.0)
             if node in unit.terminals()
-            if any(unit.kind_of(node.partition(".")[0]).facet(sort) for sort in TOUCHED)
+            if any(unit.kind_of(part_of(node)).facet(sort) for sort in TOUCHED)
         )
 
     @cached_property

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts import EARTH, FloatArray, Terminals
+from rungwise.parts import EARTH, FloatArray, Terminals, part_of
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 
@@ -188,14 +188,14 @@ def _swept(ohms: DeadOhms, left: Left, check: Check) -> Check:
 
 def is_covered(ohms: DeadOhms, probe: str) -> bool:
     """Whether a point lies under the terminal cover of a compressor."""
-    return probe.partition(".")[0] in ohms.off.unit.roles.compressors
+    return part_of(probe) in ohms.off.unit.roles.compressors
 
 
 def minutes_of(ohms: DeadOhms, probe: str) -> float:
     """Minutes that a check between a loose end and a terminal, or earth, takes."""
     if probe == EARTH:
         return AT_HAND_MINUTES
-    part = ohms.off.unit.part(probe.partition(".")[0])
+    part = ohms.off.unit.part(part_of(probe))
     terminals = ohms.off.unit.kind_of(part.name).facet(Terminals)
     own = terminals.reach_minutes if terminals else None
     return _PLACE_MINUTES[part.place] if own is None else own

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.circuit import Batch, Condition, Key, Leads, Plan
-from rungwise.parts import FloatArray, Heater, Motor
+from rungwise.parts import FloatArray, Heater, Motor, part_of
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit import Unit
@@ -126,7 +126,7 @@ class DeadOhms:
 
     def _is_sound(self, a: int, b: int) -> bool:
         """Whether both points are on one part that is known to be sound."""
-        parts = {(self._nodes[at] or "").partition(".")[0] for at in (a, b)}
+        parts = {part_of(self._nodes[at] or "") for at in (a, b)}
         return len(parts) == 1 and parts <= self.known.sound
 
     def _of_a_free_wire(self, a: int, b: int) -> FloatArray:
@@ -173,7 +173,7 @@ def _openable(plan: Plan, known: Known) -> list[Key]:
     """What may be open in the outdoor unit: windings, coils, switches, and its wires."""
     unit = plan.unit
     outdoor = {part.name for part in unit.parts if part.place == "outdoor"} - known.sound
-    ends = {w.name: {t.partition(".")[0] for t in (w.start, w.end)} for w in unit.wires}
+    ends = {w.name: {part_of(t) for t in (w.start, w.end)} for w in unit.wires}
     places = outdoor | {name for name, parts in ends.items() if parts & outdoor}
     return [
         (block, name)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
 
+from rungwise.parts import split_end, terminal_of
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.consequence import WIRE, Consequence, consequences
 from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
@@ -206,8 +207,8 @@ class _Judge:
 
     def label(self, line: str, load: str) -> str:
         """What the next hand must know of a pole that is bridged."""
-        part, _, one = line.partition(".")
-        other = load.partition(".")[2]
+        part, one = split_end(line)
+        other = terminal_of(load)
         return (
             f"{one} and {other} of the {self.reference.part(part).title} are joined by a wire. "
             f"{other} and its loads stay LIVE when the contactor is open. Open the disconnect."

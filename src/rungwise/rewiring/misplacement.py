@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from rungwise.circuit import CALLING, STANDBY
+from rungwise.parts import part_of
 from rungwise.rewiring.consequence import Consequence, consequences
 from rungwise.rewiring.shape import Shape, why_alike
 from rungwise.rewiring.wirings import Ends, rewired
@@ -79,7 +80,7 @@ def misplacements(unit: Unit, place: str = "outdoor") -> Iterator[Misplacement]:
     is left out.
     """
     inside = {part.name for part in unit.parts if part.place == place}
-    terminals = [t for t in unit.terminals() if t.partition(".")[0] in inside]
+    terminals = [t for t in unit.terminals() if part_of(t) in inside]
     ends = [(w.name, end, t) for t in terminals for w, end in unit.wires_at(t)]
     for wire, end, old in ends:
         for new in terminals:

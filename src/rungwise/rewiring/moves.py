@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.parts import Terminals, work_for
+from rungwise.parts import Terminals, split_end, work_for
 from rungwise.rewiring.joint_care import CARE, tightens
 from rungwise.rewiring.terminal_room import places_of, seating
 from rungwise.rewiring.wires_record import NewPart
@@ -127,7 +127,7 @@ def _ends(unit: Unit, right: Unit, part: str, new: NewPart) -> Iterator[_End]:
             for wire, end in here:
                 at = 0 if end == "start" else 1
                 meant = right.wire_by_name[wire.name]
-                owner, _, name = (meant.start, meant.end)[at].partition(".")
+                owner, name = split_end((meant.start, meant.end)[at])
                 if owner == part:
                     place = _place(right, new, wire, end)
                     yield _End(wire, side, terminal, new.label(name), wire.joints[at], place)

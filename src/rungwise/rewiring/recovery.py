@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from rungwise.circuit import Key
 from rungwise.errors import BadWiresFile
-from rungwise.parts import EARTH, Caution, Motor
+from rungwise.parts import EARTH, Caution, Motor, part_of, split_end
 from rungwise.rewiring.caution import cautions
 from rungwise.rewiring.dead_ohms import Known, unrecorded_windings
 from rungwise.rewiring.lost_wires import LostWires, Standing
@@ -96,7 +96,7 @@ def recover(unit: Unit, record: WiresRecord) -> Recovery:
     if not lost.standing(replace(record, readings=())).remaining:
         raise _impossible(record, lost)
     standing = lost.standing(record, recorded)
-    far = {lost.off.ends[end].far.partition(".")[0] for end in _unplaced(standing)}
+    far = {part_of(lost.off.ends[end].far) for end in _unplaced(standing)}
     unrecorded = tuple(
         name
         for name in unrecorded_windings(known)
@@ -136,7 +136,7 @@ def _measured(unit: Unit, record: WiresRecord) -> Iterator[tuple[Key, tuple[floa
     """Windings that were read between a motor's own terminals, with least and most ohms."""
     motors = {part.name for part, _ in unit.having(Motor)}
     for reading in record.readings:
-        (one, _, a), (two, _, b) = (each.partition(".") for each in (reading.a, reading.b))
+        (one, a), (two, b) = split_end(reading.a), split_end(reading.b)
         name = _WINDINGS.get(frozenset((a, b)))
         is_motor = one == two and one in motors
         if is_motor and name and reading.high_ohm < MOST_WINDING_OHM:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.parts import Caution
+from rungwise.parts import Caution, part_of
 from rungwise.rewiring.caution import cautions
 from rungwise.rewiring.joint_care import SCREWED
 from rungwise.rewiring.left_check import LeftCheck, check_left
@@ -74,7 +74,7 @@ def _torques(record: WiresRecord) -> Iterator[tuple[str, float | None]]:
     """The wires as left that a screw of the part holds, with what it was tightened to."""
     for entry in record.as_left:
         held = zip(entry.ends or (), entry.wire.joints, strict=False)
-        if any(t.partition(".")[0] == record.part and joint in SCREWED for t, joint in held):
+        if any(part_of(t) == record.part and joint in SCREWED for t, joint in held):
             yield entry.wire.name, entry.torque_in_lb
 
 
@@ -175,4 +175,4 @@ def _left(yardstick: Yardstick, right: Unit, record: WiresRecord) -> LeftCheck:
 
 
 def _terminals_of(unit: Unit, part: str) -> list[str]:
-    return [t for t in unit.terminals() if t.partition(".")[0] == part]
+    return [t for t in unit.terminals() if part_of(t) == part]

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from rungwise.parts import Coil, Junction, PartKind, Poles
+from rungwise.parts import Coil, Junction, PartKind, Poles, part_of, split_end
 from rungwise.rewiring.wirings import rewired
 from rungwise.unit import Unit
 
@@ -54,7 +54,7 @@ class Shape:
         return Shape(rewired(self.unit, moved))
 
     def _is_junction(self, terminal: str) -> bool:
-        kind = self.unit.kind_of(terminal.partition(".")[0])
+        kind = self.unit.kind_of(part_of(terminal))
         junction = kind.facet(Junction)
         # A board that switches is more than a place where wires meet: its terminals differ.
         meets = junction is not None and junction.carries != "ground"
@@ -97,7 +97,7 @@ def _why_lines(meant: Shape, other: Shape) -> str:
 
 
 def _title(unit: Unit, element: str) -> str:
-    part, _, terminal = element.partition(".")
+    part, terminal = split_end(element)
     title = unit.part(part).title
     return f"coil of the {title}" if terminal.startswith("coil") else title
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from rungwise.parts import Terminals, work_for
+from rungwise.parts import Terminals, split_end, work_for
 from rungwise.unit import Unit
 
 __all__ = ["Places", "places_of", "seating"]
@@ -27,7 +27,7 @@ def places_of(unit: Unit, terminal: str, known: Mapping[str, Places]) -> Places 
     """
     if terminal in known:
         return known[terminal]
-    part, _, name = terminal.partition(".")
+    part, name = split_end(terminal)
     terminals = unit.kind_of(part).facet(Terminals)
     return terminals.places.get(name) if terminals else None
 

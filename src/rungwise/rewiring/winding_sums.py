@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts import FloatArray
+from rungwise.parts import FloatArray, split_end
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import COPPER_OHM, DeadOhms, unrecorded_windings
 from rungwise.rewiring.wires_record import Reading
@@ -99,7 +99,7 @@ def _feasible(low: FloatArray, high: FloatArray) -> BoolArray:
 
 def _lead_of(terminal: str, motor: str) -> int:
     """Which lead of the motor a terminal is; -1 for none."""
-    part, _, lead = terminal.partition(".")
+    part, lead = split_end(terminal)
     return _LEADS.index(lead) if part == motor and lead in _LEADS else -1
 
 

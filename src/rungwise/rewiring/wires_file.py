@@ -38,7 +38,7 @@ from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
 from rungwise.files import Document, Row, Table
-from rungwise.parts import EARTH, KINDS, split_end
+from rungwise.parts import EARTH, KINDS, part_of, split_end, terminal_of
 from rungwise.rewiring.possible import refuse_twice
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
@@ -127,8 +127,8 @@ def _marked(unit: Unit, part: str) -> bool:
 
 
 def _refuse_strange_kind(table: Table, unit: Unit, part: str, kind: str) -> None:
-    used = {t.partition(".")[2] for w in unit.wires for t in (w.start, w.end)
-            if t.partition(".")[0] == part}  # fmt: skip
+    used = {terminal_of(t) for w in unit.wires for t in (w.start, w.end)
+            if part_of(t) == part}  # fmt: skip
     lost = sorted(used - set(KINDS[kind].terminals))
     if lost:
         fitting = [name for name, each in KINDS.items() if used <= set(each.terminals)]
@@ -291,7 +291,7 @@ def _off(row: WiresRow, unit: Unit) -> Iterator[str]:
     """Terminals whose wires are off: each that is named, and all of a part that is named."""
     terminals = unit.terminals()
     for at, name in enumerate(row.off):
-        found = [t for t in terminals if name in (t, t.partition(".")[0])]
+        found = [t for t in terminals if name in (t, part_of(t))]
         if not found:
             near = close_matches(name, unit.part_by_name) or close_matches(name, terminals)
             raise row.at.document.bad(

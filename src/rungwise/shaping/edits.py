@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from rungwise.parts import KINDS, OpensOn, Timer
+from rungwise.parts import KINDS, OpensOn, Timer, part_of, split_end
 from rungwise.unit import Part, Unit, Wire
 
 __all__ = ["free_name", "grafted", "put_in_series", "taken_out", "way_through", "with_kind",
@@ -139,12 +139,12 @@ def _numbered(wanted: str) -> Iterator[str]:
 
 
 def _mapped(end: str, where: Mapping[str, str]) -> str:
-    part, _, terminal = end.rpartition(".")
+    part, terminal = split_end(end)
     return f"{where.get(part, part)}.{terminal}"
 
 
 def _part(end: str) -> str:
-    return end.rpartition(".")[0]
+    return part_of(end)
 
 
 def _whole(unit: Unit, parts: tuple[Part, ...], wires: Sequence[Wire]) -> Unit:

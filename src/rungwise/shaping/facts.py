@@ -24,6 +24,7 @@ from rungwise.parts import (
     Poles,
     Timer,
     Transformer,
+    part_of,
 )
 from rungwise.unit import Unit
 
@@ -158,7 +159,7 @@ def _landings(unit: Unit, branch: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     A bar has no side, and behind a contact that rests closed the branch is fed at rest.
     """
     net = frozenset[str]().union(
-        *(unit.wired_together(end) for end in unit.terminals() if end.rpartition(".")[0] in branch)
+        *(unit.wired_together(end) for end in unit.terminals() if part_of(end) in branch)
     )
     for part, poles in unit.having(Poles):
         if part.name not in unit.roles.contactors:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from rungwise.errors import BadInput
 from rungwise.isolation import list_words, point_words
-from rungwise.parts import KINDS, Terminals
+from rungwise.parts import KINDS, Terminals, part_of, split_end
 from rungwise.shaping.candidates import Candidate
 from rungwise.shaping.edits import free_name
 from rungwise.shaping.label_ends import EndReader, TwoMeanings
@@ -217,7 +217,7 @@ _JOINTS = {"tab": "push-on", "plate": "plate", "screw": "screw", "lug": "screw",
 
 def _joint(unit: Unit, end: str) -> str:
     """How a wire is held on a terminal of this sort."""
-    part, _, terminal = end.rpartition(".")
+    part, terminal = split_end(end)
     facet = unit.kind_of(part).facet(Terminals)
     places = facet.places.get(terminal, ()) if facet else ()
     return _JOINTS[places[-1]] if places else "splice"
@@ -288,7 +288,7 @@ def _titles(unit: Unit) -> dict[str, str]:
 
 
 def _end(unit: Unit, titles: Mapping[str, str], end: str) -> str:
-    part, _, terminal = end.rpartition(".")
+    part, terminal = split_end(end)
     if len(unit.kind_of(part).terminals) == 1:
         return titles[part]
     spaced = re.sub(r"([a-z])_?([0-9])$", r"\1 \2", terminal)
@@ -296,4 +296,4 @@ def _end(unit: Unit, titles: Mapping[str, str], end: str) -> str:
 
 
 def _part(end: str) -> str:
-    return end.rpartition(".")[0]
+    return part_of(end)

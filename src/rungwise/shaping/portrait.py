@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rungwise.errors import CircuitError
 from rungwise.isolation import gaps_of, point_words
-from rungwise.parts import Junction, Poles, Transformer
+from rungwise.parts import Junction, Poles, Transformer, part_of
 from rungwise.shaping.behavior import Behavior, Doing, behavior_of, lost_against
 from rungwise.unit import Unit
 
@@ -60,7 +60,7 @@ def _missing(unit: Unit) -> Iterator[str]:
         yield f"The drawing cannot be followed: {error}"
         return
     for gap in gaps:
-        if {end.rpartition(".")[0] for end in gap.terminals} - set(bare) or not gap.terminals:
+        if {part_of(end) for end in gap.terminals} - set(bare) or not gap.terminals:
             yield f"{gap.what} Next: {gap.add}."
     yield from _dead_ends(unit, bare)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from rungwise.parts import KINDS, Coil, Control, Heater, PartKind, Timer
+from rungwise.parts import KINDS, Coil, Control, Heater, PartKind, Timer, part_of, terminal_of
 from rungwise.shaping.candidates import Candidate, having
 from rungwise.shaping.edits import (
     grafted,
@@ -162,7 +162,7 @@ def _with_terminals(unit: Unit, donor: Unit, names: Sequence[str]) -> Unit:
     """The unit, with the donor's contactor where its own lacks a terminal of the donor's wires."""
     main, theirs = unit.roles.main_contactor, donor.roles.main_contactor
     asked = {
-        end.rpartition(".")[2]
+        terminal_of(end)
         for wire in donor.wires
         if {_part(wire.start), _part(wire.end)} & set(names)
         for end in (wire.start, wire.end)
@@ -178,7 +178,7 @@ def _with_terminals(unit: Unit, donor: Unit, names: Sequence[str]) -> Unit:
     swapped = with_kind(unit, main, donor.part(theirs).kind)
     # What feeds the auxiliary contact on its own part goes along.
     inner = [w for w in donor.wires if _part(w.start) == _part(w.end) == theirs]
-    ends = [[f"{main}.{end.rpartition('.')[2]}" for end in (w.start, w.end)] for w in inner]
+    ends = [[f"{main}.{terminal_of(end)}" for end in (w.start, w.end)] for w in inner]
     renamed = [replace(w, start=a, end=b) for w, (a, b) in zip(inner, ends, strict=True)]
     return replace(swapped, wires=(*swapped.wires, *renamed))
 
@@ -333,7 +333,7 @@ def _asked(unit: Unit, stop: set[str]) -> set[str]:
 
 
 def _part(end: str) -> str:
-    return end.rpartition(".")[0]
+    return part_of(end)
 
 
 _SHAPES: Mapping[str, Callable[[Unit, str, Sequence[Candidate]], tuple[Unit, Change]]] = {

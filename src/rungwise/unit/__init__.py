@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rungwise.door import door
 
 if TYPE_CHECKING:
+    from rungwise.parts import part_of, split_end, terminal_of
     from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, supply_range_v, volts_told
     from rungwise.unit.roles import Served
     from rungwise.unit.unit import Block, Part, Unit, Wire
@@ -42,8 +43,11 @@ __all__ = [
     "arrangement",
     "key_of",
     "numbers_of_kind",
+    "part_of",
     "read_unit",
+    "split_end",
     "supply_range_v",
+    "terminal_of",
     "unit_from",
     "unit_of_parameter",
     "unit_schema",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from rungwise.diagnosis import Belief, CheckCard
+from rungwise.diagnosis import Belief, CheckCard, id_of
 from rungwise.verification.belief_after_repair import good_probability
 from rungwise.verification.checking import Checked, checked_by_model, checked_by_trade
 from rungwise.verification.good_band import GoodBand
@@ -89,9 +89,9 @@ class Course:
             if checked.id in each.checks and not each.apart:
                 yield from (it for it in each.checks if it != checked.id)
         if any(card.id == checked.id and card.quantity == LOOK_AT_JOINTS for card in self.made):
-            drop = f"drop-{checked.choice}"
+            drop = id_of("drop", checked.choice)
             # Ohms of a joint at rest say little; they count where it carries nothing on a call.
-            yield drop if drop in self.bands else f"wire-{checked.choice}"
+            yield drop if drop in self.bands else id_of("wire", checked.choice)
 
     @property
     def unseen(self) -> tuple[Unseen, ...]:

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from rungwise.circuit import FINE_VOLTS
-from rungwise.diagnosis import CheckCard, coil_name, coil_volts_id
+from rungwise.diagnosis import CheckCard, coil_names, coil_volts_id, id_of
 from rungwise.parts import Motor
 from rungwise.quantity import format_quantity
 from rungwise.replacement import DEFINITION, NOT_ABOVE, derating, unbalance
@@ -95,10 +95,10 @@ def bands_of(
     """
     bands = trade_bands(good.unit, outdoor_c, timed=timed)
     for wire in judged_wires(good.unit):
-        amp = readings.get(f"amps-{wire.name}")
+        amp = readings.get(id_of("amps", wire.name))
         carried = good.middle_amps(wire.name) if amp is None else amp
         if carried >= LEAST_AMP:
-            bands[f"drop-{wire.name}"] = wire_band(wire, carried)
+            bands[id_of("drop", wire.name)] = wire_band(wire, carried)
     return bands
 
 
@@ -136,11 +136,12 @@ def _supply(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
     pairs = [(p, *pair) for p, poles in line_contactors(unit) for pair in pairwise(poles.ends[:2])]
     for part, (one, one_load), (other, other_load) in pairs:
-        name = f"volts-{part.name}-{one}-{other}"
-        idle, running = told.readings.get(f"idle-{name}"), told.readings.get(name)
+        name = id_of("volts", part.name, one, other)
+        rest = id_of("volts", part.name, one, other, setting="standby")
+        idle, running = told.readings.get(rest), told.readings.get(name)
         if running is not None and volts_told(unit.nameplate):
             yield _supply_volts(told, name, running)
-        load = f"volts-{part.name}-{one_load}-{other_load}"
+        load = id_of("volts", part.name, one_load, other_load)
         behind = told.readings.get(load) if running is None else running
         if idle and behind is not None:
             amps = _line_amps(unit, f"{part.name}.{one}")
@@ -179,9 +180,10 @@ def _sag(
 def _coil(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
     for part, _ in line_contactors(unit):
-        rated, coil = coil_volt_of(part), coil_name(unit, part)
-        of = "" if coil == "coil" else f" of the {part.title}"
-        at = ((coil_volts_id(unit, part), "sealed"), (f"start-volts-{coil}", "at the start"))
+        rated, coil = coil_volt_of(part), coil_names(unit, part)
+        of = "" if len(coil) == 1 else f" of the {part.title}"
+        starting = id_of("volts", *coil, setting="starting")
+        at = ((coil_volts_id(unit, part), "sealed"), (starting, "at the start"))
         for name, when in at:
             what = f"{when}{of}"
             volt = told.readings.get(name)
@@ -208,7 +210,7 @@ def _amps(told: _Told) -> Iterator[Finding]:
         motor = unit.kind_of(part).facet(Motor)
         rated = unit.part(part).values.get(motor.amps) if motor else None
         for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1] if motor and rated else ():
-            name = f"amps-{wire.name}"
+            name = id_of("amps", wire.name)
             amp = told.readings.get(name)
             if amp is None or rated is None or name not in told.bands:
                 continue
@@ -224,7 +226,7 @@ def _joints(told: _Told) -> Iterator[Finding]:
         card = told.good.cards.get(name)
         wire = _wire_of(told.good.unit, card) if card and _is_joint(card) else None
         if card is not None and wire is not None:
-            amp = told.readings.get(f"amps-{wire}") or told.good.middle_amps(wire)
+            amp = told.readings.get(id_of("amps", wire)) or told.good.middle_amps(wire)
             yield _joint(told, card, drop, amp)
 
 
@@ -294,7 +296,7 @@ def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
 
 def _line_amps(unit: Unit, terminal: str) -> list[str]:
     feeds = [wire for wire, _ in unit.wires_at(terminal) if wire.carries == "L1"]
-    return [f"amps-{wire.name}" for wire in feeds]
+    return [id_of("amps", wire.name) for wire in feeds]
 
 
 def _wire_of(unit: Unit, card: CheckCard) -> str | None:

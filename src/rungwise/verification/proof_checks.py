@@ -10,6 +10,7 @@ from rungwise.circuit import VOLTS
 from rungwise.diagnosis import (
     LIVE_PARTS,
     ON_CALL,
+    UNNAMED,
     AmpReader,
     Bench,
     Check,
@@ -20,7 +21,6 @@ from rungwise.diagnosis import (
     addressed,
     bench_of,
     checks_of,
-    coil_name,
 )
 from rungwise.faults import HEALTHY, SuspectSet
 from rungwise.parts import Coil
@@ -43,7 +43,7 @@ def _own(unit: Unit) -> Iterator[Check]:
     for part, own in coils:
         coil = (f"{part.name}.{own.ends[0]}", f"{part.name}.{own.ends[1]}")
         card = CheckCard(
-            f"start-volts-{coil_name(unit, part)}",
+            UNNAMED,
             say("lowest volts on the coil of the {part} as it starts", part=part.title),
             "number",
             unit="V",

@@ -17,9 +17,12 @@ from rungwise.diagnosis import (
     HEAT_SIGNALS,
     IN_DEFROST,
     ON_HEAT,
+    WARMS_ON,
     CheckCard,
-    coil_name,
+    Word,
+    coil_names,
     coil_volts_id,
+    id_of,
     look_id,
 )
 from rungwise.parts import Capacitor, Coil, Defrosts, Heater, Motor, Poles, Reverses
@@ -30,7 +33,8 @@ from rungwise.wording import mark, say
 __all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
            "line_contactors", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
 
-RUNS_ON = "look-idle"
+RUNS_ON = look_id("idle")
+WAYS_ALONG: tuple[Word, ...] = ("drop", "wire")
 """The look at the outdoor unit as the thermostat is turned off."""
 
 JOINTS_AT = {"outdoor": "outdoors", "disconnect": mark("at the disconnect"), "indoor": "indoors"}
@@ -124,12 +128,12 @@ def _sights(unit: Unit) -> Iterator[Sight]:
     yield Sight("stop", (RUNS_ON,), core=True)
     for name in roles.indoor_blowers:
         title = "blower" if len(roles.indoor_blowers) == 1 else unit.part(name).title
-        yield Sight(f"{title}'s stop", (look_id(f"{name}-idle"),), needed=False)
+        yield Sight(f"{title}'s stop", (look_id(name, "idle"),), needed=False)
     yield from _on_heat(unit)
     for place, where in JOINTS_AT.items():
         yield Sight(
             say("a look at the joints {where}", where=where),
-            (f"look-joints-{place}",),
+            (look_id("joints", place),),
             needed=False,
         )
     for part, poles in line_contactors(unit):
@@ -146,23 +150,25 @@ def _on_heat(unit: Unit) -> Iterator[Sight]:
     """
     for name in unit.roles.indoor_blowers:
         yield Sight(say("{title}'s start on a call for heat", title=unit.part(name).title),
-                    (look_id(f"{name}-heat"),))  # fmt: skip
+                    (look_id(name, "heat"),))  # fmt: skip
     yield Sight(
         mark("warm air at a register on a call for heat"), (look_id("warm-air"),), needed=False
     )
     for part, _ in unit.having(Reverses):
-        for before, call in (("", "cooling"), ("heat-", "heat")):
-            line = (look_id(f"{before}{part.name}-line"),)
+        for before, call in (((), "cooling"), (("heat",), "heat")):
+            line = (look_id(*before, part.name, "line"),)
             yield Sight(say("the large line on a call for {call}", call=call), line)
         for name in unit.roles.outdoor_fans:
-            stands = (look_id(f"defrost-{name}"), look_id(f"defrost-{part.name}-line"))
+            stands = (look_id("defrost", name), look_id("defrost", part.name, "line"))
             yield Sight(
                 say("a forced defrost, by the {title}", title=unit.part(name).title),
                 stands,
                 apart=True,
             )
     for part, _ in unit.having(Defrosts):
-        heat = tuple(f"defrost-volts-{part.name}-{signal}-C" for signal in HEAT_SIGNALS)
+        heat = tuple(
+            id_of("volts", part.name, signal, "C", setting="defrosting") for signal in HEAT_SIGNALS
+        )
         title = say("the heat that the {part} asks for in a defrost", part=part.title)
         yield Sight(title, heat, needed=False)
 
@@ -171,14 +177,14 @@ def _told(unit: Unit) -> Iterator[Sight]:
     """What nobody asks for, and what the proof says was not measured."""
     pairs = [it for each in unit.cables for it in combinations(each.wires, 2)]
     found = {
-        say("insulation of the {p} by megohms", p=p.title): [f"insulation-{p.name}"]
+        say("insulation of the {p} by megohms", p=p.title): [id_of("insulation", p.name)]
         for p, _ in unit.having(Motor)
     }
     found |= {
         "drop or ohms along each wire": [
-            f"{way}-{wire.name}" for way in ("drop", "wire") for wire in unit.wires
+            id_of(way, wire.name) for way in WAYS_ALONG for wire in unit.wires
         ],
-        "ohms from wire to wire of the cables": [f"pair-{'-'.join(pair)}" for pair in pairs],
+        "ohms from wire to wire of the cables": [id_of("pair", *pair) for pair in pairs],
     }
     for name, checks in found.items():
         yield Sight(name, tuple(checks), needed=False, asked=False, every=True, apart=True)
@@ -231,18 +237,20 @@ def line_contactors(unit: Unit) -> Iterator[tuple[Part, Poles]]:
 def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[Sight]:
     name, title = part.name, part.title
     ends = poles.ends
-    ground = (f"ohms-{name}-{ends[0][1]}-earth",)
+    ground = (id_of("ohms", name, ends[0][1], "earth"),)
     yield Sight(say("ground of all behind the {title}", title=title), ground, needed=False)
     across = [(one[side], two[side]) for side in (0, 1) for one, two in combinations(ends, 2)]
-    loaded = tuple(f"volts-{name}-{a}-{b}" for a, b in across)
+    loaded = tuple(id_of("volts", name, a, b) for a, b in across)
     yield Sight(say("volts under load at the {title}", title=title), loaded)
-    idle = tuple(f"idle-volts-{name}-{a}-{b}" for a, b in across[: len(across) // 2])
+    idle = tuple(
+        id_of("volts", name, a, b, setting="standby") for a, b in across[: len(across) // 2]
+    )
     yield Sight(say("volts at rest at the {title}", title=title), idle, needed=False)
-    coil = coil_name(unit, part)
-    of = "" if coil == "coil" else say(" of the {title}", title=title)
+    coil = coil_names(unit, part)
+    of = "" if len(coil) == 1 else say(" of the {title}", title=title)
     yield Sight(say("volts on the coil{of}", of=of), (coil_volts_id(unit, part),), needed=False)
     for number, pole in enumerate(poles.poles, start=1):
-        drop = (f"drop-{name}-{pole.line}-{pole.load}",)
+        drop = (id_of("drop", name, pole.line, pole.load),)
         yield Sight(
             say("drop across contact {number} of the {title}", number=number, title=title), drop
         )
@@ -255,13 +263,13 @@ def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
         lead = unit.wires_at(f"{name}.{motor.common}")[:1]
         yield Sight(
             say("amps of the {part}", part=part.title),
-            tuple(f"amps-{wire.name}" for wire, _ in lead),
+            tuple(id_of("amps", wire.name) for wire, _ in lead),
         )
     capacitor = kind.facet(Capacitor)
     for section in capacitor.sections if capacitor is not None else ():
         terminal, other = section.ends
         named = f" {terminal}" if capacitor is not None and len(capacitor.sections) > 1 else ""
-        checks = (f"loaduf-{name}-{terminal}", f"uf-{name}-{terminal}-{other}")
+        checks = (id_of("loaduf", name, terminal), id_of("uf", name, terminal, other))
         outdoors = part.place == "outdoor" and section.purpose == "run"
         yield Sight(
             say("microfarads of the {part}{named}", part=part.title, named=named),
@@ -271,7 +279,7 @@ def _of_part(unit: Unit, part: Part) -> Iterator[Sight]:
     poles = kind.facet(Poles)
     if coil is not None and coil.duty == "starting":
         for pole in poles.poles if poles is not None else ():
-            rest = (f"ohms-{name}-{pole.line}-{pole.load}",)
+            rest = (id_of("ohms", name, pole.line, pole.load),)
             yield Sight(say("contact of the {part} at rest", part=part.title), rest, needed=False)
     if heater is not None:
         yield from _heater(unit, part, heater)
@@ -283,16 +291,17 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[Sight]:
     What leaks on the line side of an open contactor does not show behind it.
     """
     name, (one, other) = part.name, heater.ends
-    when = {"oil": "idle", "air": "heat", "ice": "defrost"}[heater.warms]
-    amps = tuple(f"{when}-amps-{wire.name}" for wire, _ in unit.wires_at(f"{name}.{one}"))
+    warm = WARMS_ON[heater.warms]
+    feeds = [wire.name for wire, _ in unit.wires_at(f"{name}.{one}")]
+    amps = tuple(id_of("amps", wire, setting=warm) for wire in feeds)
     if heater.warms == "air":
         yield Sight(say("amps of the {part}, called for heat", part=part.title), amps)
     elif heater.warms == "ice":
         yield Sight(say("amps of the {part} in a defrost", part=part.title), amps)
     elif unit.roles.opening_on("warmth"):
-        yield Sight(say("ohms of the {part}", part=part.title), (f"ohms-{name}-{one}-{other}",))
+        yield Sight(say("ohms of the {part}", part=part.title), (id_of("ohms", name, one, other),))
         yield Sight(
-            say("ground of the {part}", part=part.title), (f"insulation-{name}",), needed=False
+            say("ground of the {part}", part=part.title), (id_of("insulation", name),), needed=False
         )
         yield Sight(
             say("the {part} at work on a cold day", part=part.title),

@@ -8,7 +8,7 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.diagnosis import coil_name, coil_volts_id
+from rungwise.diagnosis import WARMS_ON, coil_names, coil_volts_id, id_of
 from rungwise.parts import (
     CAPACITOR,
     COIL_OHM,
@@ -109,7 +109,9 @@ def trade_bands(
     for part in unit.parts:
         found |= dict(_of_part(unit, part, outdoor_c))
     found |= dict(_insulation(unit))
-    found["volts-neutral-earth"] = _most(NEUTRAL_TO_GROUND)
+    for part, junction in unit.having(Junction):
+        if junction.carries == "neutral":
+            found[id_of("volts", part.name, "earth")] = _most(NEUTRAL_TO_GROUND)
     seconds = seconds_band(unit) if timed else None
     if seconds is not None:
         low, high = max(seconds[0], 0.0), seconds[1]
@@ -161,7 +163,7 @@ def _of_part(unit: Unit, part: Part, outdoor_c: float | None) -> Iterator[tuple[
 def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, GoodBand]]:
     ends = poles.ends
     for one, other in ends:
-        yield f"drop-{part.name}-{one}-{other}", _most(CONTACT_DROP)
+        yield id_of("drop", part.name, one, other), _most(CONTACT_DROP)
     low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
     source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
     text = f"{low:.0f} to {high:.0f} V"
@@ -169,15 +171,15 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
     least, stop = START_SHARE * low, START_STOPS_SHARE * low
     start = GoodBand(least, high, stop, math.inf, f"{least:.0f} to {high:.0f} V", PRACTICE)
     for (a, a_load), (b, b_load) in combinations(ends, 2):
-        yield f"volts-{part.name}-{a}-{b}", line
+        yield id_of("volts", part.name, a, b), line
         # behind closed contacts, whose own drop is hardly any
-        yield f"volts-{part.name}-{a_load}-{b_load}", line
-        yield f"idle-volts-{part.name}-{a}-{b}", line
-        yield f"start-volts-{part.name}-{a}-{b}", start
+        yield id_of("volts", part.name, a_load, b_load), line
+        yield id_of("volts", part.name, a, b, setting="standby"), line
+        yield id_of("volts", part.name, a, b, setting="starting"), start
     for end in ends[0]:
         ground = GoodBand(GROUND_OHM, math.inf, GROUND_LEAST_OHM, math.inf,
                           "2 MΩ or more, or OL", PRACTICE)  # fmt: skip
-        yield f"ohms-{part.name}-{end}-earth", ground
+        yield id_of("ohms", part.name, end, "earth"), ground
     yield from _coil(unit, part)
 
 
@@ -185,8 +187,8 @@ def _coil(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     rated = coil_volt_of(part)
     low, high = COIL_HOLDS * rated, COIL_MOST * rated
     source = "IEC 60947-4-1 8.2.1.2: 85 to 110% of rated coil volts; 120% unloaded is " + PRACTICE
-    coil = coil_name(unit, part)
-    for name in (coil_volts_id(unit, part), f"start-volts-{coil}"):
+    coil = coil_names(unit, part)
+    for name in (coil_volts_id(unit, part), id_of("volts", *coil, setting="starting")):
         text = f"{low:.1f} to {high:.1f} V"
         yield name, GoodBand(low, high, low, math.inf, text, source)
     size = (rated / KINDS[part.kind].parameter("coil_volt").default) ** 2
@@ -194,7 +196,7 @@ def _coil(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
         size * ohm for ohm in (*COIL_OHM, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM)
     )
     text = f"{low:.3g} to {high:.3g} Ω, by make"
-    yield f"ohms-{coil}", GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
+    yield id_of("ohms", *coil), GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
 
 
 def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand]]:
@@ -208,15 +210,15 @@ def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand
         ends = (low, high, CAPACITOR.change * marked, MOST_OVER_MARK * marked)
         source = CAPACITOR.source
         band = GoodBand(*ends, text, source)
-        yield f"uf-{part.name}-{terminal}-{common}", band
-        yield f"loaduf-{part.name}-{terminal}", band
+        yield id_of("uf", part.name, terminal, common), band
+        yield id_of("loaduf", part.name, terminal), band
 
 
 def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
     low, high = R_TO_C_V
     band = GoodBand(low, high, R_TO_C_LEAST_V, R_TO_C_MOST_V, f"{low:g} to {high:g} V", PRACTICE)
-    for setting in ("", "idle-"):
-        yield f"{setting}volts-{part.name}-R-C", band
+    for setting in ("calling", "standby"):
+        yield id_of("volts", part.name, "R", "C", setting=setting), band
 
 
 def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodBand]]:
@@ -228,15 +230,17 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodB
     ohm = volt**2 / watt
     low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
     text = f"{low:.0f} to {high:.0f} Ω"
-    yield f"ohms-{part.name}-{one}-{other}", GoodBand(low, high, least, most, text, PRACTICE)
+    yield id_of("ohms", part.name, one, other), GoodBand(low, high, least, most, text, PRACTICE)
     if heater.warms == "oil" and unit.roles.opening_on("warmth"):
         return  # it may hold the heater off, and nobody can say
     low, high = (share * watt / volt for share in HEATER_SHARE)
     least, most = (share * watt / volt for share in HEATER_STOPS)
     text = f"{low:.2f} to {high:.2f} A"
     for wire, _ in unit.wires_at(f"{part.name}.{one}"):
-        when = {"oil": "idle", "air": "heat", "ice": "defrost"}[heater.warms]
-        yield f"{when}-amps-{wire.name}", GoodBand(low, high, least, most, text, PRACTICE)
+        yield (
+            id_of("amps", wire.name, setting=WARMS_ON[heater.warms]),
+            GoodBand(low, high, least, most, text, PRACTICE),
+        )
 
 
 def _motor(
@@ -246,11 +250,14 @@ def _motor(
     compressor = part.name in unit.roles.compressors
     for wire, _ in unit.wires_at(f"{part.name}.{motor.common}")[:1]:
         if rated is not None:
-            yield f"amps-{wire.name}", _running_amps(rated, outdoor_c, compressor=compressor)
+            yield id_of("amps", wire.name), _running_amps(rated, outdoor_c, compressor=compressor)
         if locked is not None and compressor:
             low, high = (share * locked for share in LOCKED_AMPS_SHARE)
             text = f"about its LRA of {locked:g} A for under a second"
-            yield f"start-amps-{wire.name}", GoodBand(low, high, 0.0, math.inf, text, PRACTICE)
+            yield (
+                id_of("amps", wire.name, setting="inrush"),
+                GoodBand(low, high, 0.0, math.inf, text, PRACTICE),
+            )
 
 
 def _running_amps(rated: float, outdoor_c: float | None, *, compressor: bool) -> GoodBand:
@@ -281,7 +288,7 @@ def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
         limit = HEATER_INSULATION if heats else INSULATION
         text = f"{limit.watch:g} MΩ or more; OL is the best there is"
         band = GoodBand(limit.watch, math.inf, limit.change, math.inf, text, limit.source)
-        yield f"insulation-{part.name}", band
+        yield id_of("insulation", part.name), band
 
 
 def _most(limit: Limit) -> GoodBand:

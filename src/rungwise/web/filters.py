@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from markupsafe import escape
 
+from rungwise.parts import terminal_of
 from rungwise.wording import mark, say, shaped
 
 __all__ = [
@@ -66,7 +67,7 @@ def asked(title: str) -> str:
 
 def terminal(name: str) -> str:
     """A terminal as it is marked on its part: `contactor.T1` is T1, `contactor.coil1` is coil 1."""
-    return _NUMBERED.sub(r"\1 \2", name.rpartition(".")[2])
+    return _NUMBERED.sub(r"\1 \2", terminal_of(name) or name)
 
 
 def together(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rungwise.parts import part_of
 from rungwise.services import RESULTS, is_joint
 from rungwise.services import terminal_names as terminal_names_of
 from rungwise.unit import Unit, Wire
@@ -22,7 +23,7 @@ def mark_at(unit: Unit, end: str) -> str:
 
 def part_at(unit: Unit, end: str) -> str:
     """The part of a terminal, "" for bare metal and where there is no lead."""
-    return "" if end in ("", EARTH_METAL) else unit.part(end.partition(".")[0]).title
+    return "" if end in ("", EARTH_METAL) else unit.part(part_of(end)).title
 
 
 def wires_at(unit: Unit, end: str) -> str:
@@ -36,7 +37,7 @@ def place_words(unit: Unit, end: str) -> str:
     """The same in a sentence: "T1 of the contactor"; "the joint of the Y splice in …"."""
     if end in ("", EARTH_METAL):
         return end
-    title = unit.part(end.partition(".")[0]).title
+    title = unit.part(part_of(end)).title
     return f"the {title}" if is_joint(unit, end) else f"{terminal(end)} of the {title}"
 
 

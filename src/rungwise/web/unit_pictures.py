@@ -8,7 +8,7 @@ from typing import Literal
 
 from rungwise.circuit import CALLING, STANDBY, Condition
 from rungwise.drawing import Marks, ladder, marks_of, panel
-from rungwise.parts import Poles
+from rungwise.parts import Poles, part_of
 from rungwise.services import RESULTS
 from rungwise.unit import Part, Unit
 from rungwise.web.leads import Leads
@@ -77,7 +77,7 @@ def _opens(unit: Unit, part: Part, poles: Poles) -> str:
     if part.place != "panel":
         return part.place if part.place == "disconnect" else ""
     load = f"{part.name}.{poles.poles[0].load}"
-    behind = {unit.part(end.partition(".")[0]).place for end in unit.wired_together(load)}
+    behind = {unit.part(part_of(end)).place for end in unit.wired_together(load)}
     return "outdoor" if behind & {"disconnect", "outdoor"} else "indoor"
 
 
@@ -130,7 +130,7 @@ def spots_of(unit: Unit, leads: Leads) -> list[str]:
 
 def place_of(unit: Unit, leads: Leads) -> str:
     """Where the leads go; the outdoor cabinet where they go nowhere."""
-    places = [unit.part(each.partition(".")[0]).place for each in spots_of(unit, leads)]
+    places = [unit.part(part_of(each)).place for each in spots_of(unit, leads)]
     return "outdoor" if not places or "outdoor" in places else places[0]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise.diagnosis import id_of
 from rungwise.errors import BadInput
 from rungwise.maintenance import MEASURES, Reading
 from rungwise.parts import Capacitor, Motor, Poles, Wear
@@ -71,13 +72,13 @@ def _followed(unit: Unit, part: Part) -> Iterator[_Followed]:
     for section in capacitor.sections if capacitor is not None else ():
         rated = part.values.get(section.microfarads, 0.0)
         if rated and section.purpose == "run":
-            check = f"uf-{name}-{'-'.join(section.ends)}"
+            check = id_of("uf", name, *section.ends)
             yield _Followed(check, "capacitance", rated, section.microfarads)
     if "contact_drop" in measures and poles is not None:
         for line, load in poles.ends:
-            yield _Followed(f"drop-{name}-{line}-{load}", "contact_drop", 1.0, after_only=True)
+            yield _Followed(id_of("drop", name, line, load), "contact_drop", 1.0, after_only=True)
     if "insulation" in measures:
-        yield _Followed(f"insulation-{name}", "insulation", 1.0)
+        yield _Followed(id_of("insulation", name), "insulation", 1.0)
     motor = kind.facet(Motor)
     rated = part.values.get(motor.amps, 0.0) if motor is not None else 0.0
     if "amps" in measures and motor is not None and rated:
@@ -87,7 +88,7 @@ def _followed(unit: Unit, part: Part) -> Iterator[_Followed]:
 
 def amps_checks(unit: Unit, part: str, motor: Motor) -> Iterator[str]:
     """The check of the amps in a motor's common lead."""
-    yield from (f"amps-{wire.name}" for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1])
+    yield from (id_of("amps", wire.name) for wire, _ in unit.wires_at(f"{part}.{motor.common}")[:1])
 
 
 def _value(row: records.Reading, quantity: str) -> float | None:

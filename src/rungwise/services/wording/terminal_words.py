@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 from rungwise.isolation import point_words
-from rungwise.parts import Junction
+from rungwise.parts import Junction, part_of
 from rungwise.unit import Unit
 
 __all__ = ["is_joint", "terminal_names", "told_by_name"]
@@ -20,7 +20,7 @@ _TERMINAL = re.compile(r"(?<![\w.])[a-z]\w*\.\w+\b")
 
 def is_joint(unit: Unit, end: str) -> bool:
     """Whether a terminal is one that nothing marks: a splice."""
-    part = unit.part_by_name.get(end.partition(".")[0])
+    part = unit.part_by_name.get(part_of(end))
     junction = unit.kind_of(part.name).facet(Junction) if part is not None else None
     return junction is not None and not junction.marked
 
@@ -31,9 +31,7 @@ def terminal_names(unit: Unit) -> dict[str, str]:
     A wire's name in brackets, as a list of moves has it, becomes both its ends.
     """
     ends = {
-        end: unit.part(end.partition(".")[0]).title
-        if is_joint(unit, end)
-        else point_words(unit, end)
+        end: unit.part(part_of(end)).title if is_joint(unit, end) else point_words(unit, end)
         for end in unit.terminals()
     }
     wires = {

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.errors import BadInput
+from rungwise.parts import part_of
 from rungwise.records import Scope
 from rungwise.unit import Unit
 from rungwise.web.answer_parsing import typed_of
@@ -31,7 +32,7 @@ from rungwise.web.pages.lost_wires.view import (
     terminals_of,
 )
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wires_of_part
-from rungwise.web.pages.wires.view import ConsequenceLine, caution_lines
+from rungwise.web.pages.wires.view import ConsequenceLine
 from rungwise.web.results import recovered
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
@@ -266,7 +267,7 @@ def _view(job: Job, draft: WiresDraft, wait_s: float, *, measures: bool) -> Lost
             "recover": solved.told,
             "working": solved.working,
             "trouble": solved.trouble,
-            "cautions": caution_lines(told["cautions"]),
+            "cautions": told["cautions"],
             "now": check_of(told["next"], terminal_names(unit)),
             "belongs": list(may_belong(told["may_belong"], told["placed_so_far"])),
             "placed": told["placed_so_far"],
@@ -288,7 +289,7 @@ def _parts(unit: Unit, draft: WiresDraft, *, here: bool) -> list[tuple[str, str,
 
 
 def _off(terminal: str, draft: WiresDraft) -> bool:
-    return terminal.partition(".")[0] in draft.off or terminal in draft.off
+    return part_of(terminal) in draft.off or terminal in draft.off
 
 
 def _ends(loose: dict[str, Any]) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from rungwise.circuit import CALLING, STANDBY, Call
 from rungwise.drawing import Lead, Marks, ladder, marks_of, panel
 from rungwise.isolation import LivePoint, pair_words, points_words, volts_words
-from rungwise.parts import EARTH, LIVE_VOLT
+from rungwise.parts import EARTH, LIVE_VOLT, part_of
 from rungwise.services import RESULTS
 from rungwise.unit import Unit
 from rungwise.web.job import Job
@@ -29,7 +29,7 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
     unit, live = job.unit, live_map(job, call)
     places: dict[str, list[LivePoint]] = {}
     for point in live.live(opened):
-        places.setdefault(unit.part(point.terminal.rpartition(".")[0]).place, []).append(point)
+        places.setdefault(unit.part(part_of(point.terminal)).place, []).append(point)
     found = []
     for place, points in places.items():
         ends = [point.terminal for point in points]
@@ -81,5 +81,5 @@ def _drawn(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
 
 def _place(unit: Unit, leads: Mapping[Lead, str]) -> str:
     """The cabinet that the leads are in, the outdoor one where they are in none."""
-    places = [unit.part(end.partition(".")[0]).place for end in leads.values()]
+    places = [unit.part(part_of(end)).place for end in leads.values()]
     return places[0] if places else "outdoor"

@@ -14,7 +14,7 @@ from rungwise.parts import KINDS
 from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
 from rungwise.replacement import PlateFinding, contradictions_of
 from rungwise.services import RESULTS, unit_from_text
-from rungwise.unit import FIELDS, TEXTS, VOLT, Unit, arrangement, volts_told
+from rungwise.unit import FIELDS, TEXTS, VOLT, arrangement, volts_told
 from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
 
 __all__ = [
@@ -118,6 +118,7 @@ _MOTOR_FIELDS = {
     "compressor": ("rla_a", "lra_a", "herm_uf", "main_ohm", "aux_ohm"),
     "fan": ("fan_fla_a", "fan_uf"),
 }
+"""The same by what a motor drives."""
 
 
 @_plates.memo
@@ -220,7 +221,7 @@ def _beside(text: str, field: PlateField, number: float) -> FieldVerdict:
     except BadInput as error:
         ours = error.key == key_text(field.path)
         return FieldVerdict("wrong", _words(error)) if ours else FieldVerdict("", "Saved.")
-    found = [each for each in contradictions_of(unit) if field.key in _about(each, unit)]
+    found = [each for each in contradictions_of(unit) if field.key in _about(each)]
     worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
     if worst is None or worst.level.value == "fine":
         volts = volts_told(unit.nameplate) if field.key == VOLT else ""
@@ -258,11 +259,8 @@ def _words(error: BadInput) -> str:
     return " ".join(told).replace("?.", "?")
 
 
-def _about(finding: PlateFinding, unit: Unit) -> tuple[str, ...]:
+def _about(finding: PlateFinding) -> tuple[str, ...]:
     """The fields that a finding is about."""
     if finding.rule in _RULES:
         return _RULES[finding.rule]
-    for part, keys in _MOTOR_FIELDS.items():
-        if part in unit.part_by_name and unit.part(part).title in finding.text:
-            return keys
-    return ()
+    return _MOTOR_FIELDS.get(finding.drives, ())

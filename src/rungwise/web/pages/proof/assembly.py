@@ -8,7 +8,7 @@ from typing import Any
 
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, UnknownName
-from rungwise.parts import Caution
+from rungwise.parts import Caution, part_of
 from rungwise.records import FOUND, REPAIRED, ProofLine, as_list, is_field, proof_told
 from rungwise.records import rows as records
 from rungwise.services import DiagnosisService, proof_json, strict
@@ -314,7 +314,7 @@ def ask(unit: Unit, card: CheckCard) -> Ask:
 
 
 def _leads(unit: Unit, red: str, black: str) -> LeadLine:
-    ours = [unit.part(each.partition(".")[0]).title for each in (red, black)]
+    ours = [unit.part(part_of(each)).title for each in (red, black)]
     return LeadLine(red=red, red_part=ours[0], black=black, black_part=ours[1], jaw="", off=[])
 
 

@@ -126,7 +126,7 @@ def sign(
     facts = _facts(paper_of(job, kept, here.desk), _read(here, job))
     with here.writing() as book:
         _keep_verdict(book, job)
-        part = truth.partition(".")[0]
+        part = _block(truth)
         if truth in _known(job):
             book.truths.tell(number, part, suspect=truth if part != truth else "", how=how.strip())
         book.sign_offs.sign(number, text.strip(), received_by=received_by.strip(), facts=facts,
@@ -206,9 +206,14 @@ def _likely(job: Job) -> list[tuple[str, str]]:
     return list(found.items())
 
 
+def _block(suspect: str) -> str:
+    """The part, wire or pair that a suspect's first fault is on; a part's own name is one too."""
+    return next((step.block for step in fault_steps(suspect)), "")
+
+
 def _parts(job: Job) -> list[PartFaults]:
     """All parts, and the wire or the pair of conductors that was found."""
-    found = job.found.partition(".")[0]
+    found = _block(job.found)
     return [
         PartFaults(
             name=each.name,

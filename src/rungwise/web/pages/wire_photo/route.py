@@ -12,6 +12,7 @@ from pydantic import Field
 
 from rungwise.camera import ColorGuess, color_at
 from rungwise.errors import BadInput
+from rungwise.parts import split_end
 from rungwise.unit import Unit, Wire
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here
@@ -167,8 +168,8 @@ def _choices(
 
 
 def _ends_on(wire: Wire, part: str) -> list[str]:
-    ends = (each.partition(".") for each in (wire.start, wire.end))
-    return [terminal for name, _, terminal in ends if name == part]
+    ends = (split_end(each) for each in (wire.start, wire.end))
+    return [terminal for name, terminal in ends if name == part]
 
 
 def _same_color(one: str, other: str) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from rungwise.errors import BadInput
+from rungwise.parts import part_of
 from rungwise.records import UnitOfWork
 from rungwise.unit import Unit, Wire
 from rungwise.web.job import reason_of
@@ -116,11 +117,7 @@ def keep_draft(book: UnitOfWork, number: int, draft: WiresDraft, unit: Unit) -> 
 
 def wires_of_part(unit: Unit, part: str) -> Sequence[Wire]:
     """The wires that end on a part, by the unit file."""
-    return [
-        wire
-        for wire in unit.wires
-        if part in (wire.start.partition(".")[0], wire.end.partition(".")[0])
-    ]
+    return [wire for wire in unit.wires if part in (part_of(wire.start), part_of(wire.end))]
 
 
 def put_wire(

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import Any, Literal
 
 from pydantic import Field
 
-from rungwise.parts import Caution
+from rungwise.parts import terminal_of
 from rungwise.rewiring import SCREWED
 from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
@@ -21,7 +20,6 @@ __all__ = [
     "MoveLine",
     "WireLine",
     "WiresNow",
-    "caution_lines",
     "consequence_line",
     "judged",
     "moves",
@@ -29,7 +27,6 @@ __all__ = [
     "wire_lines",
 ]
 
-_COMMAND = re.compile(r" \(`[^`]*`\)")
 OFF = "off"
 SHOWN = 4
 
@@ -109,11 +106,6 @@ def wire_lines(unit: Unit, part: str, draft: WiresDraft) -> list[WireLine]:
         for wire, side in unit.wires_at(f"{part}.{terminal}")
     )
     return [_line(unit, draft, *each) for each in ends]
-
-
-def caution_lines(told: Sequence[dict[str, Any]]) -> list[Caution]:
-    """Cautions without the commands that they name: here it is a page."""
-    return [Caution(each["signal"], _COMMAND.sub("", each["text"])) for each in told]
 
 
 def judged(check: dict[str, Any] | None) -> list[JudgedLine]:
@@ -198,7 +190,7 @@ def _on(entry: dict[str, Any] | None, side: str) -> str:
         return ""
     if entry.get("off"):
         return OFF
-    return str(entry["from" if side == "start" else "to"]).partition(".")[2]
+    return terminal_of(str(entry["from" if side == "start" else "to"]))
 
 
 def _group(told: dict[str, Any]) -> JudgedLine:
