@@ -282,6 +282,7 @@ OTHER_POINTS = {
     "cli/serve.py",  # a computer's name
     "circuit/spice_names.py",  # a node's name, which may have no part
     "records/proof_text.py",  # a key of a table in a file
+    "records/shares.py",  # a signed token
     "report/units.py",  # digits behind the point
     "web/pages/part/route.py",  # a key of a file
     "web/pages/van/route.py",  # the same

@@ -51,15 +51,15 @@ def test_each_id_is_derived_from_the_address_and_two_addresses_share_none(name: 
 
 @pytest.mark.parametrize("name", OF_0_1)
 def test_a_call_file_of_version_0_1_is_read(name: str, tmp_path: Path) -> None:
-    readings = dict.fromkeys(OF_0_1[name].split(), "OL") | LOOKS_OF_0_1
+    readings = dict.fromkeys(OF_0_1[name].split(), "1.5") | LOOKS_OF_0_1
     lines = [f'unit = "{name}"', "[symptoms]"]
     lines += [f'{told} = "{answer}"' for told, answer in SYMPTOMS_OF_0_1.items()]
     for check, value in readings.items():
         lines += ["[[readings]]", f'check = "{check}"', f'value = "{value}"']
     (tmp_path / "call.toml").write_text("\n".join(lines), encoding="utf-8")
     call = read_call(tmp_path / "call.toml")
-    taken = call.outcomes([check.card for check in checks_of(call.unit)])
-    assert {each.check for each in taken} == readings.keys() | {
+    taken = call.outcomes([check.card for check in checks_of(call.unit())])
+    assert {each.card.id for each in taken} == readings.keys() | {
         f"look-{told}" for told in SYMPTOMS_OF_0_1
     }
-    assert next(each.value for each in taken if each.check == "look-plunger") == "no"
+    assert next(each.value for each in taken if each.card.id == "look-plunger") == "no"

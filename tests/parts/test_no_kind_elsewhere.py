@@ -118,7 +118,7 @@ MEAN_MORE = {
 def test_no_room_but_parts_names_a_part_or_a_wire_of_an_arrangement() -> None:
     """Names are a unit file's own: what is asked of a part is asked by its role or its facets."""
     units = [arrangement(name) for name in ARRANGEMENTS]
-    names = {each.name for unit in units for each in (*unit.parts, *unit.wires)}
+    names = {name for unit in units for name in (*unit.part_by_name, *unit.wire_by_name)}
     found = {name: sorted(set(_texts(tree)) & names) for name, tree in modules().items()}
     told = {name: set(words) - MEAN_MORE.keys() for name, words in found.items()}
     assert {name: words for name, words in told.items() if words} == {}

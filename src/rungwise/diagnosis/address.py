@@ -75,6 +75,8 @@ def _placed(unit: Unit, check: Check) -> CheckCard:
         case LinkReader() as link:
             red, black = _loose_ends(unit, link)
             card = replace(card, setting="dead", red=red, black=black, link=link.element)
+    if isinstance(check.look, LargeLine):  # felt on each call on which its heat goes another way
+        card = replace(card, setting=check.look.setting)
     return card
 
 

@@ -80,7 +80,8 @@ class CheckCard:
     touches: the blocks (parts, wires) that the reading is taken on: both leads on the part, the
     jaw on its lead, the eye on it. Only such a reading can *show* that the block is at fault.
     setting: when it is read: "inrush", "starting", "restart", "calling", "standby", "dead",
-    "apart" (leads off), "cooled" or "chilled"; "" for a look.
+    "apart" (leads off), "cooled" or "chilled"; "" for a look but that at the large line, which is
+    had on three calls.
     red, black: the nodes that the leads are on, the second `EARTH` for ground; "" for no lead.
     jaw: the wire in the clamp; with leads as well, it is microfarads under load.
     link: of a wire by itself what of it is read: its "path", its "rub" or a pair's "short".
