@@ -58,7 +58,7 @@ bench: $(VENV)/.dev ngspice ## measure the budgets of docs/architecture.md
 
 pictures: $(VENV)/.dev chromium ## draw the pictures of the README and the docs again
 	$(BIN)/python tools/make_pictures.py $(CALL) docs/pictures/work.svg
-	$(BIN)/python tools/make_app_pictures.py docs/pictures
+	$(BIN)/python tools/make_app_pictures.py docs/pictures docs/app.md
 
 examples: $(VENV)/.run ## simulate the example calls and the year of the demo shop again
 	$(BIN)/python tools/make_examples.py

@@ -165,7 +165,7 @@ def one(browser: Browser, address: str, mode: str, walk: Walk) -> None:
         base_url=address, viewport=PHONE, has_touch=True, reduced_motion="reduce",  # type: ignore[arg-type]
         java_script_enabled=mode != "no script", service_workers="block",
     )  # fmt: skip
-    context.set_default_timeout(20_000)
+    context.set_default_timeout(150_000)
     cookies = {"person": "1", "zone": "America/Chicago", **COOKIES[mode]}
     context.add_cookies([{"name": n, "value": v, "url": address} for n, v in cookies.items()])
     walk.page = context.new_page()

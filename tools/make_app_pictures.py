@@ -1,9 +1,11 @@
 """Take the pictures of the app for the docs: its main pages, with the demo shop in them.
 
-    .venv/bin/python tools/make_app_pictures.py FOLDER
+    .venv/bin/python tools/make_app_pictures.py FOLDER [docs/app.md]
 
-The shop's clock stands still, so that the same code takes the same pictures. Solved units are
-taken from the user's cache, or solved first, which takes minutes. Needs Debian's chromium.
+With a second file the list of pages, how long each is and where its first key stands on a phone,
+goes between the two marks in it, beside what it was in the first release. The shop's clock stands
+still, so that the same code takes the same pictures. Solved units are taken from the user's cache,
+or solved first, which takes minutes. Needs Debian's chromium.
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import io
+import re
 import shutil
 import sys
 import tempfile
@@ -25,7 +28,7 @@ import httpx
 import make_demo_shop
 import uvicorn
 from PIL import Image
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 from rungwise.evaluation.worked_call import FREE_SYMPTOMS
 from rungwise.records import Store
@@ -40,6 +43,32 @@ NOW = dt.datetime(2026, 7, 6, 14, 40, tzinfo=dt.UTC)
 HIDDEN = "capacitor.herm_weak"
 READ = ("volts-coil", "uf-capacitor-HERM-C")
 """The fault of the practice calls, and the checks made on them; on the one that runs, the first."""
+
+BEFORE = {
+    "call": ("8.4", "1385 to 2302"),
+    "dead": ("12.0", "2452"),
+    "part": ("6.6", "1262"),
+    "wires": ("9.6 to 12.7", "1330; moves 4959"),
+    "proof": ("8.6 to 9.1", "4589"),
+    "sign-off": ("4.0 to 5.6", "3893"),
+    "nameplate": ("4.7", "at the end"),
+    "unit": ("9.2", ""),
+    "ahead": ("5.8", ""),
+    "unit-ahead": ("6.3", ""),
+}
+"""Screens high and the top of the first working control in px, as measured on release 0.1."""
+
+PLACED = """() => {
+  const keys = [...document.querySelectorAll('main :is(.key, .window input, summary, a.row)')]
+    .filter(each => each.checkVisibility() && !each.disabled);
+  const way = document.querySelector('.strip').getBoundingClientRect();
+  const first = document.querySelector('.card .entry') ?? keys[0];
+  const box = first.getBoundingClientRect();
+  return [document.documentElement.scrollHeight / innerHeight, box.top,
+    box.top >= 0 && box.bottom <= way.top + 1] }"""
+"""Screens high, where the keys of the card or else the first key begins, and whether in sight."""
+
+MARKS = re.compile(r"(<!-- listed: tools/make_app_pictures\.py -->\n).*?(<!-- end -->)", re.DOTALL)
 
 MOST_BYTES = 120_000
 COLOURS = (256, 128, 64, 32)
@@ -91,8 +120,9 @@ SHOTS = (
 )
 
 
-def main(folder: Path) -> None:
-    """Take every picture."""
+def main(folder: Path, listed: Path | None = None) -> None:
+    """Take every picture. listed: the file that gets the list of pages."""
+    rows = []
     with tempfile.TemporaryDirectory() as made, contextlib.ExitStack() as held:
         database = f"sqlite:///{Path(made) / 'shop.sqlite'}"
         make_demo_shop.main(database, TODAY)
@@ -107,9 +137,16 @@ def main(folder: Path) -> None:
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         for shot in SHOTS:
             file = folder / f"app-{shot.name}.png"
-            file.write_bytes(small(taken(browser, address, shot, numbers)))
+            picture, row = taken(browser, address, shot, numbers)
+            rows += [row] if row else []
+            file.write_bytes(small(picture))
             print(f"{file}: {file.stat().st_size} bytes")
         browser.close()
+    if listed:
+        head = "| page | screens before | first key before, px | screens now | first key now |"
+        table = "\n".join(("", head, "|---" * 5 + "|", *rows, ""))
+        text = listed.read_text(encoding="utf-8")
+        listed.write_text(MARKS.sub(rf"\g<1>{table}\n\g<2>", text), encoding="utf-8")
 
 
 def _numbers(store: Store, desk: DiagnosisService) -> dict[str, int]:
@@ -165,8 +202,8 @@ def _served(store: Store, desk: DiagnosisService) -> Iterator[str]:
     thread.join(10)
 
 
-def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -> bytes:
-    """The picture as the browser takes it, twice as fine on a phone."""
+def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -> tuple[bytes, str]:
+    """The picture as the browser takes it, twice as fine on a phone; its line in the list."""
     context = browser.new_context(
         base_url=address, viewport={"width": shot.width, "height": shot.height},
         color_scheme="dark" if shot.scheme == "dark" else "light", reduced_motion="reduce",
@@ -179,11 +216,19 @@ def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -
     answer = page.goto(shot.path.format(**numbers), wait_until="networkidle")
     if answer is None or not answer.ok:
         sys.exit(f"{shot.path} cannot be shown")
+    row = _row(page, shot) if shot.width < 600 and shot.scheme == "light" else ""
     if shot.at:
         page.locator(shot.at).evaluate("each => each.scrollIntoView()")
     picture = page.screenshot(animations="disabled")
     context.close()
-    return picture
+    return picture, row
+
+
+def _row(page: Page, shot: Shot) -> str:
+    screens, top, seen = page.evaluate(PLACED)
+    before = BEFORE.get(shot.name, ("", ""))
+    where = f"{top:.0f} px" if seen else f"{top:.0f} px, below the first screen"
+    return f"| {shot.name} | {before[0]} | {before[1]} | {screens:.1f} | {where} |"
 
 
 def small(picture: bytes) -> bytes:
@@ -192,7 +237,7 @@ def small(picture: bytes) -> bytes:
     A palette that is chosen by mixing would tint the grounds of the page.
     """
     whole = Image.open(io.BytesIO(picture)).convert("RGB")
-    counted = Counter(whole.getdata()).most_common(max(COLOURS))
+    counted = Counter(whole.get_flattened_data()).most_common(max(COLOURS))
     for most in COLOURS:
         palette = Image.new("P", (1, 1))
         palette.putpalette([part for colour, _ in counted[:most] for part in colour])
@@ -205,4 +250,4 @@ def small(picture: bytes) -> bytes:
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(*map(Path, sys.argv[1:3]))

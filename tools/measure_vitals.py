@@ -133,7 +133,7 @@ def _phone(browser: Browser, address: str) -> BrowserContext:
         device_scale_factor=2, service_workers="block",
     )  # fmt: skip
     context.add_cookies([{"name": "person", "value": "1", "url": address}])
-    context.set_default_timeout(120_000)
+    context.set_default_timeout(240_000)
     return context
 
 

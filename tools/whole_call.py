@@ -36,7 +36,7 @@ NEXT = (
 )
 """What is touched next, by the first of these that the page has."""
 
-PATIENCE_S = 30.0
+PATIENCE_S = 150.0
 STILL = """before => { const token = document.querySelector('main input[name=token]');
   return document.readyState !== 'complete' || !token && !document.querySelector('main .stamp')
     || token && token.value === before }"""
