@@ -8,11 +8,14 @@ import sys
 import threading
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NamedTuple
+from urllib.parse import urlsplit
 
 import typer
 
 if TYPE_CHECKING:
+    import uvicorn
     from fastapi import FastAPI
+    from starlette.types import ASGIApp
 
     from rungwise.web import Secure
 
@@ -21,7 +24,7 @@ __all__ = ["serve"]
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
 
 
-def serve(  # the options of the command
+def serve(  # noqa: PLR0913, PLR0917  # the options of the command
     host: Annotated[
         str,
         typer.Option("--host", help="Address to listen on; 0.0.0.0 lets phones in."),
@@ -55,6 +58,18 @@ def serve(  # the options of the command
         Path | None,
         typer.Option("--authority", metavar="FOLDER", help="Where the shop's authority is kept."),
     ] = None,
+    reports_port: Annotated[
+        int | None,
+        typer.Option(
+            "--reports-port", min=1, max=65535, help="A door that opens shared reports only."
+        ),
+    ] = None,
+    reports_address: Annotated[
+        str,
+        typer.Option(
+            "--reports-address", metavar="URL", help="What links to shared reports begin with."
+        ),
+    ] = "",
 ) -> None:
     """Show the shop's records as pages, until Ctrl-C.
 
@@ -66,19 +81,20 @@ def serve(  # the options of the command
 
     # The server raises the signal again once it has stopped, and what is open must be closed.
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-    for each in (port, port + 1) if https else (port,):
+    for each in filter(None, (port, port + 1 if https else None, reports_port)):
         _refuse_taken(host, each)
-    names = _names(host, host_name or [])
+    reports = _reports(host, reports_port, reports_address)
+    names = _names(host, [*(host_name or []), *filter(None, [urlsplit(reports).hostname])])
     lock = _lock(authority, host, port, names, host_name or []) if https else None
     store, desk = Store.open(database or None), DiagnosisService(tables)
     _tell_address(host, port, lock)
-    app = create_app(store, desk, names, lock and lock.trust)
+    app = create_app(store, desk, names, lock and lock.trust, reports)
     # What is loaded by now stays: looking through it for garbage took a page a tenth of a second.
     gc.collect()
     gc.freeze()
     try:
         with elsewhere_open():
-            _listen(app, host, port, lock)
+            _listen(app, host, port, lock, reports_port)
     finally:
         gc.unfreeze()  # or a library takes what stayed for leaked, and says so
         desk.close()
@@ -114,30 +130,44 @@ def _lock(
     return _Lock(certificate, key, trust)
 
 
-def _listen(app: FastAPI, host: str, port: int, lock: _Lock | None) -> None:
-    """Answer until Ctrl-C; with a lock also at the plain door beside it."""
+def _listen(
+    app: FastAPI, host: str, port: int, lock: _Lock | None, reports_port: int | None
+) -> None:
+    """Answer until Ctrl-C; with a lock also at the plain door beside it, and at that of reports."""
     import uvicorn
 
-    if lock is None:
-        uvicorn.run(app, host=host, port=port, log_level="warning")
-        return
-    from rungwise.web import Door
+    from rungwise.web import Door, ReportDoor
 
-    door = uvicorn.Server(
-        uvicorn.Config(
-            Door(lock.trust, app), host=host, port=port + 1, log_level="warning", lifespan="off"
-        )
-    )
-    beside = threading.Thread(target=door.run, daemon=True, name="plain door")
-    beside.start()
+    doors = [_beside(Door(lock.trust, app), host, port + 1)] if lock else []
+    doors += [_beside(ReportDoor(app), host, reports_port)] if reports_port else []
+    certificate, key = (lock.certificate, lock.key) if lock else (None, None)
     try:
         uvicorn.run(
             app, host=host, port=port, log_level="warning",
-            ssl_certfile=lock.certificate, ssl_keyfile=lock.key,
+            ssl_certfile=certificate, ssl_keyfile=key,
         )  # fmt: skip
     finally:
-        door.should_exit = True
-        beside.join(5)
+        for server, thread in doors:
+            server.should_exit = True
+            thread.join(5)
+
+
+def _beside(door: ASGIApp, host: str, port: int) -> tuple[uvicorn.Server, threading.Thread]:
+    """A door beside the app, listening in a thread of its own."""
+    import uvicorn
+
+    config = uvicorn.Config(door, host=host, port=port, log_level="warning", lifespan="off")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, daemon=True, name=f"door at {port}")
+    thread.start()
+    return server, thread
+
+
+def _reports(host: str, port: int | None, address: str) -> str:
+    """What links to shared reports begin with, "" for the address of the pages themselves."""
+    if address or port is None:
+        return address
+    return f"http://{_own_address() if host in EVERYWHERE else host}:{port}"
 
 
 def _refuse_taken(host: str, port: int) -> None:

@@ -10,8 +10,9 @@ if TYPE_CHECKING:
     from rungwise.web.app import create_app
     from rungwise.web.authority import Authority
     from rungwise.web.pages.paper.papers import paper_of
+    from rungwise.web.report_door import ReportDoor
     from rungwise.web.secure import Door, Secure
 else:
     __getattr__ = door(__name__)
 
-__all__ = ["Authority", "Door", "Secure", "create_app", "paper_of"]
+__all__ = ["Authority", "Door", "ReportDoor", "Secure", "create_app", "paper_of"]

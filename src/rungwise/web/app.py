@@ -38,8 +38,10 @@ from rungwise.web.pages.read_photo.route import router as read_photo
 from rungwise.web.pages.shape.own import router as own
 from rungwise.web.pages.shape.route import router as shape
 from rungwise.web.pages.shape.route import warm_up as arrangements_warm_up
+from rungwise.web.pages.share.route import router as share
 from rungwise.web.pages.sign_off.route import router as sign_off
 from rungwise.web.pages.sticker.route import router as sticker
+from rungwise.web.pages.timer.route import router as timer
 from rungwise.web.pages.undo.route import router as undo
 from rungwise.web.pages.units.route import router as units
 from rungwise.web.pages.van.route import router as van
@@ -68,11 +70,13 @@ PAGES = (
     proof,
     sign_off,
     paper,
+    share,
     shape,
     own,
     new_unit,
     read_photo,
     sticker,
+    timer,
     undo,
     units,
     ahead,
@@ -99,18 +103,20 @@ def create_app(
     desk: DiagnosisService,
     names: frozenset[str] | None = None,
     trust: Secure | None = None,
+    reports: str = "",
 ) -> FastAPI:
     """The app over one shop's records.
 
     names: under which it answers, besides the addresses of machines; None for any name. trust:
     what phones install to trust it, where it is served with a certificate of the shop's own.
+    reports: what links to customer reports begin with, where that is not this app's own address.
 
     Every page is at a path, and as JSON at the same path + ".json"; /openapi.json describes those.
     """
     app = FastAPI(
         title="Rungwise", version=__version__, docs_url=None, redoc_url=None, lifespan=_lifespan
     )
-    app.state.house = AppState(store, desk, trust)
+    app.state.house = AppState(store, desk, trust, reports.rstrip("/"))
     app.state.demo = DemoShop(desk)
     app.add_middleware(GZipMiddleware, minimum_size=800, compresslevel=5)
     app.add_middleware(Speaks)

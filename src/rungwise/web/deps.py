@@ -38,11 +38,13 @@ class AppState:
 
     names: of persons, by number. kinds: of calls, by number; a call never changes its kind.
     secure: what phones install to trust this server; None where it speaks plain HTTP itself.
+    reports: what links to customer reports begin with, "" for the address of the page.
     """
 
     store: Store
     desk: DiagnosisService
     secure: Secure | None = None
+    reports: str = ""
     names: dict[int, str] = field(default_factory=dict)
     kinds: dict[int, str] = field(default_factory=dict)
 

@@ -16,6 +16,7 @@ from rungwise.web.forms import fresh_token
 from rungwise.web.links import of_call
 from rungwise.web.pages.call.assembly import CallAnswer, solved
 from rungwise.web.schemas import View
+from rungwise.web.timers import TimerKey
 from rungwise.web.undo import UndoLine
 from rungwise.web.way import Stage, aside_of, way_of
 
@@ -34,6 +35,7 @@ class JobView(View):
     stage: str = Field(description="the stage that this page is about")
     aside: list[tuple[str, str]] = Field(description="what belongs to the call besides its stages")
     token: str = Field(description="for forms that make something new")
+    timers: list[TimerKey] = Field(default_factory=list, description="timers that may be started")
     last_entry: UndoLine | None = Field(None, description="what may be taken back, and what was")
 
 

@@ -98,6 +98,7 @@ class Piece:
             "language": current(),
             "system": self.system,
             "demo": bool(request.cookies.get("demo")),
+            "running": request.cookies.get("timers") == "1",
         }
 
     def __call__(self, template: str, **told: Any) -> str:

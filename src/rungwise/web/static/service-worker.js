@@ -63,13 +63,25 @@ const page = async (event) => {
   const answer = first ?? (late && !(await ofThisPhone(request.url)) ? await asked.catch(() => null) : null);
   if (answer && answer.status < 500) {
     const whole = answer.ok && !answer.redirected && (answer.headers.get("content-type") ?? "").startsWith("text/html");
-    if (whole) event.waitUntil(kept(request.url, answer.clone()).catch(() => {}));
+    const ours = !new URL(request.url).pathname.startsWith("/r/"); // a customer's report ends with its link
+    if (whole && ours) event.waitUntil(kept(request.url, answer.clone()).catch(() => {}));
     return answer;
   }
   const copy = (await ofThisPhone(request.url)) ?? (await ofThisPhone(NOTHING));
   return copy ? marked(copy) : (answer ?? Response.error());
 };
 const file = async (request) => (await caches.match(request)) ?? fetch(request);
+
+// A timer that has rung leads back to the page that it was started on.
+self.addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  const path = event.notification.data?.path ?? "/day";
+  event.waitUntil((async () => {
+    const open = await self.clients.matchAll({ type: "window" });
+    const there = open.find((each) => new URL(each.url).pathname === path) ?? open[0];
+    return there ? there.focus() : self.clients.openWindow(path);
+  })());
+});
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;

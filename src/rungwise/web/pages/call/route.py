@@ -35,6 +35,7 @@ from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView
 from rungwise.web.pages.paper.papers import PRICES
 from rungwise.web.results import warm
 from rungwise.web.schemas import page
+from rungwise.web.timers import delays_of
 from rungwise.web.undo import CALL_FIELDS, call_names, undo_of
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
@@ -89,6 +90,8 @@ def call(number: int, here: Here, told: Annotated[Asked, Query()]) -> CallView:
         view.asked.wrong, view.say = NOTHING_ENTERED, NOTHING_ENTERED
     if at.unit is not None:
         view.about(at.unit)
+        if view.asked and view.asked.state == "unit live":
+            view.timers = delays_of(at.unit, number, f"/calls/{number}")
         draw_on(view, at.unit, narrative.by_part(at.answer) if at.answer else {})
     return view
 

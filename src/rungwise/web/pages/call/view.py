@@ -12,6 +12,7 @@ from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
 from rungwise.web.shown import Shown
+from rungwise.web.timers import TimerKey
 from rungwise.web.undo import UndoLine
 from rungwise.web.unit_search import UnitLine
 from rungwise.web.way import Stage
@@ -215,3 +216,4 @@ class CallView(View):
     say: str
     token: str
     undo: UndoLine | None = None
+    timers: list[TimerKey] = Field(default_factory=list, description="timers that may be started")

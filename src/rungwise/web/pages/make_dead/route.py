@@ -41,6 +41,7 @@ from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.results import isolation, isolation_json, plan_of
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
+from rungwise.web.timers import timer_key
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import mark
@@ -140,6 +141,9 @@ def make_dead(
         [*held.standing, *kept.proofs], job.at.by_id | cards_of_proof(job.unit), kept.starts
     )
     view.last_entry = back
+    if view.card and view.card.kind == "discharge" and found.charges:
+        longest_s = max(each.bleed.to_empty_s for each in found.charges)
+        view.timers = [timer_key(number, "discharge", longest_s, f"/calls/{number}/dead")]
     view.stamp = stamp_of(found, lines, rows, view.proof, here.house.store.now(), live)
     return view
 

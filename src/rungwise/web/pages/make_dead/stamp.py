@@ -31,6 +31,7 @@ class PowerStamp(Shown):
     at: str
     until: str
     until_s: float = Field(description="seconds until it runs out, 0 once it has")
+    whole_s: float = Field(description="seconds that it counts in all")
     taken: int
     asked: int
     why: str
@@ -61,6 +62,7 @@ def stamp_of(
         at=f"{last.local:%H:%M}",
         until=f"{end.astimezone(zone):%H:%M}",
         until_s=max(0.0, (end - now).total_seconds()),
+        whole_s=60.0 * plan.stands_for_minutes,
         taken=len(proof.taken),
         asked=proof.asked,
         why=why,

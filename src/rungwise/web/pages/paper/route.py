@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Form, Query, Response
+from fastapi import APIRouter, Form, Query, Request, Response
 from pydantic import BaseModel, Field
 
 from rungwise.diagnosis import PAPER_LISTS, PAPER_TEXTS
@@ -32,6 +32,7 @@ from rungwise.web.pages.paper.papers import (
     prices_wrong,
 )
 from rungwise.web.pages.practice.score_paper import score_paper
+from rungwise.web.pages.share.view import ShareLine, share_lines
 from rungwise.web.schemas import page
 from rungwise.web.undo import field_names, undo_of
 from rungwise.wording import Language, current
@@ -70,6 +71,8 @@ class Papers(JobView):
     )
     prices: str = Field(description="lines of the bill, as typed")
     prices_wrong: str
+    shares: list[ShareLine] = Field(description="links that open the customer's report now")
+    shares_open: str = Field(description="what links begin with, where that is set")
     by_hand: list[tuple[str, str, str, bool]] = Field(
         description="key, what it says, as typed, and whether it is a list of one a line"
     )
@@ -79,6 +82,7 @@ class Papers(JobView):
 def papers(
     number: int,
     here: Here,
+    request: Request,
     units: System = "us",
     wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
 ) -> Papers:
@@ -89,6 +93,8 @@ def papers(
         fields = paper_fields()
         scope, path = Scope.of_fields(number, fields), f"/calls/{number}/undo"
         undo = undo_of(book, scope, path, field_names(fields), "paper")
+        address = here.house.reports or str(request.base_url).rstrip("/")
+        shares = share_lines(book, number, address)
     kept = entries.get(PRICES)
     job = job_of(here, held)
     typed = kept.typed if kept else ""
@@ -107,6 +113,8 @@ def papers(
             "prices_wrong": prices_wrong(typed),
             "by_hand": _by_hand(by_hand_of(entries).as_typed()),
             "last_entry": undo,
+            "shares": shares,
+            "shares_open": here.house.reports,
         }
     ).about(job.unit)
 

@@ -50,12 +50,16 @@ from rungwise.web.pages.proof.results import cards_of, cooling_text, cooling_tro
 from rungwise.web.pages.proof.view import ProofPage
 from rungwise.web.schemas import page
 from rungwise.web.submission import refuse_unknown
+from rungwise.web.timers import TimerKey, delays_of, timer_key
 from rungwise.web.undo import told_back
 from rungwise.wording import mark
 
 __all__ = ["router"]
 
 router = APIRouter()
+
+WORTH_A_TIMER_S = 20.0
+"""A shorter pause of the first start is counted by heart."""
 
 Short = Annotated[str, Form(max_length=200)]
 Seen = Annotated[int | None, Form()]
@@ -83,8 +87,21 @@ def proof(
     told = {key: row.typed for key, row in shown.kept.fields.items()}
     asked = list(GAUGES) if gauges else []
     view = _view(shown, saved, units or units_of(told, here.units), asked)
-    view.last_entry = back
+    view.last_entry, view.timers = back, _timers(shown, view)
     return view
+
+
+def _timers(shown: ProofState, view: ProofPage) -> list[TimerKey]:
+    """What has to be waited for at the start: the unit's own delay, and the longest pause."""
+    number = shown.job.number
+    if view.now.doing != "start":
+        return []
+    back = f"/calls/{number}/proof"
+    numbers = {each.number for each in view.now.start}
+    pauses = [pause for at, pause in enumerate(shown.pauses(), start=1) if at in numbers]
+    longest_s = max(pauses, default=0.0)
+    waits = [timer_key(number, "wait", longest_s, back)] if longest_s >= WORTH_A_TIMER_S else []
+    return [*delays_of(shown.job.unit, number, back), *waits]
 
 
 @router.post("/calls/{number}/proof/readings", include_in_schema=False)

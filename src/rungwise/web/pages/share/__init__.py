@@ -1,0 +1,1 @@
+"""A customer's report by a link: made, opened, ended."""
