@@ -24,6 +24,16 @@ __all__ = ["serve"]
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
 
 
+ReportsPort = Annotated[
+    int | None,
+    typer.Option("--reports-port", min=1, max=65535, help="A door that opens shared reports only."),
+]
+ReportsAddress = Annotated[
+    str,
+    typer.Option("--reports-address", metavar="URL", help="What links to reports begin with."),
+]
+
+
 def serve(  # noqa: PLR0913, PLR0917  # the options of the command
     host: Annotated[
         str,
@@ -58,18 +68,8 @@ def serve(  # noqa: PLR0913, PLR0917  # the options of the command
         Path | None,
         typer.Option("--authority", metavar="FOLDER", help="Where the shop's authority is kept."),
     ] = None,
-    reports_port: Annotated[
-        int | None,
-        typer.Option(
-            "--reports-port", min=1, max=65535, help="A door that opens shared reports only."
-        ),
-    ] = None,
-    reports_address: Annotated[
-        str,
-        typer.Option(
-            "--reports-address", metavar="URL", help="What links to shared reports begin with."
-        ),
-    ] = "",
+    reports_port: ReportsPort = None,
+    reports_address: ReportsAddress = "",
 ) -> None:
     """Show the shop's records as pages, until Ctrl-C.
 
