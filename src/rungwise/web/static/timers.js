@@ -42,7 +42,7 @@
     }
   };
   const unlock = async () => { // a browser lets a page sound only once it was touched
-    if (!Object.keys(held).length) return;
+    if (!Object.keys(held).length || navigator.userActivation?.hasBeenActive === false) return;
     audio ??= window.AudioContext ? new AudioContext() : null;
     if (audio?.state === "suspended") await audio.resume().catch(() => {});
     scheduled();
