@@ -8,7 +8,7 @@ from rungwise.door import door
 
 if TYPE_CHECKING:
     from rungwise.circuit.assemble import Mode, branch_admittance, machine_constants, machine_of
-    from rungwise.circuit.batch import Batch, IndexArray, Rows
+    from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
     from rungwise.circuit.condition import (
         CALLING,
         COLD_STANDBY,
@@ -99,6 +99,7 @@ __all__ = [
     "Asked",
     "Asking",
     "Batch",
+    "BoolArray",
     "Call",
     "Change",
     "ComplexArray",

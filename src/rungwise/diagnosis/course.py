@@ -16,6 +16,7 @@ from rungwise.circuit import (
     STANDBY,
     STARTING,
     Batch,
+    BoolArray,
     Condition,
     IndexArray,
     Key,
@@ -102,16 +103,29 @@ class Course:
 
     def _settled(self, condition: Condition, earlier: Solution | None = None) -> Solution:
         """A condition after an earlier one, those beside another from where that one came to."""
-        alone = self.beside == np.arange(self.size)
+        alone = self._alone(earlier)
         if alone.all():
             return solve(self.plan, condition, self.values, self.size, earlier)
         lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
         before = None if earlier is None else earlier.take(lead)
         led = solve(self.plan, condition, _some(self.values, lead), lead.size, before)
-        from_there = led.take(np.searchsorted(lead, self.beside))
+        places = np.arange(self.size)
+        places[rest] = self.beside[rest]
+        from_there = led.take(np.searchsorted(lead, places))
         whole = replace(from_there, batch=from_there.batch.with_values(self.values))
         beside, values = from_there.take(rest), _some(self.values, rest)
         return spliced(whole, solve(self.plan, condition, values, rest.size, beside), rest)
+
+    def _alone(self, earlier: Solution | None) -> BoolArray:
+        """Which go on by themselves: those beside none, or that stood otherwise than that one."""
+        alone = self.beside == np.arange(self.size)
+        if earlier is None:
+            return alone
+        for block, rule in self.plan.rules:
+            if not rule.glides:
+                stands = earlier.state((block, rule.state))
+                alone |= stands != stands[self.beside]
+        return alone
 
     @cached_property
     def _call_again(self) -> tuple[IndexArray, tuple[Solution, Solution] | None]:
@@ -138,14 +152,14 @@ class Course:
     @cached_property
     def standby(self) -> Solution:
         """The thermostat turned off after the call."""
-        return solve(self.plan, STANDBY, self.values, self.size, earlier=self.calling)
+        return self._settled(STANDBY, self.calling)
 
     @cached_property
     def heating(self) -> Solution:
         """The fullest call for heat after that; raises LookupError where there is none."""
         if self._heat is None:
             raise LookupError("this unit cannot be asked for heat")
-        return solve(self.plan, self._heat, self.values, self.size, earlier=self.standby)
+        return self._settled(self._heat, self.standby)
 
     @cached_property
     def defrosting(self) -> Solution:
@@ -153,7 +167,7 @@ class Course:
         forced = forced_defrost(self.plan.unit)
         if forced is None:
             raise LookupError("nothing in this unit melts ice")
-        return solve(self.plan, forced, self.values, self.size, earlier=self.standby)
+        return self._settled(forced, self.standby)
 
     @cached_property
     def _heat(self) -> Condition | None:
