@@ -14,7 +14,9 @@ def main() -> None:
     """Solve one circuit and read it with a meter, which goes through every compiled loop."""
     plan = Plan(arrangement(FIRST_ARRANGEMENTS[0]))
     calling = solve(plan, CALLING)
-    Leads(calling.batch, "ac").impedance_ohm(*plan.nodes[:2])
+    pair = plan.nodes[0], plan.nodes[1]
+    for together in ((), (pair,)):
+        Leads(calling.batch, "ac", together).impedance_ohm(*pair)
 
 
 if __name__ == "__main__":

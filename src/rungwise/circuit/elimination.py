@@ -110,6 +110,16 @@ class EliminationOrder:
         """The nodes [slots, 2] that each slot lies between, earth -1."""
         return np.array(list(self.slots), dtype=np.int64).reshape(-1, 2)
 
+    def ports(self, pairs: Sequence[Sequence[tuple[int, int]]]) -> kernel.Ports:
+        """Groups of ports, each with the way up the elimination tree from it."""
+        reach = [self.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
+        ways = len(pairs[0]) if pairs else 2
+        return kernel.Ports(
+            np.array(pairs, dtype=np.int64).reshape(-1, ways, 2),
+            _starts(len(each) for each in reach),
+            _ints(chain.from_iterable(reach)),
+        )
+
     def reach(self, nodes: Iterable[int]) -> list[int]:
         """Steps (by position) on the way from `nodes` to the root of the elimination tree."""
         found: set[int] = set()

@@ -301,7 +301,10 @@ class Moving(NamedTuple):
 
 
 class Ports(NamedTuple):
-    """Pairs of ports [pairs, 2, 2]; the steps above pair p are `reach[first[p] : first[p + 1]]`."""
+    """Ports by their nodes, so many at a time: pair [groups, ports, 2], earth -1.
+
+    The steps above group p are `reach[first[p] : first[p + 1]]`.
+    """
 
     pair: Ints
     first: Ints
@@ -436,3 +439,29 @@ def _see(ports: Ports, e: Eliminated, start: int, spare: tuple[Reals, Reals], fo
             _drive(e, 0, reach, ports.pair[p, driven], flows, volts)
             for port in range(2):
                 _across(volts, ports.pair[p, port], found.seen[p, 2 * driven + port], start)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def see_ports(steps: Steps, base: Base, still: Moving, ports: Ports, found: Complexes) -> int:
+    """Volts across each port for 1 A through it, into `found` [ports, variants].
+
+    The network is the `base`'s and `still`, which holds nothing.  A block of variants goes through
+    all of it at once, so that its factors never leave the caches. As `factor`, the step of a loose
+    node or -1.
+    """
+    slots, nodes = len(base.row), len(steps.node)
+    held = np.zeros((1, slots), np.bool_)
+    work, inverse = np.empty((1, slots, 2, LANES)), np.empty((1, nodes, 2, LANES))
+    e = Eliminated(steps, held, work, inverse)
+    flows, volts = np.zeros((nodes + 1, 2, LANES)), np.zeros((nodes + 1, 2, LANES))
+    chosen = np.arange(found.shape[1])
+    for start in range(0, len(chosen), LANES):
+        _lay(base, still, chosen, start, (held[0], work[0]))
+        loose: int = _factor(steps, held[0], work[0], inverse[0])
+        if loose >= 0:
+            return loose
+        for p in range(len(ports.pair)):
+            reach = ports.reach[ports.first[p] : ports.first[p + 1]]
+            _drive(e, 0, reach, ports.pair[p, 0], flows, volts)
+            _across(volts, ports.pair[p, 0], found[p], start)
+    return -1

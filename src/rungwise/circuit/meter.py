@@ -10,8 +10,9 @@ Meter errors are ±(percent of reading + floor), taken as two standard deviation
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final
 
 import numpy as np
@@ -19,6 +20,7 @@ import numpy as np
 from rungwise.circuit.assemble import Assembly, Mode
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.network import seen_ohm
 from rungwise.parts import FloatArray
 
 
@@ -65,17 +67,32 @@ INSULATION: Final[Instrument] = Instrument("insulation, 500 V DC", "MΩ", 0.05, 
 
 
 class Leads:
-    """The network of a batch as a meter finds it, factored once for any number of lead pairs."""
+    """The network of a batch as a meter finds it, for any number of lead pairs.
 
-    def __init__(self, batch: Batch, mode: Mode) -> None:
+    together: pairs of nodes that will be asked for; they are worked out in one go.
+    """
+
+    def __init__(self, batch: Batch, mode: Mode, together: Iterable[tuple[str, str]] = ()) -> None:
         self.plan = batch.plan
         self.size = batch.size
         self.omega_rad_per_s = batch.plan.omega_rad_per_s
-        self._factors = Factors(batch.plan.order, Assembly.of(batch, mode).entries, self.plan.nodes)
+        self._assembly = Assembly.of(batch, mode)
+        asked = {self._port(*pair): None for pair in together}
+        seen = seen_ohm(self.plan, self._assembly, self.size, list(asked)) if asked else ()
+        self._seen = dict(zip(asked, seen, strict=True))
+
+    @cached_property
+    def _factors(self) -> Factors:
+        return Factors(self.plan.order, self._assembly.entries, self.plan.nodes)
+
+    def _port(self, a: str, b: str) -> tuple[int, int]:
+        return (self.plan.index[a], self.plan.index[b])
 
     def impedance_ohm(self, a: str, b: str) -> ComplexArray:
         """Impedance in Ω between two nodes, all sources off."""
-        port = (self.plan.index[a], self.plan.index[b])
+        port = self._port(a, b)
+        if port in self._seen:
+            return self._seen[port]
         (volts,) = self._factors.port_volts([port], 0)
         return np.asarray(np.broadcast_to(volts, (self.size,)))
 

@@ -154,14 +154,7 @@ class Plan:
         with the way up the elimination tree from them.
         """
         pairs = [(pair.first, pair.second) for pair in self.moving.pairs]
-        reach = [self.order.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
-        first = np.concatenate([[0], np.cumsum([len(each) for each in reach])])
-        ports = kernel.Ports(
-            np.array(pairs, dtype=np.int64).reshape(-1, 2, 2),
-            first.astype(np.int64),
-            np.array([step for each in reach for step in each], dtype=np.int64),
-        )
-        return kernel.Pattern(self.order.flat, self.order.slot_pairs, ports)
+        return kernel.Pattern(self.order.flat, self.order.slot_pairs, self.order.ports(pairs))
 
     def _moves(self, link: Link) -> bool:
         asked = _Asked(self, link.block)

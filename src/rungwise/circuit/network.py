@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +11,7 @@ from rungwise.circuit import elimination_kernel as kernel
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch, IndexArray
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.netlist import Key
+from rungwise.circuit.netlist import Key, Plan
 from rungwise.errors import FloatingNode
 from rungwise.parts import FloatArray
 
@@ -41,7 +41,7 @@ class Network:
         self._static.add_stray()
         self._static.add_links(batch, plan.lasting.links)
         self._static.add_pairs(batch, plan.lasting.pairs)
-        self._base = _base(self._static, batch.size)
+        self._base = base_of(self._static, batch.size)
 
     def assembly(self, part: Batch, chosen: IndexArray) -> Assembly:
         """The whole network of the variants `chosen`, in the states that `part` holds."""
@@ -95,7 +95,7 @@ def _rows(arrays: list[ComplexArray | None], size: int) -> ComplexArray:
     return made
 
 
-def _base(static: Assembly, size: int) -> kernel.Base:
+def base_of(static: Assembly, size: int) -> kernel.Base:
     """The entries that last; what is alike in all variants is kept once."""
     entries = static.entries
     row, alike = np.full(len(entries), -1), np.zeros(len(entries), complex)
@@ -105,3 +105,20 @@ def _base(static: Assembly, size: int) -> kernel.Base:
         if entry is not None and not entry.ndim:
             alike[slot] = entry
     return kernel.Base(row, alike, _rows([entries[slot] for slot in own], size))
+
+
+def seen_ohm(
+    plan: Plan, assembly: Assembly, size: int, pairs: Sequence[tuple[int, int]]
+) -> ComplexArray:
+    """Impedance [pairs, size] between the two nodes of each pair, in Ω; earth is -1.
+
+    Raises FloatingNode where a node is tied to nothing.
+    """
+    none, found = np.empty((0, size), complex), np.empty((len(pairs), size), complex)
+    nowhere = np.empty(0, dtype=np.int64)
+    still = kernel.Moving(nowhere, none, nowhere, none)
+    ports = plan.order.ports([(pair,) for pair in pairs])
+    loose = kernel.see_ports(plan.order.flat, base_of(assembly, size), still, ports, found)
+    if loose >= 0:
+        raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
+    return found

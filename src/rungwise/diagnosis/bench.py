@@ -11,7 +11,7 @@ closed) and *chilled* (apart, with ice on whatever closes by cold).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from typing import Literal
 
@@ -38,6 +38,9 @@ from rungwise.unit import Unit
 
 Live = Literal["inrush", "starting", "restart", "calling", "standby", "heating", "defrosting"]
 Setting = Literal[Live, "dead", "apart", "cooled", "chilled"]
+
+Leading = tuple[Setting, Literal["ac", "dc"], str, str]
+"""A setting, the current that a meter sends or finds, and where its two leads are."""
 
 CONDITIONS: dict[Live, Condition] = {
     "inrush": STARTING,
@@ -81,6 +84,7 @@ class Bench:
         self.hot_when_dead = hot if hot_when_dead is None else hot_when_dead
         self.hot = hot
         self.course = course or Course(plan, values, size, hot)
+        self._expected: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
     def part(self, rows: slice) -> Bench:
         """The bench of some of the particles, its calls taken from this one's.
@@ -193,8 +197,14 @@ class Bench:
         """The network that a meter finds in a setting, for alternating or direct current."""
         name = f"{setting} {mode}"
         if name not in self._leads:
-            self._leads[name] = Leads(self.batch(setting), mode)
+            pairs = self._expected.get((setting, mode), ())
+            self._leads[name] = Leads(self.batch(setting), mode, pairs)
         return self._leads[name]
+
+    def expect(self, places: Iterable[Leading]) -> None:
+        """Where leads will be laid: told before the first, all of them are worked out in one go."""
+        for setting, mode, *pair in places:
+            self._expected.setdefault((setting, mode), []).append((pair[0], pair[1]))
 
     def batch(self, setting: Setting) -> Batch:
         """Parameters and states of the particles in a setting."""

@@ -395,6 +395,7 @@ def _readings(
 ) -> Raw:
     """Every check on every specimen of the layout, suspect after suspect, which the bench holds."""
     raw = Raw.empty(len(some), len(layout), checks)
+    bench.expect(each for check in checks if check.reader for each in check.reader.leads)
     for at, check in enumerate(checks):
         if check.look is not None:
             raw.choices[at][:] = check.look(bench, some)

@@ -21,7 +21,7 @@ from rungwise.circuit import (
     combined_sd,
     loaded_volts,
 )
-from rungwise.diagnosis.bench import Bench, Live, Setting
+from rungwise.diagnosis.bench import Bench, Leading, Live, Setting
 from rungwise.parts import EARTH, FloatArray
 
 Read = tuple[FloatArray, FloatArray]
@@ -46,6 +46,10 @@ class Reader(Protocol):
     def least_sd(self) -> float:
         """Standard deviation of its smallest readings, in its unit."""
 
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+
 
 @dataclass(frozen=True, slots=True)
 class VoltReader:
@@ -60,6 +64,11 @@ class VoltReader:
     def least_sd(self) -> float:
         """That of the meter near zero."""
         return least_sd(self.instrument)
+
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return ((self.setting, "ac", self.a, self.b),)
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
@@ -96,6 +105,11 @@ class AmpReader:
         """That of the meter near zero."""
         return least_sd(self.instrument)
 
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return ()
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         reading = np.abs(bench.live(self.setting).element_amp((self.wire, "path")))
@@ -120,6 +134,11 @@ class LoadMicrofaradReader:
     def least_sd(self) -> float:
         """That of the meter near zero."""
         return LEAST_UF
+
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return VoltReader("calling", self.a, self.b).leads
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
@@ -148,6 +167,11 @@ class OhmReader:
         """That of the meter near zero."""
         return least_sd(OHMS)
 
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return ((self.setting, "dc", self.a, self.b),)
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         ohm = bench.leads(self.setting, "dc").impedance_ohm(self.a, self.b).real
@@ -172,6 +196,11 @@ class LinkReader:
         """That of the meter near zero."""
         return least_sd(OHMS)
 
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return ()
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         link = bench.plan.link_by_key[(self.block, self.element)]
@@ -194,6 +223,11 @@ class MicrofaradReader:
         """That of the meter near zero."""
         return least_sd(MICROFARADS)
 
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return (("apart", "ac", self.a, self.b),)
+
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
         reading = bench.leads("apart", "ac").microfarads(self.a, self.b)
@@ -210,6 +244,11 @@ class InsulationReader:
     def least_sd(self) -> float:
         """That of the meter near zero."""
         return least_sd(INSULATION)
+
+    @property
+    def leads(self) -> tuple[Leading, ...]:
+        """Where it asks for what its leads see."""
+        return (("apart", "dc", self.a, EARTH),)
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
