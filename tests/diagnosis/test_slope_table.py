@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from rungwise.diagnosis.arrays import FloatArray
+from rungwise.diagnosis.foretold import Slopes, shared_by
 from rungwise.diagnosis.slope_table import SlopeTable
 
 
@@ -26,11 +27,18 @@ def test_the_short_lists_hold_every_slope(full: FloatArray) -> None:
     assert (len(table), table.checks, table.unknowns) == (5, 7, 30)
 
 
-def test_products_with_the_unknowns_are_those_of_the_full_slopes(full: FloatArray) -> None:
-    vectors = np.random.default_rng(5).normal(size=(4, 30))
-    checks = np.array([0, 3, 5])
-    found = SlopeTable.of(full).times(2, checks, vectors)
-    np.testing.assert_allclose(found, full[2, checks] @ vectors.T, rtol=1e-6, atol=1e-7)
+def test_what_checks_share_with_readings_is_the_product_of_their_slopes(full: FloatArray) -> None:
+    """Against the full slopes and numpy: B·R', and the variance B·R'·P·R·B' that readings take."""
+    rng = np.random.default_rng(5)
+    families, readings = rng.normal(size=(7, 2)), rng.normal(size=(1, 4, 32))
+    root = rng.normal(size=(4, 4))
+    precision, checks = root @ root.T, np.array([0, 3, 5])
+    table = SlopeTable.of(full)
+    slopes = Slopes(table.unknown, table.by, families)
+    shared, told = shared_by(slopes, checks, np.array([2]), readings, precision[None])
+    whole = np.hstack([full[2, checks], families[checks]]) @ readings[0].T
+    np.testing.assert_allclose(shared[0], whole, rtol=1e-6, atol=1e-7)
+    np.testing.assert_allclose(told[0], ((whole @ precision) * whole).sum(axis=1), rtol=1e-6)
 
 
 def test_the_variance_is_the_sum_of_squares(full: FloatArray) -> None:
@@ -40,4 +48,3 @@ def test_the_variance_is_the_sum_of_squares(full: FloatArray) -> None:
 def test_no_unknown_at_all_is_a_table_too() -> None:
     table = SlopeTable.of(np.zeros((1, 3, 0)))
     assert table.full().shape == (1, 3, 0)
-    assert table.times(0, np.arange(3), np.zeros((2, 0))).shape == (3, 2)

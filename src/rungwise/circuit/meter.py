@@ -78,8 +78,10 @@ class Leads:
         self.omega_rad_per_s = batch.plan.omega_rad_per_s
         self._assembly = Assembly.of(batch, mode)
         asked = {self._port(*pair): None for pair in together}
-        seen = seen_ohm(self.plan, self._assembly, self.size, list(asked)) if asked else ()
-        self._seen = dict(zip(asked, seen, strict=True))
+        self._seen: dict[tuple[int, int], ComplexArray] = {}
+        if asked:
+            seen = seen_ohm(self.plan, self._assembly, self.size, list(asked))
+            self._seen = dict(zip(asked, seen, strict=True))
 
     @cached_property
     def _factors(self) -> Factors:

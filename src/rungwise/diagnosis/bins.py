@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.diagnosis import foretold
 from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
 from rungwise.diagnosis.foresight import Foresight
 
@@ -43,9 +44,10 @@ class ReadingBins:
     @classmethod
     def of(cls, foresight: Foresight, weight: FloatArray) -> ReadingBins:
         """From what is foretold on some particles, float [n], and how much each is believed."""
-        table, scale = foresight.model.table, foresight.model.scale
-        top = scale.top[foresight.checks]
-        lower, share, count = _binned(foresight.mean.T, foresight.sd.T, weight, top)
+        table = foresight.model.table
+        # Whatever rounds otherwise, the phone that works a call without signal too, must come to
+        # the same bins: one that only rounding reaches is none.
+        lower, share, count = foretold.binned(foresight.mean, _scale(foresight, weight))
         first = np.full(len(foresight.checks), -1, np.intp)
         rows: list[FloatArray] = []
         for place, check in enumerate(foresight.checks):
@@ -133,53 +135,15 @@ class ReadingBins:
         mass += unknown / count[:, None, None] * inside[:, None, :]
 
 
-def _binned(
-    mean: FloatArray, sd: FloatArray, weight: FloatArray, top: FloatArray
-) -> tuple[npt.NDArray[np.uint8], npt.NDArray[np.float32], IntArray]:
-    """Lower bin [M, N], share of the next one [M, N], number of bins [M].
-
-    mean, sd: float [M, N]. weight: float [N]. top: float [M], above which a meter shows OL.
-    """
-    over = mean > top[:, None]  # an infinite reading without a top is over range too
-    over |= np.isposinf(mean)
-    number = np.isfinite(mean) & ~over
-    coordinate = _coordinate(np.where(number, mean, np.nan), sd, weight)
-    # Whatever rounds otherwise, the phone that works a call without signal too, must come to the
-    # same bins: one that only rounding reaches is none.
-    floor = np.where(number, np.floor(coordinate + ROUNDING), 0.0).astype(np.intp)
-    share = np.where(number, coordinate - floor, 0.0)
-    share = np.where(share > ROUNDING, share, 0.0)
-    lower, count = _compacted(floor, share, number)
-    lower[over] = np.broadcast_to(count[:, None], over.shape)[over]
-    count = np.maximum(count + over.any(axis=1), 1)
-    unmade = np.isnan(mean)
-    lower[unmade] = np.broadcast_to(count[:, None], unmade.shape)[unmade]
-    return lower.astype(np.uint8), share.astype(np.float32), count
-
-
-def _coordinate(mean: FloatArray, sd: FloatArray, weight: FloatArray) -> FloatArray:
-    """Readings in spacings above the lowest, NaN where there is no number."""
-    low = np.fmin.reduce(mean, axis=1, initial=np.inf)
-    high = np.fmax.reduce(mean, axis=1, initial=-np.inf)
-    low, high = np.where(np.isfinite(low), low, 0.0), np.where(np.isfinite(high), high, 0.0)
+def _scale(foresight: Foresight, weight: FloatArray) -> foretold.Scale:
+    """The bins of each check, for readings foretold on particles of these weights."""
+    top = foresight.model.scale.top[foresight.checks]
+    low, high, sharpness = foretold.spans(foresight.mean, foresight.sd, weight, top)
+    low, high = (np.where(np.isfinite(each), each, 0.0) for each in (low, high))
     # The harmonic mean: broad deviations at one end, such as near zero, must not hide what can be
-    # told apart at the other.
-    width = SPACING * weight.sum() / ((1.0 / np.maximum(sd, 1e-12)) @ weight)
-    # So many spacings have one bin more, and OL has its own: together the most.
-    width = np.maximum(width, (high - low) / (MOST_BINS - 2))
+    # told apart at the other. So many spacings have one bin more, and OL has its own: together the
+    # most.
+    width = np.maximum(SPACING / sharpness, (high - low) / (MOST_BINS - 2))
     # Where all particles read alike there is neither width nor deviation, and any width will do:
     # all fall into the first bin, and the check tells nothing.
-    return np.asarray((mean - low[:, None]) / np.maximum(width, 1e-12)[:, None])
-
-
-def _compacted(
-    floor: IntArray, share: FloatArray, number: npt.NDArray[np.bool_]
-) -> tuple[IntArray, IntArray]:
-    """The bins that somebody reaches, numbered anew; and their number."""
-    checks, wide = len(floor), MOST_BINS + 1
-    cell = floor + np.arange(checks)[:, None] * wide
-    used = np.zeros(checks * wide, dtype=bool)
-    used[cell[number]] = True
-    used[cell[number & (share > 0.0)] + 1] = True
-    place = np.cumsum(used.reshape(checks, wide), axis=1) - 1
-    return np.take_along_axis(place, floor, axis=1) * number, place[:, -1] + 1
+    return foretold.Scale(low, np.maximum(width, 1e-12), top, MOST_BINS, ROUNDING)

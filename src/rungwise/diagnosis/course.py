@@ -118,7 +118,7 @@ class Course:
 
     def _alone(self, earlier: Solution | None) -> BoolArray:
         """Which go on by themselves: those beside none, or that stood otherwise than that one."""
-        alone = self.beside == np.arange(self.size)
+        alone: BoolArray = self.beside == np.arange(self.size)
         if earlier is None:
             return alone
         for block, rule in self.plan.rules:

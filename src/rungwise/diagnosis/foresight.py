@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rungwise.diagnosis import foretold
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.joint_likelihood import JointReadings
 from rungwise.diagnosis.reading_model import Reading, ReadingModel
@@ -59,33 +60,49 @@ class Foresight:
         """For some particles and checks (all by default) under these readings."""
         if checks is None:
             checks = np.arange(len(model.table.checks))
-        here = np.ix_(rows, checks)
-        mean, variance, tangent = (
-            array[here].astype(np.float64) for array in (model.z, model.variance, model.tangent)
-        )
-        follows = model.table.slope_of[rows]
-        joint = model.joint(readings)
-        prior = model.unknown_variance[:, checks]
-        if joint is None:
-            return cls(model, rows, checks, mean, np.sqrt(variance + prior[follows] + tangent**2))
-        sound, own = joint.sound[rows], joint.tangent[rows] * joint.made[rows]
-        mean += (sound * own).sum(axis=1)[:, None] * tangent
-        variance += _severity_left(joint, rows)[:, None] * tangent**2
-        for q, here_q in _by_slopes(follows):
-            row = int(rows[here_q[0]])
-            # What the checks share with the readings made, through the unknowns: float [m, d].
-            shared = model.shared_with(q, checks, joint.basis[q] * joint.made[row][:, None])
-            mean[here_q] += sound[here_q] @ shared.T
-            told = ((shared @ joint.precision[row]) * shared).sum(axis=1)
-            variance[here_q] += np.maximum(prior[q] - told, 0.0)
-        return cls(model, rows, checks, mean, np.sqrt(variance))
+        shape = len(rows), len(checks)
+        mean, sd = np.empty(shape), np.empty(shape)
+        joint, follows = model.joint(readings), model.table.slope_of
+        cells = foretold.Cells(
+            np.asarray(rows, dtype=np.intp), np.asarray(checks, dtype=np.intp),
+            model.z, model.variance, model.tangent, follows, model.unknown_variance,
+        )  # fmt: skip
+        learned = _nothing(cells) if joint is None else _learned(model, joint, cells)
+        foretold.foretell(cells, learned, mean, sd)
+        return cls(model, rows, checks, mean, sd)
 
 
-def _by_slopes(follows: IntArray) -> list[tuple[int, IntArray]]:
-    """Which of the particles follow each slopes."""
-    order = np.argsort(follows, kind="stable")
-    cuts = np.flatnonzero(np.diff(follows[order])) + 1
-    return [(int(follows[part[0]]), part) for part in np.split(order, cuts)]
+def _nothing(cells: foretold.Cells) -> foretold.Learned:
+    """What is known before any reading."""
+    size, checks = len(cells.rows), len(cells.checks)
+    return foretold.Learned(
+        place=np.zeros(len(cells.prior), dtype=np.intp),
+        shared=np.zeros((1, checks, 0)),
+        told=np.zeros((1, checks)),
+        sound=np.zeros((size, 0)),
+        shift=np.zeros(size),
+        left=np.ones(size),
+    )
+
+
+def _learned(model: ReadingModel, joint: JointReadings, cells: foretold.Cells) -> foretold.Learned:
+    """What the readings tell of each particle: through the unknowns, and of its severity."""
+    slopes, rows = model.table.slopes, cells.rows
+    # All particles with the same slopes foretell the same readings as numbers.
+    some, first = np.unique(cells.follows[rows], return_index=True)
+    made = joint.made[rows]
+    shared, told = foretold.shared_by(
+        foretold.Slopes(slopes.unknown, slopes.by, model.families),
+        cells.checks,
+        some,
+        joint.basis[some] * made[first][:, :, None],
+        joint.precision[rows[first]],
+    )
+    place = np.zeros(len(cells.prior), dtype=np.intp)
+    place[some] = np.arange(len(some))
+    sound = joint.sound[rows]
+    shift = (sound * joint.tangent[rows] * made).sum(axis=1)
+    return foretold.Learned(place, shared, told, sound, shift, _severity_left(joint, rows))
 
 
 def _severity_left(joint: JointReadings, rows: IntArray) -> FloatArray:

@@ -175,15 +175,6 @@ class ReadingModel:
         alike = np.broadcast_to(families, (len(slope), *families.shape))
         return np.concatenate([slope, alike], axis=2)
 
-    def shared_with(self, q: int, checks: IntArray, basis: FloatArray) -> FloatArray:
-        """Covariance of checks with readings of `basis` [d, U] by what both follow, [checks, d].
-
-        q: the slopes of one suspect.
-        """
-        unknowns = self.table.slopes.unknowns
-        own = self.table.slopes.times(q, checks, basis[:, :unknowns])
-        return np.asarray(own + self.families[checks] @ basis[:, unknowns:].T)
-
     def _joint(self, numbers: tuple[Reading, ...]) -> JointReadings:
         checks = np.array([reading.check for reading in numbers], dtype=np.intp)
         value = np.array([reading.value for reading in numbers])

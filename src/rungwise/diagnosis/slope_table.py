@@ -59,11 +59,6 @@ class SlopeTable:
         np.put_along_axis(found, some.unknown.astype(np.intp), some.by, axis=2)
         return found
 
-    def times(self, q: int, checks: IntArray, vectors: FloatArray) -> FloatArray:
-        """One suspect's slopes times vectors [d, D] of the unknowns, float [checks, d]."""
-        at, by = self.unknown[q, checks], self.by[q, checks]
-        return np.asarray(np.einsum("dmk,mk->md", vectors[:, at], by.astype(np.float64)))
-
     def variance(self) -> FloatArray:
         """What the unknowns leave uncertain together, float [Q, M]."""
         return np.asarray((self.by.astype(np.float64) ** 2).sum(axis=2))
