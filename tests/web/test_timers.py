@@ -57,11 +57,11 @@ def test_the_discharge_runs_as_long_as_the_bleed_resistor_takes(
         told = {"check": [each["id"] for each in card["lines"]], **(answer if reads else {})}
         page.post(f"/calls/{shop.call}/dead", data=told)
     (timer,) = view["timers"]
-    told = re.search(
+    words = re.search(
         r"through a (\d+) kΩ.*HERM to C: (\d+) s \(from (\d+) V", card["lines"][0]["text"]
     )
-    assert told
-    kilo_ohm, seconds, volt = map(float, told.groups())
+    assert words
+    kilo_ohm, seconds, volt = map(float, words.groups())
     wanted_s = 1e3 * kilo_ohm * CAPACITOR_F * math.log(volt / EMPTY_VOLT)
     assert timer["seconds"] == seconds == math.ceil(wanted_s)
 

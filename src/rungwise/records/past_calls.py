@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 from zoneinfo import ZoneInfo
@@ -77,6 +77,26 @@ class PastCalls:
             found[call.unit_id or 0].append(past)
         return found
 
+    def checks_told(self) -> dict[int, set[str]]:
+        """Which checks were ever answered on a unit's calls, by the number of the unit."""
+        query = select(Call.unit_id, Reading.check).distinct()
+        found: dict[int, set[str]] = defaultdict(set)
+        for unit, check in self.hand.session.execute(query.where(*_TOLD)):
+            found[int(unit or 0)].add(check)
+        return found
+
+    def told_of(
+        self, checks: Mapping[int, Collection[str]], most: int
+    ) -> list[tuple[Reading, Call]]:
+        """The newest answers to these checks, by the number of the unit, each with its call."""
+        found: list[tuple[Reading, Call]] = []
+        for unit, names in checks.items():
+            there = (*_TOLD, Call.unit_id == unit, Reading.check.in_(names))
+            query = select(Reading, Call).where(*there).order_by(Reading.id.desc())
+            rows = self.hand.session.execute(query.limit(most))
+            found += [(reading, call) for reading, call in rows]
+        return sorted(found, key=lambda each: (each[1].day, each[0].id), reverse=True)[:most]
+
     def installed_as_typed(self) -> dict[int, str]:
         """What stands in the field for the day of installing, by the number of the unit."""
         query = select(Entry.subject_id, Entry.typed).where(
@@ -133,6 +153,17 @@ class PastCalls:
         ):
             found[each.call_id].append(each.arrived_at.astimezone(ZoneInfo(each.zone)).date())
         return found
+
+
+_TOLD = (
+    Reading.call_id == Call.id,
+    Call.kind == "service",
+    Call.unit_id.is_not(None),
+    Reading.superseded_by_id.is_(None),
+    Reading.beside.is_(False),
+    Reading.typed != "",
+)
+"""Every answer that stands on a service call, closed or not, with its call."""
 
 
 def _counted(until: dt.date | None, also: int | None) -> tuple[ColumnElement[bool], ...]:

@@ -30,7 +30,7 @@ FIXED = {
     "x-content-type-options": "nosniff",
     "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
-    "permissions-policy": "camera=(self), microphone=(), geolocation=()",
+    "permissions-policy": "camera=(self), microphone=(self), geolocation=()",
 }
 
 

@@ -9,7 +9,7 @@ from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 
-__all__ = ["OF_A_CHOICE", "UnitLine", "found", "line_of", "unit_lines"]
+__all__ = ["OF_A_CHOICE", "UnitLine", "found", "line_of", "unit_lines", "words_of_line"]
 
 OF_A_CHOICE = {"arrangement", "shaped"}
 """What the records have of a draft as soon as an arrangement is chosen for it."""
@@ -75,10 +75,11 @@ def found(lines: Iterable[UnitLine], words: str) -> list[UnitLine]:
     A serial number may be typed without its spaces and strokes.
     """
     wanted = words.casefold().split()
-    return [each for each in lines if all(word in _all_of(each) for word in wanted)]
+    return [each for each in lines if all(word in words_of_line(each) for word in wanted)]
 
 
-def _all_of(line: UnitLine) -> str:
+def words_of_line(line: UnitLine) -> str:
+    """All that a unit is found by, in small letters."""
     plate = f"{line.model} {line.serial}"
     told = f"{line.title} {line.place} {line.customer} {line.phone} {plate}"
     bare = re.sub(r"[^0-9A-Za-z ]", "", plate)

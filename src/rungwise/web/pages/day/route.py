@@ -11,6 +11,7 @@ from pydantic import Field
 from rungwise.records import FIRST_DAY, LAST_DAY, UnitOfWork
 from rungwise.records import day as day_told
 from rungwise.records import rows as records
+from rungwise.web.check_search import CheckLine, checks_found
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token, goto
 from rungwise.web.pages.call.assembly import chips
@@ -58,6 +59,7 @@ class Day(View):
     find: str
     found_calls: list[CallLine]
     found_units: list[UnitLine]
+    found_checks: list[CheckLine] = Field(description="answers to checks that fit, newest first")
 
 
 class CallUnit(View):
@@ -91,6 +93,7 @@ def day(here: Here, on: Annotated[str, Query(max_length=40)] = "", find: Words =
         left = [_line(book, each, units) for each in book.calls.unfinished() if each.day != shown]
         fitting = found(units.values(), find)[:LISTED] if find.strip() else []
         old = [_line(book, each, units) for unit in fitting for each in book.calls.of_unit(unit.id)]
+        checks = checks_found(book, find, units, LISTED)
         empty = not (units or calls or left or book.calls.all())
     return Day(
         empty=empty,
@@ -104,6 +107,7 @@ def day(here: Here, on: Annotated[str, Query(max_length=40)] = "", find: Words =
         find=find.strip(),
         found_calls=sorted(old, key=lambda each: each.day, reverse=True)[:LISTED],
         found_units=fitting,
+        found_checks=checks,
     )
 
 

@@ -72,6 +72,7 @@ class Papers(JobView):
     prices: str = Field(description="lines of the bill, as typed")
     prices_wrong: str
     shares: list[ShareLine] = Field(description="links that open the customer's report now")
+    sharing: bool = Field(description="whether the links are open")
     shares_open: str = Field(description="what links begin with, where that is set")
     by_hand: list[tuple[str, str, str, bool]] = Field(
         description="key, what it says, as typed, and whether it is a list of one a line"
@@ -84,6 +85,7 @@ def papers(
     here: Here,
     request: Request,
     units: System = "us",
+    opened: Annotated[Literal["", "share"], Query(alias="open")] = "",
     wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
 ) -> Papers:
     """Customer report and the technician's record, as values; each can be had as PDF."""
@@ -114,6 +116,7 @@ def papers(
             "by_hand": _by_hand(by_hand_of(entries).as_typed()),
             "last_entry": undo,
             "shares": shares,
+            "sharing": opened == "share",
             "shares_open": here.house.reports,
         }
     ).about(job.unit)

@@ -47,7 +47,7 @@ def share(number: int, here: Here, days: Annotated[int, Form(ge=1, le=90)] = 30)
     """Make a link to the customer's report of a call."""
     with here.writing() as book:
         book.shares.make(number, dt.timedelta(days=days), current())
-    return goto(f"/calls/{number}/paper#share")
+    return goto(f"/calls/{number}/paper?open=share#share")
 
 
 @router.post("/calls/{number}/share/end")
@@ -55,7 +55,7 @@ def end(number: int, here: Here, link: Annotated[int, Form()]) -> Response:
     """Let a link open nothing any more."""
     with here.writing() as book:
         book.shares.end(number, link)
-    return goto(f"/calls/{number}/paper#share")
+    return goto(f"/calls/{number}/paper?open=share#share")
 
 
 @router.get(SHARED + "{token}.pdf")
