@@ -13,7 +13,8 @@ from tests.web.mill_street import UNIT_TOML, Shop
 from rungwise.services import DiagnosisService, unit_from_text
 from rungwise.web.cropping import cropped
 from rungwise.web.leads import checks_held, leads_of
-from rungwise.web.pages.call.along import _TOKEN, SLOT, VARIANTS
+from rungwise.web.pages.along.slots import tokens_of
+from rungwise.web.pages.call.along import SLOT, VARIANTS
 from rungwise.web.unit_pictures import place_of, spots_of, svg_at_check
 
 
@@ -39,7 +40,7 @@ def test_a_picture_put_together_is_the_one_that_is_drawn(taken: dict[str, Any]) 
     unit = unit_from_text(UNIT_TOML)
     pictures = taken["pictures"]
     for check in ("volts-coil", "drop-contactor-L2-T2", "ohms-coil"):
-        tokens = _TOKEN.findall(pictures["base"])
+        tokens = tokens_of(pictures["base"])
         for first, last, text in reversed(pictures["patches"][check]):
             tokens[first:last] = [text]
         leads = leads_of(unit, check)

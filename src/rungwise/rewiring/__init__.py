@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from rungwise.rewiring.possible import Crowd
     from rungwise.rewiring.recovery import Recovery, recover
     from rungwise.rewiring.rewiring_plan import Rewiring, rewire
+    from rungwise.rewiring.slips import Slip, moves_after, single_slips
     from rungwise.rewiring.taken_reading import OPEN_OHM, band_of
     from rungwise.rewiring.wires_file import read_wires, wires_from, with_new_part
-    from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
+    from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WiresRecord
     from rungwise.rewiring.wires_rows import wires_schema
     from rungwise.rewiring.wirings import rewired
     from rungwise.rewiring.yardstick import Yardstick
@@ -39,19 +40,23 @@ __all__ = [
     "LostWires",
     "Mistake",
     "MoveList",
+    "NewPart",
     "Outcome",
     "Reading",
     "Recovery",
     "Rewiring",
+    "Slip",
     "Standing",
     "Step",
     "WiresRecord",
     "Yardstick",
     "band_of",
+    "moves_after",
     "read_wires",
     "recover",
     "rewire",
     "rewired",
+    "single_slips",
     "wires_from",
     "wires_schema",
     "with_new_part",

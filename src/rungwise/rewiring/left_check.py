@@ -21,7 +21,7 @@ from rungwise.rewiring.wirings import Ends, Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit, Wire
 
-__all__ = ["Judged", "LeftCheck", "check_left"]
+__all__ = ["Judge", "Judged", "LeftCheck", "check_left"]
 
 MOST_SUBSETS = 9
 """Groups of which every subset is tried; beyond, those that do harm alone are taken."""
@@ -96,8 +96,9 @@ def check_left(
         own = Yardstick(reference)
         part = consequences(compared, yardstick.situations, right)
         compared = own.compare(wirings, whole_unit)
-    judge = _Judge(
-        yardstick, reference, groups, subsets, compared, restoring=restoring or (), marked=marked
+    places = {subset: at for at, subset in enumerate(subsets)}
+    judge = Judge(
+        yardstick, reference, groups, places, compared, restoring=restoring or (), marked=marked
     )
     whole = judge.does(tuple(range(len(groups))))
     return LeftCheck(tuple(judge.all()), whole, part)
@@ -134,15 +135,18 @@ def _left_of(groups: Sequence[WireGroup], subset: Iterable[int]) -> Wiring:
     return {wire: ends for at in subset for wire, ends in groups[at].left.items()}
 
 
-class _Judge:
-    """Says of each group whether it must be put right."""
+class Judge:
+    """Says of each group whether it must be put right.
+
+    places: of each subset of the groups, which of the compared wirings has it left as it is.
+    """
 
     def __init__(  # what it judges by
         self,
         yardstick: Yardstick,
         reference: Unit,
         groups: Sequence[WireGroup],
-        subsets: Sequence[tuple[int, ...]],
+        places: Mapping[tuple[int, ...], int],
         compared: Comparison,
         *,
         restoring: tuple[int, ...],
@@ -152,7 +156,7 @@ class _Judge:
         self.yardstick = yardstick
         self.reference = reference
         self.groups = groups
-        self.at = {subset: at for at, subset in enumerate(subsets)}
+        self.at = places
         self.compared = compared
         self.marked = marked
 

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     )
     from rungwise.services.prove import RepairProof, proof_json, proved, proved_of
     from rungwise.services.recover import EARTH_KEY, RecoverAnswer
-    from rungwise.services.rewire import RewireAnswer, crowded_text
+    from rungwise.services.rewire import RewireAnswer, crowded_text, judged_json, moves_json
     from rungwise.services.runtime.progress import Watching, unwatched
     from rungwise.services.runtime.result_cache import RESULTS, ResultCache
     from rungwise.services.runtime.table_store import fault_table
@@ -142,12 +142,14 @@ __all__ = [
     "is_call",
     "is_joint",
     "isolation_of",
+    "judged_json",
     "keeps_running",
     "kept_text",
     "left_told",
     "measured_now",
     "minutes",
     "moved_weights",
+    "moves_json",
     "near_end",
     "open_call",
     "open_unit",

@@ -20,7 +20,7 @@ from rungwise.rewiring import (
 )
 from rungwise.services.as_json import unit_json
 
-__all__ = ["RewireAnswer", "consequence_json", "crowded_text"]
+__all__ = ["RewireAnswer", "consequence_json", "crowded_text", "judged_json", "moves_json"]
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ class RewireAnswer:
             "passes": told.passes,
             "cautions": [asdict(each) for each in told.cautions],
             "as_found": _check_json(told.found, self.situations),
-            "moves": _moves_json(told.moves) if told.moves else None,
+            "moves": moves_json(told.moves) if told.moves else None,
             "as_left": _check_json(told.left, self.situations),
             "torques": [
                 {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
@@ -80,7 +80,8 @@ def crowded_text(crowd: Crowd) -> str:
     )
 
 
-def _moves_json(moves: MoveList) -> dict[str, Any]:
+def moves_json(moves: MoveList) -> dict[str, Any]:
+    """The moves as plain values."""
     return {
         "part": moves.part,
         "beside": moves.beside,
@@ -114,13 +115,14 @@ def _check_json(check: LeftCheck | None, situations: Sequence[Situation]) -> dic
         return None
     return {
         "passes": check.passes,
-        "groups": [_judged_json(each, situations) for each in check.groups],
+        "groups": [judged_json(each, situations) for each in check.groups],
         "whole": _all_json(check.whole, situations),
         "part": _all_json(check.part, situations),
     }
 
 
-def _judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, Any]:
+def judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, Any]:
+    """What came of a group of wires, as plain values."""
     return {
         "status": judged.status,
         "wires": list(judged.group.wires),

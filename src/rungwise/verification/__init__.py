@@ -9,7 +9,14 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.verification.air import MoistAir
     from rungwise.verification.belief_after_repair import belief_after
-    from rungwise.verification.checking import Checked, good_limits, model_band_text
+    from rungwise.verification.checking import (
+        Checked,
+        ReadingLimits,
+        good_limits,
+        limits_by_model,
+        limits_by_trade,
+        model_band_text,
+    )
     from rungwise.verification.cooling_proof import ChargeReadings, Conditions, charge_findings
     from rungwise.verification.course import Course
     from rungwise.verification.electric import bands_of, electric_findings
@@ -49,6 +56,7 @@ __all__ = [
     "MoistAir",
     "Proof",
     "ReadingLevel",
+    "ReadingLimits",
     "Standing",
     "StartStep",
     "Told",
@@ -61,6 +69,8 @@ __all__ = [
     "electric_findings",
     "good_limits",
     "hidden_behind",
+    "limits_by_model",
+    "limits_by_trade",
     "microfarads_under_load",
     "model_band_text",
     "needed_checks",

@@ -14,8 +14,18 @@ from rungwise.verification.belief_after_repair import GOOD_REPAIR
 from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON
 
-__all__ = ["Checked", "checked_by_model", "checked_by_trade", "good_limits", "good_rows",
-           "middle_of_good", "model_band_text"]  # fmt: skip
+__all__ = [
+    "Checked",
+    "ReadingLimits",
+    "checked_by_model",
+    "checked_by_trade",
+    "good_limits",
+    "good_rows",
+    "limits_by_model",
+    "limits_by_trade",
+    "middle_of_good",
+    "model_band_text",
+]
 
 METER_ERRORS = 3.0
 """Standard deviations of the meter's error by which the band is widened at either end."""
@@ -65,27 +75,57 @@ class Checked:
         return replace(self, level="refuse")
 
 
+@dataclass(frozen=True, slots=True)
+class ReadingLimits:
+    """What one check is judged by after a repair, here and on a phone without signal.
+
+    spans: of numbers, lowest, highest and the level there, the first that holds counts. choices:
+    those of a look that are good. wrong: the level of everything else.
+    """
+
+    spans: tuple[tuple[float, float, ReadingLevel], ...] = ()
+    choices: tuple[int, ...] = ()
+    wrong: ReadingLevel = "again"
+
+    def level(self, number: float) -> ReadingLevel:
+        """Where a reading stands; a look by the number of its choice."""
+        if number in self.choices:
+            return "good"
+        held = (level for low, high, level in self.spans if low <= number <= high)
+        return next(held, self.wrong)
+
+
+def limits_by_trade(band: GoodBand) -> ReadingLimits:
+    """The trade's limits of a check."""
+    good = (band.low, band.high, "good")
+    return ReadingLimits((good, (band.least, band.most, "caution")))  # type: ignore[arg-type]
+
+
+def limits_by_model(start: Belief, card: CheckCard) -> ReadingLimits:
+    """What a good unit reads as solved. start: the belief before any reading."""
+    # A unit that runs on with the thermostat off is left so by nobody.
+    wrong: ReadingLevel = "refuse" if card.id == RUNS_ON else "again"
+    if card.form == "choice":
+        at = start.table.check_index(card.id)
+        chances = start.table.choice_probability[at][good_rows(start.table)].mean(axis=0)
+        good = np.flatnonzero(chances >= SELDOM)
+        return ReadingLimits(choices=tuple(good.tolist()), wrong=wrong)
+    spans = tuple(_wide_spans(start, card.id)) or ((-math.inf, math.inf),)
+    return ReadingLimits(tuple((low, high, "good") for low, high in spans), wrong=wrong)
+
+
 def checked_by_trade(card: CheckCard, value: float, band: GoodBand) -> Checked:
     """The verdict on a reading by the trade's limits."""
-    level = band.level(value)
+    level = limits_by_trade(band).level(value)
     text = reading_text(card, value)
     return Checked(card.id, card.title, text, band.text, level in ("good", "caution"), level)
 
 
 def checked_by_model(start: Belief, card: CheckCard, value: float | str) -> Checked:
     """The verdict on a reading by the solved good unit. start: the belief before any reading."""
-    at = start.table.check_index(card.id)
     number = float(card.choices.index(value)) if isinstance(value, str) else float(value)
-    if card.form == "choice":
-        chances = start.table.choice_probability[at][good_rows(start.table)].mean(axis=0)
-        good, band = bool(chances[int(number)] >= SELDOM), _usual(start, card.id)
-    else:
-        spans = tuple(_wide_spans(start, card.id))
-        good = not spans or any(low <= number <= high for low, high in spans)
-        band = model_band_text(start, card)
-    # A unit that runs on with the thermostat off is left so by nobody.
-    wrong: ReadingLevel = "refuse" if card.id == RUNS_ON else "again"
-    level: ReadingLevel = "good" if good else wrong
+    level = limits_by_model(start, card).level(number)
+    good, band = level == "good", model_band_text(start, card)
     choice = value if isinstance(value, str) and card.form == "choice" else ""
     return Checked(card.id, card.title, reading_text(card, number), band, good, level, choice)
 

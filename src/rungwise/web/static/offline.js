@@ -13,7 +13,7 @@
     if (key.querySelector(".needs-signal")) return;
     key.append(Object.assign(document.createElement("span"), { className: "needs-signal", textContent: text }));
   };
-  const posts = (root) => root.querySelectorAll("form[method=post]:not([data-swap], [data-works-offline])");
+  const posts = (root) => root.querySelectorAll("form[method=post]:not([data-swap], [data-works-offline]), form[data-needs-signal]");
   const told = async () => {
     for (const form of posts(document)) for (const key of form.querySelectorAll("button")) mark(key, words.needsSignal);
     for (const link of document.querySelectorAll("main a[href^='/'], nav a[href^='/']")) {

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+from collections.abc import Sequence
+from difflib import SequenceMatcher
 
-__all__ = ["SIGN", "ms_of", "slot"]
+__all__ = ["SIGN", "ms_of", "patch", "slot", "tokens_of"]
 
 SIGN = "\N{OBJECT REPLACEMENT CHARACTER}"
 
@@ -17,3 +20,17 @@ def slot(name: str) -> str:
 def ms_of(at: dt.datetime) -> float:
     """A moment as script counts it."""
     return at.timestamp() * 1000.0
+
+
+_TOKEN = re.compile(r"<[^>]*>|[^<]+")
+
+
+def tokens_of(drawing: str) -> list[str]:
+    """Tags of a drawing, and the texts between them."""
+    return _TOKEN.findall(drawing)
+
+
+def patch(old: Sequence[str], new: Sequence[str]) -> list[tuple[int, int, str]]:
+    """From which token to which one the old ones give way, and to what."""
+    steps = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
+    return [(a, b, "".join(new[c:d])) for tag, a, b, c, d in steps if tag != "equal"]

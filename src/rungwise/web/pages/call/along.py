@@ -7,9 +7,7 @@ its own belief.
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
-from difflib import SequenceMatcher
 from types import SimpleNamespace
 from typing import Any
 
@@ -27,6 +25,7 @@ from rungwise.web.context import CallContext, gathered
 from rungwise.web.cropping import cropped
 from rungwise.web.deps import Here
 from rungwise.web.leads import Leads, checks_held, leads_of
+from rungwise.web.pages.along.slots import SIGN, patch, tokens_of
 from rungwise.web.pages.call import assembly
 from rungwise.web.pages.call.assembly import CallAnswer, call_of
 from rungwise.web.pages.call.picture import draw_on
@@ -40,13 +39,10 @@ __all__ = ["router"]
 
 router = APIRouter(include_in_schema=False)
 
-SLOT = "\N{OBJECT REPLACEMENT CHARACTER}"
+SLOT = SIGN
 """Stands where the phone puts its own words."""
 
 _tables = RESULTS.shelf("tables taken along")
-
-_TOKEN = re.compile(r"<[^>]*>|[^<]+")
-"""Of a drawing: a tag, or a text between two."""
 
 VARIANTS = ("found", "suspected", "suspected+", "shown", "shown+", "undecided")
 """How a repair may stand in a verdict: `shown` is suspected, what is behind it not settled; a plus
@@ -149,20 +145,14 @@ def _card(piece: Piece, view: Fields, unit: Unit, card: CheckCard) -> str:
 def _pictures(unit: Unit) -> dict[str, Any]:
     """The ladder without leads, and of each check what takes the place of which of its tokens."""
     base = svg_at_check(unit, "ladder", Leads(), {}, "outdoor")
-    tokens = _TOKEN.findall(base)
+    tokens = tokens_of(base)
     found = {}
     for check in checks_held(unit):
         leads = leads_of(unit, check)
         if leads.on_terminals or leads.jaw:
             drawn = svg_at_check(unit, "ladder", leads, {}, place_of(unit, leads))
-            found[check] = _patch(tokens, _TOKEN.findall(cropped(drawn, spots_of(unit, leads))))
+            found[check] = patch(tokens, tokens_of(cropped(drawn, spots_of(unit, leads))))
     return {"base": base, "patches": found}
-
-
-def _patch(old: list[str], new: list[str]) -> list[tuple[int, int, str]]:
-    """From which token to which one the old ones give way, and to what."""
-    steps = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
-    return [(a, b, "".join(new[c:d])) for tag, a, b, c, d in steps if tag != "equal"]
 
 
 def _rows(model: ReadingModel) -> list[SimpleNamespace]:

@@ -38,7 +38,7 @@ from rungwise.web.schemas import page
 from rungwise.web.undo import told_back
 from rungwise.wording import mark
 
-__all__ = ["router"]
+__all__ = ["judged_of", "one_of", "router", "used_up_of", "view_of"]
 
 router = APIRouter()
 
@@ -88,11 +88,11 @@ def part(
         back = told_back(book, number)
     job = job_of(here, held)
     name = of if of in job.unit.part_by_name else _first(job, list(rows))
-    view = _view(job, name, _judged(job, name, stock))
-    view.used_up, view.last_entry = _used_up(stock, job, name), back
+    view = view_of(job, name, judged_of(job, name, stock))
+    view.used_up, view.last_entry = used_up_of(stock, job, name), back
     row = rows.get(name)
     if row is not None and row.candidate is not None:
-        view.fitted = _one(job, name, row.candidate)[0]
+        view.fitted = one_of(job, name, row.candidate)[0]
         view.fitted_by = f"{who[name]}, {row.local:%Y-%m-%d %H:%M}"
     if own in CANDIDATE_KINDS:
         _put_own(view, job, own, dict(request.query_params))
@@ -166,14 +166,14 @@ def _exchange(
         keep_stock(book, here, now)
 
 
-def _used_up(stock: str, job: Job, part: str) -> list[str]:
+def used_up_of(stock: str, job: Job, part: str) -> list[str]:
     """Parts of the van that would stand in for a part, of which none is left."""
     kinds = standing_in_for(job.unit.part(part).kind)
     return [str(row["name"]) for row in rows_of(stock)
             if row.get(COUNT) == 0 and row.get("kind") in kinds and row.get("name")]  # fmt: skip
 
 
-class _VanChoice(NamedTuple):
+class VanChoice(NamedTuple):
     """The van's candidates for one part. fit: as the command prints it."""
 
     fit: dict[str, Any] | None
@@ -181,19 +181,20 @@ class _VanChoice(NamedTuple):
     trouble: str
 
 
-def _judged(job: Job, name: str, stock: str) -> _VanChoice:
+def judged_of(job: Job, name: str, stock: str) -> VanChoice:
+    """The van's candidates for a part, best first. stock: the text of its list."""
     if not stock:
-        return _VanChoice(None, [], "Nothing on the van's list yet.")
+        return VanChoice(None, [], "Nothing on the van's list yet.")
     try:
         held = _of_van(stock, job, name)
     except BadCandidateFile as error:
-        return _VanChoice(None, [], reason_of(error))
+        return VanChoice(None, [], reason_of(error))
     ours = tuple(each for each, _ in held if name in each.parts)
     if not ours:
-        return _VanChoice(None, [], "The van carries nothing for this part.")
+        return VanChoice(None, [], "The van carries nothing for this part.")
     found = fitted(job, ours, mark_of(name, stock))
     lines = [line_of_fit(each) for fits in found.by_part.values() for each in fits]
-    return _VanChoice(fit_json(job, found), lines, "")
+    return VanChoice(fit_json(job, found), lines, "")
 
 
 def _of_van(stock: str, job: Job, part: str) -> tuple[tuple[Candidate, Mapping[str, Any]], ...]:
@@ -214,7 +215,7 @@ def _of_van(stock: str, job: Job, part: str) -> tuple[tuple[Candidate, Mapping[s
     return tuple(found)
 
 
-def _one(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | None, str, str]:
+def one_of(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | None, str, str]:
     """One candidate by its table: judged, or what is wrong with it and in which field."""
     try:
         made: Candidate = candidate_in(dict(table), job.unit)
@@ -230,7 +231,8 @@ def _first(job: Job, fitted_parts: list[str]) -> str:
     return known[0] if known else job.unit.parts[0].name
 
 
-def _view(job: Job, name: str, judged: _VanChoice) -> ThePart:
+def view_of(job: Job, name: str, judged: VanChoice) -> ThePart:
+    """The page of a part on which nothing is fitted yet."""
     unit = job.unit
     kinds = standing_in_for(unit.part(name).kind)
     return ThePart.model_validate(
@@ -277,7 +279,7 @@ def _put_own(view: ThePart, job: Job, kind: str, typed: Mapping[str, str]) -> No
     )
     wrong: dict[str, str] = {}
     if any(typed.get(key) for key in CANDIDATE_KINDS[kind].label):
-        view.own_fit, why, key = _one(job, view.part, table_of(kind, view.part, typed))
+        view.own_fit, why, key = one_of(job, view.part, table_of(kind, view.part, typed))
         known = {*CANDIDATE_KINDS[kind].parameters(), *CANDIDATE_KINDS[kind].texts}
         wrong = {key: why} if key in known else {}
         view.own_wrong = "" if wrong else why

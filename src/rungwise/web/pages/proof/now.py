@@ -9,7 +9,7 @@ from rungwise.diagnosis import is_seen_at_start, is_stop
 from rungwise.web.pages.proof.assembly import ProofState
 from rungwise.web.pages.proof.view import LookLine, ProofNow, StartLine, WorthLine
 
-__all__ = ["now_of", "start_groups"]
+__all__ = ["now_of", "start_groups", "ways_of"]
 
 PAUSE_S = 60.0
 """A wait so long parts the first start in two: what runs meanwhile is measured first."""
@@ -26,10 +26,10 @@ class _Worth(NamedTuple):
 
 def now_of(shown: ProofState) -> ProofNow:
     """What is next: what can be read dead, the start, all that is seen, what runs, the stop."""
-    return next(_ways(shown))
+    return next(ways_of(shown))
 
 
-def _ways(shown: ProofState) -> Iterator[ProofNow]:
+def ways_of(shown: ProofState) -> Iterator[ProofNow]:
     """Everything left to do, in the order in which it is done."""
     if shown.job.at.building is not None:
         yield ProofNow(doing="wait")

@@ -26,12 +26,15 @@ from rungwise.verification import (
     GoodBand,
     GoodUnit,
     MoistAir,
+    ReadingLimits,
     StartStep,
     Told,
     bands_of,
     belief_after,
     cooling,
     hidden_behind,
+    limits_by_model,
+    limits_by_trade,
     model_band_text,
     own_checks,
     prove,
@@ -87,6 +90,13 @@ class ProofResult:
     start: Belief
     ground: Ground
     trouble: str = ""
+
+    def limits(self, check: str) -> ReadingLimits | None:
+        """What a reading is judged by when it is the first, None where nobody can say."""
+        card = next((each for each in self.start.table.checks if each.id == check), None)
+        if check in self.ground.bands and not (card and card.choices):
+            return limits_by_trade(self.ground.bands[check])
+        return limits_by_model(self.start, card) if card else None
 
     def band(self, check: str) -> str:
         """What a check must read on a good unit, "" where nobody can say."""

@@ -36,7 +36,15 @@ from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import svg_of_wire
 from rungwise.wording import mark
 
-__all__ = ["AS_FOUND", "router"]
+__all__ = [
+    "AS_FOUND",
+    "WireRows",
+    "moving",
+    "read_rows",
+    "router",
+    "view_of",
+    "with_candidate",
+]
 
 router = APIRouter()
 
@@ -99,12 +107,12 @@ def wires(
     """
     with here.reading() as book:
         held = gathered(book, number)
-        read = _read(book, number)
+        read = read_rows(book, number)
         back = told_back(book, number)
     job = job_of(here, held)
-    part = _part(job, of, read)
-    draft = _with_candidate(job.unit, read.draft.about(part), read.fitted.get(part))
-    view = _view(job, part, draft, read, step)
+    part = part_of(job, of, read)
+    draft = with_candidate(job.unit, read.draft.about(part), read.fitted.get(part))
+    view = view_of(job, part, draft, read, step)
     view.last_entry = back
     return view
 
@@ -240,7 +248,7 @@ def keep_move(
 ) -> Response:
     """Keep that a move was made, or that it was not."""
     with here.writing() as book:
-        book.steps.tick(number, _moving(of), step, text, done=done == "true")
+        book.steps.tick(number, moving(of), step, text, done=done == "true")
     return goto(f"/calls/{number}/wires?of={of}#now")
 
 
@@ -255,7 +263,7 @@ def add_photo(
     return goto(f"/calls/{number}/wires?of={of}#photos")
 
 
-class _WireRows(NamedTuple):
+class WireRows(NamedTuple):
     """What the records hold. fitted: the candidate's table by part. ticked: moves by part."""
 
     draft: WiresDraft
@@ -264,7 +272,8 @@ class _WireRows(NamedTuple):
     photos: list[PhotoLine]
 
 
-def _read(book: UnitOfWork, number: int) -> _WireRows:
+def read_rows(book: UnitOfWork, number: int) -> WireRows:
+    """What the records hold of a call's wires."""
     fitted = {row.part: row.candidate for row in book.fitted.standing(number) if row.candidate}
     ticked: dict[str, dict[int, tuple[str, str, str]]] = {}
     for row in book.steps.standing(number):
@@ -273,7 +282,7 @@ def _read(book: UnitOfWork, number: int) -> _WireRows:
             at = f"{row.local:%H:%M}"
             ticked.setdefault(row.zone_of_work, {})[row.number] = (row.text, who, at)
     photos = photo_lines(book.photos.of_call(number, AS_FOUND))
-    return _WireRows(draft_of(book, number), fitted, ticked, photos)
+    return WireRows(draft_of(book, number), fitted, ticked, photos)
 
 
 @contextmanager
@@ -285,12 +294,12 @@ def _changed(here: Visitor, number: int, part: str) -> Iterator[tuple[Unit, Wire
     unit.part(part)  # raises for a part that the unit does not have
     with here.writing() as book:
         fitted = {row.part: row.candidate for row in book.fitted.standing(number) if row.candidate}
-        draft = _with_candidate(unit, draft_of(book, number).about(part), fitted.get(part))
+        draft = with_candidate(unit, draft_of(book, number).about(part), fitted.get(part))
         yield unit, draft
         keep_draft(book, number, draft, unit)
 
 
-def _with_candidate(
+def with_candidate(
     unit: Unit, draft: WiresDraft, candidate: Mapping[str, Any] | None
 ) -> WiresDraft:
     """The new part as the fitted candidate's table has it, where nobody wrote otherwise."""
@@ -332,11 +341,12 @@ MOVING = "wires "
 """What the steps of moving a part's wires are kept under, before the part's name."""
 
 
-def _moving(part: str) -> str:
+def moving(part: str) -> str:
+    """What the moves of a part's wires are kept under."""
     return f"{MOVING}{part}"
 
 
-def _part(job: Job, of: str, read: _WireRows) -> str:
+def part_of(job: Job, of: str, read: WireRows) -> str:
     """The part to show: asked for, else fitted, else begun, else what the call is about."""
     ours = [of, *read.fitted, read.draft.part, job.part]
     known = [name for name in ours if name in job.unit.part_by_name]
@@ -361,14 +371,15 @@ def _solved(job: Job, draft: WiresDraft, *, found: bool, left: bool) -> _Moves:
         return _Moves(None, reason_of(error))
 
 
-def _view(job: Job, part: str, draft: WiresDraft, read: _WireRows, step: str) -> WiresPage:
+def view_of(job: Job, part: str, draft: WiresDraft, read: WireRows, step: str) -> WiresPage:
+    """The page of a part's wires as they are entered."""
     unit, lines = job.unit, wire_lines(job.unit, part, draft)
     found = all(each.found for each in lines)
     left = all(each.left for each in lines)
     solved = _solved(job, draft, found=found, left=left and found)
     told = solved.told or {"moves": None, "as_found": None, "as_left": None, "cautions": []}
     listed = told["moves"] or {"crowded": [], "most_loose": 0}
-    moved = list(moves(told, read.ticked.get(_moving(part), {})))
+    moved = list(moves(told, read.ticked.get(moving(part), {})))
     now = now_of(lines, moved, step)
     view = WiresPage.model_validate(
         {

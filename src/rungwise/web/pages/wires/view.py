@@ -21,6 +21,7 @@ __all__ = [
     "WireLine",
     "WiresNow",
     "consequence_line",
+    "group_line",
     "judged",
     "moves",
     "now_of",
@@ -114,7 +115,7 @@ def judged(check: dict[str, Any] | None) -> list[JudgedLine]:
         return []
     order = ("wrong", "stays live", "against the marks", "harmless")
     groups = sorted(check["groups"], key=lambda each: order.index(each["status"]))
-    found = [_group(each) for each in groups]
+    found = [group_line(each) for each in groups]
     if check["part"]:
         text = "The new part itself, with every wire where it belongs"
         found.insert(0, _judged("wrong", text, check["part"]))
@@ -193,7 +194,8 @@ def _on(entry: dict[str, Any] | None, side: str) -> str:
     return terminal_of(str(entry["from" if side == "start" else "to"]))
 
 
-def _group(told: dict[str, Any]) -> JudgedLine:
+def group_line(told: dict[str, Any]) -> JudgedLine:
+    """A group of wires that was judged, as `rungwise rewire --json` has it."""
     return _judged(
         told["status"],
         _where(told["moves"]),

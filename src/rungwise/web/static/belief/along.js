@@ -1,11 +1,12 @@
 // A call taken along, on its page: what is kept of it, and the card as this phone works it out.
 
 import { answered } from "./call.js";
-import { base, carried, fill, forget, keep, keptAt, number, pieceOf, refresh, SLOT, waiting } from "./carry.js";
+import { answerNow, base, carried, fill, forget, keep, kept, keptAt, number, pieceOf, refresh, SLOT, waiting } from "./carry.js";
 import { readingText } from "./wording.js";
 
 const PAGES = ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "/picture"];
 const SHOWN = 6;
+const LIKELY = 4; // parts whose work is along before the call is said to be
 
 const section = document.getElementById("along");
 const day = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
@@ -17,17 +18,34 @@ const takeAlong = async () => {
   const key = section.querySelector("button");
   key.disabled = true;
   try {
-    const parts = [base, `${base}/table`, `${base}/state`, `${base}/done`, `${base}/work`];
-    for (const [at, path] of parts.entries()) { told(`${section.dataset.busy} ${at + 1} / ${parts.length + 1}`); await keep(path); }
+    const steps = ["", "/table", "/state", "/done", "/work"];
+    const count = (at) => told(`${section.dataset.busy} ${at + 1} / ${steps.length + LIKELY + 1}`);
+    for (const [at, path] of steps.entries()) { count(at); await keep(`${base}${path}`); }
     forget();
+    const parts = await partsAlong();
+    for (const [at, path] of parts.slice(0, LIKELY).entries()) { count(steps.length + at); await keep(path); }
+    count(steps.length + LIKELY);
     for (const path of ["/day", ...PAGES.map((each) => `/calls/${number}${each}`)]) await ofPage(path);
+    await tell();
+    // Parts that are hardly at fault come after, while the call is worked.
+    for (const [at, path] of parts.entries()) { if (at >= LIKELY) { await tell(`${at} / ${parts.length}`); await keep(path); } }
     await tell();
   } catch { told(section.dataset.failed); }
   key.disabled = false;
 };
-const tell = async () => {
+/** Every part of the unit, those first that are likeliest at fault, and wires that are likely. */
+const partsAlong = async () => {
+  const { dead } = await kept(`${base}/work`);
+  const { answer } = await answerNow();
+  const likely = [answer.verdict.answer, ...answer.verdict.runnersUp].filter(Boolean).map((each) => each.suspect.part);
+  const parts = Object.keys(dead.scopeOf);
+  const rank = (name) => (likely.includes(name) ? likely.indexOf(name) : likely.length);
+  const wires = [...new Set(likely)].filter((name) => name && !parts.includes(name)).slice(0, LIKELY);
+  return [...parts.sort((one, other) => rank(one) - rank(other)).map((name) => `${base}/part/${name}`), ...wires.map((name) => `${base}/test/${name}`)];
+};
+const tell = async (parts = "") => {
   const at = await keptAt(`${base}/state`);
-  if (at) told(`${section.dataset.done} ${day(at)}.`);
+  if (at) told(`${section.dataset.done} ${day(at)}.${parts ? ` ${section.dataset.parts} ${parts}` : ""}`);
 };
 
 // --- the answer ----------------------------------------------------------------------------------

@@ -48,10 +48,14 @@ export const entriesOf = () => {
 };
 export const waiting = () => entriesOf().filter(({ path }) => path === "/readings").map(({ body }) => Object.fromEntries(body));
 
+let last = { of: "", told: null };
 /** What the phone makes of the call: as `answered`, null where it was not taken along. */
 export const answerNow = async () => {
+  const of = JSON.stringify([await keptAt(`${base}/state`), waiting()]);
+  if (last.of === of) return last.told; // a step of the work moves no belief
   const told = await carried();
-  return told && { ...told, answer: answered(told.model, told.state, waiting(), { free: told.pieces.free }) };
+  last = { of, told: told && { ...told, answer: answered(told.model, told.state, waiting(), { free: told.pieces.free }) } };
+  return last.told;
 };
 
 /** The part that the work is about: found, else suspected by somebody, else likeliest. */
@@ -87,8 +91,9 @@ export const fields = (root, selector, values) => {
 /** Puts what the phone made in the place of what stood there, and says that it is its own. */
 export const put = (place, piece, words) => {
   place.replaceChildren(piece);
+  place.dataset.shown = String(Number(place.dataset.shown ?? 0) + 1);
   const banner = document.getElementById("kept-copy");
-  if (words && !banner.hidden) banner.textContent = words;
+  if (words && !banner.hidden) { banner.textContent = words; banner.dataset.worked = ""; }
   document.dispatchEvent(new CustomEvent("rungwise:shown"));
 };
 
