@@ -20,7 +20,7 @@ from rungwise.web.pages.make_dead.cards import cards_of, last_done, now_of
 from rungwise.web.pages.make_dead.evidence import proof_of
 from rungwise.web.pages.make_dead.reading import rule_of
 from rungwise.web.pages.make_dead.rounds import POWER_ON, counting
-from rungwise.web.pages.make_dead.route import ALL, told_of
+from rungwise.web.pages.make_dead.route import ALL, after_of, told_of
 from rungwise.web.pages.make_dead.stamp import stamp_of
 from rungwise.web.pages.make_dead.steps import rows_of, step_id, step_lines
 
@@ -73,6 +73,15 @@ def on_server(plan: WorkPlan, entries: list[tuple[str, list[list[str]]]]) -> dic
                 at * 100 + n, *key, when, done=told.done, typed=told.typed, reading=told.volt,
                 refusal=told.refusal,
             )  # fmt: skip
+        if fields.get("done") == "false":
+            undone = [steps[value] for name, value in pairs if name == "check"]
+            for number, whole in sorted(after_of(plan, undone)):
+                row = held.get((plan.scope, number, whole))
+                if row is not None and (row.done or row.typed):
+                    del held[plan.scope, number, whole]
+                    held[plan.scope, number, whole] = _row(
+                        0, plan.scope, number, whole, when, done=False
+                    )
     every: list[Any] = [
         SimpleNamespace(**{**vars(row), "id": n}) for n, row in enumerate(held.values(), 1)
     ]

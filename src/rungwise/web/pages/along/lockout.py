@@ -142,6 +142,10 @@ def plan_carried(
     }
 
 
+UNDO = SimpleNamespace(title=slot("undo"), lines=[SimpleNamespace(id=slot("undone"))])
+"""Where the phone names the card that was done last."""
+
+
 class _View(SimpleNamespace):
     """A page's view, as far as its cards look at it."""
 
@@ -187,9 +191,8 @@ def _rule(rule: ReadingRule) -> dict[str, Any]:
 
 def _card(piece: Piece, view: _View, plan: WorkPlan, card: DeadCard) -> dict[str, Any]:
     """A card as it is when it is next, and by its step as it is once that one is not so."""
-    undo = SimpleNamespace(title=slot("undo"), lines=[SimpleNamespace(id=slot("undone"))])
     card.same = slot("same") if card.kind == "prove meter" else ""
-    shown = view.with_(card=card, undo=undo)
+    shown = view.with_(card=card, undo=UNDO)
     rules = {step_id(plan.scope, each): rule_of(plan, each) for each in plan.steps if each.readings}
     wrong = {}
     for line in card.lines:
@@ -213,7 +216,9 @@ def _stamp(piece: Piece, view: _View, cards: Sequence[DeadCard], stands: str) ->
         asked=slot("asked"), why=slot("why"),
     )  # fmt: skip
     proof = SimpleNamespace(open=[slot("open")])
-    return piece("along_dead.html", view=view.with_(stamp=stamp, proof=proof, cards=cards))
+    return piece(
+        "along_dead.html", view=view.with_(stamp=stamp, proof=proof, cards=cards, undo=UNDO)
+    )
 
 
 def _standing(plan: WorkPlan, steps: Sequence[records.Step]) -> Iterator[dict[str, Any]]:

@@ -46,7 +46,7 @@ from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import mark
 
-__all__ = ["ALL", "begun", "places_of", "router", "told_of"]
+__all__ = ["ALL", "after_of", "begun", "places_of", "router", "told_of"]
 
 router = APIRouter()
 
@@ -184,6 +184,12 @@ def keep_step(  # noqa: PLR0913  # the fields of the form
     return goto(f"/calls/{number}/dead?hands={scope}&saved={check[-1]}#{after}")
 
 
+def after_of(plan: WorkPlan, undone: Sequence[Step]) -> set[tuple[int, str]]:
+    """Number and text of all steps of a plan that come after these."""
+    first = min(step.number for step in undone)
+    return {(step.number, step.whole) for step in plan.steps if step.number > first}
+
+
 def _open_again(book: UnitOfWork, number: int, plan: WorkPlan, undone: Sequence[Step]) -> None:
     """Take back what rests on steps that are taken back: all that comes after them in the plan.
 
@@ -191,10 +197,9 @@ def _open_again(book: UnitOfWork, number: int, plan: WorkPlan, undone: Sequence[
     """
     if not undone:
         return
-    first = min(step.number for step in undone)
     titles = " · ".join(dict.fromkeys(step.text for step in undone))
     book.undo.note("call", number, titles)
-    after = {(step.number, step.whole) for step in plan.steps if step.number > first}
+    after = after_of(plan, undone)
     for row in book.steps.now(number, plan.scope):
         if (row.number, row.text) in after and (row.done or row.typed):
             book.steps.tick(number, plan.scope, row.number, row.text, done=False)

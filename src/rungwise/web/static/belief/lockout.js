@@ -27,14 +27,18 @@ export const rowsAfter = (plan, standing, entries) => {
     if (path === "/dead/power-on") rows = [];
     else if (path === "/dead/again") { if (fields.get("hands") === plan.scope) rows = rows.filter(({ id }) => !steps.get(id).again); }
     else if (path === "/dead") {
-      for (const id of fields.getAll("check")) {
-        if (!steps.has(id)) continue;
-        rows = rows.filter((each) => each.id !== id);
-        rows.push({ id, at, ...toldOf(steps.get(id), fields) });
-      }
+      const known = fields.getAll("check").filter((id) => steps.has(id));
+      for (const id of known) rows = [...rows.filter((each) => each.id !== id), { id, at, ...toldOf(steps.get(id), fields) }];
+      if (fields.get("done") === "false" && known.length) rows = openAgain(rows, steps, Math.min(...known.map((id) => steps.get(id).number)), at);
     }
   }
   return rows;
+};
+/** What rests on a step that is taken back is taken back too: all that comes after it. */
+const openAgain = (rows, steps, first, at) => {
+  const gone = rows.filter(({ id, done, typed }) => steps.get(id).number > first && (done || typed));
+  const again = gone.sort((one, other) => steps.get(one.id).number - steps.get(other.id).number);
+  return [...rows.filter((each) => !gone.includes(each)), ...again.map(({ id }) => ({ id, at, typed: "", volt: null, done: false, refused: false }))];
 };
 const toldOf = (step, fields) => {
   const done = (fields.get("done") ?? "true") === "true";

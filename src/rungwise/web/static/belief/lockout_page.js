@@ -31,11 +31,26 @@ const openLine = ({ step, row, proved, atOnce, leftOut }, words) => {
   return `${atOnce ? step.whatAtOnce : step.what}${why ? `: ${why}` : ""}`;
 };
 
-const stampPiece = (dead, plan, found, stamp, live) => {
+const undoes = (made, { undo }) => {
+  if (undo) fields(made, "#undo input[name=check]", undo.lines);
+  else cut(made, "#undo, [form=undo]");
+};
+
+/** The clock of the power-off proof, in the head of every page. */
+const timed = (plan, stamp) => {
+  const span = document.querySelector("[data-power]");
+  if (!span) return;
+  for (const name of ["counts", "leftS", "totalS"]) delete span.dataset[name];
+  if (stamp?.stands !== "verified") return;
+  Object.assign(span.dataset, { counts: `${clock(stamp.at)} ${clock(stamp.until)}`, leftS: Math.round((stamp.until - Date.now()) / 1000), totalS: plan.minutes * 60 });
+};
+
+const stampPiece = (dead, plan, found, stamp, live, version) => {
   const why = filled(dead.words.powered, { clock: clock(live) });
-  const told = { at: clock(stamp.at), until: clock(stamp.until), taken: stamp.taken, asked: stamp.asked, why };
+  const told = { at: clock(stamp.at), until: clock(stamp.until), taken: stamp.taken, asked: stamp.asked, why, version, undo: found.undo?.title ?? "" };
   const made = fragment(filled(plan.stamps[stamp.stands], told));
   repeated(made, "open", found.proof.open.map((each) => openLine(each, dead.words)));
+  undoes(made, found);
   for (const each of made.querySelectorAll("[data-runs-out]")) each.removeAttribute("data-runs-out");
   return made;
 };
@@ -45,8 +60,7 @@ const cardPiece = (found, version) => {
   const wrong = card.steps.find(({ state }) => state === "not so");
   const html = wrong ? card.wrong[wrong.step.id] : card.next;
   const made = fragment(filled(html, { version, same, undo: undo?.title ?? "", ...(wrong ? wrong.said : {}) }));
-  if (undo) fields(made, "#undo input[name=check]", undo.lines);
-  else cut(made, "#undo, [form=undo]");
+  undoes(made, found);
   if (!same) cut(made, "button[name=quick][value='']");
   return made;
 };
@@ -74,7 +88,8 @@ export const show = async () => {
   const found = standing(plan, rowsAfter(plan, done.dead.plans[key], all));
   const live = liveSince(dead, done.dead, all);
   const stamp = stampOf(plan, found, Date.now(), live);
-  put(place, stamp ? stampPiece(dead, plan, found, stamp, live) : cardPiece(found, done.version), words);
+  timed(plan, stamp);
+  put(place, stamp ? stampPiece(dead, plan, found, stamp, live, done.version) : cardPiece(found, done.version), words);
   if (stamp && stamp.until > Date.now()) again = setTimeout(show, stamp.until - Date.now() + 1000);
   const off = found.lines.some(({ step, state }) => step.kind === "stop" && state === "done") ? 1 : 0;
   document.getElementById("live")?.replaceWith(fragment(plan.live[opened(found)][off]));

@@ -18,6 +18,15 @@ const movedOf = (list, ticked, part, entries) => {
   return made;
 };
 
+/** The key that takes the last move back, in the place of the one that takes a wire back. */
+const moveBack = (made, list, moved) => {
+  const at = moved.lastIndexOf(true);
+  const form = made.querySelector("form[action$='/undo']");
+  if (at < 0 || !form) return;
+  form.setAttribute("action", form.getAttribute("action").replace(/undo$/, "move"));
+  for (const [name, value] of [["step", at + 1], ["text", list[at].text]]) form.append(Object.assign(document.createElement("input"), { type: "hidden", name, value }));
+  Object.assign(form.querySelector("button"), { name: "done", value: "false" });
+};
 const movePiece = (fresh, next, list) => {
   const { text, work, care } = list[next.at];
   const made = fragment(filled(next.number === 1 ? fresh.first : fresh.next, { number: next.number, of: next.of, step: next.at + 1, text, work, care }));
@@ -105,6 +114,7 @@ export const show = async () => {
   if (next.doing === "left" && !list && found.length) card.querySelector(".head").after(note(words.moves));
   if (!Object.keys(draft[next.doing === "end" || (next.doing === "left" && Object.keys(draft.left).length) ? "left" : "found"]).length) made.querySelector("form[action$='/undo']")?.remove();
   else for (const key of made.querySelectorAll("button[name=stage]")) key.value = next.doing === "end" || (next.doing === "left" && Object.keys(draft.left).length) ? "left" : "found";
+  if (next.doing === "moves") moveBack(made, list, moved);
   const behind = fragment(wires.behind);
   marked(behind, draft, wires.ends);
   draw(behind, wires.pictures, next.doing === "moves" ? list[next.at].wire : wires.ends[next.at]?.wire ?? "");
