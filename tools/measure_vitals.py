@@ -41,8 +41,6 @@ PAGES = {
     "call card": ("/calls/1", "section.check .answers .key"),
     "lock out": ("/calls/1/dead?hands=cabinet", ".card .entry .key.go"),
     "wires": ("/calls/1/wires?of=contactor", ".card .entry .key"),
-    "test": ("/calls/1/proof", ".card .entry .key"),
-    "report": ("/calls/1/sign-off", "#received_by"),
 }
 """Path of each page, and what is touched on it."""
 
