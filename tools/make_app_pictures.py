@@ -70,6 +70,7 @@ PLACED = """() => {
 
 MARKS = re.compile(r"(<!-- listed: tools/make_app_pictures\.py -->\n).*?(<!-- end -->)", re.DOTALL)
 
+PATIENCE_MS = 600_000.0
 MOST_BYTES = 120_000
 COLOURS = (256, 128, 64, 32)
 
@@ -161,7 +162,7 @@ def _numbers(store: Store, desk: DiagnosisService) -> dict[str, int]:
 def _practice(store: Store, address: str, numbers: dict[str, int]) -> dict[str, int]:
     """A practice call that runs, with the next check on its card, and one that has ended."""
     running, ended = (_hidden(store, numbers) for _ in range(2))
-    with httpx.Client(base_url=address, timeout=60) as client:
+    with httpx.Client(base_url=address, timeout=PATIENCE_MS / 1000) as client:
         client.cookies.set("person", str(numbers["person"]))
         for number, checks in ((running, READ[:1]), (ended, READ)):
             for check in checks:
@@ -213,7 +214,7 @@ def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -
     told = {"person": str(numbers["person"]), "light": light}
     context.add_cookies([{"name": n, "value": v, "url": address} for n, v in told.items()])
     page = context.new_page()
-    answer = page.goto(shot.path.format(**numbers), wait_until="networkidle")
+    answer = page.goto(shot.path.format(**numbers), wait_until="networkidle", timeout=PATIENCE_MS)
     if answer is None or not answer.ok:
         sys.exit(f"{shot.path} cannot be shown")
     row = _row(page, shot) if shot.width < 600 and shot.scheme == "light" else ""
