@@ -9,7 +9,8 @@ no pair.  Pairs stand here for three sorts:
   two units in three, the overload on one in twenty); where the switch comes back by itself again
   and again, the shell gets hot all the same.
 - The second fault is what a technician finds when he comes: a breaker that an earthed winding has
-  tripped an hour ago, which no meter can trip again.  There the answer is the cause, never the
+  tripped an hour ago, which no meter can trip again; a pressure switch that is open still while
+  the unit is made dead; a board that trips have locked.  There the answer is the cause, never the
   reset alone.
 """
 
@@ -35,7 +36,10 @@ from rungwise.wording import joined, mark, say
 
 @dataclass(frozen=True, slots=True)
 class PairRule:
-    """Cause and effect suspects by id, the share of the cause's weight, and how it is put."""
+    """Cause and effect suspects by id, the share of the cause's weight, and how it is put.
+
+    found: whether it is the cause itself as it is found, so that the cause alone weighs less.
+    """
 
     cause: str
     effect: str
@@ -43,37 +47,111 @@ class PairRule:
     effect_text: str
     both_repairs: bool = False
     then_text: str = ""
+    found: bool = False
 
 
 _HOT = mark("so the compressor overheats and its overload opens")
+_HIGH = mark("so the head pressure rises and the high-pressure switch opens")
+_STILL = mark("and it is open still")
+_LOCKS = mark("so a pressure switch opens and the board locks")
+_LETS_GO = mark("so the board lets go each time that it has made")
+_LET = mark("the switch closes by itself once the pressure is back")
 _BURNT = mark("so the contact beside it burns")
 
 RUBBED_SHARE = 0.9
 """How often a power wire rubbed through to the cabinet has opened what feeds it when somebody
 comes (common practice, from experience, no source)."""
 
+PRESSED, LOCKED = 0.35, 0.5
+"""How often a pressure switch that a fault opens is found open and still so when the unit has been
+made dead, and how often a board that counts its trips is found locked (common practice, no
+source)."""
+
+LET_GO = 0.5
+"""How often a short behind a board has its relay open again before a fuse melts (common practice,
+no source)."""
+
+HIGH, LOW = "high pressure", "low pressure"
+
 _POWER = (*LEGS, "power", "heater", "indoor")
 
 
-def pair_suspects(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
-    """The pairs among the suspects of a unit."""
+def with_pairs(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
+    """The suspects of a unit, then the pairs among them."""
     by_id = {suspect.id: suspect for suspect in singles}
-    for rule in (*_overheated(unit), *_burnt(unit), *_opened_by(unit, by_id.values())):
-        if rule.cause in by_id and rule.effect in by_id:
-            yield _pair(by_id[rule.cause], by_id[rule.effect], rule)
+    rules = (*_overheated(unit), *_pressed(unit, by_id.values()), *_burnt(unit),
+             *_opened_by(unit, by_id.values()), *_pulled_down(unit, by_id.values()))  # fmt: skip
+    rules = tuple(each for each in rules if each.cause in by_id and each.effect in by_id)
+    for suspect in by_id.values():
+        taken = sum(each.share for each in rules if each.found and each.cause == suspect.id)
+        yield replace(suspect, weight=suspect.weight * (1.0 - taken))
+    for rule in rules:
+        yield _pair(by_id[rule.cause], by_id[rule.effect], rule)
 
 
 def _overheated(unit: Unit) -> Iterator[PairRule]:
     """What stops an outdoor fan, its own ways before those of its capacitor's section."""
     for fan in unit.roles.outdoor_fans:
-        stops = [(fan, mode) for mode in unit.kind_of(fan).modes]
-        for served in unit.roles.sections_serving(fan):
-            modes = unit.kind_of(served.capacitor).modes
-            stops += [(served.capacitor, m) for m in modes if m.name == served.section.open_mode]
-        for part, mode in stops:
+        for part, mode in _stopping(unit, fan):
             for compressor in unit.roles.compressors_with(fan) if mode.overheats else ():
                 effect = f"{compressor}.overload_open"
                 yield PairRule(f"{part}.{mode.name}", effect, mode.overheats, _HOT)
+
+
+def _stopping(unit: Unit, fan: str) -> Iterator[tuple[str, Mode]]:
+    """The ways of a fan, then those of its capacitor's section that leave it standing or slow."""
+    yield from ((fan, mode) for mode in unit.kind_of(fan).modes)
+    for served in unit.roles.sections_serving(fan):
+        ways = (served.section.open_mode, served.section.weak_mode)
+        modes = unit.kind_of(served.capacitor).modes
+        yield from ((served.capacitor, mode) for mode in modes if mode.name in ways)
+
+
+def _pressed(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
+    """What opens a pressure switch, with the switch found open, or with what its trips locked."""
+    locks = [f"{part.name}.{mode.name}" for part in unit.parts
+             for mode in unit.kind_of(part.name).modes if mode.left_by_trips]  # fmt: skip
+    for fan in unit.roles.outdoor_fans:
+        for part, mode in _stopping(unit, fan):
+            share = _press_share(unit, part, mode)
+            cause = f"{part}.{mode.name}"
+            for switch in _guards_of(unit, fan) if share else ():
+                yield PairRule(
+                    cause, f"{switch}.open", PRESSED * share, _HIGH, False, _LET, found=True
+                )
+            for lock in locks if share else ():
+                yield PairRule(cause, lock, LOCKED * share, _LOCKS, found=True)
+    yield from _pressed_by(unit, singles, locks)
+
+
+def _pressed_by(unit: Unit, singles: Iterable[Suspect], locks: Iterable[str]) -> Iterator[PairRule]:
+    """What opens a switch while the circuit is whole, which is no way of the switch itself."""
+    switches = (*unit.roles.opening_on(HIGH), *unit.roles.opening_on(LOW))
+    for cause in singles:
+        own = cause.block not in switches or cause.mode in {
+            mode.name for mode in unit.kind_of(cause.block).modes
+        }
+        if not own:
+            yield PairRule(
+                cause.id, f"{cause.block}.open", PRESSED, _STILL, False, _LET, found=True
+            )
+            yield from (PairRule(cause.id, lock, LOCKED, _LOCKS, found=True) for lock in locks)
+
+
+def _guards_of(unit: Unit, fan: str) -> Iterator[str]:
+    """The high-pressure switches of just what the fan cools; a fan over two circuits has none."""
+    cooled = set(unit.roles.compressors_with(fan))
+    for switch in unit.roles.opening_on(HIGH):
+        if set(unit.roles.compressors_with(switch)) == cooled:
+            yield switch
+
+
+def _press_share(unit: Unit, part: str, mode: Mode) -> float:
+    """How often a way of a fan or its section stops the air, against one that always does."""
+    if mode.overheats:
+        return 1.0
+    weak = {served.section.weak_mode for served in unit.roles.served if served.capacitor == part}
+    return 0.5 if mode.name in weak else 0.0
 
 
 def _burnt(unit: Unit) -> Iterator[PairRule]:
@@ -105,6 +183,22 @@ def _opened_by(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
             start = f"{cause.block}.{terminal}"
             for carried in (_POWER, CONTROL_SIGNALS) if share else ():
                 yield from _opened(unit, cause.id, start, share, carried)
+
+
+def _pulled_down(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
+    """A short behind a board's output: its volts fall and it lets go, quicker than a fuse melts."""
+    for part, poles in unit.having(Poles):
+        left = [mode.name for mode in unit.kind_of(part.name).modes if mode.left_by_short]
+        outs = {f"{part.name}.{pole.load}" for pole in poles.poles}
+        for cause in singles if left else ():
+            wire = unit.wire_by_name.get(cause.block)
+            ends = {wire.start, wire.end} if wire and cause.mode == RUBBED else set()
+            if cause.block in unit.part_by_name:
+                share, terminal = _mode_of(unit, cause).opens_ahead
+                start = f"{cause.block}.{terminal}"
+                ends = set(_joined(unit, start, CONTROL_SIGNALS)) if share else set()
+            if ends & outs:
+                yield PairRule(cause.id, f"{part.name}.{left[0]}", LET_GO, _LETS_GO, found=True)
 
 
 def _mode_of(unit: Unit, cause: Suspect) -> Mode:

@@ -14,7 +14,7 @@ from rungwise.circuit import Key, Plan
 from rungwise.errors import UnknownName
 from rungwise.faults.misplaced import misplaced_suspects, with_alternates
 from rungwise.faults.not_electrical import WHOLE, not_electrical
-from rungwise.faults.pairs import pair_suspects
+from rungwise.faults.pairs import with_pairs
 from rungwise.faults.pressures import pressure_causes
 from rungwise.faults.spreads import Layout, Spread, spreads_of
 from rungwise.faults.suspect import Edit, FaultStep, RepairStep, Suspect
@@ -55,7 +55,7 @@ class SuspectSet:
         self.plan = Plan(with_alternates(unit))
         singles = tuple(_singles(unit))
         singles = (*singles, *pressure_causes(unit, singles))
-        found = (*singles, *pair_suspects(unit, singles), *not_electrical(unit), _nothing())
+        found = (*with_pairs(unit, singles), *not_electrical(unit), _nothing())
         self.suspects = tuple(_weighted(found, weights or {}))
         self._by_id = {suspect.id: suspect for suspect in self.suspects}
 

@@ -129,12 +129,15 @@ class Visit:
 
     @cached_property
     def _restart(self) -> Settled:
-        """A start once all has cooled: what melted is still open, what heat had opened is not."""
+        """A start once all has cooled: what melted is still open, what heat had opened is not.
+
+        Whoever waits for it turns the call off, and a board that counts trips forgets its lock.
+        """
         rested = self._rested(cooled=True)
         left = {
             (part, name): state
             for (part, name), state in self.lasting.items()
-            if not self._by_heat(part, name) or self._empty(part)
+            if (not self._by_heat(part, name) or self._empty(part)) and name != "locked"
         }
         same = not left and rested.values == self.house.values
         if same and self.house.season == "cool":

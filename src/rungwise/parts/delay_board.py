@@ -59,7 +59,13 @@ def _not_locked(p: Lookup) -> FloatArray:
 
 _CLOSED = either(
     value("stuck"),
-    both(value("ready"), _not_locked, negate(value("dead")), negate(value("held_locked"))),
+    both(
+        value("ready"),
+        _not_locked,
+        negate(value("dead")),
+        negate(value("held_locked")),
+        negate(value("held_waiting")),
+    ),
 )
 
 
@@ -83,6 +89,7 @@ KINDS = (
             handle("dead", "never passes a call on"),
             handle("stuck", "its relay never opens"),
             handle("held_locked", "locked by trips of an earlier call"),
+            handle("held_waiting", "waits since its volts fell as its relay closed"),
         ),
         elements=(
             Branch("supply", "R", "C", value("supply_ohm")),
@@ -110,6 +117,7 @@ KINDS = (
                 {
                     "dead": FAILED,
                     "stuck": FAILED,
+                    "lets_go": Plain("The {noun} let go each time that it had made."),
                     "locked": Plain(
                         "The {noun} had locked the unit after several stops.",
                         "find what stopped it, then let it start again",
@@ -145,7 +153,7 @@ KINDS = (
         ),
         rules=(
             TriesRule("tries", "call", supply="supply", volts=_SEES, called="called",
-                      asked="asked"),
+                      asked="asked", held_by="held_locked"),
             OffDelayRule("ready", "call", supply="supply", volts=_SEES, called="called",
                          delay_s=value("off_delay_s")),
             CallSeenRule("called", "call", supply="supply", volts=_SEES, passes=_CLOSED),
@@ -163,7 +171,13 @@ KINDS = (
                  "opened, and why, before it is left to run",
                  behind="high or low pressure: the board does its job",
                  signs={"lock_light": 0.8}, shown_by=frozenset({"look:light"}),
-                 is_effect=True, wrong_minutes=20.0),
+                 is_effect=True, left_by_trips=True, wrong_minutes=20.0),
+            Mode("lets_go", "time-delay board lets go as soon as it makes: too many amps behind it",
+                 1.0, (Draw("held_waiting", 1, 1),), "find_cause",
+                 "with R off read the ohms from CC to C: a few ohms are a shorted coil or wire, "
+                 "and no fault of the board",
+                 behind="a shorted contactor coil, or its wire on metal",
+                 shown_by=_READ, is_effect=True, left_by_short=True, wrong_minutes=20.0),
             another("relay", "time-delay board", 0.5, (Draw("contact_ohm", 2.0, 5e3),),
                     _REPLACE, _READ, _MINUTES),
             another("supply", "time-delay board", 0.3, (Draw("supply_ohm", 0.5, 40.0),),

@@ -106,7 +106,8 @@ class Mode:
     `opens_ahead` is the share of it that has tripped or blown what feeds the part by the time
     somebody comes, with the terminal from which that device is sought; `overheats` the share
     that has stopped the outdoor air so long that a compressor's overload is open (both common
-    practice, from experience, no source).
+    practice, from experience, no source).  `left_by_trips` marks what trips of a pressure switch
+    in an earlier call leave behind, `left_by_short` what a short behind a board's output does.
     """
 
     name: str
@@ -124,6 +125,8 @@ class Mode:
     edits_of: Callable[[Callable[[str], float]], tuple[Draw, ...]] | None = None
     opens_ahead: tuple[float, str] = (0.0, "")
     overheats: float = 0.0
+    left_by_trips: bool = False
+    left_by_short: bool = False
     signal: Signal | None = None
 
     def __post_init__(self) -> None:

@@ -110,9 +110,15 @@ class TriesRule(_Board):
 
     called: str
     asked: str
+    held_by: str = ""
 
     order = 3
     counts = True
+
+    @property
+    def found_open(self) -> str:
+        """The fault handle of a board that is found locked; a new call starts it."""
+        return self.held_by
 
     def at_once(self, seen: Seen, /) -> Step:
         """Count one more, or forget them all."""

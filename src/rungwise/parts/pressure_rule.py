@@ -18,17 +18,24 @@ class PressureRule(Rule):
 
     `side` is `high` (opens on rise) or `low` (opens on fall); it closes again at
     `closes_psi`.  Pressures are gauge psi of the one refrigerant that stands for all.
-    `element` is its contact.
+    `element` is its contact; `held_by` the fault handle of one that its pressure is found to have
+    opened.
     """
 
     side: Side
     opens_psi: Expr
     closes_psi: Expr
+    held_by: str = ""
 
     order = 6
     watches = "pressure"
     opens = "until cool"
     pulls = False
+
+    @property
+    def found_open(self) -> str:
+        """The fault handle of one that is found open."""
+        return self.held_by
 
     def at_once(self, seen: Seen, /) -> None:
         """Pressure takes its time."""

@@ -64,11 +64,14 @@ class _Pressure:
                       "pressure at which it closes again",
                       self.spread, learned=False, hidden=True, spread_source=source,
                       moves_with="opens_psi"),
+            handle("pressed_open", "found opened by its pressure"),
         )  # fmt: skip
 
     def rule(self) -> PressureRule:
         """How the switch follows the pressure."""
-        return PressureRule("opened", "contact", self.side, value("opens_psi"), value("closes_psi"))
+        return PressureRule(
+            "opened", "contact", self.side, value("opens_psi"), value("closes_psi"), "pressed_open"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,8 @@ _TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
 
 def _switch(sort: _Sort) -> PartKind:
     closed = [value("position"), negate(value("held_open"))]
+    if sort.pressure is not None:
+        closed.append(negate(value("pressed_open")))
     if sort.opens_by_itself:
         closed.append(negate(value("opened")))
     return PartKind(
@@ -173,8 +178,9 @@ _LEAST_AIR = Parameter("least_air", "", 0.4, 0.05, 0.9, "share of the air below 
 
 def _modes(sort: _Sort) -> tuple[Mode, ...]:
     held = (Draw("held_open", 1, 1),)
+    pressed = held if sort.pressure is None else (Draw("pressed_open", 1, 1),)
     return (
-        Mode("open", f"{sort.title} open, as it should be", sort.right, held, "find_cause",
+        Mode("open", f"{sort.title} open, as it should be", sort.right, pressed, "find_cause",
              sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
              is_effect=True, wrong_minutes=20.0),
         # The same answer as an open switch that is right: the gauge or the pan tells them apart.

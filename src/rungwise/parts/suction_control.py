@@ -103,13 +103,14 @@ KINDS = (
             Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
                       tolerance=0.6, untold=1.0, learned=False),
             handle("held_open", "never closes"),
+            handle("pressed_open", "found opened by its pressure"),
             handle("stuck", "never opens"),
         ),
         elements=contact(
             "contact", "1", "2", ohm=value("contact_ohm"),
             closed=either(
                 both(negate(value("pumped_down")), negate(value("fallen")),
-                     negate(value("held_open"))),
+                     negate(value("held_open")), negate(value("pressed_open"))),
                 value("stuck"),
             ),
         ),
@@ -148,11 +149,12 @@ KINDS = (
         ),
         rules=(
             PumpDownRule("pumped_down", "contact"),
-            PressureRule("fallen", "contact", "low", value("opens_psi"), value("closes_psi")),
+            PressureRule("fallen", "contact", "low", value("opens_psi"), value("closes_psi"),
+                         "pressed_open"),
         ),
         modes=(
             Mode("open", "low-pressure control open, as it should be", 8.0,
-                 (Draw("held_open", 1, 1),), *_CAUSE,
+                 (Draw("pressed_open", 1, 1),), *_CAUSE,
                  behind="low charge, no air over the coil or a coil of ice: it does its job",
                  signs={"ice": 0.3}, shown_by=_READ, is_effect=True, wrong_minutes=20.0),
             Mode("set_wrong", "low-pressure control set so high that it never closes", 10.0,

@@ -19,7 +19,17 @@ from itertools import combinations
 
 import numpy as np
 
-from rungwise.parts.element import EARTH, Branch, Lookup, PhasorArray, fixed, negate, value
+from rungwise.parts.element import (
+    EARTH,
+    Branch,
+    Expr,
+    FloatArray,
+    Lookup,
+    PhasorArray,
+    fixed,
+    negate,
+    value,
+)
 from rungwise.parts.facets import (
     JOINTS,
     LOADS,
@@ -149,6 +159,17 @@ def _leg(point: _Point, bank: _Bank) -> Branch:
     )
 
 
+_SKEWS = (1.0, -1.0, 0.0)
+"""To which power the pairs of legs share the unevenness of what lies between them."""
+
+
+def _apart(skew: float) -> Expr:
+    def ohm(p: Lookup) -> FloatArray:
+        return np.asarray(p["house_apart_ohm"] * p["apart_skew"] ** skew)
+
+    return ohm
+
+
 def _loads(bank: _Bank) -> tuple[Branch, ...]:
     """Everything else in the building."""
     points = bank.points
@@ -160,8 +181,8 @@ def _loads(bank: _Bank) -> tuple[Branch, ...]:
         ),
         *(
             Branch(f"house_{a.terminal.lower()}_{b.terminal.lower()}", a.terminal, b.terminal,
-                   value("house_apart_ohm"))
-            for a, b in combinations(points, 2)
+                   _apart(skew))
+            for (a, b), skew in zip(combinations(points, 2), _SKEWS, strict=False)
         ),
     )  # fmt: skip
 
@@ -196,7 +217,11 @@ def _parameters(bank: _Bank) -> tuple[Parameter, ...]:
           for low in lows if with_neutral),
         *((Parameter("house_apart_ohm", "Ω", 600.0, 1.0, 1e6,
                      "other loads of the building from leg to leg", untold=2.4,
-                     spread_source="rule of thumb"),) if len(lows) > 1 else ()),
+                     spread_source="rule of thumb"),
+           Parameter("apart_skew", "", 1.0, 0.02, 50.0, "how uneven they are from pair to pair",
+                     untold=1.0, learned=False, hidden=True,
+                     spread_source="by what is on; order of magnitude, rule of thumb"))
+          if len(lows) > 1 else ()),
         *(Parameter(f"{low}_fault_ohm", "Ω", 0.0, 0.0, 1e6, f"bad connection in leg {low.upper()}",
                     hidden=True) for low in lows),
         *(handle(f"{low}_lost", f"leg {low.upper()} is open before the panel") for low in lows),
