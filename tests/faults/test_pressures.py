@@ -8,6 +8,7 @@ import pytest
 from rungwise.circuit.condition import CALLING, STARTING
 from rungwise.circuit.operating_point import solve
 from rungwise.faults import Suspect, SuspectSet
+from rungwise.faults.pairs import PRESSED
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 COUNT = 60
@@ -106,3 +107,54 @@ def test_a_fan_that_stands_opens_the_switch_of_its_coil_or_the_overload_without_
     assert opened.any()
     assert (opened | tripped).mean() >= 0.5
     assert all(edit.key[0] != block for edit in suspect.edits)
+
+
+FOUND_OPEN = (
+    "fan.seized>high_pressure.open",
+    "capacitor.fan_open>high_pressure.open",
+    "high_pressure.dirty_coil>high_pressure.open",
+    "low_pressure.low_charge>low_pressure.open",
+)
+
+
+@pytest.mark.parametrize("name", FOUND_OPEN)
+def test_a_switch_found_open_names_its_cause_and_takes_its_weight_from_it(
+    suspects: SuspectSet, name: str
+) -> None:
+    """Closed again on a restart: what is still open when the unit is dead lets go as it cools."""
+    cause, _, effect = name.partition(">")
+    pair, alone = suspects.suspect(name), suspects.suspect(cause)
+    assert pair.repair == alone.repair
+    assert pair.cause_of == effect
+    assert pair.weight / (pair.weight + alone.weight) == pytest.approx(PRESSED, abs=0.01)
+    handle = (effect.partition(".")[0], "pressed_open")
+    assert handle in {edit.key for edit in pair.edits}
+    rules = [rule for block, rule in suspects.plan.rules if block == handle[0]]
+    assert [rule.found_open for rule in rules] == ["pressed_open"]
+
+
+@pytest.fixture(scope="module")
+def behind_a_board() -> SuspectSet:
+    return SuspectSet(arrangement("time_delay_board"))
+
+
+def test_a_board_that_trips_have_locked_is_found_with_what_made_the_switch_trip(
+    behind_a_board: SuspectSet,
+) -> None:
+    locked = {each.id: each for each in behind_a_board if each.id.endswith(">delay_board.locked")}
+    assert {name.partition(">")[0] for name in locked} >= {
+        "fan.seized", "capacitor.fan_open", "high_pressure.dirty_coil", "low_pressure.low_charge",
+    }  # fmt: skip
+    assert all("delay_board" not in each.repair for each in locked.values())
+
+
+def test_a_short_behind_a_board_is_no_fault_of_the_board_that_lets_go(
+    behind_a_board: SuspectSet,
+) -> None:
+    pair = behind_a_board.suspect("contactor.coil_shorted>delay_board.lets_go")
+    assert pair.repair == behind_a_board.suspect("contactor.coil_shorted").repair
+    solution = solve(behind_a_board.plan, CALLING, behind_a_board.typical(pair), 1)
+    ahead, behind = (abs(solution.volt(f"delay_board.{end}", "delay_board.C"))[0]
+                     for end in ("LP2", "CC"))  # fmt: skip
+    assert ahead > 20.0
+    assert behind < 1.0

@@ -125,6 +125,26 @@ def test_a_lost_third_leg_reads_half_and_the_phase_monitor_keeps_the_compressor_
     assert volt(call, "board.Y", "board.C") > 20.0
 
 
+def test_the_dip_of_two_compressors_that_start_at_once_leaves_the_phase_monitor_in() -> None:
+    """A monitor waits some seconds on low volts; one that has not closed stays out on them."""
+    start = settled("rooftop_two_compressors", STARTING, {("service", "leg_volt"): 114.0})
+    assert not any(np.any(turned) for turned in start.chatter.values())
+    assert does(start)["compressor_2"] == "runs"
+    low = settled("rooftop_208", STARTING, {("service", "leg_volt"): 98.0})
+    assert low.state(("phase_monitor", "good"))[0] == 0.0
+
+
+def test_what_runs_in_the_building_pulls_a_lost_leg_to_either_of_the_others() -> None:
+    """On a delta without a neutral: halfway with even loads, and by their ohms otherwise."""
+    unit_off = STANDBY.opened("breaker")
+    dead = []
+    for skew in (1.0, 0.4, 2.5):
+        lost = {("service", "l1_lost"): 1.0, ("service", "apart_skew"): skew}
+        dead.append(volt(settled("rooftop_corner", unit_off, lost), "service.L1", "service.L2"))
+    assert dead[0] == pytest.approx(120.0, rel=0.03)
+    assert dead[1] < 0.6 * dead[0] < 1.4 * dead[0] < dead[2]
+
+
 def test_a_burnt_pole_lets_the_compressor_growl_at_0_866_of_its_locked_amps() -> None:
     start = settled("rooftop_208", STARTING, {("contactor", "open3"): 1.0})
     assert does(start)["compressor"] == "hums"
