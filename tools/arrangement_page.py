@@ -1,13 +1,15 @@
 """One page of figures for every shipped arrangement.
 
     .venv/bin/python tools/arrangement_page.py [--out docs/arrangements.md] [--only NAME]
-        [--no-table] [--misplaced] [--sample 400] [--every 9] [--calls FILE] [--only-calls]
+        [--counts] [--no-table] [--misplaced] [--sample 400] [--every 9]
+        [--calls FILE] [--only-calls]
 
 Each figure is worked out when the page is made: the circuit, what is suspected and what can be
 checked; the fault table (seconds of two processes, megabytes kept and at hand); ngspice on every
 demand, healthy and with one suspect in `--every`; plans for each place; and labels that overlap in
 the drawings.  --misplaced adds single misplacements of wires, --sample of them drawn evenly (0:
-every one, which takes minutes a unit); --no-table works nothing else.  Figures are kept in
+every one, which takes minutes a unit); --no-table works nothing else, --counts only what a unit
+has of nodes, suspects and checks.  Figures are kept in
 benchmarks/arrangements.json, so that --only renews a row and leaves the others.
 --calls (repeatable) names files of results of `rungwise study --world other`, counted for each
 arrangement in a second table; --only-calls writes that table alone and leaves the rest as it is.
@@ -29,7 +31,7 @@ from rungwise.circuit import Condition, solve
 from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.spice import netlists
 from rungwise.circuit.spice_names import names_of
-from rungwise.diagnosis import FaultTable, ReadingModel, build_table
+from rungwise.diagnosis import FaultTable, ReadingModel, build_table, checks_of
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.errors import RungwiseError
@@ -55,7 +57,7 @@ KEPT = Path("benchmarks/arrangements.json")
 """The figures by arrangement and column."""
 
 NOT_RUN = {"misplacements found": "not run: minutes a unit"}
-"""Why a cell may be empty; "not run" of any other column."""
+"""Why a cell may be empty; of any other column that it wants a table, or ngspice, of its own."""
 
 
 def main() -> None:
@@ -71,13 +73,23 @@ def main() -> None:
 def _renewed(name: str, asked: argparse.Namespace) -> dict[str, str]:
     """The row of one arrangement worked anew and put to what is kept."""
     unit = arrangement(name)
-    row = {} if asked.no_table else dict(zip(COLUMNS[1:-1], _cells(unit, asked.every), strict=True))
+    row = {}
+    if asked.counts:
+        row = _counts(unit)
+    elif not asked.no_table:
+        row = dict(zip(COLUMNS[1:-1], _cells(unit, asked.every), strict=True))
     if asked.misplaced:
         row[COLUMNS[-1]] = _misplaced(unit, asked.sample)
     kept = _kept()
     kept[name] = kept.get(name, {}) | row
     KEPT.write_text(json.dumps(kept, indent=1) + "\n", encoding="utf-8")
     return row
+
+
+def _counts(unit: Unit) -> dict[str, str]:
+    suspects = SuspectSet(unit)
+    numbers = (len(suspects.plan.nodes), len(suspects), len(checks_of(unit)))
+    return dict(zip(COLUMNS[1:4], map(str, numbers), strict=True))
 
 
 def _kept() -> dict[str, dict[str, str]]:
@@ -125,6 +137,7 @@ def _asked() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
     parser.add_argument("--out", type=Path, default=Path("docs/arrangements.md"))
     parser.add_argument("--only", action="append", metavar="NAME")
+    parser.add_argument("--counts", action="store_true")
     parser.add_argument("--no-table", action="store_true")
     parser.add_argument("--misplaced", action="store_true")
     parser.add_argument("--sample", type=int, default=400, metavar="N")
@@ -148,12 +161,13 @@ def _page(every: int) -> str:
         f"|{'---|' * len(COLUMNS)}",
     ]
     kept = _kept()
-    rows = [
-        (arrangement(name).title, *(kept.get(name, {}).get(column) or NOT_RUN.get(column, "not run")
-                                    for column in COLUMNS[1:]))
-        for name in ARRANGEMENTS
-    ]  # fmt: skip
+    rows = [(arrangement(name).title, *_row(kept.get(name, {}))) for name in ARRANGEMENTS]
     return "\n".join([*head, *(f"| {' | '.join(row)} |" for row in rows)]) + "\n"
+
+
+def _row(figures: dict[str, str]) -> Iterator[str]:
+    for column in COLUMNS[1:]:
+        yield figures.get(column) or NOT_RUN.get(column, "not run: wants a table")
 
 
 def _cells(unit: Unit, every: int) -> Iterator[str]:

@@ -263,8 +263,8 @@ def _motor_skin(rng: np.random.Generator) -> Values:
 
 def _tapped_skin(rng: np.random.Generator) -> Values:
     """The lower speed's winding over volts by amps of the label."""
-    return {**_motor_skin(rng), "tap_ohm": float(rng.uniform(0.03, 0.07)),
-            "tap_reach": float(rng.uniform(0.08, 0.2))}  # fmt: skip
+    return {**_motor_skin(rng), "tap_ohm": float(rng.uniform(0.02, 0.05)),
+            "tap_reach": float(rng.uniform(0.06, 0.12))}  # fmt: skip
 
 
 def _compressor_skin(rng: np.random.Generator) -> Values:
