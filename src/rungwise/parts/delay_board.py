@@ -117,7 +117,8 @@ KINDS = (
                 {
                     "dead": FAILED,
                     "stuck": FAILED,
-                    "lets_go": Plain("The {noun} let go each time that it had made."),
+                    "lets_go": Plain("The {noun} let go each time that it had made.",
+                                     "find what takes too much behind it"),
                     "locked": Plain(
                         "The {noun} had locked the unit after several stops.",
                         "find what stopped it, then let it start again",
