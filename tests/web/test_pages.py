@@ -119,9 +119,9 @@ def test_a_form_never_leads_to_another_site(shown: TestClient, back: str) -> Non
 
 
 def test_the_light_is_remembered_without_script(page: TestClient) -> None:
-    assert 'data-light="night"' not in page.get("/day").text
+    assert '<html lang="en" data-light="auto"' in page.get("/day").text
     html = page.post("/light", data={"light": "night", "back": "/units"}).text
-    assert 'data-light="night"' in html
+    assert '<html lang="en" data-light="night"' in html
     assert "<h1" in html
 
 
