@@ -51,3 +51,17 @@ def test_checks_are_found_in_the_language_that_is_spoken(page: TestClient, shop:
     page.cookies["language"] = "es"
     assert [text for _, text in found(page, "contactor de un polo")] == ["13.8 Ω"]
     assert [text for _, text in found(page, "coil")] == ["13.8 Ω"]
+
+
+def test_other_checks_are_searched_by_their_unit_and_in_the_language_that_is_spoken(
+    page: TestClient, shop: Shop
+) -> None:
+    def others(words: str) -> set[str]:
+        groups = twin(page, f"/calls/{shop.call}?open=others&find={words}")["others"]
+        return {check["id"] for group in groups for check in group["checks"]}
+
+    wanted = {"uf-capacitor-HERM-C", "uf-capacitor-FAN-C"}
+    assert wanted <= others("µF capacitor") == others("uf capacitor")
+    assert "ohms-coil" in others("ohms coil")
+    page.cookies["language"] = "es"
+    assert "ohms-coil" in others("contactor de un polo")

@@ -102,7 +102,7 @@
       const name = group.querySelector("summary").textContent;
       let left = 0;
       for (const row of group.querySelectorAll("li")) {
-        const told = `${row.textContent} ${name}`.toLowerCase();
+        const told = `${row.textContent} ${name} ${row.dataset.words ?? ""}`.toLowerCase();
         row.hidden = !words.every((word) => told.includes(word));
         left += row.hidden ? 0 : 1;
       }

@@ -23,7 +23,7 @@ from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.spots import terminal_names
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
-from rungwise.wording import mark
+from rungwise.wording import current, in_language, mark
 
 __all__ = [
     "by_part",
@@ -45,6 +45,9 @@ PLACES = {
     "room": mark("In the room"),
 }
 """Where a check is made, by the place in the unit file."""
+
+TYPED_FOR = {"µF": "µF uF mfd", "Ω": "Ω ohms", "MΩ": "MΩ megohms", "V": "V volts", "A": "A amps"}
+"""What people type for a unit, by its sign."""
 
 SHOWN = 6
 """Suspects listed one by one."""
@@ -155,9 +158,9 @@ def other_checks(
     for place, listed in sorted(by_place.items(), key=lambda each: each[0] != at_hand):
         listed.sort(key=lambda card: here is None or card.condition != here.condition)
         groups[place] = [
-            OtherCheck(id=card.id, title=card.title, note=_note(card))
+            OtherCheck(id=card.id, title=card.title, note=_note(card), words=_words_for(card.unit))
             for card in listed
-            if _fits(f"{card.title} {place} {card.where}", find)
+            if _fits(f"{_spoken(card.title, place)} {card.where} {_words_for(card.unit)}", find)
         ]
     return [Others(name=name, checks=checks) for name, checks in groups.items() if checks]
 
@@ -171,6 +174,16 @@ def _place(unit: Unit, card: CheckCard) -> str:
 
 def _note(card: CheckCard) -> str:
     return f"{sentence(card.condition)[:-1]}, {minutes(card.minutes)}"
+
+
+def _spoken(*texts: str) -> str:
+    """Texts in English and in the language that is spoken: either may be looked for."""
+    return " ".join(f"{each} {in_language(each, current())}" for each in texts)
+
+
+def _words_for(unit: str) -> str:
+    """What people type for the unit of a check."""
+    return TYPED_FOR.get(unit, unit)
 
 
 def _fits(told: str, find: str) -> bool:

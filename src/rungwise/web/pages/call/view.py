@@ -124,11 +124,12 @@ class SuspectLine(Shown):
 
 
 class OtherCheck(Shown):
-    """A check that may be chosen instead."""
+    """A check that may be chosen instead. words: what people type for its unit."""
 
     id: str
     title: str
     note: str
+    words: str = ""
 
 
 class Others(Shown):
