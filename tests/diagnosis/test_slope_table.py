@@ -37,7 +37,7 @@ def test_what_checks_share_with_readings_is_the_product_of_their_slopes(full: Fl
     slopes = Slopes(table.unknown, table.by, families)
     shared, told = shared_by(slopes, checks, np.array([2]), readings, precision[None])
     whole = np.hstack([full[2, checks], families[checks]]) @ readings[0].T
-    np.testing.assert_allclose(shared[0], whole, rtol=1e-6, atol=1e-7)
+    np.testing.assert_allclose(shared[0].T, whole, rtol=1e-6, atol=1e-7)
     np.testing.assert_allclose(told[0], ((whole @ precision) * whole).sum(axis=1), rtol=1e-6)
 
 

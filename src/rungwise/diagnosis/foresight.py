@@ -58,26 +58,26 @@ class Foresight:
         checks: IntArray | None = None,
     ) -> Foresight:
         """For some particles and checks (all by default) under these readings."""
-        if checks is None:
-            checks = np.arange(len(model.table.checks))
-        shape = len(rows), len(checks)
-        mean, sd = np.empty(shape), np.empty(shape)
+        columns = np.arange(len(model.table.checks)) if checks is None else checks
+        # A copy of some columns, none of all: this is what each step of a call waits for.
+        some = slice(None) if checks is None else columns
+        z, variance, tangent = model.z[:, some], model.variance[:, some], model.tangent[:, some]
+        prior = model.unknown_variance[:, some]
         joint, follows = model.joint(readings), model.table.slope_of
-        cells = foretold.Cells(
-            np.asarray(rows, dtype=np.intp), np.asarray(checks, dtype=np.intp),
-            model.z, model.variance, model.tangent, follows, model.unknown_variance,
-        )  # fmt: skip
-        learned = _nothing(cells) if joint is None else _learned(model, joint, cells)
+        rows = np.asarray(rows, dtype=np.intp)
+        cells = foretold.Cells(rows, z, variance, tangent, follows, prior)
+        mean, sd = np.empty((len(rows), len(columns))), np.empty((len(rows), len(columns)))
+        learned = _nothing(cells) if joint is None else _learned(model, joint, cells, columns)
         foretold.foretell(cells, learned, mean, sd)
-        return cls(model, rows, checks, mean, sd)
+        return cls(model, rows, columns, mean, sd)
 
 
 def _nothing(cells: foretold.Cells) -> foretold.Learned:
     """What is known before any reading."""
-    size, checks = len(cells.rows), len(cells.checks)
+    size, checks = len(cells.rows), cells.prior.shape[1]
     return foretold.Learned(
         place=np.zeros(len(cells.prior), dtype=np.intp),
-        shared=np.zeros((1, checks, 0)),
+        shared=np.zeros((1, 0, checks)),
         told=np.zeros((1, checks)),
         sound=np.zeros((size, 0)),
         shift=np.zeros(size),
@@ -85,7 +85,9 @@ def _nothing(cells: foretold.Cells) -> foretold.Learned:
     )
 
 
-def _learned(model: ReadingModel, joint: JointReadings, cells: foretold.Cells) -> foretold.Learned:
+def _learned(
+    model: ReadingModel, joint: JointReadings, cells: foretold.Cells, checks: IntArray
+) -> foretold.Learned:
     """What the readings tell of each particle: through the unknowns, and of its severity."""
     slopes, rows = model.table.slopes, cells.rows
     # All particles with the same slopes foretell the same readings as numbers.
@@ -93,7 +95,7 @@ def _learned(model: ReadingModel, joint: JointReadings, cells: foretold.Cells) -
     made = joint.made[rows]
     shared, told = foretold.shared_by(
         foretold.Slopes(slopes.unknown, slopes.by, model.families),
-        cells.checks,
+        np.asarray(checks, dtype=np.intp),
         some,
         joint.basis[some] * made[first][:, :, None],
         joint.precision[rows[first]],

@@ -26,22 +26,21 @@ __all__ = [
     "spans",
 ]
 
-TILE = 16
-"""Checks whose bins are written side by side."""
+ROWS = 64
+"""Particles whose bins are laid together: of 400 checks they are 200 kB."""
 
 Bins = npt.NDArray[np.uint8]
 Shares = npt.NDArray[np.float32]
 
 
 class Cells(NamedTuple):
-    """What a table foretells of some particles and checks before any reading.
+    """What a table foretells of m checks on some particles before any reading.
 
-    rows: int [n]. checks: int [m]. middle, variance, tangent: of all particles and checks [N, M].
-    follows: int [N]. prior: float [Q, M], what the unknowns leave uncertain.
+    rows: int [n]. middle, variance, tangent: of all particles [N, m]. follows: int [N]. prior:
+    float [Q, m], what the unknowns leave uncertain.
     """
 
     rows: IntArray
-    checks: IntArray
     middle: RealArray
     variance: RealArray
     tangent: RealArray
@@ -52,7 +51,7 @@ class Cells(NamedTuple):
 class Learned(NamedTuple):
     """What readings have told of the same particles; d readings, P slopes that are followed.
 
-    place: int [Q], of each slopes that is followed. shared: float [P, m, d]. told: float [P, m],
+    place: int [Q], of each slopes that is followed. shared: float [P, d, m]. told: float [P, m],
     variance that the readings have taken away. sound: float [n, d]. shift, left: float [n], how far
     the severity has moved, and the variance that is left of it.
     """
@@ -68,20 +67,27 @@ class Learned(NamedTuple):
 @njit(cache=True, nogil=True, error_model="numpy")
 def foretell(cells: Cells, learned: Learned, mean: FloatArray, sd: FloatArray) -> None:
     """Mean and deviation [n, m] of each reading on the scale, given what was `learned`."""
+    checks = mean.shape[1]
     for i in range(len(cells.rows)):
         row = cells.rows[i]
         q = cells.follows[row]
-        place, sound = learned.place[q], learned.sound[i]
-        for m in range(len(cells.checks)):
-            check = cells.checks[m]
-            tangent = np.float64(cells.tangent[row, check])
-            middle = np.float64(cells.middle[row, check]) + learned.shift[i] * tangent
-            for d in range(len(sound)):
-                middle += sound[d] * learned.shared[place, m, d]
-            unknown = max(cells.prior[q, check] - learned.told[place, m], 0.0)
-            variance = np.float64(cells.variance[row, check]) + learned.left[i] * tangent**2
-            mean[i, m] = middle
-            sd[i, m] = np.sqrt(variance + unknown)
+        place, shift, left = learned.place[q], learned.shift[i], learned.left[i]
+        middle, tangent, here = cells.middle[row], cells.tangent[row], mean[i]
+        variance, prior, told, about = (
+            cells.variance[row],
+            cells.prior[q],
+            learned.told[place],
+            sd[i],
+        )
+        for m in range(checks):
+            here[m] = middle[m] + shift * tangent[m]
+        for d in range(learned.sound.shape[1]):
+            sound, shared = learned.sound[i, d], learned.shared[place, d]
+            for m in range(checks):
+                here[m] += sound * shared[m]
+        for m in range(checks):
+            unknown = max(prior[m] - told[m], 0.0)
+            about[m] = np.sqrt(variance[m] + left * np.float64(tangent[m]) ** 2 + unknown)
 
 
 class Slopes(NamedTuple):
@@ -99,11 +105,11 @@ def shared_by(
     """Covariance of checks with readings, and the variance that these take away.
 
     some: int [P], the slopes. basis: float [P, d, D + F], of the readings by all that they follow;
-    precision: float [P, d, d]. Gives float [P, m, d] and float [P, m].
+    precision: float [P, d, d]. Gives float [P, d, m] and float [P, m].
     """
     groups, readings, wide = basis.shape
     families = slopes.families.shape[1]
-    shared = np.zeros((groups, len(checks), readings))
+    shared = np.zeros((groups, readings, len(checks)))
     told = np.zeros((groups, len(checks)))
     for p in range(groups):
         for m in range(len(checks)):
@@ -115,10 +121,10 @@ def shared_by(
                     whole += by * basis[p, d, slopes.unknown[some[p], check, k]]
                 for f in range(families):
                     whole += slopes.families[check, f] * basis[p, d, wide - families + f]
-                shared[p, m, d] = whole
+                shared[p, d, m] = whole
             for d in range(readings):
                 for e in range(readings):
-                    told[p, m] += shared[p, m, d] * precision[p, d, e] * shared[p, m, e]
+                    told[p, m] += shared[p, d, m] * precision[p, d, e] * shared[p, e, m]
     return shared, told
 
 
@@ -159,47 +165,57 @@ def binned(mean: FloatArray, scale: Scale) -> tuple[Bins, Shares, IntArray]:
     the number of bins where the check cannot be made.
     """
     n, checks = mean.shape
-    lower, share = np.zeros((checks, n), np.uint8), np.zeros((checks, n), np.float32)
-    number = np.zeros(checks, np.intp)
-    used = np.zeros((checks, scale.most + 1), np.bool_)
-    over = np.zeros(checks, np.intp)
-    for start in range(0, checks, TILE):
-        for i in range(n):
-            for m in range(start, min(start + TILE, checks)):
-                reading = mean[i, m]
-                if np.isnan(reading) or np.isneginf(reading):
-                    lower[m, i] = _UNMADE
-                elif reading > scale.top[m] or np.isinf(reading):
-                    lower[m, i] = _OVER
-                    over[m] = 1
-                else:
-                    at = (reading - scale.low[m]) / scale.width[m]
-                    floor = np.floor(at + scale.rounding)
-                    rest = at - floor
-                    lower[m, i] = np.uint8(floor)
-                    used[m, np.intp(floor)] = True
-                    if rest > scale.rounding:
-                        share[m, i] = rest
-                        used[m, np.intp(floor) + 1] = True
+    lower, share = np.empty((checks, n), np.uint8), np.empty((checks, n), np.float32)
+    number, used = np.empty(checks, np.intp), np.zeros(checks, np.uint64)
+    # Row by row in the table and check by check in the bins: a few of both at a time, so that what
+    # is read for one check is still at hand for the next.
+    for start in range(0, n, ROWS):
+        end = min(start + ROWS, n)
+        for m in range(checks):
+            some = slice(start, end)
+            used[m] |= _laid(mean[some, m], scale, m, lower[m, some], share[m, some])
     for m in range(checks):
-        number[m] = _numbered(lower[m], used[m], over[m])
+        number[m] = _numbered(lower[m], used[m])
     return lower, share, number
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _laid(mean: FloatArray, scale: Scale, m: int, lower: Bins, share: Shares) -> np.uint64:
+    """Lay readings of one check into its bins; a bit for each bin that is reached."""
+    low, width, top, rounding = scale.low[m], scale.width[m], scale.top[m], scale.rounding
+    used, one = np.uint64(0), np.uint64(1)
+    for i in range(len(mean)):
+        reading = mean[i]
+        at = (reading - low) / width
+        over = (reading > top) | (reading == np.inf)
+        number = not (np.isnan(reading) or over)
+        floor = np.floor(at + rounding)
+        rest = at - floor
+        held = number & (rest > rounding)
+        place = np.int64(floor) if number else 0
+        bits = (one | (one + one if held else np.uint64(0))) << np.uint64(place)
+        used |= bits if number else np.uint64(0)
+        lower[i] = place if number else (_OVER if over else _UNMADE)
+        share[i] = rest if held else 0.0
+    return used
 
 
 _UNMADE, _OVER = 255, 254
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _numbered(lower: Bins, used: npt.NDArray[np.bool_], over: int) -> int:
+def _numbered(lower: Bins, used: np.uint64) -> int:
     """Number the bins of one check anew, those that somebody reaches; gives how many there are."""
-    place = np.cumsum(used) - 1
-    last = place[-1] + 1
-    count = max(last + over, 1)
+    place, last = np.zeros(256, np.uint8), 0
+    for at in range(64):
+        place[at] = last
+        if (used >> np.uint64(at)) & np.uint64(1):
+            last += 1
+    over = 0
     for i in range(len(lower)):
-        if lower[i] == _UNMADE:
-            lower[i] = count
-        elif lower[i] == _OVER:
-            lower[i] = last
-        else:
-            lower[i] = place[lower[i]]
+        over |= lower[i] == _OVER
+    count = max(last + over, 1)
+    place[_UNMADE], place[_OVER] = count, last
+    for i in range(len(lower)):
+        lower[i] = place[lower[i]]
     return int(count)
