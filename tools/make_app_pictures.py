@@ -108,7 +108,7 @@ SHOTS = (
     Shot("dead", "/calls/{call}/dead", at="#now"),
     Shot("dead-desk-dark", "/calls/{call}/dead", "dark", width=1280, height=900),
     Shot("part", "/calls/{call}/part?of=contactor"),
-    Shot("wires", "/calls/{call}/wires?of=contactor", at="#found"),
+    Shot("wires", "/calls/{call}/wires?of=contactor"),
     Shot("lost-wires", "/calls/{call}/lost?of=contactor"),
     Shot("proof", "/calls/{call}/proof"),
     Shot("sign-off", "/calls/{call}/sign-off"),
@@ -214,6 +214,8 @@ def taken(browser: Browser, address: str, shot: Shot, numbers: dict[str, int]) -
     told = {"person": str(numbers["person"]), "light": light}
     context.add_cookies([{"name": n, "value": v, "url": address} for n, v in told.items()])
     page = context.new_page()
+    page.goto("/phone", timeout=PATIENCE_MS)  # the letters that ship are there from now on
+    page.evaluate("document.fonts.ready")
     answer = page.goto(shot.path.format(**numbers), wait_until="networkidle", timeout=PATIENCE_MS)
     if answer is None or not answer.ok:
         sys.exit(f"{shot.path} cannot be shown")
