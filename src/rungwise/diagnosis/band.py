@@ -90,7 +90,7 @@ def _middle_part(rising: FloatArray, share: FloatArray) -> tuple[float, float]:
 
 def _band(card: CheckCard, spans: list[tuple[float, float, float]], sd: float) -> Band:
     likely = sorted(spans, key=lambda span: -span[2])
-    kept = tuple(span for span in likely if span[2] >= WORTH_SAYING)
+    kept = tuple(span for span in likely if span[2] >= WORTH_SAYING - ROUNDING)
     if not kept:
         return Band((), "anything")
     return Band(kept, ", or ".join(_span_text(card, low, high, sd) for low, high, _ in kept))

@@ -25,6 +25,9 @@ CHOICE_NEVER = 0.02
 TOGETHER_NEVER = 1e-4
 ALONE_FITS = 0.01
 
+TIE_DIGITS = 6
+"""Pairs of readings that differ by less, by rounding alone, clash equally."""
+
 
 def fits(belief: Belief) -> FloatArray:
     """Chance of each reading being as far off as it is or further, float [readings].
@@ -54,7 +57,7 @@ def impossible(belief: Belief, place: int) -> bool:
 def clashes(belief: Belief) -> tuple[tuple[int, int], ...]:
     """Pairs of readings (their places) that no hypothesis gives together, though each alone.
 
-    The worst pair first.
+    The worst pair first; of pairs as bad as each other to so many digits, the one read first.
     """
     alone = [_tail_alone(belief, reading) for reading in belief.readings]
     found = []
@@ -63,7 +66,7 @@ def clashes(belief: Belief) -> tuple[tuple[int, int], ...]:
             continue
         together = float(_tail_together(belief, one, other, alone).max())
         if together < TOGETHER_NEVER:
-            found.append((together, (one, other)))
+            found.append((float(f"{together:.{TIE_DIGITS}e}"), (one, other)))
     return tuple(pair for _, pair in sorted(found))
 
 

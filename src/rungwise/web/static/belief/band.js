@@ -80,7 +80,7 @@ const middlePart = (rising, share) => {
 };
 
 const banded = (card, spans, sd) => {
-  const kept = [...spans].sort((a, b) => b[2] - a[2]).filter((span) => span[2] >= WORTH_SAYING);
+  const kept = [...spans].sort((a, b) => b[2] - a[2]).filter((span) => span[2] >= WORTH_SAYING - ROUNDING);
   if (!kept.length) return { spans: [], text: "anything" };
   return { spans: kept, text: kept.map(([low, high]) => spanText(card, low, high, sd)).join(", or ") };
 };

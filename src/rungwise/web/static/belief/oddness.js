@@ -6,6 +6,7 @@ const NEVER = 1e-4;
 const CHOICE_NEVER = 0.02;
 const TOGETHER_NEVER = 1e-4;
 const ALONE_FITS = 0.01;
+const TIE_DIGITS = 6;
 const ODD = 0.01;
 const MOST_TRIED = 3;
 
@@ -71,7 +72,7 @@ export const clashes = (belief) => {
     for (let other = one + 1; other < alone.length; other += 1) {
       if (Math.min(highest[one], highest[other]) < ALONE_FITS) continue;
       const together = most(tailTogether(belief, one, other, alone));
-      if (together < TOGETHER_NEVER) found.push([together, one, other]);
+      if (together < TOGETHER_NEVER) found.push([Number(together.toExponential(TIE_DIGITS)), one, other]);
     }
   }
   return found.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]).map(([, one, other]) => [one, other]);
