@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from fastapi.testclient import TestClient
+from jsonschema import Draft202012Validator
 
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
@@ -61,7 +62,23 @@ def twin(page: TestClient, path: str) -> Any:
     """The JSON of a page."""
     answer = page.get(path.replace("?", ".json?") if "?" in path else f"{path}.json")
     assert answer.status_code == 200, answer.text
-    return answer.json()
+    told = answer.json()
+    validator_of(page, answer.url.path).validate(told)
+    return told
+
+
+_SCHEMAS: dict[str, Any] = {}
+"""What /openapi.json tells, asked of the first app of a run: the same of every one."""
+
+
+def validator_of(page: TestClient, path: str) -> Draft202012Validator:
+    """That of the answer at a path, so that whatever a test reads is held to the description."""
+    if not _SCHEMAS:
+        _SCHEMAS.update(page.get("/openapi.json").json())
+    paths = _SCHEMAS["paths"]
+    (found,) = [each for each in paths if re.fullmatch(re.sub(r"\{\w+\}", "[^/]+", each), path)]
+    body = paths[found]["get"]["responses"]["200"]["content"]["application/json"]["schema"]
+    return Draft202012Validator({**body, "components": _SCHEMAS["components"]})
 
 
 def token_in(html: str) -> str:

@@ -7,7 +7,8 @@ import re
 
 import pytest
 from fastapi.testclient import TestClient
-from tests.web.mill_street import Shop, Solving, give, token_in, twin
+from jsonschema import ValidationError
+from tests.web.mill_street import Shop, Solving, give, token_in, twin, validator_of
 from tests.web.test_styles import mark_of
 
 from rungwise.records import Store
@@ -79,6 +80,16 @@ def test_openapi_describes_every_twin_and_no_page(shown: TestClient) -> None:
     assert {"/day.json", "/units/{number}.json", "/calls/{number}.json"} <= set(told["paths"])
     call = told["components"]["schemas"]["CallView"]["properties"]
     assert call["diagnosis"]["description"].startswith("as `rungwise diagnose --json`")
+    shapes = told["components"]["schemas"]
+    of_commands = ("IsolationResult", "FittingOfUnitResult", "RewireResult", "RecoverResult",
+                   "ProofResult")  # fmt: skip
+    assert all(shapes[name]["required"] for name in of_commands)
+
+
+def test_an_answer_that_its_description_does_not_know_is_caught(shown: TestClient) -> None:
+    told = twin(shown, "/calls/1")
+    with pytest.raises(ValidationError):
+        validator_of(shown, "/calls/1.json").validate({**told, "state": 3})
 
 
 def test_a_static_file_is_kept_for_ever_under_the_name_of_its_content(shown: TestClient) -> None:

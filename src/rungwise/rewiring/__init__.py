@@ -10,12 +10,13 @@ if TYPE_CHECKING:
     from rungwise.rewiring.caution import TERMINAL_COVER
     from rungwise.rewiring.consequence import Consequence
     from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check, Outcome
+    from rungwise.rewiring.gauge_misfit import Misfit
     from rungwise.rewiring.joint_care import FINISH, SCREWED
     from rungwise.rewiring.left_check import Judged, LeftCheck
     from rungwise.rewiring.lost_wires import LostWires, Mistake, Standing
     from rungwise.rewiring.moves import MoveList, Step
     from rungwise.rewiring.possible import Crowd
-    from rungwise.rewiring.recovery import Recovery, recover
+    from rungwise.rewiring.recovery import Broken, Recovery, recover
     from rungwise.rewiring.rewiring_plan import Rewiring, rewire
     from rungwise.rewiring.slips import Slip, moves_after, single_slips
     from rungwise.rewiring.taken_reading import OPEN_OHM, band_of
@@ -31,6 +32,7 @@ __all__ = [
     "SCREWED",
     "TERMINAL_COVER",
     "TOUCH_MINUTES",
+    "Broken",
     "Check",
     "Consequence",
     "Crowd",
@@ -38,6 +40,7 @@ __all__ = [
     "LeftCheck",
     "LooseWire",
     "LostWires",
+    "Misfit",
     "Mistake",
     "MoveList",
     "NewPart",

@@ -38,6 +38,13 @@ if TYPE_CHECKING:
     )
     from rungwise.services.prove import RepairProof, proof_json, proved, proved_of
     from rungwise.services.recover import EARTH_KEY, RecoverAnswer
+    from rungwise.services.results import (
+        FittingOfUnitResult,
+        IsolationResult,
+        ProofResult,
+        RecoverResult,
+        RewireResult,
+    )
     from rungwise.services.rewire import RewireAnswer, crowded_text, judged_json, moves_json
     from rungwise.services.runtime.progress import Watching, unwatched
     from rungwise.services.runtime.result_cache import RESULTS, ResultCache
@@ -101,13 +108,18 @@ __all__ = [
     "DiagnosisService",
     "Expectation",
     "Fitting",
+    "FittingOfUnitResult",
     "Isolation",
+    "IsolationResult",
     "Notice",
     "OwnText",
+    "ProofResult",
     "RecoverAnswer",
+    "RecoverResult",
     "RepairProof",
     "ResultCache",
     "RewireAnswer",
+    "RewireResult",
     "ShapedUnit",
     "ShopAhead",
     "ShopForecast",

@@ -24,6 +24,7 @@ from rungwise.diagnosis import (
     to_do_lines,
 )
 from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.results import UnitResult
 from rungwise.services.wording.complaint_words import complaint_json
 from rungwise.unit import Unit
 
@@ -50,7 +51,7 @@ def _own(own: OwnWeights) -> dict[str, Any]:
     return {"calls": own.calls, "age_y": own.age_y}
 
 
-def unit_json(unit: Unit) -> dict[str, Any]:
+def unit_json(unit: Unit) -> UnitResult:
     """Which unit, and of which arrangement."""
     return {"name": unit.name, "title": unit.title, "arrangement": unit.arrangement or None}
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from rungwise.errors import UnknownName
 from rungwise.replacement import Candidate, Fit, Reason, fit, ranked, read_candidates
+from rungwise.services.results import FitResult, FittingResult, NamedResult, ReasonResult
 from rungwise.unit import Unit
 
 __all__ = ["Fitting", "fitting", "fitting_among", "fitting_of"]
@@ -25,7 +25,7 @@ class Fitting:
         """Whether every part that was asked about has a candidate that serves."""
         return bool(self.by_part) and all(fits[0].verdict.serves for fits in self.by_part.values())
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> FittingResult:
         """The same as plain values, with every figure that was compared."""
         return {
             "served": self.served,
@@ -69,7 +69,7 @@ def fitting(unit: Unit, candidates: Sequence[Candidate]) -> Fitting:
     return Fitting({parts: ranked(fits) for parts, fits in by_part.items()}, tuple(strangers))
 
 
-def _named(candidate: Candidate) -> dict[str, Any]:
+def _named(candidate: Candidate) -> NamedResult:
     return {
         "name": candidate.name,
         "for": list(candidate.parts),
@@ -79,7 +79,7 @@ def _named(candidate: Candidate) -> dict[str, Any]:
     }
 
 
-def _fit_json(told: Fit) -> dict[str, Any]:
+def _fit_json(told: Fit) -> FitResult:
     return {
         **_named(told.candidate),
         "verdict": told.verdict.value,
@@ -93,7 +93,7 @@ def _fit_json(told: Fit) -> dict[str, Any]:
     }
 
 
-def _reason_json(reason: Reason) -> dict[str, Any]:
+def _reason_json(reason: Reason) -> ReasonResult:
     return {
         "weight": reason.weight.value,
         "rule": reason.rule,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from rungwise.diagnosis import Call, FaultTable, ReadingModel
 from rungwise.errors import BadCallFile
@@ -11,6 +10,7 @@ from rungwise.faults import SuspectSet
 from rungwise.files import Table
 from rungwise.services.as_json import unit_json
 from rungwise.services.input_files import UnitSource, open_call
+from rungwise.services.results import FindingResult, ProofResult, WorthResult
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
 from rungwise.verification import (
@@ -63,7 +63,7 @@ def proved_of(call: Call, opened: UnitSource, table: FaultTable | ReadingModel) 
     return RepairProof(call, opened, proof, startup(unit))
 
 
-def proof_json(answer: RepairProof) -> dict[str, Any]:
+def proof_json(answer: RepairProof) -> ProofResult:
     """The same as plain values, with every figure."""
     proof = answer.proof
     return {
@@ -122,7 +122,7 @@ def proof_json(answer: RepairProof) -> dict[str, Any]:
     }
 
 
-def _finding(each: Finding) -> dict[str, Any]:
+def _finding(each: Finding) -> FindingResult:
     return {
         "id": each.id,
         "value": each.value,
@@ -133,7 +133,7 @@ def _finding(each: Finding) -> dict[str, Any]:
     }
 
 
-def _worth(each: Worth) -> dict[str, Any]:
+def _worth(each: Worth) -> WorthResult:
     card = each.check
     return {
         "check": card.id,

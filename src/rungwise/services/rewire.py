@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
 from rungwise.circuit import Situation
 from rungwise.rewiring import (
@@ -19,6 +18,15 @@ from rungwise.rewiring import (
     Yardstick,
 )
 from rungwise.services.as_json import unit_json
+from rungwise.services.results import (
+    CheckedWiresResult,
+    ConsequenceResult,
+    CrowdResult,
+    JudgedWiresResult,
+    MovesResult,
+    RewireResult,
+    StepResult,
+)
 
 __all__ = ["RewireAnswer", "consequence_json", "crowded_text", "judged_json", "moves_json"]
 
@@ -39,14 +47,14 @@ class RewireAnswer:
         """Whether nothing has to be put right."""
         return self.found.passes
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> RewireResult:
         """The same as plain values."""
         told = self.found
         return {
             "unit": unit_json(told.unit),
             "part": told.record.part or None,
             "passes": told.passes,
-            "cautions": [asdict(each) for each in told.cautions],
+            "cautions": [{"signal": it.signal, "text": it.text} for it in told.cautions],
             "as_found": _check_json(told.found, self.situations),
             "moves": moves_json(told.moves) if told.moves else None,
             "as_left": _check_json(told.left, self.situations),
@@ -59,14 +67,23 @@ class RewireAnswer:
         }
 
 
-def consequence_json(each: Consequence, situations: Sequence[Situation]) -> dict[str, Any]:
+def consequence_json(each: Consequence, situations: Sequence[Situation]) -> ConsequenceResult:
     """A consequence with all its situations."""
     names = [situations[at].name for at in each.situations]
     return {"part": each.part, "text": each.text, "situations": names}
 
 
-def _crowds_json(crowds: Iterable[Crowd]) -> list[dict[str, Any]]:
-    return [{**asdict(each), "text": crowded_text(each)} for each in crowds]
+def _crowds_json(crowds: Iterable[Crowd]) -> list[CrowdResult]:
+    return [
+        {
+            "terminal": each.terminal,
+            "wires": list(each.wires),
+            "places": list(each.places),
+            "amp": each.amp,
+            "text": crowded_text(each),
+        }
+        for each in crowds
+    ]
 
 
 def crowded_text(crowd: Crowd) -> str:
@@ -80,7 +97,7 @@ def crowded_text(crowd: Crowd) -> str:
     )
 
 
-def moves_json(moves: MoveList) -> dict[str, Any]:
+def moves_json(moves: MoveList) -> MovesResult:
     """The moves as plain values."""
     return {
         "part": moves.part,
@@ -92,7 +109,7 @@ def moves_json(moves: MoveList) -> dict[str, Any]:
     }
 
 
-def _step_json(step: Step) -> dict[str, Any]:
+def _step_json(step: Step) -> StepResult:
     return {
         "does": step.does,
         "wire": step.wire.name,
@@ -110,7 +127,9 @@ def _step_json(step: Step) -> dict[str, Any]:
     }
 
 
-def _check_json(check: LeftCheck | None, situations: Sequence[Situation]) -> dict[str, Any] | None:
+def _check_json(
+    check: LeftCheck | None, situations: Sequence[Situation]
+) -> CheckedWiresResult | None:
     if check is None:
         return None
     return {
@@ -121,7 +140,7 @@ def _check_json(check: LeftCheck | None, situations: Sequence[Situation]) -> dic
     }
 
 
-def judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, Any]:
+def judged_json(judged: Judged, situations: Sequence[Situation]) -> JudgedWiresResult:
     """What came of a group of wires, as plain values."""
     return {
         "status": judged.status,
@@ -138,5 +157,7 @@ def judged_json(judged: Judged, situations: Sequence[Situation]) -> dict[str, An
     }
 
 
-def _all_json(does: Iterable[Consequence], situations: Sequence[Situation]) -> list[dict[str, Any]]:
+def _all_json(
+    does: Iterable[Consequence], situations: Sequence[Situation]
+) -> list[ConsequenceResult]:
     return [consequence_json(each, situations) for each in does]

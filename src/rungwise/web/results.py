@@ -164,7 +164,7 @@ def recovered(job: Job, text: str, wait_s: float) -> tuple[RecoverAnswer, dict[s
     return _worked.within((*matter, job.mark, mark_of(text)), made, wait_s, matter)
 
 
-def _plain(value: dict[str, Any]) -> dict[str, Any]:
+def _plain(value: Mapping[str, object]) -> dict[str, Any]:
     """With OL where a number is infinite, as the commands print it."""
     found: dict[str, Any] = strict(value)
     return found

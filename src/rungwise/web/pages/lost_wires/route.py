@@ -12,6 +12,7 @@ from pydantic import Field
 from rungwise.errors import BadInput
 from rungwise.parts import part_of
 from rungwise.records import Scope
+from rungwise.services import RecoverResult
 from rungwise.unit import Unit
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
@@ -80,7 +81,7 @@ class LostWires(JobView):
     terminals: list[str]
     points: list[str]
     taken: list[ContinuityLine]
-    recover: dict[str, Any] | None = Field(
+    recover: RecoverResult | None = Field(
         description="as `rungwise recover --json` prints it; null until something is loose"
     )
     listing: bool = Field(description="whether loose ends are still being listed")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Any, Literal, NamedTuple
+from typing import Annotated, Literal, NamedTuple
 
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
@@ -14,6 +14,7 @@ from rungwise.isolation import SCOPES, Step, WorkPlan, list_words, scope_touchin
 from rungwise.quantity import parse_reading
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
+from rungwise.services import IsolationResult
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here
@@ -91,7 +92,7 @@ class MakeDead(JobView):
     scopes: list[Way]
     runs_on: bool = Field(description="somebody saw it run on with the thermostat off")
     refused: list[tuple[str, str]] = Field(description="why there is no plan, and what to add")
-    isolation: dict[str, Any] = Field(description="as `rungwise isolate --json` prints it")
+    isolation: IsolationResult = Field(description="as `rungwise isolate --json` prints it")
     waiting: bool = Field(description="whether the call's faults are still being solved")
     cautions: list[CautionLine]
     begun: bool = Field(description="whether anything was ticked")

@@ -12,6 +12,7 @@ from pydantic import Field
 from rungwise.errors import BadCandidateFile, BadInput, BadRecord
 from rungwise.records import UnitOfWork
 from rungwise.replacement import CANDIDATE_KINDS, Candidate, standing_in_for
+from rungwise.services import FittingOfUnitResult
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -50,7 +51,9 @@ class ThePart(JobView):
     part_title: str
     parts: list[tuple[str, str]]
     why: str = Field(description="why this part is shown")
-    fit: dict[str, Any] | None = Field(description="as `rungwise fit --for PART --json` prints it")
+    fit: FittingOfUnitResult | None = Field(
+        description="as `rungwise fit --for PART --json` prints it"
+    )
     candidates: list[FitLine]
     best: FitLine | None = Field(description="the candidate that is offered first")
     no_stock: str = Field(description="why there is no candidate of the van, empty where there is")

@@ -12,6 +12,7 @@ from pydantic import Field
 from rungwise.errors import BadInput, UnknownName
 from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL
 from rungwise.records import UnitOfWork, developed
+from rungwise.services import RewireResult
 from rungwise.unit import JOINTS, Unit, Wire
 from rungwise.web.context import gathered, photo_lines
 from rungwise.web.deps import Here, Visitor
@@ -70,7 +71,7 @@ class WiresPage(JobView):
     wires: list[WireLine]
     found_whole: bool
     left_whole: bool
-    rewire: dict[str, Any] | None = Field(
+    rewire: RewireResult | None = Field(
         description="as `rungwise rewire --json` prints it; null until every wire was found"
     )
     trouble: str
