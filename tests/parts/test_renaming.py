@@ -85,7 +85,8 @@ def sights(unit: Unit) -> Iterable[Any]:
 
 
 def plate(unit: Unit) -> Iterable[Any]:
-    found = plate_of(unit)
+    """Of a unit that tells all itself: what is the arrangement's is known by the wire's name."""
+    found = plate_of(replace(unit, arrangement=""))
     yield from (found.loads, found.device, *found.findings)
 
 

@@ -82,7 +82,7 @@ def test_openapi_describes_every_twin_and_no_page(shown: TestClient) -> None:
     assert call["diagnosis"]["description"].startswith("as `rungwise diagnose --json`")
     shapes = told["components"]["schemas"]
     of_commands = ("IsolationResult", "FittingOfUnitResult", "RewireResult", "RecoverResult",
-                   "ProofResult")  # fmt: skip
+                   "RepairProofResult")  # fmt: skip
     assert all(shapes[name]["required"] for name in of_commands)
 
 

@@ -106,20 +106,6 @@ class LoadStates:
     harmed: BoolArray
     harm_amount: FloatArray
 
-    def same_as(self, other: LoadStates, variant: int = 0) -> BoolArray:
-        """Bool [B]: which variants do in every situation what `other`'s `variant` does.
-
-        Loads are compared by part name, those that only one circuit has are left out; a variant
-        that is harmed anywhere where the other is not, is not the same.
-        """
-        mine = [self.loads.index(name) for name in self.loads if name in other.loads]
-        theirs = [other.loads.index(self.loads[at]) for at in mine]
-        same = self.code[:, mine] == other.code[:, theirs, variant][:, :, None]
-        excused = {h for at, h in enumerate(other.harms) if other.harmed[:, at, variant].any()}
-        suffers = np.array([harm not in excused for harm in self.harms], bool)
-        unharmed = ~(self.harmed & suffers[None, :, None]).any(axis=(0, 1))
-        return np.asarray(same.all(axis=(0, 1)) & unharmed)
-
 
 def usual_states(plan: Plan) -> tuple[LoadState, ...]:
     """What every motor and heater of a healthy specimen does, condition by condition."""

@@ -26,10 +26,6 @@ __all__ = ["Sheet", "sheet_of"]
 NEAR, FAR = 16, 20
 """The column of a load's left terminal: below the names on the leg, and beside them."""
 
-EDGE = 29
-"""The column of a right terminal that nothing else decides."""
-
-
 NEARLY = 3
 """A load that reaches so few rows below the last name is put below it."""
 

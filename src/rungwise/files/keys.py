@@ -245,6 +245,7 @@ class Shown(Measured):
     """What a meter showed, as typed: its check judges it later."""
 
     def read(self, table: Table, name: str) -> Any:
+        """Raises the file's error for a table or a list."""
         raw = super().read(table, name)
         if raw is None or (isinstance(raw, str | int | float) and not isinstance(raw, bool)):
             return raw
@@ -314,6 +315,7 @@ class Dates(Date):
     missing: Any = ()
 
     def read(self, table: Table, name: str) -> Any:
+        """Raises the file's error for what is no list."""
         raw = table.value(name, default=[])
         if not isinstance(raw, list):
             raise table.bad(

@@ -41,8 +41,8 @@ if TYPE_CHECKING:
     from rungwise.services.results import (
         FittingOfUnitResult,
         IsolationResult,
-        ProofResult,
         RecoverResult,
+        RepairProofResult,
         RewireResult,
     )
     from rungwise.services.rewire import RewireAnswer, crowded_text, judged_json, moves_json
@@ -113,10 +113,10 @@ __all__ = [
     "IsolationResult",
     "Notice",
     "OwnText",
-    "ProofResult",
     "RecoverAnswer",
     "RecoverResult",
     "RepairProof",
+    "RepairProofResult",
     "ResultCache",
     "RewireAnswer",
     "RewireResult",

@@ -10,7 +10,7 @@ from rungwise.faults import SuspectSet
 from rungwise.files import Table
 from rungwise.services.as_json import unit_json
 from rungwise.services.input_files import UnitSource, open_call
-from rungwise.services.results import FindingResult, ProofResult, WorthResult
+from rungwise.services.results import FindingResult, RepairProofResult, WorthResult
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
 from rungwise.verification import (
@@ -63,7 +63,7 @@ def proved_of(call: Call, opened: UnitSource, table: FaultTable | ReadingModel) 
     return RepairProof(call, opened, proof, startup(unit))
 
 
-def proof_json(answer: RepairProof) -> ProofResult:
+def proof_json(answer: RepairProof) -> RepairProofResult:
     """The same as plain values, with every figure."""
     proof = answer.proof
     return {

@@ -25,8 +25,8 @@ __all__ = [
     "LostCheckResult",
     "MovesResult",
     "NamedResult",
-    "ProofResult",
     "RecoverResult",
+    "RepairProofResult",
     "RewireResult",
     "UnitResult",
 ]  # fmt: skip
@@ -362,7 +362,7 @@ class StartStepResult(TypedDict):
     watch: str
 
 
-class ProofResult(TypedDict):
+class RepairProofResult(TypedDict):
     """Whether a repair is proved, with every figure."""
 
     call: ProvedCallResult

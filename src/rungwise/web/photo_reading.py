@@ -11,10 +11,7 @@ from rungwise.services import RESULTS
 from rungwise.web.deps import Visitor
 from rungwise.web.shown import Shown
 
-__all__ = ["NOT_INSTALLED", "StripLine", "strip_lines", "text_available", "words_of"]
-
-NOT_INSTALLED = 'Not installed here. Install it with: pip install "rungwise[photo]"'
-"""What stands on a key that reads a photo where the extra is missing."""
+__all__ = ["StripLine", "strip_lines", "text_available", "words_of"]
 
 _words = RESULTS.shelf("words on photos")
 

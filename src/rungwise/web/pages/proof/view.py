@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from rungwise.services import ProofResult
+from rungwise.services import RepairProofResult
 from rungwise.web.job import JobView
 from rungwise.web.pages.call.view import Clash, EntryLine
 from rungwise.web.pages.proof.forms import FieldGroup, Units
@@ -115,7 +115,7 @@ class ProofPage(JobView):
     building: float | None = Field(description="share of the faults solved; null when all are")
     trouble: str = Field(description="why there is no verdict, empty where there is one")
     cooling_trouble: str = Field(description="why refrigerant and air are left out")
-    proof: ProofResult | None = Field(description="as `rungwise prove --json` prints it")
+    proof: RepairProofResult | None = Field(description="as `rungwise prove --json` prints it")
     standing: str
     whole: bool = Field(description="proved to do its work, not the repair alone")
     headline: str
