@@ -61,6 +61,7 @@ NO_SENTENCES = {
     "shaping/label.py": 1,  # titles without the signs that part the fields of a typed label
     "shaping/label_lines.py": 2,  # a unit's own label as it is typed
     "shaping/label_words.py": 2,  # the same
+    "web/check_search.py": 2,  # the text of a unit file
     "web/filters.py": 1,  # an anchor in a page
 }
 """What is set, or was typed by a person: characters, not what a program says."""
