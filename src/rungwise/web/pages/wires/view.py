@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 from pydantic import Field
@@ -194,7 +194,7 @@ def _on(entry: dict[str, Any] | None, side: str) -> str:
     return terminal_of(str(entry["from" if side == "start" else "to"]))
 
 
-def group_line(told: dict[str, Any]) -> JudgedLine:
+def group_line(told: Mapping[str, Any]) -> JudgedLine:
     """A group of wires that was judged, as `rungwise rewire --json` has it."""
     return _judged(
         told["status"],
