@@ -165,6 +165,17 @@ def test_an_open_limit_runs_the_blower_for_ever_and_gives_no_heat() -> None:
         assert (told["board"], told["blower"]) == ("is off", "runs")
 
 
+@pytest.mark.parametrize("fault", [("blower", "seized"), ("board", "heat_open")])
+def test_a_burning_furnace_without_air_opens_its_limit_and_not_the_rollout_switch(
+    fault: tuple[str, str],
+) -> None:
+    heat = solved(HEATING, fault)
+    assert heat.state(("limit", "opened"))[0] == 1.0
+    assert volt(heat, "limit.1", "limit.2") > 20.0
+    assert volt(heat, "rollout.1", "rollout.2") < 1.0
+    assert solved(HEATING).state(("limit", "opened"))[0] == 0.0
+
+
 # --- no heat -------------------------------------------------------------------------------------
 
 

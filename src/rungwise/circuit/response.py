@@ -24,7 +24,16 @@ from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
 from rungwise.circuit.network import Across
-from rungwise.parts import AS_WOUND, RUNNING_SLIP, Codes, FloatArray, Heater, Side, motor_does
+from rungwise.parts import (
+    AS_WOUND,
+    RUNNING_SLIP,
+    Codes,
+    FloatArray,
+    Heater,
+    Ignites,
+    Side,
+    motor_does,
+)
 
 THAWS_A = 0.5
 """A heater with more than this melts ice: a tenth of the amps of a small one."""
@@ -167,6 +176,14 @@ class SeenPart:
         hot = [amp_through(part, volts, plan.link_by_key[key]) > THAWS_A for key in heaters]
         melts = reduce(np.logical_or, hot, np.asarray(a=False))
         return np.broadcast_to(melts * 1.0, (part.size,))
+
+    def burns(self) -> FloatArray:
+        """1 where a furnace burns on, its flame proved."""
+        part = self._response.part
+        boards = part.plan.unit.having(Ignites)
+        flames = [board.proved(part.view(block.name)) > 0 for block, board in boards]
+        lit = reduce(np.logical_or, flames, np.asarray(a=False))
+        return np.broadcast_to(lit * 1.0, (part.size,))
 
     def _link(self, element: str) -> Link:
         return self._response.part.plan.link_by_key[(self._block, element)]

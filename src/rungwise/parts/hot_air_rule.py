@@ -1,4 +1,4 @@
-"""How a limit over an element opens: heat without air."""
+"""How a limit over an element or a burner opens: heat without air."""
 
 from __future__ import annotations
 
@@ -21,7 +21,9 @@ COOLS_S = 240.0
 
 @dataclass(frozen=True, slots=True)
 class HotAirRule(Rule):
-    """State becomes 1 where `element` carries the amps of heat and less than `least_air` moves.
+    """State becomes 1 where less than `least_air` moves over heat.
+
+    Heat: `element` carries its amps, or a furnace burns on.
 
     `least_air`: share of the full air. It closes again as it cools, and opens again.
     """
@@ -38,7 +40,8 @@ class HotAirRule(Rule):
 
     def _grows_hot(self, seen: Seen) -> FloatArray:
         short = seen.indoor_air() < self.least_air(seen.values)
-        return np.asarray((seen.amp(self.element) > HEATS_AMP) & short)
+        heats = (seen.amp(self.element) > HEATS_AMP) | (seen.burns() > 0)
+        return np.asarray(heats & short)
 
     def wait_s(self, seen: Seen, /) -> FloatArray:
         """Seconds until it opens."""

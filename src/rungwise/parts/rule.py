@@ -108,6 +108,9 @@ class Seen(Protocol):
     def thaws(self) -> FloatArray:
         """1 where a heater melts the ice of the part's circuit."""
 
+    def burns(self) -> FloatArray:
+        """1 where a furnace burns on, its flame proved; a try to light heats nothing."""
+
 
 class Going(Protocol):
     """How one rule's part stands in the course of a call."""
