@@ -318,10 +318,9 @@ class Dates(Date):
         """Raises the file's error for what is no list."""
         raw = table.value(name, default=[])
         if not isinstance(raw, list):
-            raise table.bad(
-                name, what=f"{name.capitalize()} are a list of days.", value=str(raw),
-                next_step=f"write them like {name} = [2024-04-10, 2025-04-12]",
-            )  # fmt: skip
+            like = f"write them like {name} = [2024-04-10, 2025-04-12]"
+            what = f"{name.capitalize()} are a list of days."
+            raise table.bad(name, what=what, value=str(raw), next_step=like)
         return tuple(self.day(table, name, each) for each in raw)
 
     def form(self) -> Schema:
