@@ -285,3 +285,14 @@ def test_volts_across_an_open_switch_are_no_reading_to_take_again(
     assert (told.doubtful, told.clashes, told.again) == ((), (), None)
     assert told.answer is not None
     assert told.answer.suspect.part == switch
+
+
+def test_an_overload_that_opens_on_a_hot_shell_condemns_no_compressor() -> None:
+    """Matted coil, hot shell, good capacitor, and 12.9 A of 16 A RLA once it has cooled: it tripped
+    on heat, and what made it hot is looked for (common practice, no source).
+    """
+    trips = RUNS | {"look-compressor": "runs, then trips"}
+    hot: Readings = {"look-compressor-shell": "hot", "look-coil-dirt": "dirty"}
+    good: Readings = {"uf-capacitor-HERM-C": 44.7, "cooled-held-amps-comp_c": 12.9}
+    repairs = call(THREE_TONS, trips, hot, good).by_repair()
+    assert repairs["compressor:let_cool"] > 5.0 * repairs["compressor:replace"]

@@ -14,7 +14,10 @@ GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")
 HIDDEN = suspect("leak", 9.0, part="compressor", kind="compressor")
 OPEN = suspect("coil open", 9.0, part="contactor", kind="contactor_1p")
 SEEN = [yes_no(name) for name in ("runs", "turns", "stops")]
-BATCH = [yes_no(name) for name in ("volts-contactor-T1-T2", "drop-contactor-L1-T1", "volts-coil")]
+BATCH = [
+    yes_no(name)
+    for name in ("volts-contactor-T1-T2", "idle-volts-contactor-L1-L2", "drop-contactor-L1-T1")
+]
 
 
 def test_where_all_runs_the_unit_seems_healthy_however_seldom_a_call_finds_nothing() -> None:
@@ -58,7 +61,7 @@ def test_an_acquittal_tells_what_it_did_not_read() -> None:
     told = verdict(belief, allowed=reach)
     assert proof_left(belief, reach) == []
     assert told.kind == "nothing_wrong_now"
-    assert "volts-coil" in told.not_read
+    assert "drop-contactor-L1-T1" in told.not_read
     assert any("air split" in line for line in told.not_read)
     assert told.lines()[0].startswith("Nothing wrong now")
 

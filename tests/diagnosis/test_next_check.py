@@ -12,9 +12,17 @@ from rungwise.diagnosis.advice import NOTHING_LEFT, SURE, last_set_up
 from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
 from rungwise.errors import UnknownName
 
+NOT_ASKED = 0.0
+"""Minutes to be asked, in calls whose prices are worked by hand."""
+
 ONLY_CHECKS_COUNT = PriceList(
     wrong_repair_minutes=1e6, condition_change_minutes=0.0, least_bits=1e-6
 )
+
+
+def by_hand(wrong_repair_minutes: float) -> PriceList:
+    """Where a check costs what its own card says."""
+    return PriceList(wrong_repair_minutes=wrong_repair_minutes, asking_minutes=NOT_ASKED)
 
 
 def chosen(belief: Belief, prices: PriceList | None = None) -> str:
@@ -89,6 +97,18 @@ def test_a_reading_that_would_decide_is_made_though_each_minute_of_it_tells_litt
     assert chosen(belief) == "decide"
 
 
+def test_three_looks_that_tell_as_much_as_one_reading_give_way_to_it() -> None:
+    """Each look settles one of three others in half a minute, the reading all of them in four."""
+    looks = [yes_no(f"look {n}", minutes=0.5, condition=LOOKING) for n in range(3)]
+    reading = yes_no("reading", minutes=4.0)
+    suspects = [suspect("a", 40.0), *(suspect(f"b{n}", 20.0) for n in range(3))]
+    outcomes = [[0, 0, 0, 0], [1, 0, 0, 1], [0, 1, 0, 1], [0, 0, 1, 1]]
+    belief = certain(suspects, [*looks, reading], outcomes)
+    asked = PriceList(asking_minutes=6.0)
+    assert chosen(belief, PriceList(asking_minutes=NOT_ASKED)).startswith("look")
+    assert chosen(belief, asked) == "reading"
+
+
 def test_a_check_is_not_made_twice() -> None:
     belief = circuit.start().observe("compressor", "silent")
     offered = [candidate.check.id for candidate in next_check(belief).candidates]
@@ -111,9 +131,9 @@ def test_without_any_check_left_measuring_stops() -> None:
 def test_measuring_goes_on_as_long_as_a_wrong_repair_costs_more() -> None:
     """At 94 to 6, being wrong costs 0.06 of a wrong repair; the check costs 5 minutes."""
     belief = uneven(94.0)
-    cheap = next_check(belief, PriceList(wrong_repair_minutes=5.0 / 0.06 - 1.0))
+    cheap = next_check(belief, by_hand(5.0 / 0.06 - 1.0))
     assert (cheap.stop, cheap.why) == (True, SURE)
-    dear = next_check(belief, PriceList(wrong_repair_minutes=5.0 / 0.06 + 1.0))
+    dear = next_check(belief, by_hand(5.0 / 0.06 + 1.0))
     assert not dear.stop
     assert dear.act_cost == pytest.approx(5.06, abs=0.01)
     assert dear.candidates[0].cost == pytest.approx(5.0, abs=1e-3)
@@ -121,12 +141,12 @@ def test_measuring_goes_on_as_long_as_a_wrong_repair_costs_more() -> None:
 
 def test_under_ninety_percent_nothing_is_advised_while_a_check_informs() -> None:
     belief = uneven(80.0)
-    assert not next_check(belief, PriceList(wrong_repair_minutes=26.0)).stop
+    assert not next_check(belief, by_hand(26.0)).stop
 
 
 def test_measuring_stops_when_settling_it_would_take_longer_than_a_wrong_repair() -> None:
     """At 70 to 30 a wrong repair of 16 minutes loses 4.8 on average, the check takes 5."""
-    advice = next_check(uneven(70.0), PriceList(wrong_repair_minutes=16.0))
+    advice = next_check(uneven(70.0), by_hand(16.0))
     assert (advice.stop, advice.why) == (True, NOTHING_LEFT)
 
 
@@ -135,7 +155,7 @@ def test_a_wrong_repair_costs_the_way_back_at_least() -> None:
     push_back = suspect("a", 94.0, wrong_minutes=10.0)
     belief = certain([push_back, suspect("b", 6.0)], [yes_no("c", minutes=5.0)], [[0], [1]])
     assert next_check(belief).act_cost == pytest.approx(0.06 * 90.0, abs=0.01)
-    assert not next_check(belief).stop
+    assert not next_check(belief, PriceList(asking_minutes=NOT_ASKED)).stop
 
 
 def test_two_checks_that_only_together_tell_are_made() -> None:

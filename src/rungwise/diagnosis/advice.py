@@ -18,7 +18,14 @@ from rungwise.diagnosis.candidate import Candidate
 from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
-from rungwise.diagnosis.healthy_proof import needs_running, proof_left, seems_healthy, stands
+from rungwise.diagnosis.healthy_proof import (
+    ACQUITTED,
+    needs_running,
+    proof_left,
+    seems_healthy,
+    stands,
+    unseen,
+)
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
@@ -58,8 +65,9 @@ LIKELY = 0.5
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
 
-MOST_OF_HEALTHY = 16
-"""Readings, the symptoms counted, after which a unit that seems healthy is let go."""
+MOST_OF_HEALTHY = 12
+"""Readings, the symptoms counted, after which a unit that seems healthy is let go once its proof is
+complete and what was read leaves no fault that stands out."""
 
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
@@ -186,7 +194,7 @@ class _Call:
         act_cost = self.prices.wrong_repair(self.best)
         saves = candidate.cost < act_cost
         return saves or self.prices.informs(
-            candidate.bits, candidate.minutes, unknown=unknown, act_cost=act_cost
+            candidate.bits, candidate.effort, unknown=unknown, act_cost=act_cost
         )
 
     def deciding(self, repair: str) -> CheckCard | None:
@@ -207,7 +215,8 @@ def _of_healthy(call: _Call) -> Advice:
     if first:
         return call.making(first.check, PROOF)
     further = _by_worth(call, look_ahead=False)
-    last = len(call.belief.readings) >= MOST_OF_HEALTHY
+    acquitted = unseen(call.belief) >= ACQUITTED
+    last = len(call.belief.readings) >= MOST_OF_HEALTHY and acquitted
     return call.stopping(PROVED) if last or further.stop else further
 
 

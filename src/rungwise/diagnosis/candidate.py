@@ -18,12 +18,14 @@ class Candidate:
     """A check not yet made.
 
     bits: expected information about the repair. minutes: its price, risk and set-up included.
-    cost: expected minutes from here if it is made and then the best repair is done.
+    effort: the same and what it takes to be asked, by which it is chosen. cost: expected minutes of
+    effort from here if it is made and then the best repair is done.
     """
 
     check: CheckCard
     bits: float
     minutes: float
+    effort: float
     cost: float
 
     @classmethod
@@ -40,13 +42,13 @@ class Candidate:
 
         best_after: expected probability of the most probable repair once it is made.
         """
-        minutes = prices.price(card, last)
-        return cls(card, bits, minutes, minutes + prices.wrong_repair(best_after))
+        minutes, effort = prices.price(card, last), prices.effort(card, last)
+        return cls(card, bits, minutes, effort, effort + prices.wrong_repair(best_after))
 
     @property
     def rate(self) -> float:
-        """Bits per minute."""
-        return self.bits / self.minutes
+        """Bits per minute of effort."""
+        return self.bits / self.effort
 
     @property
     def loss(self) -> float:

@@ -14,10 +14,12 @@ from rungwise.diagnosis.check_ids import id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Motor, Poles
+from rungwise.parts import Motor
 
 __all__ = [
+    "ACQUITTED",
     "NOT_READ_HERE",
+    "NOT_STANDING_OUT",
     "healthy_repair",
     "needs_running",
     "proof_batch",
@@ -49,6 +51,9 @@ TOLD_APART = 2.0
 HARMLESS_SHARE = 0.85
 """Share of what reads as a good unit does that is nothing to repair now; the rest is what this
 proof does not see (common practice, no source)."""
+
+ACQUITTED = 0.75
+"""Probability of `unseen` from which a unit that seems healthy is let go."""
 
 WORTH_COMPARING = 0.02
 """Probability of a fault that is likely enough to be compared with."""
@@ -95,8 +100,9 @@ def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
     Volts under load, amps of compressor and fan, microfarads under load of each section, the drop
-    over each pole that switches, whether the plunger is quiet, what is hot or burnt on the way
-    from the panel, and once it is dead the joints: a unit that runs may still burn in one of them.
+    over each pole that switches, whether the plunger is quiet, and once it is dead the joints: a
+    unit that runs may still burn in one of them. What these leave open (the coil's volts, what is
+    hot at breakers and disconnect) is read where it still tells something.
     """
     known = {card.id: card for card in table.checks}
     return tuple(known[name] for name in dict.fromkeys(_names(table)) if name in known)
@@ -141,15 +147,8 @@ def _names(table: FaultTable) -> Iterator[str]:
     yield from (card.id for card in table.checks if card.under_load)
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
     yield from (id_of("drop", part, pole.line, pole.load) for part, pole in poles_by)
-    yield id_of("volts", "coil")
     # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
     yield from (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
-    devices = [(part, poles) for part, kind, poles in parts_with(table, Poles) if kind.isolates]
-    breakers = [part for part, poles in devices if poles.seen_open == "handle"]
-    yield from (look_id(part, "smell") for part in breakers)
-    # A switch of one pole carries a transformer and a blower, and seldom burns.
-    pulled = (p for p, poles in devices if p not in breakers and len(poles.poles) > 1)
-    yield from (look_id(part, "burnt") for part in pulled)
     yield look_id("joints", "outdoor")
 
 

@@ -84,7 +84,7 @@ class LookAhead:
         if looked_at < 2 or not forks.particles:
             return list(self.ranked)
         beyond = forks.expected(self._minutes_after(forks), looked_at)
-        minutes = [each.minutes + more for each, more in zip(self.ranked, beyond, strict=False)]
+        minutes = [each.effort + more for each, more in zip(self.ranked, beyond, strict=False)]
         order = sorted(range(looked_at), key=lambda at: (round(minutes[at], 2), at))
         return [*(self.ranked[at] for at in order), *self.ranked[looked_at:]]
 
@@ -145,7 +145,7 @@ class LookAhead:
         return after, bits
 
     def _second_prices(self) -> FloatArray:
-        """Minutes of each second check after each first, float [second, first]."""
-        price = self.prices.price
+        """Effort of each second check after each first, float [second, first]."""
+        effort = self.prices.effort
         first, second = self.ranked[:FIRST_STEPS], self.ranked[:SECOND_STEPS]
-        return np.array([[price(then.check, now.check) for now in first] for then in second])
+        return np.array([[effort(then.check, now.check) for now in first] for then in second])

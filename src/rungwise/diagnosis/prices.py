@@ -28,6 +28,9 @@ class PriceList:
     cooling_minutes: until a compressor that has tripped starts again.
     condition_change_minutes: to bring a live unit into another condition than that of the last
     check, and to give power back to one that was dead.
+    asking_minutes: on top of that when checks are chosen: to read what is asked, turn from the unit
+    and answer with gloves on. Three looks that hardly tell anything are not cheaper than the
+    reading that decides.
     least_minutes: no check is cheaper, a look costs something too.
     enough_probability: no repair is advised under it while any check still informs.
     least_bits: a check expected to bring less says nothing.
@@ -41,9 +44,10 @@ class PriceList:
     dead_minutes: float = 15.0
     cooling_minutes: float = 30.0
     condition_change_minutes: float = 3.0
+    asking_minutes: float = 1.5
     least_minutes: float = 0.25
     enough_probability: float = 0.9
-    least_bits: float = 0.02
+    least_bits: float = 0.05
     worth_showing: float = 0.5
 
     def price(self, check: CheckCard, last: CheckCard | None) -> float:
@@ -54,6 +58,10 @@ class PriceList:
         """
         minutes = check.minutes + self.minutes_per_risk * check.risk
         return max(minutes + self._set_up(check, last), self.least_minutes)
+
+    def effort(self, check: CheckCard, last: CheckCard | None) -> float:
+        """By which checks are chosen: the price, and what it takes to be asked at all."""
+        return self.price(check, last) + self.asking_minutes
 
     def _set_up(self, check: CheckCard, last: CheckCard | None) -> float:
         now = last.condition if last is not None else LOOKING

@@ -16,6 +16,7 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.flagged import impossible, leans_on
 from rungwise.diagnosis.healthy_proof import (
     NOT_READ_HERE,
+    NOT_STANDING_OUT,
     proof_batch,
     proof_left,
     seems_healthy,
@@ -176,7 +177,7 @@ def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None)
     """An acquittal once its proof is complete as far as it can be."""
     healthy = next(each for each in _answers(belief) if each.suspect.id == HEALTHY)
     healthy = replace(healthy, probability=unseen(belief))
-    if proof_left(belief, allowed):
+    if proof_left(belief, allowed) or healthy.probability < NOT_STANDING_OUT:
         return replace(plain, try_order=_try_order((plain.answer or healthy, *plain.runners_up)))
     table, made = belief.table, {reading.check for reading in belief.readings}
     left_out = [c.title for c in proof_batch(table) if table.check_index(c.id) not in made]

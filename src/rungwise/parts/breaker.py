@@ -102,12 +102,12 @@ def _trip(pole: int) -> FuseRule:
 
 def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
     """Open alone (a breaker of one pole is then simply off), burnt, and worse than burnt."""
-    ohm = f"contact{pole}_ohm"
+    ohm, most = f"contact{pole}_ohm", 20.0 if of_two else 5.0
     burnt = Mode(
         f"pole{pole}_burnt",
         f"breaker pole {pole} burnt, high resistance",
-        1.5,
-        (Draw(ohm, 0.05, 5.0),),
+        3.0 if of_two else 1.5,
+        (Draw(ohm, 0.05, most),),
         *_REPLACE,
         behind="a loose clip on the bus or a loose load screw",
         signs={"smell": 0.6},
@@ -115,7 +115,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
         wrong_minutes=_REPLACE_MINUTES,
     )
     worse = another(
-        f"pole{pole}", "breaker", 0.3, (Draw(ohm, 5.0, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
+        f"pole{pole}", "breaker", 0.3, (Draw(ohm, most, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
     )
     worse = replace(worse, signs=burnt.signs)
     return (_pole_open(pole), burnt, worse) if of_two else (burnt, worse)

@@ -120,11 +120,16 @@ def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
     )
 
 
-def _burnt(pole: int, title: str, repair: Repair, ohm: tuple[float, float]) -> Mode:
+JAW_WEIGHT = 8.0
+"""Of a pole that heats: a jaw grows loose and burns before it passes nothing at all, so this comes
+nearly as often as an open one (common practice, no source)."""
+
+
+def _burnt(pole: int, title: str, repair: Repair, ohm: tuple[float, float], weight: float) -> Mode:
     return Mode(
         f"pole{pole}_burnt",
         f"{title} pole {pole} burnt, high resistance",
-        2.0,
+        weight,
         (Draw(f"contact{pole}_ohm", *ohm),),
         *repair,
         behind="a loose jaw, blade or screw that heats",
@@ -139,7 +144,7 @@ def _worse(pole: int, title: str, repair: Repair) -> Mode:
         f"pole{pole}",
         title,
         0.3,
-        (Draw(f"contact{pole}_ohm", 5.0, 1000.0),),
+        (Draw(f"contact{pole}_ohm", 20.0, 1000.0),),
         repair,
         _READ,
         _REPLACE_MINUTES,
@@ -166,11 +171,11 @@ def _modes(
     numbers = range(1, poles + 1)
     repair = ("replace", f"replace the {title}{' or its pull-out head' if head else ''}")
     if poles == 1:  # a switch in the 120 V line of a transformer and a blower
-        return (_out(title, out_weight), _burnt(1, title, repair, (0.5, 1000.0)))
+        return (_out(title, out_weight), _burnt(1, title, repair, (0.5, 1000.0), 2.0))
     return (
         _out(title, out_weight),
         *(_pole_open(n, title, repair, fused=fused) for n in numbers),
-        *(_burnt(n, title, repair, (0.05, 5.0)) for n in numbers),
+        *(_burnt(n, title, repair, (0.05, 20.0), JAW_WEIGHT) for n in numbers),
         *(_worse(n, title, repair) for n in numbers),
     )
 

@@ -7,7 +7,7 @@ connection inside the shell or the oil can do besides the listed ways.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rungwise.parts.kind import Draw, Mode
@@ -86,7 +86,8 @@ def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              opens_ahead=(0.1, _INSIDE[phases].fed)),
         *_windings("compressor", weights, COMPRESSOR_MINUTES, _INSIDE[phases], shorted_trips=0.2),
         _overload("compressor", 2.0, COMPRESSOR_BEHIND),
-        Mode("overload_weak", "compressor overload opens at too few amps", 3.0,
+        _overheated(),
+        Mode("overload_weak", "compressor overload opens at too few amps", 1.0,
              (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
              shown_by=frozenset({"amps"}), wrong_minutes=COMPRESSOR_MINUTES),
         Mode("tight", "compressor tight or pumping liquid, too many amps", 5.0,
@@ -196,6 +197,23 @@ def _overload(noun: str, weight: float, behind: str) -> Mode:
     )
 
 
+def _overheated() -> Mode:
+    """The same overload, opened again at usual amps because the shell is hot.
+
+    It senses amps and heat together: a coil matted with dirt or a low charge lets it open without a
+    fault of the compressor, far more often than it opens early by itself (common practice, no
+    source).
+    """
+    held = _overload("compressor", 5.0, COMPRESSOR_BEHIND)
+    return replace(
+        held,
+        name="overload_hot",
+        title="compressor overload opens from heat, at usual amps",
+        edits=(Draw("trip_ratio", 0.4, 0.75, "scale"), Draw("fouling", 0.2, 0.6)),
+        signs={"hot_shell": 0.9, "coil_dirt": 0.6},
+    )
+
+
 _OPEN = {
     phases: (*(f"{lead}_open" for lead, _ in inside.leads), *(name for name, _, _ in inside.odd))
     for phases, inside in _INSIDE.items()
@@ -203,6 +221,9 @@ _OPEN = {
 _TO_GROUND = ("earthed", "turns_shorted", "other_leak")
 _TALK = "talk with you about the compressor"
 _DEAD = Plain("The compressor had failed electrically.", _TALK)
+_HOT = Plain(
+    "The compressor had switched itself off, too hot.", "find what made the compressor hot"
+)
 _BURNT_FAN = Plain("The {noun} had failed electrically.")
 
 
@@ -214,10 +235,7 @@ def compressor_words(phases: Phases = 1) -> Words:
             **told(_DEAD, (*_OPEN[phases], "overload_weak")),
             **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND),
             "seized": Plain("The compressor was stuck and could not turn.", _TALK),
-            "overload_open": Plain(
-                "The compressor had switched itself off, too hot.",
-                "find what made the compressor hot",
-            ),
+            **told(_HOT, ("overload_open", "overload_hot")),
             "tight": Plain("The compressor ran too hard.", "find what makes it run hard"),
             "not_pumping": Plain("The compressor ran without pumping.", _TALK),
         },

@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { proofLeft, needsRunning, seemsHealthy, stands } from "./healthy.js";
+import { ACQUITTED, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -14,7 +14,7 @@ const MOST_READINGS = 25;
 const WORTH_SHOWING = 0.15;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
-const MOST_OF_HEALTHY = 16;
+const MOST_OF_HEALTHY = 12;
 const TELLS_ALONE = 0.1;
 const FIRST_BY_RATE = 6;
 const DECISIVE = 2;
@@ -92,7 +92,7 @@ class Call {
 
   worth(each) {
     const actCost = this.prices.wrongRepair(this.best);
-    return each.cost < actCost || this.prices.informs(each.bits, each.minutes, this.outlook.entropyBits(), actCost);
+    return each.cost < actCost || this.prices.informs(each.bits, each.effort, this.outlook.entropyBits(), actCost);
   }
 
   deciding(repair) {
@@ -109,7 +109,8 @@ const ofHealthy = (call) => {
   const first = call.ranked.find((each) => left.has(each.check.id));
   if (first) return call.making(first.check, WHY.PROOF);
   const further = byWorth(call, false);
-  return call.belief.readings.length >= MOST_OF_HEALTHY || further.stop ? call.stopping(WHY.PROVED) : further;
+  const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED;
+  return last || further.stop ? call.stopping(WHY.PROVED) : further;
 };
 
 const owed = (call) => {

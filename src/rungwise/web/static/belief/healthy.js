@@ -1,10 +1,11 @@
 // Nothing wrong now: the readings that a working unit is judged by, and the end of such a call.
 
 const LEAST_SEEN = 3;
-const NOT_STANDING_OUT = 0.5;
+export const NOT_STANDING_OUT = 0.5;
 const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
+export const ACQUITTED = 0.75;
 const WORTH_COMPARING = 0.02;
 
 export const healthyRepair = (table) => table.suspect(table.known.healthy)?.repair ?? null;

@@ -20,7 +20,7 @@ export class LookAhead {
     const [forks, lookedAt] = this.#forks(this.prices.leastBits);
     if (lookedAt < 2 || !forks.length) return [...this.ranked];
     const beyond = expected(forks, this.#minutesAfter(forks), lookedAt);
-    const minutes = beyond.map((more, at) => this.ranked[at].minutes + more);
+    const minutes = beyond.map((more, at) => this.ranked[at].effort + more);
     const order = sortedBy([...Array(lookedAt).keys()], (at) => [round(minutes[at], 2), at]);
     return [...order.map((at) => this.ranked[at]), ...this.ranked.slice(lookedAt)];
   }
@@ -64,13 +64,13 @@ export class LookAhead {
 
   #minutesAfter(forks) {
     const [first] = this.ranked;
-    const minutesPerBit = LATE_BITS / (first.bits / first.minutes);
+    const minutesPerBit = LATE_BITS / (first.bits / first.effort);
     const [after, bits] = this.#bitsAfter(forks);
     const seconds = this.ranked.slice(0, SECOND_STEPS);
     return forks.map((fork, at) => {
       const unknown = after.entropyBits(at);
       const now = this.ranked[fork.first].check;
-      const onward = seconds.map((then, place) => Math.max(unknown - bits[place][at], 0) * minutesPerBit + this.prices.price(then.check, now));
+      const onward = seconds.map((then, place) => Math.max(unknown - bits[place][at], 0) * minutesPerBit + this.prices.effort(then.check, now));
       return Math.min(this.prices.wrongRepair(after.best(at)), unknown * minutesPerBit, ...onward);
     });
   }

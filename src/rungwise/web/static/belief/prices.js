@@ -10,13 +10,17 @@ export class Prices {
     this.deadMinutes = 15;
     this.coolingMinutes = 30;
     this.conditionChangeMinutes = 3;
+    this.askingMinutes = 1.5;
     this.leastMinutes = 0.25;
     this.enoughProbability = 0.9;
-    this.leastBits = 0.02;
+    this.leastBits = 0.05;
     this.worthShowing = 0.5;
   }
 
   price(check, last) { return Math.max(check.minutes + this.minutesPerRisk * check.risk + this.#setUp(check, last), this.leastMinutes); }
+
+  /** By which checks are chosen: the price, and what it takes to be asked at all. */
+  effort(check, last) { return this.price(check, last) + this.askingMinutes; }
 
   #setUp(check, last) {
     const { dead, looking, cooled } = this.known;
@@ -37,14 +41,14 @@ export class Prices {
 }
 
 export const candidate = (check, last, prices, bits, bestAfter) => {
-  const minutes = prices.price(check, last);
-  return { check, bits, minutes, cost: minutes + prices.wrongRepair(bestAfter) };
+  const [minutes, effort] = [prices.price(check, last), prices.effort(check, last)];
+  return { check, bits, minutes, effort, cost: effort + prices.wrongRepair(bestAfter) };
 };
 
 /** Bits under which a check tells nothing: what is left there is made by rounding. */
 const LEAST_TOLD = 1e-9;
 /** Best first, by rate; of rates alike to two digits, dead checks first. */
-const rateTold = ({ bits, minutes }) => bits >= LEAST_TOLD ? Number((bits / minutes).toExponential(1)) : 0;
+const rateTold = ({ bits, effort }) => bits >= LEAST_TOLD ? Number((bits / effort).toExponential(1)) : 0;
 const rank = (each) => [-rateTold(each), each.check.live ? 1 : 0, each.minutes, each.check.id];
 export const compare = (one, other) => {
   for (let at = 0; at < one.length; at += 1) {
