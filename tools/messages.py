@@ -20,10 +20,12 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
+from rungwise.diagnosis import CHIPS, checks_of
 from rungwise.parts import KINDS, PAIR, SOMETHING, WIRE, Mode
 from rungwise.parts.words import FAILED, SWITCHED_OFF
 from rungwise.report.plain_checks import SUBJECTS
 from rungwise.report.plain_faults import BESIDES, MIX_UPS
+from rungwise.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.wording import LANGUAGES, Language, Said
 from rungwise.wording.catalogs import messages_of
@@ -92,11 +94,22 @@ def of_values() -> Iterator[tuple[str, Said]]:
                     yield "parts", Said(called)
     for table in (SUBJECTS, BESIDES, MIX_UPS, [SOMETHING, FAILED, SWITCHED_OFF]):
         yield from (("report", each) for each in said_in(table, set()))
+    yield from (("web", Said(chip.title)) for chip in CHIPS)
     for name in ARRANGEMENTS:
+        yield from (("web", Said(text)) for text in of_checks(arrangement(name)))
         for part in arrangement(name).parts:
             yield "parts", Said(part.title)
         for wire in arrangement(name).wires:
             yield "parts", Said(wire.colour)
+        for cable in arrangement(name).cables:
+            yield "parts", Said(cable.name)
+
+
+def of_checks(unit: Unit) -> Iterator[str]:
+    """What the checks of a unit are made with and in, and the answers of its looks."""
+    for card in (check.card for check in checks_of(unit)):
+        texts = (card.instrument, card.condition, *card.choices)
+        yield from (text for text in texts if text and text not in unit.wire_by_name)
 
 
 def said_in(held: object, seen: set[int]) -> Iterator[Said]:

@@ -136,7 +136,9 @@ def test_a_unit_can_be_written_without_an_arrangement() -> None:
     )
     found = unit(text)
     assert found.arrangement == ""
-    assert [wire.title for wire in found.wires] == ["black wire service.L1 to heater.1"]
+    assert [found.wire_title(wire) for wire in found.wires] == [
+        "black wire from utility service L1 to crankcase heater 1"
+    ]
 
 
 def test_the_digest_follows_the_circuit_and_not_the_words() -> None:

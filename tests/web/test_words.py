@@ -63,8 +63,8 @@ def test_no_terminal_is_called_by_its_name_in_the_file(shown: TestClient, path: 
 
 def test_a_wire_is_told_by_the_parts_at_its_ends() -> None:
     unit = unit_from_text(UNIT_TOML)
-    told = together(f"<p>a {unit.wire_by_name['y_field'].title}:</p>", terminal_names(unit))
-    assert told == "<p>a yellow wire condensate float switch 2 to Y splice in the outdoor unit:</p>"
+    told = unit.wire_title(unit.wire_by_name["y_field"])
+    assert told == "yellow wire from condensate float switch 2 to Y splice in the outdoor unit"
 
 
 def test_a_wire_in_a_list_of_moves_is_told_by_its_ends() -> None:

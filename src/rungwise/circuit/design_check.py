@@ -14,6 +14,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.states_of_loads import LoadState, usual_states
 from rungwise.parts import Does
 from rungwise.unit import Part, Unit, Wire, arrangement
+from rungwise.wording import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,24 +103,35 @@ def _differences(unit: Unit, meant: Unit) -> Iterator[_Difference]:
     for part in meant.parts:
         own = unit.part_by_name.get(part.name)
         if own is not None and own.kind != part.kind:
-            text = f"a {_kind_title(meant, part)} in place of the {_kind_title(unit, own)}"
+            text = say(
+                "{new} in place of the {old}",
+                new=_kind_title(meant, part),
+                old=_kind_title(unit, own),
+            )
             parts = tuple(part if each.name == part.name else each for each in unit.parts)
             yield from _if_whole(text, replace(unit, parts=parts))
     for wire in meant.wires:
-        yield from _wire_difference(unit, wire)
+        yield from _wire_difference(unit, meant, wire)
     for wire in unit.wires:
         if wire.name not in meant.wire_by_name:
-            yield from _if_whole(f"the {wire.title} taken out", _without(unit, wire))
+            yield from _if_whole(
+                say("the {wire} taken out", wire=unit.wire_title(wire)), _without(unit, wire)
+            )
 
 
-def _wire_difference(unit: Unit, wire: Wire) -> Iterator[_Difference]:
+def _wire_difference(unit: Unit, meant: Unit, wire: Wire) -> Iterator[_Difference]:
     own = unit.wire_by_name.get(wire.name)
     if own is None:
-        text = f"the {wire.title} put back"
+        text = say("the {wire} put back", wire=meant.wire_title(wire))
         yield from _if_whole(text, replace(unit, wires=(*unit.wires, wire)))
     elif {own.start, own.end} != {wire.start, wire.end}:
         wires = tuple(wire if each is own else each for each in unit.wires)
-        text = f"the {own.title} moved to {wire.start} and {wire.end}"
+        text = say(
+            "the {wire} moved to {start} and {end}",
+            wire=unit.wire_title(own),
+            start=meant.end_words(wire.start),
+            end=meant.end_words(wire.end),
+        )
         yield from _if_whole(text, replace(unit, wires=wires))
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from rungwise.cli.page import Page
-from rungwise.isolation import Step, place_words
+from rungwise.isolation import Step
 from rungwise.services import Isolation
+from rungwise.unit import place_words
 
 __all__ = ["tell_isolation"]
 

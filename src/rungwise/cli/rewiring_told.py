@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rungwise.circuit import Situation
 from rungwise.cli.page import Page
+from rungwise.parts import end_mark
 from rungwise.rewiring import (
     FINISH,
     Consequence,
@@ -14,7 +15,8 @@ from rungwise.rewiring import (
     MoveList,
     Step,
 )
-from rungwise.services import RewireAnswer, crowded_text
+from rungwise.services import RewireAnswer, crowded_text, wire_called
+from rungwise.unit import Unit
 
 __all__ = ["tell_consequences", "tell_rewiring"]
 
@@ -38,7 +40,7 @@ def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) ->
         page.heading("as found")
         _tell_check(page, answer, told.found, "Every wire was where it does what it should.")
     for crowd in told.crowded_found:
-        page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
+        page.point(f"{crowded_text(answer.found.unit, crowd)}.", mark="crowded:", style="bold")
     if told.moves is not None and told.left is None:
         page.heading("the moves")
         _tell_moves(page, told.moves)
@@ -50,7 +52,7 @@ def tell_rewiring(page: Page, answer: RewireAnswer, *, cautions: bool = True) ->
         _tell_check(page, answer, told.left, good)
         _tell_torques(page, answer)
     for crowd in told.crowded:
-        page.point(f"{crowded_text(crowd)}.", mark="crowded:", style="bold")
+        page.point(f"{crowded_text(answer.found.unit, crowd)}.", mark="crowded:", style="bold")
 
 
 def _tell_check(page: Page, answer: RewireAnswer, check: LeftCheck, good: str) -> None:
@@ -63,7 +65,7 @@ def _tell_check(page: Page, answer: RewireAnswer, check: LeftCheck, good: str) -
 
 
 def _tell_group(page: Page, answer: RewireAnswer, judged: Judged) -> None:
-    page.point(_where(judged), mark=MARKS[judged.status], style="bold")
+    page.point(_where(answer.found.unit, judged), mark=MARKS[judged.status], style="bold")
     if judged.in_company:
         page.say("It does no harm alone; with the other wires as they are:", indent=4)
     if judged.status == "wrong":
@@ -74,7 +76,8 @@ def _tell_group(page: Page, answer: RewireAnswer, judged: Judged) -> None:
         page.warn(
             "WARNING",
             "With the thermostat off these now stay live, which they were not meant "
-            f"to: {', '.join(judged.live)}. Put it behind the contactor.",
+            f"to: {', '.join(map(answer.found.unit.end_words, judged.live))}. Put it behind the "
+            "contactor.",
             indent=4,
         )
     if judged.label:
@@ -83,6 +86,7 @@ def _tell_group(page: Page, answer: RewireAnswer, judged: Judged) -> None:
 
 def _tell_moves(page: Page, moves: MoveList) -> None:
     page.say(_course(moves))
+    page.say("In brackets: the wire's name in the unit's file.")
     for line in moves.crowded:
         page.warn("CAUTION", f"{line}.")
     for place, care in {step.place: step.care for step in moves.steps if step.care}.items():
@@ -101,14 +105,17 @@ def _tell_moves(page: Page, moves: MoveList) -> None:
 
 
 def _tell_torques(page: Page, answer: RewireAnswer) -> None:
-    written = [f"{wire} {in_lb:g} in-lb" for wire, in_lb in answer.found.torques if in_lb]
+    torques = [
+        (wire_called(answer.found.unit, wire), in_lb) for wire, in_lb in answer.found.torques
+    ]
+    written = [f"{wire} {in_lb:g} in-lb" for wire, in_lb in torques if in_lb]
     if written:
-        page.say(f"Tightened as marked on the part: {', '.join(written)}.")
-    missing = [wire for wire, in_lb in answer.found.torques if not in_lb]
+        page.say(f"Tightened as marked on the part: {'; '.join(written)}.")
+    missing = [wire for wire, in_lb in torques if not in_lb]
     if missing:
         page.warn(
             "NOTICE",
-            f"No torque is written for {', '.join(missing)}. Tighten to what is marked on "
+            f"No torque is written for {'; '.join(missing)}. Tighten to what is marked on "
             "the part, and write it down: torque_in_lb = ...",
         )
 
@@ -130,9 +137,11 @@ def _places(each: Consequence, situations: Sequence[Situation]) -> str:
     return f"{told[0].upper()}{told[1:]}{also}"
 
 
-def _where(judged: Judged) -> str:
+def _where(unit: Unit, judged: Judged) -> str:
     told: dict[str, list[str]] = {}
-    for wire, belongs, is_on in judged.group.moves():
+    for name, *ends in judged.group.moves():
+        wire = wire_called(unit, name)
+        belongs, is_on = (unit.end_words(end) if end else "" for end in ends)
         if not belongs:
             told.setdefault(f"{wire} was added between", []).append(is_on)
         elif not is_on:
@@ -167,10 +176,11 @@ def _course(moves: MoveList) -> str:
 def _tell_step(page: Page, number: int, step: Step) -> None:
     wire = step.wire
     about = f"{wire.colour} {wire.awg:g} AWG ({wire.name})"
+    old, new = end_mark(step.old), end_mark(step.new)
     route = {
-        "move": f"{about}: off {step.old}, onto {step.new}",
-        "take off": f"{about}: tag it {step.old}, and take it off",
-        "put on": f"{about}: onto {step.new}",
+        "move": f"{about}: off {old}, onto {new}",
+        "take off": f"{about}: tag it {old}, and take it off",
+        "put on": f"{about}: onto {new}",
     }[step.does]
     page.point(f"{route} ({step.place})" if step.care else route, mark=f"{number}.")
     if step.work:

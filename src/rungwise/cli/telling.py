@@ -35,6 +35,7 @@ from rungwise.services import (
     why_this,
 )
 from rungwise.unit import Unit
+from rungwise.wording import day_told
 
 __all__ = ["tell_answer", "tell_cause", "tell_check", "tell_expected", "tell_shortfalls"]
 
@@ -59,7 +60,7 @@ def tell_head(page: Page, answer: CallDiagnosis) -> None:
     who = (
         ("for", call.customer),
         ("by", call.technician),
-        ("on", call.date.isoformat() if call.date else ""),
+        ("on", day_told(call.date) if call.date else ""),
     )
     facts = [" ".join(f"{word} {name}" for word, name in who if name), unit.title]
     if call.suspected:

@@ -89,7 +89,13 @@ if TYPE_CHECKING:
         verdict_lines,
     )
     from rungwise.diagnosis.visual_checks import KeepsRunning, WhichWire
-    from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
+    from rungwise.diagnosis.wording import (
+        how_strong,
+        percent,
+        reading_text,
+        sentence,
+        strength,
+    )
 
 __all__ = [
     "CHIPS",
@@ -175,6 +181,7 @@ __all__ = [
     "full_id",
     "half_splitting",
     "headline",
+    "how_strong",
     "id_of",
     "is_seen_at_start",
     "is_stop",

@@ -12,6 +12,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.foresight import Foresight
 from rungwise.diagnosis.wording import reading_text
+from rungwise.wording import say
 
 __all__ = ["Band", "expected_band"]
 
@@ -104,6 +105,6 @@ def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
     if first == last:
         return first
     if low <= 0.0:
-        return f"up to {last}"
+        return say("up to {last}", last=last)
     number, _, unit = first.partition(" ")
     return f"{number if unit == last.partition(' ')[2] else first} to {last}"

@@ -12,8 +12,8 @@ from rungwise.diagnosis.checks_live import CONTROL_RISK, LINE_RISK, LIVE_PARTS, 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import IDLE, ON_CALL
 from rungwise.diagnosis.readers import VoltReader
-from rungwise.parts import CONTROL_SIGNALS, Probes
-from rungwise.unit import Part, Unit
+from rungwise.parts import CONTROL_SIGNALS, Probes, end_mark
+from rungwise.unit import Part, Unit, two_ends
 from rungwise.wording import mark, say
 
 __all__ = ["across_contacts"]
@@ -34,7 +34,9 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
     red, black = f"{part.name}.{a}", f"{part.name}.{b}"
     carried = {wire.carries for end in (red, black) for wire, _ in unit.wires_at(end)}
     control = bool(carried & {*CONTROL_SIGNALS})
-    title = say("volts across {a} to {b} of the {part}", a=a, b=b, part=part.title)
+    title = say(
+        "volts across {a} to {b} of the {part}", a=end_mark(a), b=end_mark(b), part=part.title
+    )
     on_call = CheckCard(
         UNNAMED,
         title,
@@ -44,7 +46,7 @@ def _both_ways(unit: Unit, part: Part, a: str, b: str) -> Iterator[Check]:
         risk=CONTROL_RISK if control else LINE_RISK,
         live=True,
         instrument=VOLTS.name,
-        where=f"{red} to {black}",
+        where=two_ends(unit, red, black),
         condition=ON_CALL,
         cautions=(LOW_VOLTS if control else LIVE_PARTS,),
         quantity="volts",

@@ -18,7 +18,7 @@ from rungwise.diagnosis.checks_live import (
 )
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import AmpReader, Reader
-from rungwise.parts import Coil, Heater, Motor, Poles
+from rungwise.parts import Coil, Heater, Motor, Poles, end_mark
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import mark, say
 
@@ -29,7 +29,13 @@ _INRUSH = (
 
 
 def clamp_check(
-    wire: Wire, what: str, setting: When, instrument: Instrument, place: str, *parts: str
+    unit: Unit,
+    wire: Wire,
+    what: str,
+    setting: When,
+    instrument: Instrument,
+    place: str,
+    *parts: str,
 ) -> Check:
     """Amps of a wire. parts: whose own current it is, besides the wire's.
 
@@ -38,7 +44,7 @@ def clamp_check(
     starts = setting in ("starting", "restart")
     held = mark(", two seconds after the start") if starts else WHEN_TOLD[setting]
     if setting == "restart":
-        held += mark(" once it has cooled")
+        held = mark(", two seconds after the start once it has cooled")
     card = CheckCard(
         UNNAMED,
         say("amps of {what}{held}", what=what, held=held),
@@ -48,7 +54,7 @@ def clamp_check(
         risk=CLAMP_RISK,
         live=True,
         instrument=instrument.name,
-        where=say("jaw around the {wire}, this one wire only", wire=wire.title),
+        where=say("jaw around the {wire}, this one wire only", wire=unit.wire_title(wire)),
         condition=CONDITION[setting],
         cautions=(HANDS,),
         quantity="held_amps" if starts else "amps",
@@ -58,9 +64,9 @@ def clamp_check(
     return Check(card, reader)
 
 
-def _inrush(wire: Wire, what: str, place: str, part: str) -> Check:
+def _inrush(unit: Unit, wire: Wire, what: str, place: str, part: str) -> Check:
     """The highest amps of the first swing of a start."""
-    plain = clamp_check(wire, what, "starting", CLAMP, place, part)
+    plain = clamp_check(unit, wire, what, "starting", CLAMP, place, part)
     card = replace(
         plain.card,
         title=say("inrush amps of {what} (peak hold)", what=what),
@@ -82,7 +88,7 @@ def amps_checks(unit: Unit) -> Iterator[Check]:
         if part.name in starting:
             for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
                 what = mark("the start capacitor's lead, once it runs")
-                yield clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
+                yield clamp_check(unit, wire, what, "calling", CLAMP, part.place, part.name)
     # A wire from coil to coil is the way to both, and clamped once.
     clamped: set[Reader | None] = set()
     for part, poles in unit.roles.made_as_contactors:
@@ -93,14 +99,14 @@ def amps_checks(unit: Unit) -> Iterator[Check]:
 
 def _heater_amps(unit: Unit, part: Part, heater: Heater, wire: Wire) -> Iterator[Check]:
     """What warms the oil is read at rest; what warms air or ice while it does, and after it."""
-    what = f"the {part.title}"
+    what = say("the {part}", part=part.title)
     if heater.warms == "oil":
-        yield clamp_check(wire, what, "standby", FINE_CLAMP, part.place, part.name)
+        yield clamp_check(unit, wire, what, "standby", FINE_CLAMP, part.place, part.name)
         return
     warm = warm_call(unit)
     settings: tuple[When, ...] = ("standby",) if warm is None else (warm, "standby")
     for setting in settings:
-        yield clamp_check(wire, what, setting, CLAMP, part.place, part.name)
+        yield clamp_check(unit, wire, what, setting, CLAMP, part.place, part.name)
 
 
 def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
@@ -108,31 +114,31 @@ def _contactor_amps(unit: Unit, part: Part, poles: Poles) -> Iterator[Check]:
     first = poles.ends[0][0]
     feeds = [w for w, _ in unit.wires_at(f"{part.name}.{first}") if w.carries == "L1"]
     for wire in feeds[:1]:
-        what = say("the whole outdoor unit, leg {first}", first=first)
-        yield clamp_check(wire, what, "calling", CLAMP, part.place)
+        what = say("the whole outdoor unit, leg {first}", first=end_mark(first))
+        yield clamp_check(unit, wire, what, "calling", CLAMP, part.place)
     coil = unit.kind_of(part.name).facet(Coil)
     for wire, _ in unit.wires_at(f"{part.name}.{coil.ends[0]}") if coil is not None else ():
         what = mark("the contactor's coil")
         if part.name != unit.roles.main_contactor:
             what = say("the coil of the {part}", part=part.title)
-        yield clamp_check(wire, what, "calling", FINE_CLAMP, part.place, part.name)
+        yield clamp_check(unit, wire, what, "calling", FINE_CLAMP, part.place, part.name)
 
 
 def _motor_amps(unit: Unit, part: Part, motor: Motor) -> Iterator[Check]:
     for end in (motor.common, motor.run, motor.start):
         shared = motor.phases == 1 and end != motor.common
         for wire, _ in unit.wires_at(f"{part.name}.{end}")[:1]:
-            what = say("the {part}, {end} lead", part=part.title, end=end)
-            running = clamp_check(wire, what, "calling", CLAMP, part.place, part.name)
+            what = say("the {part}, {end} lead", part=part.title, end=end_mark(end))
+            running = clamp_check(unit, wire, what, "calling", CLAMP, part.place, part.name)
             yield _of_winding(running, shared=shared)
-            yield _inrush(wire, what, part.place, part.name)
+            yield _inrush(unit, wire, what, part.place, part.name)
             if part.place == "outdoor":
-                held = clamp_check(wire, what, "starting", CLAMP, part.place, part.name)
+                held = clamp_check(unit, wire, what, "starting", CLAMP, part.place, part.name)
                 yield _of_winding(held, shared=shared)
             # Once more when what heat and pressure opened has closed: behind an open switch a fan
             # that is stuck stands like a good one.
             if motor.drives == "compressor" or (part.place == "outdoor" and not shared):
-                again = clamp_check(wire, what, "restart", CLAMP, part.place, part.name)
+                again = clamp_check(unit, wire, what, "restart", CLAMP, part.place, part.name)
                 yield _of_winding(again, shared=shared)
 
 

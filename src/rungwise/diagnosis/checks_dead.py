@@ -31,10 +31,11 @@ from rungwise.parts import (
     PartKind,
     Probes,
     Transformer,
+    end_mark,
     pair_name,
 )
-from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import mark, say
+from rungwise.unit import Part, Unit, Wire, pair_mark, two_ends
+from rungwise.wording import joined, mark, named, say
 
 PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0, "room": 3.0}
 MINUTES_A_LEAD = 0.5
@@ -59,14 +60,14 @@ def dead_checks(unit: Unit) -> Iterator[Check]:
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
             for second in cable.wires[i + 1 :]:
-                yield _conductors(unit.wire_by_name[first], unit.wire_by_name[second], cable.name)
+                yield _conductors(unit, first, second, cable.name)
 
 
 def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
     far = wire.length_m > FAR_WIRE_M
     card = _card(
-        say("ohms from end to end of the {wire}", wire=wire.title),
-        f"{wire.start} to {wire.end}",
+        say("ohms from end to end of the {wire}", wire=unit.wire_title(wire)),
+        two_ends(unit, wire.start, wire.end),
         minutes=5.0 if far else 2.0,
         touches=(wire.name,),
         needs=(mark("take one of its ends off"),),
@@ -74,8 +75,8 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
     yield Check(card, LinkReader(wire.name, "path", (wire.name,)), off=(wire.start,))
     if wire_weight(unit, wire, RUBBED) > 0:
         card = _card(
-            say("ohms to the cabinet of the {wire}", wire=wire.title),
-            say("{end} end of the wire to bare metal", end=wire.end),
+            say("ohms to the cabinet of the {wire}", wire=unit.wire_title(wire)),
+            say("{end} end of the wire to bare metal", end=unit.end_words(wire.end)),
             minutes=5.0 if far else 2.5,
             touches=(wire.name,),
             needs=(mark("take both its ends off"),),
@@ -83,16 +84,21 @@ def _wire_alone(unit: Unit, wire: Wire) -> Iterator[Check]:
         yield Check(card, LinkReader(wire.name, "rub", (wire.name,)), off=(wire.start, wire.end))
 
 
-def _conductors(first: Wire, second: Wire, cable: str) -> Check:
+def _conductors(unit: Unit, one: str, other: str, cable: str) -> Check:
+    first, second = unit.wire_by_name[one], unit.wire_by_name[other]
     pair = pair_name(first.name, second.name)
     card = _card(
         say(
             "ohms between {carries} and {carries2} in the {cable}",
             carries=first.carries,
             carries2=second.carries,
-            cable=cable,
+            cable=named(cable),
         ),
-        say("{end} end to {end2} end, all four ends off", end=first.end, end2=second.end),
+        say(
+            "{end} end to {end2} end, all four ends off",
+            end=unit.end_words(first.end),
+            end2=unit.end_words(second.end),
+        ),
         minutes=6.0,
         touches=(pair, first.name, second.name),
         needs=(mark("take both ends of both conductors off"),),
@@ -133,17 +139,17 @@ def _in_circuit(unit: Unit) -> Iterator[Check]:
     for part, poles in unit.roles.made_as_contactors:
         lines, loads = ([end[side] for end in poles.ends] for side in (0, 1))
         for a, b in (*combinations(loads, 2), *combinations(lines, 2), *poles.ends):
-            yield _between(part, a, b)
+            yield _between(unit, part, a, b)
         for a in poles.ends[0]:
-            yield _to_earth(part, a)
+            yield _to_earth(unit, part, a)
     for part, probes in unit.having(Probes):
         for a, b in probes.in_circuit:
             if unit.is_wired(part.name, a, b):
-                yield _between(part, a, b)
+                yield _between(unit, part, a, b)
     for part, other in _splices(unit):
         card = _card(
             mark("ohms from Y to C at the splices in the outdoor unit"),
-            f"{_only_end(unit, part)} to {_only_end(unit, other)}",
+            two_ends(unit, _only_end(unit, part), _only_end(unit, other)),
             minutes=1.5,
             touches=(part.name, other.name),
         )
@@ -167,20 +173,29 @@ def _only_end(unit: Unit, part: Part) -> str:
     return f"{part.name}.{unit.kind_of(part.name).terminals[0]}"
 
 
-def _between(part: Part, a: str, b: str) -> Check:
+def _between(unit: Unit, part: Part, a: str, b: str) -> Check:
     card = _card(
-        say("ohms {a} to {b} at the {part}, nothing taken off", a=a, b=b, part=part.title),
-        f"{part.name}.{a} to {part.name}.{b}",
+        say(
+            "ohms {a} to {b} at the {part}, nothing taken off",
+            a=end_mark(a),
+            b=end_mark(b),
+            part=part.title,
+        ),
+        two_ends(unit, f"{part.name}.{a}", f"{part.name}.{b}"),
         minutes=PLACE_MINUTES[part.place],
         touches=(part.name,),
     )
     return Check(card, OhmReader("dead", f"{part.name}.{a}", f"{part.name}.{b}"))
 
 
-def _to_earth(part: Part, a: str) -> Check:
+def _to_earth(unit: Unit, part: Part, a: str) -> Check:
     card = _card(
-        say("ohms {a} of the {part} to the cabinet, nothing taken off", a=a, part=part.title),
-        say("{part}.{a} to bare metal of the cabinet", part=part.name, a=a),
+        say(
+            "ohms {a} of the {part} to the cabinet, nothing taken off",
+            a=end_mark(a),
+            part=part.title,
+        ),
+        say("{end} to bare metal of the cabinet", end=unit.end_words(f"{part.name}.{a}")),
         minutes=PLACE_MINUTES[part.place],
         touches=(part.name,),
     )
@@ -192,14 +207,14 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
     motor, heater, capacitor = kind.facet(Motor), kind.facet(Heater), kind.facet(Capacitor)
     for label, a, b in _apart(unit, part):
         ohms = OhmReader("apart", f"{part.name}.{a}", f"{part.name}.{b}")
-        yield _leads_off(unit, part, f"ohms {label}", (a, b), ohms)
+        yield _leads_off(unit, part, say("ohms {label}", label=label), (a, b), ohms)
     if capacitor is not None:
         yield from _sections(unit, part, capacitor)
     opens = kind.facet(OpensOn)
     if opens is not None and opens.what in ("warmth", "cold"):
         a, b = opens.ends
         chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
-        title = say("ohms {a}-{b}, ice on its sensor,", a=a, b=b)
+        title = say("ohms {label}, ice on its sensor,", label=pair_mark(a, b))
         yield _leads_off(unit, part, title, (a, b), chilled)
     if motor is not None:
         yield _cooled(unit, part, motor)
@@ -214,9 +229,9 @@ def _apart(unit: Unit, part: Part) -> Iterator[tuple[str, str, str]]:
     kind = unit.kind_of(part.name)
     coil, probes = kind.facet(Coil), kind.facet(Probes)
     if coil is not None and coil.duty != "starting":
-        yield "coil", *coil.ends
+        yield mark("coil"), *coil.ends
     for a, b in (*_windings(kind), *(probes.apart if probes is not None else ())):
-        yield f"{a}-{b}", a, b
+        yield pair_mark(a, b), a, b
 
 
 def _windings(kind: PartKind) -> Iterator[tuple[str, str]]:
@@ -236,7 +251,8 @@ def _sections(unit: Unit, part: Part, capacitor: Capacitor) -> Iterator[Check]:
     for section in capacitor.sections:
         a, b = section.ends
         farads = MicrofaradReader(f"{part.name}.{a}", f"{part.name}.{b}")
-        yield _leads_off(unit, part, f"microfarads {a}-{b}", (a, b), farads)
+        title = say("microfarads {label}", label=pair_mark(a, b))
+        yield _leads_off(unit, part, title, (a, b), farads)
     if capacitor.metal_can and len(capacitor.sections) > 1:
         common = capacitor.common
         to_can = OhmReader("apart", f"{part.name}.{common}", EARTH)
@@ -244,7 +260,9 @@ def _sections(unit: Unit, part: Part, capacitor: Capacitor) -> Iterator[Check]:
         check = _leads_off(unit, part, title, (common,), to_can)
         card = replace(
             check.card,
-            where=say("{part}.{common} to bare metal of the can", part=part.name, common=common),
+            where=say(
+                "{end} to bare metal of the can", end=unit.end_words(f"{part.name}.{common}")
+            ),
         )
         yield replace(check, card=card)
 
@@ -253,7 +271,7 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     """The run winding once more, when an overload that will close again has closed."""
     ends = (motor.common, motor.run)
     reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
-    title = say("ohms {things}, after half an hour to cool,", things="-".join(ends))
+    title = say("ohms {label}, after half an hour to cool,", label=pair_mark(*ends))
     check = _leads_off(unit, part, title, ends, reader)
     return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
 
@@ -264,9 +282,9 @@ def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:
         return say(
             "take off the leads of {things} at the contactor and the capacitor;"
             " the terminal cover of the compressor stays on",
-            things=", ".join(off),
+            things=joined(", ", map(end_mark, off)),
         )
-    return say("take off the leads on {things}", things=", ".join(off))
+    return say("take off the leads on {things}", things=joined(", ", map(end_mark, off)))
 
 
 def _leads_off(unit: Unit, part: Part, title: str, ends: tuple[str, ...], reader: Reader) -> Check:
@@ -284,8 +302,7 @@ def _leads_off(unit: Unit, part: Part, title: str, ends: tuple[str, ...], reader
     bleeds = isinstance(reader, MicrofaradReader)
     card = _card(
         say("{title} of the {part}, leads off", title=title, part=part.title),
-        f"{part.name}.{ends[0]} to "
-        + (f"{part.name}.{ends[1]}" if len(ends) > 1 else mark("bare metal")),
+        two_ends(unit, *(f"{part.name}.{end}" for end in ends[:2])),
         minutes=PLACE_MINUTES[part.place] + MINUTES_A_LEAD * leads,
         touches=(part.name,),
         quantity=quantity,

@@ -22,7 +22,7 @@ from rungwise.diagnosis.visual_checks import (
 )
 from rungwise.parts import Control, Junction, Looks, PhaseRule, Poles, Transformer
 from rungwise.unit import Part, Unit
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["eyes_first"]
 
@@ -77,7 +77,10 @@ def _device(unit: Unit, part: Part) -> Iterator[Check]:
     if poles is not None and poles.seen_open == "handle":
         look = _handle(unit, part)
     *others, last = stands.answers
-    title = f"{part.title}: {', '.join(others)} or {last}?"
+    title = say(
+        "{part}: {others} or {last}?",
+        part=part.title, others=joined(", ", map(mark, others)), last=mark(last),
+    )  # fmt: skip
     yield look_check(
         "device", title, stands.answers, look,
         minutes=stands.minutes, touches=(part.name,),
@@ -101,7 +104,8 @@ def _safety(unit: Unit) -> Iterator[Check]:
     for part, looks in unit.having(Looks):
         for seen in (each for each in looks.marks if each.first):
             yield look_check(
-                seen.thing, f"{part.title}: {seen.question}",
+                seen.thing,
+                say("{part}: {question}", part=part.title, question=mark(seen.question)),
                 seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=1.0 if part.place == "outdoor" else 2.0, touches=(part.name,),
                 cautions=seen.warnings,

@@ -34,11 +34,11 @@ from rungwise.parts import (
     Reverses,
     Supply,
     Transformer,
+    end_mark,
     part_of,
-    terminal_of,
 )
-from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import mark, say
+from rungwise.unit import Part, Unit, Wire, two_ends
+from rungwise.wording import joined, mark, say
 
 LINE_RISK = 2.0
 CONTROL_RISK = 0.3
@@ -94,6 +94,7 @@ def live_checks(unit: Unit) -> Iterator[Check]:
 
 
 def volts_check(  # noqa: PLR0913  # one keyword a field of the card
+    unit: Unit,
     title: str,
     a: str,
     b: str,
@@ -122,7 +123,7 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
         risk=CONTROL_RISK if control else LINE_RISK,
         live=True,
         instrument=instrument.name,
-        where=f"{_point(a)} to {_point(b)}",
+        where=two_ends(unit, a, b),
         condition=CONDITION[setting],
         cautions=(LOW_VOLTS if control else LIVE_PARTS,),
         needs=held if setting in ("starting", "restart") else (),
@@ -130,10 +131,6 @@ def volts_check(  # noqa: PLR0913  # one keyword a field of the card
         touches=across or touches,
     )
     return Check(card, VoltReader(setting, a, b, instrument))
-
-
-def _point(node: str) -> str:
-    return mark("ground (bare metal)") if node == EARTH else node
 
 
 def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
@@ -154,10 +151,11 @@ def _power_volts(unit: Unit, part: Part) -> Iterator[Check]:
         for a, b in (*combinations(legs, 2), *((leg, "") for leg in legs)):
             for setting in pair_settings if b else leg_settings:
                 yield volts_check(
+                    unit,
                     say(
                         "volts {a} to {b} at the {part}{when_told}",
-                        a=a,
-                        b=b or "ground",
+                        a=end_mark(a),
+                        b=end_mark(b) if b else mark("ground"),
                         part=part.title,
                         when_told=WHEN_TOLD[setting],
                     ),
@@ -191,10 +189,11 @@ def _contact_drops(unit: Unit, part: Part) -> Iterator[Check]:
     for a, b in poles.ends if poles is not None and asked else ():
         for setting in settings:
             yield volts_check(
+                unit,
                 say(
                     "drop across {a} to {b} of the {part}{when_told}",
-                    a=a,
-                    b=b,
+                    a=end_mark(a),
+                    b=end_mark(b),
                     part=part.title,
                     when_told=WHEN_TOLD[setting],
                 ),
@@ -254,7 +253,8 @@ def _control_pairs(unit: Unit, part: Part) -> Iterator[tuple[str, str, str]]:
     pairs = [] if transformer is None else [transformer.secondary]
     probed = () if probes is None else (*probes.volts, *probes.on_heat)
     for a, b in (*pairs, *(each for each in probed if unit.is_wired(part.name, *each))):
-        yield say("volts {a} to {b} at the {part}", a=a, b=b, part=part.title), a, b
+        title = say("volts {a} to {b} at the {part}", a=end_mark(a), b=end_mark(b), part=part.title)
+        yield title, a, b
 
 
 def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
@@ -270,17 +270,18 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
         heated = heats(unit) and (a in HEAT_SIGNALS or (a, b) in on_heat)
         setting: When = "heating" if heated else called
         yield volts_check(
-            f"{title}{WHEN_TOLD[setting]}", *ends, setting=setting,
+            unit, joined("", (title, WHEN_TOLD[setting])), *ends, setting=setting,
             place=part.place, control=low, across=across, touches=(part.name,),
         )  # fmt: skip
         for season in _seasons(unit, part):
             if season != setting:
                 yield volts_check(
-                    f"{title}{WHEN_TOLD[season]}", *ends, setting=season,
+                    unit, joined("", (title, WHEN_TOLD[season])), *ends, setting=season,
                     place=part.place, control=low, across=across, touches=(part.name,),
                 )  # fmt: skip
         if unit.kind_of(part.name).is_contactor or a == "Y":
             yield volts_check(
+                unit,
                 say("{title}, low-impedance meter", title=title),
                 *ends,
                 place=part.place,
@@ -290,11 +291,12 @@ def _control_volts(unit: Unit, part: Part) -> Iterator[Check]:
             )
             idle = say("{title}, thermostat off", title=title)
             yield volts_check(
-                idle, *ends,
+                unit, idle, *ends,
                 place=part.place, setting="standby", control=low, touches=(part.name,),
                 quantity="ghost",
             )  # fmt: skip
             yield volts_check(
+                unit,
                 say("{idle}, low-impedance meter", idle=idle),
                 *ends,
                 place=part.place,
@@ -325,15 +327,12 @@ def _along_y(unit: Unit, part: Part) -> Iterator[Check]:
         return
     points = [f"{part.name}.{terminal}" for terminal in unit.kind_of(part.name).terminals]
     for point in points if reference[0] not in points else ():
-        terminal = terminal_of(point)
-        # A splice has no mark at all to name.
-        marked = "" if part in splices else f"{terminal} of "
-        title = say("volts from {marked}the {part} to C", marked=marked, part=part.title)
+        title = say("volts from {end} to C", end=unit.end_words(point))
         ends = (point, reference[0])
-        yield volts_check(title, *ends, place=part.place, control=True)
+        yield volts_check(unit, title, *ends, place=part.place, control=True)
         if part in splices:
             yield volts_check(
-                say("{title}, low-impedance meter", title=title), *ends,
+                unit, say("{title}, low-impedance meter", title=title), *ends,
                 place=part.place, instrument=LOW_Z_VOLTS, control=True,
             )  # fmt: skip
 
@@ -345,10 +344,13 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
         points = [(p, t) for p, probes in unit.having(Probes) for t in probes.to_neutral]
         for part, terminal in points:
             title = say(
-                "volts from {terminal} of the {part} to neutral", terminal=terminal, part=part.title
+                "volts from {terminal} of the {part} to neutral",
+                terminal=end_mark(terminal),
+                part=part.title,
             )
-            yield volts_check(title, f"{part.name}.{terminal}", neutral, place=part.place)
+            yield volts_check(unit, title, f"{part.name}.{terminal}", neutral, place=part.place)
         yield volts_check(
+            unit,
             mark("volts from neutral to ground"),
             neutral,
             EARTH,
@@ -357,12 +359,12 @@ def _neutral_volts(unit: Unit) -> Iterator[Check]:
     for part, transformer in unit.having(Transformer):
         one, other = (f"{part.name}.{end}" for end in transformer.primary)
         title = say("volts on the primary of the {part}", part=part.title)
-        yield volts_check(title, one, other, place=part.place, touches=(part.name,))
+        yield volts_check(unit, title, one, other, place=part.place, touches=(part.name,))
     for part, motor in unit.having(Motor):
         if motor.drives == "fan":
             ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.common}")
             title = say("volts on the leads of the {part}", part=part.title)
-            yield volts_check(title, *ends, place=part.place, touches=(part.name,))
+            yield volts_check(unit, title, *ends, place=part.place, touches=(part.name,))
 
 
 def _drop(unit: Unit, wire: Wire) -> Check:
@@ -373,9 +375,10 @@ def _drop(unit: Unit, wire: Wire) -> Check:
     setting: When = warm if heat and warm is not None else "calling"
     place = "outdoor" if "L" in wire.carries or wire.carries in ("power", "heater") else "indoor"
     return volts_check(
+        unit,
         say(
             "drop from end to end of the {wire}{when_told}",
-            wire=wire.title,
+            wire=unit.wire_title(wire),
             when_told=WHEN_TOLD[setting],
         ),
         wire.start,

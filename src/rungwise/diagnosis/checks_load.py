@@ -22,9 +22,9 @@ from rungwise.diagnosis.checks_live import (
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import LoadMicrofaradReader
-from rungwise.parts import Capacitor, ElectronicMotor, Probes
+from rungwise.parts import Capacitor, ElectronicMotor, Probes, end_mark
 from rungwise.unit import Part, Unit
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["direct_volts", "electronic_motors", "load_microfarads"]
 
@@ -38,6 +38,7 @@ def electronic_motors(unit: Unit) -> Iterator[Check]:
         a, b = motor.line
         for setting in ("calling", "standby"):
             yield volts_check(
+                unit,
                 say(
                     "volts on the line leads of the {part}{when_told}",
                     part=part.title,
@@ -51,7 +52,10 @@ def electronic_motors(unit: Unit) -> Iterator[Check]:
             )
         yield from _signals(unit, part, motor)
         for wire, _ in unit.wires_at(f"{part.name}.{a}")[:1]:
-            yield clamp_check(wire, f"the {part.title}", "calling", CLAMP, part.place, part.name)
+            yield clamp_check(
+                unit, wire, say("the {part}", part=part.title), "calling", CLAMP, part.place,
+                part.name,
+            )  # fmt: skip
 
 
 def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
@@ -60,8 +64,9 @@ def _signals(unit: Unit, part: Part, motor: ElectronicMotor) -> Iterator[Check]:
     for tap, common in wired:
         carried = {wire.carries for wire, _ in unit.wires_at(f"{part.name}.{tap}")}
         setting: When = "heating" if carried & {*HEAT_SIGNALS} and heats(unit) else "calling"
-        which = "signal" if len(wired) == 1 else f"signal {tap}"
+        which = mark("signal") if len(wired) == 1 else say("signal {tap}", tap=end_mark(tap))
         yield volts_check(
+            unit,
             say(
                 "volts of the {which} that tells the {part} to turn{when_told}",
                 which=which,
@@ -82,7 +87,11 @@ def direct_volts(unit: Unit) -> Iterator[Check]:
     for part, probes in unit.having(Probes):
         for a, b in (each for each in probes.direct if unit.is_wired(part.name, *each)):
             yield volts_check(
-                f"direct volts {a} to {b} at the {part.title}",
+                unit,
+                say(
+                    "direct volts {a} to {b} at the {part}",
+                    a=end_mark(a), b=end_mark(b), part=part.title,
+                ),
                 f"{part.name}.{a}", f"{part.name}.{b}", instrument=DIRECT_VOLTS,
                 place=part.place, control=True, touches=(part.name,),
             )  # fmt: skip
@@ -107,10 +116,12 @@ def load_microfarads(unit: Unit) -> Iterator[Check]:
                 minutes=2 * PLACE_MINUTES[part.place],
                 risk=LINE_RISK + CLAMP_RISK,
                 live=True,
-                instrument=f"{CLAMP.name} and {VOLTS.name}",
+                instrument=say(
+                    "{clamp} and {volts}", clamp=mark(CLAMP.name), volts=mark(VOLTS.name)
+                ),
                 where=say(
                     "jaw around the {wire}; leads {one} to {other} of the capacitor",
-                    wire=wire.title,
+                    wire=unit.wire_title(wire),
                     one=one,
                     other=other,
                 ),

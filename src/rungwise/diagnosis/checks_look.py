@@ -54,12 +54,21 @@ from rungwise.parts import (
     Stages,
     part_of,
 )
-from rungwise.unit import Part, Unit
+from rungwise.unit import Part, Unit, place_words
 from rungwise.wording import mark, say
 
 __all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
 
 SOUNDS = ("running", mark("runs, then trips"), mark("hums and trips"), "silent")
+
+BLADE = mark(
+    "does the blade of the {part} turn freely by hand, power off and verified? (stiff counts as "
+    "stuck)"
+)
+WHEEL = mark(
+    "does the wheel of the {part} turn freely by hand, power off and verified? (stiff counts as "
+    "stuck)"
+)
 
 HOT = Caution(
     "CAUTION", mark("hold the back of the hand an inch off, do not touch: dome and lines can burn.")
@@ -86,12 +95,14 @@ def _running(unit: Unit) -> Iterator[Check]:
     yield from _turned_round(unit)
     compressors = unit.roles.compressors
     for part in (unit.part(name) for name in compressors):
-        what = part.title if len(compressors) > 1 else "compressor"
+        what = part.title if len(compressors) > 1 else mark("compressor")
         title = say("with the thermostat calling, what does the {what} do?", what=what)
         sound, on = CompressorSound(part.name), (part.name,)
         yield look_check("sound", title, SOUNDS, sound, condition=ON_CALL, touches=on)
     for part, stages in unit.having(Stages):
-        title = f"do the amps of the {part.title} rise by a fifth to a half within 5 s of Y2?"
+        title = say(
+            "do the amps of the {part} rise by a fifth to a half within 5 s of Y2?", part=part.title
+        )
         shifts, on = Shifts(part.name, stages.high), (part.name,)
         choices = ("they rise", "they stay")
         yield look_check(
@@ -216,7 +227,7 @@ def _fans(unit: Unit) -> list[str]:
 
 def _plunger(unit: Unit, part: Part) -> Check:
     main = part.name == unit.roles.main_contactor
-    title = say("is the {main} pulled in?", main="contactor" if main else part.title)
+    title = say("is the {main} pulled in?", main=mark("contactor") if main else part.title)
     look = PlungerPosition(part.name)
     choices = ("yes", "no", "chattering")
     on = (part.name,)
@@ -226,12 +237,8 @@ def _plunger(unit: Unit, part: Part) -> Check:
 def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
     for part in fans:
         outdoors = part.place == "outdoor"
-        title = say(
-            "does the {outdoors} of the {part} turn freely by hand, power off "
-            "and verified? (stiff counts as stuck)",
-            outdoors="blade" if outdoors else "wheel",
-            part=part.title,
-        )
+        asked = BLADE if outdoors else WHEEL
+        title = say(asked, part=part.title)
         minutes = 1.0 if outdoors else 3.0
         look = TurnedByHand(part.name)
         on = (part.name,)
@@ -259,7 +266,8 @@ def _marks(unit: Unit) -> Iterator[Check]:
     for part, looks in unit.having(Looks):
         for seen in (each for each in looks.marks if not each.first):
             yield look_check(
-                seen.thing, f"{part.title}: {seen.question}",
+                seen.thing,
+                say("{part}: {question}", part=part.title, question=mark(seen.question)),
                 seen.answers, Mark(seen.sign, frozenset({part.name})),
                 minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
                 cautions=seen.warnings,
@@ -297,7 +305,8 @@ def _joints(unit: Unit) -> Iterator[Check]:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
             title = say(
-                "{place}: which wire's connection is scorched, or loose when tugged?", place=place
+                "{place}: which wire's connection is scorched, or loose when tugged?",
+                place=place_words(place),
             )
             look, choices = WhichWire("browned", shares, place), ("none", *shares)
             yield look_check(

@@ -20,8 +20,9 @@ from rungwise.diagnosis.check_ids import coil_names
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
-from rungwise.parts import EARTH, Coil, FloatArray, Heater
+from rungwise.parts import EARTH, Coil, FloatArray, Heater, end_mark
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 PARTICLES = 96
 COLD_AMBIENT_C = 5.0
@@ -111,7 +112,12 @@ def _facts(bench: Bench) -> Iterator[Expected]:
             node = f"{part.name}.{b}" if b else EARTH
             names: tuple[str, ...] = (part.name, a, b or "earth")
             names = coil_names(unit, part) if (a, b) in coils else names
-            title = f"volts left on {a} to {b or 'ground'} of the {part.title} after isolation"
+            title = say(
+                "volts left on {a} to {it} of the {title} after isolation",
+                a=end_mark(a),
+                it=end_mark(b) if b else mark("ground"),
+                title=part.title,
+            )
             reading = np.abs(dead.volt(f"{part.name}.{a}", node))
             where = f"{part.name}.{a} to {node}"
             yield _band("-".join(("dead-volts", *names)), title, "V", after, where, reading)
@@ -125,7 +131,10 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
         ("running", "thermostat calling for cooling", bench.calling),
         (
             "cold",
-            f"thermostat off, supplies on, {COLD_AMBIENT_C:.0f} °C outdoors",
+            say(
+                "thermostat off, supplies on, {COLD_AMBIENT_C} °C outdoors",
+                COLD_AMBIENT_C=f"{COLD_AMBIENT_C:.0f}",
+            ),
             solve(bench.plan, cold, bench.values, bench.size, earlier=bench.calling),
         ),
     )
@@ -139,5 +148,5 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
             asked = (*settings[:2], ("defrost", IN_DEFROST, bench.defrosting))
         for name, condition, solution in asked:
             watts = solution.element_watt((part.name, heater.element))
-            title = f"watts of the {part.title}, {condition}"
+            title = say("watts of the {title}, {condition}", title=part.title, condition=condition)
             yield _band(f"watts-{part.name}-{name}", title, "W", condition, part.name, watts)

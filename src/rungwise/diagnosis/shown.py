@@ -21,6 +21,7 @@ from rungwise.diagnosis.healthy_proof import healthy_repair, needs_running, stan
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
 from rungwise.faults import HEALTHY
+from rungwise.wording import say
 
 __all__ = [
     "Confirmation",
@@ -88,10 +89,23 @@ class Confirmation:
         go, stop = (
             ", or ".join(self._text(each) for each in part) for part in (self.go, self.stop)
         )
-        told = [f"First read, before anything is changed: {sentence(self.check.title)}"]
-        told.append(f"{sentence(go)[:-1]}: go on, {self.repair_text}.")
+        told = [
+            say(
+                "First read, before anything is changed: {sentence}",
+                sentence=sentence(self.check.title),
+            )
+        ]
+        told.append(
+            say(
+                "{sentence}: go on, {repair_text}.",
+                sentence=sentence(go)[:-1],
+                repair_text=self.repair_text,
+            )
+        )
         if stop:
-            told.append(f"{sentence(stop)[:-1]}: stop, that is a good reading.")
+            told.append(
+                say("{sentence}: stop, that is a good reading.", sentence=sentence(stop)[:-1])
+            )
         return told
 
     def _text(self, span: Span) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from rungwise.diagnosis.wording import percent, sentence, strength
 from rungwise.parts import Caution, Line
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 if TYPE_CHECKING:
     from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart
@@ -36,7 +36,14 @@ def verdict_lines(told: Verdict) -> list[str]:
     if told.try_order:
         lines.append(mark("Least work on average: try in this order."))
         lines += [
-            f"{place}. {sentence(str(answer.suspect.to_do))} ({percent(answer.probability)})"
+            joined(
+                " ",
+                (
+                    f"{place}.",
+                    sentence(str(answer.suspect.to_do)),
+                    joined("", ("(", percent(answer.probability), ")")),
+                ),
+            )
             for place, answer in enumerate(told.try_order[:MOST_TRIED], start=1)
         ]
     elif told.runners_up and told.kind != "nothing_wrong_now":
@@ -53,10 +60,14 @@ def headline(told: Verdict) -> str:
         return say("None of the listed faults fits the readings ({chance}).", chance=chance)
     if told.kind == "nothing_wrong_now":
         return mark("Nothing wrong now: all that a working unit is judged by reads well.")
-    name = f"{named(told.answer)} ({chance})"
+    name = joined(" ", (named(told.answer), joined("", ("(", chance, ")"))))
     if told.kind == "undecided":
         return say("Still narrowing it down. Most likely: {name}.", name=name)
-    return f"{_degree(told)}: {name}." if told.answer.suspect.known else sentence(name)
+    return (
+        sentence(joined(": ", (_degree(told), name)))
+        if told.answer.suspect.known
+        else sentence(name)
+    )
 
 
 def _degree(told: Verdict) -> str:
@@ -98,7 +109,7 @@ def to_do_lines(told: Verdict) -> list[Line]:
     word = mark("Only then") if told.confirm or told.first or told.again else mark("To do")
     todo = suspect.to_do
     # A signal word stands first in its line.
-    lines = [todo.ended() if isinstance(todo, Caution) else f"{word}: {sentence(todo)}"]
+    lines = [todo.ended() if isinstance(todo, Caution) else joined(": ", (word, sentence(todo)))]
     if suspect.behind:
         lines.append(say("Root cause: {sentence}", sentence=sentence(suspect.behind)))
     if told.causes:
@@ -121,7 +132,9 @@ def doubt_lines(told: Verdict) -> list[str]:
     lines = [
         say("{said} is not possible. Retake it.", said=_said(taken)) for taken in told.doubtful
     ]
-    pairs = (f"{_said(one)}, and {_said(other)}" for one, other in told.clashes)
+    pairs = (
+        say("{one}, and {other}", one=_said(one), other=_said(other)) for one, other in told.clashes
+    )
     return lines + [
         say("These cannot both be right: {pair}. Retake one.", pair=pair) for pair in pairs
     ]
@@ -136,13 +149,22 @@ def wrong_part_lines(wrong: WrongPart) -> list[str]:
             share=percent(wrong.believed),
         )
     ]
-    return told + [f"{_said(taken)} {strength(taken.bits)} it." for taken in wrong.cleared_by]
+    return told + [
+        say("{taken} {strength} it.", taken=_said(taken), strength=strength(taken.bits))
+        for taken in wrong.cleared_by
+    ]
 
 
 def _said(taken: Taken) -> str:
     title = taken.check.title
-    return f"{title} {taken.text}" if title.endswith("?") else f"{title}: {taken.text}"
+    return joined(" " if title.endswith("?") else ": ", (title, mark(taken.text)))
 
 
 def _listed(answers: Iterable[Answer]) -> str:
-    return "; ".join(f"{named(each)} ({percent(each.probability)})" for each in answers)
+    return joined(
+        "; ",
+        (
+            joined(" ", (named(each), joined("", ("(", percent(each.probability), ")"))))
+            for each in answers
+        ),
+    )

@@ -6,31 +6,41 @@ import math
 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.quantity import format_quantity
-from rungwise.wording import shaped
+from rungwise.wording import mark, shaped
 
-__all__ = ["percent", "reading_text", "sentence", "strength"]
+__all__ = ["how_strong", "percent", "reading_text", "sentence", "strength"]
 
-STEPS = ((0.5, "hardly"), (2.0, "slightly"), (4.0, "clearly"), (7.0, "strongly"))
+STEPS = (
+    (2.0, mark("slightly"), mark("slightly for"), mark("slightly against")),
+    (4.0, mark("clearly"), mark("clearly for"), mark("clearly against")),
+    (7.0, mark("strongly"), mark("strongly for"), mark("strongly against")),
+)
+LEAST_BITS = 0.5
 """Bits below which an adverb holds: 4 bits make a suspect sixteen times as likely."""
 
 
 def strength(bits: float) -> str:
     """How much a reading says: "strongly for", "slightly against", "says nothing of"."""
-    if abs(bits) < STEPS[0][0]:
-        return "says nothing of"
-    side = "for" if bits > 0.0 else "against"
-    for limit, adverb in STEPS[1:]:
+    if abs(bits) < LEAST_BITS:
+        return mark("says nothing of")
+    for limit, _, speaks_for, against in STEPS:
         if abs(bits) < limit:
-            return f"{adverb} {side}"
-    return "all but proves" if bits > 0.0 else "all but rules out"
+            return speaks_for if bits > 0.0 else against
+    return mark("all but proves") if bits > 0.0 else mark("all but rules out")
+
+
+def how_strong(bits: float) -> str:
+    """The same without its side: "strongly"."""
+    inside = (adverb for limit, adverb, *_ in STEPS if LEAST_BITS <= abs(bits) < limit)
+    return next(inside, strength(bits))
 
 
 def percent(probability: float) -> str:
     """A probability without false certainty: "97%", "over 99%", "under 1%"."""
     if probability > 0.99:
-        return "over 99%"
+        return mark("over 99%")
     if probability < 0.01:
-        return "under 1%"
+        return mark("under 1%")
     return f"{round(100.0 * probability)}%"
 
 

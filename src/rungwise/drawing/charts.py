@@ -16,6 +16,7 @@ from rungwise.drawing.lettering import text_width, wrapped
 from rungwise.drawing.picture import Picture
 from rungwise.drawing.svg import Tag, group, line, path, rect, tag, thing
 from rungwise.quantity import format_quantity
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Band", "BeliefRow", "Limit", "ReadingRow", "Share", "Visit", "bands", "belief_bars",
            "odds_words", "reliability", "trend"]  # fmt: skip
@@ -92,22 +93,26 @@ class Share:
 def odds_words(belief: float) -> str:
     """Belief as odds for or against: `3 to 1 for`, `1 to 9` said as `9 to 1 against`."""
     if not 0.005 < belief < 0.995:
-        return "over 200 to 1 " + ("for" if belief > 0.5 else "against")
-    side, ratio = ("for", belief / (1 - belief)) if belief >= 0.5 else ("against", 1 / belief - 1)
+        return mark("over 200 to 1 for") if belief > 0.5 else mark("over 200 to 1 against")
+    ratio = belief / (1 - belief) if belief >= 0.5 else 1 / belief - 1
     told = f"{ratio:.0f}" if ratio >= 9.5 else f"{ratio:.1f}".removesuffix(".0")
-    return "even" if told == "1" else f"{told} to 1 {side}"
+    if told == "1":
+        return mark("even")
+    if belief >= 0.5:
+        return say("{odds} to 1 for", odds=told)
+    return say("{odds} to 1 against", odds=told)
 
 
 def belief_bars(
-    rows: Sequence[BeliefRow], *, title: str = "Suspects", prefix: str = "belief"
+    rows: Sequence[BeliefRow], *, title: str = mark("Suspects"), prefix: str = "belief"
 ) -> Picture:
     """A bar for each suspect, its percent and odds beside it, in the order given."""
     sheet = Sheet(prefix, title)
     sheet.head()
     for row in rows:
         sheet.pieces.append(_belief_row(sheet, row))
-    told = "; ".join(f"{row.title} {_percent(row.belief)}" for row in rows)
-    return sheet.picture(told or "No suspects.")
+    told = joined("; ", (joined(" ", (row.title, _percent(row.belief))) for row in rows))
+    return sheet.picture(told or mark("No suspects."))
 
 
 def _belief_row(sheet: Sheet, row: BeliefRow) -> Tag:
@@ -116,23 +121,23 @@ def _belief_row(sheet: Sheet, row: BeliefRow) -> Tag:
     frame = rect(LEFT, top, BAR_W, BAR_H, fill="none", stroke=INK, stroke_width=0.8)
     fill = PAPER if row.beside else SUSPECT
     bar = rect(LEFT, top, long, BAR_H, fill=fill, stroke=INK, stroke_width=1.6)
-    words = f"{_percent(row.belief)}, {odds_words(row.belief)}"
+    words = joined(", ", (_percent(row.belief), odds_words(row.belief)))
     pieces += [frame, bar, sheet.words(words, LEFT + BAR_W + 8, top + BAR_H / 2, bold=True)]
     sheet.y += BAR_H + 9
-    told = f"{row.title}: {_percent(row.belief)}"
+    told = joined(": ", (row.title, _percent(row.belief)))
     return thing(sheet.ids, "suspect", row.name, told, *pieces)
 
 
 def _percent(share: float) -> str:
     if 0 < share < 0.01:
-        return "under 1%"
-    return "over 99%" if 0.99 < share < 1 else f"{100 * share:.0f}%"
+        return mark("under 1%")
+    return mark("over 99%") if 0.99 < share < 1 else f"{100 * share:.0f}%"
 
 
 def bands(
     rows: Sequence[ReadingRow],
     *,
-    title: str = "Readings and what they should be",
+    title: str = mark("Readings and what they should be"),
     prefix: str = "bands",
 ) -> Picture:
     """Each reading as a line through the bands of a healthy unit and of the suspects."""
@@ -140,8 +145,8 @@ def bands(
     sheet.head()
     for row in rows:
         sheet.pieces.append(_reading_row(sheet, row))
-    told = "; ".join(f"{row.title}: {_reading_words(row)}" for row in rows)
-    return sheet.picture(told or "No readings.")
+    told = joined("; ", (joined(": ", (row.title, _reading_words(row))) for row in rows))
+    return sheet.picture(told or mark("No readings."))
 
 
 def _figure(value: float, unit: str) -> str:
@@ -149,7 +154,7 @@ def _figure(value: float, unit: str) -> str:
 
 
 def _reading_words(row: ReadingRow) -> str:
-    return "not taken" if row.reading is None else _figure(row.reading, row.unit)
+    return mark("not taken") if row.reading is None else _figure(row.reading, row.unit)
 
 
 def _reading_row(sheet: Sheet, row: ReadingRow) -> Tag:
@@ -164,7 +169,7 @@ def _reading_row(sheet: Sheet, row: ReadingRow) -> Tag:
     for band in row.bands:
         pieces += _band(sheet, band, scale)
     pieces += _axis(sheet, row, scale, top)
-    told = f"{row.title}: {words}"
+    told = joined(": ", (row.title, words))
     return thing(sheet.ids, "reading", row.name, told, *pieces)
 
 
@@ -284,13 +289,13 @@ def trend(
     sheet.y = bottom + 4
     sheet.pieces += _when(sheet, visits, along)
     told = "; ".join(f"{v.when} {_figure(v.value, unit)}" for v in visits)
-    return sheet.picture(told or "No visits.")
+    return sheet.picture(told or mark("No visits."))
 
 
 def _limit_words(sheet: Sheet, limit: Limit, unit: str) -> Tag:
     y = sheet.y + LINE_H / 2
     sample = line((LEFT, y), (LEFT + 26, y), stroke=LIVE, stroke_width=2.4, stroke_dasharray="7 4")
-    words = f"{limit.title}: {_figure(limit.value, unit)}"
+    words = joined(": ", (limit.title, _figure(limit.value, unit)))
     return group(sample, *sheet.lines(words, LEFT + 32, RIGHT - LEFT - 32))
 
 
@@ -360,7 +365,7 @@ def _when(sheet: Sheet, visits: Sequence[Visit], along: Scale) -> Iterator[Tag]:
 def reliability(
     shares: Sequence[Share],
     *,
-    title: str = "Forecast against what came true",
+    title: str = mark("Forecast against what came true"),
     prefix: str = "reliability",
 ) -> Picture:
     """How often forecasts of each size came true; on the slanted line they are honest."""
@@ -376,7 +381,7 @@ def reliability(
     for index, share in enumerate(shares):
         sheet.pieces.append(_share(sheet, index, share, (across, up)))
     told = "; ".join(_share_words(share) for share in shares)
-    return sheet.picture(told or "No forecasts.")
+    return sheet.picture(told or mark("No forecasts."))
 
 
 def _square(sheet: Sheet, across: Scale, up: Scale) -> Iterator[Tag]:
@@ -390,7 +395,7 @@ def _square(sheet: Sheet, across: Scale, up: Scale) -> Iterator[Tag]:
         yield line((across.start - 4, y), (across.start, y), stroke=INK, stroke_width=1)
         yield sheet.words(f"{100 * tick:.0f}%", x, up.start + 11 + LINE_H / 2, "middle")
         yield sheet.words(f"{100 * tick:.0f}%", across.start - 6, y, "end")
-    yield sheet.words("came true", across.start + 6, up.end + LINE_H / 2 + 2)
+    yield sheet.words(mark("came true"), across.start + 6, up.end + LINE_H / 2 + 2)
 
 
 def _share(sheet: Sheet, index: int, share: Share, scales: tuple[Scale, Scale]) -> Tag:

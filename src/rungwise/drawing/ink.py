@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
+from rungwise.wording import mark
+
 __all__ = ["CHANGED", "FAINT", "INK", "LEAD_BLACK", "LEAD_RED", "LEFTOVER", "LIVE", "PAPER",
            "QUIET", "STATES", "SUSPECT", "LineStyle", "Volts", "WireInk", "colour_code",
            "colour_words", "plain", "wire_ink"]  # fmt: skip
@@ -45,8 +47,8 @@ class LineStyle:
 
 
 STATES: dict[Volts, LineStyle] = {
-    "live": LineStyle(LIVE, 8.0, None, "energised: solid band"),
-    "leftover": LineStyle(LEFTOVER, 8.0, "3 3", "live by a leftover path: barred band"),
+    "live": LineStyle(LIVE, 8.0, None, mark("energized: solid band")),
+    "leftover": LineStyle(LEFTOVER, 8.0, "3 3", mark("live by a leftover path: barred band")),
 }
 """The states that a wire or terminal may be in besides without volts, which has no band."""
 

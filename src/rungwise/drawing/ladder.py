@@ -20,6 +20,7 @@ from rungwise.drawing.svg import Ids, Tag, document, group, rect
 from rungwise.drawing.symbols import pieces_of
 from rungwise.parts import Supply
 from rungwise.unit import Unit
+from rungwise.wording import mark, say, told
 
 __all__ = ["ladder"]
 
@@ -42,8 +43,8 @@ def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") ->
     svg = document(
         pen.ids,
         (WIDTH, height),
-        f"Ladder diagram, {unit.title}",
-        "Power rungs between the legs of the supply, control rungs below.",
+        say("Ladder diagram, {unit}", unit=unit.title),
+        mark("Power rungs between the legs of the supply, control rungs below."),
         rect(0, 0, WIDTH, height, fill=PAPER),
         *inside,
         *key,
@@ -87,7 +88,7 @@ class _Shown:
     @classmethod
     def of(cls, unit: Unit) -> _Shown:
         """The unit with all that is written or led on its ladder; ohms and lengths are not."""
-        parts = [(part.name, part.title, part.place) for part in unit.parts]
+        parts = [(part.name, told(part.title), part.place) for part in unit.parts]
         wires = [(w.name, w.start, w.end, w.colour, w.carries) for w in unit.wires]
         volts = [part.values.get("leg_volt") for part, _ in unit.having(Supply)]
         return cls(repr((parts, pieces_of(unit), wires, volts)), unit)

@@ -277,7 +277,7 @@ class Pen:
     # --- wires -------------------------------------------------------------------------------
     def wire(self, wire: Wire, led: Led) -> Tag:
         """A wire: the band of its state, its colours, and a tag with their letters."""
-        told = wire_told(wire, self.marks)
+        told = wire_told(self.unit, wire, self.marks)
         return thing(
             self.ids, "wire", wire.name, told, *self._line(wire, led), *self._tag(wire, led)
         )

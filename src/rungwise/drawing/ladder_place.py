@@ -19,7 +19,8 @@ from rungwise.drawing.ladder_loads import moved, shape
 from rungwise.drawing.ladder_order import ordered
 from rungwise.drawing.symbols import Piece
 from rungwise.parts import Supply, part_of, terminal_of
-from rungwise.unit import Unit, Wire
+from rungwise.unit import Unit, Wire, place_words
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Sheet", "sheet_of"]
 
@@ -74,25 +75,28 @@ def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
 
 def _title(unit: Unit, circuit: Circuit) -> str:
     if not circuit.left:
-        return "not fed"
+        return mark("not fed")
     ends = [terminal_of(each) for each in (circuit.left, circuit.right) if each]
     if not circuit.service:
-        return f"control, {'–'.join(ends)}, 24 V"
+        return say("control, {ends}, 24 V", ends="–".join(ends))
     places = [unit.part(piece.part).place for piece in circuit.pieces]
     place = max(dict.fromkeys(places), key=places.count)
     volts = _volts(unit, circuit)
-    return f"{place}, {'–'.join(ends)}{volts}"
+    return joined(", ", (place_words(place), "–".join(ends), *volts))
 
 
-def _volts(unit: Unit, circuit: Circuit) -> str:
+def _volts(unit: Unit, circuit: Circuit) -> Iterator[str]:
+    if not circuit.right:
+        return
     service = unit.part(circuit.service[0].part)
     default = unit.kind_of(service.name).parameter("leg_volt").default
     leg_volt = service.values.get("leg_volt", default)
     supply = unit.kind_of(service.name).facet(Supply)
     legs = {leg.terminal: leg.phasor(leg_volt) for leg in supply.legs} if supply else {}
     left, right = (legs.get(terminal_of(e), 0j) for e in (circuit.left, circuit.right))
-    phases = ", three phases" if len(circuit.service) > 2 and len(legs) > 2 else ""
-    return f", {abs(left - right):.0f} V{phases}" if circuit.right else ""
+    yield f"{abs(left - right):.0f} V"
+    if len(circuit.service) > 2 and len(legs) > 2:
+        yield mark("three phases")
 
 
 class _Placing:
@@ -134,7 +138,8 @@ class _Placing:
         return found
 
     def _name(self, piece: Piece) -> str:
-        return f"{self.unit.part(piece.part).title} {piece.aside}".rstrip()
+        title = self.unit.part(piece.part).title
+        return joined(" ", (title, piece.aside)) if piece.aside else title
 
     def _loads(self, first: int, last: str) -> Iterator[Placed]:
         on_leg = {each.piece for each in self.placed}

@@ -10,6 +10,7 @@ from rungwise.drawing.lettering import wrapped
 from rungwise.drawing.svg import Tag, line
 from rungwise.drawing.symbols import boxed
 from rungwise.unit import Unit
+from rungwise.wording import joined, mark, named, say
 
 __all__ = ["legend"]
 
@@ -17,11 +18,11 @@ LINE = 16.0
 COLUMNS = (8.0, 136.0, 264.0)
 
 MARKS = (
-    "?62% dashed frame: suspected, how far",
-    "Δ thin frame: changed",
-    "R and B discs: where the red and black lead go",
-    "arrows round a motor, dot in a coil: on",
-    "From the model. Only measuring proves a point dead.",
+    mark("?62% dashed frame: suspected, how far"),
+    mark("Δ thin frame: changed"),
+    mark("R and B discs: where the red and black lead go"),
+    mark("arrows round a motor, dot in a coil: on"),
+    mark("From the model. Only measuring proves a point dead."),
 )
 
 
@@ -42,7 +43,7 @@ def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
         found.append(pen.write(style.words, 48, y))
         y += LINE
     found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
-    found.append(pen.write("no band: no volts, by the model", 48, y))
+    found.append(pen.write(mark("no band: no volts, by the model"), 48, y))
     y += LINE
     for words in (*MARKS, *_boxes(unit)):
         found.append(pen.write(words, 8, y))
@@ -54,11 +55,12 @@ def _boxes(unit: Unit) -> Iterator[str]:
     """The parts whose inside nobody told."""
     titles = dict.fromkeys(part.title for part in boxed(unit))
     if titles:
-        yield from wrapped(f"square box, inside not drawn: {', '.join(titles)}", 374.0, most=6)
+        words = say("square box, inside not drawn: {parts}", parts=joined(", ", titles))
+        yield from wrapped(words, 374.0, most=6)
 
 
 def _colour(pen: Pen, x: float, y: float, code: str, word: str) -> Iterator[Tag]:
     inks = wire_ink(word)
     yield line((x, y), (x + 18, y), stroke=INK, stroke_width=4)
     yield line((x, y), (x + 18, y), stroke=inks.base, stroke_width=2.6)
-    yield pen.write(f"{code} {word}", x + 24, y)
+    yield pen.write(joined(" ", (code, named(word))), x + 24, y)

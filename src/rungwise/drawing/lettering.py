@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from rungwise.wording import told
+
 __all__ = ["FONT", "SMALLEST", "line_height", "text_width", "wrapped"]
 
 FONT = "'DejaVu Sans', Verdana, 'Noto Sans', 'Liberation Sans', Arial, sans-serif"
@@ -18,15 +20,16 @@ SMALLEST = 11.0
 
 _GLYPHS = {
     0.30: "'i",
-    0.35: 'jl"I',
+    0.35: 'jl"Ií',
+    0.36: "Í",
     0.40: ",./:;|·’",
     0.45: "-f J",
-    0.50: "!()[]rt°–",
-    0.60: "?csz*_`",
+    0.50: "!()[]rt°–¡",
+    0.60: "?csz*_`¿",
     0.65: "Lx",
-    0.70: "$0123456789EFTaekovyé",
-    0.75: "CPSYZbdghnpqu{}µ",
-    0.80: "ABKRVXΔ",
+    0.70: "$0123456789EFTaekovyéáóÉ",
+    0.75: "CPSYZbdghnpqu{}µñúü",
+    0.80: "ABKRVXΔÁÚÓÑ",
     0.85: "#+<=>DGHNU^~×−≤≥",
     0.90: "&OQΩ",
     0.95: "w",
@@ -46,9 +49,13 @@ _WIDTH = {glyph: width for width, glyphs in _GLYPHS.items() for glyph in glyphs}
 _WIDEST = max(_WIDTH.values())
 
 
-@lru_cache(maxsize=KEPT)
 def text_width(text: str, size: float = SMALLEST) -> float:
-    """Units that `text` takes at most at `size`, plain or bold."""
+    """Units that `text` takes at most at `size`, plain or bold, in the language of the picture."""
+    return _width(told(text), size)
+
+
+@lru_cache(maxsize=KEPT)
+def _width(text: str, size: float) -> float:
     return size * sum(_WIDTH.get(glyph, _WIDEST) for glyph in text)
 
 
@@ -57,9 +64,13 @@ def line_height(size: float = SMALLEST) -> float:
     return 1.2 * size
 
 
-@lru_cache(maxsize=KEPT)
 def wrapped(text: str, width: float, size: float = SMALLEST, most: int = 3) -> tuple[str, ...]:
     """`text` in at most `most` lines of `width` units; what does not fit ends in `…`."""
+    return _wrapped(told(text), width, size, most)
+
+
+@lru_cache(maxsize=KEPT)
+def _wrapped(text: str, width: float, size: float, most: int) -> tuple[str, ...]:
     lines: list[str] = []
     for word in _WORD.findall(text):
         longer = f"{lines[-1]}{word}" if lines else word

@@ -31,19 +31,20 @@ from rungwise.drawing.placing import HIGH, LOW
 from rungwise.drawing.routing import crossing_points
 from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect, tag, text, thing
 from rungwise.drawing.svg import title as told
-from rungwise.drawing.told import percent
+from rungwise.drawing.told import LEADS, VOLTS, percent, said_of
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS, Branch, Poles, Symbol, split_end
-from rungwise.unit import Unit
+from rungwise.parts import KINDS, Branch, Poles, Symbol
+from rungwise.unit import Unit, place_words
+from rungwise.wording import joined, mark, say
 
 __all__ = ["PLACES", "panel"]
 
 PLACES = {
-    "panel": "Electrical panel",
-    "disconnect": "Disconnect",
-    "outdoor": "Outdoor cabinet",
-    "indoor": "Air handler",
-    "room": "Room",
+    "panel": mark("Electrical panel"),
+    "disconnect": mark("Disconnect"),
+    "outdoor": mark("Outdoor cabinet"),
+    "indoor": mark("Air handler"),
+    "room": mark("Room"),
 }
 
 HEAD = 38.0
@@ -81,7 +82,7 @@ class _Panel:
         """Everything, from the back to the front."""
         layout = self.layout
         below = HEAD + LANE * (layout.rows - 1) + FOOT
-        lines, upon, boxes = draw_wires(layout, self.frame, self.marks, self.ids)
+        lines, upon, boxes = draw_wires(self.unit, layout, self.frame, self.marks, self.ids)
         self.labels += boxes
         parts = [self._part(each) for each in layout.placed]
         leads = [lead for each in layout.placed for lead in self._leads(each)]
@@ -96,8 +97,12 @@ class _Panel:
         svg = document(
             self.ids,
             (self.layout.width, height),
-            f"{name}: {self.unit.title}",
-            f"Parts and wires of the {name.lower()}, point to point; {len(layout.wires)} wires.",
+            joined(": ", (name, self.unit.title)),
+            say(
+                "{place}: parts and wires, point to point; {count} wires.",
+                place=name,
+                count=len(layout.wires),
+            ),
             paper,
             *head,
             *lines,
@@ -127,8 +132,8 @@ class _Panel:
             wide = self.layout.width - 1.5 - x
             yield rect(x, HEAD - 12, wide, self._low_end() - HEAD + 12, fill=FAINT,
                        fill_opacity=0.28)  # fmt: skip
-            yield self._words("24 V side", self.layout.width - 6, 28, "end", fill=QUIET)
-        yield self._words("line volts" if HIGH in zones else "24 V", 6, 28, fill=QUIET)
+            yield self._words(mark("24 V side"), self.layout.width - 6, 28, "end", fill=QUIET)
+        yield self._words(mark("line volts") if HIGH in zones else "24 V", 6, 28, fill=QUIET)
         yield rect(1.5, 19 + 1, self.layout.width - 3, 0.8, fill=INK)
 
     def _low_end(self) -> float:
@@ -158,12 +163,11 @@ class _Panel:
 
     def _part_words(self, body: Body, belief: float) -> str:
         part = self.unit.part(body.part)
-        words = [f"in the {PLACES[part.place].lower()}" if body.outside else ""]
-        words.append("runs" if body.part in self.marks.running else "")
-        words.append(f"suspected, {percent(belief)}" if belief else "")
-        words.append("changed" if body.part in self.marks.changed else "")
-        said = ", ".join(word for word in words if word)
-        return f"{part.title}: {said}" if said else part.title
+        words = [place_words(part.place) if body.outside else ""]
+        words.append(mark("runs") if body.part in self.marks.running else "")
+        words.append(say("suspected {belief}", belief=percent(belief)) if belief else "")
+        words.append(mark("changed") if body.part in self.marks.changed else "")
+        return said_of(part.title, words)
 
     def _shell(self, body: Body, belief: float) -> Iterator[Tag]:
         wide, tall = body.size
@@ -268,14 +272,10 @@ class _Panel:
         yield self._words(pad.terminal, x + w / 2, y + h / 2, "middle", font_weight="bold")
 
     def _terminal_words(self, full: str) -> str:
-        part, terminal = split_end(full)
-        volts = {"live": "energised", "leftover": "live by a leftover path"}
+
         lead = self.marks.lead_at(full)
-        words = [volts.get(self.marks.volts(full), "")]
-        words.append(f"the {lead} lead goes here" if lead else "")
-        said = ", ".join(word for word in words if word)
-        name = f"{self.unit.part(part).title} {terminal}"
-        return f"{name}: {said}" if said else name
+        words = (VOLTS.get(self.marks.volts(full), ""), LEADS[lead] if lead else "")
+        return said_of(self.unit.end_words(full), words)
 
     def _leads(self, each: Placed) -> Iterator[Tag]:
         at = self.frame.at(each.row, each.col)
@@ -301,7 +301,7 @@ class _Panel:
         shape = rect(x, y, FLAG_W, FLAG_H, rx=3, fill=fill, stroke=PAPER, stroke_width=0.8)
         where = {"font_weight": "bold", "fill": PAPER}
         name = text(words, x + FLAG_W / 2, y + FLAG_H / 2, SMALLEST, "middle", **where)
-        return group(told(f"{lead} lead"), ring, pointer, shape, name)
+        return group(told(LEADS[lead]), ring, pointer, shape, name)
 
 
 def _nearest_side(flag: Point, tip: Point) -> tuple[Point, Point]:
@@ -318,4 +318,4 @@ def _running(centre: Point) -> Tag:
     x, y = centre
     points = f"{x - 2.5:.1f},{y - 3.5:.1f} {x - 2.5:.1f},{y + 3.5:.1f} {x + 4:.1f},{y:.1f}"
     ring = circle(centre, DISC / 2 - 0.4, fill=PAPER, stroke=INK, stroke_width=1.6)
-    return group(told("runs"), ring, tag("polygon", points=points, fill=INK))
+    return group(told(mark("runs")), ring, tag("polygon", points=points, fill=INK))

@@ -13,6 +13,7 @@ from math import ceil
 from rungwise.drawing.lettering import text_width
 from rungwise.parts import KINDS, Stand
 from rungwise.unit import Part
+from rungwise.wording import told
 
 __all__ = ["FLAG_H", "FLAG_W", "LANE", "LINE_H", "OVER", "PAD_H", "Body", "Box", "Pad", "body_of",
            "edge_box", "lines_of", "turned"]  # fmt: skip
@@ -112,7 +113,7 @@ class _Builder:
         self.part = part
         self.stand = stand
         self.wires = wires
-        self.title = lines_of(part.title)
+        self.title = lines_of(told(part.title))
         widest = max(text_width(line) for line in self.title)
         self.block_w = max(BADGES_W, widest + 2.0)
         self.block_h = LINE_H * len(self.title) + BADGES_H

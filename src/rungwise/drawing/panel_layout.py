@@ -21,6 +21,7 @@ from rungwise.drawing.placing import (
 from rungwise.drawing.routing import ROUNDS, Grid, NoWay, Port, Route, Task, cost_of, routed
 from rungwise.parts import part_of, split_end
 from rungwise.unit import Unit, Wire
+from rungwise.wording import told
 
 __all__ = ["Layout", "Placed", "layout_of"]
 
@@ -102,7 +103,7 @@ class _Shape:
         self.key = (
             place,
             tuple(
-                (part.name, part.kind, part.place, part.title)
+                (part.name, part.kind, part.place, told(part.title))
                 for part in unit.parts
                 if part.place == place or part.name in met
             ),

@@ -22,8 +22,9 @@ from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.panel_marks import DISC, pill
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import Tag, circle, group, line, rect, tag, text
-from rungwise.parts import Junction, Stand, Symbol, split_end
+from rungwise.parts import Stand, Symbol, part_of
 from rungwise.unit import Unit
+from rungwise.wording import joined, mark, named, say
 
 __all__ = ["legend_of"]
 
@@ -40,7 +41,7 @@ def legend_of(
 ) -> tuple[list[Tag], list[LabelBox], float]:
     """What is drawn from `top` down, its words' boxes, and the height of the whole picture."""
     rows = _Rows(top + ROW / 2 + 4)
-    notes = (*_left_out(layout), *_not_known(unit, layout))
+    notes = (*_left_out(unit, layout), *_not_known(unit, layout))
     for entries in (_leads(unit, layout, marks), notes, _signs(layout, marks)):
         rows.put(list(entries))
     rows.put(list(_codes(layout)))
@@ -77,21 +78,22 @@ class _Rows:
             self.boxes.append(label_box(each, x, self.y))
 
 
+_ON = {"red": mark("red lead on {end}"), "black": mark("black lead on {end}")}
+
+
 def _leads(unit: Unit, layout: Layout, marks: Marks) -> Iterator[Entry]:
     here = {each.body.part for each in layout.placed}
     for lead, terminal in sorted(marks.leads.items(), reverse=True):
-        name, at = split_end(terminal)
+        name = part_of(terminal)
         fill = LEAD_RED if lead == "red" else LEAD_BLACK
-        part = unit.part_by_name.get(name)
-        joint = unit.kind_of(name).facet(Junction) if part else None
-        mark = f" {at}" if joint is None or joint.marked else ""
-        words = f"{lead} lead on {part.title if part else name}{mark}"
-        yield _flag(fill), words if name in here else f"{words}, not in this picture"
+        words = say(_ON[lead], end=unit.end_words(terminal))
+        gone = say("{words}, not in this picture", words=words)
+        yield _flag(fill), words if name in here else gone
 
 
-def _left_out(layout: Layout) -> Iterator[Entry]:
+def _left_out(unit: Unit, layout: Layout) -> Iterator[Entry]:
     for wire in layout.left_out:
-        yield None, f"not drawn, no room: {wire.title}"
+        yield None, say("not drawn, no room: {wire}", wire=unit.wire_title(wire))
 
 
 def _not_known(unit: Unit, layout: Layout) -> Iterator[Entry]:
@@ -103,8 +105,13 @@ def _not_known(unit: Unit, layout: Layout) -> Iterator[Entry]:
         if unit.kind_of(name).facet(Stand) is None or unit.kind_of(name).facet(Symbol) is None
     ]
     if bare:
-        names = ", ".join(dict.fromkeys(bare))
-        yield None, f"where the terminals lie, or what is inside, is not told: {names}"
+        yield (
+            None,
+            say(
+                "where the terminals lie, or what is inside, is not told: {parts}",
+                parts=joined(", ", dict.fromkeys(bare)),
+            ),
+        )
 
 
 def _flag(fill: str) -> Draw:
@@ -125,11 +132,11 @@ def _signs(layout: Layout, marks: Marks) -> Iterator[Entry]:
         if state in shown:
             yield _band(STATES[state]), STATES[state].words
     if any(marks.belief(name) for name in here):
-        yield _sign("?", SUSPECT), "suspected, belief in %"
+        yield _sign("?", SUSPECT), mark("suspected, belief in %")
     if marks.changed & here:
-        yield _sign("Δ", CHANGED), "changed"
+        yield _sign("Δ", CHANGED), mark("changed")
     if marks.running & here:
-        yield _play, "runs"
+        yield _play, mark("runs")
 
 
 def _band(style: LineStyle) -> Draw:
@@ -153,7 +160,7 @@ def _play(x: float, y: float) -> Tag:
 
 def _codes(layout: Layout) -> Iterator[Entry]:
     for code, words in colour_words(wire.colour for wire in layout.wires):
-        yield _stroke(wire_ink(words).base), f"{code} {words}"
+        yield _stroke(wire_ink(words).base), joined(" ", (code, named(words)))
 
 
 def _stroke(colour: str) -> Draw:

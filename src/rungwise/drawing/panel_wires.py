@@ -15,8 +15,9 @@ from rungwise.drawing.routing import Port, Route, crossing_points
 from rungwise.drawing.routing_grid import STEPS
 from rungwise.drawing.routing_grid import Point as GridPoint
 from rungwise.drawing.svg import Ids, Point, Tag, group, line, path, rect, tag, thing
-from rungwise.drawing.told import percent
-from rungwise.unit import Wire
+from rungwise.drawing.told import VOLTS, percent, said_of
+from rungwise.unit import Unit, Wire
+from rungwise.wording import mark, say
 
 __all__ = ["Frame", "code_pieces", "draw_wires", "rim_to_rim"]
 
@@ -41,7 +42,7 @@ class Frame:
 
 
 def draw_wires(
-    layout: Layout, frame: Frame, marks: Marks, ids: Ids
+    unit: Unit, layout: Layout, frame: Frame, marks: Marks, ids: Ids
 ) -> tuple[list[Tag], list[Tag], list[LabelBox]]:
     """The wires, the letters upon them, and the boxes of those."""
     crossed = crossing_points(layout.routes)
@@ -50,14 +51,20 @@ def draw_wires(
     for wire in layout.wires:
         route = layout.routes[wire.name]
         under = [point for point, pair in crossed.items() if wire.name in pair and drawn & {*pair}]
-        lines.append(_line(wire, route, under, frame, marks, ids))
+        lines.append(_line(unit, wire, route, under, frame, marks, ids))
         drawn.add(wire.name)
         upon += [each for port in (route.start, route.end) for each in _tags(wire, port, frame)]
     return lines, [each for each, _ in upon], [box for _, box in upon]
 
 
-def _line(
-    wire: Wire, route: Route, under: Sequence[GridPoint], frame: Frame, marks: Marks, ids: Ids
+def _line(  # what a wire is drawn of
+    unit: Unit,
+    wire: Wire,
+    route: Route,
+    under: Sequence[GridPoint],
+    frame: Frame,
+    marks: Marks,
+    ids: Ids,
 ) -> Tag:
     points = rim_to_rim(route, frame)
     ink = wire_ink(wire.colour)
@@ -72,7 +79,7 @@ def _line(
     if ink.stripe is not None:
         dashed = {"stroke_dasharray": STRIPE}
         pieces.append(path(points, stroke=ink.stripe, stroke_width=CORE, **dashed))
-    return thing(ids, "wire", wire.name, _told(wire, marks), *pieces)
+    return thing(ids, "wire", wire.name, _told(unit, wire, marks), *pieces)
 
 
 def rim_to_rim(route: Route, frame: Frame) -> list[Point]:
@@ -97,14 +104,12 @@ def _gap(route: Route, point: GridPoint, frame: Frame) -> Tag:
     return line(a, b, stroke=PAPER, stroke_width=LANE - 0.6)
 
 
-def _told(wire: Wire, marks: Marks) -> str:
-    volts = {"live": "energised", "leftover": "live by a leftover path"}
-    words = [volts.get(marks.wire_volts(wire.start, wire.end), "")]
+def _told(unit: Unit, wire: Wire, marks: Marks) -> str:
+    words = [VOLTS.get(marks.wire_volts(wire.start, wire.end), "")]
     belief = marks.belief(wire.name)
-    words.append(f"suspected, {percent(belief)}" if belief else "")
-    words.append("changed" if wire.name in marks.changed else "")
-    said = ", ".join(word for word in words if word)
-    return f"{wire.title}: {said}" if said else wire.title
+    words.append(say("suspected {belief}", belief=percent(belief)) if belief else "")
+    words.append(mark("changed") if wire.name in marks.changed else "")
+    return said_of(unit.wire_title(wire), words)
 
 
 def _tags(wire: Wire, port: Port, frame: Frame) -> Iterator[tuple[Tag, LabelBox]]:

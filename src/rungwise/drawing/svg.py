@@ -13,6 +13,7 @@ from functools import cache, lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from rungwise.drawing.lettering import FONT, SMALLEST
+from rungwise.wording import told as in_words
 
 __all__ = ["Ids", "Point", "Tag", "Value", "circle", "document", "group", "line", "path",
            "rect", "tag", "text", "thing", "title"]  # fmt: skip
@@ -77,7 +78,7 @@ def group(*inside: Tag | str, **attributes: Value | None) -> Tag:
 
 def title(words: str) -> Tag:
     """What a pointer held over it, or a screen reader, tells."""
-    return tag("title", words)
+    return tag("title", in_words(words))
 
 
 def thing(ids: Ids, sort: str, name: str, words: str, *inside: Tag, **more: Value | None) -> Tag:
@@ -119,7 +120,7 @@ def text(
     """One line of text with its middle at `middle_y`, as `picture.label_box` has it."""
     where = {"x": x, "y": middle_y + 0.36 * size, "font_size": size}
     anchored = None if anchor == "start" else anchor
-    return tag("text", words, **where, text_anchor=anchored, **attributes)
+    return tag("text", in_words(words), **where, text_anchor=anchored, **attributes)
 
 
 def document(
@@ -139,8 +140,8 @@ def document(
     labelled = (("aria-labelledby", f"{ids.prefix}-title {ids.prefix}-desc"),)
     attributes = tuple((_key(key), value) for key, value in shape.items() if value is not None)
     heads = (
-        tag("title", words, id=f"{ids.prefix}-title"),
-        tag("desc", told, id=f"{ids.prefix}-desc"),
+        tag("title", in_words(words), id=f"{ids.prefix}-title"),
+        tag("desc", in_words(told), id=f"{ids.prefix}-desc"),
     )
     return Tag("svg", (*named, *attributes, *labelled), (*heads, *inside)).written()
 

@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from rungwise.drawing.marks import Marks
-from rungwise.parts import split_end
+from collections.abc import Iterable
+
+from rungwise.drawing.marks import Lead, Marks
 from rungwise.unit import Unit, Wire
+from rungwise.wording import joined, mark, say
 
-__all__ = ["part_told", "percent", "terminal_told", "wire_told"]
+__all__ = ["LEADS", "VOLTS", "part_told", "percent", "said_of", "terminal_told", "wire_told"]
 
-_VOLTS = {"live": "energised", "leftover": "live by a leftover path"}
+VOLTS = {"live": mark("energized"), "leftover": mark("live by a leftover path")}
+"""What a mark of volts says."""
+
+
+LEADS: dict[Lead, str] = {
+    "red": mark("the red lead goes here"),
+    "black": mark("the black lead goes here"),
+}
 
 
 def percent(belief: float) -> str:
@@ -16,32 +25,34 @@ def percent(belief: float) -> str:
     return f"{min(max(round(100 * belief), 1), 99)}%"
 
 
+def said_of(what: str, words: Iterable[str]) -> str:
+    """Something, and behind a colon what is the matter with it, if anything is."""
+    said = [each for each in words if each]
+    return joined(": ", (what, joined(", ", said))) if said else what
+
+
 def part_told(unit: Unit, part: str, marks: Marks) -> str:
     """A part's title, and what is the matter with it."""
-    states = [unit.part(part).title, f"({part})", *_block(part, marks)]
-    if part in marks.running:
-        states.insert(2, ", on")
-    return " ".join(states).replace(" ,", ",")
+    running = [mark("on")] if part in marks.running else []
+    return joined(", ", (unit.part(part).title, *running, *_block(part, marks)))
 
 
 def terminal_told(unit: Unit, terminal: str, marks: Marks) -> str:
     """A terminal, its volts and the lead on it."""
-    part, name = split_end(terminal)
-    told = f"terminal {name} of the {unit.part(part).title} ({terminal})"
-    volts = _VOLTS.get(marks.volts(terminal), "")
+    volts = VOLTS.get(marks.volts(terminal), "")
     lead = marks.lead_at(terminal)
-    more = [each for each in (volts, f"the {lead} lead goes here" if lead else "") if each]
-    return ", ".join([told, *more])
+    more = (volts, LEADS[lead] if lead else "")
+    return joined(", ", (unit.end_words(terminal), *(each for each in more if each)))
 
 
-def wire_told(wire: Wire, marks: Marks) -> str:
+def wire_told(unit: Unit, wire: Wire, marks: Marks) -> str:
     """A wire, from where to where, and its volts."""
-    volts = _VOLTS.get(marks.wire_volts(wire.start, wire.end), "")
-    told = f"{wire.title} ({wire.name})" + (f", {volts}" if volts else "")
-    return " ".join([told, *_block(wire.name, marks)]).replace(" ,", ",")
+    volts = VOLTS.get(marks.wire_volts(wire.start, wire.end), "")
+    told = (unit.wire_title(wire), *([volts] if volts else []))
+    return joined(", ", (*told, *_block(wire.name, marks)))
 
 
 def _block(name: str, marks: Marks) -> list[str]:
     belief = marks.belief(name)
-    told = [f", suspected {percent(belief)}"] if belief else []
-    return [*told, ", changed"] if name in marks.changed else told
+    told = [say("suspected {belief}", belief=percent(belief))] if belief else []
+    return [*told, mark("changed")] if name in marks.changed else told

@@ -12,9 +12,18 @@ from typing import Literal
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.faults.weights import MISPLACED, MISPLACED_CONTROL, is_field_wire
-from rungwise.parts import Control, Draw, Junction, MixedUp, part_of, split_end, terminal_of
+from rungwise.parts import (
+    Control,
+    Draw,
+    Junction,
+    MixedUp,
+    end_mark,
+    part_of,
+    split_end,
+    terminal_of,
+)
 from rungwise.unit import Unit, Wire
-from rungwise.wording import mark, say
+from rungwise.wording import mark, named, say
 
 NEAR_M = 3.0
 """Within a cabinet wires are shorter; what comes from indoors is longer."""
@@ -154,8 +163,8 @@ def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
             f"{_SWAPPED}{first}_{second}",
             say(
                 "wires on {first} and {second} of the {whose} swapped",
-                first=first,
-                second=second,
+                first=end_mark(first),
+                second=end_mark(second),
                 whose=whose,
             ),
         )
@@ -164,9 +173,9 @@ def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
         f"{wire.name}{_LANDED}{second}",
         say(
             "{colour} wire of {first} of the {whose} landed on {second}",
-            colour=wire.colour,
-            first=first,
+            colour=named(wire.colour),
+            first=end_mark(first),
             whose=whose,
-            second=second,
+            second=end_mark(second),
         ),
     )

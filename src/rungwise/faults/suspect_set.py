@@ -158,8 +158,8 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
             for mode in WIRE.modes:
                 weight = wire_weight(unit, wire, mode.name)
                 shown = _for_wire(wire, mode)
-                title = say("{part}: {fault}", part=wire.title, fault=mode.title)
-                yield _of_block(wire.name, title, wire.title, shown, weight)
+                title = say("{part}: {fault}", part=unit.wire_title(wire), fault=mode.title)
+                yield _of_block(wire.name, title, unit.wire_title(wire), shown, weight)
     for cable in unit.cables:
         for i, first in enumerate(cable.wires):
             for second in cable.wires[i + 1 :]:
@@ -243,15 +243,18 @@ def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> S
 
 def _of_pair(unit: Unit, first: str, second: str, cable: str) -> Iterator[Suspect]:
     """The ways of two conductors, weighted by how often such two touch."""
-    signals = f"{unit.wire_by_name[first].carries} and {unit.wire_by_name[second].carries}"
+    signals = say(
+        "{one} and {other}",
+        one=unit.wire_by_name[first].carries, other=unit.wire_by_name[second].carries,
+    )  # fmt: skip
     usual = pair_weight(unit, first, second)
     for mode in PAIR.modes:
         title = say(
-            "{signals} {mode} in the {cable}", signals=signals, mode=mode.title, cable=cable
+            "{signals} {mode} in the {cable}", signals=signals, mode=mode.title, cable=named(cable)
         )
         if not mode.known:
             title = say(
-                "{signals} leak into each other in the {cable}", signals=signals, cable=cable
+                "{signals} leak into each other in the {cable}", signals=signals, cable=named(cable)
             )
         weight = usual * mode.weight / PAIR.modes[0].weight
         yield _of_block(pair_name(first, second), title, title, mode, weight)

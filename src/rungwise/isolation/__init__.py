@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from rungwise.isolation.wording import (
         list_words,
         pair_words,
-        place_words,
         point_words,
         points_words,
         volts_words,
@@ -62,7 +61,6 @@ __all__ = [
     "isolating_devices",
     "list_words",
     "pair_words",
-    "place_words",
     "point_words",
     "points_words",
     "scope_touching",

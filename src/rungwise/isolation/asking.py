@@ -8,12 +8,15 @@ from the solved circuit with everything on.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from functools import reduce
 
 import numpy as np
 
 from rungwise.circuit import CALLING, STANDBY, Condition, Plan, Solution, asked_for, loads_of, solve
 from rungwise.errors import CircuitError
+from rungwise.isolation.wording import list_words
 from rungwise.parts import EARTH, Control, Defrosts, Does, part_of
+from rungwise.wording import mark, say
 
 __all__ = ["asking_words", "blower_runs", "boxes", "demands_that_start", "fans_run_on"]
 
@@ -21,17 +24,17 @@ WAKES_V = 12.0
 """A terminal wakes where its volts to ground rise by half of a 24 V call's."""
 
 _WORDS = {
-    "cool": "COOL, well below the room",
-    "cool1": "COOL, a degree below the room, so that the first stage alone calls",
-    "heat": "HEAT, well above the room",
-    "heat2": "HEAT, far above the room, until both stages call",
-    "heat+aux": "HEAT, far above the room, until the auxiliary heat calls too",
-    "heat2+aux": "HEAT, far above the room, until the auxiliary heat calls too",
-    "emergency heat": "EMERGENCY HEAT, well above the room",
+    "cool": mark("COOL, well below the room"),
+    "cool1": mark("COOL, a degree below the room, so that the first stage alone calls"),
+    "heat": mark("HEAT, well above the room"),
+    "heat2": mark("HEAT, far above the room, until both stages call"),
+    "heat+aux": mark("HEAT, far above the room, until the auxiliary heat calls too"),
+    "heat2+aux": mark("HEAT, far above the room, until the auxiliary heat calls too"),
+    "emergency heat": mark("EMERGENCY HEAT, well above the room"),
 }
 """How a hand asks for each demand beside the fan's."""
 
-_BOTH_STAGES = "COOL, far below the room, until both stages call"
+_WITH_BOTH = {**_WORDS, "cool": mark("COOL, far below the room, until both stages call")}
 
 
 def demands_that_start(plan: Plan, points: Collection[str]) -> tuple[str, ...]:
@@ -56,15 +59,17 @@ def asking_words(plan: Plan, points: Collection[str]) -> str:
     boxed = boxes(plan)
     if boxed:
         clocks = [p.title for p, _ in plan.unit.having(Defrosts)]
-        through = f"; then the {clocks[0]} turned by hand through a defrost" if clocks else ""
-        return f"with somebody in the box: {' and '.join(boxed)} as cold as it goes{through}"
+        named = list_words(boxed, "and")
+        told = say("with somebody in the box: {boxed} as cold as it goes", boxed=named)
+        turned = mark("{told}; then the {clock} turned by hand through a defrost")
+        return say(turned, told=told, clock=clocks[0]) if clocks else told
     asked = [name for name in demands_that_start(plan, points) if name in _WORDS]
-    words = [_WORDS[name] for name in asked or ("cool",)]
-    if "cool1" in plan.unit.demands:
-        words = [each.replace(_WORDS["cool"], _BOTH_STAGES) for each in words]
+    both = "cool1" in plan.unit.demands
+    words = [_WITH_BOTH[name] if both else _WORDS[name] for name in asked or ("cool",)]
     if "fan" in plan.unit.demands:
-        words[0] += ", fan ON"
-    return f"with somebody at the thermostat or its app: {'; then '.join(words)}"
+        words[0] = say("{asked}, fan ON", asked=words[0])
+    asked_for = reduce(lambda one, more: say("{one}; then {more}", one=one, more=more), words)
+    return say("with somebody at the thermostat or its app: {asked}", asked=asked_for)
 
 
 def boxes(plan: Plan) -> tuple[str, ...]:

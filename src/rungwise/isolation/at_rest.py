@@ -10,8 +10,9 @@ import numpy as np
 from rungwise.circuit import STANDBY, Leads, Link, Plan, solve
 from rungwise.isolation.devices import isolating_devices, openings
 from rungwise.isolation.variants import NO_EDITS, batch_values
-from rungwise.parts import METAL_OHM, terminal_of
+from rungwise.parts import METAL_OHM, end_mark, terminal_of
 from rungwise.unit import Part
+from rungwise.wording import joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,9 @@ class Section:
     @property
     def title(self) -> str:
         """What a person calls it: its part and its two terminals."""
-        return f"{self.part.title} {'–'.join(terminal_of(t) for t in self.terminals)}"
+        return joined(
+            " ", (self.part.title, joined("–", (end_mark(terminal_of(t)) for t in self.terminals)))
+        )
 
 
 def capacitor_sections(plan: Plan) -> tuple[Section, ...]:

@@ -13,10 +13,10 @@ from typing import ClassVar
 
 from rungwise.isolation.shape import StaysLive, StepKind, WorkPlan
 from rungwise.isolation.stored_energy import StoredCharge
-from rungwise.isolation.wording import list_words, place_words, points_words, volts_words
+from rungwise.isolation.wording import list_words, points_words, volts_words
 from rungwise.parts import Caution, ElectronicMotor, Feeds, Supply, part_of, worst_first
-from rungwise.unit import Unit
-from rungwise.wording import mark, say
+from rungwise.unit import Unit, place_words
+from rungwise.wording import joined, mark, say
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,16 +126,21 @@ def _starts_by_itself(unit: Unit) -> Iterator[Caution]:
         controls = [unit.part(name).title for name in unit.roles.opening_on("low pressure")]
         yield Caution(
             "WARNING",
-            f"It starts by itself on any rise of pressure: with the {valves[0]} shut, the box off "
-            f"or the {' and '.join(controls) or 'control'} open it is not isolated. Only its own "
-            "breaker and disconnect hold it off.",
+            say(
+                "It starts by itself on any rise of pressure: with the {valve} shut, the "
+                "box off or "
+                "the {control} open it is not isolated. Only its own breaker and disconnect hold "
+                "it off.",
+                valve=valves[0],
+                control=list_words(controls, "and") if controls else mark("control"),
+            ),
         )
 
 
 def _live(unit: Unit, stays_live: Sequence[StaysLive]) -> Iterator[Caution]:
     lines = [each for each in stays_live if each.kind == "line"]
     if lines:
-        told = "; ".join(_where(unit, each) for each in lines)
+        told = joined("; ", (_where(unit, each) for each in lines))
         yield _AtOpening("DANGER", say("Stays live to the end: {told}.", told=told))
 
 
@@ -147,9 +152,14 @@ def _grounded_leg(unit: Unit) -> Iterator[Caution]:
             most = max(abs(volt) for volt in volts.values())
             yield _AtReadings(
                 "DANGER",
-                f"Leg {leg} of the supply ({part.title}) is grounded: it reads 0 V to ground and "
-                f"{most:.0f} V to each other leg. 0 V to ground is not dead here: every leg is "
-                "read to the others too. With its ground lost it is as live as they are.",
+                say(
+                    "Leg {leg} of the supply ({part}) is grounded: it reads 0 V to ground and "
+                    "{most} V to each other leg. 0 V to ground is not dead here: every leg is "
+                    "read to the others too. With its ground lost it is as live as they are.",
+                    leg=leg,
+                    part=part.title,
+                    most=f"{most:.0f}",
+                ),
             )
 
 
@@ -159,8 +169,16 @@ def _where(unit: Unit, live: StaysLive) -> str:
     many = len(live.terminals) - len(devices)
     told = [points_words(unit, devices)] if devices else []
     if many:
-        told.append(f"{many} {'other ' if devices else ''}terminal{'s' if many > 1 else ''}")
-    return f"{place_words(live.place)}: {list_words(told, 'and')}"
+        told.append(say(_MORE[bool(devices), many > 1], many=many))
+    return joined(": ", (place_words(live.place), list_words(told, "and")))
+
+
+_MORE = {
+    (False, False): mark("{many} terminal"),
+    (False, True): mark("{many} terminals"),
+    (True, False): mark("{many} other terminal"),
+    (True, True): mark("{many} other terminals"),
+}
 
 
 def _is_supply(unit: Unit, terminal: str) -> bool:

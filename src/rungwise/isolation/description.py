@@ -12,9 +12,10 @@ from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
-from rungwise.isolation.wording import list_words, point_words, points_words
+from rungwise.isolation.wording import capital, list_words, point_words, points_words
 from rungwise.parts import Capacitor, Coil, Does, ElectronicMotor, Heater, Motor, Transformer
 from rungwise.unit import Part
+from rungwise.wording import mark, say
 
 
 @dataclass(frozen=True)
@@ -29,12 +30,14 @@ class Description:
     def refusals(self) -> tuple[Refusal, ...]:
         """Everything that keeps a plan from being made; none where the drawing can be followed."""
         if not self.topology.hot:
-            what = "No source is described: nothing here feeds the unit."
-            add = "add the utility service and the wires from it to the breakers"
+            what = mark("No source is described: nothing here feeds the unit.")
+            add = mark("add the utility service and the wires from it to the breakers")
             return (Refusal("no source", (), what, add),)
         if not self.grounds.points(self.scope):
-            what = f"No part is described there: {SCOPES[self.scope]}."
-            return (Refusal("nothing there", (), what, "add its parts, or choose another scope"),)
+            what = say("No part is described there: {scope}.", scope=SCOPES[self.scope])
+            return (
+                Refusal("nothing there", (), what, mark("add its parts, or choose another scope")),
+            )
         wrong = (*self._shorted(), *self._devices(), *self._unwired(), *self._windings())
         return wrong or tuple(self._silent())
 
@@ -66,25 +69,30 @@ class Description:
         unit = self.topology.unit
         ends = (*one.second, *other.second)
         first, second = (unit.part(winding.part).title for winding in (one, other))
-        what = (
-            f"The {first} and the {second} feed one control circuit in opposite phase: as drawn "
-            f"their volts cancel at {points_words(unit, ends)}, and nothing runs on a demand."
+        what = say(
+            "The {first} and the {second} feed one control circuit in opposite phase: as "
+            "drawn their volts cancel at {points}, and nothing runs on a demand.",
+            first=first,
+            second=second,
+            points=points_words(unit, ends),
         )
-        add = "compare how both are wired: one has two of its wires swapped, or the wrong leg"
+        add = mark("compare how both are wired: one has two of its wires swapped, or the wrong leg")
         return Refusal("control shorted", ends, what, add)
 
     def _short(self, kind: RefusalKind, end: str, others: list[str]) -> Refusal:
         unit = self.topology.unit
-        far = points_words(unit, others[:3]) or "another leg"
-        what = (
-            f"{_capital(point_words(unit, end))} is joined by plain wires and contacts to {far}: "
-            "as drawn that is a dead short."
+        far = points_words(unit, others[:3]) or mark("another leg")
+        what = say(
+            "{point} is joined by plain wires and contacts to {far}: as drawn that is a "
+            "dead short.",
+            point=capital(point_words(unit, end)),
+            far=far,
         )
         return Refusal(
             kind,
             (end, *others),
             what,
-            "take that wire out of the description, or draw where it really goes",
+            mark("take that wire out of the description, or draw where it really goes"),
         )
 
     def _devices(self) -> Iterator[Refusal]:
@@ -99,22 +107,36 @@ class Description:
         self, device: IsolatingDevice, pole: Pole, live: Names, behind: Names
     ) -> Iterator[Refusal]:
         unit, ground = self.topology.unit, self.topology.ground
-        words = f"Pole {pole.number} of the {device.title}"
+        words = say("Pole {number} of the {title}", number=pole.number, title=device.title)
         if {pole.line, pole.load} & ground:
             return
         if not {pole.line, pole.load} & live:
             ends = (pole.line, pole.load)
-            what = f"{words} is fed by nothing: no source reaches {points_words(unit, ends)}."
-            yield Refusal("fed by nothing", ends, what, "add the wire that feeds it")
+            what = say(
+                "{words} is fed by nothing: no source reaches {points}.",
+                words=words,
+                points=points_words(unit, ends),
+            )
+            yield Refusal("fed by nothing", ends, what, mark("add the wire that feeds it"))
             return
         if not self.topology.wired(pole.line):
-            what = f"{words} is fed by nothing: no wire is on {point_words(unit, pole.line)}."
-            yield Refusal("fed by nothing", (pole.line,), what, "add the wire that feeds it")
+            what = say(
+                "{words} is fed by nothing: no wire is on {point}.",
+                words=words,
+                point=point_words(unit, pole.line),
+            )
+            yield Refusal("fed by nothing", (pole.line,), what, mark("add the wire that feeds it"))
             return
         far = pole.load if pole.line in behind else pole.line
         if not self.topology.wired(far):
-            what = f"{words} feeds nothing: no wire is on {point_words(unit, far)}."
-            yield Refusal("feeds nothing", (far,), what, "add the wire from there to what it feeds")
+            what = say(
+                "{words} feeds nothing: no wire is on {point}.",
+                words=words,
+                point=point_words(unit, far),
+            )
+            yield Refusal(
+                "feeds nothing", (far,), what, mark("add the wire from there to what it feeds")
+            )
 
     def _unwired(self) -> Iterator[Refusal]:
         """Loads and coils with an end that no wire is on."""
@@ -139,8 +161,10 @@ class Description:
 
     def _loose(self, kind: RefusalKind, part: Part, loose: list[str]) -> Refusal:
         ends = points_words(self.topology.unit, loose)
-        what = f"No wire is on {ends}: as drawn the {part.title} does nothing."
-        return Refusal(kind, tuple(loose), what, f"add the wires of {ends}")
+        what = say(
+            "No wire is on {ends}: as drawn the {title} does nothing.", ends=ends, title=part.title
+        )
+        return Refusal(kind, tuple(loose), what, say("add the wires of {ends}", ends=ends))
 
     def _windings(self) -> Iterator[Refusal]:
         for part, motor in self.topology.unit.having(Motor):
@@ -152,25 +176,34 @@ class Description:
             )
             if start <= run:
                 ends = (f"{part.name}.{motor.run}", f"{part.name}.{motor.start}")
-                what = (
-                    f"The {part.title} has {start:g} Ω in its start winding and {run:g} Ω in its "
-                    "run winding; a start winding has more."
+                what = say(
+                    "The {title} has {start} Ω in its start winding and {run} Ω in its "
+                    "run winding; a start winding has more.",
+                    title=part.title,
+                    start=f"{start:g}",
+                    run=f"{run:g}",
                 )
-                add = "read C to R and C to S again, and put the lower one down for the run winding"
+                add = mark(
+                    "read C to R and C to S again, and put the lower one down for the run winding"
+                )
                 yield Refusal("impossible windings", ends, what, add)
 
     def _silent(self) -> Iterator[Refusal]:
         """Motors of the scope that get nothing on a demand, by the solved healthy unit."""
         wanted = self._must_run()
         if not self.topology.unit.roles.compressors:
-            what = "No compressor is described: nothing here cools on a demand."
-            yield Refusal("nothing runs", (), what, "add the compressor and its wires")
+            what = mark("No compressor is described: nothing here cools on a demand.")
+            yield Refusal("nothing runs", (), what, mark("add the compressor and its wires"))
             return
         try:
             states = {s.part: s for s in loads_of(solve(self.topology.plan, CALLING))}
         except CircuitError as error:
-            what = f"Solved on a demand, the unit as drawn comes to no answer: {error}"
-            yield Refusal("nothing runs", (), what, "compare every wire with the unit's own label")
+            what = say(
+                "Solved on a demand, the unit as drawn comes to no answer: {error}", error=error
+            )
+            yield Refusal(
+                "nothing runs", (), what, mark("compare every wire with the unit's own label")
+            )
             return
         silent = [p for p in wanted if p in states and states[p].does == Does.OFF]
         outdoors = [p for p in self._motors() if p in self.grounds.outdoor_power and p in states]
@@ -179,7 +212,9 @@ class Description:
         if silent or not wanted:
             titles = [self.topology.unit.part(part).title for part in silent]
             named = f"the {list_words(titles, 'and')}" if silent else "anything"
-            what = f"As drawn nothing brings {named} to run when the thermostat calls."
+            what = say(
+                "As drawn nothing brings {named} to run when the thermostat calls.", named=named
+            )
             motors = {part.name: motor for part, motor in self.topology.unit.having(Motor)}
             ends = tuple(f"{part}.{end}" for part in silent for end in motors[part].in_line)
             yield Refusal("nothing runs", ends, what, self._hint())
@@ -197,20 +232,18 @@ class Description:
         unit = self.topology.unit
         loose = [end for end in unit.terminals() if not self.topology.wired(end)]
         if not unit.having(Transformer):
-            return (
-                "add the air handler: its transformer, the thermostat, and the wires R, Y and C "
-                "to the unit"
+            return mark(
+                "add the air handler: its transformer, the thermostat, and the wires R, "
+                "Y and C to the unit"
             )
         if loose:
-            return f"add what is missing; no wire is on {points_words(unit, loose[:4])}"
-        return "compare every wire with the unit's own label, Y and C first"
+            return say(
+                "add what is missing; no wire is on {points}", points=points_words(unit, loose[:4])
+            )
+        return mark("compare every wire with the unit's own label, Y and C first")
 
 
 def _no_way_through(common: str, ends: list[str], loose: list[str]) -> bool:
     """Whether a capacitor has no two wired ends with a section between."""
     wired = [end for end in ends if end not in loose]
     return len(wired) < 2 or common in loose
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

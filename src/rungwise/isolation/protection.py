@@ -13,7 +13,7 @@ from rungwise.isolation.opening import Chooser, Opening
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import list_words, points_words
 from rungwise.parts import Burner, Caution, Poles
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 METER_RATINGS_V = (600, 1000, 1500)
 """Volts that meters of category III are made for."""
@@ -150,7 +150,12 @@ class Protection:
         """Of a refrigerant known to burn: before anything is switched, so at the head of a plan."""
         if not self.burns:
             return ()
-        return (Caution("WARNING", f"{self.refrigerant} burns. {_SNIFF}"),)
+        return (
+            Caution(
+                "WARNING",
+                joined(" ", (say("{refrigerant} burns.", refrigerant=self.refrigerant), _SNIFF)),
+            ),
+        )
 
     def _if_it_burns(self, station: str) -> list[Caution]:
         """Where nobody has told the refrigerant; and what goes off with the power indoors."""
@@ -158,7 +163,7 @@ class Protection:
             told = mark(
                 "A plate that says R-32, R-454B or another A2L means a refrigerant that burns."
             )
-            return [Caution("WARNING", f"{told} {_SNIFF}")]
+            return [Caution("WARNING", joined(" ", (told, _SNIFF)))]
         if self.burns and station == "indoor":
             text = mark("With the power off the leak protection is off too: keep the room aired.")
             return [Caution("WARNING", text)]
@@ -187,7 +192,8 @@ class Protection:
                 device=device.title,
             )
         if self.chooser.keeps_running and stage == 1:
-            text += mark(" The unit must stop at once; if it runs on, that was not its breaker.")
+            stops = mark("The unit must stop at once; if it runs on, that was not its breaker.")
+            text = joined(" ", (text, stops))
         return Words(text, tuple(self._while_open(device, stage, opening)))
 
     def _while_open(self, device: IsolatingDevice, stage: int, opening: Opening) -> list[Caution]:
@@ -286,10 +292,8 @@ class Protection:
                 notes.append(Caution("CAUTION", text))
         beside = list(dict.fromkeys(title for charge in charges for title in charge.beside))
         if beside:
-            joined = list_words(beside, "and")
+            both = list_words(beside, "and")
             notes.append(
-                Caution(
-                    "NOTICE", say("Joined at rest and emptied together: {joined}.", joined=joined)
-                )
+                Caution("NOTICE", say("Joined at rest and emptied together: {both}.", both=both))
             )
         return tuple(notes)

@@ -17,10 +17,13 @@ from rungwise.isolation.wording import (
     points_words,
     volts_words,
 )
-from rungwise.parts import EARTH, LIVE_VOLT, part_of, terminal_of
+from rungwise.parts import EARTH, LIVE_VOLT, end_mark, part_of, terminal_of
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
+
+GROUND = mark("ground")
+_BELOW = mark("below {limit} V {current}")
 
 
 def group_words(unit: Unit, group: Group) -> tuple[str, ...]:
@@ -33,12 +36,15 @@ def group_words(unit: Unit, group: Group) -> tuple[str, ...]:
 
 
 def readings_words(
-    unit: Unit, readings: Sequence[Reading], ground: str = "ground"
+    unit: Unit, readings: Sequence[Reading], ground: str = GROUND
 ) -> tuple[str, ...]:
     """Terminals to ground by part, then those that are read to each other."""
     grounded = [reading.red for reading in readings if reading.black == EARTH]
     pairs = [reading for reading in readings if reading.black != EARTH]
-    told = [f"To {ground}: {points_words(unit, grounded)}."] if grounded else []
+    told = []
+    if grounded:
+        points = points_words(unit, grounded)
+        told.append(say("To {ground}: {points}.", ground=ground, points=points))
     if pairs:
         told.append(say("To each other: {pairs}.", pairs=_pairs(unit, pairs)))
     return tuple(told)
@@ -54,7 +60,7 @@ def _pairs(unit: Unit, readings: Iterable[Reading]) -> str:
             told.append(say("{points}, every two", points=points_words(unit, ends)))
         else:
             told += [pair_words(unit, (each.red, each.black)) for each in some]
-    return "; ".join(told)
+    return joined("; ", told)
 
 
 def _together(readings: Iterable[Reading]) -> list[list[Reading]]:
@@ -72,15 +78,18 @@ def _together(readings: Iterable[Reading]) -> list[list[Reading]]:
 def dead_words(readings: Sequence[Reading]) -> str:
     """What dead readings must be."""
     limits = sorted({reading.below_v for reading in readings})
-    many = mark("every one ") if len(readings) > 1 else ""
-    told = f"{many}below {limits[0]:.0f} V {readings[0].current}"
+    below = mark("every one below {limit} V {current}") if len(readings) > 1 else _BELOW
+    told = say(below, limit=f"{limits[0]:.0f}", current=readings[0].current)
     if limits[-1] >= LIVE_VOLT and len(limits) > 1:
-        told += say(
-            "; control terminals may show the 24 V of a demand, never {limits} V",
+        told = say(
+            "{told}; control terminals may show the 24 V of a demand, never {limits} V",
+            told=told,
             limits=f"{limits[-1]:.0f}",
         )
     elif len(limits) > 1:
-        told += say("; control terminals below {limits} V", limits=f"{limits[-1]:.0f}")
+        told = say(
+            "{told}; control terminals below {limits} V", told=told, limits=f"{limits[-1]:.0f}"
+        )
     return told
 
 
@@ -149,12 +158,16 @@ def means_words(
                     failed_words=failed_words(titles, failed),
                 )
             )
-    return capital("; ".join(told))
+    return capital(joined("; ", told))
 
 
 def _point_or_pair(unit: Unit, reading: Reading) -> str:
     one = point_words(unit, reading.red)
-    return one if reading.black == EARTH else f"{one} to {point_words(unit, reading.black)}"
+    return (
+        one
+        if reading.black == EARTH
+        else say("{one} to {other}", one=one, other=point_words(unit, reading.black))
+    )
 
 
 def failed_words(titles: dict[str, str], failed: Failed) -> str:
@@ -172,7 +185,7 @@ def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
     """How much each section may hold, and why so much."""
     told = []
     for charge in charges:
-        ends = list_words([terminal_of(end) for end in charge.terminals], "to")
+        ends = joined("-", [end_mark(terminal_of(end)) for end in charge.terminals])
         told.append(
             say(
                 "{charge}, {ends}: up to {peak_v} V and {stored_j} J",
@@ -182,7 +195,7 @@ def volts_of_charges(charges: Sequence[StoredCharge]) -> str:
                 stored_j=f"{charge.stored_j:.1f}",
             )
         )
-    return "; ".join(told)
+    return joined("; ", told)
 
 
 def discharge_words(charges: Sequence[StoredCharge]) -> str:
@@ -190,7 +203,7 @@ def discharge_words(charges: Sequence[StoredCharge]) -> str:
     told = []
     for charge in charges:
         part = charge.title
-        ends = list_words([terminal_of(end) for end in charge.terminals], "to")
+        ends = joined("-", [end_mark(terminal_of(end)) for end in charge.terminals])
         told.append(
             say(
                 "{part}, {ends}: {ceil} s (from {peak_v} V below {touch_volt} V "
@@ -206,14 +219,18 @@ def discharge_words(charges: Sequence[StoredCharge]) -> str:
             )
         )
     strongest = max((charge.bleed.resistor for charge in charges), key=lambda r: r.rated_w)
-    tool = f"{format_quantity(strongest.resistance_ohm, 'Ω')}, {strongest.rated_w:.0f} W resistor"
+    tool = say(
+        "{ohms}, {watts} W resistor",
+        ohms=format_quantity(strongest.resistance_ohm, "Ω"),
+        watts=f"{strongest.rated_w:.0f}",
+    )
     return say(
         "Discharge through a {tool} on insulated leads, held on for at "
         "least: {things}. Then for as long again between every other two of"
         " its terminals, and from each to a metal can. Never with a "
         "screwdriver.",
         tool=tool,
-        things="; ".join(told),
+        things=joined("; ", told),
     )
 
 

@@ -14,7 +14,7 @@ from rungwise.isolation.scopes import WORK_STATIONS, station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Reading, Step, StepKind
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.parts import Caution, part_of, worst_first
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 STANDS_FOR_MINUTES = 30
 """How long readings count at most (common practice, no source)."""
@@ -135,7 +135,7 @@ class Work:
             "measure",
             self.chooser.place_of(readings[0].red),
             say("Measure {group}, low-impedance AC volts.", group=group.title),
-            f"{means}. {other}" if means else other,
+            joined(". ", (means, other)) if means else other,
             readings=readings,
             reads=points,
             must_read=say(

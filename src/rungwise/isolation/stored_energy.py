@@ -20,6 +20,7 @@ from rungwise.isolation.discharge import (
 )
 from rungwise.isolation.variants import NO_EDITS, Edits, batch_values
 from rungwise.parts import Coil, FloatArray, Poles, Supply
+from rungwise.wording import joined, mark, say
 
 HIGH_LEG_SHARE = 127.0 / 120.0
 """Highest volts of a leg in service over its usual ones: 127 of 120 V, ANSI C84.1 range B (from
@@ -133,7 +134,7 @@ def _highest_running(plan: Plan, sections: Sequence[Section]) -> list[_Running]:
     cases = _worst_cases(plan)
     values = batch_values(plan, NO_EDITS, [edits for _, edits in cases])
     solutions = [solve(plan, condition, values, len(cases)) for condition in WORST_CONDITIONS]
-    whens = [f"{c.name}{words}" for c in WORST_CONDITIONS for words, _ in cases]
+    whens = [joined("", (mark(c.name), words)) for c in WORST_CONDITIONS for words, _ in cases]
     return [
         _highest(np.concatenate([np.abs(s.link_volt(section.link)) for s in solutions]), whens)
         for section in sections
@@ -156,7 +157,7 @@ def _worst_cases(plan: Plan) -> list[tuple[str, Edits]]:
     starting = {part.name for part, coil in plan.unit.having(Coil) if coil.duty == "starting"}
     stuck = [
         (
-            f", {relay.title} stuck in",
+            say(", {relay} stuck in", relay=relay.title),
             {(relay.name, pole.stuck_handle): 1.0 for pole in poles.poles},
         )
         for relay, poles in plan.unit.having(Poles)

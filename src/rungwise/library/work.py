@@ -229,7 +229,10 @@ def rewire(unit: GivenUnit, wires: GivenTable) -> WireMoves:
         unit=model,
         passes=found.passes,
         moves=tuple(f"{each.does} {each.wire.name}: {each.old} to {each.new}" for each in steps),
-        wrong=(*(each.text for each in wrong), *map(crowded_text, found.crowded)),
+        wrong=(
+            *(each.text for each in wrong),
+            *(crowded_text(found.unit, each) for each in found.crowded),
+        ),
         cautions=tuple(map(str, found.cautions)),
         whole=RewireAnswer(found),
     )

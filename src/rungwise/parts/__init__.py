@@ -91,7 +91,14 @@ if TYPE_CHECKING:
         motor_does,
     )
     from rungwise.parts.motor import NEEDS_KIT_START_RATIO
-    from rungwise.parts.names import conductors_of, pair_name, part_of, split_end, terminal_of
+    from rungwise.parts.names import (
+        conductors_of,
+        end_mark,
+        pair_name,
+        part_of,
+        split_end,
+        terminal_of,
+    )
     from rungwise.parts.packages import PACKAGES, Package, PackagePart
     from rungwise.parts.passive import SPLICE
     from rungwise.parts.phase_rule import PhaseRule
@@ -238,6 +245,7 @@ __all__ = [
     "conductors_of",
     "copper_ohm",
     "electronic_does",
+    "end_mark",
     "heater_does",
     "kind_having",
     "line_of",

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
-from rungwise.wording import mark, shaped
+from rungwise.wording import mark, say, shaped
 
 __all__ = ["SIGNALS", "Caution", "Line", "Signal", "line_of", "worst_first"]
 
@@ -18,6 +18,9 @@ Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 
 SIGNALS: tuple[Signal, ...] = get_args(Signal)
 """Worst first."""
+
+_WORDS = (mark("DANGER"), mark("WARNING"), mark("CAUTION"), mark("NOTICE"))
+"""For the catalogs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,7 @@ class Caution:
         object.__setattr__(self, "text", mark(self.text))
 
     def __str__(self) -> str:
-        return f"{self.signal}: {self.text}"
+        return say("{signal}: {text}", signal=mark(self.signal), text=self.text)
 
     def ended(self) -> Caution:
         """The same with a full stop last."""

@@ -7,9 +7,25 @@ a wire or a terminal has a point or a plus of its own.
 
 from __future__ import annotations
 
-__all__ = ["PLUS", "POINT", "conductors_of", "pair_name", "part_of", "split_end", "terminal_of"]
+import re
+
+from rungwise.wording import mark, say
+
+__all__ = ["PLUS", "POINT", "conductors_of", "end_mark", "pair_name", "part_of", "split_end",
+           "terminal_of"]  # fmt: skip
 
 POINT, PLUS = ".", "+"
+
+_NUMBERED = re.compile(r"([a-z]+)(\d)")
+_SIDES = {
+    "line": mark("line {n}"),
+    "load": mark("load {n}"),
+    "coil": mark("coil {n}"),
+    "pri": mark("primary {n}"),
+    "sol": mark("solenoid {n}"),
+}
+_RELAY = re.compile(r"no|nc|com|ac\d|c|n|p\d?")
+"""What stands on a part in capitals, and in a file in small letters."""
 
 
 def split_end(end: str) -> tuple[str, str]:
@@ -26,6 +42,16 @@ def part_of(end: str) -> str:
 def terminal_of(end: str) -> str:
     """The terminal of `part.terminal`, as it is marked on its part."""
     return split_end(end)[1]
+
+
+def end_mark(terminal: str) -> str:
+    """A terminal as it is marked on its part: "coil 1", "NO", "T1"; its name in a file aside."""
+    numbered = _NUMBERED.fullmatch(terminal)
+    if numbered and numbered[1] in _SIDES:
+        return say(str(_SIDES[numbered[1]]), n=numbered[2])
+    if _RELAY.fullmatch(terminal):
+        return terminal.upper()
+    return terminal.replace("_", " ")
 
 
 def pair_name(first: str, second: str) -> str:

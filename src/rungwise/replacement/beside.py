@@ -36,6 +36,7 @@ from rungwise.replacement.supply_circuit import (
     outdoor_run,
 )
 from rungwise.replacement.trials import Specimen
+from rungwise.wording import say
 
 __all__ = ["parts_beside"]
 
@@ -64,9 +65,14 @@ def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator
         yield Reason(
             Weight.CAUTION,
             "beside.unread",
-            f"It draws {has:g} A, the one before {had:g} A, and the unit file does not say what "
-            f"else carries them. Read these first; the figure beside each is only the usual one: "
-            f"{listed}.",
+            say(
+                "It draws {has} A, the one before {had} A, and the unit file does not "
+                "say what else carries them. Read these first; the figure beside each is "
+                "only the usual one: {listed}.",
+                has=f"{has:g}",
+                had=f"{had:g}",
+                listed=listed,
+            ),
             has=has,
             needs=had,
             unit="A",
@@ -93,7 +99,10 @@ def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[
         motors = motors_on(reference.meant, part.name)
         if motor not in {each.name for each in motors}:
             continue
-        ratings, start = ratings_of(fitted.unit, part.name), f"The {part.title} that is in it: "
+        ratings, start = (
+            ratings_of(fitted.unit, part.name),
+            say("The {title} that is in it: ", title=part.title),
+        )
         for against, compared in _AMPS.items():
             key = ratings.parameter(against)
             for each in compared(reference.meant, fitted, part.name, motors):
@@ -117,7 +126,7 @@ def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[_Beside]:
     for part in unit.parts:
         fuses = part in opening and guards(unit, part, "melts")
         if part in breakers or fuses:
-            key, what = opens_at(unit, part.name), f"fuses of the {part.title}"
+            key, what = opens_at(unit, part.name), say("fuses of the {title}", title=part.title)
             has = fitted.number(part.name, key)
             device = _device(what if fuses else part.title, has, least)
             yield _compared(device, told=reference.stated(part.name, key))
@@ -164,7 +173,7 @@ def _conductors(fitted: Specimen, least: float) -> Iterator[_Beside]:
             yield _compared(
                 AtLeast(
                     rule="beside.conductors",
-                    figure=f"conductors of {awg:g} AWG copper",
+                    figure=say("conductors of {awg} AWG copper", awg=f"{awg:g}"),
                     has=may,
                     needs=least,
                     unit="A",
@@ -187,8 +196,13 @@ def _too_large(reference: Reference, fitted: Specimen, most: float) -> Iterator[
             reason = Reason(
                 Weight.CAUTION,
                 "beside.device_large",
-                f"The {part.title} of {has:g} A is more than the {most:g} A that 2.25 times "
-                "the largest motor and the rest allow.",
+                say(
+                    "The {title} of {has} A is more than the {most} A that 2.25 times "
+                    "the largest motor and the rest allow.",
+                    title=part.title,
+                    has=f"{has:g}",
+                    most=f"{most:g}",
+                ),
                 has=has,
                 needs=most,
                 unit="A",
@@ -213,7 +227,7 @@ def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Bes
                 has=fitted.number(part.name, key),
                 needs=share * amp,
                 unit="A",
-                why=f"{share:g} times the motor's {amp:g} A",
+                why=say("{share} times the motor's {amp} A", share=f"{share:g}", amp=f"{amp:g}"),
                 otherwise="It opens or overheats in ordinary use.",
                 source=source,
             ),

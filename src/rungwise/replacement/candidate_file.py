@@ -44,6 +44,7 @@ from rungwise.replacement.candidate import LOWER_VOLT, Candidate
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind, standing_in_for
 from rungwise.replacement.label import most_coil_va
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, key_of
+from rungwise.wording import joined, say
 
 __all__ = [
     "CandidatesRow", "candidate_schema", "candidates_from", "read_candidate", "read_candidates",
@@ -67,7 +68,7 @@ class _OneOrMore(Texts):
         return {"anyOf": [Text(self.what, needed=True).schema(), super().form()]}
 
     def told(self) -> str:
-        return f"a text or a {super().told()}"
+        return say("a text or a {told}", told=super().told())
 
 
 _FOR = _OneOrMore("a part of the unit", needed=True, each="a part")
@@ -91,7 +92,7 @@ def candidate_keys(kind: CandidateKind, coil_scale: float | None = None) -> Keys
             "what each terminal offers to wires, one entry a wire",
             each=Texts(needed=True, choices=PLACES_ON_A_TERMINAL),
             known=tuple(terminals),
-            stranger=f"A {kind.title} has no terminal",
+            stranger=say("A {title} has no terminal", title=kind.title),
         ),
         **{name: _figure(name, each, kind, coil_scale) for name, each in kind.parameters().items()},
         **{name: Text(choices=choices) for name, choices in kind.texts.items()},
@@ -187,10 +188,10 @@ def _parts(table: Table, unit: Unit) -> tuple[str, ...]:
         if near and name not in unit.part_by_name and name not in _usual_names():
             raise table.bad(
                 "for",
-                what=f"This unit has no part '{name}'.",
+                what=say("This unit has no part '{name}'.", name=name),
                 value=name,
                 allowed=", ".join(unit.part_by_name),
-                next_step=f"did you mean {' or '.join(near)}?",
+                next_step=say("did you mean {join}?", join=joined(" or ", near)),
             )
     return names
 
@@ -210,7 +211,11 @@ def _refuse_stranger(table: Table, unit: Unit, parts: tuple[str, ...], kind: Can
         allowed = standing_in_for(part.kind)
         raise table.bad(
             "kind",
-            what=f"A {kind.title} cannot take the place of the {part.title}.",
+            what=say(
+                "A {title} cannot take the place of the {title2}.",
+                title=kind.title,
+                title2=part.title,
+            ),
             value=kind.name,
             allowed=", ".join(allowed) or "nothing: this part is not replaced from a van",
             next_step="fix the kind, or name another part with for",
@@ -232,11 +237,21 @@ def _refuse_unlabelled(table: Table, kind: CandidateKind) -> None:
         if name in table or name not in kind.label:
             continue
         near = close_matches(name, (each for each in table if each not in kind.parameters()))
-        read_it = f"read it off the label and write {name} = ...; a rating is not guessed"
+        read_it = say(
+            "read it off the label and write {name} = ...; a rating is not guessed", name=name
+        )
         raise table.bad(
-            what=f"The {kind.title} '{table.data['name']}' has no {name} ({parameter.what}).",
+            what=say(
+                "The {title} '{data}' has no {name} ({what}).",
+                title=kind.title,
+                data=table.data["name"],
+                name=name,
+                what=parameter.what,
+            ),
             allowed=f"{parameter.low:g} to {parameter.high:g} {parameter.unit}".rstrip(),
-            next_step=f"rename {near[0]} to {name}, if that was meant" if near else read_it,
+            next_step=say("rename {near} to {name}, if that was meant", near=near[0], name=name)
+            if near
+            else read_it,
         )
 
 
@@ -255,7 +270,11 @@ def _refuse_coil_twice(table: Table) -> None:
         if volt_amp in table and henry in table:
             raise table.bad(
                 henry,
-                what=f"{volt_amp} and {henry} both say how much the coil draws.",
+                what=say(
+                    "{volt_amp} and {henry} both say how much the coil draws.",
+                    volt_amp=volt_amp,
+                    henry=henry,
+                ),
                 next_step="keep the one that stands on the label",
             )
 
@@ -270,9 +289,13 @@ def _refuse_impossible_coil(table: Table, figures: Mapping[str, float]) -> None:
         if figures[name] >= most:
             raise table.bad(
                 name,
-                what=f"A coil of {ohm:.3g} Ω on {figures['coil_volt']:g} V cannot draw that much.",
+                what=say(
+                    "A coil of {ohm} Ω on {figures} V cannot draw that much.",
+                    ohm=f"{ohm:.3g}",
+                    figures=f"{figures['coil_volt']:g}",
+                ),
                 value=f"{figures[name]:g} VA",
-                allowed=f"less than {most:.3g} VA",
+                allowed=say("less than {most} VA", most=f"{most:.3g}"),
                 next_step="check coil_volt, coil_ohm and the volt-amperes against the label",
             )
 

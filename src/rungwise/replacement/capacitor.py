@@ -19,6 +19,7 @@ from rungwise.replacement.trials import (
     running_amp,
 )
 from rungwise.unit import Served
+from rungwise.wording import mark, say
 
 __all__ = ["TOLERANCE", "capacitor_reasons"]
 
@@ -77,11 +78,21 @@ def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reas
     low, high = wants * (1 - TOLERANCE), wants * (1 + TOLERANCE)
     amp = running_amp(fitted, motor)
     rated = fitted.number(motor, "rated_a")
-    told = (
-        f"{shown(has, 'µF')} for the {title}, {whose or 'where such motors often have'} "
-        f"{shown(wants, 'µF')} ({low:.4g} to {high:.4g} µF)"
+    told = say(
+        "{shown} for the {title}, {it} {shown2} ({low} to {high} µF)",
+        shown=shown(has, "µF"),
+        title=title,
+        it=whose or "where such motors often have",
+        shown2=shown(wants, "µF"),
+        low=f"{low:.4g}",
+        high=f"{high:.4g}",
     )
-    outcome = f"on a call the {title} takes {amp:.2f} A, rated {rated:g} A"
+    outcome = say(
+        "on a call the {title} takes {amp} A, rated {rated} A",
+        title=title,
+        amp=f"{amp:.2f}",
+        rated=f"{rated:g}",
+    )
     right = low <= has <= high
     wrong = (
         "its start winding gets too little, and its torque drops"
@@ -121,9 +132,13 @@ def _volts(fitted: Specimen, served: Served, old_volt: float) -> Iterator[Reason
     # A motor that trips has no volts left on a settled call; it had them before.
     usual = max(_across(fitted, served, trial) for trial in (CALL, START))
     most = max(usual, _across(fitted, served, high_call(fitted.unit)))
-    across = (
-        f"on a call the section of the {fitted.unit.part(served.motor).title} has {usual:.0f} V "
-        f"across it as solved, {most:.0f} V on {2 * HIGH_LEG_V:.0f} V supply"
+    across = say(
+        "on a call the section of the {title} has {usual} V across it as solved, {most} "
+        "V on {HIGH_LEG_V} V supply",
+        title=fitted.unit.part(served.motor).title,
+        usual=f"{usual:.0f}",
+        most=f"{most:.0f}",
+        HIGH_LEG_V=f"{2 * HIGH_LEG_V:.0f}",
     )
     if not old_volt:
         yield _by_the_solution(rated, usual, across)
@@ -131,7 +146,11 @@ def _volts(fitted: Specimen, served: Served, old_volt: float) -> Iterator[Reason
         yield Reason(
             Weight.NOTE if old_volt else Weight.CAUTION,
             "capacitor.volts_high",
-            f"It is rated {rated:g} V; {across}: a higher rating lasts longer.",
+            say(
+                "It is rated {rated} V; {across}: a higher rating lasts longer.",
+                rated=f"{rated:g}",
+                across=across,
+            ),
             high_call(fitted.unit).name,
             rated,
             most,
@@ -148,8 +167,12 @@ def _beside_the_old(fitted: Specimen, piece: str, old_volt: float) -> Reason:
     return Reason(
         Weight.PASSES if enough else Weight.BARS,
         "capacitor.volts",
-        f"It is rated {rated:g} V and comes in place of one of {old_volt:g} V: "
-        f"{why if enough else 'the rule is equal or higher'}.",
+        say(
+            "It is rated {rated} V and comes in place of one of {old_volt} V: {it}.",
+            rated=f"{rated:g}",
+            old_volt=f"{old_volt:g}",
+            it=why if enough else mark("the rule is equal or higher"),
+        ),
         "",
         rated,
         old_volt,
@@ -164,7 +187,9 @@ def _by_the_solution(rated: float, usual: float, across: str) -> Reason:
     if usual > SOLVED_WITHIN * rated:
         weight = Weight.BARS
     told = f"Rated {rated:g} V: {across}."
-    doubt = f"Read the old one: it fits only in place of one of {rated:g} V or less."
+    doubt = say(
+        "Read the old one: it fits only in place of one of {rated} V or less.", rated=f"{rated:g}"
+    )
     after = {Weight.CAUTION: f" {doubt}", Weight.BARS: " It overheats, bulges and opens."}
     return Reason(
         weight,
@@ -185,7 +210,7 @@ def _across(fitted: Specimen, served: Served, trial: Trial) -> float:
 def _can(fitted: Specimen, piece: str) -> Capacitor:
     can = fitted.unit.kind_of(piece).facet(Capacitor)
     if can is None:
-        raise LookupError(f"{piece} is no capacitor")
+        raise LookupError(say("{piece} is no capacitor", piece=piece))
     return can
 
 
@@ -202,5 +227,8 @@ def _left_over(fitted: Specimen, pieces: tuple[str, ...], fed: set[Key]) -> Iter
                 yield Reason(
                     Weight.NOTE,
                     "capacitor.spare",
-                    f"Its {terminal} section stays unused: leave its tabs empty and covered.",
+                    say(
+                        "Its {terminal} section stays unused: leave its tabs empty and covered.",
+                        terminal=terminal,
+                    ),
                 )

@@ -13,6 +13,7 @@ from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import heaters, poles_of
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall
 from rungwise.unit import Part
+from rungwise.wording import say
 
 __all__ = ["contactor_reasons", "full_load", "heater_amp", "locked_rotor", "motors_on"]
 
@@ -55,7 +56,7 @@ def _untold(fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     if heaters(fitted.unit):
         asked.append(Against.HEATERS)
     for each in ratings.lacking(*asked):
-        yield unjudged(candidate, f"What is rated against the {each.value}")
+        yield unjudged(candidate, say("What is rated against the {value}", value=each.value))
 
 
 def motors_on(meant: Specimen, name: str) -> tuple[Part, ...]:
@@ -89,7 +90,11 @@ def full_load(
         has=fitted.number(name, key),
         needs=sum(rated.values()),
         unit="A",
-        why=f"{listed}; on a call {_pole_amp(meant, name, CALL):.1f} A flow through a pole",
+        why=say(
+            "{listed}; on a call {pole_amp} A flow through a pole",
+            listed=listed,
+            pole_amp=f"{_pole_amp(meant, name, CALL):.1f}",
+        ),
         otherwise=WELD,
         situation=CALL.name,
     )
@@ -111,8 +116,11 @@ def locked_rotor(
         has=fitted.number(name, key),
         needs=sum(locked.values()),
         unit="A",
-        why=f"{listed} locked; at the first instant of a start "
-        f"{_pole_amp(meant, name, trial):.0f} A flow through a pole",
+        why=say(
+            "{listed} locked; at the first instant of a start {pole_amp} A flow through a pole",
+            listed=listed,
+            pole_amp=f"{_pole_amp(meant, name, trial):.0f}",
+        ),
         otherwise="The contacts weld on a start, or break one that they cannot.",
         situation=trial.name,
     )
@@ -121,7 +129,7 @@ def locked_rotor(
 def _motor(part: Part) -> Motor:
     motor = KINDS[part.kind].facet(Motor)
     if motor is None:
-        raise LookupError(f"{part.name} is no motor")
+        raise LookupError(say("{name} is no motor", name=part.name))
     return motor
 
 
@@ -183,7 +191,11 @@ def _coil_loads(fitted: Specimen, name: str) -> Reason:
     return Reason(
         Weight.PASSES,
         "contactor.coil_va",
-        f"Its coil takes {out:.0f} VA when it pulls in and {sealed:.1f} VA sealed.",
+        say(
+            "Its coil takes {out} VA when it pulls in and {sealed} VA sealed.",
+            out=f"{out:.0f}",
+            sealed=f"{sealed:.1f}",
+        ),
         CALL.name,
         sealed,
         unit="VA",
@@ -203,9 +215,12 @@ def _welcome(reference: Reference, fitted: Specimen, name: str) -> Iterator[Reas
             yield Reason(
                 Weight.NOTE,
                 "contactor.two_poles",
-                "Two poles in place of one are welcome here: nothing needs the bar (with the "
-                f"plunger out it carries {1000 * amp:.1g} mA), both legs open, and it takes two "
-                "welds instead of one to keep the compressor running.",
+                say(
+                    "Two poles in place of one are welcome here: nothing needs the bar "
+                    "(with the plunger out it carries {amp} mA), both legs open, and it "
+                    "takes two welds instead of one to keep the compressor running.",
+                    amp=f"{1000 * amp:.1g}",
+                ),
                 "thermostat off",
                 amp,
                 unit="A",
@@ -225,8 +240,13 @@ def _dead_heaters(reference: Reference) -> Iterator[Reason]:
             yield Reason(
                 Weight.CHANGE,
                 "contactor.dead_heater",
-                f"The {heater.title} gets nothing in any situation, with this part as with the old "
-                f"one: it is wired where it never heats ({ends}). Move an end with this work.",
+                say(
+                    "The {title} gets nothing in any situation, with this part as with "
+                    "the old one: it is wired where it never heats ({ends}). Move an end "
+                    "with this work.",
+                    title=heater.title,
+                    ends=ends,
+                ),
                 source="from the solution",
             )
 

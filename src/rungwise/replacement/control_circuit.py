@@ -23,6 +23,7 @@ from rungwise.replacement.trials import (
     stall,
 )
 from rungwise.unit import Part
+from rungwise.wording import say
 
 __all__ = ["coil_reasons", "coil_va", "load_reasons", "transformer_reasons"]
 
@@ -66,7 +67,7 @@ def _volt(fitted: Specimen, contactor: str, trial: Trial) -> float:
 def _coil(fitted: Specimen, contactor: str) -> Coil:
     coil = fitted.unit.kind_of(contactor).facet(Coil)
     if coil is None:
-        raise LookupError(f"{contactor} has no coil")
+        raise LookupError(say("{contactor} has no coil", contactor=contactor))
     return coil
 
 
@@ -80,8 +81,11 @@ def _pulls_in(fitted: Specimen, contactor: str, rated: float, worth: float) -> R
         has=volt,
         needs=needs,
         unit="V",
-        why=f"{trial.name}, with everything else on the transformer, to pull in its {rated:g} V "
-        "coil",
+        why=say(
+            "{name}, with everything else on the transformer, to pull in its {rated} V coil",
+            name=trial.name,
+            rated=f"{rated:g}",
+        ),
         otherwise="It stays out or chatters, and the contacts burn.",
         situation=trial.name,
         source="supply: ANSI C84.1 range A; check your own copy; pull-in: the part's own ratio",
@@ -97,7 +101,7 @@ def _holds(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reas
         has=volt,
         needs=rated * fitted.number(contactor, "drop_out_ratio"),
         unit="V",
-        why=f"{trial.name}, so that it does not let go",
+        why=say("{name}, so that it does not let go", name=trial.name),
         otherwise="It drops out when the compressor starts and chatters; the contacts weld.",
         situation=trial.name,
         source="drop-out: IEC 60947-4-1; check your own copy",
@@ -116,8 +120,14 @@ def _worst(fitted: Specimen, contactor: str, rated: float, worth: float) -> Iter
             yield Reason(
                 Weight.CAUTION,
                 "contactor.pull_in_worst",
-                f"{capital(trial.name)}, the coil gets {volt:.1f} V and "
-                f"{whose} asks for {share * rated:.1f} V: on such a day it chatters.",
+                say(
+                    "{capital}, the coil gets {volt} V and {whose} asks for {share} V: "
+                    "on such a day it chatters.",
+                    capital=capital(trial.name),
+                    volt=f"{volt:.1f}",
+                    whose=whose,
+                    share=f"{share * rated:.1f}",
+                ),
                 trial.name,
                 volt,
                 share * rated,
@@ -134,9 +144,14 @@ def _too_many(fitted: Specimen, contactor: str, rated: float, worth: float) -> I
         yield Reason(
             Weight.BARS,
             "contactor.coil_volts",
-            f"On a call its {rated:g} V coil gets {volt:.1f} V"
-            f"{'' if worth == 1 else f', worth {volt * worth:.1f} V at its own frequency'}: "
-            "it overheats and burns out.",
+            say(
+                "On a call its {rated} V coil gets {volt} V{own}: it overheats and burns out.",
+                rated=f"{rated:g}",
+                volt=f"{volt:.1f}",
+                own=say(", worth {volt} V at its own frequency", volt=f"{volt * worth:.1f}")
+                if worth != 1
+                else "",
+            ),
             CALL.name,
             volt * worth,
             MOST_SHARE * rated,
@@ -163,8 +178,12 @@ def transformer_reasons(
         yield Reason(
             Weight.CAUTION,
             "transformer.smaller",
-            f"It is smaller than the one that comes out: {shown(has, 'VA')} instead of "
-            f"{shown(had, 'VA')}; nothing more may be put on it later.",
+            say(
+                "It is smaller than the one that comes out: {shown} instead of {shown2}; "
+                "nothing more may be put on it later.",
+                shown=shown(has, "VA"),
+                shown2=shown(had, "VA"),
+            ),
             has=has,
             needs=had,
             unit="VA",
@@ -185,7 +204,11 @@ def load_reasons(fitted: Specimen) -> Iterator[Reason]:
             has=fitted.number(part.name, winding.volt_amperes),
             needs=volt * amp,
             unit="VA",
-            why=f"everything on it on a call, {amp:.2f} A at {volt:.1f} V",
+            why=say(
+                "everything on it on a call, {amp} A at {volt} V",
+                amp=f"{amp:.2f}",
+                volt=f"{volt:.1f}",
+            ),
             otherwise="It overheats until its winding opens.",
             situation=CALL.name,
             source="from the solution",
@@ -195,7 +218,12 @@ def load_reasons(fitted: Specimen) -> Iterator[Reason]:
         yield Reason(
             Weight.PASSES,
             "transformer.inrush",
-            f"{capital(trial.name)}, its secondary gives {volt:.1f} V at {volt * amp:.0f} VA.",
+            say(
+                "{capital}, its secondary gives {volt} V at {volt2} VA.",
+                capital=capital(trial.name),
+                volt=f"{volt:.1f}",
+                volt2=f"{volt * amp:.0f}",
+            ),
             trial.name,
             volt,
             unit="V",
@@ -208,7 +236,11 @@ def _primary(fitted: Specimen, name: str) -> Reason:
     rated = fitted.number(name, winding.primary_volt)
     volt, _ = fitted.port(CALL, (name, winding.element), 0)
     near = abs(volt / rated - 1) <= VOLT_SHARE
-    told = f"Its primary is made for {rated:g} V and gets {volt:.0f} V"
+    told = say(
+        "Its primary is made for {rated} V and gets {volt} V",
+        rated=f"{rated:g}",
+        volt=f"{volt:.0f}",
+    )
     what = "its secondary then gives too few volts" if volt < rated else "it overheats"
     return Reason(
         Weight.PASSES if near else Weight.BARS,

@@ -17,6 +17,7 @@ from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahre
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
 from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call
+from rungwise.wording import joined, say
 
 __all__ = [
     "delay_reasons", "heater_reasons", "heater_stat_reasons", "relay_reasons", "thermostat_reasons",
@@ -136,8 +137,11 @@ def heater_stat_reasons(
         yield Reason(
             Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
             "heater_stat.setting",
-            f"It closes below {fahrenheit(has):.0f} °F, the one that comes out below "
-            f"{fahrenheit(had):.0f} °F"
+            say(
+                "It closes below {fahrenheit} °F, the one that comes out below {fahrenheit2} °F",
+                fahrenheit=f"{fahrenheit(has):.0f}",
+                fahrenheit2=f"{fahrenheit(had):.0f}",
+            )
             + ("." if same else ": in between the oil is cold, or heated for nothing."),
             source=PRACTICE,
         )
@@ -184,7 +188,11 @@ def thermostat_reasons(
     yield Reason(
         Weight.BARS if line else Weight.PASSES,
         "thermostat.volts",
-        f"It is made for {volt:g} V; here it switches {gets:.0f} V"
+        say(
+            "It is made for {volt} V; here it switches {gets} V",
+            volt=f"{volt:g}",
+            gets=f"{gets:.0f}",
+        )
         + (": its contacts and its works are for line volts." if line else "."),
         CALL.name,
         volt,
@@ -219,8 +227,11 @@ def _common(reference: Reference, name: str) -> Reason:
     return Reason(
         Weight.CHANGE,
         "thermostat.common",
-        f"It needs a common wire; the cable brings {', '.join(wires)} and no C. Use a spare "
-        "conductor to the board's C, or pull another cable.",
+        say(
+            "It needs a common wire; the cable brings {join} and no C. Use a spare "
+            "conductor to the board's C, or pull another cable.",
+            join=joined(", ", wires),
+        ),
         "thermostat off",
     )
 
@@ -260,8 +271,10 @@ def heater_reasons(
     at_work = (called(fitted.unit) if called is not None else None) or COLD
     solved = fitted.watt(at_work, (name, heater.element))
     same = abs(has / had - 1) <= HEATER_SHARE
-    told = f"{shown(has, 'W')} in place of {shown(had, 'W')}; "
-    told += f"{_WARMED[heater.warms].when} it gets {solved:.0f} W"
+    told = say("{shown} in place of {shown2}; ", shown=shown(has, "W"), shown2=shown(had, "W"))
+    told += say(
+        "{when} it gets {solved} W", when=_WARMED[heater.warms].when, solved=f"{solved:.0f}"
+    )
     short = _WARMED[heater.warms].less if has < had else _WARMED[heater.warms].more
     stated = reference.stated(name, heater.watt)
     unread = "" if stated else " The unit file does not say the old one's watts: read them."
@@ -280,7 +293,12 @@ def heater_reasons(
         yield Reason(
             Weight.BARS,
             "heater.volts",
-            f"It is made for {rated:g} V and gets {supply:.0f} V: {solved:.0f} W burn it out.",
+            say(
+                "It is made for {rated} V and gets {supply} V: {solved} W burn it out.",
+                rated=f"{rated:g}",
+                supply=f"{supply:.0f}",
+                solved=f"{solved:.0f}",
+            ),
             COLD.name,
             rated,
             supply,

@@ -15,8 +15,14 @@ from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference, is_run_capacitor
 from rungwise.replacement.trials import OFF as STANDING
 from rungwise.replacement.trials import Specimen
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Difference", "behaviour_reasons", "differences", "in_words", "live_reasons"]
+
+_LIKEWISE = mark(", and likewise in {more} more situations")
+_ONCE_MORE = mark(", and likewise in {more} more situation")
+_BEHIND = mark("{told}, and {more} points behind,")
+_ONE_BEHIND = mark("{told}, and {more} point behind,")
 
 
 @dataclass(frozen=True)
@@ -110,14 +116,22 @@ def _never_meant(reference: Reference, part: str) -> bool:
 def _sentence(each: Difference) -> str:
     where = in_words(each.situations[0])
     if Does.HEATS in (each.meant, each.does) and not (each.amount or each.meant_amount):
-        told = f"{where} no flame is proved at the {each.title}"
+        told = say("{where} no flame is proved at the {title}", where=where, title=each.title)
     elif Does.HEATS in (each.meant, each.does):
-        told = (
-            f"{where} the {each.title} gets {each.amount:.0f} W "
-            f"instead of {each.meant_amount:.0f} W"
+        told = say(
+            "{where} the {title} gets {amount} W instead of {meant_amount} W",
+            where=where,
+            title=each.title,
+            amount=f"{each.amount:.0f}",
+            meant_amount=f"{each.meant_amount:.0f}",
         )
     elif each.does == Does.CHATTERS:
-        told = f"{where} the {each.title} chatters, with {each.amount:.1f} V on its coil"
+        told = say(
+            "{where} the {title} chatters, with {amount} V on its coil",
+            where=where,
+            title=each.title,
+            amount=f"{each.amount:.1f}",
+        )
     elif each.does in (Does.HUMS, Does.BACKWARDS):
         told = (
             f"{where} the {each.title} {Does(each.does).words}, {each.amount:.0f} W, {_meant(each)}"
@@ -125,13 +139,13 @@ def _sentence(each: Difference) -> str:
     else:
         told = f"{where} the {each.title} {Does(each.does).words} {_meant(each)}"
     more = len(each.situations) - 1
-    also = f", and likewise in {more} more situation{'s' if more > 1 else ''}" if more else ""
-    return f"{told}{also}."
+    also = say(_LIKEWISE if more > 1 else _ONCE_MORE, more=more) if more else ""
+    return joined("", (told, also, "."))
 
 
 def _meant(each: Difference) -> str:
     watt = f", {each.meant_amount:.0f} W" if each.meant == Does.RUNS else ""
-    return f"where it {Does(each.meant).words}{watt}, as it is meant to"
+    return say("where it {words}{watt}, as it is meant to", words=Does(each.meant).words, watt=watt)
 
 
 def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
@@ -180,9 +194,19 @@ def _suffering(fitted: Specimen, harm: Harm, amount: float) -> str:
     for state in KINDS[fitted.unit.part(harm.part).kind].states:
         if harm.hurt is Hurt.OPENED and state.name == harm.which:
             noun, _, verb = state.on.rpartition(" ")
-            return f"the {noun} of the {title} {verb}" if noun else f"the {title} {verb}"
+            return (
+                say("the {noun} of the {title} {verb}", noun=noun, title=title, verb=verb)
+                if noun
+                else f"the {title} {verb}"
+            )
     unit = "W" if harm.hurt is Hurt.HEATER else "V"
-    return f"the {title} is overloaded: {harm.what}, {amount:.0f} {unit}"
+    return say(
+        "the {title} is overloaded: {what}, {amount} {unit}",
+        title=title,
+        what=harm.what,
+        amount=f"{amount:.0f}",
+        unit=unit,
+    )
 
 
 def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> Iterator[Reason]:
@@ -196,9 +220,14 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
         yield Reason(
             Weight.CAUTION,
             "live.more",
-            f"With the thermostat off {_named(live, own)} at {after[own[0]]:.0f} V to ground; with "
-            f"the part that comes out {before[own[0]]:.0f} V. Open the disconnect and prove it "
-            "dead before work on it.",
+            say(
+                "With the thermostat off {named} at {after} V to ground; with the part "
+                "that comes out {before} V. Open the disconnect and prove it dead before "
+                "work on it.",
+                named=_named(live, own),
+                after=f"{after[own[0]]:.0f}",
+                before=f"{before[own[0]]:.0f}",
+            ),
             STANDING.name,
             after[own[0]],
             LIVE_VOLT,
@@ -210,8 +239,13 @@ def live_reasons(found: Specimen, fitted: Specimen, pieces: tuple[str, ...]) -> 
         yield Reason(
             Weight.NOTE,
             "live.fewer",
-            f"With the thermostat off {_named(dead, own)} at {after[own[0]]:.0f} V to ground "
-            f"instead of {before[own[0]]:.0f} V. The line side stays live.",
+            say(
+                "With the thermostat off {named} at {after} V to ground instead of "
+                "{before} V. The line side stays live.",
+                named=_named(dead, own),
+                after=f"{after[own[0]]:.0f}",
+                before=f"{before[own[0]]:.0f}",
+            ),
             STANDING.name,
             after[own[0]],
             LIVE_VOLT,
@@ -234,5 +268,5 @@ def _named(points: list[str], own: list[str]) -> str:
     more = len(points) - len(own)
     told = " and ".join(own)
     if more:
-        told += f", and {more} point{'s' if more > 1 else ''} behind,"
-    return f"{told} {'is' if len(points) == 1 else 'are'}"
+        told = say(_BEHIND if more > 1 else _ONE_BEHIND, told=told, more=more)
+    return say("{told} is", told=told) if len(points) == 1 else say("{told} are", told=told)

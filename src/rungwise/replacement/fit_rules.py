@@ -26,6 +26,7 @@ from rungwise.replacement.seating import Seated, in_place_of, seat
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens, usual_trials
 from rungwise.unit import Unit
+from rungwise.wording import joined, say
 
 __all__ = ["Fit", "fit", "ranked"]
 
@@ -155,7 +156,10 @@ class _Fitting:
             yield Reason(
                 Weight.CAUTION,
                 "label.assumed",
-                f"Not in the candidate's file, taken from the usual part: {'; '.join(missing)}.",
+                say(
+                    "Not in the candidate's file, taken from the usual part: {join}.",
+                    join=joined("; ", missing),
+                ),
             )
 
     def loads(self) -> dict[tuple[str, str], tuple[float, float]]:
@@ -220,7 +224,7 @@ def _no_such_part(unit: Unit, candidate: Candidate) -> Fit:
     reason = Reason(
         Weight.BARS,
         "part.none",
-        f"This unit has no part called {names}.",
+        say("This unit has no part called {names}.", names=names),
         source="from the unit file",
     )
     return Fit(candidate, Verdict.NOT, (reason,))

@@ -14,6 +14,7 @@ from rungwise.parts import KINDS, Motor, PackagePart, Ratings, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["assumed", "coil_henry", "most_coil_va", "ratings_of", "unjudged", "values_of"]
 
@@ -56,8 +57,12 @@ def unjudged(candidate: Candidate, what: str) -> Reason:
     return Reason(
         Weight.UNJUDGED,
         "strength.unjudged",
-        f"{what} of the {candidate.title} cannot be judged from what is given: compare its label "
-        "with the one that comes out, line by line.",
+        say(
+            "{what} of the {title} cannot be judged from what is given: compare its "
+            "label with the one that comes out, line by line.",
+            what=what,
+            title=candidate.title,
+        ),
     )
 
 
@@ -68,7 +73,11 @@ def coil_henry(volt: float, volt_amp: float, ohm: float, hz: float) -> float:
     """
     reactance_squared = (volt**2 / volt_amp) ** 2 - ohm**2
     if reactance_squared <= 0:
-        msg = f"{ohm:g} ohm alone leave at most {most_coil_va(volt, ohm):g} VA"
+        msg = say(
+            "{ohm} ohm alone leave at most {most_coil_va} VA",
+            ohm=f"{ohm:g}",
+            most_coil_va=f"{most_coil_va(volt, ohm):g}",
+        )
         raise ValueError(msg)
     return math.sqrt(reactance_squared) / (2 * math.pi * hz)
 

@@ -15,6 +15,7 @@ from rungwise.replacement.reason import Reason, Weight, shown
 from rungwise.replacement.reference import Reference, run_sections, with_part
 from rungwise.replacement.trials import CALL, START, Specimen, running_amp
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["motor_reasons", "own_capacitor_reasons", "same_load", "with_own_capacitor"]
 
@@ -90,9 +91,15 @@ def own_capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Itera
     yield Reason(
         Weight.CHANGE,
         "motor.capacitor",
-        f"It wants {shown(wanted, 'µF')} of its own: fit that with it, in the dual or as a single "
-        f"beside it. On a call it then takes {after:.2f} A; on what is there now it would take "
-        f"{before:.2f} A, rated {fitted.number(name, 'rated_a'):g} A.",
+        say(
+            "It wants {shown} of its own: fit that with it, in the dual or as a single "
+            "beside it. On a call it then takes {after} A; on what is there now it would "
+            "take {before} A, rated {number} A.",
+            shown=shown(wanted, "µF"),
+            after=f"{after:.2f}",
+            before=f"{before:.2f}",
+            number=f"{fitted.number(name, 'rated_a'):g}",
+        ),
         CALL.name,
         after,
         fitted.number(name, "rated_a"),
@@ -110,7 +117,11 @@ def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
     low, high = (1 - VOLT_SHARE) * lower, (1 + VOLT_SHARE) * rated
     near = low <= volt <= high
     marked = f"{rated:g}" if lower == rated else f"{lower:g}/{rated:g}"
-    told = f"Rated {marked} V; on a call its run winding gets {volt:.0f} V"
+    told = say(
+        "Rated {marked} V; on a call its run winding gets {volt} V",
+        marked=marked,
+        volt=f"{volt:.0f}",
+    )
     return Reason(
         Weight.PASSES if near else Weight.BARS,
         "motor.volts",
@@ -128,10 +139,16 @@ def _speed(reference: Reference, fitted: Specimen, name: str) -> Reason:
     same, stated = abs(has / had - 1) <= SPEED_SHARE, reference.stated(name, "rated_rpm")
     change = (has / had) ** 3
     told = (
-        f"Rated {has:g} rpm, as {had:g} rpm before."
+        say("Rated {has} rpm, as {had} rpm before.", has=f"{has:g}", had=f"{had:g}")
         if same
-        else f"Rated {has:g} rpm instead of {had:g} rpm: the same blade then asks for "
-        f"{change:.2f} times the power and moves {has / had:.2f} times the air."
+        else say(
+            "Rated {has} rpm instead of {had} rpm: the same blade then asks for {change} "
+            "times the power and moves {has2} times the air.",
+            has=f"{has:g}",
+            had=f"{had:g}",
+            change=f"{change:.2f}",
+            has2=f"{has / had:.2f}",
+        )
     )
     unsure = "" if stated else " The unit file does not say the speed; read it off the old motor."
     return Reason(
@@ -151,9 +168,13 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
     has = _output_w(fitted, name)
     needs = fitted.number(name, "load_ratio") * has
     amp, rated = running_amp(fitted, name), fitted.number(name, "rated_a")
-    told = (
-        f"It gives {has:.0f} W at the shaft and this load asks for {needs:.0f} W; "
-        f"on a call it takes {amp:.2f} A, rated {rated:g} A"
+    told = say(
+        "It gives {has} W at the shaft and this load asks for {needs} W; on a call it "
+        "takes {amp} A, rated {rated} A",
+        has=f"{has:.0f}",
+        needs=f"{needs:.0f}",
+        amp=f"{amp:.2f}",
+        rated=f"{rated:g}",
     )
     limit = reference.meant.number(name, "load_ratio") * (1 + TOLERANCE)
     speed = fitted.number(name, "rated_rpm") / reference.meant.number(name, "rated_rpm")
@@ -164,7 +185,9 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
     return Reason(
         Weight.PASSES if enough else Weight.BARS,
         "motor.work",
-        f"{told}." if enough else f"{told}: it is too weak and trips on its overload.",
+        f"{told}."
+        if enough
+        else say("{told}: it is too weak and trips on its overload.", told=told),
         CALL.name,
         has,
         needs,
@@ -192,8 +215,12 @@ def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:
         yield Reason(
             Weight.BARS,
             "motor.rotation",
-            f"It turns {told} and the blade is made for {wanted}: it would blow the air back "
-            "through the coil.",
+            say(
+                "It turns {told} and the blade is made for {wanted}: it would blow the "
+                "air back through the coil.",
+                told=told,
+                wanted=wanted,
+            ),
             CALL.name,
         )
     elif not (told and wanted):

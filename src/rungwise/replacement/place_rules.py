@@ -13,6 +13,7 @@ import numpy as np
 from rungwise.parts import RESIDUAL_A, awg_area_mm2
 from rungwise.replacement.supply_circuit import outdoor_run
 from rungwise.unit import Unit, Wire
+from rungwise.wording import say
 
 __all__ = ["rules_of_the_place"]
 
@@ -42,10 +43,18 @@ def _sizes(unit: Unit) -> Iterator[str]:
     told: dict[float, str] = {}
     for wire in outdoor_run(unit):
         area, size = float(awg_area_mm2(np.asarray(wire.awg))), next_size_mm2(wire.awg)
-        larger = f"{size:g} mm² is the next size as large" if size is not None else "no size is"
-        told[wire.awg] = (
-            f"The outdoor run of {wire.awg:g} AWG is {area:.2f} mm²; {larger}. Which size the run "
-            "needs is a matter of the place: way of laying, length, device ahead. Not judged."
+        larger = (
+            say("{size} mm² is the next size as large", size=f"{size:g}")
+            if size is not None
+            else "no size is"
+        )
+        told[wire.awg] = say(
+            "The outdoor run of {awg} AWG is {area} mm²; {larger}. Which size the run "
+            "needs is a matter of the place: way of laying, length, device ahead. Not "
+            "judged.",
+            awg=f"{wire.awg:g}",
+            area=f"{area:.2f}",
+            larger=larger,
         )
     yield from told.values()
 
@@ -58,7 +67,7 @@ def _colors(unit: Unit) -> Iterator[str]:
     )
     for wire in unit.wires:
         if _against(wire):
-            yield f"Against that: the {wire.title}."
+            yield say("Against that: the {wire}.", wire=unit.wire_title(wire))
 
 
 def _against(wire: Wire) -> bool:
@@ -77,9 +86,10 @@ def _residual(unit: Unit) -> str:
         if any(each.name == RESIDUAL_A for each in unit.kind_of(part.name).parameters)
     ]
     if guards:
-        return (
-            f"Residual current: {guards[0]} trips at 30 mA at most; push its test button. What "
-            "leaks past it is found with every load lifted, megohms one by one."
+        return say(
+            "Residual current: {guards} trips at 30 mA at most; push its test button. "
+            "What leaks past it is found with every load lifted, megohms one by one.",
+            guards=guards[0],
         )
     return (
         "Residual current: no device for it stands in this drawing. Many places ask for one of "

@@ -59,6 +59,7 @@ from rungwise.replacement.supply_circuit import (
 )
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, specimens, stall, usual_trials
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import joined, say
 
 __all__ = ["Plate", "Surroundings", "plate_of"]
 
@@ -125,7 +126,9 @@ def _findings(
         yield _device(part.title, part, opens_at(unit, part.name), limits)
     opening = disconnects(unit)
     for part in (each for each in opening if guards(unit, each, "melts")):
-        yield _device(f"fuses of the {part.title}", part, opens_at(unit, part.name), limits)
+        yield _device(
+            say("fuses of the {title}", title=part.title), part, opens_at(unit, part.name), limits
+        )
     for part in opening:
         yield _disconnect(part, ratings_of(unit, part.name).parameter(Against.CIRCUIT), loads)
     run = outdoor_run(unit)
@@ -143,36 +146,49 @@ def _uncounted(unit: Unit) -> Iterator[PlateFinding]:
     """Loads outdoors whose amps no kind tells, so that the sizes here are without them."""
     for part, _ in unit.having(ElectronicMotor):
         if part.place == "outdoor":
-            told = f"The amps of the {part.title} are not judged: read its label and add them."
+            told = say(
+                "The amps of the {title} are not judged: read its label and add them.",
+                title=part.title,
+            )
             yield PlateFinding(Standing.DOUBT, "circuit.uncounted", told, MARKING.text)
 
 
 def _device(what: str, part: Part, key: str, limits: OvercurrentLimits) -> PlateFinding:
     room = f"{limits.least_a:.1f} A to {limits.most_a:g} A"
     if key not in part.values:
-        text = f"The unit file does not say the amps of the {what}: read them, {room} are right."
+        text = say(
+            "The unit file does not say the amps of the {what}: read them, {room} are right.",
+            what=what,
+            room=room,
+        )
         return PlateFinding(
             Standing.DOUBT, "circuit.device", text, limits.source, limit=limits.most_a
         )
     amp, level = part.values[key], Standing.WRONG
     if amp > limits.most_a:
-        text = f"too large to guard the unit, {limits.words}"
+        text = say("too large to guard the unit, {words}", words=limits.words)
     elif amp < limits.least_a:
-        text = f"below the minimum circuit ampacity of {limits.least_a:.1f} A, so that it will trip"
+        text = say(
+            "below the minimum circuit ampacity of {least_a} A, so that it will trip",
+            least_a=f"{limits.least_a:.1f}",
+        )
     else:
         level, text = Standing.FINE, f"within {room}"
-    told = f"{amp:g} A for the {what}: {text}."
+    told = say("{amp} A for the {what}: {text}.", amp=f"{amp:g}", what=what, text=text)
     return PlateFinding(level, "circuit.device", told, limits.source, amp, limits.most_a, "A")
 
 
 def _disconnect(part: Part, key: str | None, loads: CircuitLoads) -> PlateFinding:
     needs, has = disconnect_a(loads), part.values.get(key or "")
-    told = f"115% of the loads are {needs:.1f} A"
+    told = say("115% of the loads are {needs} A", needs=f"{needs:.1f}")
     if has is None:
-        level, text = Standing.DOUBT, f"The unit file does not say the amps of the {part.title}"
+        level, text = (
+            Standing.DOUBT,
+            say("The unit file does not say the amps of the {title}", title=part.title),
+        )
     else:
         level = Standing.FINE if has >= needs else Standing.WRONG
-        text = f"The {part.title} is rated {has:g} A"
+        text = say("The {title} is rated {has} A", title=part.title, has=f"{has:g}")
     source = DISCONNECT.text
     return PlateFinding(level, "circuit.disconnect", f"{text}; {told}.", source, has, needs, "A")
 
@@ -185,7 +201,11 @@ def _conductor(
         yield PlateFinding(
             Standing.DOUBT,
             "circuit.conductor",
-            f"{awg:g} AWG is not in the table kept here ({', '.join(map(str, COPPER_A))} AWG).",
+            say(
+                "{awg} AWG is not in the table kept here ({join} AWG).",
+                awg=f"{awg:g}",
+                join=joined(", ", map(str, COPPER_A)),
+            ),
             AMPACITY_SOURCE.text,
         )
         return
@@ -193,15 +213,33 @@ def _conductor(
     may = ampacity(conductor)
     enough = may.amp >= limits.least_a
     better = smallest_awg(limits.least_a, conductor)
-    other = f"{better} AWG carries it" if better else "no size of the table carries it"
-    unsure = "" if told else f" {size} AWG is the arrangement's; read it off the conductors."
+    other = (
+        say("{better} AWG carries it", better=better)
+        if better
+        else "no size of the table carries it"
+    )
+    unsure = (
+        ""
+        if told
+        else say(" {size} AWG is the arrangement's; read it off the conductors.", size=size)
+    )
     yield PlateFinding(
         Standing.FINE if enough else Standing.WRONG if told else Standing.DOUBT,
         "circuit.conductor",
-        f"{size} AWG copper with {conductor.insulation_c} °C insulation on "
-        f"{conductor.terminal_c} °C terminals carries {may.amp:.1f} A at "
-        f"{conductor.ambient_c:g} °C, held by {may.held_by}; the minimum circuit ampacity is "
-        f"{limits.least_a:.1f} A{'' if enough else f': {other}'}.{unsure}",
+        say(
+            "{size} AWG copper with {insulation_c} °C insulation on {terminal_c} °C "
+            "terminals carries {amp} A at {ambient_c} °C, held by {held_by}; the minimum "
+            "circuit ampacity is {least_a} A{it}.{unsure}",
+            size=size,
+            insulation_c=conductor.insulation_c,
+            terminal_c=conductor.terminal_c,
+            amp=f"{may.amp:.1f}",
+            ambient_c=f"{conductor.ambient_c:g}",
+            held_by=may.held_by,
+            least_a=f"{limits.least_a:.1f}",
+            it="" if enough else joined("", (": ", other)),
+            unsure=unsure,
+        ),
         f"{AMPACITY_SOURCE.text}; {TERMINALS.text}",
         may.amp,
         limits.least_a,
@@ -212,8 +250,13 @@ def _conductor(
         yield PlateFinding(
             Standing.FINE,
             "circuit.small_conductor",
-            f"{size} AWG behind a device of more than {cap} A is allowed on this circuit: its "
-            "limit for small conductors gives way to the rules for air conditioning.",
+            say(
+                "{size} AWG behind a device of more than {cap} A is allowed on this "
+                "circuit: its limit for small conductors gives way to the rules for air "
+                "conditioning.",
+                size=size,
+                cap=cap,
+            ),
             AIR_CONDITIONING.text,
         )
 
@@ -241,10 +284,18 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Plat
     yield PlateFinding(
         Standing.DOUBT if over else Standing.FINE,
         "circuit.drop",
-        f"The run loses {table:.1f} V ({100 * table / supply:.1f}%) at {loads.running_a:.1f} A "
-        f"by resistance, {with_reactance:.1f} V in PVC conduit with its reactance, {solved:.1f} V "
-        f"on a call as solved; {100 * BRANCH_SHARE:.0f}% is advised"
-        f"{': ' + ADVICE_V if over else ''}.",
+        say(
+            "The run loses {table} V ({table2}%) at {running_a} A by resistance, "
+            "{with_reactance} V in PVC conduit with its reactance, {solved} V on a call "
+            "as solved; {BRANCH_SHARE}% is advised{it}.",
+            table=f"{table:.1f}",
+            table2=f"{100 * table / supply:.1f}",
+            running_a=f"{loads.running_a:.1f}",
+            with_reactance=f"{with_reactance:.1f}",
+            solved=f"{solved:.1f}",
+            BRANCH_SHARE=f"{100 * BRANCH_SHARE:.0f}",
+            it=joined("", (": ", ADVICE_V)) if over else "",
+        ),
         f"{ADVISORY.text}; {TABLE_8.text}; {TABLE_9.text}",
         table,
         BRANCH_SHARE * supply,
@@ -254,7 +305,11 @@ def _drop(unit: Unit, run: Sequence[Wire], loads: CircuitLoads) -> Iterator[Plat
     yield PlateFinding(
         Standing.FINE,
         "circuit.drop_start",
-        f"At the first instant of a start it loses {start:.1f} V ({100 * start / supply:.1f}%).",
+        say(
+            "At the first instant of a start it loses {start} V ({start2}%).",
+            start=f"{start:.1f}",
+            start2=f"{100 * start / supply:.1f}",
+        ),
         "from the solution",
         start,
         unit="V",
@@ -287,11 +342,15 @@ def _lost_v(specimen: Specimen, unit: Unit, *, starting: bool) -> float:
 def _unbalance(line_volts: tuple[float, ...]) -> PlateFinding:
     share = unbalance(line_volts)
     factor = derating(share)
-    told = f"The supply is unbalanced by {100 * share:.2f}%"
+    told = say("The supply is unbalanced by {share}%", share=f"{100 * share:.2f}")
     text = (
-        f"{told}: a motor may then give {100 * factor:.0f}% of its rated power."
+        say(
+            "{told}: a motor may then give {factor}% of its rated power.",
+            told=told,
+            factor=f"{100 * factor:.0f}",
+        )
         if factor is not None
-        else f"{told}: no motor should run on more than 5%."
+        else say("{told}: no motor should run on more than 5%.", told=told)
     )
     level = Standing.WRONG if factor is None else Standing.DOUBT if share > 0.01 else Standing.FINE
     return PlateFinding(level, "supply.unbalance", text, DEFINITION.text, share, 0.05)

@@ -24,6 +24,7 @@ from rungwise.replacement.plate_figures import (
     volts_for,
 )
 from rungwise.unit import VOLT, Part, Unit, supply_range_v, volts_told
+from rungwise.wording import mark, say
 
 __all__ = ["contradictions_of"]
 
@@ -68,9 +69,16 @@ def _marked_mca(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
     yield PlateFinding(
         Standing.WRONG if low else Standing.FINE,
         "plate.mca",
-        f"The marked MCA of {float(marked):g} A is {'below' if low else 'at least'} 1.25 × "
-        f"{loads.largest_a:g} A and {loads.motors_a + loads.counted_a:g} A of the rest, "
-        f"{mca:.1f} A{': one of them is misread' if low else ''}.",
+        say(
+            "The marked MCA of {float} A is {it} 1.25 × {largest_a} A and {motors_a} A "
+            "of the rest, {mca} A{it2}.",
+            float=f"{float(marked):g}",
+            it=mark("below") if low else mark("at least"),
+            largest_a=f"{loads.largest_a:g}",
+            motors_a=f"{loads.motors_a + loads.counted_a:g}",
+            mca=f"{mca:.1f}",
+            it2=mark(": one of them is misread") if low else "",
+        ),
         MARKING.text,
         float(marked),
         mca,
@@ -88,8 +96,12 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
         yield PlateFinding(
             Standing.WRONG,
             "plate.mocp_below_mca",
-            f"The marked maximum overcurrent device of {most:g} A is below the minimum circuit "
-            f"ampacity of {mca:.1f} A: no device satisfies both.",
+            say(
+                "The marked maximum overcurrent device of {most} A is below the minimum "
+                "circuit ampacity of {mca} A: no device satisfies both.",
+                most=f"{most:g}",
+                mca=f"{mca:.1f}",
+            ),
             MARKING.text,
             most,
             mca,
@@ -99,7 +111,7 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
         yield PlateFinding(
             Standing.DOUBT,
             "plate.mocp_size",
-            f"{most:g} A is no standard size of fuse or breaker.",
+            say("{most} A is no standard size of fuse or breaker.", most=f"{most:g}"),
             SIZES_SOURCE.text,
             most,
             unit="A",
@@ -109,8 +121,13 @@ def _marked_mocp(unit: Unit, loads: CircuitLoads) -> Iterator[PlateFinding]:
         yield PlateFinding(
             Standing.DOUBT,
             "plate.mocp_above",
-            f"The marked {most:g} A are more than 2.25 times the largest motor and the rest allow "
-            f"({computed.raw_a:.1f} A, so {computed.size_a} A): RLA, FLA or the mark is misread.",
+            say(
+                "The marked {most} A are more than 2.25 times the largest motor and the "
+                "rest allow ({raw_a} A, so {size_a} A): RLA, FLA or the mark is misread.",
+                most=f"{most:g}",
+                raw_a=f"{computed.raw_a:.1f}",
+                size_a=computed.size_a,
+            ),
             f"{MARKING.text}; {DEVICE.text}",
             most,
             float(computed.size_a),
@@ -138,8 +155,17 @@ def _locked_ratio(part: Part, motor: Motor, numbers: Mapping[str, float]) -> Pla
     return PlateFinding(
         Standing.FINE if usual else Standing.DOUBT,
         "plate.lra",
-        f"LRA {numbers['locked_a']:g} A is {ratio:.1f} times the RLA of {numbers['rated_a']:g} A "
-        f"of the {part.title}, code letter {code}; {low:g} to {high:g} times is usual.",
+        say(
+            "LRA {numbers} A is {ratio} times the RLA of {numbers2} A of the {title}, "
+            "code letter {code}; {low} to {high} times is usual.",
+            numbers=f"{numbers['locked_a']:g}",
+            ratio=f"{ratio:.1f}",
+            numbers2=f"{numbers['rated_a']:g}",
+            title=part.title,
+            code=code,
+            low=f"{low:g}",
+            high=f"{high:g}",
+        ),
         f"{PRACTICE}; {LETTER_SOURCE.text}",
         ratio,
         high if ratio > high else low,
@@ -160,8 +186,15 @@ def _volts(
         yield PlateFinding(
             Standing.WRONG,
             "plate.volts",
-            f"The {part.title} is rated {told} and the supply has {supply:.4g} V: it may have "
-            f"{low:.0f} to {high:.0f} V.",
+            say(
+                "The {title} is rated {told} and the supply has {supply} V: it may have "
+                "{low} to {high} V.",
+                title=part.title,
+                told=told,
+                supply=f"{supply:.4g}",
+                low=f"{low:.0f}",
+                high=f"{high:.0f}",
+            ),
             "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110",
             rated,
             supply,
@@ -201,16 +234,33 @@ def _machine(
     weak = "locked_a" in part.values and check.breakdown_ratio < LEAST_BREAKDOWN
     if off > FIT_SHARE or weak:
         why = (
-            f"the nearest motor misses its {worst} by {100 * off:.0f}%"
+            say(
+                "the nearest motor misses its {worst} by {off}%",
+                worst=worst,
+                off=f"{100 * off:.0f}",
+            )
             if off > FIT_SHARE
-            else f"it would stall at {check.breakdown_ratio:.2f} times its rated torque"
+            else say(
+                "it would stall at {breakdown_ratio} times its rated torque",
+                breakdown_ratio=f"{check.breakdown_ratio:.2f}",
+            )
         )
         yield PlateFinding(
             Standing.WRONG,
             "plate.no_such_motor",
-            f"No {part.title} has {numbers['rated_a']:g} A running, {numbers['locked_a']:g} A "
-            f"locked{_and_microfarads(numbers)} and these winding ohms together: {why}.",
-            f"{'two-winding' if motor.phases == 1 else 'three-phase'} machine fitted to the plate",
+            say(
+                "No {title} has {numbers} A running, {numbers2} A "
+                "locked{and_microfarads} and these winding ohms together: {why}.",
+                title=part.title,
+                numbers=f"{numbers['rated_a']:g}",
+                numbers2=f"{numbers['locked_a']:g}",
+                and_microfarads=_and_microfarads(numbers),
+                why=why,
+            ),
+            say(
+                "{it} machine fitted to the plate",
+                it=mark("two-winding") if motor.phases == 1 else mark("three-phase"),
+            ),
             missed[worst],
             1.0,
             drives=motor.drives,
@@ -219,6 +269,13 @@ def _machine(
 
 def _and_microfarads(numbers: Mapping[str, float]) -> str:
     return f", {numbers['run_uf']:g} µF" if "run_uf" in numbers else ""
+
+
+_USUAL_UF = mark("{numbers} µF are {share} times the {title}'s own volt-amperes.")
+_ODD_UF = mark(
+    "{numbers} µF are {share} times the {title}'s own volt-amperes; {low} to {high} times is "
+    "usual: check both labels."
+)
 
 
 def _run_capacitor(
@@ -232,9 +289,15 @@ def _run_capacitor(
     return PlateFinding(
         Standing.FINE if fits else Standing.DOUBT,
         "plate.microfarads",
-        f"{numbers['run_uf']:g} µF are {share:.2f} times the {part.title}'s own volt-amperes"
-        f"{'' if fits else f'; {low:g} to {high:g} times is usual: check both labels'}.",
-        f"machine fitted to the plate; limits {PRACTICE}",
+        say(
+            _USUAL_UF if fits else _ODD_UF,
+            numbers=f"{numbers['run_uf']:g}",
+            share=f"{share:.2f}",
+            title=part.title,
+            low=f"{low:g}",
+            high=f"{high:g}",
+        ),
+        say("machine fitted to the plate; limits {PRACTICE}", PRACTICE=PRACTICE),
         share,
         high if share > high else low,
         drives=motor.drives,
@@ -267,8 +330,13 @@ def _microfarads(unit: Unit) -> Iterator[PlateFinding]:
             yield PlateFinding(
                 Standing.WRONG,
                 "plate.capacitor",
-                f"The plate asks {float(marked):g} µF for the {drives} and the capacitor in "
-                f"the unit has {has:g} µF.",
+                say(
+                    "The plate asks {float} µF for the {drives} and the capacitor in the "
+                    "unit has {has} µF.",
+                    float=f"{float(marked):g}",
+                    drives=drives,
+                    has=f"{has:g}",
+                ),
                 "from the unit file",
                 has,
                 float(marked),

@@ -15,6 +15,7 @@ from rungwise.replacement.nec.circuit_size import (
 )
 from rungwise.replacement.supply_circuit import lies_on_neutral, on_the_outdoor_circuit
 from rungwise.unit import Part, Unit, numbers_of_kind
+from rungwise.wording import say
 
 __all__ = [
     "OvercurrentLimits",
@@ -142,9 +143,13 @@ def marked_or_computed(unit: Unit, loads: CircuitLoads) -> OvercurrentLimits:
     marked_least, marked_most = _believable(unit, loads)
     most = marked_most if marked_most is not None else float(device.size_a)
     told = (
-        f"and the nameplate allows {most:g} A"
+        say("and the nameplate allows {most} A", most=f"{most:g}")
         if marked_most is not None
-        else f"and 2.25 × {loads.largest_a:g} A and the rest allow {most:g} A"
+        else say(
+            "and 2.25 × {largest_a} A and the rest allow {most} A",
+            largest_a=f"{loads.largest_a:g}",
+            most=f"{most:g}",
+        )
     )
     return OvercurrentLimits(
         marked_least if marked_least is not None else least,

@@ -31,6 +31,7 @@ from rungwise.replacement.seating import free_name
 from rungwise.replacement.supply_circuit import heaters, line_side, poles_of
 from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import say
 
 __all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]
 
@@ -80,15 +81,23 @@ def bar_restored(reference: Reference, fitted: Specimen, contactor: str) -> Poss
     )
     title = reference.meant.unit.part(contactor).title
     return PossibleChange(
-        f"The right part is a {title} ({amps}). Until it is there: a wire from {line} to "
-        f"{load}, {heavy.awg:g} AWG as the compressor's lead, is the bar of the old part. "
-        f"Solved so, every load does what was meant and the {heater.title} gets {watt:.0f} W with "
-        f"the thermostat off in the cold. {load} and the compressor's windings then stay live with "
-        "the thermostat off, as they were before. Label inside the cover, with date and name: "
-        f"{line} AND {load} ARE WIRED TOGETHER. {load} AND COMPRESSOR ARE LIVE WITH THERMOSTAT "
-        "OFF. OPEN THE "
-        "DISCONNECT BEFORE SERVICE. Follow the maker and local codes; licensed practice where "
-        "required.",
+        say(
+            "The right part is a {title} ({amps}). Until it is there: a wire from {line} "
+            "to {load}, {awg} AWG as the compressor's lead, is the bar of the old part. "
+            "Solved so, every load does what was meant and the {title2} gets {watt} W "
+            "with the thermostat off in the cold. {load} and the compressor's windings "
+            "then stay live with the thermostat off, as they were before. Label inside "
+            "the cover, with date and name: {line} AND {load} ARE WIRED TOGETHER. {load} "
+            "AND COMPRESSOR ARE LIVE WITH THERMOSTAT OFF. OPEN THE DISCONNECT BEFORE "
+            "SERVICE. Follow the maker and local codes; licensed practice where required.",
+            title=title,
+            amps=amps,
+            line=line,
+            load=load,
+            awg=f"{heavy.awg:g}",
+            title2=heater.title,
+            watt=f"{watt:.0f}",
+        ),
         watt,
     )
 
@@ -129,11 +138,18 @@ def heater_to_the_line(
     lines = " and ".join(terminal_of(end) for end in line_side(unit, contactor)[:2])
     stat = fahrenheit(stat_kind.parameter(setting).default)
     return PossibleChange(
-        f"Possible change: the {outdoors[0].title} across {lines} on the line side, behind a "
-        f"thermostat of its own (closing below {stat:.0f} °F). Solved so, every motor does what it "
-        f"did and the heater gets {watt:.0f} W in the cold with any contactor, on a call too. "
-        "This changes the unit's design: follow the maker and local codes, and have it done by "
-        "whoever is licensed for it. Those wires stay live until the disconnect is open.",
+        say(
+            "Possible change: the {title} across {lines} on the line side, behind a "
+            "thermostat of its own (closing below {stat} °F). Solved so, every motor "
+            "does what it did and the heater gets {watt} W in the cold with any "
+            "contactor, on a call too. This changes the unit's design: follow the maker "
+            "and local codes, and have it done by whoever is licensed for it. Those "
+            "wires stay live until the disconnect is open.",
+            title=outdoors[0].title,
+            lines=lines,
+            stat=f"{stat:.0f}",
+            watt=f"{watt:.0f}",
+        ),
         watt,
     )
 

@@ -37,6 +37,7 @@ from rungwise.replacement.trials import (
     inrush,
 )
 from rungwise.unit import Unit
+from rungwise.wording import mark, say
 
 __all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
 
@@ -64,22 +65,36 @@ def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -
     stated = reference.stated(name, key)
     most = had if stated or not low_volts else max(had, LARGEST_USUAL_A)
     told = (
-        f"{shown(has, 'A')} in place of {shown(had, 'A')}; {SAME_AMPS}."
+        say(
+            "{shown} in place of {shown2}; {SAME_AMPS}.",
+            shown=shown(has, "A"),
+            shown2=shown(had, "A"),
+            SAME_AMPS=SAME_AMPS,
+        )
         if stated
-        else f"{shown(has, 'A')}; {SAME_AMPS}. The unit file does not say the old fuse: read it"
-        f"{' (3 and 5 A are usual)' if low_volts else ''}."
+        else say(
+            "{shown}; {SAME_AMPS}. The unit file does not say the old fuse: read it{it}.",
+            shown=shown(has, "A"),
+            SAME_AMPS=SAME_AMPS,
+            it=mark(" (3 and 5 A are usual)") if low_volts else "",
+        )
     )
     if has > most and not low_volts:
         told += " A larger one leaves what is behind it to burn before it opens."
     elif has > most:
         amp = _amp_in_a_short(fitted, name)
-        told += (
-            f" With Y shorted to C in the field cable it carries {amp:.1f} A: it "
-            f"{_when(fitted, name, has, amp)}, the right one {_when(fitted, name, had, amp)}, and "
-            "the transformer burns first."
+        told += say(
+            " With Y shorted to C in the field cable it carries {amp} A: it {when}, the "
+            "right one {when2}, and the transformer burns first.",
+            amp=f"{amp:.1f}",
+            when=_when(fitted, name, has, amp),
+            when2=_when(fitted, name, had, amp),
         )
     elif has < had:
-        told += f" On a call it carries {call:.2f} A, and more at every pull-in: it ages and opens."
+        told += say(
+            " On a call it carries {call} A, and more at every pull-in: it ages and opens.",
+            call=f"{call:.2f}",
+        )
     yield Reason(
         _weight_of_a_fuse(has, had, most, carries),
         "fuse.amps",
@@ -123,7 +138,7 @@ def disconnect_reasons(
         has=fitted.number(name, key),
         needs=disconnect_a(loads),
         unit="A",
-        why=f"115% of {loads.running_a:.1f} A of loads",
+        why=say("115% of {running_a} A of loads", running_a=f"{loads.running_a:.1f}"),
         otherwise="Its jaws overheat.",
         situation=CALL.name,
         source="NEC 440.12, 2023",
@@ -155,8 +170,15 @@ def _outdoor_conductors(unit: Unit, has: float) -> Iterator[Reason]:
             yield Reason(
                 Weight.BARS,
                 "breaker.conductors",
-                f"{has:g} A on {awg:g} AWG copper, which carries {may:g} A at 75 °C and not the "
-                f"minimum circuit ampacity of {least:.1f} A: larger conductors come first.",
+                say(
+                    "{has} A on {awg} AWG copper, which carries {may} A at 75 °C and not "
+                    "the minimum circuit ampacity of {least} A: larger conductors come "
+                    "first.",
+                    has=f"{has:g}",
+                    awg=f"{awg:g}",
+                    may=f"{may:g}",
+                    least=f"{least:.1f}",
+                ),
                 has=may,
                 needs=least,
                 unit="A",
@@ -215,8 +237,13 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
             yield Reason(
                 Weight.BARS if read else Weight.CAUTION,
                 "breaker.conductors",
-                f"{has:g} A on {wire.awg:g} AWG copper, which may have {most:g} A at most: the "
-                "wire burns in the wall before it opens."
+                say(
+                    "{has} A on {awg} AWG copper, which may have {most} A at most: the "
+                    "wire burns in the wall before it opens.",
+                    has=f"{has:g}",
+                    awg=f"{wire.awg:g}",
+                    most=f"{most:g}",
+                )
                 + ("" if read else " That is the arrangement's size: read it off the wire."),
                 has=has,
                 needs=most,
@@ -227,7 +254,10 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
         yield Reason(
             Weight.CAUTION,
             "breaker.amps",
-            f"{shown(has, 'A')}: the conductors of this circuit decide whether it may.",
+            say(
+                "{shown}: the conductors of this circuit decide whether it may.",
+                shown=shown(has, "A"),
+            ),
             has=has,
             needs=had,
             unit="A",
@@ -239,7 +269,7 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
         has=has,
         needs=CONTINUOUS * amp,
         unit="A",
-        why=f"125% of the {amp:.1f} A that run through it on a call",
+        why=say("125% of the {amp} A that run through it on a call", amp=f"{amp:.1f}"),
         otherwise="It opens in ordinary use.",
         situation=CALL.name,
         source="NEC 210.20(A); amps from the solution",
@@ -275,9 +305,13 @@ def _fuses(
         yield Reason(
             Weight.BARS if over else Weight.CAUTION,
             "disconnect.fuses_gone",
-            f"It has no fuses and the one that comes out had. The breaker of {amp:g} A is then all "
-            f"that guards the unit, {limit.words}. See too that the nameplate does not ask for "
-            "fuses by name.",
+            say(
+                "It has no fuses and the one that comes out had. The breaker of {amp} A "
+                "is then all that guards the unit, {words}. See too that the nameplate "
+                "does not ask for fuses by name.",
+                amp=f"{amp:g}",
+                words=limit.words,
+            ),
             CALL.name,
             amp,
             limit.most_a,
@@ -304,8 +338,13 @@ def _within(unit: Unit, what: str, has: float) -> Iterator[Reason]:
         yield Reason(
             Weight.BARS,
             "overcurrent.most",
-            f"{what.capitalize()} of {has:g} A, {limit.words}: a fault in the unit would burn "
-            "longer than it was tested for.",
+            say(
+                "{capitalize} of {has} A, {words}: a fault in the unit would burn longer "
+                "than it was tested for.",
+                capitalize=what.capitalize(),
+                has=f"{has:g}",
+                words=limit.words,
+            ),
             CALL.name,
             has,
             limit.most_a,
@@ -340,4 +379,8 @@ def _when(fitted: Specimen, fuse: str, rating_a: float, amp: float) -> str:
     seconds = float(rule.opens_after_s(np.asarray(amp), {rule.rating: np.asarray(rating_a)}))
     if seconds == 0:
         return "opens at once"
-    return f"opens after {seconds:.0f} s" if np.isfinite(seconds) else "never opens"
+    return (
+        say("opens after {seconds} s", seconds=f"{seconds:.0f}")
+        if np.isfinite(seconds)
+        else "never opens"
+    )

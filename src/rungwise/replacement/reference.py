@@ -17,6 +17,7 @@ from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit import Part, Served, Unit
+from rungwise.wording import say
 
 __all__ = ["Meant", "Reference", "is_run_capacitor", "meant_unit", "run_sections", "with_part"]
 
@@ -92,11 +93,15 @@ def _with_rated_sections(unit: Unit, part: Part) -> Part:
 
 def _difference(found: Part, meant: Part) -> str:
     if found.kind != meant.kind:
-        return (
-            f"The unit was made with a {KINDS[meant.kind].title}; "
-            f"a {KINDS[found.kind].title} is in it now."
+        return say(
+            "The unit was made with a {title}; a {title2} is in it now.",
+            title=KINDS[meant.kind].title,
+            title2=KINDS[found.kind].title,
         )
-    return f"The {found.title} in it now has other microfarads than its motors are made for."
+    return say(
+        "The {title} in it now has other microfarads than its motors are made for.",
+        title=found.title,
+    )
 
 
 def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
@@ -109,9 +114,11 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     revived = sorted(dead - _never_on(other, situations)) if dead else []
     if not revived:
         return None
-    note = (
-        f"The {unit.part(revived[0]).title} is wired for a {KINDS[kind].title}: with a "
-        f"{KINDS[part.kind].title} it gets nothing in any situation."
+    note = say(
+        "The {title} is wired for a {title2}: with a {title3} it gets nothing in any situation.",
+        title=unit.part(revived[0]).title,
+        title2=KINDS[kind].title,
+        title3=KINDS[part.kind].title,
     )
     return other, note
 

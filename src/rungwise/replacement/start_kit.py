@@ -24,6 +24,7 @@ from rungwise.replacement.trials import (
     supply,
 )
 from rungwise.unit import Part
+from rungwise.wording import mark, say
 
 __all__ = ["kit_reasons"]
 
@@ -104,7 +105,12 @@ class _Pair:
             has=self.fitted.number(self.relay.name, pick_up),
             needs=STANDING_SHARE * volt,
             unit="V",
-            why=f"{STANDING_SHARE:g} times the {volt:.0f} V that its coil sees {trial.name}",
+            why=say(
+                "{STANDING_SHARE} times the {volt} V that its coil sees {name}",
+                STANDING_SHARE=f"{STANDING_SHARE:g}",
+                volt=f"{volt:.0f}",
+                name=trial.name,
+            ),
             otherwise="It takes the start capacitor out before the rotor has moved.",
             situation=trial.name,
             source="from the solution",
@@ -114,7 +120,10 @@ class _Pair:
         """Up to speed, on low supply too, the volts must open it, or the capacitor burns."""
         poles = poles_of(self.fitted.unit, self.relay.name).poles
         trial = Trial(
-            f"running with the start capacitor still in, {leg_told(self.fitted.unit, LOW_LEG_V)}",
+            say(
+                "running with the start capacitor still in, {leg_told}",
+                leg_told=leg_told(self.fitted.unit, LOW_LEG_V),
+            ),
             STARTING,
             {
                 **{(self.relay.name, pole.stuck_handle): 1.0 for pole in poles},
@@ -123,14 +132,22 @@ class _Pair:
         )
         volt, needs = self.coil_volt(trial), self.fitted.number(self.relay.name, pick_up)
         amp = self.fitted.amp(trial, (self.capacitor.name, self.section.element))
-        told = f"Running, its coil gets {volt:.0f} V on low supply; it picks up at {needs:.0f} V"
+        told = say(
+            "Running, its coil gets {volt} V on low supply; it picks up at {needs} V",
+            volt=f"{volt:.0f}",
+            needs=f"{needs:.0f}",
+        )
         return Reason(
             Weight.PASSES if volt >= needs else Weight.BARS,
             "kit.takes_itself_out",
-            f"{told}, and the start capacitor is out."
+            say("{told}, and the start capacitor is out.", told=told)
             if volt >= needs
-            else f"{told}: the start capacitor stays in at {amp:.1f} A and bursts, and the start "
-            "winding overheats.",
+            else say(
+                "{told}: the start capacitor stays in at {amp} A and bursts, and the "
+                "start winding overheats.",
+                told=told,
+                amp=f"{amp:.1f}",
+            ),
             trial.name,
             volt,
             needs,
@@ -143,11 +160,17 @@ class _Pair:
         (coil,) = (e for part, e in self.fitted.unit.having(Coil) if part == self.relay)
         volt, needs = self.coil_volt(CALL), self.fitted.number(self.relay.name, let_go)
         held = volt >= needs and not self.fitted.chatters(CALL, (self.relay.name, coil.state))
-        told = f"Running, {volt:.0f} V hold its coil, which lets go at {needs:.0f} V"
+        told = say(
+            "Running, {volt} V hold its coil, which lets go at {needs} V",
+            volt=f"{volt:.0f}",
+            needs=f"{needs:.0f}",
+        )
         return Reason(
             Weight.PASSES if held else Weight.BARS,
             "kit.stays_out",
-            f"{told}." if held else f"{told}: it chatters, and its contact and capacitor burn.",
+            f"{told}."
+            if held
+            else say("{told}: it chatters, and its contact and capacitor burn.", told=told),
             CALL.name,
             volt,
             needs,
@@ -175,7 +198,7 @@ class _Pair:
             has=self.fitted.number(name, key),
             needs=self.fitted.volt(trial, *(f"{name}.{end}" for end in self.section.ends)),
             unit="V",
-            why=f"what stands across it {trial.name}",
+            why=say("what stands across it {name}", name=trial.name),
             otherwise="It fails after few starts.",
             situation=trial.name,
             source="from the solution",
@@ -194,8 +217,12 @@ class _Pair:
             yield Reason(
                 Weight.PASSES,
                 "kit.start_winding",
-                f"At standstill the start winding takes {after:.1f} A; with what is there now "
-                f"{before:.1f} A.",
+                say(
+                    "At standstill the start winding takes {after} A; with what is there "
+                    "now {before} A.",
+                    after=f"{after:.1f}",
+                    before=f"{before:.1f}",
+                ),
                 trial.name,
                 after,
                 before,
@@ -213,8 +240,12 @@ class _Pair:
             yield Reason(
                 Weight.BARS if stated else Weight.UNJUDGED,
                 "kit.capacitor_uf",
-                f"{shown(has, 'µF')} in place of {shown(had, 'µF')}: the start gets another torque "
-                "than the compressor was matched with."
+                say(
+                    "{shown} in place of {shown2}: the start gets another torque than "
+                    "the compressor was matched with.",
+                    shown=shown(has, "µF"),
+                    shown2=shown(had, "µF"),
+                )
                 + ("" if stated else " The unit file does not say the old µF; read them off it."),
                 stall(self.fitted.unit, MIDDLE_LEG_V).name,
                 has,
@@ -233,14 +264,29 @@ class _Pair:
             yield Reason(
                 Weight.BARS,
                 "kit.other_relay",
-                f"It picks up at {has:g} V, the one that comes out at {had:g} V: the start "
-                "capacitor leaves at another speed than the compressor was matched with.",
+                say(
+                    "It picks up at {has} V, the one that comes out at {had} V: the "
+                    "start capacitor leaves at another speed than the compressor was "
+                    "matched with.",
+                    has=f"{has:g}",
+                    had=f"{had:g}",
+                ),
                 stall(self.fitted.unit, MIDDLE_LEG_V).name,
                 has,
                 had,
                 "V",
                 PRACTICE,
             )
+
+
+_OF_SIZE = mark(
+    "It is for {least} to {most} horsepower, the compressor has about {low} to {high} horsepower "
+    "by its plate."
+)
+_NOT_OF_SIZE = mark(
+    "It is for {least} to {most} horsepower, the compressor has about {low} to {high} horsepower "
+    "by its plate: too small, or far too large."
+)
 
 
 def _size(fitted: Specimen, candidate: Candidate) -> Reason:
@@ -266,8 +312,13 @@ def _size(fitted: Specimen, candidate: Candidate) -> Reason:
     return Reason(
         Weight.PASSES if fits else Weight.BARS,
         "kit.size",
-        f"It is for {least:g} to {most:g} horsepower, the compressor has about {low:.1f} to "
-        f"{high:.1f} horsepower by its plate{'.' if fits else ': too small, or far too large.'}",
+        say(
+            _OF_SIZE if fits else _NOT_OF_SIZE,
+            least=f"{least:g}",
+            most=f"{most:g}",
+            low=f"{low:.1f}",
+            high=f"{high:.1f}",
+        ),
         has=most if most < low else least,
         needs=low if most < low else high,
     )

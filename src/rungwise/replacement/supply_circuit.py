@@ -22,6 +22,7 @@ from rungwise.parts import (
 from rungwise.replacement.nec.ampacity import COPPER_A, SMALL_CONDUCTOR_A
 from rungwise.replacement.nec.tables import size_up
 from rungwise.unit import Part, Unit, Wire, arrangement
+from rungwise.wording import say
 
 __all__ = [
     "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
@@ -157,7 +158,7 @@ def opens_at(unit: Unit, part: str) -> str:
     """The parameter of the amps at which a part guards; raises LookupError where it does not."""
     overcurrent = unit.kind_of(part).facet(Overcurrent)
     if overcurrent is None:
-        raise LookupError(f"{part} guards nothing")
+        raise LookupError(say("{part} guards nothing", part=part))
     return overcurrent.rating
 
 
@@ -165,7 +166,7 @@ def poles_of(unit: Unit, part: str) -> Poles:
     """What the part switches; raises LookupError for one that switches nothing."""
     poles = unit.kind_of(part).facet(Poles)
     if poles is None:
-        raise LookupError(f"{part} switches nothing")
+        raise LookupError(say("{part} switches nothing", part=part))
     return poles
 
 

@@ -31,6 +31,7 @@ from rungwise.circuit import (
 from rungwise.parts import FloatArray, Motor, Poles, Supply
 from rungwise.replacement.supply_circuit import contactors
 from rungwise.unit import Part, Unit
+from rungwise.wording import say
 
 __all__ = [
     "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",
@@ -238,26 +239,32 @@ def running_amp(specimen: Specimen, motor: str) -> float:
 
 def high_call(unit: Unit) -> Trial:
     """A call on the highest supply volts of range A."""
-    return Trial(f"on a call, {2 * HIGH_LEG_V:.0f} V supply", CALLING, supply(unit, HIGH_LEG_V))
+    return Trial(
+        say("on a call, {HIGH_LEG_V} V supply", HIGH_LEG_V=f"{2 * HIGH_LEG_V:.0f}"),
+        CALLING,
+        supply(unit, HIGH_LEG_V),
+    )
 
 
 def inrush(unit: Unit, leg_v: float) -> Trial:
     """The moment in which the coils are fed and no plunger has moved yet."""
     held = {(part.name, "blocked"): 1.0 for part in contactors(unit)}
-    name = f"at the moment of pull-in, {leg_told(unit, leg_v)}"
+    name = say("at the moment of pull-in, {leg_told}", leg_told=leg_told(unit, leg_v))
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
 
 def held_out(contactor: str) -> Trial:
     """A call with the plunger of one contactor held out."""
-    return Trial(f"{contactor} held out", CALLING, {(contactor, "blocked"): 1.0})
+    return Trial(
+        say("{contactor} held out", contactor=contactor), CALLING, {(contactor, "blocked"): 1.0}
+    )
 
 
 def stall(unit: Unit, leg_v: float) -> Trial:
     """The first instant of a start: contactor in, every motor on its circuit still standing."""
     motors = (part for part, _ in unit.having(Motor) if part.place == "outdoor")
     held = {(part.name, "seized"): 1.0 for part in motors}
-    name = f"while the compressor starts, {leg_told(unit, leg_v)}"
+    name = say("while the compressor starts, {leg_told}", leg_told=leg_told(unit, leg_v))
     return Trial(name, STARTING, {**supply(unit, leg_v), **held})
 
 

@@ -25,7 +25,7 @@ from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
 from rungwise.unit import VOLT, Unit, volts_told
 from rungwise.verification import Proof
-from rungwise.wording import mark
+from rungwise.wording import day_told, joined, mark, say
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
@@ -49,30 +49,40 @@ class Group:
 
 
 GROUPS = (
-    Group("supply volts", frozenset({"volts"}), settings=frozenset({"calling", "standby"}),
+    Group(mark("supply volts"), frozenset({"volts"}), settings=frozenset({"calling", "standby"}),
           subjects=frozenset({"supply"})),
-    Group("motor currents", frozenset({"amps", "winding_amps"})),
-    Group("capacitors at work", frozenset({"microfarads"})),
-    Group("contacts and joints under load", frozenset({"drop"}),
+    Group(mark("motor currents"), frozenset({"amps", "winding_amps"})),
+    Group(mark("capacitors at work"), frozenset({"microfarads"})),
+    Group(mark("contacts and joints under load"), frozenset({"drop"}),
           subjects=frozenset({"contactor", "wiring"})),
-    Group("insulation", frozenset({"megohms"})),
-    Group("refrigerant", figures=frozenset({"superheat", "subcooling", "charge"})),
-    Group("air through the indoor coil", figures=frozenset({"air split", "total capacity"})),
+    Group(mark("insulation"), frozenset({"megohms"})),
+    Group(mark("refrigerant"), figures=frozenset({"superheat", "subcooling", "charge"})),
+    Group(mark("air through the indoor coil"), figures=frozenset({"air split", "total capacity"})),
 )  # fmt: skip
 
 PLATE = (
-    ("maker", "Maker"), ("model", "Model"), ("serial", "Serial"), ("volt", "Volts"),
-    ("rla_a", "Compressor RLA, A"), ("lra_a", "Compressor LRA, A"), ("fan_fla_a", "Fan FLA, A"),
-    ("rla_2_a", "Second compressor RLA, A"), ("lra_2_a", "Second compressor LRA, A"),
-    ("blower_fla_a", "Blower FLA, A"), ("heat_kw", "Electric heat, kW"),
-    ("herm_uf", "Capacitor HERM, µF"), ("fan_uf", "Capacitor FAN, µF"), ("mca_a", "MCA, A"),
-    ("mocp_a", "MOCP, A"), ("refrigerant", "Refrigerant"),
-)  # fmt: skip
+    ("maker", mark("Maker")),
+    ("model", mark("Model")),
+    ("serial", mark("Serial")),
+    ("volt", mark("Volts")),
+    ("rla_a", mark("Compressor RLA, A")),
+    ("lra_a", mark("Compressor LRA, A")),
+    ("fan_fla_a", mark("Fan FLA, A")),
+    ("rla_2_a", mark("Second compressor RLA, A")),
+    ("lra_2_a", mark("Second compressor LRA, A")),
+    ("blower_fla_a", mark("Blower FLA, A")),
+    ("heat_kw", mark("Electric heat, kW")),
+    ("herm_uf", mark("Capacitor HERM, µF")),
+    ("fan_uf", mark("Capacitor FAN, µF")),
+    ("mca_a", mark("MCA, A")),
+    ("mocp_a", mark("MOCP, A")),
+    ("refrigerant", mark("Refrigerant")),
+)
 """What of the nameplate stands at the head of a paper."""
 
 NOT_PROVED = mark("Nothing was measured after the work that shows that the unit runs right.")
-NOT_DEAD = "Lockout: nothing was checked off or measured in this record."
-WIRES_NOT_LEFT = "The wires as left were not written down, and not checked."
+NOT_DEAD = mark("Lockout: nothing was checked off or measured in this record.")
+WIRES_NOT_LEFT = mark("The wires as left were not written down, and not checked.")
 MOST_OPEN = 8
 
 
@@ -84,7 +94,7 @@ def head(worked: Worked, extras: Extras) -> Head:
     return Head(
         shop=extras.shop or _shop_by_hand(extras),
         title=call.title or "Service call",
-        day=call.date.isoformat() if call.date else "",
+        day=day_told(call.date) if call.date else "",
         unit=unit.title or unit.name,
         place=extras.place or str(plate.get("address", "")),
         customer=call.customer,
@@ -115,23 +125,35 @@ def found(answer: CallDiagnosis) -> tuple[str, ...]:
     if told.kind == "nothing_wrong_now":
         return (headline(told), *acquittal_lines(told))
     name, likely = named(best), percent(best.probability)
-    behind = (f"What brings it about: {best.suspect.behind}.",) if best.suspect.behind else ()
+    behind = (
+        (say("What brings it about: {behind}.", behind=best.suspect.behind),)
+        if best.suspect.behind
+        else ()
+    )
     if told.kind == "suspected":
         return (headline(told), *behind, *_owed(answer))
     if not answer.decided:
-        return (f"Still narrowing it down. Most likely by the readings: {name} ({likely}).",)
-    return (sentence(f"{name} ({likely} by the readings)"), *behind)
+        return (
+            say(
+                "Still narrowing it down. Most likely by the readings: {name} ({likely}).",
+                name=name,
+                likely=likely,
+            ),
+        )
+    return (sentence(say("{name} ({likely} by the readings)", name=name, likely=likely)), *behind)
 
 
 def _owed(answer: CallDiagnosis) -> tuple[str, ...]:
     """The readings that come before the repair, or that were not made before it."""
     told, late = answer.verdict, bool(repaired(answer))
     cards = ([told.confirm.check] if told.confirm else []) + list(told.first)
-    titles = "; ".join(dict.fromkeys(card.title for card in cards))
-    word = "Not read before the repair" if late else "To read before the repair"
-    again = "Odd, and not taken again" if late else "Odd, to be taken again"
-    lines = (f"{word}: {titles}.",) if titles else ()
-    return lines + ((f"{again}: {told.again.check.title}.",) if told.again else ())
+    titles = joined("; ", dict.fromkeys(card.title for card in cards))
+    word = mark("Not read before the repair") if late else mark("To read before the repair")
+    again = mark("Odd, and not taken again") if late else mark("Odd, to be taken again")
+    lines = (sentence(joined(": ", (word, titles))),) if titles else ()
+    if told.again:
+        lines += (sentence(joined(": ", (again, told.again.check.title))),)
+    return lines
 
 
 def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
@@ -139,18 +161,28 @@ def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
 
     parts: those that were fitted, as `fitted` words them.
     """
-    told = [f"Repaired, as told: {each}." for each in repaired(answer)]
-    told += [f"Fitted: {each}." for each in parts]
+    told = [say("Repaired, as told: {each}.", each=each) for each in repaired(answer)]
+    told += [say("Fitted: {each}.", each=each) for each in parts]
     best = answer.verdict.answer
     if not told and best is not None and answer.decided:
-        word = "After these readings" if _owed(answer) else "To do"
-        told.append(f"Nothing is written down as done. {word}: {sentence(str(best.suspect.to_do))}")
+        word = mark("After these readings") if _owed(answer) else mark("To do")
+        told.append(
+            say(
+                "Nothing is written down as done. {word}: {sentence}",
+                word=word,
+                sentence=sentence(str(best.suspect.to_do)),
+            )
+        )
     return tuple(told)
 
 
 def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
     """A part that was fitted, and in place of what. name: what stands on it."""
-    return f"{name}, in place of the {', '.join(title_of(unit, each) for each in parts)}"
+    return say(
+        "{name}, in place of the {join}",
+        name=name,
+        join=joined(", ", (title_of(unit, each) for each in parts)),
+    )
 
 
 def repaired(answer: CallDiagnosis) -> tuple[str, ...]:
@@ -166,17 +198,18 @@ def repaired_names(answer: CallDiagnosis) -> tuple[str, ...]:
 
 def unread(title: str, typed: str) -> str:
     """A reading that cannot be used, as it was typed."""
-    return f"{title}: {typed} (cannot be used)"
+    return say("{title}: {typed} (cannot be used)", title=title, typed=typed)
 
 
 def not_made(title: str, note: str) -> str:
     """A check that could not be made. note: what somebody said of it."""
-    return f"{title}: could not be made{f' ({note})' if note else ''}."
+    told = say("{title}: could not be made", title=title)
+    return sentence(joined(" ", (told, say("({note})", note=note))) if note else told)
 
 
 def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
     """What was not measured of making a zone dead."""
-    return _some(f"Lockout, {zone}: ", missing)
+    return _some(say("Lockout, {zone}", zone=zone), missing)
 
 
 def standing(proof: Proof, words: Words) -> tuple[str, ...]:
@@ -222,16 +255,22 @@ def _not_proved(worked: Worked, proof: Proof) -> Iterator[str]:
         if not group.figures & figures and not any(group.has(unit, card) for card in told)
     ]
     if missing:
-        yield f"Not measured after the work: {', '.join(missing)}."
+        yield say("Not measured after the work: {join}.", join=joined(", ", missing))
     if proof.remaining and proof.standing != "proved":
-        yield f"Not ruled out: {'; '.join(each.text for each in proof.remaining)}."
-    yield from _some("Still worth measuring: ", [each.check.title for each in proof.worth])
+        yield say(
+            "Not ruled out: {join}.", join=joined("; ", (each.text for each in proof.remaining))
+        )
+    yield from _some(mark("Still worth measuring"), [each.check.title for each in proof.worth])
 
 
 def _some(front: str, texts: Sequence[str]) -> Iterator[str]:
-    yield from (f"{front}{each}{'' if each.endswith('?') else '.'}" for each in texts[:MOST_OPEN])
+    yield from (_ended(joined(": ", (front, each))) for each in texts[:MOST_OPEN])
     if len(texts) > MOST_OPEN:
-        yield f"{front}{len(texts) - MOST_OPEN} more."
+        yield say("{front}: {count} more.", front=front, count=len(texts) - MOST_OPEN)
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith("?") else say("{text}.", text=text)
 
 
 def _not_taken(outcome: Outcome) -> str:
@@ -242,7 +281,7 @@ def title_of(unit: Unit, name: str) -> str:
     """What a part or a wire is called, the name itself where it is neither."""
     if name in unit.part_by_name:
         return unit.part(name).title
-    return unit.wire_by_name[name].title if name in unit.wire_by_name else name
+    return unit.wire_title(unit.wire_by_name[name]) if name in unit.wire_by_name else name
 
 
 def _plain(value: object) -> str:

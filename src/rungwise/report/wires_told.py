@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from rungwise.diagnosis import sentence
 from rungwise.parts import Caution
 from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, with_new_part
-from rungwise.services import RewireAnswer, crowded_text
+from rungwise.services import RewireAnswer, crowded_text, wire_called
 from rungwise.unit import Unit
+from rungwise.wording import joined, mark, say
 
 __all__ = ["moved_wires", "unit_as_left", "wires_told"]
 
@@ -51,20 +53,23 @@ def unit_as_left(answer: RewireAnswer) -> Unit:
 def _told(answer: RewireAnswer, left: LeftCheck) -> Iterator[str]:
     yield ALL_RIGHT if left.passes else NOT_RIGHT
     for crowd in answer.found.crowded:
-        yield f"There is {crowded_text(crowd)}."
+        yield sentence(crowded_text(answer.found.unit, crowd))
     for judged in left.groups:
-        yield f"{_where(answer, judged)}: {judged.status}."
+        yield sentence(joined(": ", (_where(answer, judged), mark(judged.status))))
         if judged.status == "wrong":
             yield from _consequences(answer, judged.does)
         elif judged.why:
-            yield f"{judged.why[:1].upper()}{judged.why[1:]}."
+            yield sentence(judged.why)
         if judged.live:
-            text = f"with the thermostat off these stay live now: {', '.join(judged.live)}."
+            text = say(
+                "with the thermostat off these stay live now: {ends}.",
+                ends=joined(", ", map(answer.found.unit.end_words, judged.live)),
+            )
             yield str(Caution("WARNING", text))
         if judged.label:
-            yield f"In the door: {judged.label}"
+            yield say("In the door: {label}", label=judged.label)
     if left.part:
-        text = "the new part itself, with every wire where it belongs:"
+        text = mark("the new part itself, with every wire where it belongs:")
         yield str(Caution("NOTICE", text))
         yield from _consequences(answer, left.part)
 
@@ -73,20 +78,24 @@ def _consequences(answer: RewireAnswer, does: tuple[Consequence, ...]) -> Iterat
     for each in does[:SHOWN]:
         told = answer.situations[each.situations[0]].clause
         more = len(each.situations) - 1
-        also = f", and in {more} more situations" if more else ""
-        yield f"{told[:1].upper()}{told[1:]}{also}: {each.text}."
+        if more:
+            told = say("{told}, and in {more} more situations", told=told, more=more)
+        yield sentence(joined(": ", (told, each.text)))
 
 
 def _where(answer: RewireAnswer, judged: Judged) -> str:
-    wires = answer.found.unit.wire_by_name
+    unit = answer.found.unit
     told = []
     for name, belongs, is_on in judged.group.moves():
-        wire = f"the {wires[name].title}" if name in wires else f"wire {name}"
+        held = {
+            "wire": wire_called(unit, name),
+            "belongs": unit.end_words(belongs) if belongs else "",
+            "is_on": unit.end_words(is_on) if is_on else "",
+        }
         if not belongs:
-            told.append(f"{wire} was added on {is_on}")
+            told.append(say("{wire} was added on {is_on}", **held))
         elif not is_on:
-            told.append(f"{wire} is off and belongs on {belongs}")
+            told.append(say("{wire} is off and belongs on {belongs}", **held))
         else:
-            told.append(f"{wire} is on {is_on} and belongs on {belongs}")
-    text = "; ".join(told)
-    return text[:1].upper() + text[1:]
+            told.append(say("{wire} is on {is_on} and belongs on {belongs}", **held))
+    return joined("; ", told)

@@ -33,6 +33,9 @@ RANKS = (
 )
 """Sorts of consequences, the worst first."""
 
+TAKES = mark("the {name} takes {amount} W instead of {wanted} W")
+COIL_GETS = mark("the {name}'s coil gets {amount} V instead of {wanted} V")
+
 SHORT, DEFEATED, BURNS, STALLS, REVERSED, UNASKED = range(6)
 FUSE, IDLE, COIL, HEATER, WIRE, FIGURE = range(6, 12)
 
@@ -130,9 +133,10 @@ class _Teller:
         hums = [d.situations for d in self.deviations if d.part == part and d.does == Does.HUMS]
         everywhere = sorted(places.union(*hums))
         surge, code = self.surge(part, sorted(places))
-        doing = {Does.BACKWARDS: "runs backwards", Does.RUNS: mark("runs on too many amps")}.get(
-            code, mark("hums and does not come to speed")
-        )
+        doing = {
+            Does.BACKWARDS: mark("runs backwards"),
+            Does.RUNS: mark("runs on too many amps"),
+        }.get(code, mark("hums and does not come to speed"))
         figures = ""
         if surge is not None and np.isfinite(surge[1]):
             figures = say(
@@ -187,22 +191,32 @@ class _Teller:
     def motor(self, each: Deviation) -> Consequence:
         title = self.title(each.part)
         rank, words = {
-            Does.RUNS: (UNASKED, "runs where it should not"),
-            Does.HUMS: (STALLS, f"hums{self.at_amps(each)} and does not come to speed"),
-            Does.BACKWARDS: (REVERSED, "runs backwards"),
-            Does.OFF: (IDLE, "does not run"),
+            Does.RUNS: (UNASKED, mark("runs where it should not")),
+            Does.HUMS: (
+                STALLS,
+                say("hums{amps} and does not come to speed", amps=self.at_amps(each)),
+            ),
+            Does.BACKWARDS: (REVERSED, mark("runs backwards")),
+            Does.OFF: (IDLE, mark("does not run")),
         }[each.does]
         unasked = each.want == Does.OFF != each.does
         if unasked and set(each.situations) <= self.safeties:
             opened = self.opened(each.situations)
             goes_on = mark("goes on running") if each.does == Does.RUNS else words
             words = say("{goes_on} with the {opened} open", goes_on=goes_on, opened=opened)
-            return Consequence(DEFEATED, each.part, f"the {title} {words}", each.situations)
-        return Consequence(rank, each.part, f"the {title} {words}", each.situations)
+            return Consequence(
+                DEFEATED,
+                each.part,
+                say("the {title} {words}", title=title, words=words),
+                each.situations,
+            )
+        return Consequence(
+            rank, each.part, say("the {title} {words}", title=title, words=words), each.situations
+        )
 
     def at_amps(self, each: Deviation) -> str:
         surge, _ = self.surge(each.part, each.situations)
-        return f" at {_amps(surge[0])}" if surge else ""
+        return say(" at {amps}", amps=_amps(surge[0])) if surge else ""
 
     def opened(self, places: Iterable[int]) -> str:
         """The safeties that are open in these situations."""
@@ -212,23 +226,26 @@ class _Teller:
     def coil(self, each: Deviation) -> Consequence:
         title = self.title(each.part)
         words = {
-            Does.PULLED: "pulls in where it should not",
-            Does.OFF: f"does not pull in: its coil gets {each.amount[0]:.1f} V",
-            Does.CHATTERS: f"chatters, with {each.amount[0]:.1f} V on its coil",
+            Does.PULLED: mark("pulls in where it should not"),
+            Does.OFF: say(
+                "does not pull in: its coil gets {volts} V", volts=f"{each.amount[0]:.1f}"
+            ),
+            Does.CHATTERS: say(
+                "chatters, with {volts} V on its coil", volts=f"{each.amount[0]:.1f}"
+            ),
         }[each.does]
-        return Consequence(COIL, each.part, f"the {title} {words}", each.situations)
+        return Consequence(
+            COIL, each.part, say("the {title} {words}", title=title, words=words), each.situations
+        )
 
     def amount(self, each: Deviation) -> Consequence:
         motor_or_heater = self.unit_kind_motor(each.part) or each.does == Does.HEATS
-        verb, unit, digits = ("takes", "W", 0) if motor_or_heater else (mark("coil gets"), "V", 1)
-        name = self.title(each.part) if motor_or_heater else f"{self.title(each.part)}'s"
+        digits = 0 if motor_or_heater else 1
         text = say(
-            "the {name} {verb} {amount} {unit} instead of {want_amount} {unit}",
-            name=name,
-            verb=verb,
+            TAKES if motor_or_heater else COIL_GETS,
+            name=self.title(each.part),
             amount=f"{each.amount[0]:.{digits}f}",
-            unit=unit,
-            want_amount=f"{each.want_amount[0]:.{digits}f}",
+            wanted=f"{each.want_amount[0]:.{digits}f}",
         )
         return Consequence(FIGURE, each.part, text, each.situations)
 
@@ -284,7 +301,7 @@ class _Teller:
                 if surge[1] == 0
                 else say("after about {seconds}", seconds=_seconds(surge[1]))
             )
-            figures = f" {quick}, on {surge[0]:.0f} A"
+            figures = say(" {quick}, on {amps} A", quick=quick, amps=f"{surge[0]:.0f}")
         device = kind.facet(Overcurrent)
         control = device is not None and device.how == "melts" and not kind.isolates
         rank = FUSE if control else SHORT
@@ -298,11 +315,9 @@ class _Teller:
     def wire(self, each: Deviation) -> Consequence:
         wire = self.unit.wire_by_name[each.part]
         text = say(
-            "the {colour} {awg} AWG wire {wire} carries {max} A, more than the "
-            "{want_amount} A it bears",
-            colour=wire.colour,
+            "the {wire} ({awg} AWG) carries {max} A, more than the {want_amount} A it bears",
+            wire=self.unit.wire_title(wire),
             awg=f"{wire.awg:g}",
-            wire=wire.name,
             max=f"{max(each.amount):.1f}",
             want_amount=f"{each.want_amount[0]:.0f}",
         )
@@ -339,4 +354,4 @@ def _amps(amp: float) -> str:
 def _seconds(seconds: float) -> str:
     if seconds < 90.0:
         return f"{max(seconds, 0.1):.2g} s"
-    return f"{seconds / 60.0:.0f} minutes"
+    return say("{minutes} minutes", minutes=f"{seconds / 60.0:.0f}")

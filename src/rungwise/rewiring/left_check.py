@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
 
-from rungwise.parts import split_end, terminal_of
+from rungwise.parts import end_mark, split_end, terminal_of
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.consequence import WIRE, Consequence, consequences
 from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
@@ -20,6 +20,7 @@ from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import Ends, Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit, Wire
+from rungwise.wording import mark, say
 
 __all__ = ["Judge", "Judged", "LeftCheck", "check_left"]
 
@@ -29,7 +30,7 @@ MOST_SUBSETS = 9
 Status = Literal["wrong", "stays live", "against the marks", "harmless"]
 """What must be put right comes first; only what is harmless may stay."""
 
-RESTORES = "with it the new part does what the old one did, solved in every situation"
+RESTORES: str = mark("with it the new part does what the old one did, solved in every situation")
 BAR = "; it stands for the old part's bar"
 
 
@@ -213,9 +214,12 @@ class Judge:
         """What the next hand must know of a pole that is bridged."""
         part, one = split_end(line)
         other = terminal_of(load)
-        return (
-            f"{one} and {other} of the {self.reference.part(part).title} are joined by a wire. "
-            f"{other} and its loads stay LIVE when the contactor is open. Open the disconnect."
+        return say(
+            "{one} and {other} of the {part} are joined by a wire. {other} and its loads stay LIVE "
+            "when the contactor is open. Open the disconnect.",
+            one=end_mark(one),
+            other=end_mark(other),
+            part=self.reference.part(part).title,
         )
 
     def too_thin(self, wire: str, line: str, load: str) -> Consequence | None:
@@ -225,10 +229,15 @@ class Judge:
         thickest = min((each.awg for each in leads), default=awg)
         if limit_amp(awg) >= limit_amp(thickest):
             return None
-        text = (
-            f"the {awg:g} AWG wire {wire} bears {limit_amp(awg):.0f} A; when the pole between "
-            f"{line} and {load} does not make, it carries all of the {thickest:g} AWG lead behind "
-            f"it. Take {thickest:g} AWG"
+        text = say(
+            "the {awg} AWG wire {wire} bears {amp} A; when the pole between {line} and {load} does "
+            "not make, it carries all of the {thickest} AWG lead behind it. Take {thickest} AWG",
+            awg=f"{awg:g}",
+            wire=wire,
+            amp=f"{limit_amp(awg):.0f}",
+            line=self.reference.end_words(line),
+            load=self.reference.end_words(load),
+            thickest=f"{thickest:g}",
         )
         lasts = [each.condition.horizon == "settled" for each in self.yardstick.situations]
         return Consequence(WIRE, wire, text, (lasts.index(True),))

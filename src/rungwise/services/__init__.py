@@ -89,7 +89,12 @@ if TYPE_CHECKING:
         share,
         why_this,
     )
-    from rungwise.services.wording.terminal_words import is_joint, terminal_names, told_by_name
+    from rungwise.services.wording.terminal_words import (
+        is_joint,
+        terminal_names,
+        told_by_name,
+        wire_called,
+    )
 else:
     __getattr__ = door(__name__)
 
@@ -186,6 +191,7 @@ __all__ = [
     "weights_before",
     "why_this",
     "why_told",
+    "wire_called",
     "wired",
     "worn_told",
 ]

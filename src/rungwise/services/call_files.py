@@ -14,6 +14,7 @@ from rungwise.services.fit import Fitting, fitting
 from rungwise.services.recover import RecoverAnswer
 from rungwise.services.rewire import RewireAnswer
 from rungwise.unit import Unit
+from rungwise.wording import joined, say
 
 __all__ = ["CallPart", "WiresAnswer", "beside", "candidate_of", "fitted_part", "wired"]
 
@@ -90,9 +91,10 @@ def _beside(answer: CallDiagnosis, candidate: Candidate) -> str:
     best = answer.verdict.answer
     if best is None or not answer.decided or best.suspect.part in candidate.parts:
         return ""
-    return (
-        f"the readings speak for {best.suspect.title}, and this part is for another place: "
-        f"{', '.join(candidate.parts)}."
+    return say(
+        "the readings speak for {title}, and this part is for another place: {join}.",
+        title=best.suspect.title,
+        join=joined(", ", candidate.parts),
     )
 
 

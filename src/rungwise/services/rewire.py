@@ -27,6 +27,9 @@ from rungwise.services.results import (
     RewireResult,
     StepResult,
 )
+from rungwise.services.wording.terminal_words import wire_called
+from rungwise.unit import Unit
+from rungwise.wording import joined, mark, say
 
 __all__ = ["RewireAnswer", "consequence_json", "crowded_text", "judged_json", "moves_json"]
 
@@ -62,8 +65,8 @@ class RewireAnswer:
                 {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
                 for wire, in_lb in told.torques
             ],
-            "crowded": _crowds_json(told.crowded),
-            "crowded_as_found": _crowds_json(told.crowded_found),
+            "crowded": _crowds_json(told.unit, told.crowded),
+            "crowded_as_found": _crowds_json(told.unit, told.crowded_found),
         }
 
 
@@ -73,27 +76,35 @@ def consequence_json(each: Consequence, situations: Sequence[Situation]) -> Cons
     return {"part": each.part, "text": each.text, "situations": names}
 
 
-def _crowds_json(crowds: Iterable[Crowd]) -> list[CrowdResult]:
+def _crowds_json(unit: Unit, crowds: Iterable[Crowd]) -> list[CrowdResult]:
     return [
         {
             "terminal": each.terminal,
             "wires": list(each.wires),
             "places": list(each.places),
             "amp": each.amp,
-            "text": crowded_text(each),
+            "text": crowded_text(unit, each),
         }
         for each in crowds
     ]
 
 
-def crowded_text(crowd: Crowd) -> str:
+def crowded_text(unit: Unit, crowd: Crowd) -> str:
     """What is wrong with a terminal that does not hold its wires, and what comes of it."""
-    wires = ", ".join(f"{name} ({joint})" if joint else name for name, joint in crowd.wires)
-    return (
-        f"no room on {crowd.terminal} for all of {wires}: it has {', '.join(crowd.places)}. A wire "
-        f"that no place holds works loose and burns the terminal, at up to {crowd.amp:.1f} A here. "
-        "One wire to a place unless it is marked for more; else join two to one tail with a listed "
-        "connector"
+    wires = [
+        joined(" ", (wire_called(unit, name), say("({joint})", joint=mark(joint))))
+        if joint
+        else wire_called(unit, name)
+        for name, joint in crowd.wires
+    ]
+    return say(
+        "no room on {terminal} for all of these: {wires}. It has {places}. A wire that no place "
+        "holds works loose and burns the terminal, at up to {amp} A here. One wire to a place "
+        "unless it is marked for more; else join two to one tail with a listed connector",
+        terminal=unit.end_words(crowd.terminal),
+        wires=joined("; ", wires),
+        places=joined(", ", map(mark, crowd.places)),
+        amp=f"{crowd.amp:.1f}",
     )
 
 

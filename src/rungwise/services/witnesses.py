@@ -9,6 +9,7 @@ from rungwise.circuit import intended
 from rungwise.diagnosis import CheckCard, Expected, Outcome, expected_readings, reading_text
 from rungwise.services.wording.band_words import band_text
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["Witness", "witnesses"]
 
@@ -30,9 +31,13 @@ class Witness:
 
     def line(self) -> str:
         """In words."""
-        return (
-            f"{self.card.title}: {self.read} fits this circuit ({self.here}), "
-            f"and not the one that its arrangement means ({self.intended})."
+        return say(
+            "{title}: {read} fits this circuit ({here}), and not the one that its "
+            "arrangement means ({intended}).",
+            title=self.card.title,
+            read=self.read,
+            here=self.here,
+            intended=self.intended,
         )
 
 

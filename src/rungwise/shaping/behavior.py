@@ -24,6 +24,7 @@ from rungwise.errors import CircuitError
 from rungwise.isolation import list_words
 from rungwise.parts import Coil, Control, Does
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
 
@@ -65,7 +66,7 @@ def behavior_of(unit: Unit) -> Behavior:
     try:
         states = load_states(Plan(unit), _situations(unit))
     except CircuitError as error:
-        return Behavior((), (), f"It cannot be solved as it is drawn: {error}")
+        return Behavior((), (), say("It cannot be solved as it is drawn: {error}", error=error))
     doings = tuple(_doing(unit, states, at) for at in range(len(states.situations)))
     return Behavior(doings, tuple(dict.fromkeys(_odd(unit, states, doings))))
 
@@ -156,13 +157,19 @@ def _at_the_wrong_time(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
         running = [name for name in compressors if doing.loads.get(name) == Does.RUNS]
         turning = [name for name in fans if doing.loads.get(name) == Does.RUNS]
         if running and doing in (doings[0], doings[-1]):
-            yield f"{_line(doing.when)} the {unit.part(running[0]).title} runs with no call."
+            yield say(
+                "{line} the {title} runs with no call.",
+                line=_line(doing.when),
+                title=unit.part(running[0]).title,
+            )
         elif running and fans and not turning:
-            yield f"{_line(doing.when)} the compressor runs and no outdoor fan does."
+            yield say("{line} the compressor runs and no outdoor fan does.", line=_line(doing.when))
         for part in unit.roles.heaters:
             if running and doing.loads.get(part) == Does.HEATS:
                 title = unit.part(part).title
-                yield f"The {title} heats while the compressor runs: watts for nothing."
+                yield say(
+                    "The {title} heats while the compressor runs: watts for nothing.", title=title
+                )
 
 
 def _never(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
@@ -171,13 +178,13 @@ def _never(unit: Unit, doings: Sequence[Doing]) -> Iterator[str]:
         if all(doing.loads[part] == Does.OFF for doing in doings):
             title = unit.part(part).title
             if unit.kind_of(part).is_contactor:
-                yield f"The {title} stays in on no demand."
+                yield say("The {title} stays in on no demand.", title=title)
             elif unit.kind_of(part).facet(Coil) is not None:
                 continue  # a lockout's relay is there for what no healthy unit does
             elif part in unit.roles.heaters:
-                yield f"The {title} never heats, not even off in the cold."
+                yield say("The {title} never heats, not even off in the cold.", title=title)
             else:
-                yield f"The {title} does nothing on any demand."
+                yield say("The {title} does nothing on any demand.", title=title)
 
 
 def lost_against(unit: Unit, found: Behavior, meant: Behavior, told_by: Unit) -> tuple[str, ...]:
@@ -191,8 +198,11 @@ def lost_against(unit: Unit, found: Behavior, meant: Behavior, told_by: Unit) ->
         for part, does in wanted.get(doing.when, {}).items():
             own = doing.loads.get(part)
             if own is None and part not in lines:
-                lines[part] = f"There is no {told_by.part(part).title} in it."
+                lines[part] = say("There is no {title} in it.", title=told_by.part(part).title)
             elif own is not None and own != does:
                 told = f"{_line(doing.when)} the {unit.part(part).title} {own.words}"
-                lines.setdefault(f"{part} {own} {does}", f"{told}; the arrangement's {does.words}.")
+                lines.setdefault(
+                    f"{part} {own} {does}",
+                    say("{told}; the arrangement's {words}.", told=told, words=does.words),
+                )
     return tuple(lines.values())

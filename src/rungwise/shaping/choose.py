@@ -14,6 +14,7 @@ from rungwise.shaping.questions import QUESTIONS, Question, checked
 from rungwise.shaping.reshape import Change, reshaped
 from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Unit
+from rungwise.wording import joined, say
 
 __all__ = ["Choice", "Extra", "chosen", "extras_of", "fitting_as_they_are"]
 
@@ -49,7 +50,7 @@ class Choice:
     @property
     def text(self) -> str:
         """The unit file."""
-        remark = f"Shaped from {self.start.unit.title}." if self.changes else ""
+        remark = say("Shaped from {title}.", title=self.start.unit.title) if self.changes else ""
         return text_of_unit(self.unit, self.start.base, remark=remark)
 
 
@@ -150,7 +151,11 @@ def _title(base: str, unit: Unit) -> str:
 
 
 def _unsaid(question: Question) -> str:
-    return f"{question.asks} Not answered, so it is not known {question.unsaid}."
+    return say(
+        "{asks} Not answered, so it is not known {unsaid}.",
+        asks=question.asks,
+        unsaid=question.unsaid,
+    )
 
 
 def extras_of(candidates: Sequence[Candidate]) -> tuple[Extra, ...]:
@@ -169,9 +174,11 @@ def _nothing_fits(told: Mapping[str, str], every: Sequence[Candidate]) -> BadInp
         for question in QUESTIONS
         if question.key in told and not having(every, question.key, told[question.key])
     ]
-    why = f" No arrangement has this: {'; '.join(lacking)}." if lacking else ""
+    why = say(" No arrangement has this: {join}.", join=joined("; ", lacking)) if lacking else ""
     return BadInput(
-        what=f"Rungwise knows no unit like this, and none that can be shaped to it.{why}",
+        what=say(
+            "Rungwise knows no unit like this, and none that can be shaped to it.{why}", why=why
+        ),
         value="; ".join(words),
         next_step="type the wiring label as a list, or choose: not like any of these",
     )

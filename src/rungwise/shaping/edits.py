@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from rungwise.parts import KINDS, OpensOn, Timer, part_of, split_end
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import say
 
 __all__ = ["free_name", "grafted", "put_in_series", "taken_out", "way_through", "with_kind",
            "without_part"]  # fmt: skip
@@ -78,7 +79,7 @@ def put_in_series(
     """
     held = unit.wires_at(at)
     if len(held) != 1:
-        raise LookupError(f"{len(held)} wires end on {at}")
+        raise LookupError(say("{len} wires end on {at}", len=len(held), at=at))
     wire = held[0][0]
     joint = next((each.joints[0] for each in like), "push-on")
     before = _moved(wire, {at}, f"{part.name}.{ends[0]}", joint)

@@ -21,6 +21,7 @@ from rungwise.shaping.label_ends import EndReader, TwoMeanings
 from rungwise.shaping.label_lines import LabelLine, label_lines
 from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import say
 
 __all__ = ["LabelUnit", "label_of", "read_label"]
 
@@ -107,7 +108,9 @@ def _against(
     unit = _wired(grown, base, told)
     left = {wire.name for wire in unit.wires}
     cables = tuple(each for each in base.cables if set(each.wires) <= left)
-    titled = replace(unit, cables=cables, title=f"{base.title}; wired as its label has it")
+    titled = replace(
+        unit, cables=cables, title=say("{title}; wired as its label has it", title=base.title)
+    )
     return LabelUnit(
         candidate,
         titled,
@@ -128,7 +131,7 @@ def _refuse_twice(told: Sequence[_Told]) -> None:
             )
         if each.ends in seen:
             raise each.line.bad(
-                what=f"Line {seen[each.ends].number} has this wire already.",
+                what=say("Line {number} has this wire already.", number=seen[each.ends].number),
                 value=each.line.text,
                 next_step="take one of the two lines out, or fix its end",
             )
@@ -164,8 +167,12 @@ def _kept(
         elif inside:
             near = point_words(base, outside[0])
             cut.append(
-                f"The {wire.colour} wire from {near} ends nowhere: the label has no "
-                f"{point_words(base, inside[0])}."
+                say(
+                    "The {colour} wire from {near} ends nowhere: the label has no {point_words}.",
+                    colour=wire.colour,
+                    near=near,
+                    point_words=point_words(base, inside[0]),
+                )
             )
     return kept, cut
 
@@ -229,7 +236,10 @@ def _taken(unit: Unit, kept: Sequence[Wire], reader: EndReader) -> Iterator[str]
     titles = [unit.part(name).title for name in unit.part_by_name if name in parts
               and name not in reader.named]  # fmt: skip
     if titles:
-        yield f"Not on the label, so as in the arrangement: {list_words(titles, 'and')}."
+        yield say(
+            "Not on the label, so as in the arrangement: {list_words}.",
+            list_words=list_words(titles, "and"),
+        )
 
 
 def _unusual(base: Unit, unit: Unit, told: Sequence[_Told]) -> Iterator[str]:
@@ -238,19 +248,29 @@ def _unusual(base: Unit, unit: Unit, told: Sequence[_Told]) -> Iterator[str]:
     for each in told:
         both = each.ends <= there
         if both and each.end not in base.wired_together(each.start):
-            yield f"{_pair(unit, each.start, each.end)}: joined here, apart in the arrangement."
+            yield say(
+                "{pair}: joined here, apart in the arrangement.",
+                pair=_pair(unit, each.start, each.end),
+            )
     for wire in base.wires:
         ends = {wire.start, wire.end}
         if ends <= here and wire.end not in unit.wired_together(wire.start):
-            yield f"{_pair(unit, wire.start, wire.end)}: apart here, joined in the arrangement."
-    yield from (f"The {base.part(n).title} of the arrangement is not on the label."
+            yield say(
+                "{pair}: apart here, joined in the arrangement.",
+                pair=_pair(unit, wire.start, wire.end),
+            )
+    yield from (say("The {title} of the arrangement is not on the label.", title=base.part(n).title)
                 for n in base.part_by_name if n not in unit.part_by_name)  # fmt: skip
     for part in unit.parts:
         held = base.part_by_name.get(part.name)
         if held is None:
-            yield f"The {part.title} is in no place of the arrangement."
+            yield say("The {title} is in no place of the arrangement.", title=part.title)
         elif held.kind != part.kind:
-            yield f"A {KINDS[part.kind].title}, where the arrangement has a {held.title}."
+            yield say(
+                "A {title}, where the arrangement has a {title2}.",
+                title=KINDS[part.kind].title,
+                title2=held.title,
+            )
 
 
 def _pair(unit: Unit, one: str, other: str) -> str:

@@ -19,6 +19,7 @@ from rungwise.shaping.label_words import (
     words_of,
 )
 from rungwise.unit import Part, Unit
+from rungwise.wording import joined, say
 
 __all__ = ["EndReader", "TwoMeanings"]
 
@@ -78,10 +79,10 @@ class EndReader:
             if len(titles) == 1:
                 titles = [KINDS[part.kind].title for part in parts.values()]
             raise line.bad(
-                what=f"{text!r} may be one of several parts.",
+                what=say("{text} may be one of several parts.", text=f"{text!r}"),
                 value=text,
                 allowed=list_words(titles),
-                next_step=f"write its whole name: {titles[0]}",
+                next_step=say("write its whole name: {titles}", titles=titles[0]),
             ).retold(TwoMeanings)
         part = self._take(found[0].part)
         self._hold_to_its_poles(line, text, part)
@@ -152,7 +153,9 @@ class EndReader:
                 what="The label does not say how many poles the contactor has.",
                 value=text,
                 allowed=list_words(titles),
-                next_step=f"write it once in full: {titles[0]} L1; or answer the question",
+                next_step=say(
+                    "write it once in full: {titles} L1; or answer the question", titles=titles[0]
+                ),
             )
 
     def _free_end(self, line: LabelLine, text: str, part: Part) -> str:
@@ -164,7 +167,7 @@ class EndReader:
             return kind.terminals[0]
         if not free:
             raise line.bad(
-                what=f"It is not said which terminal of the {part.title} this is.",
+                what=say("It is not said which terminal of the {title} this is.", title=part.title),
                 value=text,
                 allowed=", ".join(each.replace("_", " ") for each in kind.terminals),
                 next_step=f"write: {part.title} {kind.terminals[0]}",
@@ -180,7 +183,11 @@ class EndReader:
                 part = known[0].part
                 ends = [each.replace("_", " ") for each in KINDS[part.kind].terminals]
                 return line.bad(
-                    what=f"The {part.title} has no terminal {' '.join(words[-count:])!r}.",
+                    what=say(
+                        "The {title} has no terminal {join}.",
+                        title=part.title,
+                        join=f"{joined(' ', words[-count:])!r}",
+                    ),
                     value=text,
                     allowed=", ".join(ends),
                     next_step=f"write: {part.title} {ends[0]}",
@@ -190,7 +197,7 @@ class EndReader:
         return line.bad(
             what="No part is called that.",
             value=text,
-            next_step=f"did you mean {list_words(near)}?"
+            next_step=say("did you mean {list_words}?", list_words=list_words(near))
             if near
             else "write the part's name and terminal, such as contactor L1",
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.errors import BadInput, close_matches
+from rungwise.wording import say
 
 __all__ = ["COLORS", "LabelLine", "label_lines"]
 
@@ -63,7 +64,11 @@ def label_lines(text: str) -> tuple[LabelLine, ...]:
         raise BadInput(
             what="This is no list of wires that can be read.",
             value=f"{len(rows)} lines",
-            allowed=f"at most {MOST_LINES} lines of {LONGEST} letters",
+            allowed=say(
+                "at most {MOST_LINES} lines of {LONGEST} letters",
+                MOST_LINES=MOST_LINES,
+                LONGEST=LONGEST,
+            ),
             next_step="type one wire a line: from, color, to",
         )
     told = [
@@ -96,7 +101,11 @@ def _unread(number: int, text: str, fields: list[str]) -> BadInput:
     held = LabelLine(number, text, "", "", "")
     if len(fields) == 3:  # a wire has two ends and a color
         near = close_matches(fields[1].casefold(), _BY_WORD, at_most=1)
-        offer = f"did you mean {_BY_WORD[near[0]]}?" if near else "write the color between the ends"
+        offer = (
+            say("did you mean {BY_WORD}?", BY_WORD=_BY_WORD[near[0]])
+            if near
+            else "write the color between the ends"
+        )
         what = "No color of a wire is in this line."
         if any(_color(each) for each in fields):
             what, offer = "Two colors are in this line.", "write from, color, to"

@@ -10,6 +10,7 @@ from rungwise.isolation import gaps_of, point_words
 from rungwise.parts import Junction, Poles, Transformer, part_of
 from rungwise.shaping.behavior import Behavior, Doing, behavior_of, lost_against
 from rungwise.unit import Unit
+from rungwise.wording import say
 
 __all__ = ["Portrait", "portrait_of"]
 
@@ -53,11 +54,13 @@ def _lost(unit: Unit, found: Behavior, against: Unit) -> tuple[str, ...]:
 def _missing(unit: Unit) -> Iterator[str]:
     bare = [part.name for part in unit.parts if not _wired(unit, part.name)]
     for name in bare:
-        yield f"No wire is on the {unit.part(name).title}: add its wires, or take it out."
+        yield say(
+            "No wire is on the {title}: add its wires, or take it out.", title=unit.part(name).title
+        )
     try:
         gaps = gaps_of(unit)
     except CircuitError as error:
-        yield f"The drawing cannot be followed: {error}"
+        yield say("The drawing cannot be followed: {error}", error=error)
         return
     for gap in gaps:
         if {part_of(end) for end in gap.terminals} - set(bare) or not gap.terminals:
@@ -75,14 +78,19 @@ def _dead_ends(unit: Unit, bare: Sequence[str]) -> Iterator[str]:
         count = sum(len(unit.wires_at(f"{part.name}.{end}"))
                     for end in unit.kind_of(part.name).terminals)  # fmt: skip
         if junction.is_splice and count == 1:
-            yield f"Only one wire is on the {part.title}: a splice joins two or more."
+            yield say(
+                "Only one wire is on the {title}: a splice joins two or more.", title=part.title
+            )
     for part, poles in unit.having(Poles):
         if unit.kind_of(part.name).is_contactor and part.name not in bare:
             yield from _one_sided(unit, part.name, poles)
     for part, wound in unit.having(Transformer):
         for end in (*wound.primary, *wound.secondary) if part.name not in bare else ():
             if not unit.wires_at(f"{part.name}.{end}"):
-                yield f"No wire is on {point_words(unit, f'{part.name}.{end}')}."
+                yield say(
+                    "No wire is on {point_words}.",
+                    point_words=point_words(unit, f"{part.name}.{end}"),
+                )
 
 
 def _one_sided(unit: Unit, part: str, poles: Poles) -> Iterator[str]:
@@ -93,4 +101,4 @@ def _one_sided(unit: Unit, part: str, poles: Poles) -> Iterator[str]:
         feeds = [load for load in loads if unit.wires_at(f"{part}.{load}")]
         if fed != bool(feeds):
             end = f"{part}.{loads[0] if fed else line}"
-            yield f"No wire is on {point_words(unit, end)}."
+            yield say("No wire is on {point_words}.", point_words=point_words(unit, end))

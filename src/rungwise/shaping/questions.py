@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rungwise.errors import BadInput, UnknownName
+from rungwise.wording import say
 
 __all__ = ["QUESTIONS", "UNKNOWN", "Answer", "Question", "checked"]
 
@@ -46,7 +47,9 @@ class Question:
         found = {each.key: each for each in self.answers}
         if key not in found:
             raise UnknownName(
-                what=f"{self.asks} That is no answer to it.", name=key, known=[*found, UNKNOWN]
+                what=say("{asks} That is no answer to it.", asks=self.asks),
+                name=key,
+                known=[*found, UNKNOWN],
             )
         return found[key]
 

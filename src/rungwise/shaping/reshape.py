@@ -28,6 +28,7 @@ from rungwise.shaping.facts import (
     start_kit_of,
 )
 from rungwise.unit import Part, Unit, Wire
+from rungwise.wording import joined, say
 
 __all__ = ["Change", "reshaped"]
 
@@ -56,7 +57,7 @@ def reshaped(candidate: Candidate, told: Mapping[str, str], every: Sequence[Cand
     facts = facts_of(unit)
     missed = [key for key, answer in told.items() if answer not in facts[key]]
     if missed:
-        raise LookupError(f"it still answers otherwise: {', '.join(missed)}")
+        raise LookupError(say("it still answers otherwise: {join}", join=joined(", ", missed)))
     return unit, tuple(changes)
 
 
@@ -77,9 +78,9 @@ def _poles(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, C
         and wired <= set(kind.terminals)
     ]
     if not kinds:
-        raise LookupError(f"no contactor with {wanted} poles has its terminals")
+        raise LookupError(say("no contactor with {wanted} poles has its terminals", wanted=wanted))
     kind = min(kinds, key=lambda each: len(each.terminals))
-    words = f"The {unit.part(main).title} is a {kind.title}."
+    words = say("The {title} is a {title2}.", title=unit.part(main).title, title2=kind.title)
     return with_kind(unit, main, kind.name), Change(words)
 
 
@@ -105,7 +106,7 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
     where = {donor.roles.main_contactor: unit.roles.main_contactor}
     fitted = _with_terminals(unit, donor, names)
     made = grafted(fitted, donor, names, where)
-    return made, Change(f"The crankcase heater is wired {_HEATER[wanted]}.")
+    return made, Change(say("The crankcase heater is wired {HEATER}.", HEATER=_HEATER[wanted]))
 
 
 _HEATER = {
@@ -137,7 +138,7 @@ def _heater_straight(
         for number, (at, end) in enumerate(zip(ends, facet.ends, strict=True), start=1)
     ]  # fmt: skip
     whole = replace(unit, parts=(*unit.parts, part), wires=(*unit.wires, *wires))
-    return whole, Change(f"The crankcase heater is wired {_HEATER[side]}.")
+    return whole, Change(say("The crankcase heater is wired {HEATER}.", HEATER=_HEATER[side]))
 
 
 def _both_of_a_side(kind: PartKind, side: str) -> tuple[str, str]:
@@ -189,7 +190,7 @@ def _donor(
     """A unit of which an answer is true, rather one with as many poles."""
     found = having(every, question, answer)
     if not found:
-        raise LookupError(f"no arrangement answers {question} so")
+        raise LookupError(say("no arrangement answers {question} so", question=question))
     return min(
         (each.unit for each in found),
         key=lambda unit: abs(len(main_poles(_contactor_kind(unit))) - len(poles)) if poles else 0,
@@ -233,18 +234,18 @@ def _pressure(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit
         if side not in want:
             for name in held:
                 unit = without_part(unit, name)
-            told += [f"no {side}-pressure switch"] if held else []
+            told += [say("no {side}-pressure switch", side=side)] if held else []
         elif not held:
             unit = _in_series(unit, _switch(every, f"{side} pressure"), before_delay=True)
-            told.append(f"a {side}-pressure switch")
+            told.append(say("a {side}-pressure switch", side=side))
     brief = ", ".join(told)
-    return unit, Change(f"In the control wiring now: {brief}.")
+    return unit, Change(say("In the control wiring now: {brief}.", brief=brief))
 
 
 def _switch(every: Sequence[Candidate], what: str) -> Part:
     units = [each.unit for each in every if each.unit.roles.opening_on(what)]
     if not units:
-        raise LookupError(f"no arrangement has a switch for {what}")
+        raise LookupError(say("no arrangement has a switch for {what}", what=what))
     return units[0].part(units[0].roles.opening_on(what)[0])
 
 
@@ -277,7 +278,7 @@ def _with_common(unit: Unit, part: Part, donor: Unit) -> Unit:
 def _in_series(unit: Unit, part: Part, *, before_delay: bool) -> Unit:
     """A part in the wire that brings the demand to the main contactor's coil."""
     if part.name in unit.part_by_name:
-        raise LookupError(f"there is a part called {part.name} already")
+        raise LookupError(say("there is a part called {name} already", name=part.name))
     ends = way_through(part.kind)
     if ends is None:
         raise LookupError("it has no way through")

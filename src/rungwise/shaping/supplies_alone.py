@@ -28,6 +28,7 @@ from rungwise.parts import (
     Junction,
 )
 from rungwise.unit import Unit, unit_from
+from rungwise.wording import say
 
 __all__ = ["SUPPLIES", "GenericCheck", "LeadVolts", "Unlike", "unlike"]
 
@@ -137,13 +138,23 @@ def _steps(ways: Sequence[SupplyWay], leads: Sequence[LeadVolts]) -> Iterator[st
     for way in sorted(ways, key=lambda each: each.place == "panel"):
         off = "; ".join(way.parts)
         poles = "one pole" if way.poles == 1 else f"{way.poles} poles"
-        yield f"Open and lock the {way.title} ({poles}). It alone cuts off: {off}."
+        yield say(
+            "Open and lock the {title} ({poles}). It alone cuts off: {off}.",
+            title=way.title,
+            poles=poles,
+            off=off,
+        )
     known = max((each.volt for each in leads), default=0.0)
-    yield f"Prove the meter on a live source of about {volts_words(known)}."
+    yield say(
+        "Prove the meter on a live source of about {volts_words}.", volts_words=volts_words(known)
+    )
     yield (
-        "Measure every lead and exposed terminal to ground, and each to every other one, also "
-        f"where no supply is thought to be. Any reading over {volts_words(LIVE_VOLT)}, or any that "
-        "does not fall away: another source. Keep out and find it."
+        say(
+            "Measure every lead and exposed terminal to ground, and each to every other "
+            "one, also where no supply is thought to be. Any reading over {volts_words}, "
+            "or any that does not fall away: another source. Keep out and find it.",
+            volts_words=volts_words(LIVE_VOLT),
+        )
     )
     yield "Call for every demand that the control has, and measure the same points again."
     yield "Prove the meter on the live source once more. If it fails, no reading counts."

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     )
     from rungwise.unit.usual_numbers import numbers_of_kind
     from rungwise.unit.wiring import LEGS
+    from rungwise.unit.words import pair_mark, place_words, two_ends
 
 __all__ = [
     "ARRANGEMENTS",
@@ -43,11 +44,14 @@ __all__ = [
     "arrangement",
     "key_of",
     "numbers_of_kind",
+    "pair_mark",
     "part_of",
+    "place_words",
     "read_unit",
     "split_end",
     "supply_range_v",
     "terminal_of",
+    "two_ends",
     "unit_from",
     "unit_of_parameter",
     "unit_schema",

@@ -10,7 +10,18 @@ from functools import cached_property
 from typing import TypeVar
 
 from rungwise.errors import UnknownName
-from rungwise.parts import ALTERNATE, KINDS, PAIR, WIRE, Control, Facet, PartKind, pair_name
+from rungwise.parts import (
+    ALTERNATE,
+    KINDS,
+    PAIR,
+    WIRE,
+    Control,
+    Facet,
+    Junction,
+    PartKind,
+    end_mark,
+    pair_name,
+)
 from rungwise.unit.roles import Roles
 from rungwise.wording import named, say
 
@@ -61,12 +72,6 @@ class Wire:
     length_m: float
     joints: tuple[str, str]
     carries: str
-
-    @property
-    def title(self) -> str:
-        """What a person calls it."""
-        color = named(self.colour)
-        return say("{color} wire {start} to {end}", color=color, start=self.start, end=self.end)
 
 
 @dataclass(frozen=True)
@@ -187,6 +192,29 @@ class Unit:
         found += [(w, "end") for w in self.wires if w.end == terminal]
         return tuple(found)
 
+    def end_words(self, end: str) -> str:
+        """A terminal as a person finds it: "contactor T1"; a splice or a lug has no mark to name.
+
+        end: `part.terminal`; one that this unit has not is given back as it is.
+        """
+        name, _, terminal = end.partition(".")
+        if name not in self.part_by_name:
+            return end
+        part, junction = self.part_by_name[name], self.kind_of(name).facet(Junction)
+        bare = junction is not None and not junction.marked
+        if bare or len(self.kind_of(name).terminals) == 1:
+            return part.title
+        return say("{part} {end}", part=part.title, end=end_mark(terminal))
+
+    def wire_title(self, wire: Wire) -> str:
+        """What a person calls a wire: its color and what stands at its ends."""
+        return say(
+            "{color} wire from {start} to {end}",
+            color=named(wire.colour),
+            start=self.end_words(wire.start),
+            end=self.end_words(wire.end),
+        )
+
     @cached_property
     def _nets(self) -> dict[str, frozenset[str]]:
         nets = {terminal: frozenset({terminal}) for terminal in self.terminals()}
@@ -212,13 +240,14 @@ class Unit:
         for cable in self.cables:
             yield from self._pair_blocks(cable)
 
-    @staticmethod
-    def _wire_block(wire: Wire) -> Block:
+    def _wire_block(self, wire: Wire) -> Block:
         # A wire that stands for a wrong place (see suspects.misplaced) is open until it is used.
         kind, values = WIRE, {"length_m": wire.length_m, "awg": wire.awg}
         if wire.carries == "alternate":
             kind, values = ALTERNATE, {**values, "path_open": 1.0}
-        return Block(wire.name, kind, {"start": wire.start, "end": wire.end}, values, wire.title)
+        return Block(
+            wire.name, kind, {"start": wire.start, "end": wire.end}, values, self.wire_title(wire)
+        )
 
     def _pair_blocks(self, cable: Cable) -> Iterator[Block]:
         for i, first_name in enumerate(cable.wires):
@@ -231,7 +260,12 @@ class Unit:
                     "end2": second.end,
                 }
                 name = pair_name(first_name, second_name)
-                title = f"{first.carries} and {second.carries} conductors of the {cable.name}"
+                title = say(
+                    "{first} and {second} conductors of the {cable}",
+                    first=first.carries,
+                    second=second.carries,
+                    cable=named(cable.name),
+                )  # fmt: skip
                 yield Block(name, PAIR, nodes, {"length_m": cable.length_m}, title)
 
     @cached_property

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from rungwise.errors import BadReading
+from rungwise.wording import say
 
 __all__ = ["Capacity", "MoistAir", "capacity", "expected_split_k", "pressure_at"]
 
@@ -48,8 +49,10 @@ class MoistAir:
         if wet_c > dry_c + 0.05:
             raise BadReading(
                 what="The wet bulb cannot be warmer than the dry bulb.",
-                value=f"wet {wet_c:.1f} °C, dry {dry_c:.1f} °C",
-                allowed=f"at most {dry_c:.1f} °C",
+                value=say(
+                    "wet {wet_c} °C, dry {dry_c} °C", wet_c=f"{wet_c:.1f}", dry_c=f"{dry_c:.1f}"
+                ),
+                allowed=say("at most {dry_c} °C", dry_c=f"{dry_c:.1f}"),
                 next_step="see that the two were not written the wrong way round",
             )
         told = ("W", "R", "H", "V", "D")
@@ -122,6 +125,6 @@ def pressure_at(altitude_m: float) -> float:
 def _no_such_air(dry_c: float, wet_c: float) -> BadReading:
     return BadReading(
         what="There is no air with this dry and wet bulb.",
-        value=f"dry {dry_c:.1f} °C, wet {wet_c:.1f} °C",
+        value=say("dry {dry_c} °C, wet {wet_c} °C", dry_c=f"{dry_c:.1f}", wet_c=f"{wet_c:.1f}"),
         next_step="wet the sock again, fan it, and read both once more",
     )

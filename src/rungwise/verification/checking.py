@@ -13,6 +13,7 @@ from rungwise.faults import HEALTHY
 from rungwise.verification.belief_after_repair import GOOD_REPAIR
 from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON
+from rungwise.wording import say
 
 __all__ = [
     "Checked",
@@ -59,11 +60,21 @@ class Checked:
         """In words."""
         front = self.title if self.asks else f"{self.title}:"
         if not self.good:
-            return f"{front} {self.text}, NOT as it should be; good is {self.band}"
+            return say(
+                "{front} {text}, NOT as it should be; good is {band}",
+                front=front,
+                text=self.text,
+                band=self.band,
+            )
         if self.level == "caution":
-            return f"{front} {self.text}, it works; to maintenance, good is {self.band}"
+            return say(
+                "{front} {text}, it works; to maintenance, good is {band}",
+                front=front,
+                text=self.text,
+                band=self.band,
+            )
         band = "" if self.band == self.text else f" ({self.band})"
-        return f"{front} {self.text}, as it should be{band}"
+        return say("{front} {text}, as it should be{band}", front=front, text=self.text, band=band)
 
     @property
     def asks(self) -> bool:

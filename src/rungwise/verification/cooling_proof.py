@@ -9,6 +9,7 @@ from typing import Literal
 from rungwise.verification.air import MoistAir, capacity, expected_split_k
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
+from rungwise.wording import joined, say
 
 __all__ = [
     "COLDEST_OUTDOORS_C", "RIVALS", "AirReadings", "ChargeReadings", "ChargeState", "Conditions",
@@ -136,9 +137,13 @@ def worthless_because(conditions: Conditions) -> tuple[str, ...]:
 def _worthless(conditions: Conditions) -> Iterator[str]:
     outdoor, run = conditions.outdoor_c, conditions.run_minutes
     if outdoor is not None and outdoor < COLDEST_OUTDOORS_C:
-        yield f"it is too cold outdoors ({_degrees(outdoor)}; at least {_degrees(18.0)})"
+        yield say(
+            "it is too cold outdoors ({degrees}; at least {degrees2})",
+            degrees=_degrees(outdoor),
+            degrees2=_degrees(18.0),
+        )
     if run is not None and run < LEAST_RUN_MINUTES:
-        yield f"it has run {run:.0f} minutes only; let it run 10 to 15"
+        yield say("it has run {run} minutes only; let it run 10 to 15", run=f"{run:.0f}")
     if conditions.outdoor_coil_wet:
         yield "the outdoor coil is wet; let it dry while the unit runs"
 
@@ -166,7 +171,7 @@ def charge_findings(
         found.append(replace(judged, level="caution") if softer else judged)
     found += _temperatures(told, conditions, why)
     if why and not found:
-        text = f"The gauges say nothing: {'; '.join(why)}."
+        text = say("The gauges say nothing: {join}.", join=joined("; ", why))
         found.append(Finding("charge", None, "", "worthless", text, PRACTICE))
     return tuple(found)
 
@@ -187,12 +192,20 @@ def _temperatures(
         cold = saturation_c(told.refrigerant, told.suction_psi, "dew", air_pa)
         low, high = EVAPORATING_C
         level = _evaporating(cold, freezes=refrigerant(told.refrigerant).freezes)
-        text = f"Evaporating at {_degrees(cold)}; good is {_degrees(low)} to {_degrees(high)}"
+        text = say(
+            "Evaporating at {degrees}; good is {degrees2} to {degrees3}",
+            degrees=_degrees(cold),
+            degrees2=_degrees(low),
+            degrees3=_degrees(high),
+        )
         if cold < ICE_C:
             text += ", the coil will ice" if level == "refuse" else ", unless it is a cooler's coil"
         text += "."
         if why:
-            level, text = "worthless", f"Evaporating at {_degrees(cold)} says nothing yet."
+            level, text = (
+                "worthless",
+                say("Evaporating at {degrees} says nothing yet.", degrees=_degrees(cold)),
+            )
         side = int(cold > high) - int(cold < low)
         yield Finding("evaporating temperature", cold, "°C", level, text, PRACTICE, side)
 
@@ -209,7 +222,7 @@ def _evaporating(celsius: float, *, freezes: bool) -> Level:
 def gauges_again(told: ChargeReadings, conditions: Conditions) -> tuple[Finding, ...]:
     """Pressures and lines that cannot be so, to be read again. Raises UnknownName, BadReading."""
     why = "; ".join(_unbelievable(told, conditions))
-    text = f"Read the gauges again: {why}."
+    text = say("Read the gauges again: {why}.", why=why)
     return (Finding("gauges", None, "", "again", text, PRACTICE),) if why else ()
 
 
@@ -263,13 +276,23 @@ def air_findings(told: AirReadings, conditions: Conditions) -> tuple[Finding, ..
 def _air(told: AirReadings, conditions: Conditions) -> Iterator[Finding]:
     run = conditions.run_minutes
     too_soon = run is not None and run < LEAST_RUN_MINUTES
-    why = [f"it has run {run:.0f} minutes only; let it run 10 to 15"] if too_soon else []
+    why = (
+        [say("it has run {run} minutes only; let it run 10 to 15", run=f"{run:.0f}")]
+        if too_soon
+        else []
+    )
     if told.supply_dry_c is None:
         return
     split = told.return_dry_c - told.supply_dry_c
     yield from _impossible(told, conditions)
     if told.return_wet_c is None:
-        found = _judged("air split", split, *SPLIT_K, f"without the wet bulb, {PRACTICE}", why)
+        found = _judged(
+            "air split",
+            split,
+            *SPLIT_K,
+            say("without the wet bulb, {PRACTICE}", PRACTICE=PRACTICE),
+            why,
+        )
         # Humidity alone moves it by some 5 K, so that it stops nothing by itself.
         yield replace(found, level="caution") if found.level == "refuse" else found
         return
@@ -297,11 +320,20 @@ def _capacity(
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     found = capacity(back, supply, told.flow_m3_s)
-    share = f", {100 * found.total_w / told.rated_w:.0f}% of its rating" if told.rated_w else ""
-    said = f"{_kilowatt(found.total_w)} in all, {_kilowatt(found.sensible_w)} of it sensible{share}"
+    share = (
+        say(", {total_w}% of its rating", total_w=f"{100 * found.total_w / told.rated_w:.0f}")
+        if told.rated_w
+        else ""
+    )
+    said = say(
+        "{kilowatt} in all, {kilowatt2} of it sensible{share}",
+        kilowatt=_kilowatt(found.total_w),
+        kilowatt2=_kilowatt(found.sensible_w),
+        share=share,
+    )
     level = "worthless" if why else _capacity_level(found.total_w, told.rated_w)
-    text = f"Capacity {said}; as good as the air flow was measured (±10% at best)."
-    text += f" It says nothing yet: {'; '.join(why)}." if why else ""
+    text = say("Capacity {said}; as good as the air flow was measured (±10% at best).", said=said)
+    text += say(" It says nothing yet: {join}.", join=joined("; ", why)) if why else ""
     source = "energy balance on humid air; 80 and 70% of the rating are common practice"
     yield Finding("total capacity", found.total_w, "W", level, text, source)
 
@@ -332,10 +364,12 @@ def _superheat_band(
     target = told.target_superheat_k
     source = "the unit's own label"
     if target is None and told.metering == "expansion valve":
-        return *VALVE_SUPERHEAT_K, f"expansion valve, {PRACTICE}"
+        return *VALVE_SUPERHEAT_K, say("expansion valve, {PRACTICE}", PRACTICE=PRACTICE)
     if target is None and indoor_wet_c is not None and conditions.outdoor_c is not None:
         target = target_superheat_k(indoor_wet_c, conditions.outdoor_c)
-        source = f"fixed orifice from indoor wet and outdoor dry bulb, {PRACTICE}"
+        source = say(
+            "fixed orifice from indoor wet and outdoor dry bulb, {PRACTICE}", PRACTICE=PRACTICE
+        )
     if target is None:
         return None, None, "no target: it needs the label, or indoor wet and outdoor dry bulb"
     return target - TOLERANCE_K, target + TOLERANCE_K, source
@@ -369,14 +403,19 @@ def _judged(
 ) -> Finding:
     said = f"{name[:1].upper()}{name[1:]} {_kelvin(value)}"
     if why:
-        text = f"{said} says nothing: {'; '.join(why)}."
+        text = say("{said} says nothing: {join}.", said=said, join=joined("; ", why))
         return Finding(name, value, "K", "worthless", text, source)
     if low is None or high is None:
         return Finding(name, value, "K", "note", f"{said}.", source)
     beyond = max(low - value, value - high, 0.0)
     middle = 0.5 * (high - low)
     level: Level = "good" if beyond == 0.0 else "caution" if beyond <= middle else "refuse"
-    text = f"{said}; good is {_kelvin(max(low, 0.0))} to {_kelvin(high)}"
+    text = say(
+        "{said}; good is {kelvin} to {kelvin2}",
+        said=said,
+        kelvin=_kelvin(max(low, 0.0)),
+        kelvin2=_kelvin(high),
+    )
     side = int(value > high) - int(value < low)
     where = {-1: ", too low", 0: "", 1: ", too high"}[side]
     return Finding(name, value, "K", level, f"{text}{where}.", source, side)
@@ -391,4 +430,6 @@ def _degrees(celsius: float) -> str:
 
 
 def _kilowatt(watt: float) -> str:
-    return f"{watt / 1e3:.1f} kW ({watt / 0.29307107:.0f} Btu/h)"
+    return say(
+        "{watt} kW ({watt2} Btu/h)", watt=f"{watt / 1e3:.1f}", watt2=f"{watt / 0.29307107:.0f}"
+    )

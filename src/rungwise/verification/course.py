@@ -11,6 +11,7 @@ from rungwise.verification.checking import Checked, checked_by_model, checked_by
 from rungwise.verification.good_band import GoodBand
 from rungwise.verification.masked_faults import Hidden
 from rungwise.verification.sights import Sight, Unseen, unseen_of
+from rungwise.wording import say
 
 __all__ = ["Course"]
 
@@ -181,4 +182,7 @@ def _behind(cards: Sequence[CheckCard], hidden: Sequence[Hidden]) -> Iterator[tu
             and card.link != "rub"
         )
         if shows:
-            yield suspect.id, Sight(f"what may be behind it, {suspect.title}", shows)
+            yield (
+                suspect.id,
+                Sight(say("what may be behind it, {title}", title=suspect.title), shows),
+            )

@@ -13,6 +13,7 @@ from rungwise.unit import Unit
 from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
+from rungwise.wording import joined, say
 
 __all__ = ["FACTORS", "charge_factors", "charge_odds", "explained_by_charge"]
 
@@ -118,7 +119,11 @@ def _explained(unit: Unit, state: ChargeState, mended: Sequence[Hidden]) -> Iter
     for each in mended:
         factor = charge_factors(unit, state).get(each.suspect.id, 1.0)
         if state != "as it should be" and factor >= 2.0:
-            text = f"{state} explains it ({each.suspect.title}) and is still there; it will recur."
+            text = say(
+                "{state} explains it ({title}) and is still there; it will recur.",
+                state=state,
+                title=each.suspect.title,
+            )
             yield Finding("charge", None, "", "refuse", text[:1].upper() + text[1:], source)
     if state == "unknown":
         yield from _not_measured(unit, [each.suspect.id for each in mended])
@@ -131,8 +136,11 @@ def _not_measured(unit: Unit, mended: Sequence[str]) -> Iterator[Finding]:
     likely = max(odds, key=lambda state: odds[state])
     asked = {*_suspects(unit, LOW, "open"), *_suspects(unit, HIGH, "open")} & set(mended)
     if asked and normal < 0.5:
-        text = (
-            f"Behind {', '.join(sorted(asked))} the charge is not as it should be in "
-            f"{100 * (1 - normal):.0f}% of calls, most often {likely}: measure it."
+        text = say(
+            "Behind {join} the charge is not as it should be in {normal}% of calls, most "
+            "often {likely}: measure it.",
+            join=joined(", ", sorted(asked)),
+            normal=f"{100 * (1 - normal):.0f}",
+            likely=likely,
         )
         yield Finding("charge", None, "", "caution", text, "rule of thumb")

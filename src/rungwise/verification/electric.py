@@ -11,7 +11,7 @@ import numpy as np
 
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis import CheckCard, coil_names, coil_volts_id, id_of
-from rungwise.parts import Motor
+from rungwise.parts import Motor, end_mark
 from rungwise.quantity import format_quantity
 from rungwise.replacement import DEFINITION, NOT_ABOVE, derating, unbalance
 from rungwise.unit import Unit, volts_told
@@ -36,6 +36,7 @@ from rungwise.verification.trade_limits import (
     trade_bands,
     wire_band,
 )
+from rungwise.wording import mark, say
 
 __all__ = ["Beside", "bands_of", "electric_findings"]
 
@@ -154,10 +155,14 @@ def _supply_volts(told: _Told, name: str, running: float) -> Finding:
     band = told.bands[name]
     level = told.level(name, running)
     edge = ", at its limit" if level == "caution" else ""
-    text = (
-        f"Supply {format_quantity(running, 'V')} running; the plate is "
-        f"{volts_told(told.good.unit.nameplate)}, which runs on {band.least:.0f} to "
-        f"{band.most:.0f} V{edge}."
+    text = say(
+        "Supply {format_quantity} running; the plate is {volts_told}, which runs on "
+        "{least} to {most} V{edge}.",
+        format_quantity=format_quantity(running, "V"),
+        volts_told=volts_told(told.good.unit.nameplate),
+        least=f"{band.least:.0f}",
+        most=f"{band.most:.0f}",
+        edge=edge,
     )
     return Finding("supply", running, "V", level, text, band.source, band.side(running), name)
 
@@ -169,10 +174,16 @@ def _sag(
     rest, call = good.volts("standby", *ends), good.volts("calling", *ends)
     usual = float(np.quantile((rest - call) / rest, 0.975))
     limit = max(advice, usual)
-    text = f"Sag {100 * share:.1f}% from idle to running; a good unit on this supply has up to "
+    text = say(
+        "Sag {share}% from idle to running; a good unit on this supply has up to ",
+        share=f"{100 * share:.1f}",
+    )
     text += f"{100 * usual:.1f}%"
     if amp:
-        text += f"; source impedance {format_quantity(source_ohm(idle, running, amp), 'Ω')}"
+        text += say(
+            "; source impedance {format_quantity}",
+            format_quantity=format_quantity(source_ohm(idle, running, amp), "Ω"),
+        )
     level: Level = "good" if share <= limit else "caution" if share <= 2.0 * limit else "refuse"
     return Finding("sag", 100 * share, "%", level, f"{text}.", source, int(share > limit))
 
@@ -181,7 +192,7 @@ def _coil(told: _Told) -> Iterator[Finding]:
     unit = told.good.unit
     for part, _ in line_contactors(unit):
         rated, coil = coil_volt_of(part), coil_names(unit, part)
-        of = "" if len(coil) == 1 else f" of the {part.title}"
+        of = "" if len(coil) == 1 else say(" of the {title}", title=part.title)
         starting = id_of("volts", *coil, setting="starting")
         at = ((coil_volts_id(unit, part), "sealed"), (starting, "at the start"))
         for name, when in at:
@@ -190,8 +201,13 @@ def _coil(told: _Told) -> Iterator[Finding]:
             if volt is None:
                 continue
             share = volt / rated
-            text = f"Coil {what} {format_quantity(volt, 'V')}, {100 * share:.0f}% of its "
-            text += f"{rated:.0f} V; it must hold from 85%."
+            text = say(
+                "Coil {what} {format_quantity}, {share}% of its ",
+                what=what,
+                format_quantity=format_quantity(volt, "V"),
+                share=f"{100 * share:.0f}",
+            )
+            text += say("{rated} V; it must hold from 85%.", rated=f"{rated:.0f}")
             level = told.level(name, volt)
             level = "note" if level == "good" and share > RATED_COIL else level
             yield Finding(f"coil {what}", volt, "V", level, text, told.source(name),
@@ -215,8 +231,13 @@ def _amps(told: _Told) -> Iterator[Finding]:
             if amp is None or rated is None or name not in told.bands:
                 continue
             text = f"{role[:1].upper()}{role[1:]} {format_quantity(amp, 'A')}, "
-            text += f"{100 * amp / rated:.0f}% of its {what} of {format_quantity(rated, 'A')}"
-            text += f"; good is {told.bands[name].text}."
+            text += say(
+                "{amp}% of its {what} of {format_quantity}",
+                amp=f"{100 * amp / rated:.0f}",
+                what=what,
+                format_quantity=format_quantity(rated, "A"),
+            )
+            text += say("; good is {text}.", text=told.bands[name].text)
             yield Finding(f"{role} amps", amp, "A", told.level(name, amp), text,
                           told.source(name), told.side(name, amp), name)  # fmt: skip
 
@@ -241,12 +262,27 @@ def _joint(told: _Told, card: CheckCard, drop: float, amp: float) -> Finding:
     own = min(copper_drop_v(wire, amp), drop) if wire is not None else 0.0
     watt = joint_watts(drop - own, amp)
     spot = contact_spot_c(drop, told.beside.around_c) if wire is None and drop < 0.4 else None
-    text = f"Drop {_place(told.good.unit, card)}: {format_quantity(drop, 'V')} at "
+    text = say(
+        "Drop {place}: {format_quantity} at ",
+        place=_place(told.good.unit, card),
+        format_quantity=format_quantity(drop, "V"),
+    )
     text += f"{format_quantity(amp, 'A')}"
-    text += f", {format_quantity(own, 'V')} of it the copper's" if own > 0.0 else ""
-    text += f"; {format_quantity(watt, 'W')} in {'its joints' if wire else 'the contact'}, about "
-    text += f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f} K of warming"
-    text += f", up to {spot:.0f} °C at its hottest spot" if spot else ""
+    text += (
+        say(", {format_quantity} of it the copper's", format_quantity=format_quantity(own, "V"))
+        if own > 0.0
+        else ""
+    )
+    text += say(
+        "; {format_quantity} in {it}, about ",
+        format_quantity=format_quantity(watt, "W"),
+        it=mark("its joints") if wire else mark("the contact"),
+    )
+    text += say(
+        "{JOINT_KELVIN_PER_WATT} K of warming",
+        JOINT_KELVIN_PER_WATT=f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f}",
+    )
+    text += say(", up to {spot} °C at its hottest spot", spot=f"{spot:.0f}") if spot else ""
     return Finding(name, watt, "W", told.level(name, drop), f"{text}.", told.source(name),
                    told.side(name, drop))  # fmt: skip
 
@@ -255,9 +291,12 @@ def _place(unit: Unit, card: CheckCard) -> str:
     """Where a drop was measured: along a wire, or across two terminals of a part."""
     (block,) = card.touches
     if block in unit.wire_by_name:
-        return f"along the {unit.wire_by_name[block].title}"
+        return say("along the {wire}", wire=unit.wire_title(unit.wire_by_name[block]))
     first, second = (end.removeprefix(f"{block}.") for end in (card.red, card.black))
-    return f"across {first} to {second} of the {unit.part(block).title}"
+    return say(
+        "across {a} to {b} of the {part}",
+        a=end_mark(first), b=end_mark(second), part=unit.part(block).title,
+    )  # fmt: skip
 
 
 def _insulation(told: _Told) -> Iterator[Finding]:
@@ -269,14 +308,24 @@ def _insulation(told: _Told) -> Iterator[Finding]:
         level, winding_c = told.level(name, megohm), told.beside.winding_c
         source = f"{told.source(name)}; {limits.INSULATION_BY_HEAT}"
         if math.isinf(megohm):
-            text = f"Insulation of the {part}: OL, the best there is."
+            text = say("Insulation of the {part}: OL, the best there is.", part=part)
             yield Finding(name, None, "MΩ", level, text, told.source(name))
         elif winding_c is None:
-            text = f"Insulation of the {part} {megohm:g} MΩ; hot windings read less."
+            text = say(
+                "Insulation of the {part} {megohm} MΩ; hot windings read less.",
+                part=part,
+                megohm=f"{megohm:g}",
+            )
             yield Finding(name, megohm, "MΩ", level, text, source, told.side(name, megohm))
         else:
             warm = insulation_at_40_c(megohm, winding_c)
-            text = f"Insulation of the {part} {megohm:g} MΩ at {winding_c:.0f} °C, {warm:.3g} MΩ "
+            text = say(
+                "Insulation of the {part} {megohm} MΩ at {winding_c} °C, {warm} MΩ ",
+                part=part,
+                megohm=f"{megohm:g}",
+                winding_c=f"{winding_c:.0f}",
+                warm=f"{warm:.3g}",
+            )
             text += "at 40 °C."
             yield Finding(name, warm, "MΩ", level, text, source, told.side(name, megohm))
 
@@ -286,10 +335,14 @@ def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
         return
     share = unbalance(line_volts)
     factor = derating(share)
-    may = "no motor should run on it" if factor is None else f"a motor may give {100 * factor:.0f}%"
+    may = (
+        "no motor should run on it"
+        if factor is None
+        else say("a motor may give {factor}%", factor=f"{100 * factor:.0f}")
+    )
     level: Level = "good" if share <= NOTED_UNBALANCE else "caution"
     level = "refuse" if share > NOT_ABOVE else level
-    text = f"Unbalance {100 * share:.2f}%: {may} of its rating."
+    text = say("Unbalance {share}%: {may} of its rating.", share=f"{100 * share:.2f}", may=may)
     yield Finding("unbalance", 100 * share, "%", level, text, DEFINITION.text,
                   int(share > NOTED_UNBALANCE))  # fmt: skip
 

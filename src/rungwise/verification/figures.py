@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from rungwise.verification.limits import CONTACT_LORENZ_V2_K2
+from rungwise.wording import say
 
 __all__ = [
     "contact_spot_c", "insulation_at_40_c", "joint_watts", "microfarads_under_load",
@@ -66,5 +67,5 @@ def insulation_at_40_c(megohm: float, winding_c: float) -> float:
 def _above_zero(**values: float) -> None:
     for name, value in values.items():
         if not value > 0.0:
-            msg = f"{name} must be above 0, not {value}"
+            msg = say("{name} must be above 0, not {value}", name=name, value=value)
             raise ValueError(msg)

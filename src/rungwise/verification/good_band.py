@@ -13,6 +13,7 @@ from typing import Literal
 
 from rungwise.diagnosis import CheckCard
 from rungwise.quantity import format_quantity
+from rungwise.wording import say
 
 __all__ = ["GoodBand", "ReadingLevel", "band_text", "rounded_out"]
 
@@ -60,7 +61,10 @@ def band_text(card: CheckCard, low: float, high: float) -> str:
     if math.isinf(low) and low > 0.0:
         return "OL"
     if math.isinf(high):
-        return f"{format_quantity(rounded_out(low, step, up=False), card.unit)} or more, or OL"
+        return say(
+            "{format_quantity} or more, or OL",
+            format_quantity=format_quantity(rounded_out(low, step, up=False), card.unit),
+        )
     first, last = rounded_out(max(low, 0.0), step, up=False), rounded_out(high, step, up=True)
     if first < step or (step and first <= 0.0):
         return f"under {format_quantity(last, card.unit)}"

@@ -24,6 +24,7 @@ from rungwise.verification.electric import Beside
 from rungwise.verification.figures import microfarads_under_load
 from rungwise.verification.refrigerant import REFRIGERANTS, refrigerant
 from rungwise.verification.told import Told
+from rungwise.wording import say
 
 __all__ = ["told_of"]
 
@@ -65,7 +66,7 @@ def _readings(
     for row in proof.readings:
         if row.check not in cards:
             raise UnknownName(
-                what=f"There is no check '{row.check}' on this unit.",
+                what=say("There is no check '{check}' on this unit.", check=row.check),
                 name=row.check,
                 known=cards,
                 **_place(row, "check"),
@@ -92,7 +93,7 @@ def _value(row: ProofReadingRow, unit: Unit, card: CheckCard) -> float | str | N
             under_load,
             what="Amps and volts under load tell microfarads, in place of a value.",
             value=str(row.at.data[under_load]),
-            next_step=f"take out {under_load}, or value",
+            next_step=say("take out {under_load}, or value", under_load=under_load),
         )
     try:
         return value_of(card, row.value)

@@ -13,6 +13,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from rungwise.errors import BadReading, UnknownName
+from rungwise.wording import say
 
 if TYPE_CHECKING:
     from CoolProp.CoolProp import AbstractState
@@ -133,7 +134,9 @@ def saturation_psi(name: str, celsius: float, point: Point) -> float:
         fluid.update(CoolProp.QT_INPUTS, quality, celsius + KELVIN)
     except ValueError as error:
         raise BadReading(
-            what=f"{known.name} does not boil at {celsius:.0f} °C.",
+            what=say(
+                "{name} does not boil at {celsius} °C.", name=known.name, celsius=f"{celsius:.0f}"
+            ),
             value=f"{celsius:.0f} °C",
             next_step="check the thermometer and its unit",
         ) from error
@@ -164,9 +167,17 @@ def _within(known: Refrigerant, psi: float) -> None:
 
 def _no_boiling(known: Refrigerant, psi: float) -> BadReading:
     return BadReading(
-        what=f"At {psi:.0f} psi nothing of {known.name} boils in a unit of this sort.",
+        what=say(
+            "At {psi} psi nothing of {name} boils in a unit of this sort.",
+            psi=f"{psi:.0f}",
+            name=known.name,
+        ),
         value=f"{psi:.0f} psi",
-        allowed=f"{LOWEST_PSI:.0f} to {HIGHEST_PSI:.0f} psi on the gauge, below the critical point",
+        allowed=say(
+            "{LOWEST_PSI} to {HIGHEST_PSI} psi on the gauge, below the critical point",
+            LOWEST_PSI=f"{LOWEST_PSI:.0f}",
+            HIGHEST_PSI=f"{HIGHEST_PSI:.0f}",
+        ),
         next_step="read the gauge again, and check the refrigerant on the nameplate",
     )
 

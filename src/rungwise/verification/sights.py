@@ -203,7 +203,7 @@ def own_sights(
             told = blocks.get(each.suspect.block, frozenset())
             blocks[each.suspect.block] = told | each.suspect.shown_by
     titles = {part.name: part.title for part in unit.parts}
-    titles |= {wire.name: wire.title for wire in unit.wires}
+    titles |= {wire.name: unit.wire_title(wire) for wire in unit.wires}
     for block, shown_by in blocks.items():
         shown = [it for it in cards if block in it.touches and it.quantity in shown_by]
         had: set[tuple[str, ...]] = set()

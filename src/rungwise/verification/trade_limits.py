@@ -36,6 +36,7 @@ from rungwise.unit import Part, Unit, Wire, supply_range_v
 from rungwise.verification import limits
 from rungwise.verification.good_band import GoodBand, rounded_out
 from rungwise.verification.start_story import SECONDS, seconds_band
+from rungwise.wording import say
 
 __all__ = [
     "TradeBands",
@@ -195,7 +196,7 @@ def _coil(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     low, high, shorted, nearly_open = (
         size * ohm for ohm in (*COIL_OHM, COIL_SHORTED_OHM, COIL_NEARLY_OPEN_OHM)
     )
-    text = f"{low:.3g} to {high:.3g} Ω, by make"
+    text = say("{low} to {high} Ω, by make", low=f"{low:.3g}", high=f"{high:.3g}")
     yield id_of("ohms", *coil), GoodBand(low, high, shorted, nearly_open, text, PRACTICE)
 
 
@@ -253,7 +254,7 @@ def _motor(
             yield id_of("amps", wire.name), _running_amps(rated, outdoor_c, compressor=compressor)
         if locked is not None and compressor:
             low, high = (share * locked for share in LOCKED_AMPS_SHARE)
-            text = f"about its LRA of {locked:g} A for under a second"
+            text = say("about its LRA of {locked} A for under a second", locked=f"{locked:g}")
             yield (
                 id_of("amps", wire.name, setting="inrush"),
                 GoodBand(low, high, 0.0, math.inf, text, PRACTICE),
@@ -266,9 +267,18 @@ def _running_amps(rated: float, outdoor_c: float | None, *, compressor: bool) ->
     low, high = (f"{share * rated:.3g}" for share in usual)
     air = f" at {1.8 * outdoor_c + 32.0:.0f} °F" if compressor and outdoor_c is not None else ""
     plate = "RLA" if compressor else "FLA"
-    text = f"up to its {plate} of {rated:g} A; {low} to {high} A is usual{air}"
+    text = say(
+        "up to its {plate} of {rated} A; {low} to {high} A is usual{air}",
+        plate=plate,
+        rated=f"{rated:g}",
+        low=low,
+        high=high,
+        air=air,
+    )
     most = 1.0 if compressor else FAN_SHARE[1]
-    source = f"the nameplate as the ceiling; usual amps and 10% over it: {PRACTICE}"
+    source = say(
+        "the nameplate as the ceiling; usual amps and 10% over it: {PRACTICE}", PRACTICE=PRACTICE
+    )
     return GoodBand(
         PLATE_SHARE_LOW * rated,
         most * rated,
@@ -286,7 +296,7 @@ def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
         if kind.facet(Motor) is None and not heats:
             continue
         limit = HEATER_INSULATION if heats else INSULATION
-        text = f"{limit.watch:g} MΩ or more; OL is the best there is"
+        text = say("{watch} MΩ or more; OL is the best there is", watch=f"{limit.watch:g}")
         band = GoodBand(limit.watch, math.inf, limit.change, math.inf, text, limit.source)
         yield id_of("insulation", part.name), band
 

@@ -15,6 +15,7 @@ from rungwise.services import closed_calls
 from rungwise.web.pages.call.view import EntryLine, PhotoLine
 from rungwise.web.unit_contents import unit_has
 from rungwise.web.unit_search import UnitLine, line_of
+from rungwise.wording import mark, moment_told
 
 __all__ = ["CallContext", "gathered", "photo_lines", "written"]
 
@@ -122,8 +123,8 @@ def written(row: records.Reading, today: dt.date) -> EntryLine:
     at = row.local
     return EntryLine(
         id=row.id,
-        text=row.typed or "taken back",
-        who=row.person.name if row.person else "somebody",
-        at=f"{at:%H:%M}" if at.date() == today else f"{at:%Y-%m-%d %H:%M}",
+        text=row.typed or mark("taken back"),
+        who=row.person.name if row.person else mark("somebody"),
+        at=moment_told(at, today),
         wrong=row.refusal,
     )

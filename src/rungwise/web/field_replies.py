@@ -5,6 +5,7 @@ from __future__ import annotations
 from rungwise.records import EntryResult
 from rungwise.records import rows as records
 from rungwise.web.shown import Shown
+from rungwise.wording import joined, mark, moment_told
 
 __all__ = ["FieldClash", "FieldReply", "clashes_of", "told_of"]
 
@@ -59,5 +60,5 @@ def clashes_of(
 
 
 def _shown(entry: records.Entry) -> tuple[int, str, str]:
-    who = entry.person.name if entry.person else "somebody"
-    return entry.id, entry.typed or "nothing", f"{who}, {entry.local:%Y-%m-%d %H:%M}"
+    who = entry.person.name if entry.person else mark("somebody")
+    return entry.id, entry.typed or mark("nothing"), joined(", ", (who, moment_told(entry.local)))

@@ -9,8 +9,8 @@ from urllib.parse import urlencode
 
 from markupsafe import escape
 
-from rungwise.parts import terminal_of
-from rungwise.wording import mark, say, shaped
+from rungwise.parts import end_mark, terminal_of
+from rungwise.wording import mark, say, shaped, told
 
 __all__ = [
     "amount",
@@ -29,7 +29,6 @@ UNITS = (
 )  # fmt: skip
 """What may stand behind a number."""
 
-_NUMBERED = re.compile(r"^(line|load|coil)(\d)$")
 _FIRM = "\u00a0"
 _ANY_UNIT = "|".join(sorted(map(re.escape, UNITS), key=len, reverse=True))
 _TAG = re.compile(r"(<[^<>]*>)")
@@ -67,7 +66,7 @@ def asked(title: str) -> str:
 
 def terminal(name: str) -> str:
     """A terminal as it is marked on its part: `contactor.T1` is T1, `contactor.coil1` is coil 1."""
-    return _NUMBERED.sub(r"\1 \2", terminal_of(name) or name)
+    return end_mark(terminal_of(name) or name)
 
 
 def together(
@@ -86,11 +85,10 @@ def together(
     """
 
     def put(found: re.Match[str]) -> str:
-        told = found[0]
-        if told == " ":
+        if found[0] == " ":
             return _FIRM
-        before, name = told[0], told[1:]
-        return f"{before}{escape(names[name]) if name in names else name}"
+        before, name = found[0][0], found[0][1:]
+        return f"{before}{escape(told(names[name])) if name in names else name}"
 
     pieces = _KEPT.split(html)
     pieces[::2] = [_APART.sub(put, _measured(each, in_units)) for each in pieces[::2]]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from typing import get_args
 
-from fastapi import Request
+from starlette.requests import HTTPConnection
 
 from rungwise.report import System
-from rungwise.wording import Said, is_known, mark, told
+from rungwise.wording import Said, day_told, is_known, mark, moment_told, told
 
 __all__ = ["LANGUAGE_NAMES", "SYSTEM_NAMES", "put", "system_of", "told_apart"]
 
@@ -30,14 +31,16 @@ _MARKED = re.compile(
 )
 
 
-def system_of(request: Request) -> System:
+def system_of(request: HTTPConnection) -> System:
     """The units that this phone is set to, else those of its region, else the US trade's."""
     told = (request.cookies.get(each, "") for each in ("measures", "units"))
     return next((each for chosen in told for each in SYSTEMS if each == chosen), "us")
 
 
 def put(value: object) -> object:
-    """What a template is given, in the language that is spoken."""
+    """What a template is given, in the language that is spoken; a day as it is read there."""
+    if isinstance(value, dt.date):
+        value = moment_told(value) if isinstance(value, dt.datetime) else day_told(value)
     if not isinstance(value, Said):
         return value
     return told(value) if is_known(value) else f"{_OPEN}{value}{_SHUT}"

@@ -10,10 +10,11 @@ from rungwise.errors import BadInput
 from rungwise.parts import EARTH
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 __all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of", "titles_in"]
 
-EARTH_METAL = "bare metal (ground)"
+EARTH_METAL: str = mark("bare metal (ground)")
 
 
 @dataclass(frozen=True)

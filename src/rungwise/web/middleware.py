@@ -12,7 +12,8 @@ from starlette.requests import HTTPConnection
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from rungwise.wording import language_for, speaking
+from rungwise.web.languages import system_of
+from rungwise.wording import Hours, hours_of_day, language_for, speaking
 
 __all__ = ["ENTRY", "MOST_BYTES", "POLICY", "Guard", "Receipts", "Speaks"]
 
@@ -35,7 +36,10 @@ FIXED = {
 
 
 class Speaks:
-    """Answers in the language of the cookie, else of the browser, else in English."""
+    """Answers in the language of the cookie, else of the browser, else in English.
+
+    Times have 24 hours for whoever has set SI units.
+    """
 
     def __init__(self, app: ASGIApp) -> None:
         self.app = app
@@ -47,7 +51,8 @@ class Speaks:
             return
         asked = HTTPConnection(scope)
         wished = (asked.cookies.get("language", ""), asked.headers.get("accept-language", ""))
-        with speaking(language_for(*wished)):
+        hours: Hours = 24 if system_of(asked) == "si" else 12
+        with speaking(language_for(*wished)), hours_of_day(hours):
             await self.app(scope, receive, send)
 
 

@@ -12,6 +12,7 @@ from rungwise.web.leads import leads_of
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
 from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
+from rungwise.wording import mark
 
 __all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
 
@@ -79,7 +80,7 @@ def ask_of(unit: Unit, card: CheckCard) -> Ask:
         unit=card.unit,
         units=list(UNITS.get(card.unit, (card.unit,))),
         choices=choices_of(unit, card),
-        instrument=card.instrument,
+        instrument=mark(card.instrument),
         live=card.live,
         state=_state(card),
         condition=card.condition,
@@ -94,7 +95,7 @@ def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     """The answers to a look; wires by colour and ends, not by their name in the file."""
     wires = unit.wire_by_name if card.quantity in OF_WIRES else {}
     return [
-        Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else each)
+        Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else mark(each))
         for each in card.choices
     ]
 

@@ -8,11 +8,12 @@ from rungwise.services import terminal_names as terminal_names_of
 from rungwise.unit import Unit, Wire
 from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
+from rungwise.wording import joined, mark, named, say
 
 __all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_names",
            "wire_words", "wires_at"]  # fmt: skip
 
-JOINT = "joint"
+JOINT = mark("joint")
 """What stands where a splice has no mark: nobody numbers the wires under a connector."""
 
 
@@ -30,7 +31,7 @@ def wires_at(unit: Unit, end: str) -> str:
     """The wires in a splice, by colour and by where they go; "" for any other terminal."""
     if not is_joint(unit, end):
         return ""
-    return ", ".join(_wire(unit, wire, end) for wire, _ in unit.wires_at(end))
+    return joined(", ", (_wire(unit, wire, end) for wire, _ in unit.wires_at(end)))
 
 
 def place_words(unit: Unit, end: str) -> str:
@@ -38,13 +39,19 @@ def place_words(unit: Unit, end: str) -> str:
     if end in ("", EARTH_METAL):
         return end
     title = unit.part(part_of(end)).title
-    return f"the {title}" if is_joint(unit, end) else f"{terminal(end)} of the {title}"
+    if is_joint(unit, end):
+        return say("the {part}", part=title)
+    return say("{mark} of the {part}", mark=terminal(end), part=title)
 
 
 def wire_words(unit: Unit, wire: Wire) -> str:
     """A wire by its colour and both ends: "yellow wire from 2 of the … to the Y splice in …"."""
-    ends = (place_words(unit, end) for end in (wire.start, wire.end))
-    return f"{wire.colour} wire from {' to '.join(ends)}"
+    return say(
+        "{color} wire from {start} to {end}",
+        color=named(wire.colour),
+        start=place_words(unit, wire.start),
+        end=place_words(unit, wire.end),
+    )
 
 
 terminal_names = RESULTS.shelf("names on a unit").per_unit(terminal_names_of)
@@ -54,4 +61,4 @@ terminal_names = RESULTS.shelf("names on a unit").per_unit(terminal_names_of)
 def _wire(unit: Unit, wire: Wire, here: str) -> str:
     """A wire in a joint: "yellow to 2 of the condensate float switch"."""
     far = wire.end if wire.start == here else wire.start
-    return f"{wire.colour} to {place_words(unit, far)}"
+    return say("{color} to {end}", color=named(wire.colour), end=place_words(unit, far))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache, lru_cache
 from itertools import count
 from pathlib import Path
@@ -14,6 +14,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from jinja2.filters import do_urlencode
+from markupsafe import Markup, escape
 
 from rungwise import __version__
 from rungwise.diagnosis import percent, sentence
@@ -45,6 +46,23 @@ LIGHTS: tuple[Light, ...] = get_args(Light)
 WEB = Path(__file__).parent
 """Templates and styles lie here, in the folder of their page or in those that pages share."""
 
+
+def _told(message: str, /, **values: object) -> Markup:
+    """A message of a template with its values, each of them in the language too."""
+    return Markup(gettext(message)) % {name: put(each) for name, each in values.items()}  # noqa: S704
+
+
+def _told_by_count(one: str, many: str, num: int, /, **values: object) -> Markup:
+    """The same with a count."""
+    held = {"num": num} | {name: put(each) for name, each in values.items()}
+    return Markup(ngettext(one, many, num)) % held  # noqa: S704
+
+
+def _in_a_row(rows: Iterable[object], between: str = "") -> Markup:
+    """Texts one after the other, each in the language."""
+    return escape(between).join(escape(put(each)) for each in rows)
+
+
 NONE: Mapping[str, str] = MappingProxyType({})
 
 
@@ -60,7 +78,7 @@ def _environment() -> Environment:
         extensions=["jinja2.ext.i18n"],
         finalize=put,
     )
-    made.install_gettext_callables(gettext, ngettext, newstyle=True)  # type: ignore[attr-defined]
+    made.globals |= {"_": _told, "gettext": _told, "ngettext": _told_by_count}
     made.filters |= {
         "percent": percent,
         "sentence": sentence,
@@ -68,6 +86,7 @@ def _environment() -> Environment:
         "anchor": anchor,
         "asked": asked,
         "capital": capital,
+        "join": _in_a_row,
         "amount": amount,
         "quantity": format_quantity,
         "skipping": skipping,

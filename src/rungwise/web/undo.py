@@ -12,7 +12,7 @@ from rungwise.errors import BadRecord
 from rungwise.records import LastEntry, Scope, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.web.shown import Shown
-from rungwise.wording import mark, say
+from rungwise.wording import mark, moment_told, say, time_told
 
 __all__ = ["CALL_FIELDS", "Names", "UndoLine", "call_names", "field_names",
            "report_names", "take_back", "told_back", "undo_of", "wires_names"]  # fmt: skip
@@ -166,4 +166,4 @@ def _who(person_id: int | None, book: UnitOfWork) -> str:
 def _at(moment: dt.datetime, book: UnitOfWork) -> str:
     local = moment.astimezone(book.hand.clock)
     today = local.date() == book.calls.today()
-    return f"{local:%H:%M}" if today else f"{local:%Y-%m-%d %H:%M}"
+    return time_told(local) if today else moment_told(local)

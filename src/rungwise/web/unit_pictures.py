@@ -12,6 +12,7 @@ from rungwise.parts import Poles, part_of
 from rungwise.services import RESULTS
 from rungwise.unit import Part, Unit
 from rungwise.web.leads import Leads
+from rungwise.wording import current, mark, say
 
 __all__ = [
     "LEAST_BELIEF",
@@ -29,7 +30,7 @@ __all__ = [
 
 Kind = Literal["ladder", "panel"]
 
-MARKED = "A suspected part is marked with the odds of all its faults together."
+MARKED = mark("A suspected part is marked with the odds of all its faults together.")
 """What is said under a picture that marks suspects."""
 
 BELIEF_STEP = 0.01
@@ -55,19 +56,34 @@ _pictures = RESULTS.shelf("pictures")
 def states_of(unit: Unit) -> tuple[State, ...]:
     """The states that a unit can be looked at in, its own devices opened in turn among them."""
     found = [
-        State("rest", "No volts", None, "Without volts; every contact as it stands de-energised."),
-        State("call", "Calling", CALLING, "The thermostat calls and nothing is at fault."),
-        State("idle", "Thermostat off", STANDBY, "Nothing is called for; both supplies are on."),
+        State(
+            "rest",
+            mark("No volts"),
+            None,
+            mark("Without volts; every contact as it stands de-energized."),
+        ),
+        State(
+            "call", mark("Calling"), CALLING, mark("The thermostat calls and nothing is at fault.")
+        ),
+        State(
+            "idle",
+            mark("Thermostat off"),
+            STANDBY,
+            mark("Nothing is called for; both supplies are on."),
+        ),
     ]
     devices = [(part, poles) for part, poles in unit.having(Poles) if poles.moved_by == "hand"]
     for key, name in (
-        ("disconnect", "Disconnect open"),
-        ("outdoor", "Outdoor breaker off"),
-        ("indoor", "Indoor breaker off"),
+        ("disconnect", mark("Disconnect open")),
+        ("outdoor", mark("Outdoor breaker off")),
+        ("indoor", mark("Indoor breaker off")),
     ):
         names = [part.name for part, poles in devices if _opens(unit, part, poles) == key]
         if names:
-            told = f"{name}, and the thermostat still calls: what is marked is live all the same."
+            told = say(
+                "{device}, and the thermostat still calls: what is marked is live all the same.",
+                device=name,
+            )
             found.append(State(key, name, CALLING.opened(*names), told))
     return tuple(found)
 
@@ -141,7 +157,7 @@ def _picture(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
 
 
 def _of(unit: Unit) -> str:
-    """What decides a picture of a unit: its circuit, its names and its colours."""
+    """What decides a picture of a unit: its circuit, its names, colors and language."""
     named = hash(tuple((part.name, part.title, part.place) for part in unit.parts))
     coloured = hash(tuple(wire.colour for wire in unit.wires))
-    return f"{unit.digest} {unit.title} {named} {coloured}"
+    return f"{current()} {unit.digest} {unit.title} {named} {coloured}"

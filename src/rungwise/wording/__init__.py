@@ -6,6 +6,7 @@ the values that it was made of; no sentence is ever taken apart.
 """
 
 from rungwise.wording.catalogs import LANGUAGES, Catalog, Language, catalog_of, language_for
+from rungwise.wording.dates import Hours, day_told, hours_of_day, moment_told, time_told
 from rungwise.wording.plain import as_plain, from_plain
 from rungwise.wording.said import Said, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
@@ -22,23 +23,28 @@ from rungwise.wording.speaking import (
 __all__ = [
     "LANGUAGES",
     "Catalog",
+    "Hours",
     "Language",
     "Said",
     "as_plain",
     "catalog_of",
     "current",
+    "day_told",
     "from_plain",
     "gettext",
+    "hours_of_day",
     "in_language",
     "is_known",
     "joined",
     "language_for",
     "mark",
+    "moment_told",
     "named",
     "ngettext",
     "say",
     "shaped",
     "speaking",
+    "time_told",
     "told",
     "told_throughout",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from rungwise.wording.dates import Moment
 from rungwise.wording.said import Said
 
 __all__ = ["as_plain", "from_plain"]
@@ -17,6 +18,8 @@ def as_plain(held: Any) -> Any:
 
     One that was shaped goes in as its English text.
     """
+    if isinstance(held, Moment):
+        return str(held)
     if isinstance(held, Said):
         values = {name: as_plain(each) for name, each in held.values.items()}
         whole = {"message": held.message, "values": values, "is_name": held.is_name}

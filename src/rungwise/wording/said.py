@@ -46,6 +46,10 @@ class Said(str):
         made.is_name = is_name
         return made
 
+    def __str__(self) -> str:
+        """Itself: what is made a text of is still told in each language."""
+        return self
+
     def __reduce__(self) -> tuple[object, ...]:
         return _again, (self.message, self.values, self.shape, self.is_name)
 

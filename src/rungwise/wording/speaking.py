@@ -9,6 +9,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 from rungwise.wording.catalogs import Catalog, Language, catalog_of
+from rungwise.wording.dates import US_HOURS, Moment, hours_now
 from rungwise.wording.said import Said
 
 __all__ = ["current", "gettext", "in_language", "is_known", "ngettext", "speaking", "told",
@@ -51,10 +52,10 @@ def told(text: str) -> str:
 
 def in_language(text: str, language: Language) -> str:
     """The same in a language of one's choice."""
-    if not isinstance(text, Said) or language == "en":
-        return str(text)
+    if not isinstance(text, Said) or (language == "en" and hours_now() == US_HOURS):
+        return str.__str__(text)
     catalog = catalog_of(language)
-    return _put(text, catalog) if _known(text, catalog) else str(text)
+    return _put(text, catalog) if _known(text, catalog) else str.__str__(text)
 
 
 def is_known(text: str, language: Language | None = None) -> bool:
@@ -86,8 +87,10 @@ def _known(text: str, catalog: Catalog) -> bool:
 
 
 def _put(text: str, catalog: Catalog) -> str:
+    if isinstance(text, Moment):
+        return text.in_language(catalog.language)
     if not isinstance(text, Said):
-        return str(text)
+        return text
     held = {name: _put(each, catalog) for name, each in text.values.items()}
     message = catalog.get(text.message) if _has_words(text.message) else text.message
     put = message.format(**held) if held else message

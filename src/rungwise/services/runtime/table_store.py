@@ -80,7 +80,7 @@ def _user() -> str:
 def digest_of(unit: Unit) -> str:
     """A hash of everything that a table holds: circuit, names on its cards, and the program."""
     names = [[part.name, part.title, part.place] for part in unit.parts]
-    names += [[wire.name, wire.title, *wire.joints] for wire in unit.wires]
+    names += [[wire.name, unit.wire_title(wire), *wire.joints] for wire in unit.wires]
     content = f"{table_digest(unit)} {names} {_program()}"
     return hashlib.sha256(content.encode()).hexdigest()[:16]
 

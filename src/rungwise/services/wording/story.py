@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.diagnosis import Candidate, CheckCard, Explanation, percent, sentence
+from rungwise.diagnosis import Candidate, CheckCard, Explanation, percent
 from rungwise.services.diagnose import CallDiagnosis
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say, shaped
 
 __all__ = [
     "CLEAR_BITS",
@@ -64,10 +64,11 @@ def by_band(explanation: Explanation) -> dict[str, list[str]]:
     """Whoever would make the check read the same, together: the likeliest, and how many more."""
     found: dict[str, list[str]] = {}
     for each in explanation.forecasts:
-        name = f"{each.suspect.title} ({percent(each.probability)})"
+        name = joined(" ", (each.suspect.title, joined("", ("(", percent(each.probability), ")"))))
         found.setdefault(each.band.text, []).append(name)
     return {
-        band: names[:SPOKEN] + [f"{len(names) - SPOKEN} more"] * (len(names) > SPOKEN)
+        band: names[:SPOKEN]
+        + [say("{count} more", count=len(names) - SPOKEN)] * (len(names) > SPOKEN)
         for band, names in found.items()
     }
 
@@ -88,7 +89,7 @@ def own_line(answer: CallDiagnosis) -> str:
 
 def _years(many: float) -> str:
     return (
-        f"{many:.0f} years"
+        say("{years} years", years=f"{many:.0f}")
         if many >= 1.5
         else mark("one year")
         if many >= 1.0
@@ -105,13 +106,15 @@ def why_this(answer: CallDiagnosis) -> str:
         return WHY_OWED[answer.advice.why]
     first, *rest = ranked
     told = say(
-        "Why this one: it should settle {share} of what is still open", share=share(first, answer)
+        "Why this one: it should settle {share} of what is still open for {minutes}, set-up and "
+        "risk counted.",
+        share=share(first, answer),
+        minutes=minutes(first.minutes),
     )
-    told += say(" for {minutes}, set-up and risk counted.", minutes=minutes(first.minutes))
     second = next((each for each in rest if each.bits > 0.0), None)
     if second is None:
         return told
-    title = second.check.title.removesuffix("?")
+    title = shaped(second.check.title, _no_question)
     return say(
         "{told} Next best: {title} ({share} for {minutes}).",
         told=told,
@@ -129,11 +132,21 @@ def share(candidate: Candidate, answer: CallDiagnosis) -> str:
 
 def question(card: CheckCard) -> str:
     """The check's title, so that its outcome can follow."""
-    title = sentence(card.title)
-    return title if title.endswith("?") else f"{title[:-1]}:"
+    return shaped(card.title, _question)
+
+
+def _question(title: str) -> str:
+    told = title[:1].upper() + title[1:]
+    return told if told.endswith("?") else f"{told}:"
+
+
+def _no_question(title: str) -> str:
+    return title.removesuffix("?")
 
 
 def minutes(many: float) -> str:
     """Minutes in words, to the half: "2.5 minutes"."""
     rounded = round(many * 2) / 2
-    return f"{rounded:g} minute{'' if rounded == 1 else 's'}"
+    if rounded == 1:
+        return mark("1 minute")
+    return say("{minutes} minutes", minutes=f"{rounded:g}")

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from rungwise.isolation import point_words
 from rungwise.parts import Junction, part_of
 from rungwise.unit import Unit
+from rungwise.wording import Said, say
 
-__all__ = ["is_joint", "terminal_names", "told_by_name"]
+__all__ = ["is_joint", "terminal_names", "told_by_name", "wire_called"]
 
 T = TypeVar("T")
 
@@ -30,22 +30,28 @@ def terminal_names(unit: Unit) -> dict[str, str]:
 
     A wire's name in brackets, as a list of moves has it, becomes both its ends.
     """
-    ends = {
-        end: unit.part(part_of(end)).title if is_joint(unit, end) else point_words(unit, end)
-        for end in unit.terminals()
-    }
+    ends = {end: unit.end_words(end) for end in unit.terminals()}
     wires = {
-        f"({wire.name})": f"({ends[wire.start]} to {ends[wire.end]})"
+        f"({wire.name})": say("({one} to {other})", one=ends[wire.start], other=ends[wire.end])
         for wire in unit.wires
         if wire.start in ends and wire.end in ends
     }
     return ends | wires
 
 
+def wire_called(unit: Unit, name: str) -> str:
+    """A wire of a record by its color and both ends; one that the unit never had by its name."""
+    wire = unit.wire_by_name.get(name)
+    return say("the {wire}", wire=unit.wire_title(wire)) if wire else say("wire {name}", name=name)
+
+
 def told_by_name(told: T, names: Mapping[str, str]) -> T:
     """A text with its terminals as a person calls them; tuples and dataclasses of texts alike."""
     found: Any = told
-    if isinstance(told, str):
+    if isinstance(told, Said):
+        values = {name: told_by_name(each, names) for name, each in told.values.items()}
+        found = Said(told.message, values, told.shape, is_name=told.is_name)
+    elif isinstance(told, str):
         found = _TERMINAL.sub(lambda each: names.get(each[0], each[0]), told)
     elif isinstance(told, tuple):
         found = tuple(told_by_name(each, names) for each in told)

@@ -22,6 +22,7 @@ from rungwise.web.pages.ahead.view import (
 )
 from rungwise.web.schemas import page
 from rungwise.web.unit_search import UnitLine, line_of
+from rungwise.wording import moment_told
 
 __all__ = ["router"]
 
@@ -134,7 +135,7 @@ def _head(look: OutlookState) -> dict[str, Any]:
     """The fields of an `AheadView`."""
     return {
         "worked_out": look.at,
-        "worked_out_at": f"{look.at:%Y-%m-%d %H:%M}" if look.at else "",
+        "worked_out_at": moment_told(look.at) if look.at else "",
         "working": look.working,
         "ahead_years": look.seen.ahead.foreseen.outlook.plan.ahead_y if look.seen else 1.0,
     }

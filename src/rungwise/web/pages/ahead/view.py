@@ -23,6 +23,7 @@ from rungwise.services import (
 )
 from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
+from rungwise.wording import say
 
 __all__ = [
     "AheadView",
@@ -278,7 +279,12 @@ def chart_of(ahead: ShopAhead, each: PartForecast, way: WayForecast) -> str:
     return trend(
         [_at(each, measure, line, day, value) for day, value in taken.items()],
         measure.meter.unit,
-        title=f"{measure.title[0].upper()}{measure.title[1:]} of the {title_of(ahead, each)}",
+        title=say(
+            "{upper}{title} of the {title_of}",
+            upper=measure.title[0].upper(),
+            title=measure.title[1:],
+            title_of=title_of(ahead, each),
+        ),
         limits=[Limit(limit, "changed")],
         foretold=[_at(each, measure, line, later)],
         prefix=f"trend-{each.part.part}",

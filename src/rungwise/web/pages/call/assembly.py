@@ -33,7 +33,7 @@ from rungwise.web.pages.call.view import (
     ReadingLine,
 )
 from rungwise.web.prompt import ask_of, choices_of
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
            "others", "own_of", "readings", "solved", "titles"]  # fmt: skip
@@ -103,7 +103,7 @@ def _own(
 
 def chips(told: Collection[str]) -> list[Chip]:
     """Everything that customers say, and whether it was told."""
-    return [Chip(id=each.id, title=each.title, told=each.id in told) for each in CHIPS]
+    return [Chip(id=each.id, title=mark(each.title), told=each.id in told) for each in CHIPS]
 
 
 def looks(held: CallContext, at: CallAnswer) -> list[LookView]:
@@ -163,7 +163,11 @@ def of_another_unit(held: CallContext, at: CallAnswer) -> list[str]:
     if at.unit is None:
         return []
     return [
-        f"“{row.typed}” ({row.check}) is no reading of this unit: kept, and it does not count here."
+        say(
+            "“{typed}” ({check}) is no reading of this unit: kept, and it does not count here.",
+            typed=row.typed,
+            check=row.check,
+        )
         for row in held.standing
         if full_id(row.check, at.by_id) not in at.by_id
     ]

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rungwise.diagnosis import Candidate, CheckCard, Opinion, explain, percent, sentence, strength
+from rungwise.diagnosis import (
+    Candidate,
+    CheckCard,
+    Opinion,
+    explain,
+    how_strong,
+    percent,
+    strength,
+)
 from rungwise.parts import Caution
 from rungwise.services import (
     CLEAR_BITS,
@@ -18,12 +26,13 @@ from rungwise.services import (
     told_by_name,
 )
 from rungwise.unit import Unit
+from rungwise.web.filters import capital
 from rungwise.web.leads import leads_of
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.spots import terminal_names
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
-from rungwise.wording import current, in_language, mark
+from rungwise.wording import current, in_language, joined, mark, say
 
 __all__ = [
     "by_part",
@@ -93,18 +102,18 @@ def suspects_left(answer: CallDiagnosis) -> str:
     if not left:
         return ""
     share = percent(sum(each.probability for each in left))
-    return f"{len(left)} more, each less likely ({share} together)."
+    return say("{len} more, each less likely ({share} together).", len=len(left), share=share)
 
 
 def _evidence(answer: CallDiagnosis, repair: str, side: float) -> Iterator[str]:
     for told in answer.explanation.readings:
         for each in told.opinions:
             if each.repair == repair and side * each.bits > 0:
-                yield f"{question(told.check)} {told.text} {_how(each.bits)}"
+                yield joined(" ", (question(told.check), mark(told.text), _how(each.bits)))
 
 
 def _how(bits: float) -> str:
-    return strength(bits).removesuffix(" for").removesuffix(" against")
+    return how_strong(bits)
 
 
 def said_by_check(answer: CallDiagnosis) -> dict[str, list[str]]:
@@ -118,7 +127,7 @@ def _said(opinions: Sequence[Opinion]) -> Iterator[str]:
     for each in sorted(clear, key=lambda one: (one.bits < 0, -abs(one.bits))):
         by_strength.setdefault(strength(each.bits), []).append(each.suspect.title)
     for how, names in by_strength.items():
-        yield f"{how}: {'; '.join(names[:SPOKEN])}"
+        yield joined(": ", (how, joined("; ", names[:SPOKEN])))
 
 
 def means(answer: CallDiagnosis, check: str) -> list[Mean]:
@@ -132,7 +141,10 @@ def means(answer: CallDiagnosis, check: str) -> list[Mean]:
 def try_order(answer: CallDiagnosis) -> list[str]:
     """In which order to try repairs when no check can tell them apart."""
     return [
-        f"{sentence(str(each.suspect.to_do))[:-1]} ({percent(each.probability)})"
+        joined(
+            " ",
+            (capital(str(each.suspect.to_do)), f"({percent(each.probability)})"),
+        )
         for each in answer.verdict.try_order[:SHOWN]
     ]
 
@@ -173,7 +185,7 @@ def _place(unit: Unit, card: CheckCard) -> str:
 
 
 def _note(card: CheckCard) -> str:
-    return f"{sentence(card.condition)[:-1]}, {minutes(card.minutes)}"
+    return joined(", ", (capital(card.condition), minutes(card.minutes)))
 
 
 def _spoken(*texts: str) -> str:
@@ -205,9 +217,9 @@ def part_titles(unit: Unit) -> list[tuple[str, str]]:
 
 
 def _best(candidate: Candidate, answer: CallDiagnosis | None) -> OtherCheck:
-    settles = f"{share(candidate, answer)}, " if answer else ""
+    settles = [share(candidate, answer)] if answer else []
     return OtherCheck(
         id=candidate.check.id,
         title=candidate.check.title,
-        note=f"{settles}{minutes(candidate.minutes)}",
+        note=joined(", ", (*settles, minutes(candidate.minutes))),
     )

@@ -12,6 +12,7 @@ from rungwise.web.leads import Leads, leads_of
 from rungwise.web.pages.call.view import CheckCardView, Drawing
 from rungwise.web.spots import place_words, wire_words
 from rungwise.web.unit_pictures import MARKED, place_of, spots_of, svg_at_check
+from rungwise.wording import say
 
 __all__ = ["caption_of", "draw_on"]
 
@@ -43,8 +44,12 @@ def _drawn(unit: Unit, leads: Leads, suspected: Mapping[str, float], spots: list
 def caption_of(unit: Unit, leads: Leads) -> str:
     """Where the leads go, and what the marks are."""
     if leads.jaw and not leads.red:
-        return f"Jaw around the {wire_words(unit, unit.wire_by_name[leads.jaw])}. {MARKED}"
+        return say(
+            "Jaw around the {wire_words}. {MARKED}",
+            wire_words=wire_words(unit, unit.wire_by_name[leads.jaw]),
+            MARKED=MARKED,
+        )
     if not leads.red:
         return MARKED
     red, black = (place_words(unit, each) for each in (leads.red, leads.black))
-    return f"Red lead on {red}, black on {black}. {MARKED}"
+    return say("Red lead on {red}, black on {black}. {MARKED}", red=red, black=black, MARKED=MARKED)

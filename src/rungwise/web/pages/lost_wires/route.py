@@ -39,7 +39,7 @@ from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.web.undo import undo_of, wires_names
-from rungwise.wording import mark
+from rungwise.wording import mark, say
 
 __all__ = ["router"]
 
@@ -299,7 +299,7 @@ def _ends(loose: dict[str, Any]) -> list[str]:
 
 
 def _told(loose: dict[str, Any]) -> str:
-    far = f"its far end on {loose['far']}" if loose.get("far") else ""
+    far = say("its far end on {loose}", loose=loose["far"]) if loose.get("far") else ""
     both = "both ends free" if loose.get("both_ends") else ""
     return ", ".join(each for each in (loose.get("colour", ""), far, both) if each)
 

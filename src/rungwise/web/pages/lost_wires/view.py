@@ -16,6 +16,7 @@ from rungwise.unit import Unit
 from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
+from rungwise.wording import say
 
 __all__ = [
     "EARTH",
@@ -76,7 +77,7 @@ def check_of(told: dict[str, Any] | None, names: Mapping[str, str]) -> LostCheck
     ends = [point_words(names.get(each, each)) for each in (red, black)]
     return LostCheck(
         id=BETWEEN.join((red, black, *told["then"])),
-        title=f"ohms between {ends[0]} and {ends[1]}",
+        title=say("ohms between {ends} and {ends2}", ends=ends[0], ends2=ends[1]),
         red=point_words(red),
         black=point_words(black),
         minutes=told["minutes"],
@@ -99,7 +100,11 @@ def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
             for one in each["wires"]
         )
         left = " or ".join(wires)
-        yield f"{each['name']} reads to nothing: broken? By what is left it is {left}."
+        yield say(
+            "{each} reads to nothing: broken? By what is left it is {left}.",
+            each=each["name"],
+            left=left,
+        )
 
 
 def misfit_lines(told: list[dict[str, Any]]) -> Iterator[Caution]:
@@ -107,9 +112,16 @@ def misfit_lines(told: list[dict[str, Any]]) -> Iterator[Caution]:
     for each in told:
         yield Caution(
             "WARNING",
-            f"Stop. {each['name']} is {each['awg']:g} AWG, and {each['wire']}, which "
-            f"belongs on {each['near']}, is {each['record_awg']:g} AWG in the unit file: a gauge "
-            "seldom lies. Do not put it there, and do not power up.",
+            say(
+                "Stop. {each} is {each2} AWG, and {each3}, which belongs on {each4}, is "
+                "{each5} AWG in the unit file: a gauge seldom lies. Do not put it there, "
+                "and do not power up.",
+                each=each["name"],
+                each2=f"{each['awg']:g}",
+                each3=each["wire"],
+                each4=each["near"],
+                each5=f"{each['record_awg']:g}",
+            ),
         )
 
 
@@ -119,7 +131,7 @@ def may_belong(told: dict[str, dict[str, float]], placed: dict[str, str]) -> Ite
         if name in placed:
             continue
         best = [f"{terminal} ({percent(part)})" for terminal, part in share.items()]
-        more = f" and {len(best) - LISTED} more" if len(best) > LISTED else ""
+        more = say(" and {len} more", len=len(best) - LISTED) if len(best) > LISTED else ""
         yield MayBelong(name=name, on=", ".join(best[:LISTED]) + more)
 
 
@@ -127,7 +139,9 @@ def mistake_of(told: dict[str, Any] | None) -> tuple[str, list[ConsequenceLine]]
     """What would come of taking two loose ends for one another."""
     if told is None:
         return "", []
-    head = f"Were {told['one']} and {told['other']} taken for one another:"
+    head = say(
+        "Were {told} and {told2} taken for one another:", told=told["one"], told2=told["other"]
+    )
     return head, [consequence_line(each) for each in told["does"][:LISTED]]
 
 

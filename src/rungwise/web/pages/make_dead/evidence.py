@@ -9,6 +9,7 @@ from pydantic import Field
 from rungwise.web.pages.make_dead.reading import MEASURED
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
+from rungwise.wording import say
 
 __all__ = ["DeadProof", "proof_of", "what_of"]
 
@@ -31,7 +32,7 @@ class DeadProof(Shown):
     @property
     def missing(self) -> list[str]:
         """What a record of it cannot vouch for."""
-        return [*self.open, *(f"{each}, not as it must be" for each in self.not_so)]
+        return [*self.open, *(say("{each}, not as it must be", each=each) for each in self.not_so)]
 
 
 def proof_of(lines: Sequence[StepLine]) -> DeadProof:
@@ -61,7 +62,7 @@ def what_of(line: StepLine) -> str:
 
 def _why(line: StepLine) -> str:
     if line.wrong:
-        return f": {line.typed} cannot be read"
+        return say(": {typed} cannot be read", typed=line.typed)
     if line.state == "left out":
         return f": {line.typed}"
     return f": {line.proved.rstrip('.').lower()}" if line.proved else ""

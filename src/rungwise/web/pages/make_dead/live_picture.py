@@ -15,6 +15,7 @@ from rungwise.web.job import Job
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.results import live_map
 from rungwise.web.unit_pictures import Kind
+from rungwise.wording import say
 
 __all__ = ["live_words", "svg_when_open"]
 
@@ -42,7 +43,9 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
 def _to_earth(points: Sequence[LivePoint]) -> str:
     """Only what stands against ground; points that float are live between each other alone."""
     volts = [point.volt for point in points if point.against == EARTH]
-    return f"up to {volts_words(max(volts))} to ground" if volts else ""
+    return (
+        say("up to {volts_words} to ground", volts_words=volts_words(max(volts))) if volts else ""
+    )
 
 
 def _between(unit: Unit, most: LivePoint | None) -> str:
@@ -50,9 +53,11 @@ def _between(unit: Unit, most: LivePoint | None) -> str:
     if most is None:
         return ""
     if most.volt <= LIVE_VOLT:
-        return f"at most {volts_words(most.volt)} between two of them"
+        return say("at most {volts_words} between two of them", volts_words=volts_words(most.volt))
     pair = pair_words(unit, (most.terminal, most.against))
-    return f"up to {volts_words(most.volt)} between two, {pair}"
+    return say(
+        "up to {volts_words} between two, {pair}", volts_words=volts_words(most.volt), pair=pair
+    )
 
 
 def svg_when_open(

@@ -45,7 +45,7 @@ from rungwise.web.shown import Shown
 from rungwise.web.timers import timer_key
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
-from rungwise.wording import mark
+from rungwise.wording import mark, say
 
 __all__ = ["ALL", "after_of", "begun", "places_of", "router", "told_of"]
 
@@ -460,7 +460,11 @@ def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing
     what = f"{list_words(opened, 'and')} open" if opened else "nothing open"
     return Drawing(
         kind=shown.picture or "ladder",
-        caption=f"Live by the solved circuit with {what}, {thermostat}. A meter decides, not this.",
+        caption=say(
+            "Live by the solved circuit with {what}, {thermostat}. A meter decides, not this.",
+            what=what,
+            thermostat=thermostat,
+        ),
         ways=[
             (f"{path}{stage}&picture={each}#picture", name, each == (shown.picture or "ladder"))
             for each, name in names
@@ -473,5 +477,5 @@ def _say(lines: list[StepLine], saved: str, card: DeadCard | None) -> str:
     line = next((each for each in lines if each.id == saved), None)
     if line is None:
         return ""
-    told = line.wrong or line.said or f"Saved: step {line.number}."
+    told = line.wrong or line.said or say("Saved: step {number}.", number=line.number)
     return f"{told} Next: {card.title}." if card and line.state == "done" else told

@@ -14,7 +14,7 @@ from rungwise.records import rows as records
 from rungwise.web.pages.make_dead.evidence import DeadProof
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
-from rungwise.wording import say
+from rungwise.wording import say, time_told
 
 __all__ = ["PowerStamp", "live_since", "power_since", "stamp_of"]
 
@@ -59,8 +59,8 @@ def stamp_of(
     zone = last.local.tzinfo
     return PowerStamp(
         stands=stands,
-        at=f"{last.local:%H:%M}",
-        until=f"{end.astimezone(zone):%H:%M}",
+        at=time_told(last.local),
+        until=time_told(end.astimezone(zone)),
         until_s=max(0.0, (end - now).total_seconds()),
         whole_s=60.0 * plan.stands_for_minutes,
         taken=len(proof.taken),
@@ -81,7 +81,7 @@ def _stands(
     proof: DeadProof, live: records.Statement | None, *, ran_out: bool
 ) -> tuple[Stands, str]:
     if live is not None:
-        return "power on", power_since(f"{live.local:%H:%M}")
+        return "power on", power_since(time_told(live.local))
     if ran_out:
         return "run out", ""
     return ("in part", "") if proof.open else ("verified", "")

@@ -7,17 +7,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan, place_words
+from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan
 from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
 from rungwise.records import rows as records
+from rungwise.unit import place_words
 from rungwise.web.job import mark_of
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.pages.call.view import EntryLine
 from rungwise.web.pages.make_dead.reading import ReadingVerdict, all_below, asks_volts, said
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
-from rungwise.wording import mark
+from rungwise.wording import mark, moment_told, say
 
 __all__ = [
     "NOT_AFTER",
@@ -255,7 +256,7 @@ def _asks(step: Step) -> str:
     most = max(reading.below_v for reading in step.readings)
     if min(reading.below_v for reading in step.readings) < most:
         return "the highest, control terminals left out"
-    return f"the highest of {len(step.readings)}"
+    return say("the highest of {len}", len=len(step.readings))
 
 
 def _state(at: _At, first: int) -> State:
@@ -298,8 +299,8 @@ def _written(row: records.Step, today: dt.date) -> EntryLine:
     text = format_quantity(row.reading, "V") if row.reading is not None else row.typed
     return EntryLine(
         id=row.id,
-        text=text or ("done" if row.done else "not done"),
-        who=row.person.name if row.person else "somebody",
-        at=f"{local:%H:%M}" if local.date() == today else f"{local:%Y-%m-%d %H:%M}",
+        text=text or (mark("done") if row.done else mark("not done")),
+        who=row.person.name if row.person else mark("somebody"),
+        at=moment_told(local, today),
         wrong=row.refusal,
     )

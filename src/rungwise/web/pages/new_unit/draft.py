@@ -25,7 +25,7 @@ from rungwise.web.pages.new_unit.forms import (
     typed_in,
 )
 from rungwise.web.undo import Names, field_names
-from rungwise.wording import mark
+from rungwise.wording import mark, say
 
 __all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in", "unit_names"]
 
@@ -142,7 +142,10 @@ class Draft:
             meant = self._meant(key) or ""
             said = said_of(self.text, self.fields[key], meant)
             if said.level == "fine" and meant != typed:
-                return FieldVerdict("fine", f"{meant}, of {self.entries[HERM].strip()}. OK")
+                return FieldVerdict(
+                    "fine",
+                    say("{meant}, of {strip}. OK", meant=meant, strip=self.entries[HERM].strip()),
+                )
             return said
         return said_of(self.text, self.fields[key], typed)
 

@@ -50,7 +50,7 @@ from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.proof.assembly import START_UP, label_of
 from rungwise.web.pages.proof.results import cards_of, judged
 from rungwise.web.results import fitted, isolation, rewired, wires_in
-from rungwise.wording import mark
+from rungwise.wording import joined, mark, moment_told, say
 
 __all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold",
            "paper_fields", "paper_of", "prepared", "prices_wrong"]  # fmt: skip
@@ -226,7 +226,7 @@ def _proved(
     try:
         found = judged(job, here.desk, proof_told(list(rows)))
     except BadInput as error:
-        return None, f"The proof cannot be worked out. {reason_of(error)}"
+        return None, say("The proof cannot be worked out. {reason_of}", reason_of=reason_of(error))
     return found.proved, found.trouble
 
 
@@ -237,7 +237,7 @@ def _fits(job: Job, rows: Sequence[records.FittedPart]) -> tuple[tuple[Fit, ...]
     try:
         candidates = tuple(candidate_in(each, job.unit) for each in told)
     except BadInput as error:
-        return (), f"The part fitted cannot be judged. {reason_of(error)}"
+        return (), say("The part fitted cannot be judged. {reason_of}", reason_of=reason_of(error))
     found = fitted(job, candidates, mark_of(str(told)))
     return tuple(each for fits in found.by_part.values() for each in fits), ""
 
@@ -250,7 +250,7 @@ def _wires(job: Job, row: records.Wires | None) -> tuple[RewireAnswer | None, st
             return None, "Some wires hang loose, and it is still being found where they belong."
         return rewired(job, row.toml)[0], ""
     except BadInput as error:
-        return None, f"The wires cannot be checked. {reason_of(error)}"
+        return None, say("The wires cannot be checked. {reason_of}", reason_of=reason_of(error))
 
 
 def _extras(job: Job, rows: _Rows, prices: str) -> Extras:
@@ -314,8 +314,12 @@ def _zones(job: Job, steps: Sequence[records.Step]) -> Iterator[Zone]:
             title=title,
             dangers=tuple((it.signal, it.text) for it in told if it.signal == "DANGER"),
             steps=(*(_step(line) for line in lines), *_of_earlier_plans(plan, rows)),
-            counted=f"{len(proof.taken)} of {proof.asked} readings are as they must be, with the "
-            "meter proved before and after.",
+            counted=say(
+                "{len} of {asked} readings are as they must be, with the meter proved "
+                "before and after.",
+                len=len(proof.taken),
+                asked=proof.asked,
+            ),
             open=tuple(proof.missing),
         )
 
@@ -325,7 +329,7 @@ def _of_earlier_plans(plan: WorkPlan, rows: Iterable[records.Step]) -> Iterator[
     known = {(step.number, step.whole) for step in plan.steps}
     for row in rows:
         if row.done and (row.number, row.text) not in known:
-            text = f"On an earlier plan: {row.text}"
+            text = say("On an earlier plan: {text}", text=row.text)
             yield Step(row.number, "", text, "", row.typed, "done", _by(row))
 
 
@@ -338,7 +342,7 @@ def _step(line: StepLine) -> Step:
         must_read=line.must_read,
         reading=line.reading or line.typed,
         state="done" if line.state == "done" else "not so" if line.state == "not so" else missed,
-        by=f"{line.who}, {line.at}" if line.who else "",
+        by=joined(", ", (line.who, line.at)) if line.who else "",
     )
 
 
@@ -347,4 +351,4 @@ def _by(row: Any) -> str:
 
 
 def _signed(name: str, at: dt.datetime) -> str:
-    return f"{name or 'somebody'}, {at:%Y-%m-%d %H:%M}"
+    return joined(", ", (name or mark("somebody"), moment_told(at)))

@@ -37,7 +37,7 @@ from rungwise.web.pages.van.stock import (
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
 from rungwise.web.undo import told_back
-from rungwise.wording import mark
+from rungwise.wording import joined, mark, moment_told, say
 
 __all__ = ["judged_of", "one_of", "router", "used_up_of", "view_of"]
 
@@ -87,7 +87,9 @@ def part(
         held = gathered(book, number)
         stock = stock_text(book, here.person_id)
         rows = {row.part: row for row in book.fitted.standing(number)}
-        who = {name: row.person.name if row.person else "somebody" for name, row in rows.items()}
+        who = {
+            name: row.person.name if row.person else mark("somebody") for name, row in rows.items()
+        }
         back = told_back(book, number)
     job = job_of(here, held)
     name = of if of in job.unit.part_by_name else _first(job, list(rows))
@@ -96,7 +98,7 @@ def part(
     row = rows.get(name)
     if row is not None and row.candidate is not None:
         view.fitted = one_of(job, name, row.candidate)[0]
-        view.fitted_by = f"{who[name]}, {row.local:%Y-%m-%d %H:%M}"
+        view.fitted_by = joined(", ", (who[name], moment_told(row.local)))
     if own in CANDIDATE_KINDS:
         _put_own(view, job, own, dict(request.query_params))
     return view
@@ -271,7 +273,7 @@ def _beside(job: Job, name: str) -> str:
     best = job.answer.verdict.answer if job.answer else None
     if best is None or not job.found or best.suspect.part == name:
         return ""
-    return f"The readings speak for {best.suspect.title}, and not for this part."
+    return say("The readings speak for {title}, and not for this part.", title=best.suspect.title)
 
 
 def _put_own(view: ThePart, job: Job, kind: str, typed: Mapping[str, str]) -> None:

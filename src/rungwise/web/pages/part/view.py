@@ -22,6 +22,7 @@ from rungwise.replacement import (
 )
 from rungwise.unit import Unit
 from rungwise.web.shown import Shown
+from rungwise.wording import say
 
 __all__ = [
     "FitLine",
@@ -171,7 +172,7 @@ def _reason(reason: Reason) -> ReasonLine:
             format_quantity(each if abs(each) > NOTHING * largest else 0.0, reason.unit)
             for each in (reason.has, reason.needs)
         )
-        figures = f"has {has}, needs {needs}"
+        figures = say("has {has}, needs {needs}", has=has, needs=needs)
     return ReasonLine(
         mark=MARKS[reason.weight],
         text=reason.text,

@@ -20,6 +20,7 @@ from rungwise.web.pages.practice.view import (
     ToolStep,
     ToolWay,
 )
+from rungwise.wording import say
 
 __all__ = ["lesson", "score_view"]
 
@@ -53,7 +54,7 @@ def score_view(desk: DiagnosisService, call: PracticeContext) -> PracticeScore:
     truth, titles = call.hidden.truth, titles_of(call.unit)
     needless = sum(each.needless_live for each in told.steps)
     return PracticeScore(
-        title=f"Practice, the end: {call.unit_title}",
+        title=say("Practice, the end: {unit_title}", unit_title=call.unit_title),
         number=call.number,
         line=line_of(call),
         score=practice.score,
@@ -115,5 +116,12 @@ def _severity(truth: Truth) -> list[str]:
         if parameter is not None and not parameter.hidden and unit_of_parameter(parameter):
             bad, good = float(truth.values[edit.key][0]), float(truth.plan.defaults[edit.key])
             now, meant = (format_quantity(each, parameter.unit) for each in (bad, good))
-            found.append(f"{parameter.actual or parameter.what}: {now} instead of {meant}")
+            found.append(
+                say(
+                    "{it}: {now} instead of {meant}",
+                    it=parameter.actual or parameter.what,
+                    now=now,
+                    meant=meant,
+                )
+            )
     return found

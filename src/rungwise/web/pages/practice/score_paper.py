@@ -7,6 +7,7 @@ from rungwise.web.deps import Visitor
 from rungwise.web.pages.practice import view
 from rungwise.web.pages.practice.context import PracticeContext, practised
 from rungwise.web.pages.practice.end import score_view
+from rungwise.wording import day_told, say
 
 __all__ = ["score_paper"]
 
@@ -34,7 +35,7 @@ def _score(call: PracticeContext, told: view.PracticeScore, shop: tuple[str, ...
         fault=told.fault,
         to_do=told.to_do,
         behind=told.behind,
-        severity=(*told.severity, *(f"it opened: {each}" for each in told.followed)),
+        severity=(*told.severity, *(say("it opened: {each}", each=each) for each in told.followed)),
         points=tuple(Point(each.why, each.points) for each in told.points),
         own=(
             *_ways(own.checks, own.minutes, own.live),
@@ -51,7 +52,7 @@ def _score(call: PracticeContext, told: view.PracticeScore, shop: tuple[str, ...
 def _head(call: PracticeContext, shop: tuple[str, ...]) -> Head:
     held = call.held
     return Head(
-        shop=shop, title=held.call.title, day=held.call.day.isoformat(), unit=call.unit_title,
+        shop=shop, title=held.call.title, day=day_told(held.call.day), unit=call.unit_title,
         place="", customer="", technician=held.technician, people=(), plate=(),
     )  # fmt: skip
 
@@ -72,5 +73,5 @@ def _made(each: view.PracticeStep) -> Made:
 
 
 def _named(each: view.NameLine) -> str:
-    cause = f", with {each.cause} behind it" if each.cause else ""
+    cause = say(", with {cause} behind it", cause=each.cause) if each.cause else ""
     return f"{each.part}{cause}: {each.told}"

@@ -31,6 +31,7 @@ from rungwise.web.pages.proof.view import (
     WorthLine,
 )
 from rungwise.web.prompt import Ask, LeadLine, ask_of
+from rungwise.wording import mark, say, time_told
 
 __all__ = [
     "START_UP",
@@ -258,7 +259,7 @@ def said_of(job: Job, desk: DiagnosisService, rows: Sequence[records.Reading]) -
         return []
     shown = shown_of(job, desk, ProofRows(rows, rows))
     told = shown.verdict()
-    left = [f"Not ruled out: {each}." for each in told["remaining"]]
+    left = [say("Not ruled out: {each}.", each=each) for each in told["remaining"]]
     named = ", ".join(shown.repaired().titles)
     first = [f"Repaired: {named}."] if named else []
     lines = [each.text for each in shown.figures(cooling=True)]
@@ -336,14 +337,14 @@ def _start_line(
     done = tick is not None and tick.done
     return StartLine(
         number=number,
-        clock="before" if step.time_s < 0.0 else _clock(step.time_s),
+        clock=mark("before") if step.time_s < 0.0 else _clock(step.time_s),
         wait=_clock(wait_s) if step.time_s > 0.0 and wait_s >= 0.1 else "",
         what=caution.text if caution else str(step.what),
         watch=step.watch.strip("()"),
         caution=caution,
         done=done,
         who=tick.person.name if done and tick and tick.person else "",
-        at=f"{tick.local:%H:%M}" if done and tick else "",
+        at=time_told(tick.local) if done and tick else "",
     )
 
 

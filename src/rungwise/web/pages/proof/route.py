@@ -52,7 +52,7 @@ from rungwise.web.schemas import page
 from rungwise.web.submission import refuse_unknown
 from rungwise.web.timers import TimerKey, delays_of, timer_key
 from rungwise.web.undo import told_back
-from rungwise.wording import mark
+from rungwise.wording import mark, time_told
 
 __all__ = ["router"]
 
@@ -360,7 +360,7 @@ def _stamp(shown: ProofState) -> str:
     """The clock time of the last reading after the repair."""
     rows = [row for row in shown.kept.standing if row.counts and row.value is not None]
     last = max(rows, key=lambda row: row.at, default=None)
-    return f"{last.local:%H:%M}" if last else ""
+    return time_told(last.local) if last else ""
 
 
 def _view(shown: ProofState, saved: str, asked_in: Units, gauges: list[str]) -> ProofPage:

@@ -20,7 +20,7 @@ from rungwise.web.pages.paper.papers import call_paper, customer_told, prepared
 from rungwise.web.pages.share.view import SHARED
 from rungwise.web.schemas import View
 from rungwise.web.templating import render
-from rungwise.wording import current, language_for, speaking
+from rungwise.wording import current, day_told, language_for, speaking
 
 __all__ = ["router"]
 
@@ -83,7 +83,7 @@ def shared(token: str, request: Request) -> Response:
         return _nothing()
     with here.reading() as book:
         shop = book.shop.only()
-        until = f"{found.ends_at.astimezone(book.hand.clock):%Y-%m-%d}"
+        until = day_told(found.ends_at.astimezone(book.hand.clock))
     with speaking(language_for(found.language, "")):
         view = SharedReport(
             title="",

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from rungwise.records import UnitOfWork
 from rungwise.web.shown import Shown
+from rungwise.wording import day_told, moment_told
 
 __all__ = ["SHARED", "ShareLine", "share_lines"]
 
@@ -30,9 +31,9 @@ def share_lines(book: UnitOfWork, number: int, address: str) -> list[ShareLine]:
         ShareLine(
             id=each.id,
             url=f"{address}{SHARED}{book.shares.token(each)}",
-            until=f"{each.ends_at.astimezone(clock):%Y-%m-%d}",
+            until=day_told(each.ends_at.astimezone(clock)),
             who=book.persons.get(each.person_id).name if each.person_id is not None else "",
-            at=f"{each.at.astimezone(clock):%Y-%m-%d %H:%M}",
+            at=moment_told(each.at.astimezone(clock)),
         )
         for each in book.shares.of_call(number)
     ]

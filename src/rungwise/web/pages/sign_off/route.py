@@ -24,7 +24,7 @@ from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.web.undo import report_names, undo_of
-from rungwise.wording import mark
+from rungwise.wording import mark, moment_told
 
 __all__ = ["router"]
 
@@ -229,8 +229,8 @@ def _signed(row: Any) -> SignatureLine:
     return SignatureLine(
         text=row.text,
         received_by=row.received_by,
-        who=row.person.name if row.person else "somebody",
-        at=f"{row.local:%Y-%m-%d %H:%M}",
+        who=row.person.name if row.person else mark("somebody"),
+        at=moment_told(row.local),
         changed=False,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
@@ -24,6 +23,7 @@ from rungwise.web.pages.proof.results import cards_of
 from rungwise.web.pages.wires.draft import NOT_WHOLE
 from rungwise.web.results import isolation, rewired
 from rungwise.web.shown import Shown
+from rungwise.wording import joined, mark, moment_told, say
 
 __all__ = ["CallRows", "DeadLine", "MeasurementLine", "SignOffRecord", "kept_of", "paper_of"]
 
@@ -105,7 +105,10 @@ def paper_of(job: Job, kept: CallRows, desk: DiagnosisService) -> SignOffRecord:
         proofs=[_measured(row, proof_cards) for row in proofs],
         dead=dead,
         fitted=[
-            f"{text} ({row.person.name if row.person else 'somebody'}, {_at(row.local)})"
+            joined(
+                " ",
+                (text, say("({who}, {at})", who=_who(row), at=moment_told(row.local))),
+            )
             for text, row in zip(_fitted(job.unit, kept), kept.fitted, strict=True)
         ],
         wires=wires,
@@ -146,13 +149,13 @@ def _measured(row: records.Reading, cards: Mapping[str, CheckCard]) -> Measureme
     return MeasurementLine(
         title=card.title if card else label_of(row.check, cards),
         text=text,
-        who=row.person.name if row.person else "somebody",
-        at=_at(row.local),
+        who=_who(row),
+        at=moment_told(row.local),
     )
 
 
-def _at(moment: dt.datetime) -> str:
-    return f"{moment:%Y-%m-%d %H:%M}"
+def _who(row: Any) -> str:
+    return row.person.name if row.person else mark("somebody")
 
 
 def _dead(job: Job, kept: CallRows, scope: Scope) -> DeadLine:
@@ -168,12 +171,12 @@ def _wires(job: Job, kept: CallRows) -> list[str]:
     if left is None:
         return []
     if left.refusal:
-        return [f"Wires as left: {left.refusal}"]
+        return [say("Wires as left: {refusal}", refusal=left.refusal)]
     told: dict[str, Any] = rewired(job, left.toml)[1]["as_left"] or {}
     if told.get("passes"):
         return ["Wires as left: solved so, the unit does all it should, in every situation."]
     does = [each["text"] for each in told.get("whole") or told.get("part") or ()]
-    return [f"Wires as left, solved so: {each}." for each in does]
+    return [say("Wires as left, solved so: {each}.", each=each) for each in does]
 
 
 def _not_taken(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) -> list[str]:

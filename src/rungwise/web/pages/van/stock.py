@@ -51,7 +51,9 @@ def home_of(kind: str) -> Home:
     units = [arrangement(each) for each in ARRANGEMENTS]
     found = [(part.name, unit) for unit in units for part in unit.parts if part.kind in wanted]
     if not found:
-        raise BadRecord(what=f"No unit has a place for a {CANDIDATE_KINDS[kind].title}.")
+        raise BadRecord(
+            what=say("No unit has a place for a {title}.", title=CANDIDATE_KINDS[kind].title)
+        )
     name = Counter(part for part, _ in found).most_common(1)[0][0]
     return Home(next(unit for part, unit in found if part == name), name)
 

@@ -35,7 +35,7 @@ from rungwise.web.schemas import CautionLine, page
 from rungwise.web.spots import wire_words
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import svg_of_wire
-from rungwise.wording import mark
+from rungwise.wording import mark, time_told
 
 __all__ = [
     "AS_FOUND",
@@ -279,8 +279,8 @@ def read_rows(book: UnitOfWork, number: int) -> WireRows:
     ticked: dict[str, dict[int, tuple[str, str, str]]] = {}
     for row in book.steps.standing(number):
         if row.done and row.zone_of_work.startswith(MOVING):
-            who = row.person.name if row.person else "somebody"
-            at = f"{row.local:%H:%M}"
+            who = row.person.name if row.person else mark("somebody")
+            at = time_told(row.local)
             ticked.setdefault(row.zone_of_work, {})[row.number] = (row.text, who, at)
     photos = photo_lines(book.photos.of_call(number, AS_FOUND))
     return WireRows(draft_of(book, number), fitted, ticked, photos)

@@ -13,6 +13,7 @@ from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
+from rungwise.wording import joined, mark, say
 
 __all__ = [
     "ConsequenceLine",
@@ -30,6 +31,9 @@ __all__ = [
 
 OFF = "off"
 SHOWN = 4
+
+_MORE = mark(", and {more} more situations")
+_ONE_MORE = mark(", and {more} more situation")
 
 
 class WireLine(Shown):
@@ -129,7 +133,16 @@ def moves(answer: dict[str, Any], ticked: dict[int, tuple[str, str, str]]) -> It
         text = _move(step)
         was, who, at = ticked.get(number, ("", "", ""))
         done = was == text
-        work = f"From {step['joint']} to {step['place']}: {step['work']}." if step["work"] else ""
+        work = (
+            say(
+                "From {step} to {step2}: {step3}.",
+                step=step["joint"],
+                step2=step["place"],
+                step3=step["work"],
+            )
+            if step["work"]
+            else ""
+        )
         yield MoveLine(
             number=number,
             wire=step["wire"],
@@ -233,8 +246,8 @@ def consequence_line(told: dict[str, Any]) -> ConsequenceLine:
     """One consequence, as `rungwise rewire --json` has it."""
     names = told["situations"]
     more = len(names) - 1
-    also = f", and {more} more situation{'s' if more > 1 else ''}" if more else ""
-    return ConsequenceLine(text=told["text"], where=f"{names[0]}{also}")
+    also = say(_MORE if more > 1 else _ONE_MORE, more=more) if more else ""
+    return ConsequenceLine(text=told["text"], where=joined("", (names[0], also)))
 
 
 def _where(told: Sequence[dict[str, Any]]) -> str:
@@ -242,18 +255,27 @@ def _where(told: Sequence[dict[str, Any]]) -> str:
     for each in told:
         wire, belongs, is_on = each["wire"], each["belongs"], each["is_on"]
         if belongs and is_on:
-            said.append(f"{wire} is on {is_on} and belongs on {belongs}")
+            said.append(
+                say(
+                    "{wire} is on {is_on} and belongs on {belongs}",
+                    wire=wire,
+                    is_on=is_on,
+                    belongs=belongs,
+                )
+            )
         elif belongs:
-            said.append(f"{wire} is off {belongs}")
+            said.append(say("{wire} is off {belongs}", wire=wire, belongs=belongs))
         else:
-            said.append(f"{wire} was added on {is_on}")
+            said.append(say("{wire} was added on {is_on}", wire=wire, is_on=is_on))
     return "; ".join(said)
 
 
 def _move(step: dict[str, Any]) -> str:
     about = f"{step['colour']} {step['awg']:g} AWG ({step['wire']})"
     return {
-        "move": f"{about}: off {step['old']}, onto {step['new']}",
-        "take off": f"{about}: tag it {step['old']}, and take it off",
+        "move": say(
+            "{about}: off {step}, onto {step2}", about=about, step=step["old"], step2=step["new"]
+        ),
+        "take off": say("{about}: tag it {step}, and take it off", about=about, step=step["old"]),
         "put on": f"{about}: onto {step['new']}",
     }[step["does"]]
