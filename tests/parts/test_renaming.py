@@ -22,7 +22,7 @@ from rungwise.unit.unit import Unit, Wire
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.verification import outdoor_looks, sights_of
 
-FEW = ("hard_start_delay", "heat_pump_o_demand")
+FEW = ("hard_start_delay", "two_pole_plain")
 
 
 @cache
