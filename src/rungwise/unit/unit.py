@@ -21,6 +21,7 @@ from rungwise.parts import (
     PartKind,
     end_mark,
     pair_name,
+    split_end,
 )
 from rungwise.unit.roles import Roles
 from rungwise.wording import named, say
@@ -197,7 +198,7 @@ class Unit:
 
         end: `part.terminal`; one that this unit has not is given back as it is.
         """
-        name, _, terminal = end.partition(".")
+        name, terminal = split_end(end)
         if name not in self.part_by_name:
             return end
         part, junction = self.part_by_name[name], self.kind_of(name).facet(Junction)
