@@ -23,6 +23,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import cast
 
 import httpx
 import make_demo_shop
@@ -240,7 +241,8 @@ def small(picture: bytes) -> bytes:
     A palette that is chosen by mixing would tint the grounds of the page.
     """
     whole = Image.open(io.BytesIO(picture)).convert("RGB")
-    counted = Counter(whole.get_flattened_data()).most_common(max(COLOURS))
+    pixels = cast("tuple[tuple[int, int, int], ...]", whole.get_flattened_data())
+    counted = Counter(pixels).most_common(max(COLOURS))
     for most in COLOURS:
         palette = Image.new("P", (1, 1))
         palette.putpalette([part for colour, _ in counted[:most] for part in colour])

@@ -150,7 +150,7 @@ def _owed(answer: CallDiagnosis) -> tuple[str, ...]:
     titles = joined("; ", dict.fromkeys(card.title for card in cards))
     word = mark("Not read before the repair") if late else mark("To read before the repair")
     again = mark("Odd, and not taken again") if late else mark("Odd, to be taken again")
-    lines = (sentence(joined(": ", (word, titles))),) if titles else ()
+    lines: tuple[str, ...] = (sentence(joined(": ", (word, titles))),) if titles else ()
     if told.again:
         lines += (sentence(joined(": ", (again, told.again.check.title))),)
     return lines
