@@ -65,14 +65,17 @@ def test_a_record_calls_terminals_as_a_person_does(worked: Worked) -> None:
     assert content.pop("note") == note
     ends = worked.answer.opened.unit.terminals()
     assert [end for end in ends if re.search(rf"(?<![\w.]){re.escape(end)}\b", str(content))] == []
-    wrong = "red wire one-pole contactor T1 to compressor R is on one-pole contactor T2"
+    wrong = "red wire from one-pole contactor T1 to compressor R is on one-pole contactor T2"
     assert wrong in str(content["wires"])
     assert "comp_r" not in str(content)
 
 
 def test_wires_left_wrong_are_told_by_what_they_do(record: TechnicianRecord) -> None:
     assert record.wires[0].startswith("Do not power up.")
-    assert any("is on contactor.T2 and belongs on contactor.T1" in it for it in record.wires)
+    assert any(
+        "is on one-pole contactor T2 and belongs on one-pole contactor T1" in it
+        for it in record.wires
+    )
 
 
 def test_what_was_not_measured_is_listed(record: TechnicianRecord) -> None:

@@ -25,7 +25,10 @@ def test_the_moves_are_listed_with_one_end_loose(capsys: pytest.CaptureFixture[s
     assert told.index("DANGER: First lock out") < told.index("THE MOVES")
     assert "never more than 1 end is loose" in told
     assert "From ring to plate: cut off the ring, strip, gather every strand" in told
-    assert "fan_c is on contactor.L2 and belongs on contactor.T2" in told
+    assert (
+        "to outdoor fan motor C is on one-pole contactor L2 and belongs on one-pole contactor T2"
+        in told
+    )
     answer = ran(capsys, "rewire", MILL, example(1), "--json").json
     assert answer["passes"]
     assert answer["moves"]["most_loose"] == 1
@@ -38,9 +41,12 @@ def test_wrong_wires_are_told_by_what_they_do(capsys: pytest.CaptureFixture[str]
     result = ran(capsys, "rewire", MILL, example(2))
     assert (result.code, result.err) == (1, "")
     told = words(result)
-    assert "wrong: comp_r is on contactor.T2" in told
+    assert (
+        "wrong: the red wire from one-pole contactor T1 to compressor R is on one-pole contactor T2"
+        in told
+    )
     assert "the compressor hums" in told
-    assert "wrong: heater_load is off and belongs between contactor.T1 and heater.2" in told
+    assert "is off and belongs between one-pole contactor T1 and crankcase heater 2" in told
     assert "the crankcase heater gets 0 W instead of 70 W" in told
     assert "coil of the one-pole contactor works either way round" in told
     answer = ran(capsys, "rewire", MILL, example(2), "--json").json
@@ -135,8 +141,11 @@ def test_torque_is_recorded_as_marked_or_asked_for(
         '[[as_left]]\nwire = "whip_l2"\n', encoding="utf-8",
     )  # fmt: skip
     told = words(ran(capsys, "rewire", "one_pole_heater", str(file)))
-    assert "Tightened as marked on the part: whip_l1 22 in-lb." in told
-    assert "No torque is written for whip_l2" in told
+    assert (
+        "Tightened as marked on the part: the black wire from pull-out disconnect load 1 to "
+        "one-pole contactor L1 22 in-lb." in told
+    )
+    assert "No torque is written for the red wire from pull-out disconnect load 2" in told
     answer = ran(capsys, "rewire", "one_pole_heater", str(file), "--json").json
     assert answer["torques"] == [
         {"wire": "whip_l1", "in_lb": 22.0, "source": "marked"},
@@ -196,4 +205,4 @@ def test_a_terminal_found_crowded_is_told_and_does_not_fail_the_work(
     file.write_text(two, encoding="utf-8")
     result = ran(capsys, "rewire", "one_pole_heater", str(file))
     assert result.code == 0
-    assert "no room on capacitor.HERM" in words(result)
+    assert "no room on dual run capacitor HERM" in words(result)

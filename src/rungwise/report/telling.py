@@ -25,7 +25,7 @@ from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
 from rungwise.unit import VOLT, Unit, volts_told
 from rungwise.verification import Proof
-from rungwise.wording import day_told, joined, mark, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
            "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
@@ -94,7 +94,7 @@ def head(worked: Worked, extras: Extras) -> Head:
     return Head(
         shop=extras.shop or _shop_by_hand(extras),
         title=call.title or "Service call",
-        day=day_told(call.date) if call.date else "",
+        day=call.date.isoformat() if call.date else "",
         unit=unit.title or unit.name,
         place=extras.place or str(plate.get("address", "")),
         customer=call.customer,
@@ -204,7 +204,7 @@ def unread(title: str, typed: str) -> str:
 def not_made(title: str, note: str) -> str:
     """A check that could not be made. note: what somebody said of it."""
     told = say("{title}: could not be made", title=title)
-    return sentence(joined(" ", (told, say("({note})", note=note))) if note else told)
+    return _ended(joined(" ", (told, say("({note})", note=note))) if note else told)
 
 
 def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:

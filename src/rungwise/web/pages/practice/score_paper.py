@@ -7,7 +7,7 @@ from rungwise.web.deps import Visitor
 from rungwise.web.pages.practice import view
 from rungwise.web.pages.practice.context import PracticeContext, practised
 from rungwise.web.pages.practice.end import score_view
-from rungwise.wording import day_told, say
+from rungwise.wording import say
 
 __all__ = ["score_paper"]
 
@@ -52,7 +52,7 @@ def _score(call: PracticeContext, told: view.PracticeScore, shop: tuple[str, ...
 def _head(call: PracticeContext, shop: tuple[str, ...]) -> Head:
     held = call.held
     return Head(
-        shop=shop, title=held.call.title, day=day_told(held.call.day), unit=call.unit_title,
+        shop=shop, title=held.call.title, day=held.call.day.isoformat(), unit=call.unit_title,
         place="", customer="", technician=held.technician, people=(), plate=(),
     )  # fmt: skip
 
