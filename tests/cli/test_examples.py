@@ -134,7 +134,7 @@ def test_the_ghost_is_called_one(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_the_dead_leg_is_called_live(capsys: pytest.CaptureFixture[str]) -> None:
     (remark,) = worked(capsys, "call-16-dead-leg")["remarks"]
-    assert remark.startswith("DANGER: contactor.L1 to contactor.L2 reads")
+    assert remark.startswith("DANGER: two-pole contactor L1 to two-pole contactor L2 reads")
 
 
 def test_the_welded_contactor_has_its_breaker_opened_first(

@@ -58,7 +58,7 @@ def test_the_discharge_runs_as_long_as_the_bleed_resistor_takes(
         page.post(f"/calls/{shop.call}/dead", data=told)
     (timer,) = view["timers"]
     words = re.search(
-        r"through a (\d+) kΩ.*HERM to C: (\d+) s \(from (\d+) V", card["lines"][0]["text"]
+        r"through a (\d+) kΩ.*HERM-C: (\d+) s \(from (\d+) V", card["lines"][0]["text"]
     )
     assert words
     kilo_ohm, seconds, volt = map(float, words.groups())

@@ -104,7 +104,7 @@ def _differences(unit: Unit, meant: Unit) -> Iterator[_Difference]:
         own = unit.part_by_name.get(part.name)
         if own is not None and own.kind != part.kind:
             text = say(
-                "{new} in place of the {old}",
+                "a {new} in place of the {old}",
                 new=_kind_title(meant, part),
                 old=_kind_title(unit, own),
             )
