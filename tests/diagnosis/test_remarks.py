@@ -64,7 +64,7 @@ def test_no_volts_from_leg_to_leg_with_a_live_leg_is_a_danger() -> None:
     assert len(told) == 2
     assert {line.signal for line in told} == {"DANGER"}
     assert all(line.text.startswith("contactor.L1 to contactor.L2 reads 100 mV") for line in told)
-    assert "contactor.L1 is live: 121 V to ground" in told[0].text
+    assert f"a leg is live: {volts(L1, 121.0).card.where} reads 121 V" in told[0].text
 
 
 @pytest.mark.parametrize(
@@ -100,5 +100,7 @@ def test_a_reworded_card_loses_no_danger() -> None:
         for at, each in enumerate(told)
     ]
     (danger,) = remarks(told)
-    text = danger.text.replace("contactor.L1 to contactor.L2", "probe 0")
+    text = danger.text
+    for at, each in enumerate(told):
+        text = text.replace(each.card.where, f"probe {at}")
     assert remarks(reworded) == (replace(danger, text=text),)

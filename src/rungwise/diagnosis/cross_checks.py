@@ -125,11 +125,11 @@ def _hidden_legs(volts: Volts) -> Iterator[Caution]:
                 yield Caution(
                     "DANGER",
                     say(
-                        "{where} reads {read}, yet a leg is live: {title}, {read2}. 0 V from leg "
-                        "to leg is not dead.",
+                        "{where} reads {read}, yet a leg is live: {leg} reads {read2}. 0 V from "
+                        "leg to leg is not dead.",
                         where=outcome.card.where,
                         read=_read(outcome),
-                        title=to_ground.card.title,
+                        leg=to_ground.card.where,
                         read2=_read(to_ground),
                     ),
                 )
