@@ -74,7 +74,9 @@ def test_a_wire_left_off_is_named() -> None:
     base = arrangement("one_pole_heater")
     wires = tuple(wire for wire in base.wires if wire.name != "heater_load")
     (short,) = shortfalls(replace(base, wires=wires))
-    assert short.remedies == ("the orange wire contactor.T1 to heater.2 put back",)
+    assert short.remedies == (
+        "the orange wire from one-pole contactor T1 to crankcase heater 2 put back",
+    )
 
 
 def test_a_moved_wire_is_named() -> None:
@@ -83,9 +85,8 @@ def test_a_moved_wire_is_named() -> None:
         '[[wires]]\nname = "heater_load"\nfrom = "contactor.L1"\nto = "heater.2"\n'
     )
     (short,) = shortfalls(made)
-    assert short.remedies == (
-        "the orange wire contactor.L1 to heater.2 moved to contactor.T1 and heater.2",
-    )
+    text = "the orange wire from one-pole contactor L1 to crankcase heater 2 moved to one-pole "
+    assert short.remedies == (f"{text}contactor T1 and crankcase heater 2",)
 
 
 def test_two_differences_of_which_neither_alone_helps_are_not_blamed() -> None:

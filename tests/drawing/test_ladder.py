@@ -94,9 +94,9 @@ def test_a_title_says_the_state_in_words() -> None:
     picture = ladder(unit, marks)
     assert "suspected 62%" in titled(picture, "part")["contactor"]
     assert titled(picture, "terminal")["contactor.T1"].endswith(
-        "(contactor.T1), live by a leftover path, the red lead goes here"
+        "one-pole contactor T1, live by a leftover path, the red lead goes here"
     )
-    assert titled(picture, "terminal")["contactor.L1"].endswith("energised")
+    assert titled(picture, "terminal")["contactor.L1"].endswith("energized")
     wires = titled(picture, "wire")
     assert wires["comp_s"].endswith("changed")
     assert "suspected 10%" in wires["y_field"]
@@ -120,7 +120,7 @@ def test_states_differ_in_black_and_white() -> None:
 
 def test_a_wire_on_another_terminal_is_drawn_there() -> None:
     unit = moved(arrangement("one_pole_heater"), {"fan_c": "contactor.L2"})
-    assert "contactor.L2 to fan.C" in titled(ladder(unit), "wire")["fan_c"]
+    assert "one-pole contactor L2 to outdoor fan motor C" in titled(ladder(unit), "wire")["fan_c"]
     assert ladder(unit).svg != ladder(arrangement("one_pole_heater")).svg
 
 

@@ -223,10 +223,10 @@ def test_everything_has_an_id_and_a_title(place: str, state: str) -> None:
 def test_every_mark_is_told_in_words() -> None:
     unit = arrangement("one_pole_heater")
     shown = seen(panel(unit, marks(unit, "outdoor", "all marked")))
-    assert shown.titles["panel-part-fan"] == "outdoor fan motor: runs, suspected, 99%, changed"
+    assert shown.titles["panel-part-fan"] == "outdoor fan motor: runs, suspected 99%, changed"
     told = " ".join(shown.titles.values())
     assert {
-        w for w in ("energised", "leftover", "red lead", "black lead") if w not in told
+        w for w in ("energized", "leftover", "red lead", "black lead") if w not in told
     } == set()
 
 

@@ -120,7 +120,7 @@ LOOK = """JSON.stringify(DATA.map(([plan, words, entries, now]) => {
   const found = it.standing(plan, rows);
   const at = (card) => (card ? found.cards.findIndex((each) => each.lines[0] === card.lines[0]) : null);
   const stamp = it.stampOf(plan, found, now, 0);
-  const clock = (time) => new Date(time).toISOString().slice(11, 16);
+  const clock = (time) => new Date(time).toLocaleTimeString("en", { hour: "numeric", hour12: true, minute: "2-digit", timeZone: "UTC" }).replace(/\u202f/g, " ");
   const { proof } = found;
   return {
     states: found.lines.map(({ state }) => state), proved: found.lines.map(({ proved }) => Boolean(proved)),

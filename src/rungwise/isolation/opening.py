@@ -290,11 +290,14 @@ class Chooser:
             and _part(t) not in unit.roles.compressors
         ]
 
-    def _liking(self, terminal: str, own: str) -> tuple[bool, bool, str]:
-        """Its own box first outdoors; indoors the air handler's terminals spare its opening."""
+    def _liking(self, terminal: str, own: str) -> tuple[bool, bool]:
+        """Its own box first outdoors; indoors the air handler's terminals spare its opening.
+
+        Of terminals liked alike the first of the unit's file is taken: a name decides nothing.
+        """
         indoors = station_of(self.place_of(terminal)) == "indoor"
         box = bool(self.reach.topology.unit.kind_of(_part(terminal)).isolates)
-        return (box if indoors else _part(terminal) != own, not box, terminal)
+        return (box if indoors else _part(terminal) != own, not box)
 
     def _cost(self, opening: Opening) -> tuple[int, int, int]:
         """Failures unseen, stations walked to, sessions with the meter."""

@@ -35,7 +35,7 @@ from rungwise.web.languages import LANGUAGE_NAMES, SYSTEM_NAMES, put, system_of,
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url, style_mark
 from rungwise.web.styles import dressed
-from rungwise.wording import current, gettext, ngettext
+from rungwise.wording import current, gettext, hours_now, ngettext
 
 __all__ = ["LIGHTS", "Light", "Piece", "render"]
 
@@ -94,7 +94,7 @@ def _environment() -> Environment:
         "urlencode": lru_cache(maxsize=4096)(do_urlencode),  # a page links to each of 200 checks
     }
     made.globals |= {"static": static_url, "version": __version__, "lights": LIGHTS, "strip": STRIP}
-    made.globals |= {"style_mark": style_mark}
+    made.globals |= {"style_mark": style_mark, "hours": hours_now}
     made.globals |= {"languages": LANGUAGE_NAMES, "systems": SYSTEM_NAMES}
     return made
 

@@ -6,7 +6,14 @@ the values that it was made of; no sentence is ever taken apart.
 """
 
 from rungwise.wording.catalogs import LANGUAGES, Catalog, Language, catalog_of, language_for
-from rungwise.wording.dates import Hours, day_told, hours_of_day, moment_told, time_told
+from rungwise.wording.dates import (
+    Hours,
+    day_told,
+    hours_now,
+    hours_of_day,
+    moment_told,
+    time_told,
+)
 from rungwise.wording.plain import as_plain, from_plain
 from rungwise.wording.said import Said, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
@@ -32,6 +39,7 @@ __all__ = [
     "day_told",
     "from_plain",
     "gettext",
+    "hours_now",
     "hours_of_day",
     "in_language",
     "is_known",
