@@ -12,6 +12,7 @@ from tests.browser.hidden_fault import Cabinet
 from tests.browser.test_every_page import TARGETS
 from tests.browser.walker import Count, begin, control_of, walk
 from tests.web.mill_street import Shop
+from tests.wide import WIDE
 
 from rungwise.records import Store
 
@@ -57,7 +58,7 @@ def looked_at(
     return look
 
 
-@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("script", [True, False] if WIDE else [True])
 def test_what_is_needed_next_is_on_the_first_screen(
     phone: Phone, fault: str, cabinet: Cabinet, *, script: bool
 ) -> None:
@@ -91,7 +92,7 @@ def test_a_call_of_three_readings_takes_thirty_taps_at_the_most(phone: Phone) ->
     assert (count.typed, count.scrolled - before) == (0, 0.0)
 
 
-@pytest.mark.parametrize("light", ["auto", "sun", "night"])
+@pytest.mark.parametrize("light", ["auto", "sun", "night"] if WIDE else ["sun"])
 def test_axe_finds_nothing_on_the_card_in_any_light(
     phone: Phone, shop: Shop, store: Store, light: str
 ) -> None:
