@@ -17,7 +17,7 @@ import uvicorn
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE
 from tests.web.mill_street import EXAMPLES, Shop
-from tests.wide import WIDE
+from tests.wide import WIDE, some
 
 from rungwise.records import Store
 from rungwise.services import DiagnosisService
@@ -129,7 +129,7 @@ def add_photo(page: Page) -> None:
     expect(page.locator("#tray")).to_contain_text("photo")
 
 
-@pytest.mark.parametrize("name", CALLS)
+@pytest.mark.parametrize("name", some(tuple(CALLS), "weak fan section"))
 def test_a_call_is_worked_while_no_server_answers(
     name: str, page: Page, port: int, store: Store, desk: DiagnosisService, shop: Shop
 ) -> None:

@@ -29,7 +29,7 @@ from rungwise.faults import SuspectSet
 from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS
 
-ASKED = some(FIRST_ARRANGEMENTS, "two_pole_plain", "hard_start_delay")
+ASKED = some(FIRST_ARRANGEMENTS, "hard_start_delay")
 CONDITIONS = (STANDBY, STARTING, CALLING)
 SHARE, FLOOR_VOLT, FLOOR_AMP = 1e-3, 1e-3, 1e-6
 
