@@ -129,6 +129,18 @@ def add_photo(page: Page) -> None:
     expect(page.locator("#tray")).to_contain_text("photo")
 
 
+def found_out(page: Page, said: dict[str, str]) -> list[str]:
+    """Work the call to its cause on the kept copy, with a photo and a page loaded anew between."""
+    page.reload()
+    expect(page.locator("#kept-copy")).to_be_visible()
+    made = work(page, said, 4)
+    add_photo(page)
+    page.reload()
+    made += work(page, said, 11)
+    assert len(made) >= 6
+    return made
+
+
 @pytest.mark.parametrize("name", some(tuple(CALLS), "weak fan section"))
 def test_a_call_is_worked_while_no_server_answers(
     name: str, page: Page, port: int, store: Store, desk: DiagnosisService, shop: Shop
@@ -137,13 +149,7 @@ def test_a_call_is_worked_while_no_server_answers(
     said = CALLS[name]
     with serving(store, desk, port):
         take_along(page, shop.call)
-    page.reload()
-    expect(page.locator("#kept-copy")).to_be_visible()
-    made = work(page, said, 4)
-    add_photo(page)
-    page.reload()
-    made += work(page, said, 11)
-    assert len(made) >= 6
+    made = found_out(page, said)
     phone = worked(page)
     expect(page.locator("#tray")).to_contain_text(f"{len(made) + 1} entries wait")
     with serving(store, desk, port):
@@ -297,13 +303,7 @@ def test_a_call_is_worked_whole_while_no_server_answers(
         done = page.locator("#along button:not([disabled])")
         expect(done).to_be_visible(timeout=600_000)
         assert page.evaluate(PACKED) < 2_000_000
-    page.reload()
-    expect(page.locator("#kept-copy")).to_be_visible()
-    made = work(page, said, 4)
-    add_photo(page)
-    page.reload()
-    made += work(page, said, 11)
-    assert len(made) >= 6
+    made = found_out(page, said)
     phone = worked(page)
     lock_out(page, call, hands)
     put_in(page, call, part)
