@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import get_args
 
 import pytest
+from tests.every import of_every
 
 from rungwise.drawing.ladder import ladder
 from rungwise.drawing.panel import panel
@@ -21,7 +22,7 @@ from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 
 DRAWN = [kind for kind in KINDS.values() if kind.facet(Stand)]
-EVERY = pytest.mark.parametrize("kind", DRAWN, ids=[kind.name for kind in DRAWN])
+of_every_kind = of_every(DRAWN, lambda kind: kind.name)
 
 
 def without(kind: PartKind, *sorts: type[Facet]) -> PartKind:
@@ -43,14 +44,14 @@ def kinds_as_they_were() -> object:
     KINDS.pop("untold", None)
 
 
-@EVERY
+@of_every_kind
 def test_every_terminal_of_a_part_stands_once_in_its_cabinet(kind: PartKind) -> None:
     stand = kind.facet(Stand)
     assert stand is not None
     assert sorted(stand.terminals) == sorted(kind.terminals)
 
 
-@EVERY
+@of_every_kind
 def test_every_terminal_of_a_part_lies_on_a_piece_of_the_ladder(kind: PartKind) -> None:
     """A board's common may lie on several, once on each."""
     symbol = kind.facet(Symbol)
@@ -68,7 +69,7 @@ def test_no_two_things_of_a_ladder_have_one_id() -> None:
     assert len(set(ids)) == len(ids)
 
 
-@EVERY
+@of_every_kind
 def test_pieces_name_elements_and_parameters_of_their_kind(kind: PartKind) -> None:
     symbol = kind.facet(Symbol)
     assert symbol is not None

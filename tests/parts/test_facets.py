@@ -7,12 +7,13 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 import pytest
+from tests.every import of_every
 
 from rungwise.parts import KINDS
 from rungwise.parts.facets import FACETS, Coil, Facet, Poles, Terminals
 from rungwise.parts.kind import PartKind
 
-EVERY = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
+of_every_kind = of_every(KINDS.values(), lambda kind: kind.name)
 
 
 def _texts(value: Any) -> list[tuple[str, Any]]:
@@ -34,7 +35,7 @@ PARAMETERS = {"open_handle", "volt", "microfarads", "amps", "locked_amps", "watt
               "secondary_volt", "volt_amperes", "rating", "seconds"}  # fmt: skip
 
 
-@EVERY
+@of_every_kind
 def test_every_kind_has_each_facet_or_says_that_it_lacks_it(kind: PartKind) -> None:
     told = {type(facet) for facet in kind.facets}
     assert told | kind.lacks == set(FACETS)
@@ -42,7 +43,7 @@ def test_every_kind_has_each_facet_or_says_that_it_lacks_it(kind: PartKind) -> N
     assert all(kind.facet(sort) is None for sort in kind.lacks)
 
 
-@EVERY
+@of_every_kind
 def test_a_facet_names_terminals_elements_states_and_parameters_of_its_kind(kind: PartKind) -> None:
     elements = {element.name for element in kind.elements}
     known = {
@@ -61,7 +62,7 @@ def test_a_facet_names_terminals_elements_states_and_parameters_of_its_kind(kind
             )
 
 
-@EVERY
+@of_every_kind
 def test_what_a_hand_finds_is_told_of_terminals_that_the_kind_has(kind: PartKind) -> None:
     known = kind.facet(Terminals)
     if known is not None:

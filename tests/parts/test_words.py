@@ -4,23 +4,23 @@ from __future__ import annotations
 
 import re
 
-import pytest
+from tests.every import of_every
 
 from rungwise.parts import KINDS
 from rungwise.parts.kind import PartKind
 from rungwise.parts.words import Words
 
-EVERY = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
+of_every_kind = of_every(KINDS.values(), lambda kind: kind.name)
 
 
-@EVERY
+@of_every_kind
 def test_every_mode_of_a_kind_has_plain_words_and_no_other_has(kind: PartKind) -> None:
     words = kind.facet(Words)
     assert words is not None
     assert set(words.modes) == {mode.name for mode in kind.modes}
 
 
-@EVERY
+@of_every_kind
 def test_plain_words_are_whole_sentences_without_figures_or_terminals(kind: PartKind) -> None:
     words = kind.facet(Words)
     assert words is not None

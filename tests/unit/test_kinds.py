@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from tests.every import of_every
 
 from rungwise.parts import KINDS
 from rungwise.parts.element import EARTH, Branch, Coupled, Element, Expr, FloatArray, Machine
@@ -24,7 +25,7 @@ from rungwise.parts.rule import (
 )
 from rungwise.unit import arrangement
 
-ALL = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS.keys())
+of_every_kind = of_every(KINDS.values(), lambda kind: kind.name)
 
 
 class Numbers:
@@ -74,23 +75,21 @@ def modes() -> list[tuple[PartKind, Mode]]:
     return [(kind, mode) for kind in KINDS.values() for mode in kind.modes]
 
 
-EVERY_MODE = pytest.mark.parametrize(
-    ("kind", "mode"), modes(), ids=[f"{kind.name}.{mode.name}" for kind, mode in modes()]
-)
+of_every_mode = of_every(modes(), lambda told: f"{told[0].name}.{told[1].name}")
 
 
-@ALL
+@of_every_kind
 def test_elements_end_on_the_kinds_own_terminals(kind: PartKind) -> None:
     known = {*kind.terminals, *kind.inner_nodes, EARTH}
     assert {end for element in kind.elements for end in ends(element)} <= known
 
 
-@ALL
+@of_every_kind
 def test_every_inner_node_has_an_element(kind: PartKind) -> None:
     assert set(kind.inner_nodes) <= {end for element in kind.elements for end in ends(element)}
 
 
-@ALL
+@of_every_kind
 def test_names_are_used_once(kind: PartKind) -> None:
     for names in (
         [*kind.terminals, *kind.inner_nodes],
@@ -101,7 +100,7 @@ def test_names_are_used_once(kind: PartKind) -> None:
         assert len(names) == len(set(names)), names
 
 
-@ALL
+@of_every_kind
 def test_expressions_ask_only_for_the_kinds_own_numbers(kind: PartKind) -> None:
     for element in kind.elements:
         for expr in expressions(element):
@@ -111,7 +110,7 @@ def test_expressions_ask_only_for_the_kinds_own_numbers(kind: PartKind) -> None:
             expr(Numbers(kind))
 
 
-@ALL
+@of_every_kind
 def test_a_good_part_has_finite_positive_ohms(kind: PartKind) -> None:
     for element in kind.elements:
         if isinstance(element, Branch):
@@ -119,7 +118,7 @@ def test_a_good_part_has_finite_positive_ohms(kind: PartKind) -> None:
             assert 0 < ohm < math.inf, element.name
 
 
-@ALL
+@of_every_kind
 def test_switches_are_open_or_closed_and_nothing_between(kind: PartKind) -> None:
     handles = [p.name for p in kind.parameters if p.source == "fault handle"]
     for name in [None, *handles]:
@@ -129,7 +128,7 @@ def test_switches_are_open_or_closed_and_nothing_between(kind: PartKind) -> None
                 assert float(element.closed(numbers)) in {0.0, 1.0}, (name, element.name)
 
 
-@ALL
+@of_every_kind
 def test_rules_name_states_and_elements_that_are_there(kind: PartKind) -> None:
     heat = {"condensing_c", "evaporating_c"}  # of the refrigerant: no element drives them
     driven = {state.name for state in kind.states if state.driver == "rule"} - heat
@@ -141,7 +140,7 @@ def test_rules_name_states_and_elements_that_are_there(kind: PartKind) -> None:
             assert isinstance(elements[rule.machine], Machine)
 
 
-@ALL
+@of_every_kind
 def test_every_state_that_a_rule_changes_has_words_for_it(kind: PartKind) -> None:
     """But for a rotor's slip, of which the sequence tells in words of its own, and for what is
     only remembered; nothing that a hand must mend comes back by itself.
@@ -155,7 +154,7 @@ def test_every_state_that_a_rule_changes_has_words_for_it(kind: PartKind) -> Non
         assert bool(state.off) == (not by_hand), state.name
 
 
-@ALL
+@of_every_kind
 def test_defaults_lie_in_their_ranges_and_spreads_have_an_origin(kind: PartKind) -> None:
     """What is told is known at least as well as what is not; 2.4 is a tenth to ten times."""
     for parameter in kind.parameters:
@@ -170,7 +169,7 @@ def test_defaults_lie_in_their_ranges_and_spreads_have_an_origin(kind: PartKind)
         assert parameter.source, parameter.name
 
 
-@ALL
+@of_every_kind
 def test_what_moves_with_another_parameter_names_one_that_spreads(kind: PartKind) -> None:
     for parameter in kind.parameters:
         if parameter.moves_with:
@@ -178,7 +177,7 @@ def test_what_moves_with_another_parameter_names_one_that_spreads(kind: PartKind
             assert not kind.parameter(parameter.moves_with).moves_with
 
 
-@ALL
+@of_every_kind
 def test_what_a_person_may_type_is_no_fault_handle(kind: PartKind) -> None:
     for parameter in kind.parameters:
         if parameter.source == "fault handle":
@@ -186,7 +185,7 @@ def test_what_a_person_may_type_is_no_fault_handle(kind: PartKind) -> None:
             assert parameter.default == 0.0, parameter.name
 
 
-@ALL
+@of_every_kind
 def test_isolating_poles_are_handles_and_terminals(kind: PartKind) -> None:
     """A stuck pole conducts with the handle off, whatever else holds it open."""
     for stuck, terminal in kind.isolates:
@@ -203,8 +202,9 @@ def test_isolating_poles_are_handles_and_terminals(kind: PartKind) -> None:
         assert kind.has_position
 
 
-@EVERY_MODE
-def test_a_mode_draws_parameters_of_its_kind_within_sense(kind: PartKind, mode: Mode) -> None:
+@of_every_mode
+def test_a_mode_draws_parameters_of_its_kind_within_sense(told: tuple[PartKind, Mode]) -> None:
+    kind, mode = told
     assert mode.edits
     # Beside a handle that is the fault itself, a draw tells what it meets: a house's other loads.
     handled = any(kind.parameter(d.parameter).source == "fault handle" for d in mode.edits)
@@ -222,17 +222,19 @@ def test_a_mode_draws_parameters_of_its_kind_within_sense(kind: PartKind, mode: 
             assert not mode.known or handled or not overlaps
 
 
-@EVERY_MODE
-def test_a_listed_mode_moves_each_parameter_away_from_good(kind: PartKind, mode: Mode) -> None:
+@of_every_mode
+def test_a_listed_mode_moves_each_parameter_away_from_good(told: tuple[PartKind, Mode]) -> None:
     """An unknown way may also be so slight that nobody would notice it."""
+    kind, mode = told
     for draw in mode.edits if mode.known else ():
         good = kind.parameter(draw.parameter).default
         drawn = [good * end if draw.how == "scale" else end for end in (draw.low, draw.high)]
         assert all(abs(each - good) > 0.1 * abs(good) for each in drawn)
 
 
-@EVERY_MODE
-def test_a_mode_says_what_to_do_and_how_likely_it_is(kind: PartKind, mode: Mode) -> None:
+@of_every_mode
+def test_a_mode_says_what_to_do_and_how_likely_it_is(told: tuple[PartKind, Mode]) -> None:
+    kind, mode = told
     assert 0 < mode.weight <= 200
     assert mode.repair
     assert mode.repair_text
@@ -248,16 +250,17 @@ QUANTITIES = {
 """What the checks of a call read; that one reads it on the very part: tests/faults."""
 
 
-@EVERY_MODE
+@of_every_mode
 def test_a_mode_says_which_reading_shows_it_and_what_a_wrong_repair_costs(
-    kind: PartKind, mode: Mode
+    told: tuple[PartKind, Mode],
 ) -> None:
+    kind, mode = told
     assert mode.shown_by
     assert all(each in QUANTITIES or each.startswith("look:") for each in mode.shown_by)
     assert 0 < mode.wrong_minutes <= 2000, kind.name
 
 
-@ALL
+@of_every_kind
 def test_every_part_that_can_fail_can_also_fail_in_an_unknown_way(kind: PartKind) -> None:
     """Unknown modes (de Kleer & Williams 1989): rare each, and counted as the part's own answer."""
     others = [mode for mode in kind.modes if not mode.known]
