@@ -16,9 +16,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.least_squares import least_squares
 from rungwise.circuit.machine import MachineConstants, torque_nm, winding_ohm
 from rungwise.parts import FloatArray
 
@@ -89,9 +89,9 @@ def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
     # In logarithms, so that a reactance cannot turn negative and a step is a share of it.
     start = np.log([0.45 * scale, 0.25 * lean * scale, 0.25 * scale, plate["turns_lean"]])
     # The steps of a least-squares search that wander to absurd machines meet these walls.
-    bounds = (start - np.log([30, 30, 30, 3]), start + np.log([30, 30, 30, 3]))
-    found = least_squares(_misfit, start, args=(plate, hz), bounds=bounds, xtol=1e-12)
-    machine = _machine(found.x, plate, hz)
+    walls = np.log([30, 30, 30, 3])
+    found = least_squares(lambda x: _misfit(x, plate, hz), start, start - walls, start + walls)
+    machine = _machine(found, plate, hz)
     check = _check(machine, plate, hz)
     sync = 4 * np.pi * hz / plate["poles"]
     rated_slip = 1 - plate["rated_rpm"] * 2 * np.pi / 60 / sync

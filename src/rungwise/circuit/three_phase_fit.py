@@ -12,9 +12,9 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.least_squares import least_squares
 from rungwise.circuit.machine import MachineConstants, field_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD, FitCheck, MachineFit, fit_machine
 from rungwise.parts import FloatArray, Motor
@@ -53,9 +53,9 @@ def _fit(values: tuple[float, ...], hz: float) -> MachineFit:
         plate[name] *= plate["plate_share"]
     scale = plate["rated_volt"] / np.sqrt(3) / plate["locked_a"]
     start = np.log([0.4 * scale, 0.4 * plate["magnetising_lean"] * scale, 0.3 * scale])
-    bounds = (start - np.log(30), start + np.log(30))
-    found = least_squares(_misfit, start, args=(plate, hz), bounds=bounds, xtol=1e-12)
-    machine = _machine(found.x, plate, hz)
+    walls = np.log(30)
+    found = least_squares(lambda x: _misfit(x, plate, hz), start, start - walls, start + walls)
+    machine = _machine(found, plate, hz)
     rated, still = np.asarray(_rated_slip(plate, hz)), np.asarray(1.0)
     constants = {
         "aux_ohm": plate["main_ohm"],

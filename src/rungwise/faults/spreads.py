@@ -8,16 +8,19 @@ leaves open.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtri
 
 from rungwise.circuit import Key, Plan
 from rungwise.parts import FloatArray, Parameter
 from rungwise.unit import Block
+
+NORMAL = NormalDist()
 
 SPREAD_LIMIT = 2.5
 """Spreads are drawn normal, cut at this many standard deviations."""
@@ -37,6 +40,11 @@ class Spread:
     learned: bool
     other: float = 0.0
     share: float = 0.0
+
+    @property
+    def other_below(self) -> float:
+        """Standard deviations below which a specimen has the value of the other sort."""
+        return NORMAL.inv_cdf(self.share) if self.share > 0.0 else -math.inf
 
     @property
     def block(self) -> str:
@@ -98,8 +106,9 @@ class Layout:
         already reach from low supply volts to high ones.
         """
         rng = np.random.default_rng(seed)
-        even = (rng.permuted(np.tile(np.arange(count), (spreads, 1)), axis=1).T + 0.5) / count
-        z = np.clip(ndtri(even), -SPREAD_LIMIT, SPREAD_LIMIT)
+        place = rng.permuted(np.tile(np.arange(count), (spreads, 1)), axis=1).T
+        middle = np.array([NORMAL.inv_cdf((at + 0.5) / count) for at in range(count)])
+        z = np.clip(middle, -SPREAD_LIMIT, SPREAD_LIMIT)[place]
         order = np.random.default_rng(seed + 1).permutation(count)
         # Neighboring severities are found one hot and one cooled, so that each sort has both.
         hot = np.stack([order % 2, order // 2 % 2], axis=1).astype(np.float64)

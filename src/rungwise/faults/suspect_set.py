@@ -8,7 +8,6 @@ from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
-from scipy.special import ndtr
 
 from rungwise.circuit import Key, Plan
 from rungwise.errors import UnknownName
@@ -100,7 +99,7 @@ class SuspectSet:
         for at, spread in enumerate(self.spreads):
             for key, sd in spread.keys:
                 usual = self.plan.defaults[key] * np.exp(sd * z[:, at])
-                drawn[key] = np.where(ndtr(z[:, at]) < spread.share, spread.other, usual)
+                drawn[key] = np.where(z[:, at] < spread.other_below, spread.other, usual)
         return drawn
 
     def typical(self, suspect: Suspect, severity: float = 0.5) -> dict[Key, FloatArray]:
