@@ -32,7 +32,7 @@ from typing import NamedTuple
 
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-from rungwise.circuit.elimination import Factors
+from rungwise.circuit.factors import Factors
 from rungwise.circuit.ngspice import run_many
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, EliminationOrder, Factors
+from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray, EliminationOrder
+from rungwise.circuit.factors import Factors
 
 OMEGA_60 = 2 * np.pi * 60.0
 

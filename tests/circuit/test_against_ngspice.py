@@ -18,7 +18,8 @@ from tests.wide import some
 
 from rungwise.circuit.assemble import Assembly, branch_admittance, pair_admittance
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.factors import Factors
 from rungwise.circuit.meter import LOW_Z_VOLTS, VOLTS, Instrument, Leads, loaded_volts
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.operating_point import solve

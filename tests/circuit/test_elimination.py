@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.circuit.hand_made import OMEGA_60, HandBranch, HandNetwork
 
-from rungwise.circuit.elimination import ComplexArray, EliminationOrder, Factors
+from rungwise.circuit.elimination import ComplexArray, EliminationOrder
+from rungwise.circuit.factors import Factors
 from rungwise.errors import FloatingNode
 
 EARTH = -1

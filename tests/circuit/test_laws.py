@@ -10,7 +10,7 @@ from tests.circuit.side_by_side import made_dead, suspect_set, typical_values
 
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING, STANDBY, STARTING, Condition
-from rungwise.circuit.elimination import Factors
+from rungwise.circuit.factors import Factors
 from rungwise.circuit.operating_point import solve
 from rungwise.circuit.solution import Solution
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS

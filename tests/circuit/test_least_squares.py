@@ -7,16 +7,17 @@ import pytest
 import scipy.optimize
 
 from rungwise.circuit.least_squares import Misfit, least_squares
+from rungwise.parts import FloatArray
 
 PLACES = np.linspace(0.0, 3.0, 12)
 MADE = 2.0 * np.exp(-1.3 * PLACES) + 0.1 * np.cos(7.0 * PLACES)
 
 
-def decay(x: np.ndarray) -> np.ndarray:
-    return np.exp(x[0]) * np.exp(-np.exp(x[1]) * PLACES) - MADE
+def decay(x: FloatArray) -> FloatArray:
+    return np.asarray(np.exp(x[0]) * np.exp(-np.exp(x[1]) * PLACES) - MADE)
 
 
-def valley(x: np.ndarray) -> np.ndarray:
+def valley(x: FloatArray) -> FloatArray:
     """H. H. Rosenbrock 1960: least, and 0, at (1, 1)."""
     return np.array([10.0 * (x[1] - x[0] ** 2), 1.0 - x[0]])
 

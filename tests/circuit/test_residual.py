@@ -6,13 +6,15 @@ import numpy as np
 import pytest
 from tests.circuit.side_by_side import suspect_set, typical_values
 
-from rungwise.circuit import residual
+from rungwise.circuit import mending
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.condition import CALLING
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.factors import Factors
+from rungwise.circuit.mending import dense_volts, imbalance_amp
 from rungwise.circuit.network import Network
 from rungwise.circuit.operating_point import solve
-from rungwise.circuit.residual import dense_volts, imbalance_amp, proved
+from rungwise.circuit.residual import proved
 from rungwise.circuit.solution import Solution
 from rungwise.errors import CircuitError
 
@@ -83,8 +85,8 @@ def test_a_network_that_no_solver_balances_is_refused(
 ) -> None:
     off = solved.volts.copy()
     off[:-1, 7] *= 1.1
-    monkeypatch.setattr(residual, "_refined", lambda _, volts: volts)
-    monkeypatch.setattr(residual, "dense_volts", lambda _, __: off[:, :1] * 1.2)
+    monkeypatch.setattr(mending, "_refined", lambda _, volts: volts)
+    monkeypatch.setattr(mending, "dense_volts", lambda _, __: off[:, :1] * 1.2)
     with pytest.raises(CircuitError, match="do not balance"):
         mended_volts(solved, off)
 

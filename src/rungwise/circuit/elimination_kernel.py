@@ -1,10 +1,9 @@
 """The arithmetic of the elimination, compiled: loops over steps and over variants.
 
-Variants go through the steps in blocks of `LANES`, and numbers lie as [rows, 2, LANES]: a row for
-each slot or node, its real parts beside one another and then its imaginary ones, so that every
-innermost loop is of one fixed length that the compiler turns into a few vector instructions, and
-what a block touches stays in the processor's caches.  The lanes of the last block that no variant
-needs repeat its last variant.
+Numbers lie in blocks of `LANES` variants (`kernel_arrays`), so that every innermost loop is of one
+fixed length that the compiler turns into a few vector instructions, and what a block touches stays
+in the processor's caches.  The lanes of the last block that no variant needs repeat its last
+variant.
 
 `held` says, block by block, which slots hold anything in any of its variants: the others are zero
 in all of them and cost nothing.  The variants of one suspect lie beside one another, so most blocks
@@ -17,17 +16,33 @@ row after row.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 import numpy as np
-import numpy.typing as npt
 from numba import njit
 
-from rungwise.circuit.lanes import (
+from rungwise.circuit.kernel_arrays import (
     LANES,
+    Base,
+    Complexes,
+    Eliminated,
+    Found,
+    Held,
+    Ints,
+    Moving,
+    Pattern,
+    Ports,
+    Reals,
+    Scratch,
+    Steps,
+)
+from rungwise.circuit.lanes import (
     add_product,
     add_row,
     any_in_row,
+    clear_row,
+    copy_row,
     invert_row,
     put_difference,
     put_product,
@@ -35,42 +50,12 @@ from rungwise.circuit.lanes import (
     take_product,
 )
 
-INNER = njit(  # type: ignore[call-overload]  # its types leave these two out
+F = TypeVar("F", bound=Callable[..., Any])
+
+INNER: Callable[[F], F] = njit(  # type: ignore[call-overload]  # its types leave these two out
     nogil=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True
 )
 """For what only compiled code calls: compiling the way in from Python takes most of the time."""
-
-Ints = npt.NDArray[np.int64]
-Held = npt.NDArray[np.bool_]
-Reals = npt.NDArray[np.float64]
-Complexes = npt.NDArray[np.complex128]
-
-
-class Steps(NamedTuple):
-    """The elimination order as flat arrays; see the module."""
-
-    node: Ints
-    earth: Ints
-    first: Ints
-    neighbour: Ints
-    into: Ints
-    out: Ints
-    earth_into: Ints
-    pairs_first: Ints
-    pairs: Ints
-
-
-class Eliminated(NamedTuple):
-    """Numbers [blocks, slots or steps, 2, LANES] on their way through the elimination.
-
-    Afterwards `work` holds a step's factors in its `into` slots and its row in its `out` slots,
-    `inverse` one over the sum of each row. held [blocks, slots].
-    """
-
-    steps: Steps
-    held: Held
-    work: Reals
-    inverse: Reals
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -277,74 +262,20 @@ def take_off(pairs: Ints, entries: Complexes, volts: Complexes, amps: Complexes)
             amp[v] -= entry[v] * (here[v] - there[v])
 
 
-class Base(NamedTuple):
-    """What stays of a batch's network: the entry of each slot, alike in all variants or in a row.
-
-    row [slots]: the row of `rows` [some, variants] with a slot, -1 where `alike` [slots] has it.
-    """
-
-    row: Ints
-    alike: Complexes
-    rows: Complexes
-
-
-class Moving(NamedTuple):
-    """What comes to the base in a round: amounts [some slots, chosen] in these slots.
-
-    Also the amps [sources, chosen] that flow into the nodes `source`.
-    """
-
-    slot: Ints
-    amount: Complexes
-    source: Ints
-    amp: Complexes
-
-
-class Ports(NamedTuple):
-    """Ports by their nodes, so many at a time: pair [groups, ports, 2], earth -1.
-
-    The steps above group p are `reach[first[p] : first[p + 1]]`.
-    """
-
-    pair: Ints
-    first: Ints
-    reach: Ints
-
-
-class Found(NamedTuple):
-    """What a round fills in.
-
-    volts [nodes + 1, chosen]. seen [pairs of ports, 4, chosen]: the volts across the two ports of
-    each pair for 1 A through the first, then for 1 A through the second. worst_amp [chosen]: the
-    most by which a node's amps do not balance.
-    """
-
-    volts: Complexes
-    seen: Complexes
-    worst_amp: Reals
-
-
-class Pattern(NamedTuple):
-    """The elimination order, the nodes between which each slot lies, and the ports asked for."""
-
-    steps: Steps
-    between: Ints
-    ports: Ports
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, found: Found) -> int:
+@INNER
+def solve_round(
+    pattern: Pattern, base: Base, chosen: Ints, moving: Moving, found: Found, scratch: Scratch
+) -> int:
     """Solve the `chosen` variants of a batch; as `factor`, the step of a loose node or -1."""
-    slots, nodes = len(base.row), len(pattern.steps.node)
-    held = np.zeros((1, slots), np.bool_)
-    work, inverse = np.empty((1, slots, 2, LANES)), np.empty((1, nodes, 2, LANES))
-    e = Eliminated(pattern.steps, held, work, inverse)
-    given = np.zeros(slots, np.bool_), np.empty((slots, 2, LANES))
-    spare = np.empty((nodes + 1, 2, LANES)), np.empty((nodes + 1, 2, LANES))
+    e = Eliminated(pattern.steps, scratch.held, scratch.work, scratch.inverse)
+    given = scratch.given_held, scratch.given
+    spare = scratch.amps, scratch.volts
     for start in range(0, len(chosen), LANES):
-        _lay(base, moving, chosen, start, given)
-        held[0], work[0] = given
-        loose: int = _factor(pattern.steps, held[0], work[0], inverse[0])
+        _lay(base, moving, chosen, start, scratch.some, given)
+        for slot in range(len(base.row)):
+            e.held[0, slot] = given[0][slot]
+            copy_row(e.work[0], slot, given[1], slot)
+        loose: int = _factor(pattern.steps, e.held[0], e.work[0], e.inverse[0])
         if loose >= 0:
             return loose
         _solve_lanes(pattern, given, e, moving, start, spare, found)
@@ -353,11 +284,10 @@ def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, foun
 
 
 @INNER
-def _lay(base: Base, moving: Moving, chosen: Ints, start: int, given: tuple[Held, Reals]) -> None:
-    """The entries of the variants from `start` on, and which slots hold any."""
+def _lay_base(base: Base, chosen: Ints, start: int, some: Ints, given: tuple[Held, Reals]) -> None:
+    """What lasts of the entries of the variants from `start` on, and which slots hold any."""
     held, work = given
     last = len(chosen) - 1
-    some = np.empty(LANES, np.int64)
     for v in range(LANES):
         some[v] = chosen[min(start + v, last)]
     for slot in range(len(base.row)):
@@ -376,6 +306,16 @@ def _lay(base: Base, moving: Moving, chosen: Ints, start: int, given: tuple[Held
                 work[slot, 0, v] = entry.real
                 work[slot, 1, v] = entry.imag
         held[slot] = any_held
+
+
+@INNER
+def _lay(
+    base: Base, moving: Moving, chosen: Ints, start: int, some: Ints, given: tuple[Held, Reals]
+) -> None:
+    """The entries of the variants from `start` on, and which slots hold any."""
+    _lay_base(base, chosen, start, some, given)
+    held, work = given
+    last = len(chosen) - 1
     for m in range(len(moving.slot)):
         slot, any_held = moving.slot[m], held[moving.slot[m]]
         for v in range(LANES):
@@ -400,7 +340,8 @@ def _solve_lanes(
     amps, volts = spare
     nodes = len(pattern.steps.node)
     _inject(moving, start, amps)
-    volts[:] = 0.0
+    for node in range(nodes + 1):
+        clear_row(volts, node)
     _substitute(e.steps, e.held[0], e.work[0], e.inverse[0], amps, volts)
     _inject(moving, start, amps)
     for slot in range(len(pattern.between)):
@@ -409,18 +350,19 @@ def _solve_lanes(
             there = pattern.between[slot, 1] % (nodes + 1)  # earth is the last row
             put_difference(amps, nodes, volts, here, volts, there)
             take_product(amps, here, given[1], slot, amps, nodes)
-    amps[nodes] = 0.0
+    clear_row(amps, nodes)
     for node in range(nodes):
         square_at_most(amps, nodes, amps, node)
-    for v in range(min(LANES, len(found.worst_amp) - start)):
-        found.worst_amp[start + v] = np.sqrt(amps[nodes, 0, v])
+    for v in range(min(LANES, len(found.worst_square) - start)):
+        found.worst_square[start + v] = amps[nodes, 0, v]
     for node in range(nodes + 1):
         _give_lanes(volts, node, found.volts[node], start)
 
 
 @INNER
 def _inject(moving: Moving, start: int, amps: Reals) -> None:
-    amps[:] = 0.0
+    for node in range(len(amps)):
+        clear_row(amps, node)
     last = moving.amp.shape[1] - 1
     for k in range(len(moving.source)):
         for v in range(LANES):
@@ -441,27 +383,23 @@ def _see(ports: Ports, e: Eliminated, start: int, spare: tuple[Reals, Reals], fo
                 _across(volts, ports.pair[p, port], found.seen[p, 2 * driven + port], start)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def see_ports(steps: Steps, base: Base, still: Moving, ports: Ports, found: Complexes) -> int:
-    """Volts across each port for 1 A through it, into `found` [ports, variants].
+@INNER
+def see_ports(
+    steps: Steps, base: Base, chosen: Ints, ports: Ports, found: Complexes, scratch: Scratch
+) -> int:
+    """Volts across each port for 1 A through it, into `found` [ports, variants], of the `base`.
 
-    The network is the `base`'s and `still`, which holds nothing.  A block of variants goes through
-    all of it at once, so that its factors never leave the caches. As `factor`, the step of a loose
-    node or -1.
+    A block of variants goes through all of it at once, so that its factors never leave the caches.
+    `chosen`: all variants. As `factor`, the step of a loose node or -1.
     """
-    slots, nodes = len(base.row), len(steps.node)
-    held = np.zeros((1, slots), np.bool_)
-    work, inverse = np.empty((1, slots, 2, LANES)), np.empty((1, nodes, 2, LANES))
-    e = Eliminated(steps, held, work, inverse)
-    flows, volts = np.zeros((nodes + 1, 2, LANES)), np.zeros((nodes + 1, 2, LANES))
-    chosen = np.arange(found.shape[1])
+    e = Eliminated(steps, scratch.held, scratch.work, scratch.inverse)
     for start in range(0, len(chosen), LANES):
-        _lay(base, still, chosen, start, (held[0], work[0]))
-        loose: int = _factor(steps, held[0], work[0], inverse[0])
+        _lay_base(base, chosen, start, scratch.some, (e.held[0], e.work[0]))
+        loose: int = _factor(steps, e.held[0], e.work[0], e.inverse[0])
         if loose >= 0:
             return loose
         for p in range(len(ports.pair)):
             reach = ports.reach[ports.first[p] : ports.first[p + 1]]
-            _drive(e, 0, reach, ports.pair[p, 0], flows, volts)
-            _across(volts, ports.pair[p, 0], found[p], start)
+            _drive(e, 0, reach, ports.pair[p, 0], scratch.amps, scratch.volts)
+            _across(scratch.volts, ports.pair[p, 0], found[p], start)
     return -1

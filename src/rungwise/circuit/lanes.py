@@ -15,20 +15,21 @@ from llvmlite import ir
 from numba import types
 from numba.extending import intrinsic
 
+from rungwise.circuit.kernel_arrays import LANES
+
 __all__ = [
-    "LANES",
     "add_product",
     "add_row",
     "any_in_row",
+    "clear_row",
+    "compiled",
+    "copy_row",
     "invert_row",
     "put_difference",
     "put_product",
     "square_at_most",
     "take_product",
 ]
-
-LANES = 16
-"""Variants that go through the steps together: 400 slots of them are 100 kB."""
 
 _VECTOR = ir.VectorType(ir.DoubleType(), LANES)
 _ZERO = ir.Constant(_VECTOR, [0.0] * LANES)
@@ -40,58 +41,78 @@ Rows = list[list[Any]]
 """Places of the real and of the imaginary part of each row."""
 
 
-def _compiled(told: Callable[..., Any]) -> Callable[..., Any]:
+def compiled(told: Callable[..., Any]) -> Callable[..., Any]:
     """What compiled code calls: `told` gives the types of a call and its code."""
     made: Callable[..., Any] = intrinsic(told)
     return made
 
 
-@_compiled
+@compiled
+def clear_row(_context: Any, row: Any, r: Any) -> Any:
+    """Row `r` to 0."""
+    return types.void(row, r), _working(_clear)
+
+
+@compiled
+def copy_row(_context: Any, to: Any, t: Any, one: Any, o: Any) -> Any:
+    """Into row `t` of `to`, row `o` of `one`."""
+    return types.void(to, t, one, o), _working(_copy)
+
+
+@compiled
 def add_row(_context: Any, to: Any, t: Any, more: Any, m: Any) -> Any:
     """To row `t` of `to`, row `m` of `more`."""
     return types.void(to, t, more, m), _working(_add)
 
 
-@_compiled
+@compiled
 def put_product(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """Into row `t` of `to`, row `o` of `one` times row `p` of `other`."""
     return types.void(to, t, one, o, other, p), _working(_put_product)
 
 
-@_compiled
+@compiled
 def add_product(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """To row `t` of `to`, row `o` of `one` times row `p` of `other`."""
     return types.void(to, t, one, o, other, p), _working(_add_product)
 
 
-@_compiled
+@compiled
 def put_difference(_context: Any, to: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """Into row `t` of `to`, row `o` of `one` less row `p` of `other`."""
     return types.void(to, t, one, o, other, p), _working(_put_difference)
 
 
-@_compiled
+@compiled
 def take_product(_context: Any, off: Any, t: Any, one: Any, o: Any, other: Any, p: Any) -> Any:
     """From row `t` of `off`, row `o` of `one` times row `p` of `other`."""
     return types.void(off, t, one, o, other, p), _working(_take_product)
 
 
-@_compiled
+@compiled
 def invert_row(_context: Any, row: Any, r: Any) -> Any:
     """One over row `r`, in place; False where a variant has 0 there."""
     return types.boolean(row, r), _working(_invert)
 
 
-@_compiled
+@compiled
 def any_in_row(_context: Any, row: Any, r: Any) -> Any:
     """Whether any variant has anything but 0 in row `r`."""
     return types.boolean(row, r), _working(_any)
 
 
-@_compiled
+@compiled
 def square_at_most(_context: Any, most: Any, m: Any, row: Any, r: Any) -> Any:
     """Raise the real part of row `m` of `most` to the squares of the sizes in row `r`."""
     return types.void(most, m, row, r), _working(_square_at_most)
+
+
+def _clear(builder: Any, rows: Rows) -> None:
+    _store(builder, rows[0], [_ZERO, _ZERO])
+
+
+def _copy(builder: Any, rows: Rows) -> None:
+    _store(builder, rows[0], _read(builder, rows[1]))
 
 
 def _add(builder: Any, rows: Rows) -> None:

@@ -19,7 +19,6 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 import numpy as np
-from numba.extending import register_jitable
 
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.parts import AS_WOUND, FloatArray, Frame
@@ -52,7 +51,6 @@ def field_ohm(machine: MachineConstants, slip: FloatArray) -> ComplexArray:
     return np.asarray(share * turned + 1j * (share * reactive))
 
 
-@register_jitable
 def field_parts(
     magnetising_ohm: Real, rotor_ohm: Real, rotor_leak_ohm: Real, slip: Real
 ) -> tuple[Real, Real, Real]:
@@ -113,7 +111,6 @@ def air_gap_watt(
     return np.asarray(field_watt(forward, backward, turns_ratio, main_amp, aux_amp))
 
 
-@register_jitable
 def field_watt(
     forward_ohm: Any, backward_ohm: Any, turns_ratio: Any, main_amp: Any, aux_amp: Any
 ) -> Any:

@@ -12,14 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Final
 
 import numpy as np
 
 from rungwise.circuit.assemble import Assembly, Mode
 from rungwise.circuit.batch import Batch
-from rungwise.circuit.elimination import ComplexArray, Factors
+from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.network import seen_ohm
 from rungwise.parts import FloatArray
 
@@ -83,20 +82,15 @@ class Leads:
             seen = seen_ohm(self.plan, self._assembly, self.size, list(asked))
             self._seen = dict(zip(asked, seen, strict=True))
 
-    @cached_property
-    def _factors(self) -> Factors:
-        return Factors(self.plan.order, self._assembly.entries, self.plan.nodes)
-
     def _port(self, a: str, b: str) -> tuple[int, int]:
         return (self.plan.index[a], self.plan.index[b])
 
     def impedance_ohm(self, a: str, b: str) -> ComplexArray:
         """Impedance in Ω between two nodes, all sources off."""
         port = self._port(a, b)
-        if port in self._seen:
-            return self._seen[port]
-        (volts,) = self._factors.port_volts([port], 0)
-        return np.asarray(np.broadcast_to(volts, (self.size,)))
+        if port not in self._seen:
+            self._seen[port] = seen_ohm(self.plan, self._assembly, self.size, [port])[0]
+        return self._seen[port]
 
     def microfarads(self, a: str, b: str) -> FloatArray:
         """What a capacitance meter shows: 0 when open, OL when shorted."""

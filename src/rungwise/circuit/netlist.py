@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from rungwise.circuit import elimination_kernel as kernel
+from rungwise.circuit import kernel_arrays as kernel
 from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.elimination import EARTH_INDEX, EliminationOrder
 from rungwise.circuit.three_phase_fit import fit_motor

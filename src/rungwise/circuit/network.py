@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from rungwise.circuit import elimination_kernel as kernel
+from rungwise.circuit import kernel_arrays as kernel
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch, IndexArray
 from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.loops import see_ports, solve_round
 from rungwise.circuit.netlist import Key, Plan
 from rungwise.errors import FloatingNode
 from rungwise.parts import FloatArray
@@ -65,11 +66,13 @@ class Network:
         )
         slots = _held_by(moved)
         moving = self._moving(moved, slots, chosen)
-        loose = kernel.solve_round(plan.pattern, self._base, chosen, moving, found)
+        loose = solve_round(plan.pattern, self._base, chosen, moving, found)
         if loose >= 0:
             raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
         keys = (pair.key for pair in plan.moving.pairs)
-        return Solved(found.volts, dict(zip(keys, found.seen, strict=True)), found.worst_amp)
+        return Solved(
+            found.volts, dict(zip(keys, found.seen, strict=True)), np.sqrt(found.worst_square)
+        )
 
     def _moving(self, moved: Assembly, slots: list[int], chosen: IndexArray) -> kernel.Moving:
         lasting = {
@@ -114,11 +117,9 @@ def seen_ohm(
 
     Raises FloatingNode where a node is tied to nothing.
     """
-    none, found = np.empty((0, size), complex), np.empty((len(pairs), size), complex)
-    nowhere = np.empty(0, dtype=np.int64)
-    still = kernel.Moving(nowhere, none, nowhere, none)
+    found = np.empty((len(pairs), size), complex)
     ports = plan.order.ports([(pair,) for pair in pairs])
-    loose = kernel.see_ports(plan.order.flat, base_of(assembly, size), still, ports, found)
+    loose = see_ports(plan.order.flat, base_of(assembly, size), ports, found)
     if loose >= 0:
         raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
     return found

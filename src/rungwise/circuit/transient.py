@@ -23,7 +23,7 @@ from scipy.optimize import brentq
 from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.elimination import Factors
+from rungwise.circuit.factors import Factors
 from rungwise.circuit.netlist import Key, Link, Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.errors import CircuitError, UnknownName
