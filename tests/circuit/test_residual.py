@@ -36,7 +36,7 @@ def worst(solution: Solution, volts: ComplexArray) -> float:
 def mended_volts(solution: Solution, volts: ComplexArray) -> ComplexArray:
     """What comes of volts that may be off."""
     amps = np.abs(imbalance_amp(Assembly.of(solution.batch, "ac"), volts)).max(axis=0)
-    return proved(Network(solution.batch), solution.batch, volts, amps)
+    return proved(solution.batch, volts, amps)
 
 
 def test_volts_that_balance_are_left_alone(solved: Solution) -> None:

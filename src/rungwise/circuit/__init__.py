@@ -45,7 +45,7 @@ if TYPE_CHECKING:
         loaded_volts,
     )
     from rungwise.circuit.netlist import Key, Link, PairLink, Plan
-    from rungwise.circuit.network import Network
+    from rungwise.circuit.network import Network, Standing
     from rungwise.circuit.ngspice import SpiceResult, run_many, run_one
     from rungwise.circuit.operating_point import START_SECONDS, Settling, solve
     from rungwise.circuit.residual import proved
@@ -127,6 +127,7 @@ __all__ = [
     "Situation",
     "Solution",
     "SpiceResult",
+    "Standing",
     "asked_for",
     "branch_admittance",
     "call_for_heat",

@@ -284,8 +284,10 @@ def solve_round(
 
 
 @INNER
-def _lay_base(base: Base, chosen: Ints, start: int, some: Ints, given: tuple[Held, Reals]) -> None:
-    """What lasts of the entries of the variants from `start` on, and which slots hold any."""
+def _lay(
+    base: Base, moving: Moving, chosen: Ints, start: int, some: Ints, given: tuple[Held, Reals]
+) -> None:
+    """The entries of the variants from `start` on, and which slots hold any."""
     held, work = given
     last = len(chosen) - 1
     for v in range(LANES):
@@ -306,16 +308,6 @@ def _lay_base(base: Base, chosen: Ints, start: int, some: Ints, given: tuple[Hel
                 work[slot, 0, v] = entry.real
                 work[slot, 1, v] = entry.imag
         held[slot] = any_held
-
-
-@INNER
-def _lay(
-    base: Base, moving: Moving, chosen: Ints, start: int, some: Ints, given: tuple[Held, Reals]
-) -> None:
-    """The entries of the variants from `start` on, and which slots hold any."""
-    _lay_base(base, chosen, start, some, given)
-    held, work = given
-    last = len(chosen) - 1
     for m in range(len(moving.slot)):
         slot, any_held = moving.slot[m], held[moving.slot[m]]
         for v in range(LANES):
@@ -385,16 +377,22 @@ def _see(ports: Ports, e: Eliminated, start: int, spare: tuple[Reals, Reals], fo
 
 @INNER
 def see_ports(
-    steps: Steps, base: Base, chosen: Ints, ports: Ports, found: Complexes, scratch: Scratch
+    steps: Steps,
+    base: Base,
+    chosen: Ints,
+    moving: Moving,
+    ports: Ports,
+    found: Complexes,
+    scratch: Scratch,
 ) -> int:
-    """Volts across each port for 1 A through it, into `found` [ports, variants], of the `base`.
+    """Volts across each port for 1 A through it, into `found` [ports, variants].
 
     A block of variants goes through all of it at once, so that its factors never leave the caches.
-    `chosen`: all variants. As `factor`, the step of a loose node or -1.
+    What flows into nodes of itself counts for nothing. As `factor`, the step of a loose node or -1.
     """
     e = Eliminated(steps, scratch.held, scratch.work, scratch.inverse)
     for start in range(0, len(chosen), LANES):
-        _lay_base(base, chosen, start, scratch.some, (e.held[0], e.work[0]))
+        _lay(base, moving, chosen, start, scratch.some, (e.held[0], e.work[0]))
         loose: int = _factor(steps, e.held[0], e.work[0], e.inverse[0])
         if loose >= 0:
             return loose

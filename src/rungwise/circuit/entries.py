@@ -129,9 +129,10 @@ def _solve_round(w: Ints) -> int:
 def _see_ports(w: Ints) -> int:
     steps = _steps(w)
     base = Base(_ints(w, 9), _complexes(w, 10), _complex_rows(w, 11))
-    ports = Ports(_groups(w, 13), _ints(w, 14), _ints(w, 15))
-    scratch = _scratch(w, 17, len(base.row), len(steps.node))
-    return int(see_ports(steps, base, _ints(w, 12), ports, _complex_rows(w, 16), scratch))
+    moving = Moving(_ints(w, 13), _complex_rows(w, 14), _ints(w, 13), _complex_rows(w, 14))
+    ports = Ports(_groups(w, 15), _ints(w, 16), _ints(w, 17))
+    found, scratch = _complex_rows(w, 18), _scratch(w, 19, len(base.row), len(steps.node))
+    return int(see_ports(steps, base, _ints(w, 12), moving, ports, found, scratch))
 
 
 def _rest_speeds(w: Ints) -> int:

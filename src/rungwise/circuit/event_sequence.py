@@ -213,7 +213,7 @@ class _Run:
         """The circuit as it is, kept apart from what comes."""
         chatter = {key: np.array([True]) for key in self.held}
         batch = self.batch.take(np.array([0]))
-        volts = proved(self.network, batch, self.volts, self.worst_amp)
+        volts = proved(batch, self.volts, self.worst_amp)
         return Solution(self.plan, self.condition, batch, volts, chatter)
 
     # --- the heap ---------------------------------------------------------------------------

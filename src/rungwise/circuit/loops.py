@@ -31,14 +31,15 @@ def solve_round(pattern: Pattern, base: Base, chosen: Ints, moving: Moving, foun
     return _called("solve_round", (*told, *_scratch(base, pattern.steps)))
 
 
-def see_ports(steps: Steps, base: Base, ports: Ports, found: Complexes) -> int:
+def see_ports(
+    steps: Steps, base: Base, chosen: Ints, moving: Moving, ports: Ports, found: Complexes
+) -> int:
     """Volts across each port for 1 A through it, into `found` [ports, variants].
 
     As `solve_round`, the step of a loose node or -1.
     """
-    chosen = np.arange(found.shape[1])
-    scratch = _scratch(base, steps)
-    return _called("see_ports", (*steps, *base, chosen, *ports, found, *scratch))
+    told = (*steps, *base, chosen, moving.slot, moving.amount, *ports, found)
+    return _called("see_ports", (*told, *_scratch(base, steps)))
 
 
 def rest_speeds(numbers: Reals, phasors: Complexes, speed: Reals) -> Reals:

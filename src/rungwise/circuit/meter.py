@@ -19,7 +19,7 @@ import numpy as np
 from rungwise.circuit.assemble import Assembly, Mode
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.network import seen_ohm
+from rungwise.circuit.network import Standing, Still, seen_ohm
 from rungwise.parts import FloatArray
 
 
@@ -68,18 +68,29 @@ INSULATION: Final[Instrument] = Instrument("insulation, 500 V DC", "MΩ", 0.05, 
 class Leads:
     """The network of a batch as a meter finds it, for any number of lead pairs.
 
-    together: pairs of nodes that will be asked for; they are worked out in one go.
+    together: pairs of nodes that will be asked for, to be worked out in one go. standing: what no
+    state changes of the AC network, where that is there.
     """
 
-    def __init__(self, batch: Batch, mode: Mode, together: Iterable[tuple[str, str]] = ()) -> None:
+    def __init__(
+        self,
+        batch: Batch,
+        mode: Mode,
+        together: Iterable[tuple[str, str]] = (),
+        standing: Standing | None = None,
+    ) -> None:
         self.plan = batch.plan
         self.size = batch.size
         self.omega_rad_per_s = batch.plan.omega_rad_per_s
-        self._assembly = Assembly.of(batch, mode)
+        self._still = (
+            Still.of(Assembly.of(batch, mode), batch.size)
+            if standing is None
+            else Still.standing(standing, batch)
+        )
         asked = {self._port(*pair): None for pair in together}
         self._seen: dict[tuple[int, int], ComplexArray] = {}
         if asked:
-            seen = seen_ohm(self.plan, self._assembly, self.size, list(asked))
+            seen = seen_ohm(self.plan, self._still, list(asked))
             self._seen = dict(zip(asked, seen, strict=True))
 
     def _port(self, a: str, b: str) -> tuple[int, int]:
@@ -89,7 +100,7 @@ class Leads:
         """Impedance in Ω between two nodes, all sources off."""
         port = self._port(a, b)
         if port not in self._seen:
-            self._seen[port] = seen_ohm(self.plan, self._assembly, self.size, [port])[0]
+            self._seen[port] = seen_ohm(self.plan, self._still, [port])[0]
         return self._seen[port]
 
     def microfarads(self, a: str, b: str) -> FloatArray:

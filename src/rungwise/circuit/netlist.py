@@ -136,14 +136,14 @@ class Plan:
 
     @cached_property
     def moving(self) -> Elements:
-        """The elements whose admittance depends on a state that a rule changes."""
-        links = tuple(link for link in self.links if self._moves(link))
+        """The elements whose admittance depends on a state: a rule's, a demand's, a switch's."""
+        links = tuple(link for link in self.links if self._asks_for_a_state(link))
         # What a pair asks for is read off its kind of element: only a rotor turns.
         return Elements(links, tuple(x for x in self.pairs if x.element.rotates))
 
     @cached_property
-    def lasting(self) -> Elements:
-        """The elements that stay as they are while a batch settles."""
+    def standing(self) -> Elements:
+        """The elements that are the same in every condition."""
         moving = {*(x.key for x in self.moving.links), *(x.key for x in self.moving.pairs)}
         links = tuple(link for link in self.links if link.key not in moving)
         return Elements(links, tuple(pair for pair in self.pairs if pair.key not in moving))
@@ -156,13 +156,13 @@ class Plan:
         pairs = [(pair.first, pair.second) for pair in self.moving.pairs]
         return kernel.Pattern(self.order.flat, self.order.slot_pairs, self.order.ports(pairs))
 
-    def _moves(self, link: Link) -> bool:
+    def _asks_for_a_state(self, link: Link) -> bool:
         asked = _Asked(self, link.block)
         element = link.element
         for number in (element.ohm, element.henry, element.farad, element.emf_volt, element.closed):
             if number is not None:
                 number(asked)
-        return any(self.states[key].driver == "rule" for key in asked.states)
+        return bool(asked.states)
 
     def node(self, block: str, terminal: str) -> int:
         """Index of a block's terminal or inner node (or of earth)."""

@@ -18,7 +18,7 @@ from rungwise.circuit.batch import Batch, BoolArray, IndexArray, blocks
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.cooling import Cooling
 from rungwise.circuit.netlist import Key, Plan
-from rungwise.circuit.network import Network
+from rungwise.circuit.network import Network, Standing
 from rungwise.circuit.residual import proved
 from rungwise.circuit.response import Response
 from rungwise.circuit.solution import Solution
@@ -47,15 +47,17 @@ def solve(
     values: Mapping[Key, FloatArray] | None = None,
     size: int = 1,
     earlier: Solution | None = None,
+    standing: Standing | None = None,
 ) -> Solution:
     """Solve `size` variants of a plan under a condition, switching included.
 
     `values` overrides parameters by (block, name), arrays of shape [size] or scalars.  The
     unit goes on from what `earlier` left blown, tripped or turning; without it, it is at rest.
+    `standing` is what no state changes of these very values, where that has been put together.
     Raises NoSettling when something other than a coil never rests, FloatingNode for a loose
     network.
     """
-    settling = Settling(plan, condition, values or {}, size)
+    settling = Settling(plan, condition, values or {}, size, standing=standing)
     if earlier is not None:
         settling.batch.go_on_from(earlier.batch)
     return settling.run()
@@ -76,6 +78,7 @@ class Settling:
         values: Mapping[Key, FloatArray],
         size: int,
         batch: Batch | None = None,
+        standing: Standing | None = None,
     ) -> None:
         self.plan = plan
         self.condition = condition
@@ -85,7 +88,7 @@ class Settling:
         self.turns: dict[Key, FloatArray] = {}
         self.clock_s = np.zeros(size)
         self.horizon_s = np.full(size, horizon_s(condition))
-        self._network = Network(self.batch)
+        self._network = Network(self.batch, standing)
 
     def run(self) -> Solution:
         """Iterate to rest and return the solution.
@@ -98,7 +101,7 @@ class Settling:
             active = np.concatenate([self._round(active[at], warms=warms) for at in within])
             if not active.size:
                 chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
-                volts = proved(self._network, self.batch, self.volts, self.worst_amp)
+                volts = proved(self.batch, self.volts, self.worst_amp)
                 return Solution(self.plan, self.condition, self.batch, volts, chatter)
         msg = "parts of the circuit keep switching and come to no rest"
         raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))

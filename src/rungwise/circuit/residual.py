@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from rungwise.circuit.assemble import Assembly
 from rungwise.circuit.batch import BLOCK, Batch
 from rungwise.circuit.elimination import ComplexArray
-from rungwise.circuit.network import Network
 from rungwise.parts import FloatArray
 
 ROUNDING_AMP = 2e-10
@@ -20,12 +20,10 @@ ROUNDING_AMP = 2e-10
 bars of 0.3 mΩ."""
 
 
-def proved(
-    network: Network, batch: Batch, volts: ComplexArray, worst_amp: FloatArray
-) -> ComplexArray:
+def proved(batch: Batch, volts: ComplexArray, worst_amp: FloatArray) -> ComplexArray:
     """`volts` [nodes + 1, variants], made better where they do not balance the AC network.
 
-    `network` is that of the `batch`; worst_amp [variants]: by how much `volts` do not balance it.
+    worst_amp [variants]: by how much `volts` do not balance the network of the `batch`.
     Raises CircuitError where no solver balances it.
     """
     off = np.flatnonzero(worst_amp > ROUNDING_AMP)
@@ -35,5 +33,5 @@ def proved(
 
     better = volts.copy()
     for some in np.array_split(off, -(-off.size // BLOCK)):
-        better[:, some] = mended(network.assembly(batch.take(some), some), volts[:, some])
+        better[:, some] = mended(Assembly.of(batch.take(some), "ac"), volts[:, some])
     return better

@@ -53,6 +53,10 @@ CONDITIONS: dict[Live, Condition] = {
 }
 
 
+LEFT_AS_THEY_ARE = set(CONDITIONS) - {"restart"}
+"""Settings in which no wire is off and no overload is told to have closed again."""
+
+
 def dead_condition(unit: Unit) -> Condition:
     """Thermostat off and every device that a hand can open, open."""
     isolating = [part.name for part in unit.parts if unit.kind_of(part.name).isolates]
@@ -108,9 +112,8 @@ class Bench:
             key = (block, rule.state)
             chatters = self.starting.chatter.get(key)
             batch.states[key] = rule.first_swing(batch.states[key], chatters)
-        network = Network(batch)
-        solved = network.solve(batch, np.arange(self.size))
-        volts = proved(network, batch, solved.volts, solved.worst_amp)
+        solved = Network(batch, self.course.standing).solve(batch, np.arange(self.size))
+        volts = proved(batch, solved.volts, solved.worst_amp)
         return Solution(self.plan, STARTING, batch, volts, {})
 
     @property
@@ -198,7 +201,9 @@ class Bench:
         name = f"{setting} {mode}"
         if name not in self._leads:
             pairs = self._expected.get((setting, mode), ())
-            self._leads[name] = Leads(self.batch(setting), mode, pairs)
+            shared = mode == "ac" and setting in LEFT_AS_THEY_ARE
+            standing = self.course.standing if shared else None
+            self._leads[name] = Leads(self.batch(setting), mode, pairs, standing)
         return self._leads[name]
 
     def expect(self, places: Iterable[Leading]) -> None:

@@ -24,6 +24,7 @@ from rungwise.circuit import (
     Rows,
     Settling,
     Solution,
+    Standing,
     call_for_heat,
     can_defrost,
     forced_defrost,
@@ -56,10 +57,16 @@ class Course:
         self.hot = hot
         self.beside = np.arange(size) if beside is None else beside
 
+    @cached_property
+    def standing(self) -> Standing:
+        """What no condition changes of the particles' networks."""
+        return Standing.of(self.plan, self.values, self.size)
+
     def part(self, rows: slice) -> Course:
         """Some of the particles, as they were settled here."""
         size = len(range(*rows.indices(self.size)))
         made = Course(self.plan, _some(self.values, rows), size, self.hot[rows])
+        vars(made)["standing"] = self.standing.take(rows)
         for setting in self._settings:
             vars(made)[setting] = getattr(self, setting).take(rows)
         return made
@@ -105,16 +112,20 @@ class Course:
         """A condition after an earlier one, those beside another from where that one came to."""
         alone = self._alone(earlier)
         if alone.all():
-            return solve(self.plan, condition, self.values, self.size, earlier)
+            return solve(self.plan, condition, self.values, self.size, earlier, self.standing)
         lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
         before = None if earlier is None else earlier.take(lead)
-        led = solve(self.plan, condition, _some(self.values, lead), lead.size, before)
+        led = self._solved(condition, lead, before)
         places = np.arange(self.size)
         places[rest] = self.beside[rest]
         from_there = led.take(np.searchsorted(lead, places))
         whole = replace(from_there, batch=from_there.batch.with_values(self.values))
-        beside, values = from_there.take(rest), _some(self.values, rest)
-        return spliced(whole, solve(self.plan, condition, values, rest.size, beside), rest)
+        return spliced(whole, self._solved(condition, rest, from_there.take(rest)), rest)
+
+    def _solved(self, condition: Condition, rows: IndexArray, earlier: Solution | None) -> Solution:
+        """A condition of some of the particles by themselves."""
+        values, standing = _some(self.values, rows), self.standing.take(rows)
+        return solve(self.plan, condition, values, rows.size, earlier, standing)
 
     def _alone(self, earlier: Solution | None) -> BoolArray:
         """Which go on by themselves: those beside none, or that stood otherwise than that one."""
@@ -137,8 +148,9 @@ class Course:
         values = _some(self.values, rows)
         batch = Batch.under(self.plan, STARTING, rows.size, values)
         batch.states.update({key: state[rows] for key, state in left.items()})
-        first = Settling(self.plan, STARTING, values, rows.size, batch).run()
-        return rows, (first, solve(self.plan, CALLING, values, rows.size, earlier=first))
+        standing = self.standing.take(rows)
+        first = Settling(self.plan, STARTING, values, rows.size, batch, standing).run()
+        return rows, (first, self._solved(CALLING, rows, first))
 
     def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
         """States that the last call has left open, each of shape [size]."""
